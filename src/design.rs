@@ -1,0 +1,592 @@
+//! The result: one owned type, written as design.json and read back; there is no second model.
+//!
+//! Units stand in the names, numbers are numbers, what is absent is null. Keys follow the contract and may only be added to.
+//! The field comments are the descriptions in the JSON Schema.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::basis::Basis;
+use crate::finding::{Finding, Place};
+
+/// Identifies the form of the file.
+pub const SCHEMA: &str = "motorwright.design/1";
+
+/// A whole design: the circuits of a schedule, its boards, and what to buy.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Design {
+    /// Form of the file.
+    pub schema: String,
+    /// Version of the program that wrote it.
+    pub program_version: String,
+    /// Rule book, `iec` or `nec`.
+    pub rule_book: String,
+    /// Editions of the rule book's main documents.
+    pub edition: String,
+    /// Files that were read.
+    pub inputs: Vec<HashedFile>,
+    /// Equipment catalogue.
+    pub catalogue: CatalogueStamp,
+    /// Basis as it was read.
+    pub basis: Basis,
+    /// Project block of the basis, repeated for readers that want only it.
+    pub project: crate::basis::ProjectBasis,
+    /// Files written beside this one.
+    pub outputs: Vec<HashedFile>,
+    /// Circuits in the order of the schedule.
+    pub circuits: Vec<Circuit>,
+    /// Boards.
+    pub boards: Vec<Board>,
+    /// What to buy.
+    pub purchase: Vec<PurchaseLine>,
+    /// Findings that belong to no circuit or board.
+    pub findings: Vec<Finding>,
+}
+
+/// A file and the hash of its bytes.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct HashedFile {
+    /// Name without folders.
+    pub file: String,
+    /// SHA-256 of its bytes, as lower-case hexadecimal digits.
+    pub sha256: String,
+}
+
+/// Which catalogue was used.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CatalogueStamp {
+    /// Its name.
+    pub name: String,
+    /// SHA-256 over its files.
+    pub sha256: String,
+    /// It is the built-in invented demonstration range: not for procurement.
+    pub demonstration: bool,
+}
+
+/// What became of a row.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Status {
+    /// Every device chosen, every check passed.
+    Sized,
+    /// Sized, but a check failed or could not be made, or somebody must decide.
+    NeedsDecision,
+    /// Not sized; the findings say why.
+    #[default]
+    NotSized,
+}
+
+impl Status {
+    /// The words that are printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Sized => "sized",
+            Self::NeedsDecision => "needs decision",
+            Self::NotSized => "not sized",
+        }
+    }
+}
+
+/// One circuit; there is one for each row of the schedule.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Circuit {
+    /// Tag as it stands in the schedule.
+    pub tag: String,
+    /// Its machines, ranges expanded.
+    pub tags: Vec<String>,
+    /// Board that feeds it.
+    pub board: String,
+    /// What it is.
+    pub description: String,
+    /// Identical circuits under this row.
+    pub quantity: u32,
+    /// How many of the row's machines run at most.
+    pub duty_count: Option<u32>,
+    /// How many stand by.
+    pub standby_count: Option<u32>,
+    /// Where the row stands.
+    pub place: CircuitPlace,
+    /// What became of it.
+    pub status: Status,
+    /// What was read of the load.
+    pub load: LoadData,
+    /// Currents.
+    pub currents: Currents,
+    /// Contactors by role.
+    pub contactors: Vec<Contactor>,
+    /// The first of `overloads`.
+    pub overload: Option<Overload>,
+    /// Overload relays or releases.
+    pub overloads: Vec<Overload>,
+    /// Short-circuit protective device.
+    pub protection: Option<Protection>,
+    /// Soft starter, drive, transformer, resistor or reactor of the starting method.
+    pub starter_devices: Vec<StarterDevice>,
+    /// Supply-side run.
+    pub conductors: Option<Run>,
+    /// All runs, the supply-side run first.
+    pub runs: Vec<Run>,
+    /// Control circuit.
+    pub control: Option<Control>,
+    /// Local isolator.
+    pub disconnect: Option<Disconnect>,
+    /// Auxiliary contacts, suppressors, interlocks, timers and the like.
+    pub accessories: Vec<Accessory>,
+    /// Fault currents.
+    pub fault: Fault,
+    /// Checks, each passed, failed or not made.
+    pub checks: Vec<Check>,
+    /// Parts of one circuit.
+    pub parts: Vec<Part>,
+    /// Steps of the working, as far as the basis asks for them.
+    pub working: Vec<WorkingLine>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+}
+
+/// File, sheet and row of a circuit.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CircuitPlace {
+    /// File name.
+    pub file: String,
+    /// Sheet of a workbook.
+    pub sheet: Option<String>,
+    /// Row from 1.
+    pub row: u32,
+}
+
+impl From<Place> for CircuitPlace {
+    fn from(place: Place) -> Self {
+        Self { file: place.file, sheet: place.sheet, row: place.row.unwrap_or(0) }
+    }
+}
+
+/// What was read of a load. `other` holds every further canonical column that the row had.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct LoadData {
+    /// Kind of load.
+    pub kind: String,
+    /// Shaft power of a motor, input power of other loads.
+    pub rated_power_kw: Option<f64>,
+    /// The same in horsepower, where the row gave that.
+    pub rated_power_hp: Option<f64>,
+    /// Rated voltage.
+    pub voltage_v: Option<f64>,
+    /// Phases.
+    pub phases: Option<u32>,
+    /// Frequency.
+    pub frequency_hz: Option<f64>,
+    /// Efficiency that was used.
+    pub efficiency_pct: Option<f64>,
+    /// Power factor that was used.
+    pub power_factor: Option<f64>,
+    /// Efficiency class.
+    pub efficiency_class: Option<String>,
+    /// Starting method.
+    pub starting_method: Option<String>,
+    /// Runs in both directions.
+    pub reversing: bool,
+    /// Duty type.
+    pub duty: Option<String>,
+    /// Duty, standby, assist or spare.
+    pub running: Option<String>,
+    /// Every further canonical column that was read, by its name.
+    #[serde(flatten)]
+    pub other: BTreeMap<String, serde_json::Value>,
+}
+
+/// Currents of a circuit.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Currents {
+    /// Rated current on which the circuit is based.
+    pub full_load_a: f64,
+    /// Where it comes from: `nameplate`, `table`, `computed` or `given`.
+    pub source: String,
+    /// Nameplate.
+    pub nameplate_a: Option<f64>,
+    /// Guide table.
+    pub table_a: Option<f64>,
+    /// From power, efficiency and power factor.
+    pub computed_a: Option<f64>,
+    /// Current on which conductors are sized.
+    pub conductor_basis_a: f64,
+    /// Current on which the short-circuit protective device is sized.
+    pub protection_basis_a: f64,
+    /// Current to which overload relays are set, before the winding factor.
+    pub overload_basis_a: f64,
+    /// Line current at start.
+    pub starting_a: f64,
+}
+
+/// A contactor in its role.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Contactor {
+    /// Role, such as `main`, `line`, `star`, `delta`, `forward`, `reverse`, `bypass`.
+    pub role: String,
+    /// Current that the role carries.
+    pub current_a: f64,
+    /// Utilisation category.
+    pub category: String,
+    /// Rating in that category at the voltage.
+    pub rated_a: f64,
+    /// Frame.
+    pub frame: String,
+    /// Part number.
+    pub part: String,
+    /// Poles linked in parallel.
+    pub poles_in_parallel: u32,
+    /// The coil brings its suppression.
+    pub suppression_built_in: bool,
+    /// Operations to be expected in this duty.
+    pub expected_operations: Option<f64>,
+}
+
+/// An overload relay, or the release of a motor-protective circuit-breaker.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Overload {
+    /// Which contactor or winding it serves.
+    pub role: String,
+    /// `line`, `delta-leg`, `bypass`, `low` or `high`.
+    pub position: String,
+    /// Share of the line current that flows through it.
+    pub winding_factor: f64,
+    /// Kind, such as `bimetal`, `electronic`, `motor-breaker`, `in-drive`.
+    pub kind: String,
+    /// Trip class.
+    pub trip_class: String,
+    /// Setting range.
+    pub range_a: [f64; 2],
+    /// Setting.
+    pub setting_a: f64,
+    /// Part number; empty where it is part of another device.
+    pub part: String,
+}
+
+/// The short-circuit protective device.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Protection {
+    /// `motor-breaker`, `moulded-case`, `gG`, `aM`, ...
+    pub kind: String,
+    /// Rated current.
+    pub rating_a: f64,
+    /// Largest rating that the rules or the contactor allow.
+    pub maximum_a: Option<f64>,
+    /// Magnetic trip, nominal.
+    pub magnetic_trip_a: Option<f64>,
+    /// Its lower limit.
+    pub magnetic_min_a: Option<f64>,
+    /// Its upper limit.
+    pub magnetic_max_a: Option<f64>,
+    /// Breaking capacity at the voltage.
+    pub breaking_ka: Option<f64>,
+    /// `type-2`, `type-1` or `not-claimed`.
+    pub coordination: String,
+    /// Part number.
+    pub part: String,
+}
+
+/// A soft starter, drive, autotransformer, resistor or reactor.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct StarterDevice {
+    /// `soft-starter`, `drive`, `autotransformer`, `resistor`, `reactor`, ...
+    pub kind: String,
+    /// Current that it carries.
+    pub current_a: f64,
+    /// Its rating.
+    pub rated_a: f64,
+    /// Part number; empty where the catalogue holds none and the maker must design it.
+    pub part: String,
+}
+
+/// A cable run.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Run {
+    /// `supply`, `motor`, `motor-low`, `star-delta-leads` or `control`.
+    pub role: String,
+    /// Size of a phase conductor, with its unit.
+    pub phase_size: String,
+    /// The same as an area.
+    pub phase_area_mm2: f64,
+    /// Conductors in parallel a phase.
+    pub per_phase: u32,
+    /// Size of the neutral, where there is one.
+    pub neutral_size: Option<String>,
+    /// Size of the protective conductor.
+    pub protective_size: String,
+    /// `copper` or `aluminium`.
+    pub material: String,
+    /// Insulation.
+    pub insulation: String,
+    /// How it is laid.
+    pub installation: String,
+    /// Length, one way.
+    pub length_m: f64,
+    /// Cores of the cable, the protective conductor included.
+    pub cores: u32,
+    /// Corrected capacity of the run.
+    pub capacity_a: f64,
+    /// Capacity that was required.
+    pub required_a: f64,
+    /// Criterion that governs the size.
+    pub governed_by: String,
+    /// Longest length at which the size holds, where a length governs.
+    pub holds_to_m: Option<f64>,
+    /// Every criterion with the smallest size that it admits.
+    pub criteria: Vec<CriterionSize>,
+    /// Raceway, if the rule book asks for one.
+    pub raceway: Option<Raceway>,
+    /// Part number of the cable.
+    pub part: String,
+}
+
+/// A criterion and the smallest size that it admits.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct CriterionSize {
+    /// Name of the criterion.
+    pub criterion: String,
+    /// Smallest size that it admits; empty if not checked or if none holds.
+    pub size: String,
+}
+
+/// A raceway.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Raceway {
+    /// Kind, such as `emt`.
+    pub kind: String,
+    /// Trade size.
+    pub trade_size: String,
+    /// Share of its area that is filled.
+    pub fill_pct: f64,
+}
+
+/// The control circuit.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Control {
+    /// Coil voltage with its kind, such as `230 V AC`.
+    pub coil_voltage: String,
+    /// Largest power when contactors that pull in together do so.
+    pub pick_up_va: f64,
+    /// Power while all that can hold together hold.
+    pub hold_va: f64,
+    /// What switches the coil.
+    pub driven_by: String,
+    /// An interposing relay is needed.
+    pub interposing_relay: bool,
+}
+
+/// A local isolator.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Disconnect {
+    /// Kind.
+    pub kind: String,
+    /// Utilisation category.
+    pub category: String,
+    /// Rating in that category.
+    pub rating_a: Option<f64>,
+    /// Rating in horsepower.
+    pub rating_hp: Option<f64>,
+    /// Where it stands.
+    pub location: String,
+    /// It can be locked in the off position.
+    pub lockable: bool,
+    /// Part number.
+    pub part: String,
+}
+
+/// An accessory.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Accessory {
+    /// Kind, such as `auxiliary-block`, `suppressor`, `interlock`, `timer`, `shroud`.
+    pub kind: String,
+    /// Part number.
+    pub part: String,
+    /// How many.
+    pub quantity: u32,
+    /// Role of the contactor that it serves.
+    pub serves: String,
+    /// Normally open contacts that it brings.
+    pub no: u32,
+    /// Normally closed contacts that it brings.
+    pub nc: u32,
+    /// Its contacts switch electronic levels.
+    pub low_level: bool,
+    /// Its normally closed contact is a mirror contact.
+    pub mirror: bool,
+    /// Setting, such as `6 s`.
+    pub setting: String,
+    /// Why it is there.
+    pub why: String,
+}
+
+/// Fault currents.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Fault {
+    /// Largest at the board.
+    pub board_max_ka: Option<f64>,
+    /// Largest at the motor terminals.
+    pub terminal_max_ka: Option<f64>,
+    /// Smallest at the motor terminals, between phases.
+    pub terminal_min_ka: Option<f64>,
+    /// Smallest at the motor terminals, phase to protective conductor.
+    pub terminal_single_phase_min_ka: Option<f64>,
+    /// Peak at the board.
+    pub peak_ka: Option<f64>,
+}
+
+/// A check: passed, failed, or not made because something is unknown.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Check {
+    /// Name.
+    pub name: String,
+    /// What is demanded or occurs.
+    pub value: Option<f64>,
+    /// What is allowed or can be done.
+    pub limit: Option<f64>,
+    /// Unit of both.
+    pub unit: String,
+    /// Passed; null if not checked.
+    pub passed: Option<bool>,
+    /// Why it was not checked.
+    pub not_checked_because: Option<String>,
+    /// Distance to the limit in per cent of the limit; negative if it failed.
+    pub margin_pct: Option<f64>,
+    /// Clause or table.
+    pub reference: String,
+}
+
+/// A part of a circuit.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Part {
+    /// Part number; empty where it is not known yet.
+    pub part: String,
+    /// What it is.
+    pub description: String,
+    /// How many for one circuit, in the part's unit.
+    pub quantity: f64,
+    /// `pc` or `m`.
+    pub unit: String,
+    /// Supplied by others.
+    pub by_others: bool,
+}
+
+/// One step of a working.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct WorkingLine {
+    /// What was worked out.
+    pub quantity: String,
+    /// The formula.
+    pub formula: String,
+    /// The numbers put in.
+    pub with_numbers: String,
+    /// The result.
+    pub value: f64,
+    /// Its unit.
+    pub unit: String,
+    /// Clause or table.
+    pub reference: String,
+}
+
+impl From<crate::record::PrintedStep> for WorkingLine {
+    fn from(step: crate::record::PrintedStep) -> Self {
+        Self {
+            quantity: step.quantity,
+            formula: step.formula,
+            with_numbers: step.with_numbers,
+            value: step.value,
+            unit: step.unit,
+            reference: step.reference,
+        }
+    }
+}
+
+/// A board.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Board {
+    /// Name.
+    pub name: String,
+    /// Board that feeds it.
+    pub fed_from: Option<String>,
+    /// Voltage.
+    pub voltage_v: f64,
+    /// Electrical input of all loads at rated output.
+    pub connected_kw: f64,
+    /// Current of the loads that run together, added as phasors.
+    pub running_current_a: f64,
+    /// Demand current.
+    pub demand_current_a: f64,
+    /// Largest motor.
+    pub largest_motor_tag: String,
+    /// Smallest capacity of the feeder.
+    pub feeder_minimum_a: f64,
+    /// Largest protection of the feeder.
+    pub feeder_protection_maximum_a: Option<f64>,
+    /// Chosen protection of the feeder.
+    pub feeder_protection_a: f64,
+    /// Conductor of the feeder.
+    pub feeder_conductor: String,
+    /// Largest fault current.
+    pub prospective_fault_ka: Option<f64>,
+    /// Smallest fault current.
+    pub prospective_fault_min_ka: Option<f64>,
+    /// Peak.
+    pub peak_ka: Option<f64>,
+    /// Dip while the largest motor starts.
+    pub start_dip_pct: Option<f64>,
+    /// Power of the control supply.
+    pub control_supply_va: f64,
+    /// Heat.
+    pub power_loss_w: f64,
+    /// Width of the devices.
+    pub width_mm: f64,
+    /// Checks.
+    pub checks: Vec<Check>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+}
+
+/// State of a purchase line.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum PurchaseStatus {
+    /// May be ordered as far as the design goes.
+    #[default]
+    Firm,
+    /// Used by a circuit that needs a decision or leans on assumed data.
+    Hold,
+    /// Supplied by others.
+    ByOthers,
+}
+
+impl PurchaseStatus {
+    /// The words that are printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Firm => "firm",
+            Self::Hold => "hold",
+            Self::ByOthers => "by others",
+        }
+    }
+}
+
+/// One line of the purchase list.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct PurchaseLine {
+    /// Part number.
+    pub part: String,
+    /// What it is.
+    pub description: String,
+    /// How many over the whole design.
+    pub quantity: f64,
+    /// `pc` or `m`.
+    pub unit: String,
+    /// Price of one; null if unknown, never zero for unknown.
+    pub unit_price: Option<f64>,
+    /// State.
+    pub status: PurchaseStatus,
+    /// Tags of the circuits that use it.
+    pub used_by: Vec<String>,
+}

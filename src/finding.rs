@@ -1,0 +1,191 @@
+//! What is wrong with an input or a circuit: plain data, collected and never thrown, so that one bad cell hides no other.
+//!
+//! A finding knows no terminal, workbook or page; those print it. It says what is (with the text as it stood), why it matters,
+//! what cures it, and the clause. Codes are a letter for the room and three digits, documented in [`CODES`], never reused.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+mod codes;
+mod render;
+
+pub use codes::{CODES, Code};
+pub use render::{Excerpt, render, summary_line};
+
+/// How much a finding asks of a person.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// The row can't be sized.
+    Error,
+    /// Sized, but somebody must decide.
+    Warning,
+    /// An assumption that was made.
+    Note,
+}
+
+impl Severity {
+    /// The word that is printed.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Error => "error",
+            Self::Warning => "warning",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// Where a finding stands: the file, sheet, row and column as a person counts them (row from 1, column as a letter).
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+pub struct Place {
+    /// File name, without folders.
+    pub file: String,
+    /// Sheet of a workbook; none for CSV.
+    pub sheet: Option<String>,
+    /// Row from 1; none when the whole file is meant.
+    pub row: Option<u32>,
+    /// Column as a letter; none when the whole row is meant.
+    pub column: Option<String>,
+    /// Heading of that column as it stands in the file.
+    pub heading: Option<String>,
+    /// Text of the cell as it stood.
+    pub text: Option<String>,
+}
+
+impl Place {
+    /// A place that is a whole file.
+    #[must_use]
+    pub fn file(name: impl Into<String>) -> Self {
+        Self { file: name.into(), ..Self::default() }
+    }
+
+    /// The same row without a column.
+    #[must_use]
+    pub fn whole_row(&self) -> Self {
+        Self { column: None, heading: None, text: None, ..self.clone() }
+    }
+
+    /// The short form that a reader looks up, as `loads.xlsx, Motors!C12` or `loads.csv, C12`.
+    #[must_use]
+    pub fn short(&self) -> String {
+        let mut text = self.file.clone();
+        let cell = match (&self.column, self.row) {
+            (Some(column), Some(row)) => format!("{column}{row}"),
+            (None, Some(row)) => format!("row {row}"),
+            _ => String::new(),
+        };
+        if cell.is_empty() && self.sheet.is_none() {
+            return text;
+        }
+        text.push_str(", ");
+        if let Some(sheet) = &self.sheet {
+            text.push_str(sheet);
+            if !cell.is_empty() {
+                text.push('!');
+            }
+        }
+        text.push_str(&cell);
+        text
+    }
+}
+
+/// Letter(s) of a column counted from zero, as spreadsheets write it: 0 is `A`, 26 is `AA`.
+#[must_use]
+pub fn column_letters(mut index: u32) -> String {
+    let mut letters = Vec::new();
+    loop {
+        letters.push(b'A' + u8::try_from(index % 26).unwrap_or(0));
+        index /= 26;
+        if index == 0 {
+            break;
+        }
+        index -= 1;
+    }
+    letters.iter().rev().map(|&byte| char::from(byte)).collect()
+}
+
+/// One thing that somebody must know, decide or mend.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Finding {
+    /// Documented code, such as `L102`.
+    pub code: String,
+    /// What it asks of a person.
+    pub severity: Severity,
+    /// Where it stands, if it stands anywhere.
+    pub place: Option<Place>,
+    /// The fact, with numbers.
+    pub what: String,
+    /// Why it matters; empty where the fact says it.
+    pub why: String,
+    /// What to do.
+    pub cure: String,
+    /// Clause or document that makes it so; empty where none does.
+    pub reference: String,
+}
+
+impl Finding {
+    /// A finding of the given code, whose severity the code carries.
+    #[must_use]
+    pub fn new(code: &Code, what: impl Into<String>) -> Self {
+        Self {
+            code: code.code.to_owned(),
+            severity: code.severity,
+            place: None,
+            what: what.into(),
+            why: String::new(),
+            cure: String::new(),
+            reference: String::new(),
+        }
+    }
+
+    /// Adds the place.
+    #[must_use]
+    pub fn at(mut self, place: Place) -> Self {
+        self.place = Some(place);
+        self
+    }
+
+    /// Adds why it matters.
+    #[must_use]
+    pub fn why(mut self, why: impl Into<String>) -> Self {
+        self.why = why.into();
+        self
+    }
+
+    /// Adds what to do.
+    #[must_use]
+    pub fn cure(mut self, cure: impl Into<String>) -> Self {
+        self.cure = cure.into();
+        self
+    }
+
+    /// Adds the clause.
+    #[must_use]
+    pub fn reference(mut self, reference: impl Into<String>) -> Self {
+        self.reference = reference.into();
+        self
+    }
+}
+
+/// Puts findings into the order in which all outputs show them: worst first within a row, rows in the order of the file.
+pub fn sort(findings: &mut [Finding]) {
+    findings.sort_by(|a, b| {
+        let key = |f: &Finding| f.place.as_ref().map(|p| (p.file.clone(), p.sheet.clone(), p.row));
+        key(a).cmp(&key(b)).then(a.severity.cmp(&b.severity)).then(a.code.cmp(&b.code)).then(a.what.cmp(&b.what))
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_count_as_spreadsheets_do() {
+        assert_eq!(column_letters(0), "A");
+        assert_eq!(column_letters(25), "Z");
+        assert_eq!(column_letters(26), "AA");
+        assert_eq!(column_letters(701), "ZZ");
+        assert_eq!(column_letters(702), "AAA");
+    }
+}

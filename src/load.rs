@@ -1,0 +1,161 @@
+//! One row of a schedule: the table of input columns ([`FIELDS`]), and a row as read ([`Load`]).
+//!
+//! The one table drives reading, `blank`, JSON, comparison and the README. A [`Load`] keeps for every value the cell that it
+//! came from, so that each finding can point at it. What a row means for sizing is a [`Case`], made by `sizing::resolve`.
+
+use std::sync::Arc;
+
+use crate::finding::{Place, column_letters};
+
+mod case;
+mod fields;
+
+#[allow(unused_imports)]
+pub use case::*;
+pub use fields::{Choice, FIELDS, Field, FieldSpec, Kind};
+
+/// A value that was read from a cell.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// Free text, trimmed.
+    Text(String),
+    /// A number in the unit that the field states.
+    Number(f64),
+    /// Yes or no.
+    YesNo(bool),
+    /// One of the field's canonical values.
+    Choice(&'static str),
+    /// Machines of a row, ranges expanded.
+    Tags(Vec<String>),
+}
+
+/// A value and the cell that it stood in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// What was read.
+    pub value: Value,
+    /// Column from zero.
+    pub column: u32,
+    /// Text of the cell as it stood.
+    pub text: String,
+}
+
+/// The table that rows came from.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Source {
+    /// File name without folders.
+    pub file: String,
+    /// Sheet of a workbook.
+    pub sheet: Option<String>,
+    /// Headings as they stand in the file, by column.
+    pub headings: Vec<String>,
+}
+
+/// A row as read: every field optional, each traceable to its cell.
+#[derive(Clone, Debug)]
+pub struct Load {
+    /// Where the row stands.
+    pub source: Arc<Source>,
+    /// Index of the sheet's grid among the grids that were read.
+    pub grid: usize,
+    /// Row from zero.
+    pub row: u32,
+    /// One of its cells could not be read (or two rows contradict), so it must not be sized.
+    pub rejected: bool,
+    entries: Vec<Option<Entry>>,
+}
+
+impl Load {
+    /// An empty row at a place.
+    #[must_use]
+    pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
+        Self { source, grid, row, rejected: false, entries: vec![None; FIELDS.len()] }
+    }
+
+    /// Puts a value in.
+    pub fn set(&mut self, field: Field, entry: Entry) {
+        self.entries[field as usize] = Some(entry);
+    }
+
+    /// The entry of a field, if the row has one.
+    #[must_use]
+    pub fn entry(&self, field: Field) -> Option<&Entry> {
+        self.entries[field as usize].as_ref()
+    }
+
+    /// All entries that the row has, in the order of the table.
+    pub fn entries(&self) -> impl Iterator<Item = (&'static FieldSpec, &Entry)> {
+        FIELDS.iter().zip(&self.entries).filter_map(|(spec, entry)| Some((spec, entry.as_ref()?)))
+    }
+
+    /// The number of a field.
+    #[must_use]
+    pub fn number(&self, field: Field) -> Option<f64> {
+        match self.entry(field)?.value {
+            Value::Number(number) => Some(number),
+            _ => None,
+        }
+    }
+
+    /// A count (a whole number that the reader has checked).
+    #[must_use]
+    pub fn count(&self, field: Field) -> Option<u32> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // the reader admits whole numbers from 0 to 100 000
+        self.number(field).map(|number| number as u32)
+    }
+
+    /// The text, choice or list of a field as text.
+    #[must_use]
+    pub fn text(&self, field: Field) -> Option<&str> {
+        match &self.entry(field)?.value {
+            Value::Text(text) => Some(text),
+            Value::Choice(choice) => Some(choice),
+            _ => Some(&self.entry(field)?.text),
+        }
+    }
+
+    /// Yes or no.
+    #[must_use]
+    pub fn yes(&self, field: Field) -> Option<bool> {
+        match self.entry(field)?.value {
+            Value::YesNo(yes) => Some(yes),
+            _ => None,
+        }
+    }
+
+    /// The tag, or a stand-in made of the row's number.
+    #[must_use]
+    pub fn tag(&self) -> String {
+        match self.entry(Field::Tag) {
+            Some(entry) => entry.text.trim().to_owned(),
+            None => format!("row {}", self.row + 1),
+        }
+    }
+
+    /// The machines of the row.
+    #[must_use]
+    pub fn tags(&self) -> Vec<String> {
+        match self.entry(Field::Tag).map(|entry| &entry.value) {
+            Some(Value::Tags(tags)) => tags.clone(),
+            _ => vec![self.tag()],
+        }
+    }
+
+    /// Place of the whole row.
+    #[must_use]
+    pub fn place(&self) -> Place {
+        Place { file: self.source.file.clone(), sheet: self.source.sheet.clone(), row: Some(self.row + 1), ..Place::default() }
+    }
+
+    /// Place of a field's cell; the whole row if the row has no such cell.
+    #[must_use]
+    pub fn place_of(&self, field: Field) -> Place {
+        let mut place = self.place();
+        if let Some(entry) = self.entry(field) {
+            place.column = Some(column_letters(entry.column));
+            place.heading = self.source.headings.get(entry.column as usize).cloned();
+            place.text = Some(entry.text.clone());
+        }
+        place
+    }
+}

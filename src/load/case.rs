@@ -1,0 +1,1 @@
+//! A row with nothing missing any more.

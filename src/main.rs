@@ -1,0 +1,2 @@
+//! Command line of Motorwright: arguments, exit status, nothing else.
+fn main() {}

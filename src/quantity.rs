@@ -1,0 +1,143 @@
+//! Electrical quantities: one newtype a unit, over `f64` in the base unit.
+//!
+//! Only the products and quotients that the trade uses have an `impl`; a wrong formula does not compile.
+//! Conversions from kW, hp, mm² and kA happen where values enter ([`crate::intake`]) or leave ([`crate::report`]).
+//!
+//! [`Amperes::fits`] and its relatives are the one comparison of the program: a need fits a rating when it is not larger
+//! by more than [`SLACK`], so that a current of 16.000000001 A, a product of rounding, does not buy a device of 20 A.
+
+use serde::{Deserialize, Serialize};
+
+/// Relative slack of every comparison of a need with a rating: one part in a million, far below any tolerance of a device.
+pub const SLACK: f64 = 1e-6;
+
+/// Tells whether `need` fits `rating` within [`SLACK`]; an undefined number never fits.
+#[must_use]
+pub fn fits(need: f64, rating: f64) -> bool {
+    need <= rating + rating.abs() * SLACK
+}
+
+macro_rules! quantities { ($($(#[$doc:meta])* $name:ident, $unit:literal;)*) => {$(
+    $(#[$doc])*
+    #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, Serialize, Deserialize)]
+    #[serde(transparent)]
+    pub struct $name(pub f64);
+
+    impl $name {
+        /// Symbol of the unit.
+        pub const UNIT: &'static str = $unit;
+
+        /// Tells whether this need fits `rating`, within the stated slack.
+        #[must_use]
+        pub fn fits(self, rating: Self) -> bool { fits(self.0, rating.0) }
+
+        /// The larger of two.
+        #[must_use]
+        pub fn max(self, other: Self) -> Self { Self(self.0.max(other.0)) }
+
+        /// The smaller of two.
+        #[must_use]
+        pub fn min(self, other: Self) -> Self { Self(self.0.min(other.0)) }
+    }
+    impl std::ops::Add for $name { type Output = Self; fn add(self, other: Self) -> Self { Self(self.0 + other.0) } }
+    impl std::ops::Sub for $name { type Output = Self; fn sub(self, other: Self) -> Self { Self(self.0 - other.0) } }
+    impl std::ops::Mul<f64> for $name { type Output = Self; fn mul(self, factor: f64) -> Self { Self(self.0 * factor) } }
+    impl std::ops::Div<f64> for $name { type Output = Self; fn div(self, divisor: f64) -> Self { Self(self.0 / divisor) } }
+    impl std::ops::Div for $name { type Output = f64; fn div(self, other: Self) -> f64 { self.0 / other.0 } }
+)*}; }
+
+quantities! {
+    /// Electric current, r.m.s.
+    Amperes, "A";
+    /// Voltage between lines, r.m.s., unless a name says otherwise.
+    Volts, "V";
+    /// Active or shaft power.
+    Watts, "W";
+    /// Apparent power.
+    VoltAmperes, "VA";
+    /// Reactive power.
+    Vars, "var";
+    /// Resistance, reactance or impedance.
+    Ohms, "Ω";
+    /// Length, one way unless a name says otherwise.
+    Metres, "m";
+    /// Cross-section.
+    SquareMillimetres, "mm²";
+    /// Time.
+    Seconds, "s";
+    /// Temperature.
+    Celsius, "°C";
+    /// Let-through energy (Joule integral).
+    AmpereSquaredSeconds, "A²s";
+}
+
+impl Amperes {
+    /// Joule integral of a constant current over a time.
+    #[must_use]
+    pub fn squared_over(self, time: Seconds) -> AmpereSquaredSeconds {
+        AmpereSquaredSeconds(self.0 * self.0 * time.0)
+    }
+}
+
+/// An impedance as resistance and reactance; they are added apart, never as magnitudes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Impedance {
+    /// Resistance.
+    pub r: Ohms,
+    /// Reactance.
+    pub x: Ohms,
+}
+
+impl Impedance {
+    /// Magnitude.
+    #[must_use]
+    pub fn magnitude(self) -> Ohms {
+        Ohms((self.r.0 * self.r.0 + self.x.0 * self.x.0).sqrt())
+    }
+
+    /// Impedance of the given magnitude and power factor (inductive).
+    #[must_use]
+    pub fn from_magnitude(magnitude: Ohms, power_factor: f64) -> Self {
+        let reactive = (1.0 - power_factor * power_factor).max(0.0).sqrt();
+        Self { r: magnitude * power_factor, x: magnitude * reactive }
+    }
+}
+
+impl std::ops::Add for Impedance {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self { r: self.r + other.r, x: self.x + other.x }
+    }
+}
+
+impl std::ops::Mul<f64> for Impedance {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self { r: self.r * factor, x: self.x * factor }
+    }
+}
+
+/// Rounds to `decimals` places, half away from zero; used where a value is shown or set, never in between.
+#[must_use]
+pub fn round_to(value: f64, decimals: u32) -> f64 {
+    let scale = 10f64.powi(decimals.cast_signed());
+    (value * scale).round() / scale
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rounding_error_does_not_buy_the_next_size() {
+        assert!(Amperes(16.000_000_001).fits(Amperes(16.0)));
+        assert!(!Amperes(16.001).fits(Amperes(16.0)));
+        assert!(!Amperes(f64::NAN).fits(Amperes(16.0)));
+    }
+
+    #[test]
+    fn impedances_add_as_phasors() {
+        let sum = Impedance { r: Ohms(3.0), x: Ohms(0.0) } + Impedance { r: Ohms(0.0), x: Ohms(4.0) };
+        assert!((sum.magnitude().0 - 5.0).abs() < 1e-12);
+    }
+}

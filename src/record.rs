@@ -1,0 +1,150 @@
+//! The working of an owner (a circuit, a board, the project): each step with its formula, the numbers put in and the result,
+//! and the findings made on the way.
+//!
+//! A value can't exist without its working: [`Record::step`] computes it. A formula is one constant beside its clause: the text
+//! that is printed, the form that a spreadsheet recalculates, and the function that computes. A test evaluates every
+//! spreadsheet form and compares, so the three can't drift apart.
+
+use crate::finding::Finding;
+
+/// A formula beside its clause.
+#[derive(Debug)]
+pub struct Formula {
+    /// What it gives, in the trade's words.
+    pub quantity: &'static str,
+    /// As it is printed, such as `I = 1000 P / (√3 U η cosφ)`.
+    pub text: &'static str,
+    /// As a spreadsheet writes it, over the names in [`Self::inputs`], such as `1000*P/(SQRT(3)*U*eff*pf)`.
+    /// Only `+ - * / ^`, parentheses, numbers, names, `SQRT`, `MAX`, `MIN`, `LN`, `EXP` and `IF(a<=b,x,y)` occur.
+    pub sheet: &'static str,
+    /// Names of the numbers put in, in the order in which [`Self::compute`] takes them.
+    pub inputs: &'static [&'static str],
+    /// Unit of the result.
+    pub unit: &'static str,
+    /// Clause or table.
+    pub reference: &'static str,
+    /// Computes the result.
+    pub compute: fn(&[f64]) -> f64,
+}
+
+/// One step of a working.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Which formula.
+    pub formula: &'static Formula,
+    /// The numbers put in.
+    pub numbers: Vec<f64>,
+    /// What came out.
+    pub result: f64,
+}
+
+/// A step as words and numbers, for those who print it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrintedStep {
+    /// What was worked out.
+    pub quantity: String,
+    /// The formula.
+    pub formula: String,
+    /// The numbers put in, as `P = 7.5, U = 400`.
+    pub with_numbers: String,
+    /// The result, unrounded.
+    pub value: f64,
+    /// Its unit.
+    pub unit: String,
+    /// Clause or table.
+    pub reference: String,
+}
+
+impl Step {
+    /// The step as words; numbers to six significant digits.
+    #[must_use]
+    pub fn printed(&self) -> PrintedStep {
+        let numbers: Vec<String> = self
+            .formula
+            .inputs
+            .iter()
+            .zip(&self.numbers)
+            .map(|(name, value)| format!("{name} = {}", significant(*value, 6)))
+            .collect();
+        PrintedStep {
+            quantity: self.formula.quantity.to_owned(),
+            formula: self.formula.text.to_owned(),
+            with_numbers: numbers.join(", "),
+            value: self.result,
+            unit: self.formula.unit.to_owned(),
+            reference: self.formula.reference.to_owned(),
+        }
+    }
+}
+
+/// A number with at most `digits` significant digits and no trailing zeros.
+#[must_use]
+pub fn significant(value: f64, digits: u32) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return format!("{value}");
+    }
+    #[allow(clippy::cast_possible_truncation)] // the exponent of a finite f64 is within -324..309
+    let exponent = libm::floor(libm::log10(value.abs())) as i32;
+    let decimals = (digits.cast_signed() - 1 - exponent).clamp(0, 12);
+    let text = format!("{value:.*}", usize::try_from(decimals).unwrap_or(0));
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// The working and the findings of one owner.
+#[derive(Clone, Debug, Default)]
+pub struct Record {
+    steps: Vec<Step>,
+    findings: Vec<Finding>,
+}
+
+impl Record {
+    /// An empty record.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Computes a formula with these numbers, keeps the step, and hands the result on.
+    pub fn step(&mut self, formula: &'static Formula, numbers: &[f64]) -> f64 {
+        debug_assert_eq!(formula.inputs.len(), numbers.len(), "{}", formula.quantity);
+        let result = (formula.compute)(numbers);
+        self.steps.push(Step { formula, numbers: numbers.to_vec(), result });
+        result
+    }
+
+    /// Keeps a finding.
+    pub fn find(&mut self, finding: Finding) {
+        self.findings.push(finding);
+    }
+
+    /// The steps in order.
+    #[must_use]
+    pub fn steps(&self) -> &[Step] {
+        &self.steps
+    }
+
+    /// The findings in the order in which they were made.
+    #[must_use]
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
+    /// Hands the findings over.
+    #[must_use]
+    pub fn into_parts(self) -> (Vec<Step>, Vec<Finding>) {
+        (self.steps, self.findings)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::significant;
+
+    #[test]
+    fn significant_digits_without_trailing_zeros() {
+        assert_eq!(significant(14.300_000_1, 6), "14.3");
+        assert_eq!(significant(0.000_123_456_789, 6), "0.000123457");
+        assert_eq!(significant(123_456_789.0, 6), "123456789");
+        assert_eq!(significant(0.0, 6), "0");
+    }
+}

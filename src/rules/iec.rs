@@ -1,0 +1,1 @@
+//! The IEC rule book.

@@ -1,0 +1,1 @@
+//! Physics that both books share.

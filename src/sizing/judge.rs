@@ -1,0 +1,95 @@
+//! Verdicts: a device or conductor against a demand, as a list of checks, each passed, failed or not made because something is
+//! unknown. [`choose`] takes candidates in the order of preference and returns the first whose verdict holds, with the last
+//! rejected one and its reason; that is where "governed by" and margins come from.
+
+use crate::design::Check;
+use crate::quantity::fits;
+
+/// The checks of one candidate against one demand.
+#[derive(Clone, Debug, Default)]
+pub struct Verdict {
+    /// In the order in which they were made.
+    pub checks: Vec<Check>,
+}
+
+impl Verdict {
+    /// No check failed. One that could not be made doesn't reject a candidate; the circuit needs a decision then.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.checks.iter().all(|check| check.passed != Some(false))
+    }
+
+    /// The first check that failed.
+    #[must_use]
+    pub fn failure(&self) -> Option<&Check> {
+        self.checks.iter().find(|check| check.passed == Some(false))
+    }
+}
+
+/// A check of a need against a capability: passes if the need fits.
+#[must_use]
+pub fn at_most(name: &str, need: f64, capability: f64, unit: &str, reference: &str) -> Check {
+    Check {
+        name: name.to_owned(),
+        value: Some(need),
+        limit: Some(capability),
+        unit: unit.to_owned(),
+        passed: Some(fits(need, capability)),
+        not_checked_because: None,
+        margin_pct: margin(need, capability),
+        reference: reference.to_owned(),
+    }
+}
+
+/// A check of a value that must reach at least a floor.
+#[must_use]
+pub fn at_least(name: &str, value: f64, floor: f64, unit: &str, reference: &str) -> Check {
+    Check {
+        name: name.to_owned(),
+        value: Some(value),
+        limit: Some(floor),
+        unit: unit.to_owned(),
+        passed: Some(fits(floor, value)),
+        not_checked_because: None,
+        margin_pct: (floor != 0.0).then(|| 100.0 * (value - floor) / floor),
+        reference: reference.to_owned(),
+    }
+}
+
+/// A check that could not be made.
+#[must_use]
+pub fn not_checked(name: &str, unit: &str, because: &str, reference: &str) -> Check {
+    Check {
+        name: name.to_owned(),
+        unit: unit.to_owned(),
+        not_checked_because: Some(because.to_owned()),
+        reference: reference.to_owned(),
+        ..Check::default()
+    }
+}
+
+fn margin(need: f64, capability: f64) -> Option<f64> {
+    (capability != 0.0).then(|| 100.0 * (capability - need) / capability)
+}
+
+/// What a search over candidates gave.
+#[derive(Clone, Debug)]
+pub struct Choice<C> {
+    /// The first candidate that holds, with its verdict.
+    pub chosen: Option<(C, Verdict)>,
+    /// The last candidate before it, with the verdict that rejected it.
+    pub rejected: Option<(C, Verdict)>,
+}
+
+/// The first candidate whose verdict holds.
+pub fn choose<C>(candidates: impl IntoIterator<Item = C>, mut judge: impl FnMut(&C) -> Verdict) -> Choice<C> {
+    let mut rejected = None;
+    for candidate in candidates {
+        let verdict = judge(&candidate);
+        if verdict.holds() {
+            return Choice { chosen: Some((candidate, verdict)), rejected };
+        }
+        rejected = Some((candidate, verdict));
+    }
+    Choice { chosen: None, rejected }
+}

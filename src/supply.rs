@@ -1,0 +1,55 @@
+//! Gives each board its supply point: what a circuit there may take for granted about fault current and voltage.
+//!
+//! A point is constant for a board here: taken from the basis, or unknown. What is unknown is never assumed; checks that need it
+//! are "not checked".
+
+use crate::basis::Basis;
+use crate::quantity::{Amperes, Impedance, Ohms, Volts};
+
+/// What a circuit finds at its board.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SupplyPoint {
+    /// Nominal voltage between lines.
+    pub voltage: Volts,
+    /// Largest prospective fault current.
+    pub fault_max: Option<Amperes>,
+    /// Smallest prospective fault current.
+    pub fault_min: Option<Amperes>,
+    /// X/R of the path to the source.
+    pub x_over_r: Option<f64>,
+    /// Voltage drop from the origin to the board while running, per cent; none if unknown.
+    pub drop_running_pct: Option<f64>,
+    /// Earthing, as `TN-S`.
+    pub earthing: Option<String>,
+}
+
+impl SupplyPoint {
+    /// Impedance of the path to the source that gives this fault current at the nominal voltage (voltage factor 1: the current
+    /// that the basis states already contains it).
+    #[must_use]
+    pub fn impedance(&self, fault: Amperes) -> Impedance {
+        let magnitude = self.voltage.0 / (3f64.sqrt() * fault.0);
+        let x_over_r = self.x_over_r.unwrap_or(0.0);
+        let r = magnitude / (1.0 + x_over_r * x_over_r).sqrt();
+        Impedance { r: Ohms(r), x: Ohms(r * x_over_r) }
+    }
+}
+
+/// The point of a board of the basis, or of the supply where the basis has no such board.
+#[must_use]
+pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint {
+    let own = basis.board(board);
+    let kiloamperes = |value: Option<f64>| value.filter(|ka| *ka > 0.0).map(|ka| Amperes(ka * 1000.0));
+    // A board that is fed over a feeder has another fault level than the main board: only its own figure counts.
+    let stands_apart = own.is_some_and(|board| board.fed_from.is_some() || board.feeder_length_m.is_some());
+    let supply = &basis.supply;
+    let inherit = |own_value: Option<f64>, of_supply: Option<f64>| own_value.or(if stands_apart { None } else { of_supply });
+    SupplyPoint {
+        voltage: Volts(own.and_then(|board| board.voltage_v).or(supply.voltage_v).unwrap_or(fallback_voltage.0)),
+        fault_max: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_ka), supply.prospective_fault_ka)),
+        fault_min: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_min_ka), supply.prospective_fault_min_ka)),
+        x_over_r: supply.x_over_r,
+        drop_running_pct: None,
+        earthing: own.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),
+    }
+}
