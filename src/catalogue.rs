@@ -11,6 +11,9 @@ mod show;
 pub use load::{CatalogueError, builtin, from_folder};
 pub use show::show;
 
+/// Sentence that every page of every output carries while the built-in range is in use.
+pub const DEMONSTRATION: &str = "invented demonstration range: not for procurement";
+
 /// A whole range of equipment. Families are sorted in the order of preference `smallest`.
 #[derive(Clone, Debug, Default)]
 pub struct Catalogue {
