@@ -398,6 +398,8 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         line_start: |_| 2.5,
         relay_multiple: |_| 2.5,
         torque: |_| 1.0,
+        // A slip-ring start is long by design: at least 10 s, common practice, no source.
+        step_time: |start| full_time(start).max(10.0),
         step_timer: true,
         runs: Runs::Rotor,
         ..DIRECT

@@ -33,7 +33,7 @@ pub mod defaults {
     /// Lowest device temperature that is reckoned with, °C: reference of IEC 60947-1.
     pub const DEVICE_AMBIENT_C: f64 = 40.0;
     /// Start time at full voltage, s: common practice, no source.
-    pub const START_TIME_S: f64 = 5.0;
+    pub const START_TIME_S: f64 = 3.0;
     /// Start time at full voltage with much torque to break away, s: common practice, no source.
     pub const HEAVY_START_TIME_S: f64 = 10.0;
     /// Tap of an autotransformer and voltage share of a resistor or reactor: the middle of the usual taps 50, 65 and 80 %.
