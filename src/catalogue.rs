@@ -15,6 +15,9 @@ pub use check::check;
 pub use load::{CatalogueError, FAMILIES, builtin, from_folder};
 pub use show::show;
 
+/// Sentence that every page of every output carries while the built-in range is in use.
+pub const DEMONSTRATION: &str = "invented demonstration range: not for procurement";
+
 /// A whole range of equipment. Families are sorted in the order of preference `smallest`.
 #[derive(Clone, Debug, Default)]
 pub struct Catalogue {
@@ -618,7 +621,8 @@ pub struct AccessoryPart {
     pub kind: String,
     /// Contactor or breaker frames that it fits, separated by blanks; empty if it fits nothing in particular.
     pub fits_frames: String,
-    /// The one frame of motor-protective circuit-breakers that it fits or, as connecting module, joins; empty if none.
+    /// Frames of motor-protective circuit-breakers that it fits or, as connecting module, joins, separated by semicolons;
+    /// empty if none.
     pub fits_breaker_frames: String,
     /// `front`, `side`, `between`, `terminals` or empty.
     pub position: String,

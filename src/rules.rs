@@ -3,6 +3,21 @@
 //! Clause functions take quantities, not loads, so that published examples can call them with their own figures. Numbers from
 //! standards live in `tables/*.csv` beside the book, each with its source, edition and status; they are parsed once.
 
+pub mod book;
 pub mod iec;
 pub mod physics;
 pub mod table;
+
+pub use book::{Category, CircuitCheck, CircuitFacts, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};
+
+/// Rule books of this version.
+pub const NAMES: &[&str] = &["iec"];
+
+/// The rule book of a name.
+#[must_use]
+pub fn book(name: &str) -> Option<&'static dyn RuleBook> {
+    match name.trim().to_lowercase().as_str() {
+        "iec" => Some(&iec::Iec),
+        _ => None,
+    }
+}

@@ -114,8 +114,9 @@ fn fits_nothing(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
         }
     }
     for part in &catalogue.accessories {
-        if !part.fits_breaker_frames.is_empty() && !breakers.contains(part.fits_breaker_frames.as_str()) {
-            misfit("accessories.csv", &part.part, &part.fits_breaker_frames);
+        let frames = part.fits_breaker_frames.split(';').map(str::trim).filter(|frame| !frame.is_empty());
+        for frame in frames.filter(|frame| !breakers.contains(frame)) {
+            misfit("accessories.csv", &part.part, frame);
         }
     }
     for part in &catalogue.contactors {

@@ -104,13 +104,13 @@ impl Catalogue {
 
     /// Accessories of a kind that fit a frame of motor-protective circuit-breakers.
     pub fn accessories_for_breaker(&self, kind: &str, frame: &str) -> impl Iterator<Item = &AccessoryPart> {
-        self.accessories.iter().filter(move |row| row.kind == kind && row.fits_breaker_frames == frame)
+        self.accessories.iter().filter(move |row| row.kind == kind && row.fits_breaker_frame(frame))
     }
 
     /// The module that joins a contactor frame and a frame of motor-protective circuit-breakers.
     #[must_use]
     pub fn connecting_module(&self, contactor_frame: &str, breaker_frame: &str) -> Option<&AccessoryPart> {
-        self.accessories_for("connecting-module", contactor_frame).find(|row| row.fits_breaker_frames == breaker_frame)
+        self.accessories_for("connecting-module", contactor_frame).find(|row| row.fits_breaker_frame(breaker_frame))
     }
 
     /// Tested combinations of three part numbers that hold at a voltage. The overload relay is empty where the protective
@@ -165,6 +165,12 @@ impl AccessoryPart {
     #[must_use]
     pub fn fits_frame(&self, frame: &str) -> bool {
         holds(&self.fits_frames, frame)
+    }
+
+    /// It fits a frame of motor-protective circuit-breakers.
+    #[must_use]
+    pub fn fits_breaker_frame(&self, frame: &str) -> bool {
+        self.fits_breaker_frames.split(';').any(|own| own.trim() == frame)
     }
 
     /// Its voltage band contains a voltage of that kind of current; a part without a band has no such limit.

@@ -1,10 +1,7 @@
 //! The catalogue as text for a terminal.
 
-use super::Catalogue;
 use super::load::FAMILIES;
-
-/// What is printed wherever the built-in range is in use.
-const NOT_FOR_PROCUREMENT: &str = "invented demonstration range: not for procurement";
+use super::{Catalogue, DEMONSTRATION};
 
 /// Prints a family as a table, or the list of families with their counts.
 ///
@@ -25,7 +22,7 @@ pub fn show(catalogue: &Catalogue, family: Option<&str>) -> Result<String, Strin
 fn title(catalogue: &Catalogue) -> String {
     let mut text = format!("catalogue {}\n", catalogue.name);
     if catalogue.demonstration {
-        text.push_str(NOT_FOR_PROCUREMENT);
+        text.push_str(DEMONSTRATION);
         text.push('\n');
     }
     text.push('\n');
