@@ -5,10 +5,14 @@
 
 use serde::Deserialize;
 
+mod check;
+mod find;
 mod load;
+mod rows;
 mod show;
 
-pub use load::{CatalogueError, builtin, from_folder};
+pub use check::check;
+pub use load::{CatalogueError, FAMILIES, builtin, from_folder};
 pub use show::show;
 
 /// Sentence that every page of every output carries while the built-in range is in use.
@@ -596,7 +600,7 @@ pub struct Cable {
     pub cores: u32,
     /// Size of a phase conductor.
     pub size_mm2: f64,
-    /// Size of the protective conductor in the cable; none for single cores.
+    /// Size of the protective conductor in the cable; none for single cores, the size itself for a green-and-yellow single core.
     pub protective_mm2: Option<f64>,
     /// Screened, for drives.
     pub screened: bool,
@@ -617,7 +621,8 @@ pub struct AccessoryPart {
     pub kind: String,
     /// Contactor or breaker frames that it fits, separated by blanks; empty if it fits nothing in particular.
     pub fits_frames: String,
-    /// Second frame that a connecting module joins: that of the motor-protective circuit-breaker.
+    /// Frames of motor-protective circuit-breakers that it fits or, as connecting module, joins, separated by semicolons;
+    /// empty if none.
     pub fits_breaker_frames: String,
     /// `front`, `side`, `between`, `terminals` or empty.
     pub position: String,
@@ -629,7 +634,8 @@ pub struct AccessoryPart {
     pub low_level: bool,
     /// Normally closed contact is a mirror contact.
     pub mirror: bool,
-    /// Suppressor: `varistor`, `rc` or `diode`; timer: `star-delta`, `on-delay` or `off-delay`; else empty.
+    /// Suppressor: `varistor`, `rc` or `diode`; timer: `star-delta`, `on-delay` or `off-delay`; wiring link: `reversing` or
+    /// `star-delta`; else empty.
     pub variant: String,
     /// Lowest voltage.
     pub min_voltage_v: Option<f64>,
@@ -666,3 +672,6 @@ pub struct Combination {
     /// Rated conditional short-circuit current.
     pub conditional_ka: f64,
 }
+
+#[cfg(test)]
+mod tests;
