@@ -40,7 +40,14 @@ impl RuleBook for Iec {
         WATTS_PER_HORSEPOWER
     }
 
-    fn efficiency(&self, class: Option<EfficiencyClass>, poles: u32, power: Watts, frequency_hz: f64, phases: u32) -> Option<f64> {
+    fn efficiency(
+        &self,
+        class: Option<EfficiencyClass>,
+        poles: u32,
+        power: Watts,
+        frequency_hz: f64,
+        phases: u32,
+    ) -> Option<f64> {
         // The tables hold for three phases; a single-phase motor is worse than the lowest class by about a tenth: from memory.
         let class = class.unwrap_or(EfficiencyClass::Ie1);
         let found = currents::class_efficiency(&mut Record::new(), class.name(), power, poles, frequency_hz)?;
@@ -110,11 +117,25 @@ impl RuleBook for Iec {
     fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
         let mut scratch = Record::new();
         let record = record.unwrap_or(&mut scratch);
-        let ac3 = contactors::life_at_current(record, curve.ac3_operations, curve.rated, current, curve.ac3_exponent, curve.mechanical_operations);
+        let ac3 = contactors::life_at_current(
+            record,
+            curve.ac3_operations,
+            curve.rated,
+            current,
+            curve.ac3_exponent,
+            curve.mechanical_operations,
+        );
         if inching <= 0.0 || curve.ac4_operations <= 0.0 {
             return ac3;
         }
-        let ac4 = contactors::life_at_current(record, curve.ac4_operations, curve.rated * 6.0, current * ratio, curve.ac4_exponent, curve.mechanical_operations);
+        let ac4 = contactors::life_at_current(
+            record,
+            curve.ac4_operations,
+            curve.rated * 6.0,
+            current * ratio,
+            curve.ac4_exponent,
+            curve.mechanical_operations,
+        );
         contactors::mixed_life(record, ac3, ac4, inching)
     }
 
@@ -166,10 +187,16 @@ fn rated_currents(machine: &Machine, wish: &str, place: &Place, record: &mut Rec
     let table_current = table.map(|guide| guide.current);
     let nameplate = machine.nameplate.or(machine.minimum_ampacity);
     let (full_load, source) = match (nameplate, wish) {
-        (Some(nameplate), "larger") => largest(&[(nameplate, "nameplate"), (table_current.unwrap_or(Amperes(0.0)), "table"), (computed.unwrap_or(Amperes(0.0)), "computed")]),
+        (Some(nameplate), "larger") => largest(&[
+            (nameplate, "nameplate"),
+            (table_current.unwrap_or(Amperes(0.0)), "table"),
+            (computed.unwrap_or(Amperes(0.0)), "computed"),
+        ]),
         (_, "table") if table_current.is_some() => (table_current?, "table"),
         (Some(nameplate), _) => (nameplate, if machine.nameplate.is_some() { "nameplate" } else { "given" }),
-        (None, "larger") => largest(&[(table_current.unwrap_or(Amperes(0.0)), "table"), (computed.unwrap_or(Amperes(0.0)), "computed")]),
+        (None, "larger") => {
+            largest(&[(table_current.unwrap_or(Amperes(0.0)), "table"), (computed.unwrap_or(Amperes(0.0)), "computed")])
+        }
         (None, _) => computed.map(|current| (current, "computed")).or(table_current.map(|current| (current, "table")))?,
     };
     if !(full_load.0 > 0.0 && full_load.0.is_finite()) {
@@ -223,7 +250,14 @@ fn low_speed(machine: &Machine, full_load: Amperes, record: &mut Record) -> Opti
     Some((computed * 1.25).min(full_load))
 }
 
-fn compare(machine: &Machine, computed: Option<Amperes>, table: Option<&currents::GuideCurrent>, source: &str, place: &Place, record: &mut Record) {
+fn compare(
+    machine: &Machine,
+    computed: Option<Amperes>,
+    table: Option<&currents::GuideCurrent>,
+    source: &str,
+    place: &Place,
+    record: &mut Record,
+) {
     if machine.kind != LoadKind::Motor {
         return;
     }
@@ -234,7 +268,11 @@ fn compare(machine: &Machine, computed: Option<Amperes>, table: Option<&currents
         record.find(
             Finding::new(
                 &codes::R101_NAMEPLATE_DIFFERS,
-                format!("the nameplate says {} A; power, efficiency and power factor give {} A", nameplate.0, round_to(computed.0, 2)),
+                format!(
+                    "the nameplate says {} A; power, efficiency and power factor give {} A",
+                    nameplate.0,
+                    round_to(computed.0, 2)
+                ),
             )
             .at(place.clone())
             .cure("compare the row with the nameplate: one of the four values may be another motor's"),
@@ -246,7 +284,11 @@ fn compare(machine: &Machine, computed: Option<Amperes>, table: Option<&currents
         record.find(
             Finding::new(
                 &codes::R102_NAMEPLATE_OFF_TABLE,
-                format!("the nameplate says {} A; the guide value for this output is {} A, more than 25 % away", nameplate.0, round_to(table.current.0, 2)),
+                format!(
+                    "the nameplate says {} A; the guide value for this output is {} A, more than 25 % away",
+                    nameplate.0,
+                    round_to(table.current.0, 2)
+                ),
             )
             .at(place.clone())
             .cure("check power, voltage and current against the nameplate")
@@ -255,18 +297,24 @@ fn compare(machine: &Machine, computed: Option<Amperes>, table: Option<&currents
     }
     if source == "computed" {
         record.find(
-            Finding::new(&codes::R104_COMPUTED, format!("no nameplate current: {} A computed", computed.map_or(0.0, |current| round_to(current.0, 2))))
-                .at(place.clone())
-                .cure("the nameplate current replaces it"),
+            Finding::new(
+                &codes::R104_COMPUTED,
+                format!("no nameplate current: {} A computed", computed.map_or(0.0, |current| round_to(current.0, 2))),
+            )
+            .at(place.clone())
+            .cure("the nameplate current replaces it"),
         );
     }
     if source == "table" {
         let scaled = if table.is_some_and(|guide| guide.scaled) { ", scaled to the voltage" } else { "" };
         record.find(
-            Finding::new(&codes::R103_TABLE_FROM_MEMORY, format!("the rated current is the guide table's{scaled}, whose figures are recalled and not confirmed"))
-                .at(place.clone())
-                .cure("the nameplate current replaces it")
-                .reference("IEC 60947-4-1, Annex G"),
+            Finding::new(
+                &codes::R103_TABLE_FROM_MEMORY,
+                format!("the rated current is the guide table's{scaled}, whose figures are recalled and not confirmed"),
+            )
+            .at(place.clone())
+            .cure("the nameplate current replaces it")
+            .reference("IEC 60947-4-1, Annex G"),
         );
     }
 }
