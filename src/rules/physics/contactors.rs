@@ -122,6 +122,11 @@ formula! {
     "I = f I1"; "f*I1"; |f, I1| f * I1
 }
 formula! {
+    /// Demand on each of several poles.
+    ONE_POLE_DEMAND: "AC-1 demand on one of the poles in parallel", "A", "maker documents";
+    "I1 = I / f"; "I/f"; |I, f| I / f
+}
+formula! {
     /// Oversizing for slow trip classes.
     CLASS_FACTOR: "factor of the trip class", "", "equal heat of a longer start; two relay manuals";
     "f = √(max(C, 10) / 10)"; "SQRT(MAX(C,10)/10)"; |C| (C.max(10.0) / 10.0).sqrt()
@@ -143,6 +148,7 @@ pub const FORMULAS: &[&Formula] = &[
     &AMBIENT_FACTOR,
     &ALTITUDE_FACTOR,
     &PARALLELED_RATING,
+    &ONE_POLE_DEMAND,
     &CLASS_FACTOR,
     &CAPACITOR_INRUSH,
 ];
@@ -274,6 +280,11 @@ pub fn parallel_factor(poles: u32, stated_by_data_sheet: bool) -> Option<f64> {
 /// AC-1 rating of poles in parallel; making and breaking capacity stay those of one pole. Never for motors or DC.
 pub fn paralleled_rating(record: &mut Record, one_pole: Amperes, factor: f64) -> Amperes {
     Amperes(record.step(&PARALLELED_RATING, &[factor, one_pole.0]))
+}
+
+/// AC-1 rating that each of several poles in parallel needs for a current.
+pub fn one_pole_demand(record: &mut Record, current: Amperes, factor: f64) -> Amperes {
+    Amperes(record.step(&ONE_POLE_DEMAND, &[current.0, factor]))
 }
 
 /// Factor by which contactor, breaker and cable must exceed the motor current so that they stand the longer start that a trip
