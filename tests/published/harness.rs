@@ -154,8 +154,8 @@ pub(crate) fn complaint(case: &Case, topics: &[Topic]) -> Option<String> {
             Value::Number(number) => {
                 let wanted: f64 = text.parse().unwrap_or_else(|_| panic!("{}: expected {name} = `{text}`", case.id));
                 let distance = (number - wanted).abs();
-                // Written so that a result that is no number fails.
-                if !(distance <= tolerance(&case.tolerance, wanted)) {
+                // A result that is no number fails.
+                if distance.is_nan() || distance > tolerance(&case.tolerance, wanted) {
                     wrong.push(format!("{name} is {number}, expected {wanted} (tolerance {})", case.tolerance));
                 }
             }

@@ -250,7 +250,7 @@ pub fn altitude_factors(altitude: Metres) -> Option<AltitudeFactors> {
 fn altitude_factors_of(family: &str, altitude: f64) -> Option<AltitudeFactors> {
     let rows = || ALTITUDE_ROWS.iter().filter(|row| row.family == family);
     let above = rows().find(|row| altitude <= row.altitude_m)?;
-    let below = rows().filter(|row| row.altitude_m < above.altitude_m).next_back().unwrap_or(above);
+    let below = rows().rfind(|row| row.altitude_m < above.altitude_m).unwrap_or(above);
     let span = above.altitude_m - below.altitude_m;
     let share = if span > 0.0 { (altitude - below.altitude_m) / span } else { 0.0 };
     let between = |low: f64, high: f64| low + share * (high - low);
