@@ -6,6 +6,7 @@
 #[macro_use]
 mod formula;
 
+pub mod book;
 pub mod iec;
 pub mod physics;
 pub mod table;
@@ -20,4 +21,18 @@ pub fn formulas() -> Vec<&'static crate::record::Formula> {
 #[must_use]
 pub fn documents() -> Vec<&'static table::Document> {
     [physics::DOCUMENTS, iec::DOCUMENTS].concat()
+}
+
+pub use book::{Category, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};
+
+/// Rule books of this version.
+pub const NAMES: &[&str] = &["iec"];
+
+/// The rule book of a name.
+#[must_use]
+pub fn book(name: &str) -> Option<&'static dyn RuleBook> {
+    match name.trim().to_lowercase().as_str() {
+        "iec" => Some(&iec::Iec),
+        _ => None,
+    }
 }

@@ -3,12 +3,15 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod book;
 pub mod cautions;
 pub mod currents;
 pub mod overload;
 pub mod protection;
 pub mod starting;
 pub mod switching;
+
+pub use book::Iec;
 
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[
