@@ -335,6 +335,33 @@ mod tests {
     }
 
     #[test]
+    fn efficiencies_rise_with_output_without_gaps() {
+        for rows in [&EFFICIENCY_50_ROWS, &EFFICIENCY_60_ROWS] {
+            for w in rows.windows(2).filter(|w| w[0].ie_class == w[1].ie_class) {
+                assert!(w[0].output_kw < w[1].output_kw, "{} {} kW", w[0].ie_class, w[0].output_kw);
+                let pairs = [
+                    (w[0].eff_2pole_pct, w[1].eff_2pole_pct),
+                    (w[0].eff_4pole_pct, w[1].eff_4pole_pct),
+                    (w[0].eff_6pole_pct, w[1].eff_6pole_pct),
+                    (w[0].eff_8pole_pct, w[1].eff_8pole_pct),
+                ];
+                for (poles, (lower, upper)) in [2, 4, 6, 8].into_iter().zip(pairs) {
+                    assert_eq!(lower.is_some(), upper.is_some(), "{} {poles} poles: a gap", w[0].ie_class);
+                    assert!(
+                        lower.zip(upper).is_none_or(|(a, b)| a <= b && b < 100.0),
+                        "{} {} kW {poles} poles",
+                        w[1].ie_class,
+                        w[1].output_kw
+                    );
+                }
+            }
+        }
+        assert!(
+            EFFICIENCY_IE5_ROWS.windows(2).all(|w| w[0].output_kw < w[1].output_kw && w[0].eff_4pole_pct <= w[1].eff_4pole_pct)
+        );
+    }
+
+    #[test]
     fn a_better_class_is_never_less_efficient_at_50_hz() {
         let record = &mut Record::new();
         for row in EFFICIENCY_50_ROWS.iter().filter(|row| row.ie_class == "IE1") {

@@ -132,6 +132,8 @@ pub struct WithstandRow {
     pub from_a: f64,
     to_a: Option<f64>,
     multiple: f64,
+    /// Never less than this current.
+    least_a: Option<f64>,
     time_s: f64,
 }
 
@@ -254,12 +256,13 @@ pub fn capacity(category: Category) -> Option<(f64, f64)> {
     Some((row.make_x_ie?, row.break_x_ie?))
 }
 
-/// Overload withstand of a contactor of this AC-3 rating (IEC 60947-4-1 Table 8): 8 times for 10 s to 630 A, 6 times above.
+/// Overload withstand of a contactor of this AC-3 rating (IEC 60947-4-1 Table 8): 8 times for 10 s to 630 A; above, 6 times, but
+/// never less than a contactor of 630 A carries.
 #[must_use]
 pub fn withstand(rating: Amperes) -> Withstand {
-    let row = WITHSTAND_ROWS.iter().find(|row| row.to_a.is_none_or(|to| fits(rating.0, to)));
-    row.map_or(Withstand { multiple: f64::NAN, time: Seconds(f64::NAN) }, |row| Withstand {
-        multiple: row.multiple,
+    let unknown = Withstand { multiple: f64::NAN, time: Seconds(f64::NAN) };
+    WITHSTAND_ROWS.iter().find(|row| row.to_a.is_none_or(|to| fits(rating.0, to))).map_or(unknown, |row| Withstand {
+        multiple: row.least_a.map_or(row.multiple, |least| row.multiple.max(least / rating.0)),
         time: Seconds(row.time_s),
     })
 }
@@ -459,7 +462,12 @@ mod tests {
     #[test]
     fn withstand_changes_at_630_a() {
         assert_eq!(withstand(Amperes(630.0)).multiple, 8.0);
-        assert_eq!(withstand(Amperes(631.0)).multiple, 6.0);
+        assert_eq!(withstand(Amperes(1000.0)).multiple, 6.0);
+        let carried = |rating: f64| withstand(Amperes(rating)).multiple * rating;
+        assert!((carried(800.0) - 5040.0).abs() < 1e-9, "not less than a contactor of 630 A");
+        for w in [6.3, 100.0, 630.0, 631.0, 800.0, 840.0, 1000.0].windows(2) {
+            assert!(carried(w[0]) <= carried(w[1]) + 1e-9, "{w:?}");
+        }
         assert_eq!(WITHSTAND_ROWS.first().map(|row| row.from_a), Some(0.0));
     }
 

@@ -122,6 +122,11 @@ formula! {
     "I = f I1"; "f*I1"; |f, I1| f * I1
 }
 formula! {
+    /// Demand on each of several poles.
+    ONE_POLE_DEMAND: "AC-1 demand on one of the poles in parallel", "A", "maker documents";
+    "I1 = I / f"; "I/f"; |I, f| I / f
+}
+formula! {
     /// Oversizing for slow trip classes.
     CLASS_FACTOR: "factor of the trip class", "", "equal heat of a longer start; two relay manuals";
     "f = √(max(C, 10) / 10)"; "SQRT(MAX(C,10)/10)"; |C| (C.max(10.0) / 10.0).sqrt()
@@ -143,6 +148,7 @@ pub const FORMULAS: &[&Formula] = &[
     &AMBIENT_FACTOR,
     &ALTITUDE_FACTOR,
     &PARALLELED_RATING,
+    &ONE_POLE_DEMAND,
     &CLASS_FACTOR,
     &CAPACITOR_INRUSH,
 ];
@@ -244,7 +250,7 @@ pub fn altitude_factors(altitude: Metres) -> Option<AltitudeFactors> {
 fn altitude_factors_of(family: &str, altitude: f64) -> Option<AltitudeFactors> {
     let rows = || ALTITUDE_ROWS.iter().filter(|row| row.family == family);
     let above = rows().find(|row| altitude <= row.altitude_m)?;
-    let below = rows().filter(|row| row.altitude_m < above.altitude_m).next_back().unwrap_or(above);
+    let below = rows().rfind(|row| row.altitude_m < above.altitude_m).unwrap_or(above);
     let span = above.altitude_m - below.altitude_m;
     let share = if span > 0.0 { (altitude - below.altitude_m) / span } else { 0.0 };
     let between = |low: f64, high: f64| low + share * (high - low);
@@ -274,6 +280,11 @@ pub fn parallel_factor(poles: u32, stated_by_data_sheet: bool) -> Option<f64> {
 /// AC-1 rating of poles in parallel; making and breaking capacity stay those of one pole. Never for motors or DC.
 pub fn paralleled_rating(record: &mut Record, one_pole: Amperes, factor: f64) -> Amperes {
     Amperes(record.step(&PARALLELED_RATING, &[factor, one_pole.0]))
+}
+
+/// AC-1 rating that each of several poles in parallel needs for a current.
+pub fn one_pole_demand(record: &mut Record, current: Amperes, factor: f64) -> Amperes {
+    Amperes(record.step(&ONE_POLE_DEMAND, &[current.0, factor]))
 }
 
 /// Factor by which contactor, breaker and cable must exceed the motor current so that they stand the longer start that a trip

@@ -454,7 +454,7 @@ mod tests {
             let name = part.split('"').next().unwrap_or("");
             assert!(name == "," || practice(name).is_some_and(f64::is_finite), "{name}");
         }
-        assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty() && (row.unit.is_empty() || row.unit == "s")));
+        assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty() && ["", "s", "K", "a"].contains(&row.unit.as_str())));
     }
 
     #[test]
