@@ -321,7 +321,7 @@ fn parts(case: &Case, assembly: &Assembly<'_>, circuit: &mut Circuit) {
     for device in &assembly.devices {
         add(device.part(), &device.description(), 1.0, "pc");
     }
-    parts.extend(circuit.parts.drain(..));
+    parts.append(&mut circuit.parts);
     if case.start.method == Method::ByOthers {
         parts.push(Part {
             description: format!("starter of {}", case.tag),
