@@ -92,6 +92,10 @@ codes! {
     C501_AUXILIARY_PLACES, "C501", Warning, "more auxiliary contacts than a frame takes";
     C502_NO_ACCESSORY, "C502", Warning, "an accessory that the catalogue does not have";
     C503_NO_PAIR, "C503", Note, "breaker and contactor frames that do not pair";
+    C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
+    C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
+    C603_OWN_DROP, "C603", Note, "a voltage drop that leaves out what stands before the board";
+    C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";
     // B: boards and supply
     // P: purchase
 }
