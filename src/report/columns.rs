@@ -12,7 +12,9 @@ use crate::quantity::round_to;
 
 mod rows;
 
-pub use rows::{CheckRow, FindingRow, RunRow, SettingRow, StarterRow, check_rows, finding_rows, run_rows, setting_rows, starter_rows};
+pub use rows::{
+    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, check_rows, finding_rows, run_rows, setting_rows, starter_rows,
+};
 
 /// What a column holds in one row.
 #[derive(Clone, Debug, PartialEq)]
@@ -134,7 +136,9 @@ impl<R> Column<R> {
     #[must_use]
     pub fn rounded<'r>(&self, row: &'r R) -> CellValue<'r> {
         match ((self.value)(row), self.decimals) {
-            (CellValue::Number(number), Some(decimals)) => CellValue::Number(round_to(number, u32::from(decimals.fixed + decimals.further))),
+            (CellValue::Number(number), Some(decimals)) => {
+                CellValue::Number(round_to(number, u32::from(decimals.fixed + decimals.further)))
+            }
             (value, _) => value,
         }
     }
@@ -144,7 +148,9 @@ impl<R> Column<R> {
     pub fn text<'r>(&self, row: &'r R) -> Cow<'r, str> {
         match (self.value)(row) {
             CellValue::Text(words) => words,
-            CellValue::Number(number) => Cow::Owned(self.decimals.map_or_else(|| crate::record::significant(number, 6), |decimals| shown(number, decimals))),
+            CellValue::Number(number) => Cow::Owned(
+                self.decimals.map_or_else(|| crate::record::significant(number, 6), |decimals| shown(number, decimals)),
+            ),
             CellValue::Empty => Cow::Borrowed(""),
         }
     }
@@ -153,7 +159,11 @@ impl<R> Column<R> {
 /// A number with these decimals; zeros at the end of the further ones are left out.
 #[must_use]
 pub fn shown(number: f64, decimals: Decimals) -> String {
-    let mut text = format!("{:.*}", usize::from(decimals.fixed + decimals.further), round_to(number, u32::from(decimals.fixed + decimals.further)));
+    let mut text = format!(
+        "{:.*}",
+        usize::from(decimals.fixed + decimals.further),
+        round_to(number, u32::from(decimals.fixed + decimals.further))
+    );
     for _ in 0..decimals.further {
         if !text.ends_with('0') {
             break;
@@ -220,7 +230,11 @@ pub fn main_run(circuit: &Circuit) -> Option<&Run> {
 
 /// The largest value among a circuit's checks of that name.
 fn check<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Check> {
-    circuit.checks.iter().filter(|check| check.name == name && check.value.is_some()).max_by(|a, b| a.value.partial_cmp(&b.value).unwrap_or(std::cmp::Ordering::Equal))
+    circuit
+        .checks
+        .iter()
+        .filter(|check| check.name == name && check.value.is_some())
+        .max_by(|a, b| a.value.partial_cmp(&b.value).unwrap_or(std::cmp::Ordering::Equal))
 }
 
 fn tally(circuit: &Circuit, passed: Option<bool>) -> f64 {
@@ -232,7 +246,11 @@ fn tally(circuit: &Circuit, passed: Option<bool>) -> f64 {
 
 /// The check that was made with the smallest margin.
 fn closest(circuit: &Circuit) -> Option<&Check> {
-    circuit.checks.iter().filter(|check| check.margin_pct.is_some()).min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
+    circuit
+        .checks
+        .iter()
+        .filter(|check| check.margin_pct.is_some())
+        .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }
 
 fn joined<'c>(mut items: impl Iterator<Item = Cow<'c, str>>, by: &str) -> Cow<'c, str> {
@@ -295,39 +313,35 @@ fn size_unit(rule_book: &str) -> &'static str {
 pub fn schedule(rule_book: &str) -> Vec<Column<Circuit>> {
     let size = size_unit(rule_book);
     columns! { Circuit:
-        "state" Result "State" [""] None, 19.0, |c| CellValue::text(state_words(c));
-        "findings" Result "Findings" [""] WHOLE, 10.0, |c| {
+        "state" Result "State" [""] None, 20.0, |c| CellValue::text(state_words(c));
+        "findings" Result "Findings" [""] WHOLE, 9.5, |c| {
             #[allow(clippy::cast_precision_loss)] // far below 2^52
             CellValue::Number(c.findings.len() as f64)
         };
-        "full_load_a" Current "Rated" ["A"] AMPERES, 9.0, |c| CellValue::positive(c.currents.full_load_a);
+        "full_load_a" Current "Rated" ["A"] AMPERES, 10.0, |c| CellValue::positive(c.currents.full_load_a);
         "current_source" Current "Source" [""] None, 11.0, |c| CellValue::text(c.currents.source.as_str());
         "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c| CellValue::positive(c.currents.starting_a);
-        "method" Starter "Method" [""] None, 17.0, |c| CellValue::text(words(c.load.starting_method.as_deref().unwrap_or("")));
+        "method" Starter "Method" [""] None, 14.0, |c| CellValue::text(words(c.load.starting_method.as_deref().unwrap_or("")));
         "contactors" Starter "Contactors" ["A"] None, 15.0, |c| CellValue::text(joined(c.contactors.iter().map(|k| rating(k.rated_a)), " / "));
-        "contactor_category" Starter "Category" [""] None, 12.0, |c| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
-        "contactor_frames" Starter "Frames" [""] None, 15.0, |c| CellValue::text(joined(c.contactors.iter().map(|k| Cow::Borrowed(k.frame.as_str())), " / "));
-        "overload_kind" Starter "Overload" [""] None, 15.0, |c| CellValue::text(words(c.overload.as_ref().map_or("", |o| o.kind.as_str())));
+        "contactor_category" Starter "Category" [""] None, 10.0, |c| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
         "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
         "trip_class" Starter "Class" [""] None, 7.0, |c| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
-        "starter_devices" Starter "Device" [""] None, 22.0, |c| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", words(&d.kind), rating(d.rated_a))) } else { words(&d.kind) }), ", "));
+        "starter_devices" Starter "Device" [""] None, 18.0, |c| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", words(&d.kind), rating(d.rated_a))) } else { words(&d.kind) }), ", "));
         "protection_kind" Protection "Device" [""] None, 15.0, |c| CellValue::text(words(c.protection.as_ref().map_or("", |p| p.kind.as_str())));
         "protection_rating_a" Protection "Rating" ["A"] AMPERES, 9.0, |c| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
         "magnetic_trip_a" Protection "Magnetic trip" ["A"] WHOLE, 10.0, |c| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
         "breaking_ka" Protection "Breaks" ["kA"] QUANTITY, 8.0, |c| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
-        "coordination" Protection "Co-ordination" [""] None, 14.0, |c| CellValue::text(coordination_words(c.protection.as_ref().map_or("", |p| p.coordination.as_str())));
+        "coordination" Protection "Co-ordination" [""] None, 13.0, |c| CellValue::text(coordination_words(c.protection.as_ref().map_or("", |p| p.coordination.as_str())));
         "cable_size" Cable "Size" [size] None, 11.0, |c| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
         "cable_cores" Cable "Cores" [""] WHOLE, 7.0, |c| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
-        "cable_kind" Cable "Conductor" [""] None, 16.0, |c| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(joined([run.material.as_str(), run.insulation.as_str()].into_iter().filter(|own| !own.is_empty()).map(Cow::Borrowed), ", ")));
         "cable_length_m" Cable "Length" ["m"] WHOLE, 8.0, |c| CellValue::positive(main_run(c).map_or(0.0, |run| run.length_m));
-        "cable_governed_by" Cable "Governed by" [""] None, 24.0, |c| CellValue::text(words(main_run(c).map_or("", |run| run.governed_by.as_str())));
-        "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.0, |c| CellValue::number(check(c, "running-voltage-drop").and_then(|own| own.value));
+        "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c| CellValue::text(words(main_run(c).map_or("", |run| run.governed_by.as_str())));
+        "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c| CellValue::number(check(c, "running-voltage-drop").and_then(|own| own.value));
         "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
-        "checks_passed" Check "Passed" [""] WHOLE, 8.0, |c| CellValue::Number(tally(c, Some(true)));
         "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c| CellValue::Number(tally(c, Some(false)));
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c| CellValue::Number(tally(c, None));
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c| CellValue::number(closest(c).and_then(|own| own.margin_pct));
-        "closest_check" Check "Closest to its limit" [""] None, 27.0, |c| CellValue::text(words(closest(c).map_or("", |own| own.name.as_str())));
+        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c| CellValue::text(words(closest(c).map_or("", |own| own.name.as_str())));
     }
 }
 
@@ -350,7 +364,7 @@ pub fn starters<'c>() -> Vec<Column<StarterRow<'c>>> {
         "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.circuit.tag.as_str());
         "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
         "circuits" Row "Circuits" [""] WHOLE, 8.0, |r| CellValue::Number(f64::from(r.circuit.quantity.max(1)));
-        "device" Starter "Device" [""] None, 25.0, |r| CellValue::text(r.device.as_ref());
+        "device" Starter "Device" [""] None, 32.0, |r| CellValue::text(r.device.as_ref());
         "role" Starter "Role" [""] None, 12.0, |r| CellValue::text(words(r.role));
         "category" Starter "Category" [""] None, 10.0, |r| CellValue::text(r.category);
         "demand_a" Starter "Carries" ["A"] AMPERES, 9.0, |r| CellValue::number(r.demand_a);
@@ -369,11 +383,11 @@ pub fn settings<'c>() -> Vec<Column<SettingRow<'c>>> {
     columns! { SettingRow<'c>:
         "tag" Row "Tag" [""] None, 15.0, |r| CellValue::text(r.tag.as_ref());
         "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
-        "device" Protection "Device" [""] None, 22.0, |r| CellValue::text(r.device.as_ref());
+        "device" Protection "Device" [""] None, 31.0, |r| CellValue::text(r.device.as_ref());
         "what" Protection "What to set" [""] None, 30.0, |r| CellValue::text(r.what.as_ref());
         "value" Protection "Set to" [""] AMPERES, 10.0, |r| CellValue::number(r.value);
         "unit" Protection "Unit" [""] None, 6.0, |r| CellValue::text(r.unit);
-        "range" Protection "Range" [""] None, 20.0, |r| CellValue::text(r.range.as_ref());
+        "range" Protection "Range" [""] None, 22.0, |r| CellValue::text(r.range.as_ref());
         "class" Protection "Class" [""] None, 7.0, |r| CellValue::text(r.class);
         "reset" Protection "Reset" [""] None, 10.0, |r| CellValue::text(r.reset);
     }
@@ -463,7 +477,8 @@ pub fn findings<'c>() -> Vec<Column<FindingRow<'c>>> {
 /// Every finding of a design with its owner: those of the whole design first, then circuit by circuit, board by board.
 pub fn every_finding(design: &Design) -> impl Iterator<Item = (&str, &Finding)> {
     let of_design = design.findings.iter().map(|finding| ("", finding));
-    let of_circuits = design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (circuit.tag.as_str(), finding)));
+    let of_circuits =
+        design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (circuit.tag.as_str(), finding)));
     let of_boards = design.boards.iter().flat_map(|board| board.findings.iter().map(|finding| (board.name.as_str(), finding)));
     of_design.chain(of_circuits).chain(of_boards)
 }

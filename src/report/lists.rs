@@ -48,7 +48,8 @@ pub fn purchase_csv(input: &ReportInput) -> Vec<u8> {
 }
 
 fn fields(line: &PurchaseLine) -> [Cow<'_, str>; 7] {
-    let number = |value: Option<f64>| value.filter(|own| own.is_finite()).map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{own}")));
+    let number =
+        |value: Option<f64>| value.filter(|own| own.is_finite()).map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{own}")));
     [
         guarded(&line.part),
         guarded(&line.description),
@@ -112,14 +113,26 @@ mod tests {
         design.catalogue.demonstration = demonstration;
         let basis = Basis::default();
         let working = |_: usize| Vec::new();
-        let input = ReportInput { design: &design, grids: &[], rows: &[], basis: &basis, assumptions: &[], cautions: &[], sources: &[], working: &working };
+        let input = ReportInput {
+            design: &design,
+            grids: &[],
+            rows: &[],
+            basis: &basis,
+            assumptions: &[],
+            cautions: &[],
+            sources: &[],
+            working: &working,
+        };
         String::from_utf8(purchase_csv(&input)).unwrap_or_default()
     }
 
     #[test]
     fn a_part_number_never_runs_as_a_formula() {
         let hostile = ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1"];
-        let lines = hostile.iter().map(|part| PurchaseLine { part: (*part).to_owned(), quantity: 1.0, ..PurchaseLine::default() }).collect();
+        let lines = hostile
+            .iter()
+            .map(|part| PurchaseLine { part: (*part).to_owned(), quantity: 1.0, ..PurchaseLine::default() })
+            .collect();
         let text = csv_of(lines, false);
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let parts: Vec<String> = reader.records().filter_map(Result::ok).map(|record| record[0].to_owned()).collect();
@@ -138,8 +151,14 @@ mod tests {
         };
         let text = csv_of(vec![line], true);
         let mut reader = csv::Reader::from_reader(text.as_bytes());
-        assert_eq!(reader.headers().map(|own| own.iter().collect::<Vec<_>>().join("|")).unwrap_or_default(), "part|description|quantity|unit|unit_price|status|used_by|note");
+        assert_eq!(
+            reader.headers().map(|own| own.iter().collect::<Vec<_>>().join("|")).unwrap_or_default(),
+            "part|description|quantity|unit|unit_price|status|used_by|note"
+        );
         let record = reader.records().next().and_then(Result::ok).unwrap_or_default();
-        assert_eq!(record.iter().collect::<Vec<_>>(), ["GEN, \"A\"", "two\nlines", "12.5", "m", "", "firm", "P-1 P-2", DEMONSTRATION]);
+        assert_eq!(
+            record.iter().collect::<Vec<_>>(),
+            ["GEN, \"A\"", "two\nlines", "12.5", "m", "", "firm", "P-1 P-2", DEMONSTRATION]
+        );
     }
 }

@@ -55,8 +55,9 @@ impl From<XlsxError> for ReportError {
 /// A sheet is larger than the file format allows, or the temporary folder can't be written to.
 pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
-    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input)))
-        .unwrap_or_else(|_| Err(ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned())))
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input))).unwrap_or_else(|_| {
+        Err(ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned()))
+    })
 }
 
 fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
@@ -144,7 +145,8 @@ fn header(input: &ReportInput, sheet: &str) -> String {
 }
 
 fn footer(input: &ReportInput) -> String {
-    let issued = input.basis.project.issue_date.as_deref().map_or_else(String::new, |own| format!("issued {}, ", text::brief(own, 12)));
+    let issued =
+        input.basis.project.issue_date.as_deref().map_or_else(String::new, |own| format!("issued {}, ", text::brief(own, 12)));
     let caution = super::CAUTION_LINE.replace('&', "&&");
     format!("&L&8{caution}&R&8{issued}page &P of &N")
 }

@@ -250,7 +250,9 @@ fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect) -> StarterRow<'
         rated_a: own.rating_a,
         data: own.rating_hp.map_or(Cow::Borrowed(""), |hp| Cow::Owned(format!("{} hp", rating(hp)))),
         part: &own.part,
-        remark: Cow::Owned([own.location.as_str(), lock].into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join("; ")),
+        remark: Cow::Owned(
+            [own.location.as_str(), lock].into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join("; "),
+        ),
         ..blank(circuit)
     }
 }
@@ -318,7 +320,11 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
     };
     for own in &circuit.overloads {
         let [low, high] = own.range_a;
-        let factor = if (own.winding_factor - 1.0).abs() < 1e-9 { String::new() } else { format!(", {} × rated", crate::record::significant(own.winding_factor, 3)) };
+        let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
+            String::new()
+        } else {
+            format!(", {} × rated", crate::record::significant(own.winding_factor, 3))
+        };
         let role = if own.role.is_empty() || own.role == "main" { String::new() } else { format!(" {}", words(&own.role)) };
         rows.push(SettingRow {
             class: &own.trip_class,
@@ -334,7 +340,13 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
     }
     if let Some((own, trip)) = circuit.protection.as_ref().and_then(|own| Some((own, own.magnetic_trip_a?))) {
         let fixed = if own.kind == "motor-breaker" { "fixed: read and confirm" } else { "" };
-        rows.push(dial(Cow::Owned(protective_words(&own.kind)), Cow::Borrowed("magnetic release"), trip, "A", Cow::Borrowed(fixed)));
+        rows.push(dial(
+            Cow::Owned(protective_words(&own.kind)),
+            Cow::Borrowed("magnetic release"),
+            trip,
+            "A",
+            Cow::Borrowed(fixed),
+        ));
     }
     for own in &circuit.accessories {
         // Only a setting that is a number with a unit is a dial.
@@ -349,10 +361,19 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
             "%" => "%",
             _ => continue,
         };
-        rows.push(dial(words(&own.kind), if own.kind == "timer" { Cow::Borrowed("time") } else { Cow::Borrowed("setting") }, value, unit, Cow::Borrowed("")));
+        rows.push(dial(
+            words(&own.kind),
+            if own.kind == "timer" { Cow::Borrowed("time") } else { Cow::Borrowed("setting") },
+            value,
+            unit,
+            Cow::Borrowed(""),
+        ));
     }
     for own in &circuit.starter_devices {
-        if let (true, Some(limit)) = (own.kind.starts_with("soft-starter"), circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64)) {
+        if let (true, Some(limit)) = (
+            own.kind.starts_with("soft-starter"),
+            circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64),
+        ) {
             rows.push(dial(words(&own.kind), Cow::Borrowed("current limit, × rated current"), limit, "×", Cow::Borrowed("")));
         }
     }
@@ -367,15 +388,18 @@ pub fn run_rows(circuit: &Circuit) -> impl Iterator<Item = RunRow<'_>> {
 
 /// Checks of circuits and boards.
 pub fn check_rows(design: &Design) -> impl Iterator<Item = CheckRow<'_>> {
-    let of_circuits = design.circuits.iter().flat_map(|circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, check }));
-    let of_boards = design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, check }));
+    let of_circuits =
+        design.circuits.iter().flat_map(|circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, check }));
+    let of_boards =
+        design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, check }));
     of_circuits.chain(of_boards)
 }
 
 /// Every finding, worst first; within a severity in the order of the design.
 #[must_use]
 pub fn finding_rows(design: &Design) -> Vec<FindingRow<'_>> {
-    let mut rows: Vec<FindingRow<'_>> = super::every_finding(design).map(|(owner, finding)| FindingRow { owner, finding }).collect();
+    let mut rows: Vec<FindingRow<'_>> =
+        super::every_finding(design).map(|(owner, finding)| FindingRow { owner, finding }).collect();
     rows.sort_by_key(|row| row.finding.severity);
     rows
 }

@@ -8,9 +8,19 @@ use super::style::Styles;
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput};
 
+/// Widths of the columns of the two sheets.
+const BASIS: [f64; 4] = [34.0, 48.0, 16.0, 50.0];
+const SOURCES: [f64; 4] = [38.0, 70.0, 34.0, 34.0];
+
 pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
-    table::title(sheet, input, "Basis and assumptions", "What holds for the whole design, and where each value comes from.", styles)?;
-    for (at, width) in [34.0, 48.0, 16.0, 50.0].into_iter().enumerate() {
+    table::title(
+        sheet,
+        input,
+        "Basis and assumptions",
+        "What holds for the whole design, and where each value comes from.",
+        styles,
+    )?;
+    for (at, width) in BASIS.into_iter().enumerate() {
         sheet.set_column_width(u16::try_from(at).unwrap_or(0), width)?;
     }
     let design = input.design;
@@ -20,7 +30,14 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     }
     for own in input.assumptions {
         row += 1;
-        table::words(sheet, row, [&own.what, &own.value, &own.origin, &own.reference].map(|text| Cow::Borrowed(text.as_str())), &styles.label, &styles.wrapped)?;
+        table::words(
+            sheet,
+            row,
+            [&own.what, &own.value, &own.origin, &own.reference].map(|text| Cow::Borrowed(text.as_str())),
+            &BASIS,
+            &styles.label,
+            &styles.wrapped,
+        )?;
     }
     if row > HEAD {
         sheet.autofilter(HEAD, 0, row, 3)?;
@@ -49,7 +66,14 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     for (what, value) in fields {
         if let Some(value) = value {
             row += 1;
-            table::words(sheet, row, [Cow::Borrowed(what), Cow::Borrowed(value.as_str())], &styles.label, &styles.wrapped)?;
+            table::words(
+                sheet,
+                row,
+                [Cow::Borrowed(what), Cow::Borrowed(value.as_str())],
+                &BASIS,
+                &styles.label,
+                &styles.wrapped,
+            )?;
         }
     }
     row += 2;
@@ -66,7 +90,7 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     }
     for (what, value) in pairs {
         row += 1;
-        table::words(sheet, row, [Cow::Owned(what), Cow::Owned(value)], &styles.label, &styles.wrapped)?;
+        table::words(sheet, row, [Cow::Owned(what), Cow::Owned(value)], &BASIS, &styles.label, &styles.wrapped)?;
     }
     Ok(())
 }
@@ -81,7 +105,7 @@ fn section(sheet: &mut Worksheet, row: u32, words: &str, styles: &Styles) -> Res
 
 pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
     table::title(sheet, input, "Sources and cautions", super::super::CAUTION_LINE, styles)?;
-    for (at, width) in [38.0, 70.0, 34.0, 34.0].into_iter().enumerate() {
+    for (at, width) in SOURCES.into_iter().enumerate() {
         sheet.set_column_width(u16::try_from(at).unwrap_or(0), width)?;
     }
     let mut row = HEAD;
@@ -96,7 +120,7 @@ pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Style
         row += 1;
         let tags = if own.applies_to.is_empty() { Cow::Borrowed("all circuits") } else { Cow::Owned(own.applies_to.join(", ")) };
         let cells = [Cow::Borrowed(own.id.as_str()), Cow::Borrowed(own.text.as_str()), Cow::Borrowed(own.source.as_str()), tags];
-        table::words(sheet, row, cells, &styles.label, &styles.wrapped)?;
+        table::words(sheet, row, cells, &SOURCES, &styles.label, &styles.wrapped)?;
     }
     if row > HEAD {
         table::rule(sheet, HEAD + 1, row, 0, 3, &styles.hair)?;
@@ -106,7 +130,14 @@ pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Style
     let first = row + 1;
     for own in input.sources {
         row += 1;
-        table::words(sheet, row, [&own.table, &own.source, &own.status].map(|text| Cow::Borrowed(text.as_str())), &styles.label, &styles.wrapped)?;
+        table::words(
+            sheet,
+            row,
+            [&own.table, &own.source, &own.status].map(|text| Cow::Borrowed(text.as_str())),
+            &SOURCES,
+            &styles.label,
+            &styles.wrapped,
+        )?;
     }
     if row >= first {
         table::rule(sheet, first, row, 0, 3, &styles.hair)?;

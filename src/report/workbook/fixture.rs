@@ -2,8 +2,8 @@
 
 use crate::basis::Basis;
 use crate::design::{
-    Accessory, Assumption, Caution, Check, Circuit, CircuitPlace, Contactor, CriterionSize, Currents, Design, Disconnect, LoadData, Overload,
-    Protection, PurchaseLine, PurchaseStatus, Run, SourceDocument, StarterDevice, Status,
+    Accessory, Assumption, Caution, Check, Circuit, CircuitPlace, Contactor, CriterionSize, Currents, Design, Disconnect,
+    LoadData, Overload, Protection, PurchaseLine, PurchaseStatus, Run, SourceDocument, StarterDevice, Status,
 };
 use crate::finding::{Finding, Place, Severity};
 use crate::intake::{Cell, Content, Grid};
@@ -81,21 +81,54 @@ impl Fixture {
     pub(super) fn new() -> Self {
         let circuits = vec![direct(), star_delta(), not_sized(), drive(), heater(), hoist()];
         let rows = circuits.iter().map(|circuit| (0, circuit.place.row - 1)).collect();
-        let mut design = Design { schema: crate::design::SCHEMA.to_owned(), program_version: "0.1.0".to_owned(), rule_book: "iec".to_owned(), circuits, basis: basis(), ..Design::default() };
+        let mut design = Design {
+            schema: crate::design::SCHEMA.to_owned(),
+            program_version: "0.1.0".to_owned(),
+            rule_book: "iec".to_owned(),
+            circuits,
+            basis: basis(),
+            ..Design::default()
+        };
         design.catalogue.demonstration = true;
         design.catalogue.name = "invented demonstration range".to_owned();
         design.purchase = purchase();
-        design.findings = vec![finding("K901", Severity::Note, None, "the built-in invented range is used; no part of it can be bought", "name a folder with the catalogue of a real supplier")];
+        design.findings = vec![finding(
+            "K901",
+            Severity::Note,
+            None,
+            "the built-in invented range is used; no part of it can be bought",
+            "name a folder with the catalogue of a real supplier",
+        )];
         Self {
             design,
             grids: vec![grid()],
             rows,
             assumptions: vec![
-                Assumption { what: "Voltage drop while running".to_owned(), value: "5 %".to_owned(), origin: "default".to_owned(), reference: "IEC 60364-5-52, Table G.52.1".to_owned() },
-                Assumption { what: "Earthing".to_owned(), value: "TN-S".to_owned(), origin: "basis".to_owned(), reference: "IEC 60364-1, 312.2".to_owned() },
+                Assumption {
+                    what: "Voltage drop while running".to_owned(),
+                    value: "5 %".to_owned(),
+                    origin: "default".to_owned(),
+                    reference: "IEC 60364-5-52, Table G.52.1".to_owned(),
+                },
+                Assumption {
+                    what: "Earthing".to_owned(),
+                    value: "TN-S".to_owned(),
+                    origin: "basis".to_owned(),
+                    reference: "IEC 60364-1, 312.2".to_owned(),
+                },
             ],
-            cautions: vec![Caution { id: "1".to_owned(), text: "Stored energy: wait until the capacitors of a drive are discharged before touching its terminals.".to_owned(), source: "maker's instructions".to_owned(), applies_to: vec!["AH-3".to_owned()] }],
-            sources: vec![SourceDocument { table: "Current-carrying capacities".to_owned(), source: "IEC 60364-5-52:2009, Table B.52.4".to_owned(), status: "confirmed against two handbooks".to_owned() }],
+            cautions: vec![Caution {
+                id: "1".to_owned(),
+                text: "Stored energy: wait until the capacitors of a drive are discharged before touching its terminals."
+                    .to_owned(),
+                source: "maker's instructions".to_owned(),
+                applies_to: vec!["AH-3".to_owned()],
+            }],
+            sources: vec![SourceDocument {
+                table: "Current-carrying capacities".to_owned(),
+                source: "IEC 60364-5-52:2009, Table B.52.4".to_owned(),
+                status: "confirmed against two handbooks".to_owned(),
+            }],
         }
     }
 }
@@ -127,7 +160,9 @@ fn number(value: f64) -> Cell {
 
 fn grid() -> Grid {
     let row = |cells: [Cell; 8]| cells.to_vec();
-    let motor = |tag: &str, what: &str, board: &str, kw: Cell, amperes: Cell, method: &str, metres: Cell| row([text(tag), text(what), text(board), kw, number(400.0), amperes, text(method), metres]);
+    let motor = |tag: &str, what: &str, board: &str, kw: Cell, amperes: Cell, method: &str, metres: Cell| {
+        row([text(tag), text(what), text(board), kw, number(400.0), amperes, text(method), metres])
+    };
     Grid {
         file: "loads.xlsx".to_owned(),
         sheet: Some("Motors".to_owned()),
@@ -135,7 +170,18 @@ fn grid() -> Grid {
         rows: vec![
             vec![text("Motor load list, revision B")],
             vec![text("Issued"), Cell { content: Content::Date(46_351.0, "2026-11-25".to_owned()) }],
-            ["tag", "description", "board", "rated_power_kw", "voltage_v", "full_load_current_a", "starting_method", "cable_length_m"].map(text).to_vec(),
+            [
+                "tag",
+                "description",
+                "board",
+                "rated_power_kw",
+                "voltage_v",
+                "full_load_current_a",
+                "starting_method",
+                "cable_length_m",
+            ]
+            .map(text)
+            .to_vec(),
             vec![text("Pumps")],
             motor("P-201A/B", "Wash water pump", "MCC-1", number(7.5), text(""), "direct", number(95.0)),
             motor("F-305", "Supply fan", "MCC-1", number(45.0), number(80.2), "star-delta", number(60.0)),
@@ -175,25 +221,63 @@ fn circuit(row: u32, tag: &str, description: &str, board: &str, status: Status, 
         quantity: 1,
         place: CircuitPlace { file: "loads.xlsx".to_owned(), sheet: Some("Motors".to_owned()), row },
         status,
-        load: LoadData { kind: "motor".to_owned(), rated_power_kw: (kw > 0.0).then_some(kw), voltage_v: Some(400.0), starting_method: Some(method.to_owned()), ..LoadData::default() },
+        load: LoadData {
+            kind: "motor".to_owned(),
+            rated_power_kw: (kw > 0.0).then_some(kw),
+            voltage_v: Some(400.0),
+            starting_method: Some(method.to_owned()),
+            ..LoadData::default()
+        },
         ..Circuit::default()
     }
 }
 
 fn currents(full: f64, source: &str, starting: f64) -> Currents {
-    Currents { full_load_a: full, source: source.to_owned(), starting_a: starting, protection_basis_a: full, ..Currents::default() }
+    Currents {
+        full_load_a: full,
+        source: source.to_owned(),
+        starting_a: starting,
+        protection_basis_a: full,
+        ..Currents::default()
+    }
 }
 
 fn contactor(role: &str, current: f64, rated: f64, category: &str) -> Contactor {
-    Contactor { role: role.to_owned(), current_a: current, rated_a: rated, category: category.to_owned(), frame: "2".to_owned(), part: format!("GEN-K{rated}"), poles_in_parallel: 1, ..Contactor::default() }
+    Contactor {
+        role: role.to_owned(),
+        current_a: current,
+        rated_a: rated,
+        category: category.to_owned(),
+        frame: "2".to_owned(),
+        part: format!("GEN-K{rated}"),
+        poles_in_parallel: 1,
+        ..Contactor::default()
+    }
 }
 
 fn overload(kind: &str, range: [f64; 2], setting: f64, factor: f64) -> Overload {
-    Overload { role: "main".to_owned(), position: "line".to_owned(), winding_factor: factor, kind: kind.to_owned(), trip_class: "10".to_owned(), range_a: range, setting_a: setting, part: String::new() }
+    Overload {
+        role: "main".to_owned(),
+        position: "line".to_owned(),
+        winding_factor: factor,
+        kind: kind.to_owned(),
+        trip_class: "10".to_owned(),
+        range_a: range,
+        setting_a: setting,
+        part: String::new(),
+    }
 }
 
 fn protection(kind: &str, rating: f64, trip: Option<f64>) -> Protection {
-    Protection { kind: kind.to_owned(), rating_a: rating, magnetic_trip_a: trip, breaking_ka: Some(50.0), coordination: "type-2".to_owned(), part: format!("GEN-Q{rating}"), ..Protection::default() }
+    Protection {
+        kind: kind.to_owned(),
+        rating_a: rating,
+        magnetic_trip_a: trip,
+        breaking_ka: Some(50.0),
+        coordination: "type-2".to_owned(),
+        part: format!("GEN-Q{rating}"),
+        ..Protection::default()
+    }
 }
 
 fn run(role: &str, size: &str, per_phase: u32, length: f64, governed: &str) -> Run {
@@ -211,7 +295,10 @@ fn run(role: &str, size: &str, per_phase: u32, length: f64, governed: &str) -> R
         required_a: 16.0,
         governed_by: governed.to_owned(),
         holds_to_m: Some(143.0),
-        criteria: vec![CriterionSize { criterion: "current-carrying-capacity".to_owned(), size: "2.5 mm2".to_owned() }, CriterionSize { criterion: governed.to_owned(), size: size.to_owned() }],
+        criteria: vec![
+            CriterionSize { criterion: "current-carrying-capacity".to_owned(), size: "2.5 mm2".to_owned() },
+            CriterionSize { criterion: governed.to_owned(), size: size.to_owned() },
+        ],
         part: "GEN-CABLE-4G6".to_owned(),
         ..Run::default()
     }
@@ -239,12 +326,44 @@ fn direct() -> Circuit {
     own.overloads = vec![overload("motor-breaker", [10.0, 16.0], 14.3, 1.0)];
     own.protection = Some(protection("motor-breaker", 16.0, Some(208.0)));
     own.runs = vec![run("supply", "6 mm2", 1, 95.0, "disconnection")];
-    own.disconnect = Some(Disconnect { kind: "local-isolator".to_owned(), category: "AC-23A".to_owned(), rating_a: Some(25.0), lockable: true, part: "GEN-S25".to_owned(), ..Disconnect::default() });
-    own.accessories = vec![Accessory { kind: "auxiliary-block".to_owned(), part: "GEN-AUX-11".to_owned(), quantity: 1, serves: "main".to_owned(), no: 1, nc: 1, why: "seal-in and feedback".to_owned(), ..Accessory::default() }];
-    own.checks = vec![check("running-voltage-drop", 2.8, 5.0, "%"), check("starting-voltage-drop", 6.2, 15.0, "%"), check("breaking-capacity", 18.0, 50.0, "kA")];
+    own.disconnect = Some(Disconnect {
+        kind: "local-isolator".to_owned(),
+        category: "AC-23A".to_owned(),
+        rating_a: Some(25.0),
+        lockable: true,
+        part: "GEN-S25".to_owned(),
+        ..Disconnect::default()
+    });
+    own.accessories = vec![Accessory {
+        kind: "auxiliary-block".to_owned(),
+        part: "GEN-AUX-11".to_owned(),
+        quantity: 1,
+        serves: "main".to_owned(),
+        no: 1,
+        nc: 1,
+        why: "seal-in and feedback".to_owned(),
+        ..Accessory::default()
+    }];
+    own.checks = vec![
+        check("running-voltage-drop", 2.8, 5.0, "%"),
+        check("starting-voltage-drop", 6.2, 15.0, "%"),
+        check("breaking-capacity", 18.0, 50.0, "kA"),
+    ];
     own.findings = vec![
-        finding("R104", Severity::Note, Some((5, "F", "full_load_current_a")), "No current given: 14.3 A computed from 7.5 kW, 90.4 %, 0.84.", "Enter the nameplate current to replace it."),
-        finding("C208", Severity::Warning, Some((5, "G", "starting_method")), "The first half-cycle of the start uses 98 % of the lowest magnetic trip.", "Ask the motor's maker for the peak factor."),
+        finding(
+            "R104",
+            Severity::Note,
+            Some((5, "F", "full_load_current_a")),
+            "No current given: 14.3 A computed from 7.5 kW, 90.4 %, 0.84.",
+            "Enter the nameplate current to replace it.",
+        ),
+        finding(
+            "C208",
+            Severity::Warning,
+            Some((5, "G", "starting_method")),
+            "The first half-cycle of the start uses 98 % of the lowest magnetic trip.",
+            "Ask the motor's maker for the peak factor.",
+        ),
     ];
     finished(own)
 }
@@ -252,20 +371,59 @@ fn direct() -> Circuit {
 fn star_delta() -> Circuit {
     let mut own = circuit(6, "F-305", "Supply fan", "MCC-1", Status::NeedsDecision, 45.0, "star-delta");
     own.currents = currents(80.2, "nameplate", 192.5);
-    own.contactors = vec![contactor("line", 46.3, 50.0, "AC-3"), contactor("delta", 46.3, 50.0, "AC-3"), contactor("star", 26.7, 31.5, "AC-3")];
+    own.contactors = vec![
+        contactor("line", 46.3, 50.0, "AC-3"),
+        contactor("delta", 46.3, 50.0, "AC-3"),
+        contactor("star", 26.7, 31.5, "AC-3"),
+    ];
     own.overloads = vec![overload("bimetal", [40.0, 63.0], 46.3, 0.577)];
     own.protection = Some(Protection { coordination: "not-claimed".to_owned(), ..protection("gG", 125.0, None) });
-    own.runs = vec![run("supply", "25 mm2", 1, 2.0, "overload-protection"), run("star-delta-leads", "16 mm2", 2, 60.0, "fault-withstand")];
-    own.accessories = vec![Accessory { kind: "timer".to_owned(), part: "GEN-T30".to_owned(), quantity: 1, serves: "star".to_owned(), setting: "8 s".to_owned(), why: "changes from star to delta".to_owned(), ..Accessory::default() }];
+    own.runs = vec![
+        run("supply", "25 mm2", 1, 2.0, "overload-protection"),
+        run("star-delta-leads", "16 mm2", 2, 60.0, "fault-withstand"),
+    ];
+    own.accessories = vec![Accessory {
+        kind: "timer".to_owned(),
+        part: "GEN-T30".to_owned(),
+        quantity: 1,
+        serves: "star".to_owned(),
+        setting: "8 s".to_owned(),
+        why: "changes from star to delta".to_owned(),
+        ..Accessory::default()
+    }];
     own.checks = vec![
         check("running-voltage-drop", 2.6, 5.0, "%"),
         check("fault-withstand", 2.9, 2.7, "kA²s"),
-        Check { name: "disconnection".to_owned(), unit: "s".to_owned(), not_checked_because: Some("the smallest fault current of board MCC-1 is unknown".to_owned()), reference: "IEC 60364-4-41, 411.3.2".to_owned(), ..Check::default() },
+        Check {
+            name: "disconnection".to_owned(),
+            unit: "s".to_owned(),
+            not_checked_because: Some("the smallest fault current of board MCC-1 is unknown".to_owned()),
+            reference: "IEC 60364-4-41, 411.3.2".to_owned(),
+            ..Check::default()
+        },
     ];
     own.findings = vec![
-        finding("C302", Severity::Warning, Some((6, "G", "starting_method")), "The nameplate voltages are missing; star-delta needs a winding for 400 V in delta.", "Confirm 400/690 V before ordering."),
-        finding("C202", Severity::Warning, Some((6, "G", "starting_method")), "No test report ties this fuse to these contactors, so no co-ordination type is claimed.", "Ask the maker for a tested pair at 18 kA."),
-        finding("C101", Severity::Warning, Some((6, "", "")), "fault-withstand: 2.9 kA²s against a limit of 2.7 kA²s", "decide before ordering"),
+        finding(
+            "C302",
+            Severity::Warning,
+            Some((6, "G", "starting_method")),
+            "The nameplate voltages are missing; star-delta needs a winding for 400 V in delta.",
+            "Confirm 400/690 V before ordering.",
+        ),
+        finding(
+            "C202",
+            Severity::Warning,
+            Some((6, "G", "starting_method")),
+            "No test report ties this fuse to these contactors, so no co-ordination type is claimed.",
+            "Ask the maker for a tested pair at 18 kA.",
+        ),
+        finding(
+            "C101",
+            Severity::Warning,
+            Some((6, "", "")),
+            "fault-withstand: 2.9 kA²s against a limit of 2.7 kA²s",
+            "decide before ordering",
+        ),
     ];
     finished(own)
 }
@@ -273,8 +431,20 @@ fn star_delta() -> Circuit {
 fn not_sized() -> Circuit {
     let mut own = circuit(7, "SP-09", "Sump pump", "MCC-1", Status::NotSized, 0.0, "direct");
     own.findings = vec![
-        finding("I101", Severity::Error, Some((7, "D", "rated_power_kw")), "The power reads \"TBC\"; the row cannot be sized.", "Enter kW, hp or a nameplate current."),
-        finding("L320", Severity::Note, Some((7, "H", "cable_length_m")), "No length given.", "Enter the length of the motor run."),
+        finding(
+            "I101",
+            Severity::Error,
+            Some((7, "D", "rated_power_kw")),
+            "The power reads \"TBC\"; the row cannot be sized.",
+            "Enter kW, hp or a nameplate current.",
+        ),
+        finding(
+            "L320",
+            Severity::Note,
+            Some((7, "H", "cable_length_m")),
+            "No length given.",
+            "Enter the length of the motor run.",
+        ),
     ];
     own
 }
@@ -283,10 +453,12 @@ fn drive() -> Circuit {
     let mut own = circuit(8, "AH-3", "Air handler <&\"'>", "MCC-2", Status::Sized, 15.0, "drive");
     own.currents = currents(28.5, "nameplate", 42.8);
     own.contactors = vec![contactor("line", 27.0, 40.0, "AC-1")];
-    own.starter_devices = vec![StarterDevice { kind: "drive".to_owned(), current_a: 28.5, rated_a: 32.0, part: "GEN-VSD-15".to_owned() }];
+    own.starter_devices =
+        vec![StarterDevice { kind: "drive".to_owned(), current_a: 28.5, rated_a: 32.0, part: "GEN-VSD-15".to_owned() }];
     own.overloads = vec![overload("in-drive", [0.0, 32.0], 28.5, 1.0)];
     own.protection = Some(protection("moulded-case", 63.0, Some(630.0)));
-    own.runs = vec![run("supply", "10 mm2", 1, 5.0, "overload-protection"), run("motor", "6 mm2", 1, 40.0, "current-carrying-capacity")];
+    own.runs =
+        vec![run("supply", "10 mm2", 1, 5.0, "overload-protection"), run("motor", "6 mm2", 1, 40.0, "current-carrying-capacity")];
     own.checks = vec![check("drive-current", 28.5, 32.0, "A")];
     finished(own)
 }
@@ -320,7 +492,13 @@ fn finished(mut own: Circuit) -> Circuit {
 }
 
 fn purchase() -> Vec<PurchaseLine> {
-    let line = |part: &str, description: &str, quantity: f64, unit: &str, unit_price: Option<f64>, status: PurchaseStatus, used_by: &[&str]| PurchaseLine {
+    let line = |part: &str,
+                description: &str,
+                quantity: f64,
+                unit: &str,
+                unit_price: Option<f64>,
+                status: PurchaseStatus,
+                used_by: &[&str]| PurchaseLine {
         part: part.to_owned(),
         description: description.to_owned(),
         quantity,
@@ -330,8 +508,24 @@ fn purchase() -> Vec<PurchaseLine> {
         used_by: used_by.iter().map(|tag| (*tag).to_owned()).collect(),
     };
     vec![
-        line("GEN-K20", "contactor, AC-3 20 A at 400 V, coil 230 V AC", 3.0, "pc", Some(41.5), PurchaseStatus::Firm, &["P-201A/B", "HTR-12"]),
-        line("GEN-CABLE-4G6", "cable, 4 cores 6 mm², copper, XLPE", 231.0, "m", Some(3.95), PurchaseStatus::Hold, &["P-201A/B", "AH-3"]),
+        line(
+            "GEN-K20",
+            "contactor, AC-3 20 A at 400 V, coil 230 V AC",
+            3.0,
+            "pc",
+            Some(41.5),
+            PurchaseStatus::Firm,
+            &["P-201A/B", "HTR-12"],
+        ),
+        line(
+            "GEN-CABLE-4G6",
+            "cable, 4 cores 6 mm², copper, XLPE",
+            231.0,
+            "m",
+            Some(3.95),
+            PurchaseStatus::Hold,
+            &["P-201A/B", "AH-3"],
+        ),
         line("", "autotransformer, designed by its maker", 1.0, "pc", None, PurchaseStatus::ByOthers, &["F-305"]),
     ]
 }

@@ -40,7 +40,8 @@ impl<'a> Plan<'a> {
         let alone = input.grids.is_empty().then_some("Schedule");
         let mut names = text::sheet_names(wanted.chain(alone).chain(SHEETS));
         let own = names.split_off(names.len() - SHEETS.len());
-        let mut schedules: Vec<Schedule> = names.into_iter().enumerate().map(|(index, name)| schedule(input, index, name)).collect();
+        let mut schedules: Vec<Schedule> =
+            names.into_iter().enumerate().map(|(index, name)| schedule(input, index, name)).collect();
         if input.grids.is_empty() {
             schedules[0].circuits = (0..input.design.circuits.len()).map(|index| (row_of(index), index)).collect();
         } else {

@@ -5,7 +5,7 @@ use rust_xlsxwriter::{Note, Worksheet};
 
 use super::columns::{self, Align, Column, Group};
 use super::plan::{Plan, Schedule};
-use super::style::{self, Styles, sign};
+use super::style::{self, Rows, Styles, sign};
 use super::{ReportError, ReportInput, Sheet, table, text};
 use crate::design::Circuit;
 use crate::finding::{Finding, Severity};
@@ -18,6 +18,9 @@ const LINE_HEIGHT: u32 = 16;
 /// Lines of the tallest note; what is beyond stands on the sheet of findings.
 const NOTE_LINES: usize = 36;
 
+/// Characters over the width of a printed page of the schedule.
+const PAGE_CHARACTERS: f64 = 250.0;
+
 struct Writer<'w, 'a> {
     sheet: &'w mut Worksheet,
     input: &'a ReportInput<'a>,
@@ -25,12 +28,19 @@ struct Writer<'w, 'a> {
     schedule: &'w Schedule,
     styles: &'w Styles,
     own: Vec<Column<Circuit>>,
+    sent_width: f64,
 }
 
-pub(super) fn write(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, index: usize, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn write(
+    sheet: &mut Worksheet,
+    input: &ReportInput,
+    plan: &Plan,
+    index: usize,
+    styles: &Styles,
+) -> Result<(), ReportError> {
     let Some(schedule) = plan.schedules.get(index) else { return Ok(()) };
     let own = columns::schedule(&input.design.rule_book);
-    let mut writer = Writer { sheet, input, plan, schedule, styles, own };
+    let mut writer = Writer { sheet, input, plan, schedule, styles, own, sent_width: 0.0 };
     match schedule.grid.and_then(|grid| input.grids.get(grid)) {
         Some(grid) => writer.of_sender(grid),
         None => writer.alone(),
@@ -41,11 +51,18 @@ impl Writer<'_, '_> {
     /// Without a table of the sender: tag, description and board first, then ours.
     fn alone(&mut self) -> Result<(), ReportError> {
         let title = self.input.basis.project.name.as_deref().unwrap_or("Motor circuits");
-        table::title(self.sheet, self.input, &text::cell(title), "Results of each circuit. A filled cell bears a note with its finding.", self.styles)?;
+        table::title(
+            self.sheet,
+            self.input,
+            &text::cell(title),
+            "Results of each circuit. A filled cell bears a note with its finding.",
+            self.styles,
+        )?;
         let identity = columns::identity();
         for (at, column) in (0u16..).zip(&identity) {
+            self.sent_width += column.width;
             self.sheet.set_column_width(at, column.width)?;
-            self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, false))?;
+            self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
         }
         self.set_own_columns()?;
         let head = self.schedule.head;
@@ -102,8 +119,17 @@ impl Writer<'_, '_> {
     fn set_sent_widths(&mut self, grid: &Grid) -> Result<(), ReportError> {
         let first = grid.header_row.unwrap_or(0) as usize;
         for at in 0..self.schedule.first_own {
-            let longest = grid.rows.iter().skip(first).take(200).filter_map(|row| row.get(usize::from(at))).map(characters).max().unwrap_or(0);
+            let longest = grid
+                .rows
+                .iter()
+                .skip(first)
+                .take(200)
+                .filter_map(|row| row.get(usize::from(at)))
+                .map(characters)
+                .max()
+                .unwrap_or(0);
             let width = u8::try_from(longest.clamp(7, 28)).unwrap_or(28);
+            self.sent_width += f64::from(width) + 2.0;
             self.sheet.set_column_width(at, f64::from(width) + 2.0)?;
         }
         Ok(())
@@ -114,7 +140,7 @@ impl Writer<'_, '_> {
         for group in self.own.chunk_by(|a, b| a.group == b.group) {
             for (at, column) in (start..).zip(group) {
                 self.sheet.set_column_width(at, column.width)?;
-                self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, false))?;
+                self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
             }
             let next = start + u16::try_from(group.len()).unwrap_or(0);
             // The result stays in sight; the other groups fold to their first column.
@@ -133,7 +159,6 @@ impl Writer<'_, '_> {
         for (at, column) in (self.schedule.first_own..).zip(&self.own) {
             let opens = before != Some(column.group);
             before = Some(column.group);
-            let head = if opens { format!("{}\n{}", column.group.words().to_uppercase(), column.head()) } else { column.head() };
             let format = match (opens, column.align(), at == self.schedule.first_own) {
                 (_, _, true) => &self.styles.head_first,
                 (true, Align::Left, _) => &self.styles.head_edge,
@@ -141,7 +166,13 @@ impl Writer<'_, '_> {
                 (false, Align::Left, _) => &self.styles.head,
                 (false, Align::Right, _) => &self.styles.head_right,
             };
-            self.sheet.write_string_with_format(row, at, head, format)?;
+            if opens {
+                let group = format!("{}\n", column.group.words());
+                let parts = [(&self.styles.head_group, group.as_str()), (&self.styles.head_words, &column.head())];
+                self.sheet.write_rich_string_with_format(row, at, &parts, format)?;
+            } else {
+                self.sheet.write_string_with_format(row, at, column.head(), format)?;
+            }
         }
         Ok(())
     }
@@ -151,7 +182,8 @@ impl Writer<'_, '_> {
         for (at, column) in (first..).zip(&self.own) {
             let value = column.rounded(circuit);
             if at == first {
-                let format = columns::state_mark(circuit).map_or(&self.styles.state_good, |severity| self.styles.state.get(severity));
+                let format =
+                    columns::state_mark(circuit).map_or(&self.styles.state_good, |severity| self.styles.state.get(severity));
                 table::value_with(self.sheet, row, at, value, format)?;
             } else {
                 table::value(self.sheet, row, at, value)?;
@@ -237,7 +269,13 @@ impl Writer<'_, '_> {
         }
         let (text, lines) = note_text(&findings, self.plan.name(Sheet::Findings));
         let height = LINE_HEIGHT * u32::try_from(lines + 1).unwrap_or(1);
-        let note = Note::new(text).add_author_prefix(false).set_width(NOTE_WIDTH).set_height(height).set_font_size(9).set_background_color(0xFF_FF_FF);
+        let note = Note::new(text)
+            .set_author("Motorwright")
+            .add_author_prefix(false)
+            .set_width(NOTE_WIDTH)
+            .set_height(height)
+            .set_font_size(9)
+            .set_background_color(0xFF_FF_FF);
         self.sheet.insert_note(row, at, &note)?;
         Ok(())
     }
@@ -249,6 +287,13 @@ impl Writer<'_, '_> {
         self.sheet.set_freeze_panes(head + 1, frozen)?;
         self.sheet.set_repeat_rows(head, head)?;
         self.sheet.set_screen_gridlines(false);
+        // As many pages wide as leave the type readable, each with the tag at its left.
+        let width = self.sent_width + self.own.iter().map(|column| column.width).sum::<f64>();
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
+        self.sheet.set_print_fit_to_pages((width / PAGE_CHARACTERS).ceil().clamp(1.0, 9.0) as u16, 0);
+        if frozen > 0 {
+            self.sheet.set_repeat_columns(0, frozen - 1)?;
+        }
         if last > head {
             self.sheet.autofilter(head, 0, last, right)?;
             if first > 0 {
@@ -274,7 +319,11 @@ impl Writer<'_, '_> {
 
     /// Under the table, so that the sender's cells keep their addresses.
     fn legend(&mut self, top: u32) -> Result<(), ReportError> {
-        let kinds = [(Severity::Error, "the row is not sized"), (Severity::Warning, "somebody must decide"), (Severity::Note, "an assumption that was made")];
+        let kinds = [
+            (Severity::Error, "the row is not sized"),
+            (Severity::Warning, "somebody must decide"),
+            (Severity::Note, "an assumption that was made"),
+        ];
         let mut row = top;
         for (severity, meaning) in kinds {
             self.sheet.write_string_with_format(row, 0, severity.word(), self.styles.flagged.get(severity))?;
@@ -294,7 +343,10 @@ impl Writer<'_, '_> {
 fn tag_column(grid: &Grid) -> u16 {
     let heads = grid.header_row.and_then(|row| grid.rows.get(row as usize));
     let tag = heads.and_then(|heads| {
-        heads.iter().take(3).position(|cell| matches!(&cell.content, Content::Text(words) if words.to_lowercase().contains("tag")))
+        heads
+            .iter()
+            .take(3)
+            .position(|cell| matches!(&cell.content, Content::Text(words) if words.to_lowercase().contains("tag")))
     });
     u16::try_from(tag.unwrap_or(0) + 1).unwrap_or(1)
 }
@@ -302,7 +354,9 @@ fn tag_column(grid: &Grid) -> u16 {
 /// Width of a cell in characters: that of its longest line.
 fn characters(cell: &Cell) -> usize {
     match &cell.content {
-        Content::Text(words) | Content::Error(words) => words.lines().map(|line| line.chars().take(40).count()).max().unwrap_or(0),
+        Content::Text(words) | Content::Error(words) => {
+            words.lines().map(|line| line.chars().take(40).count()).max().unwrap_or(0)
+        }
         Content::Number(number) => number.to_string().len().min(12),
         Content::Date(..) => 12,
         Content::Boolean(_) => 5,

@@ -59,6 +59,8 @@ pub(super) struct Styles {
     pub(super) head_edge: Format,
     pub(super) head_edge_right: Format,
     pub(super) head_first: Format,
+    pub(super) head_group: Format,
+    pub(super) head_words: Format,
     pub(super) flagged: BySeverity,
     pub(super) flagged_date: BySeverity,
     pub(super) state: BySeverity,
@@ -84,6 +86,7 @@ impl Styles {
         let head = || base().set_bold().set_text_wrap().set_align(FormatAlign::Bottom).set_border_bottom(FormatBorder::Medium);
         let ours = || head().set_background_color(OURS);
         let right = |format: Format| format.set_align(FormatAlign::Right).set_indent(1);
+        let left = |format: Format| format.set_align(FormatAlign::Left).set_indent(1);
         let edge = |format: Format| format.set_border_left(FormatBorder::Thin).set_border_left_color(RULE);
         let framed = |severity| base().set_background_color(tint(severity)).set_border(FormatBorder::Thin).set_border_color(RULE);
         let marked = |severity| {
@@ -98,25 +101,48 @@ impl Styles {
             sent_date: Format::new().set_num_format("yyyy-mm-dd"),
             sent_moment: Format::new().set_num_format("yyyy-mm-dd hh:mm"),
             sent_time: Format::new().set_num_format("hh:mm"),
-            head: ours(),
+            head: left(ours()),
             head_right: right(ours()),
-            head_edge: edge(ours()),
+            head_edge: left(edge(ours())),
             head_edge_right: right(edge(ours())),
-            head_first: ours().set_border_left(FormatBorder::Medium),
+            head_first: left(ours()).set_border_left(FormatBorder::Medium),
+            head_group: Format::new().set_font_color(BLUE),
+            head_words: Format::new().set_bold().set_font_color(INK),
             flagged: BySeverity::new(marked),
-            flagged_date: BySeverity::new(|severity| framed(severity).set_num_format(format!("\"{} \"yyyy-mm-dd", sign(severity)))),
-            state: BySeverity::new(|severity| {
-                base().set_bold().set_background_color(tint(severity)).set_border_left(FormatBorder::Medium).set_num_format(format!("\"{} \"@", sign(severity)))
+            flagged_date: BySeverity::new(|severity| {
+                framed(severity).set_num_format(format!("\"{} \"yyyy-mm-dd", sign(severity)))
             }),
-            state_good: base().set_bold().set_border_left(FormatBorder::Medium).set_num_format("\"✓ \"@"),
-            severity: BySeverity::new(|severity| base().set_bold().set_background_color(tint(severity)).set_num_format(format!("\"{} \"@", sign(severity))).set_align(FormatAlign::Top)),
-            failed: base().set_bold().set_background_color(ERROR).set_num_format("\"☒ \"@"),
-            passed: base().set_num_format("\"✓ \"@"),
-            unchecked: base().set_bold().set_background_color(WARNING).set_num_format("\"– \"@"),
-            label: base().set_bold().set_align(FormatAlign::Top),
+            state: BySeverity::new(|severity| {
+                left(base())
+                    .set_bold()
+                    .set_background_color(tint(severity))
+                    .set_border_left(FormatBorder::Medium)
+                    .set_num_format(format!("\"{} \"@", sign(severity)))
+            }),
+            state_good: left(base()).set_bold().set_border_left(FormatBorder::Medium).set_num_format("\"✓ \"@"),
+            severity: BySeverity::new(|severity| {
+                left(base())
+                    .set_bold()
+                    .set_background_color(tint(severity))
+                    .set_num_format(format!("\"{} \"@", sign(severity)))
+                    .set_align(FormatAlign::Top)
+            }),
+            failed: left(base()).set_align(FormatAlign::Top).set_bold().set_background_color(ERROR).set_num_format("\"✗ \"@"),
+            passed: left(base()).set_align(FormatAlign::Top).set_num_format("\"✓ \"@"),
+            unchecked: left(base())
+                .set_align(FormatAlign::Top)
+                .set_bold()
+                .set_background_color(WARNING)
+                .set_num_format("\"– \"@"),
+            label: left(base()).set_bold().set_align(FormatAlign::Top),
             section: base().set_bold().set_font_size(12).set_border_bottom(FormatBorder::Thin).set_border_bottom_color(RULE),
-            wrapped: base().set_text_wrap().set_align(FormatAlign::Top),
-            link: Format::new().set_font_color(BLUE).set_underline(rust_xlsxwriter::FormatUnderline::Single).set_align(FormatAlign::Top),
+            wrapped: left(base()).set_text_wrap().set_align(FormatAlign::Top),
+            link: Format::new()
+                .set_font_color(BLUE)
+                .set_underline(rust_xlsxwriter::FormatUnderline::Single)
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_align(FormatAlign::Top),
             hair: Format::new().set_border_bottom(FormatBorder::Thin).set_border_bottom_color(HAIR),
             hair_edge: Format::new()
                 .set_border_bottom(FormatBorder::Thin)
@@ -125,7 +151,10 @@ impl Styles {
                 .set_border_left_color(RULE),
             new_tag: Format::new().set_border_top(FormatBorder::Thin).set_border_top_color(INK),
             same_tag: Format::new().set_border_top(FormatBorder::Thin).set_border_top_color(HAIR),
-            same_tag_words: Format::new().set_font_color(RULE).set_border_top(FormatBorder::Thin).set_border_top_color(HAIR),
+            same_tag_words: Format::new()
+                .set_font_color(SECOND_INK)
+                .set_border_top(FormatBorder::Thin)
+                .set_border_top_color(HAIR),
         }
     }
 }
@@ -145,14 +174,22 @@ pub(super) fn number_format(decimals: Decimals) -> String {
     format
 }
 
+/// Where the words of a column stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Rows {
+    /// Rows of one line.
+    Single,
+    /// Rows of several lines; this column wraps if it is wide.
+    Tall(bool),
+}
+
 /// Format of a whole column.
-pub(super) fn column(align: Align, decimals: Option<Decimals>, wrap: bool) -> Format {
-    let mut format = Format::new().set_font_color(INK).set_align(FormatAlign::VerticalCenter);
+pub(super) fn column(align: Align, decimals: Option<Decimals>, rows: Rows) -> Format {
+    let mut format = Format::new().set_font_color(INK).set_indent(1);
+    format = format.set_align(if align == Align::Right { FormatAlign::Right } else { FormatAlign::Left });
+    format = format.set_align(if rows == Rows::Single { FormatAlign::VerticalCenter } else { FormatAlign::Top });
     if let Some(decimals) = decimals {
         format = format.set_num_format(number_format(decimals));
     }
-    if wrap {
-        format = format.set_text_wrap().set_align(FormatAlign::Top);
-    }
-    if align == Align::Right { format.set_align(FormatAlign::Right).set_indent(1) } else { format }
+    if rows == Rows::Tall(true) { format.set_text_wrap() } else { format }
 }

@@ -9,7 +9,11 @@ const CUT: &str = " … [cut: longer than a cell can hold]";
 
 /// A text that fits a cell: cut, with a mark that says so, where it is too long; characters that XML forbids are replaced.
 pub(super) fn cell(text: &str) -> Cow<'_, str> {
-    let text = if text.contains(['\u{FFFE}', '\u{FFFF}']) { Cow::Owned(text.replace(['\u{FFFE}', '\u{FFFF}'], "\u{FFFD}")) } else { Cow::Borrowed(text) };
+    let text = if text.contains(['\u{FFFE}', '\u{FFFF}']) {
+        Cow::Owned(text.replace(['\u{FFFE}', '\u{FFFF}'], "\u{FFFD}"))
+    } else {
+        Cow::Borrowed(text)
+    };
     // A UTF-8 byte is at least as many units as it makes in UTF-16, so short texts need no count.
     if text.len() <= LONGEST || text.encode_utf16().count() <= LONGEST {
         return text;
@@ -57,7 +61,8 @@ pub(super) fn sheet_names<'n>(wanted: impl Iterator<Item = &'n str>) -> Vec<Stri
 }
 
 fn sheet_name(wanted: &str) -> String {
-    let allowed: String = wanted.chars().map(|one| if one.is_control() || "[]:*?/\\\u{FFFE}\u{FFFF}".contains(one) { '_' } else { one }).collect();
+    let allowed: String =
+        wanted.chars().map(|one| if one.is_control() || "[]:*?/\\\u{FFFE}\u{FFFF}".contains(one) { '_' } else { one }).collect();
     let name = first_units(&allowed, 31).trim_matches(['\'', ' ']).to_owned();
     if name.is_empty() || name.eq_ignore_ascii_case("history") { format!("{name} sheet").trim().to_owned() } else { name }
 }

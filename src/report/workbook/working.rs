@@ -5,7 +5,7 @@
 use rust_xlsxwriter::{Formula as SheetFormula, Worksheet};
 
 use super::columns::{Align, Decimals};
-use super::style::{self, Styles};
+use super::style::{self, Rows, Styles};
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput, text};
 use crate::design::Status;
@@ -71,8 +71,8 @@ fn wanted(input: &ReportInput) -> Vec<usize> {
 }
 
 fn heads(sheet: &mut Worksheet, inputs: usize, styles: &Styles) -> Result<(), ReportError> {
-    let words = style::column(Align::Left, None, true);
-    let number = style::column(Align::Right, Some(Decimals { fixed: 0, further: 1 }), false);
+    let words = style::column(Align::Left, None, Rows::Tall(true));
+    let number = style::column(Align::Right, Some(Decimals { fixed: 0, further: 1 }), Rows::Tall(false));
     sheet.set_row_height(HEAD, 20)?;
     for (at, (head, width)) in (0u16..).zip(HEADS) {
         let right = at == VALUE || at == RECALCULATED;
@@ -102,6 +102,11 @@ fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step) -> Result<(), R
         numbers.push_str(name);
         numbers.push_str(" = ");
         numbers.push_str(&significant(*value, 6));
+    }
+    let tall = [(formula.quantity, 1), (formula.text, 2), (numbers.as_str(), 3), (formula.reference, 8)];
+    let tall = tall.into_iter().map(|(words, at): (&str, usize)| table::lines(words, HEADS[at].1)).max().unwrap_or(1);
+    if tall > 1 {
+        sheet.set_row_height(row, table::height(tall))?;
     }
     sheet.write_string(row, 3, numbers)?;
     // What is not finite can't be a number of a cell; then nothing can be recalculated either.
@@ -207,7 +212,8 @@ mod tests {
 
     #[test]
     fn an_unknown_name_gives_no_formula() {
-        static WRONG: Formula = Formula { sheet: "HYPERLINK(P)", quantity: "", text: "", inputs: &["P"], unit: "", reference: "", compute: |n| n[0] };
+        static WRONG: Formula =
+            Formula { sheet: "HYPERLINK(P)", quantity: "", text: "", inputs: &["P"], unit: "", reference: "", compute: |n| n[0] };
         assert_eq!(over_cells(&WRONG, 4), None);
     }
 }
