@@ -406,7 +406,7 @@ pub fn cables<'c>(rule_book: &str) -> Vec<Column<RunRow<'c>>> {
         "cores" Cable "Cores" [""] WHOLE, 7.0, |r| CellValue::positive(f64::from(r.run.cores));
         "phase_size" Cable "Phase" [size] None, 9.0, |r| CellValue::text(bare(&r.run.phase_size));
         "neutral_size" Cable "Neutral" [size] None, 9.0, |r| CellValue::text(bare(r.run.neutral_size.as_deref().unwrap_or("")));
-        "protective_size" Cable "Protective" [size] None, 10.0, |r| CellValue::text(bare(&r.run.protective_size));
+        "protective_size" Cable "Protective" [size] None, 12.5, |r| CellValue::text(bare(&r.run.protective_size));
         "material" Cable "Conductor" [""] None, 11.0, |r| CellValue::text(r.run.material.as_str());
         "insulation" Cable "Insulation" [""] None, 11.0, |r| CellValue::text(r.run.insulation.as_str());
         "installation" Cable "Laid" [""] None, 10.0, |r| CellValue::text(r.run.installation.as_str());

@@ -107,7 +107,7 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     for (at, criterion) in (first..).zip(&criteria) {
         let head = format!("{}\n{unit}", columns::words(criterion));
         sheet.write_string_with_format(HEAD, at, head.trim_end(), if at == first { &styles.head_edge } else { &styles.head })?;
-        sheet.set_column_width(at, 13)?;
+        sheet.set_column_width(at, 15)?;
         sheet.set_column_format(at, &style::column(columns::Align::Left, None, Rows::Tall(false)))?;
     }
     sheet.set_row_height(HEAD, 64)?;
@@ -154,7 +154,7 @@ pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
         styles,
     )?;
     let mark = |row: &CheckRow<'_>, key: &str| {
-        (key == "result").then(|| match row.check.passed {
+        (key == "result").then_some(match row.check.passed {
             Some(true) => &styles.passed,
             Some(false) => &styles.failed,
             None => &styles.unchecked,

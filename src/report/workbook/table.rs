@@ -63,7 +63,7 @@ const WRAPS: f64 = 20.0;
 /// Lines that words take in a column of that width. Programs differ in whether they fit rows to wrapped words by themselves.
 pub(super) fn lines(words: &str, width: f64) -> usize {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // widths of columns are small and above nothing
-    let most = (width * 0.95).max(1.0) as usize;
+    let most = (width * 1.05).max(1.0) as usize;
     words.split('\n').map(|line| line.chars().count().div_ceil(most).max(1)).sum()
 }
 
