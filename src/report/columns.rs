@@ -237,11 +237,13 @@ fn check<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Check> {
         .max_by(|a, b| a.value.partial_cmp(&b.value).unwrap_or(std::cmp::Ordering::Equal))
 }
 
-fn tally(circuit: &Circuit, passed: Option<bool>) -> f64 {
-    #[allow(clippy::cast_precision_loss)] // a circuit has some tens of checks
-    {
-        circuit.checks.iter().filter(|check| check.passed == passed).count() as f64
+/// How many checks came out so; nothing where none was made.
+fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'static> {
+    if circuit.checks.is_empty() {
+        return CellValue::Empty;
     }
+    #[allow(clippy::cast_precision_loss)] // a circuit has some tens of checks
+    CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
 }
 
 /// The check that was made with the smallest margin.
@@ -338,8 +340,8 @@ pub fn schedule(rule_book: &str) -> Vec<Column<Circuit>> {
         "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c| CellValue::text(words(main_run(c).map_or("", |run| run.governed_by.as_str())));
         "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c| CellValue::number(check(c, "running-voltage-drop").and_then(|own| own.value));
         "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
-        "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c| CellValue::Number(tally(c, Some(false)));
-        "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c| CellValue::Number(tally(c, None));
+        "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c| tally(c, Some(false));
+        "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c| tally(c, None);
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c| CellValue::number(closest(c).and_then(|own| own.margin_pct));
         "closest_check" Check "Closest to its limit" [""] None, 24.0, |c| CellValue::text(words(closest(c).map_or("", |own| own.name.as_str())));
     }

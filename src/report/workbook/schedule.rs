@@ -67,7 +67,8 @@ impl Writer<'_, '_> {
         self.set_own_columns()?;
         let head = self.schedule.head;
         for (at, column) in (0u16..).zip(&identity) {
-            self.sheet.write_string_with_format(head, at, column.head(), &self.styles.sent_head)?;
+            let format = if column.align() == Align::Right { &self.styles.head_right } else { &self.styles.head };
+            self.sheet.write_string_with_format(head, at, column.head(), format)?;
         }
         self.own_heads(head)?;
         let mut last = head;
@@ -329,6 +330,9 @@ impl Writer<'_, '_> {
             self.sheet.write_string_with_format(row, 0, severity.word(), self.styles.flagged.get(severity))?;
             self.sheet.write_string_with_format(row, 1, meaning, &self.styles.small)?;
             row += 1;
+        }
+        if self.schedule.grid.is_none() {
+            return Ok(());
         }
         let words = "Left of the heavy line: the schedule as sent; a sign in front of a value is a number format, the value is unchanged. Right of it: results. A filled cell bears a note.";
         self.sheet.write_string_with_format(row, 0, words, &self.styles.small)?;
