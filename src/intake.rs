@@ -61,6 +61,10 @@ pub struct Intake {
 #[derive(Default)]
 pub struct ReadOptions {}
 /// x
-pub fn read(_p: &std::path::Path, _o: &ReadOptions) -> Result<Intake, String> { Err(String::new()) }
+pub fn read(_p: &std::path::Path, _o: &ReadOptions) -> Result<Intake, String> {
+    Err(String::new())
+}
 /// x
-pub fn excerpt(_i: &Intake, _f: &Finding) -> Option<crate::finding::Excerpt> { None }
+pub fn excerpt(_i: &Intake, _f: &Finding) -> Option<crate::finding::Excerpt> {
+    None
+}

@@ -17,8 +17,9 @@ pub(super) struct Arguments {
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
         let failed = |message: String| ProjectError { message, findings: Vec::new() };
-        let book = rules::book(&self.rules)
-            .ok_or_else(|| failed(format!("there is no rule book \"{}\": this version has {}", self.rules, rules::NAMES.join(", "))))?;
+        let book = rules::book(&self.rules).ok_or_else(|| {
+            failed(format!("there is no rule book \"{}\": this version has {}", self.rules, rules::NAMES.join(", ")))
+        })?;
         let Some(name) = self.name else {
             let width = book.documents().iter().map(|document| document.name.len()).max().unwrap_or(0);
             let lines: Vec<String> =
@@ -27,7 +28,7 @@ impl Arguments {
             return Ok(false);
         };
         let wanted = name.trim_end_matches(".csv");
-        let Some(document) = book.documents().iter().find(|document| document.name == wanted) else {
+        let Some(document) = book.documents().into_iter().find(|document| document.name == wanted) else {
             return Err(failed(format!("there is no table \"{wanted}\"; `motorwright tables` lists all")));
         };
         print(document.text);

@@ -47,6 +47,19 @@ codes! {
     R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     // K: catalogue
+    K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
+    K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
+    K103_HEADING, "K103", Error, "a file of the catalogue has a heading that is unknown or stands twice";
+    K104_CELL, "K104", Error, "a cell of the catalogue does not hold what its heading says";
+    K105_RATING, "K105", Error, "a rating in the catalogue is negative, zero or without end";
+    K106_RANGE, "K106", Error, "a range in the catalogue is upside down or open";
+    K107_KIND, "K107", Error, "a word in the catalogue is not one of those that are known";
+    K108_TWICE, "K108", Error, "a part number stands twice in the catalogue";
+    K109_CELLS, "K109", Error, "a row of the catalogue has too few or too many cells";
+    K201_GAP, "K201", Warning, "setting ranges in the catalogue leave a gap";
+    K202_UNKNOWN_PART, "K202", Warning, "a combination names a part that is not in the catalogue";
+    K203_FITS_NOTHING, "K203", Warning, "an accessory or relay fits no frame of the catalogue";
+    K204_ORDER, "K204", Warning, "ratings of one part in the catalogue contradict each other";
     K901_DEMONSTRATION, "K901", Note, "the built-in invented range is in use";
     // C: circuit
     C101_CHECK_FAILED, "C101", Warning, "a limit that is not kept";

@@ -393,11 +393,14 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
             role("rotor-2", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
             role("rotor-3", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
         ],
+        relays: &[relay("line", "line", Base::Full, Share::All)],
         device: Some(Device::RotorResistor),
         // The upper end of 1.1 to 2.8 times rated current is rare; 2.5 is common practice, no source.
         line_start: |_| 2.5,
         relay_multiple: |_| 2.5,
         torque: |_| 1.0,
+        // A slip-ring start is long by design: at least 10 s, common practice, no source.
+        step_time: |start| full_time(start).max(10.0),
         step_timer: true,
         runs: Runs::Rotor,
         ..DIRECT
