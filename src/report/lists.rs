@@ -1,16 +1,13 @@
-<<<<<<< HEAD
-//! Plain lists: the purchase list as CSV, and a circuit as text for the terminal.
+//! Plain lists for other programs: the purchase list as CSV.
 //!
 //! A spreadsheet that opens a CSV takes a field that begins with `=`, `+`, `-`, `@`, a tab or a carriage return as a formula,
 //! quoted or not. Words that begin so get an apostrophe in front; the reader sees that, nothing runs. Numbers are written as
 //! numbers. While the demonstration range is in use, a last column says so on every line: comment lines would be read as data.
 
 use std::borrow::Cow;
-use std::fmt::Write as _;
 
-use super::columns::{self, CellValue};
 use super::{DEMONSTRATION, ReportInput};
-use crate::design::{Circuit, PurchaseLine};
+use crate::design::PurchaseLine;
 
 /// Headings of the purchase list.
 const HEADINGS: [&str; 7] = ["part", "description", "quantity", "unit", "unit_price", "status", "used_by"];
@@ -83,26 +80,6 @@ fn put(bytes: &mut Vec<u8>, field: &str) {
     bytes.push(b'"');
 }
 
-/// A circuit as text: what it is and what was chosen, a line each. Its working and findings are the caller's.
-#[must_use]
-pub fn circuit_text(circuit: &Circuit) -> String {
-    let mut text = String::new();
-    let mut group = None;
-    // Metric sizes have their unit in the heading, others carry it themselves.
-    let metric = columns::main_run(circuit).is_some_and(|run| run.phase_size.ends_with("mm2"));
-    let rule_book = if metric { "iec" } else { "nec" };
-    let rows = columns::identity().into_iter().chain(columns::schedule(rule_book));
-    for column in rows.filter(|column| (column.value)(circuit) != CellValue::Empty) {
-        if group != Some(column.group) {
-            group = Some(column.group);
-            let _ = writeln!(text, "{}", column.group.words());
-        }
-        let unit = if column.unit.is_empty() { String::new() } else { format!(" {}", column.unit) };
-        let _ = writeln!(text, "  {:<22}{}{unit}", column.heading, column.text(circuit));
-    }
-    text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -162,10 +139,4 @@ mod tests {
             ["GEN, \"A\"", "two\nlines", "12.5", "m", "", "firm", "P-1 P-2", DEMONSTRATION]
         );
     }
-=======
-//! To come.
-/// x
-pub fn purchase_csv(_: &super::ReportInput) -> Vec<u8> {
-    Vec::new()
->>>>>>> main
 }
