@@ -94,16 +94,18 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     let mut findings = Vec::new();
     let basis = match &options.basis {
         Some(path) => {
-            let bytes = std::fs::read(path).map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
-            let text = String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
+            let bytes = std::fs::read(path)
+                .map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
+            let text =
+                String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
             files.push(HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) });
             let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
             findings.extend(found);
             basis
         }
         None if !intake.basis_pairs.is_empty() => {
-            let (basis, found) =
-                basis::from_pairs(&file_name(&options.schedule), &intake.basis_pairs).map_err(|error| failed(error.to_string()))?;
+            let (basis, found) = basis::from_pairs(&file_name(&options.schedule), &intake.basis_pairs)
+                .map_err(|error| failed(error.to_string()))?;
             findings.extend(found);
             basis
         }
@@ -116,9 +118,8 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
             rules::NAMES.join("|")
         )));
     };
-    let book = rules::book(named).ok_or_else(|| {
-        failed(format!("there is no rule book \"{named}\": this version has {}", rules::NAMES.join(", ")))
-    })?;
+    let book = rules::book(named)
+        .ok_or_else(|| failed(format!("there is no rule book \"{named}\": this version has {}", rules::NAMES.join(", "))))?;
     let folder = options.catalogue.clone().or_else(|| {
         let own = basis.catalogue.folder.as_deref()?;
         let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
@@ -133,11 +134,13 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         None => Range::Builtin,
     };
     if !basis.catalogue.folder.is_some() && matches!(range, Range::Builtin) {
-        findings.push(Finding::new(
-            &crate::finding::codes::K901_DEMONSTRATION,
-            format!("the built-in {} is used; no part of it can be bought", crate::catalogue::DEMONSTRATION),
-        )
-        .cure("name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis"));
+        findings.push(
+            Finding::new(
+                &crate::finding::codes::K901_DEMONSTRATION,
+                format!("the built-in {} is used; no part of it can be bought", crate::catalogue::DEMONSTRATION),
+            )
+            .cure("name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis"),
+        );
     }
     Ok(Inputs { intake, basis, book, range, files, findings })
 }
@@ -292,7 +295,8 @@ pub fn counts(design: &Design) -> [usize; 3] {
 /// Every finding of a design, worst first, with the tag of its circuit.
 #[must_use]
 pub fn all_findings(design: &Design) -> Vec<(Option<&str>, &Finding)> {
-    let of_circuits = design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (Some(circuit.tag.as_str()), finding)));
+    let of_circuits =
+        design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (Some(circuit.tag.as_str()), finding)));
     let mut all: Vec<_> = design.findings.iter().map(|finding| (None, finding)).chain(of_circuits).collect();
     all.sort_by_key(|(_, finding)| finding.severity);
     all

@@ -54,8 +54,17 @@ fn prices(catalogue: &Catalogue) -> BTreeMap<&str, f64> {
         }
     )* }; }
     family!(
-        contactors, overload_relays, motor_breakers, moulded_case_breakers, fuses, isolators, soft_starters, drives, cables,
-        accessories, line_breakers
+        contactors,
+        overload_relays,
+        motor_breakers,
+        moulded_case_breakers,
+        fuses,
+        isolators,
+        soft_starters,
+        drives,
+        cables,
+        accessories,
+        line_breakers
     );
     for fuse in &catalogue.fuses {
         if let Some(price) = fuse.base_price {

@@ -5,7 +5,9 @@ use crate::finding::Severity;
 use crate::project;
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  motorwright check example-schedules/water-works.csv --basis example-schedules/water-works.toml")]
+#[command(
+    after_help = "Example:\n  motorwright check example-schedules/water-works.csv --basis example-schedules/water-works.toml"
+)]
 pub(super) struct Arguments {
     #[command(flatten)]
     input: InputArguments,

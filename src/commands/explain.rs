@@ -5,7 +5,9 @@ use crate::project::{self, ProjectError};
 use crate::record::significant;
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  motorwright explain example-schedules/water-works.csv SWP-113 --basis example-schedules/water-works.toml")]
+#[command(
+    after_help = "Example:\n  motorwright explain example-schedules/water-works.csv SWP-113 --basis example-schedules/water-works.toml"
+)]
 pub(super) struct Arguments {
     #[command(flatten)]
     input: InputArguments,
@@ -18,7 +20,8 @@ impl Arguments {
         let Self { input, tag } = self;
         let inputs = project::open(&input.options())?;
         let wanted = tag.trim();
-        let index = inputs.intake.loads.iter().position(|load| load.tag() == wanted || load.tags().iter().any(|own| own == wanted));
+        let index =
+            inputs.intake.loads.iter().position(|load| load.tag() == wanted || load.tags().iter().any(|own| own == wanted));
         let Some(index) = index else {
             let near: Vec<String> = inputs
                 .intake
@@ -29,7 +32,10 @@ impl Arguments {
                 .take(5)
                 .collect();
             let hint = if near.is_empty() { String::new() } else { format!("; near: {}", near.join(", ")) };
-            return Err(ProjectError { message: format!("there is no circuit \"{wanted}\" in the schedule{hint}"), findings: Vec::new() });
+            return Err(ProjectError {
+                message: format!("there is no circuit \"{wanted}\" in the schedule{hint}"),
+                findings: Vec::new(),
+            });
         };
         let design = inputs.design();
         let circuit = &design.circuits[index];

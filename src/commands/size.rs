@@ -11,7 +11,9 @@ use crate::project;
 const SHOWN: usize = 5;
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  motorwright size example-schedules/water-works.csv --basis example-schedules/water-works.toml --out out")]
+#[command(
+    after_help = "Example:\n  motorwright size example-schedules/water-works.csv --basis example-schedules/water-works.toml --out out"
+)]
 pub(super) struct Arguments {
     #[command(flatten)]
     input: InputArguments,
@@ -47,10 +49,8 @@ impl Arguments {
 
 fn summary(design: &Design, files: &[String], folder: &std::path::Path, inputs: &project::Inputs) -> String {
     let [sized, decisions, not_sized] = project::counts(design);
-    let mut text = format!(
-        "{} circuits: {sized} sized, {decisions} needing a decision, {not_sized} not sized\n",
-        design.circuits.len()
-    );
+    let mut text =
+        format!("{} circuits: {sized} sized, {decisions} needing a decision, {not_sized} not sized\n", design.circuits.len());
     let findings = project::all_findings(design);
     let worst: Vec<_> = findings.iter().filter(|(_, finding)| finding.severity != Severity::Note).collect();
     if !worst.is_empty() {

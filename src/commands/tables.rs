@@ -17,8 +17,9 @@ pub(super) struct Arguments {
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
         let failed = |message: String| ProjectError { message, findings: Vec::new() };
-        let book = rules::book(&self.rules)
-            .ok_or_else(|| failed(format!("there is no rule book \"{}\": this version has {}", self.rules, rules::NAMES.join(", "))))?;
+        let book = rules::book(&self.rules).ok_or_else(|| {
+            failed(format!("there is no rule book \"{}\": this version has {}", self.rules, rules::NAMES.join(", ")))
+        })?;
         let Some(name) = self.name else {
             let width = book.documents().iter().map(|document| document.name.len()).max().unwrap_or(0);
             let lines: Vec<String> =

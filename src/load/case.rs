@@ -1,7 +1,7 @@
 //! A row with nothing missing any more: what `sizing` works from. Made by `sizing::resolve` and nowhere else.
 
 use crate::finding::Place;
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, Volts, VoltAmperes, Vars, Watts};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
 
 /// Where a value comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

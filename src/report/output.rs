@@ -54,7 +54,9 @@ pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Writ
 
 /// Stages every file beside its place, then moves them; design.json is last.
 fn place(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), ProjectError> {
-    let world = |error: &std::io::Error| failed(format!("{}: the folder can't be written to: {}; name another with --out", folder.display(), plain(error)));
+    let world = |error: &std::io::Error| {
+        failed(format!("{}: the folder can't be written to: {}; name another with --out", folder.display(), plain(error)))
+    };
     if folder.exists() && !folder.is_dir() {
         return Err(failed(format!("{} is a file, not a folder; name another with --out", folder.display())));
     }

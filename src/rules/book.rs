@@ -86,7 +86,8 @@ pub trait RuleBook: Sync {
     /// Watts of one horsepower.
     fn watts_per_horsepower(&self) -> f64;
     /// Efficiency that a class guarantees, 0 to 1; the lowest class where none is given.
-    fn efficiency(&self, class: Option<EfficiencyClass>, poles: u32, power: Watts, frequency_hz: f64, phases: u32) -> Option<f64>;
+    fn efficiency(&self, class: Option<EfficiencyClass>, poles: u32, power: Watts, frequency_hz: f64, phases: u32)
+    -> Option<f64>;
     /// Typical power factor.
     fn power_factor(&self, poles: u32, power: Watts, phases: u32) -> Option<f64>;
     /// Power factor of a load that is neither motor nor heater.

@@ -28,7 +28,15 @@ pub fn add(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mu
         let volts = case.control.voltage.volts;
         let part = tools.catalogue.accessories.iter().find(|own| own.kind == "interposing-relay");
         let count = u32::try_from(assembly.contactors.len()).unwrap_or(1);
-        push(circuit, part, "interposing-relay", count, "", "", &format!("the controller's output does not switch a coil of {volts} V directly"));
+        push(
+            circuit,
+            part,
+            "interposing-relay",
+            count,
+            "",
+            "",
+            &format!("the controller's output does not switch a coil of {volts} V directly"),
+        );
     }
     parts(case, assembly, circuit);
 }
@@ -65,9 +73,17 @@ impl Shelf<'_, '_> {
         }
         if no + nc > contactor.aux_places {
             self.record.find(
-                Finding::new(&codes::C501_AUXILIARY_PLACES, format!("{} contacts are asked of {} ({role}); its frame takes {}", no + nc, contactor.part, contactor.aux_places))
-                    .at(self.case.place.clone())
-                    .cure("use a relay for the contacts that are too many, or a larger frame"),
+                Finding::new(
+                    &codes::C501_AUXILIARY_PLACES,
+                    format!(
+                        "{} contacts are asked of {} ({role}); its frame takes {}",
+                        no + nc,
+                        contactor.part,
+                        contactor.aux_places
+                    ),
+                )
+                .at(self.case.place.clone())
+                .cure("use a relay for the contacts that are too many, or a larger frame"),
             );
         }
         // The front is taken where a timer mounts there.
@@ -83,25 +99,39 @@ impl Shelf<'_, '_> {
                 .filter(|own| !(timer_here && own.position == "front"))
                 .filter(|own| own.no.min(no) + own.nc.min(nc) > 0)
                 // The block that meets most of the need with the fewest contacts too many.
-                .max_by_key(|own| (own.no.min(no) + own.nc.min(nc), std::cmp::Reverse(own.no + own.nc), std::cmp::Reverse(own.part.as_str())));
+                .max_by_key(|own| {
+                    (own.no.min(no) + own.nc.min(nc), std::cmp::Reverse(own.no + own.nc), std::cmp::Reverse(own.part.as_str()))
+                });
             let Some(block) = best else {
                 self.record.find(
-                    Finding::new(&codes::C502_NO_ACCESSORY, format!("the catalogue holds no auxiliary block for frame {} ({role})", contactor.frame))
-                        .at(self.case.place.clone())
-                        .cure("add one to the catalogue"),
+                    Finding::new(
+                        &codes::C502_NO_ACCESSORY,
+                        format!("the catalogue holds no auxiliary block for frame {} ({role})", contactor.frame),
+                    )
+                    .at(self.case.place.clone())
+                    .cure("add one to the catalogue"),
                 );
                 return;
             };
             no = no.saturating_sub(block.no);
             nc = nc.saturating_sub(block.nc);
-            push(self.circuit, Some(block), "auxiliary-block", 1, role, "", "seal-in, feedback, electrical interlock and contacts that the row asks for");
+            push(
+                self.circuit,
+                Some(block),
+                "auxiliary-block",
+                1,
+                role,
+                "",
+                "seal-in, feedback, electrical interlock and contacts that the row asks for",
+            );
         }
     }
 
     fn suppressor(&mut self, chosen: &ChosenContactor<'_>, contactor: &Contactor, assembly: &Assembly<'_>) {
         let voltage = self.case.control.voltage;
         let built_in = if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
-        let electronics = self.case.control.driven_by == "plc-output" || assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some());
+        let electronics = self.case.control.driven_by == "plc-output"
+            || assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some());
         if built_in || !electronics {
             return;
         }
@@ -117,7 +147,15 @@ impl Shelf<'_, '_> {
         if part.is_none() {
             self.missing("suppressor", &contactor.frame, chosen.role.name);
         }
-        push(self.circuit, part, "suppressor", 1, chosen.role.name, "", "electronics in the same panel need the coil's switching overvoltage limited");
+        push(
+            self.circuit,
+            part,
+            "suppressor",
+            1,
+            chosen.role.name,
+            "",
+            "electronics in the same panel need the coil's switching overvoltage limited",
+        );
     }
 
     /// One accessory of a kind that fits the frame.
@@ -140,9 +178,12 @@ impl Shelf<'_, '_> {
 
     fn missing(&mut self, kind: &str, frame: &str, serves: &str) {
         self.record.find(
-            Finding::new(&codes::C502_NO_ACCESSORY, format!("the catalogue holds no {} for frame {frame} ({serves})", kind.replace('-', " ")))
-                .at(self.case.place.clone())
-                .cure("add one to the catalogue"),
+            Finding::new(
+                &codes::C502_NO_ACCESSORY,
+                format!("the catalogue holds no {} for frame {frame} ({serves})", kind.replace('-', " ")),
+            )
+            .at(self.case.place.clone())
+            .cure("add one to the catalogue"),
         );
     }
 
@@ -158,7 +199,14 @@ impl Shelf<'_, '_> {
         if assembly.arrangement.star_delta_timer
             && let Some(contactor) = by_role("line")
         {
-            self.fit("timer", "star-delta", contactor, "line", &format!("{} s, pause 50 ms", round_to(time, 1)), "changes over from star to delta");
+            self.fit(
+                "timer",
+                "star-delta",
+                contactor,
+                "line",
+                &format!("{} s, pause 50 ms", round_to(time, 1)),
+                "changes over from star to delta",
+            );
             self.fit("wiring-link", "star-delta", contactor, "line, delta and star", "", "links line, delta and star contactor");
             if let Some(star) = by_role("star") {
                 self.fit("star-bridge", "", star, "star", "", "makes the star point");
@@ -166,9 +214,17 @@ impl Shelf<'_, '_> {
         } else if assembly.arrangement.step_timer
             && let Some(first) = assembly.contactors.first().and_then(|own| own.contactor)
         {
-            self.fit("timer", "on-delay", first, assembly.contactors[0].role.name, &format!("{} s", round_to(time, 1)), "ends the starting step");
+            self.fit(
+                "timer",
+                "on-delay",
+                first,
+                assembly.contactors[0].role.name,
+                &format!("{} s", round_to(time, 1)),
+                "ends the starting step",
+            );
         }
-        if self.case.start.reversing && self.case.start.method == Method::Direct
+        if self.case.start.reversing
+            && self.case.start.method == Method::Direct
             && let Some(contactor) = by_role("forward")
         {
             self.fit("wiring-link", "reversing", contactor, "forward and reverse", "", "swaps two phases");
@@ -176,7 +232,8 @@ impl Shelf<'_, '_> {
         self.connecting_module(assembly);
         for relay in assembly.relays.iter().filter(|relay| relay.separate) {
             let Some(own) = relay.relay else { continue };
-            let mounts = by_role(relay.place.role).is_some_and(|contactor| own.fits_frames.split_whitespace().any(|frame| frame == contactor.frame));
+            let mounts = by_role(relay.place.role)
+                .is_some_and(|contactor| own.fits_frames.split_whitespace().any(|frame| frame == contactor.frame));
             if !mounts {
                 let part = self.tools.catalogue.accessories.iter().find(|base| base.kind == "relay-base");
                 push(self.circuit, part, "relay-base", 1, relay.place.role, "", "the relay stands apart from its contactor");
@@ -189,14 +246,19 @@ impl Shelf<'_, '_> {
         let (Some(protection), [only]) = (&assembly.protection, assembly.contactors.as_slice()) else { return };
         let (Device::Motor(breaker), Some(contactor)) = (protection.device, only.contactor) else { return };
         let part = self.tools.catalogue.accessories.iter().find(|own| {
-            own.kind == "connecting-module" && fits(own, &contactor.frame) && own.fits_breaker_frames.split(';').any(|frame| frame.trim() == breaker.frame)
+            own.kind == "connecting-module"
+                && fits(own, &contactor.frame)
+                && own.fits_breaker_frames.split(';').any(|frame| frame.trim() == breaker.frame)
         });
         match part {
             Some(_) => push(self.circuit, part, "connecting-module", 1, only.role.name, "", "joins breaker and contactor"),
             None => self.record.find(
-                Finding::new(&codes::C503_NO_PAIR, format!("breaker frame {} and contactor frame {} have no connecting module", breaker.frame, contactor.frame))
-                    .at(self.case.place.clone())
-                    .cure("wire them"),
+                Finding::new(
+                    &codes::C503_NO_PAIR,
+                    format!("breaker frame {} and contactor frame {} have no connecting module", breaker.frame, contactor.frame),
+                )
+                .at(self.case.place.clone())
+                .cure("wire them"),
             ),
         }
     }
@@ -225,7 +287,13 @@ fn push(circuit: &mut Circuit, part: Option<&AccessoryPart>, kind: &str, quantit
 fn parts(case: &Case, assembly: &Assembly<'_>, circuit: &mut Circuit) {
     let mut parts = Vec::new();
     let mut add = |part: &str, description: &str, quantity: f64, unit: &str| {
-        parts.push(Part { part: part.to_owned(), description: description.to_owned(), quantity, unit: unit.to_owned(), by_others: false });
+        parts.push(Part {
+            part: part.to_owned(),
+            description: description.to_owned(),
+            quantity,
+            unit: unit.to_owned(),
+            by_others: false,
+        });
     };
     match assembly.protection.as_ref().map(|own| own.device) {
         Some(Device::Motor(own)) => add(&own.part, &own.description, 1.0, "pc"),
@@ -252,7 +320,13 @@ fn parts(case: &Case, assembly: &Assembly<'_>, circuit: &mut Circuit) {
     }
     parts.extend(circuit.parts.drain(..));
     if case.start.method == Method::ByOthers {
-        parts.push(Part { description: format!("starter of {}", case.tag), quantity: 1.0, unit: "pc".to_owned(), by_others: true, ..Part::default() });
+        parts.push(Part {
+            description: format!("starter of {}", case.tag),
+            quantity: 1.0,
+            unit: "pc".to_owned(),
+            by_others: true,
+            ..Part::default()
+        });
     }
     circuit.parts = parts;
 }
@@ -260,7 +334,12 @@ fn parts(case: &Case, assembly: &Assembly<'_>, circuit: &mut Circuit) {
 /// Adds isolator and accessories to the parts, with their descriptions from the catalogue.
 pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
     let describe = |part: &str, kind: &str| {
-        tools.catalogue.accessories.iter().find(|own| own.part == part).map_or_else(|| kind.replace('-', " "), |own| own.description.clone())
+        tools
+            .catalogue
+            .accessories
+            .iter()
+            .find(|own| own.part == part)
+            .map_or_else(|| kind.replace('-', " "), |own| own.description.clone())
     };
     for accessory in &circuit.accessories {
         circuit.parts.push(Part {
@@ -272,7 +351,12 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
         });
     }
     if let Some(own) = &circuit.disconnect {
-        let description = tools.catalogue.isolators.iter().find(|isolator| isolator.part == own.part).map_or_else(String::new, |isolator| isolator.description.clone());
+        let description = tools
+            .catalogue
+            .isolators
+            .iter()
+            .find(|isolator| isolator.part == own.part)
+            .map_or_else(String::new, |isolator| isolator.description.clone());
         circuit.parts.push(Part { part: own.part.clone(), description, quantity: 1.0, unit: "pc".to_owned(), by_others: false });
     }
 }

@@ -122,14 +122,33 @@ pub fn choose<'a>(
     let candidates = protection::candidates(case, &demand, tools);
     let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, tools, record);
 
-    let search = Search { case, currents, point, pins, tools, arrangement, devices: &devices, places: &places, demands: &contactor_demands, demand: &demand, class };
+    let search = Search {
+        case,
+        currents,
+        point,
+        pins,
+        tools,
+        arrangement,
+        devices: &devices,
+        places: &places,
+        demands: &contactor_demands,
+        demand: &demand,
+        class,
+    };
     let mut chosen = search.run(&candidates);
     let mut checks = Vec::new();
     if chosen.protection.is_none() {
         record.find(
-            Finding::new(&codes::C201_NO_PROTECTION, format!("the catalogue holds no protective device for {} A at {} V that rides through the start", round_to(line.0, 2), case.machine.voltage.0))
-                .at(case.place.clone())
-                .cure("add a device to the catalogue, or choose another protection_kind"),
+            Finding::new(
+                &codes::C201_NO_PROTECTION,
+                format!(
+                    "the catalogue holds no protective device for {} A at {} V that rides through the start",
+                    round_to(line.0, 2),
+                    case.machine.voltage.0
+                ),
+            )
+            .at(case.place.clone())
+            .cure("add a device to the catalogue, or choose another protection_kind"),
         );
     }
     if let Some(wanted) = case.wishes.coordination
@@ -145,10 +164,13 @@ pub fn choose<'a>(
             "IEC 60947-4-1, 8.2.5",
         ));
         record.find(
-            Finding::new(&codes::C202_NO_COORDINATION, format!("{} is wanted, but no tested combination ties these devices together; no type is claimed", wanted.word()))
-                .at(case.place.clone())
-                .cure("ask the maker for a tested combination at the fault current of the board")
-                .reference("IEC 60947-4-1, 8.2.5"),
+            Finding::new(
+                &codes::C202_NO_COORDINATION,
+                format!("{} is wanted, but no tested combination ties these devices together; no type is claimed", wanted.word()),
+            )
+            .at(case.place.clone())
+            .cure("ask the maker for a tested combination at the fault current of the board")
+            .reference("IEC 60947-4-1, 8.2.5"),
         );
     }
     for contactor in &mut chosen.contactors {
@@ -157,18 +179,34 @@ pub fn choose<'a>(
     for contactor in &chosen.contactors {
         if contactor.contactor.is_none() {
             record.find(
-                Finding::new(&codes::C203_NO_CONTACTOR, format!("the catalogue holds no contactor for {} A in {} at {} V ({})", round_to(contactor.demand.current.0, 2), contactor.demand.category.name(), case.machine.voltage.0, contactor.role.name))
-                    .at(case.place.clone())
-                    .cure("add one to the catalogue, or start the motor another way"),
+                Finding::new(
+                    &codes::C203_NO_CONTACTOR,
+                    format!(
+                        "the catalogue holds no contactor for {} A in {} at {} V ({})",
+                        round_to(contactor.demand.current.0, 2),
+                        contactor.demand.category.name(),
+                        case.machine.voltage.0,
+                        contactor.role.name
+                    ),
+                )
+                .at(case.place.clone())
+                .cure("add one to the catalogue, or start the motor another way"),
             );
         }
     }
     for relay in &chosen.relays {
         if relay.separate && relay.relay.is_none() {
             record.find(
-                Finding::new(&codes::C204_NO_RELAY, format!("the catalogue holds no overload relay for a setting of {} A in class {}", round_to(relay.setting.0, 2), relay.class))
-                    .at(case.place.clone())
-                    .cure("add one to the catalogue"),
+                Finding::new(
+                    &codes::C204_NO_RELAY,
+                    format!(
+                        "the catalogue holds no overload relay for a setting of {} A in class {}",
+                        round_to(relay.setting.0, 2),
+                        relay.class
+                    ),
+                )
+                .at(case.place.clone())
+                .cure("add one to the catalogue"),
             );
         }
     }
@@ -236,13 +274,28 @@ impl<'a> Search<'_, 'a> {
     fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize) -> Found<'a> {
         let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
         let contactors = contactors::choose(self.case, self.arrangement, self.demands, self.pins, fuse, self.tools, larger);
-        let relays = relays::choose(self.case, self.currents, self.devices, self.places, &contactors, protection, self.demand, self.class, self.tools);
+        let relays = relays::choose(
+            self.case,
+            self.currents,
+            self.devices,
+            self.places,
+            &contactors,
+            protection,
+            self.demand,
+            self.class,
+            self.tools,
+        );
         let coordination = self.coordination(protection, &contactors, &relays);
         Found { contactors, relays, protection: protection.cloned(), coordination }
     }
 
     /// The best type for which every contactor has a tested combination.
-    fn coordination(&self, protection: Option<&ChosenProtection<'a>>, contactors: &[ChosenContactor<'a>], relays: &[ChosenRelay<'a>]) -> &'static str {
+    fn coordination(
+        &self,
+        protection: Option<&ChosenProtection<'a>>,
+        contactors: &[ChosenContactor<'a>],
+        relays: &[ChosenRelay<'a>],
+    ) -> &'static str {
         let (Some(protection), false) = (protection, contactors.is_empty()) else { return "not-claimed" };
         let mut worst = "type-2";
         for chosen in contactors {

@@ -12,7 +12,12 @@ pub fn applicable(design: &Design, book: &dyn RuleBook) -> Vec<Caution> {
             let tags: Vec<String> = if *key == "always" {
                 Vec::new()
             } else {
-                let tags: Vec<String> = design.circuits.iter().filter(|circuit| applies(key, circuit, design)).map(|circuit| circuit.tag.clone()).collect();
+                let tags: Vec<String> = design
+                    .circuits
+                    .iter()
+                    .filter(|circuit| applies(key, circuit, design))
+                    .map(|circuit| circuit.tag.clone())
+                    .collect();
                 if tags.is_empty() {
                     return None;
                 }
@@ -42,7 +47,11 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
         "increased-safety" => circuit.load.other.contains_key("te_s"),
         "fire-pump" => has("L401") || (has("L403") && description.contains("fire")),
         "two-wire-or-auto-reset" => text(circuit, "reset_mode") == "auto" || text(circuit, "control_wires") == "two",
-        "plc" => text(circuit, "driven_by") == "plc-output" || method == "drive" || design.basis.control.drive.as_deref() == Some("plc-output"),
+        "plc" => {
+            text(circuit, "driven_by") == "plc-output"
+                || method == "drive"
+                || design.basis.control.drive.as_deref() == Some("plc-output")
+        }
         "emergency-stop" => !matches!(text(circuit, "emergency_stop"), "" | "none"),
         "safety-contactor" => !text(circuit, "safety_level").is_empty(),
         "type-1" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-1"),
@@ -52,10 +61,17 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
         "hermetic" => ["compressor", "chiller"].iter().any(|word| description.contains(word)) && circuit.load.kind == "packaged",
         "high-efficiency" => matches!(circuit.load.efficiency_class.as_deref(), Some("IE3" | "IE4" | "IE5")),
         "assumed-data" => has("L320"),
-        "voltage-400-or-fault-5ka" => circuit.load.voltage_v.is_some_and(|volts| volts >= 400.0) || circuit.fault.board_max_ka.is_some_and(|ka| ka >= 5.0),
+        "voltage-400-or-fault-5ka" => {
+            circuit.load.voltage_v.is_some_and(|volts| volts >= 400.0) || circuit.fault.board_max_ka.is_some_and(|ka| ka >= 5.0)
+        }
         "lifting" => has("L402") || has("L403") || ["hoist", "lift", "crane"].iter().any(|word| description.contains(word)),
         "rotating" => circuit.load.kind == "motor",
-        "long-control-cable" => circuit.load.other.get("control_cable_length_m").and_then(serde_json::Value::as_f64).is_some_and(|metres| metres > 100.0),
+        "long-control-cable" => circuit
+            .load
+            .other
+            .get("control_cable_length_m")
+            .and_then(serde_json::Value::as_f64)
+            .is_some_and(|metres| metres > 100.0),
         _ => false,
     }
 }

@@ -22,7 +22,11 @@ pub fn coil<'a>(case: &Case, tools: &Tools<'a>) -> Option<&'a Coil> {
 
 /// Pick-up and holding power of a contactor's coil, VA or W.
 fn powers(contactor: &Contactor, dc: bool) -> Option<(f64, f64)> {
-    if dc { contactor.coil_dc_pick_up_w.zip(contactor.coil_dc_hold_w) } else { Some((contactor.coil_ac_pick_up_va, contactor.coil_ac_hold_va)) }
+    if dc {
+        contactor.coil_dc_pick_up_w.zip(contactor.coil_dc_hold_w)
+    } else {
+        Some((contactor.coil_ac_pick_up_va, contactor.coil_ac_hold_va))
+    }
 }
 
 /// Describes the control circuit, gives contactors their coils and adds the local isolator.
@@ -47,7 +51,8 @@ pub fn describe(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit
         if let Some(coil) = coil {
             result.part = contactor.part_with(coil);
         }
-        result.suppression_built_in = if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
+        result.suppression_built_in =
+            if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
         match powers(contactor, voltage.dc) {
             Some((pick_up, hold)) => {
                 largest_pick_up = largest_pick_up.max(pick_up);
@@ -91,7 +96,12 @@ fn needs_interposing_relay(case: &Case, pick_up: f64, record: &mut Record) -> bo
         record.find(
             Finding::new(
                 &codes::C403_INTERPOSING_RELAY,
-                format!("the coil draws {} A; a controller's output of {} A may carry {} A: an interposing relay is added", round_to(current, 2), case.control.output.0, round_to(OUTPUT_SHARE * case.control.output.0, 2)),
+                format!(
+                    "the coil draws {} A; a controller's output of {} A may carry {} A: an interposing relay is added",
+                    round_to(current, 2),
+                    case.control.output.0,
+                    round_to(OUTPUT_SHARE * case.control.output.0, 2)
+                ),
             )
             .at(case.place.clone()),
         );
@@ -114,16 +124,25 @@ fn isolator(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &m
         let rated = if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a };
         verdict.checks.push(at_most("disconnect-rating", share, rated, "A", "IEC 60947-3, AC-23A").about("local isolator"));
         if let Some(fuse) = fuse {
-            verdict.checks.push(at_most("protection-maximum", fuse, own.max_fuse_a, "A", "local isolator: largest device before it").about("local isolator"));
+            verdict.checks.push(
+                at_most("protection-maximum", fuse, own.max_fuse_a, "A", "local isolator: largest device before it")
+                    .about("local isolator"),
+            );
         }
         verdict
     });
     let Some((own, verdict)) = choice.chosen else {
-        circuit.checks.push(not_checked("disconnect-rating", "A", "the catalogue holds no isolator that fits", "IEC 60947-3, AC-23A").about("local isolator"));
+        circuit.checks.push(
+            not_checked("disconnect-rating", "A", "the catalogue holds no isolator that fits", "IEC 60947-3, AC-23A")
+                .about("local isolator"),
+        );
         record.find(
-            Finding::new(&codes::C404_NO_ISOLATOR, format!("the catalogue holds no local isolator for {} A in AC-23A with {poles} poles", round_to(share, 2)))
-                .at(case.place.clone())
-                .cure("add one to the catalogue"),
+            Finding::new(
+                &codes::C404_NO_ISOLATOR,
+                format!("the catalogue holds no local isolator for {} A in AC-23A with {poles} poles", round_to(share, 2)),
+            )
+            .at(case.place.clone())
+            .cure("add one to the catalogue"),
         );
         return;
     };

@@ -7,10 +7,10 @@
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::load::{
-    Case, ControlVoltage, ControlWish, Coordination, EfficiencyClass, Field, Known, Load, LoadKind, LoadTorque, Machine, Material,
-    Method, Origin, ProtectionKind, Route, Start, Wishes,
+    Case, ControlVoltage, ControlWish, Coordination, EfficiencyClass, Field, Known, Load, LoadKind, LoadTorque, Machine,
+    Material, Method, Origin, ProtectionKind, Route, Start, Wishes,
 };
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, VoltAmperes, Vars, Volts, Watts};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
 use crate::record::Record;
 use crate::rules::RuleBook;
 
@@ -105,9 +105,10 @@ fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option<Method> {
     match (written, kind) {
         (Some(Method::Direct), LoadKind::Motor) => Some(Method::Direct),
         // A heater or a lighting board that is "started direct" is switched by one contactor.
-        (Some(Method::Direct), LoadKind::Heater | LoadKind::Transformer | LoadKind::Capacitor | LoadKind::Lighting | LoadKind::Other) => {
-            Some(Method::Contactor)
-        }
+        (
+            Some(Method::Direct),
+            LoadKind::Heater | LoadKind::Transformer | LoadKind::Capacitor | LoadKind::Lighting | LoadKind::Other,
+        ) => Some(Method::Contactor),
         (Some(Method::Contactor), LoadKind::Motor) => {
             record.find(
                 Finding::new(&codes::L301_METHOD_FOR_KIND, "the starting method is \"contactor\", which is for loads that are no motors; the motor is sized as started direct")
@@ -119,9 +120,12 @@ fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option<Method> {
         (Some(method), _) if method.supply_only() || kind == LoadKind::Motor || method == Method::Contactor => Some(method),
         (Some(method), _) => {
             record.find(
-                Finding::new(&codes::L302_METHOD_NEEDS_MOTOR, format!("the starting method \"{}\" is for motors; the load is no motor", method.word()))
-                    .at(load.place_of(Field::StartingMethod))
-                    .cure("write contactor or feeder, or correct the load_kind"),
+                Finding::new(
+                    &codes::L302_METHOD_NEEDS_MOTOR,
+                    format!("the starting method \"{}\" is for motors; the load is no motor", method.word()),
+                )
+                .at(load.place_of(Field::StartingMethod))
+                .cure("write contactor or feeder, or correct the load_kind"),
             );
             None
         }
@@ -146,7 +150,10 @@ fn machine(
     assumed: &mut Vec<String>,
     record: &mut Record,
 ) -> Option<Machine> {
-    let voltage = load.number(Field::VoltageV).or_else(|| basis.board(&board(load, basis)).and_then(|own| own.voltage_v)).or(basis.supply.voltage_v);
+    let voltage = load
+        .number(Field::VoltageV)
+        .or_else(|| basis.board(&board(load, basis)).and_then(|own| own.voltage_v))
+        .or(basis.supply.voltage_v);
     let Some(voltage) = voltage.map(Volts) else {
         record.find(
             Finding::new(&codes::L304_NO_VOLTAGE, "the voltage is missing; the row cannot be sized")
@@ -182,10 +189,17 @@ fn machine(
         && (from_kw - from_hp).abs() > 0.1 * from_kw
     {
         record.find(
-            Finding::new(&codes::L307_KW_AGAINST_HP, format!("{} kW and {} hp differ by more than 10 %", from_kw / 1000.0, load.number(Field::RatedPowerHp).unwrap_or(0.0)))
-                .at(load.place_of(Field::RatedPowerHp))
-                .why("the larger is used")
-                .cure("correct the one that is wrong"),
+            Finding::new(
+                &codes::L307_KW_AGAINST_HP,
+                format!(
+                    "{} kW and {} hp differ by more than 10 %",
+                    from_kw / 1000.0,
+                    load.number(Field::RatedPowerHp).unwrap_or(0.0)
+                ),
+            )
+            .at(load.place_of(Field::RatedPowerHp))
+            .why("the larger is used")
+            .cure("correct the one that is wrong"),
         );
     }
     let power = match (kilowatts, horsepower) {
@@ -262,7 +276,11 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
     {
         if say {
             let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
-            assumed.push(format!("efficiency {} % ({class}, {} poles)", crate::quantity::round_to(value * 100.0, 1), machine.poles));
+            assumed.push(format!(
+                "efficiency {} % ({class}, {} poles)",
+                crate::quantity::round_to(value * 100.0, 1),
+                machine.poles
+            ));
         }
         machine.efficiency = Some(Known::new(value, Origin::Table));
     }
@@ -283,7 +301,10 @@ fn poles_from_speed(speed: Option<f64>, frequency_hz: f64) -> u32 {
 }
 
 fn winding(text: &str) -> Option<(Volts, Option<Volts>)> {
-    let mut numbers = text.split(['/', '-', ' ', 'V', 'v', 'Δ', 'Y', 'D']).filter_map(|part| part.trim().parse::<f64>().ok()).filter(|volts| *volts > 0.0);
+    let mut numbers = text
+        .split(['/', '-', ' ', 'V', 'v', 'Δ', 'Y', 'D'])
+        .filter_map(|part| part.trim().parse::<f64>().ok())
+        .filter(|volts| *volts > 0.0);
     let first = Volts(numbers.next()?);
     Some((first, numbers.next().map(Volts)))
 }
@@ -307,14 +328,28 @@ fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, as
         Some("high-breakaway") => Some(LoadTorque::HighBreakaway),
         _ => None,
     };
-    let default_time = if torque == Some(LoadTorque::HighBreakaway) { defaults::HEAVY_START_TIME_S } else { defaults::START_TIME_S };
-    let ratio = pick(load.number(Field::LockedRotorRatio), book.locked_rotor_ratio(machine.class), "locked-rotor ratio", "", is_motor && !electronic);
-    let power_factor = pick(load.number(Field::StartingPowerFactor), book.starting_power_factor(machine.power), "starting power factor", "", false);
+    let default_time =
+        if torque == Some(LoadTorque::HighBreakaway) { defaults::HEAVY_START_TIME_S } else { defaults::START_TIME_S };
+    let ratio = pick(
+        load.number(Field::LockedRotorRatio),
+        book.locked_rotor_ratio(machine.class),
+        "locked-rotor ratio",
+        "",
+        is_motor && !electronic,
+    );
+    let power_factor = pick(
+        load.number(Field::StartingPowerFactor),
+        book.starting_power_factor(machine.power),
+        "starting power factor",
+        "",
+        false,
+    );
     let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", is_motor && !electronic);
     let uses_tap = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
     let tap = pick(load.number(Field::TapPct).map(|pct| pct / 100.0), defaults::TAP, "tap", "", uses_tap);
     let uses_limit = matches!(method, Method::SoftStarter | Method::SoftStarterInsideDelta);
-    let limit = pick(load.number(Field::StartCurrentLimit), defaults::START_LIMIT, "current limit", " × rated current", uses_limit);
+    let limit =
+        pick(load.number(Field::StartCurrentLimit), defaults::START_LIMIT, "current limit", " × rated current", uses_limit);
     let duty_text = load.text(Field::Duty).unwrap_or("S1").to_owned();
     Start {
         method,
@@ -368,7 +403,11 @@ fn route(load: &Load, basis: &Basis) -> Route {
     Route {
         length: load.number(Field::CableLengthM).or_else(|| load.number(Field::CableLengthFt).map(feet)).map(Metres),
         supply_length: load.number(Field::SupplyLengthM).map(Metres),
-        installation: installation.split(['+', '/', ',']).map(|part| part.trim().to_uppercase()).filter(|part| !part.is_empty()).collect(),
+        installation: installation
+            .split(['+', '/', ','])
+            .map(|part| part.trim().to_uppercase())
+            .filter(|part| !part.is_empty())
+            .collect(),
         ambient: Celsius(load.number(Field::AmbientC).or(design.ambient_c).unwrap_or(defaults::AMBIENT_C)),
         ground: Celsius(load.number(Field::GroundC).or(design.ground_c).unwrap_or(defaults::GROUND_C)),
         soil: load.number(Field::SoilKMW).or(design.soil_k_m_w).unwrap_or(defaults::SOIL_K_M_W),
@@ -385,7 +424,8 @@ fn route(load: &Load, basis: &Basis) -> Route {
 #[must_use]
 pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
     let upper = text.to_uppercase();
-    let digits: String = upper.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+    let digits: String =
+        upper.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| c.is_ascii_digit() || *c == '.').collect();
     let volts: f64 = digits.parse().ok()?;
     let says_dc = upper.contains("DC") || upper.contains('=');
     let says_ac = upper.contains("AC") || upper.contains('~');
@@ -416,7 +456,9 @@ fn control(load: &Load, basis: &Basis) -> ControlWish {
             .text(Field::InterlockWith)
             .map(|text| text.split([',', ';']).map(|tag| tag.trim().to_owned()).filter(|tag| !tag.is_empty()).collect())
             .unwrap_or_default(),
-        redundant: ["pl d", "pl e", "pld", "ple", "sil 2", "sil 3", "sil2", "sil3", "category 3", "category 4"].iter().any(|level| safety.contains(level)),
+        redundant: ["pl d", "pl e", "pld", "ple", "sil 2", "sil 3", "sil2", "sil3", "category 3", "category 4"]
+            .iter()
+            .any(|level| safety.contains(level)),
     }
 }
 
@@ -472,11 +514,18 @@ fn requirements(load: &Load, case: &Case, record: &mut Record) {
                 .cure("enter the nameplate current, or the rated power; for packaged equipment its marked circuit ampacity"),
         );
     }
-    if machine.phases == 1 && (case.start.method.two_speeds() || case.start.method.needs_delta_winding() || matches!(case.start.method, Method::Autotransformer | Method::PartWinding | Method::RotorResistance)) {
+    if machine.phases == 1
+        && (case.start.method.two_speeds()
+            || case.start.method.needs_delta_winding()
+            || matches!(case.start.method, Method::Autotransformer | Method::PartWinding | Method::RotorResistance))
+    {
         record.find(
-            Finding::new(&codes::L309_SINGLE_PHASE_METHOD, format!("\"{}\" needs three phases; the row says one", case.start.method.word()))
-                .at(load.place_of(Field::Phases))
-                .cure("write 3 phases or start direct"),
+            Finding::new(
+                &codes::L309_SINGLE_PHASE_METHOD,
+                format!("\"{}\" needs three phases; the row says one", case.start.method.word()),
+            )
+            .at(load.place_of(Field::Phases))
+            .cure("write 3 phases or start direct"),
         );
     }
     if machine.power.is_none() && machine.kind == LoadKind::Motor && machine.nameplate.is_some() {

@@ -6,4 +6,13 @@ use crate::rules::RatedCurrents;
 use crate::sizing::Tools;
 use crate::sizing::assembly::Assembly;
 use crate::supply::SupplyPoint;
-pub(super) fn choose(_case: &Case, _currents: &RatedCurrents, _assembly: &Assembly<'_>, _point: &SupplyPoint, _tools: &Tools<'_>, _circuit: &mut Circuit, _record: &mut Record) {}
+pub(super) fn choose(
+    _case: &Case,
+    _currents: &RatedCurrents,
+    _assembly: &Assembly<'_>,
+    _point: &SupplyPoint,
+    _tools: &Tools<'_>,
+    _circuit: &mut Circuit,
+    _record: &mut Record,
+) {
+}

@@ -35,11 +35,15 @@ pub(super) fn look(load: &Load, case: &Case, currents: &RatedCurrents, point: &S
     duty(load, case, record);
     reset(load, case, record);
     let _ = (currents, point);
-    if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.method != Method::Drive && !case.start.method.supply_only() {
+    if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.method != Method::Drive && !case.start.method.supply_only()
+    {
         record.find(
-            Finding::new(&codes::C306_IE5_DIRECT, "motors of class IE5 are mostly made for drives; this one is started on the line")
-                .at(load.place_of(Field::EfficiencyClass))
-                .cure("ask the motor's maker whether it starts on the line, and for its locked-rotor ratio"),
+            Finding::new(
+                &codes::C306_IE5_DIRECT,
+                "motors of class IE5 are mostly made for drives; this one is started on the line",
+            )
+            .at(load.place_of(Field::EfficiencyClass))
+            .cure("ask the motor's maker whether it starts on the line, and for its locked-rotor ratio"),
         );
     }
 }
@@ -52,9 +56,15 @@ fn winding(load: &Load, case: &Case, record: &mut Record) {
             let close = |volts: f64| (volts - line).abs() <= 0.1 * line;
             if !close(low.0) && !high.is_some_and(|high| close(high.0)) && start.method != Method::Drive {
                 record.find(
-                    Finding::new(&codes::C301_WINDING_VOLTAGE, format!("the winding is made for {} V; the supply is {line} V", load.text(Field::MotorVoltages).unwrap_or("")))
-                        .at(load.place_of(Field::MotorVoltages))
-                        .cure("order the motor for the supply voltage"),
+                    Finding::new(
+                        &codes::C301_WINDING_VOLTAGE,
+                        format!(
+                            "the winding is made for {} V; the supply is {line} V",
+                            load.text(Field::MotorVoltages).unwrap_or("")
+                        ),
+                    )
+                    .at(load.place_of(Field::MotorVoltages))
+                    .cure("order the motor for the supply voltage"),
                 );
             }
         }
@@ -62,16 +72,26 @@ fn winding(load: &Load, case: &Case, record: &mut Record) {
     }
     match case.machine.winding {
         None => record.find(
-            Finding::new(&codes::C302_WINDING_UNKNOWN, format!("the nameplate voltages are missing; {} needs a winding for {line} V in delta", start.method.word()))
-                .at(load.place())
-                .cure(format!("confirm {line}/{} V before ordering", round_to(line * 3f64.sqrt() / 10.0, 0) * 10.0))
-                .reference("IEC 60034-8"),
+            Finding::new(
+                &codes::C302_WINDING_UNKNOWN,
+                format!("the nameplate voltages are missing; {} needs a winding for {line} V in delta", start.method.word()),
+            )
+            .at(load.place())
+            .cure(format!("confirm {line}/{} V before ordering", round_to(line * 3f64.sqrt() / 10.0, 0) * 10.0))
+            .reference("IEC 60034-8"),
         ),
         Some((delta, _)) if (delta.0 - line).abs() > 0.1 * line => record.find(
-            Finding::new(&codes::C303_WRONG_WINDING, format!("the winding is made for {} V in delta; {} at {line} V would burn it or leave it without torque", delta.0, start.method.word()))
-                .at(load.place_of(Field::MotorVoltages))
-                .cure(format!("order a motor wound for {line} V in delta, or start direct in star"))
-                .reference("IEC 60034-8"),
+            Finding::new(
+                &codes::C303_WRONG_WINDING,
+                format!(
+                    "the winding is made for {} V in delta; {} at {line} V would burn it or leave it without torque",
+                    delta.0,
+                    start.method.word()
+                ),
+            )
+            .at(load.place_of(Field::MotorVoltages))
+            .cure(format!("order a motor wound for {line} V in delta, or start direct in star"))
+            .reference("IEC 60034-8"),
         ),
         Some(_) => {}
     }
@@ -118,10 +138,13 @@ fn direct_limit(load: &Load, case: &Case, record: &mut Record) {
     let (Some(limit), Some(power)) = (case.wishes.direct_limit, case.machine.power) else { return };
     if case.start.method == Method::Direct && !power.fits(limit) {
         record.find(
-            Finding::new(&codes::C307_DIRECT_LIMIT, format!("{} kW is started direct; the basis allows {} kW", power.0 / 1000.0, limit.0 / 1000.0))
-                .at(load.place_of(Field::StartingMethod))
-                .cure("agree the direct start with the network's operator, or start another way")
-                .reference("basis, starting.direct_limit_kw"),
+            Finding::new(
+                &codes::C307_DIRECT_LIMIT,
+                format!("{} kW is started direct; the basis allows {} kW", power.0 / 1000.0, limit.0 / 1000.0),
+            )
+            .at(load.place_of(Field::StartingMethod))
+            .cure("agree the direct start with the network's operator, or start another way")
+            .reference("basis, starting.direct_limit_kw"),
         );
     }
 }
@@ -132,14 +155,21 @@ fn two_speeds(load: &Load, case: &Case, record: &mut Record) {
     }
     if case.start.method == Method::TwoSpeed {
         record.find(
-            Finding::new(&codes::C308_TWO_SPEED_KIND, "\"two-speed\" does not say which kind; a tapped winding is assumed, which needs one contactor more")
-                .at(load.place_of(Field::StartingMethod))
-                .cure("write two-speed-dahlander (tapped winding) or two-speed-separate (two windings)")
-                .reference("IEC 60034-8"),
+            Finding::new(
+                &codes::C308_TWO_SPEED_KIND,
+                "\"two-speed\" does not say which kind; a tapped winding is assumed, which needs one contactor more",
+            )
+            .at(load.place_of(Field::StartingMethod))
+            .cure("write two-speed-dahlander (tapped winding) or two-speed-separate (two windings)")
+            .reference("IEC 60034-8"),
         );
     }
     if case.machine.nameplate_low.is_none() {
-        let why = if case.machine.power_low.is_some() { "the low speed's current is computed from its power with the high speed's efficiency and power factor, which are better" } else { "the low speed is sized like the high one" };
+        let why = if case.machine.power_low.is_some() {
+            "the low speed's current is computed from its power with the high speed's efficiency and power factor, which are better"
+        } else {
+            "the low speed is sized like the high one"
+        };
         record.find(
             Finding::new(&codes::C309_LOW_SPEED_CURRENT, "the rated current at low speed is missing")
                 .at(load.place())
@@ -155,9 +185,12 @@ fn slip_ring(load: &Load, case: &Case, record: &mut Record) {
     }
     if case.machine.rotor_current.is_none() || case.machine.rotor_voltage.is_none() {
         record.find(
-            Finding::new(&codes::C310_ROTOR_DATA, "rotor current or rotor voltage is missing; the rotor circuit is sized for the stator current")
-                .at(load.place())
-                .cure("enter rotor_current_a and rotor_voltage_v from the nameplate"),
+            Finding::new(
+                &codes::C310_ROTOR_DATA,
+                "rotor current or rotor voltage is missing; the rotor circuit is sized for the stator current",
+            )
+            .at(load.place())
+            .cure("enter rotor_current_a and rotor_voltage_v from the nameplate"),
         );
     }
     record.find(
@@ -170,10 +203,16 @@ fn slip_ring(load: &Load, case: &Case, record: &mut Record) {
 fn duty(load: &Load, case: &Case, record: &mut Record) {
     if matches!(case.start.duty, 5 | 7) && case.start.inching == 0.0 {
         record.find(
-            Finding::new(&codes::C312_BRAKING, format!("duty {} brakes electrically, but no share of operations at locked-rotor current is given", case.start.duty_text))
-                .at(load.place_of(Field::Duty))
-                .why("contactors are chosen for AC-4")
-                .cure("enter inching_share_pct, which also gives the life to be expected"),
+            Finding::new(
+                &codes::C312_BRAKING,
+                format!(
+                    "duty {} brakes electrically, but no share of operations at locked-rotor current is given",
+                    case.start.duty_text
+                ),
+            )
+            .at(load.place_of(Field::Duty))
+            .why("contactors are chosen for AC-4")
+            .cure("enter inching_share_pct, which also gives the life to be expected"),
         );
     }
 }

@@ -75,26 +75,39 @@ pub fn judge(demand: &Demand, contactor: &Contactor, fuse: Option<Amperes>, case
     let volts = case.machine.voltage.0 / tools.book.voltage_factor(case.wishes.altitude);
     let subject = demand.role.name;
     let rated = rating(demand, contactor, volts, tools);
-    verdict.checks.push(at_most("contactor-duty", demand.switching.current.0, rated.0, "A", demand.switching.reference).about(subject));
+    verdict
+        .checks
+        .push(at_most("contactor-duty", demand.switching.current.0, rated.0, "A", demand.switching.reference).about(subject));
     if contactor.reduced_life && demand.switching.category != Category::Ac1 {
         let suits = reduced_life_suits(case);
         if !suits {
             // A reduced-life rating is no capability for this duty at all.
-            verdict.checks.push(at_most("contactor-duty", demand.switching.current.0, 0.0, "A", "catalogue: reduced-life rating").about(subject));
+            verdict.checks.push(
+                at_most("contactor-duty", demand.switching.current.0, 0.0, "A", "catalogue: reduced-life rating").about(subject),
+            );
             return verdict;
         }
     }
     let thermal = contactor.ac1_a * tools.book.thermal_factor(case.wishes.device_ambient, case.wishes.altitude);
-    verdict.checks.push(at_most("contactor-thermal-current", demand.current.0, thermal, "A", "IEC 60947-4-1, 4.3.2").about(subject));
+    verdict
+        .checks
+        .push(at_most("contactor-thermal-current", demand.current.0, thermal, "A", "IEC 60947-4-1, 4.3.2").about(subject));
     if demand.starting.0 > 0.0 {
         let carries = tools.book.short_time(Amperes(contactor.ac3_440_a), demand.time);
-        verdict.checks.push(at_most("contactor-short-time", demand.starting.0, carries.0, "A", "IEC 60947-4-1, Table 8").about(subject));
+        verdict
+            .checks
+            .push(at_most("contactor-short-time", demand.starting.0, carries.0, "A", "IEC 60947-4-1, Table 8").about(subject));
     }
     if demand.class_factor > 1.0 {
-        verdict.checks.push(at_most("contactor-class", demand.current.0 * demand.class_factor, rated.0, "A", "trade manuals: √(class/10)").about(subject));
+        verdict.checks.push(
+            at_most("contactor-class", demand.current.0 * demand.class_factor, rated.0, "A", "trade manuals: √(class/10)")
+                .about(subject),
+        );
     }
     if let Some(fuse) = fuse {
-        verdict.checks.push(at_most("protection-maximum", fuse.0, contactor.max_fuse_type_1_a, "A", "contactor: largest fuse").about(subject));
+        verdict.checks.push(
+            at_most("protection-maximum", fuse.0, contactor.max_fuse_type_1_a, "A", "contactor: largest fuse").about(subject),
+        );
     }
     if let Some(per_hour) = case.start.per_hour {
         let limit = match demand.switching.category {
@@ -106,7 +119,9 @@ pub fn judge(demand: &Demand, contactor: &Contactor, fuse: Option<Amperes>, case
     }
     if let (Some(operations), true) = (case.start.operations, demand.switching.category != Category::Ac1) {
         let expected = expected(demand, contactor, case, tools, None);
-        verdict.checks.push(at_least("contactor-life", expected, operations, "operations", "catalogue: life curve").about(subject));
+        verdict
+            .checks
+            .push(at_least("contactor-life", expected, operations, "operations", "catalogue: life curve").about(subject));
     }
     verdict
 }
@@ -135,7 +150,9 @@ pub fn rating(demand: &Demand, contactor: &Contactor, volts: f64, tools: &Tools<
             },
         },
         Category::Ac5a | Category::Ac5b => declared(Category::Ac1) * tools.book.lamp_share(switching.category),
-        Category::Ac6a | Category::Ac6b => tools.book.ac6_rating(switching.category, Amperes(declared(Category::Ac3)), None).map_or(0.0, |rated| rated.0),
+        Category::Ac6a | Category::Ac6b => {
+            tools.book.ac6_rating(switching.category, Amperes(declared(Category::Ac3)), None).map_or(0.0, |rated| rated.0)
+        }
         category => declared(category),
     };
     Amperes(rated)
@@ -172,7 +189,15 @@ pub fn life(chosen: &mut ChosenContactor<'_>, case: &Case, tools: &Tools<'_>, re
 
 /// Chooses a contactor for every role, the largest current first; interlocked partners share a frame.
 #[must_use]
-pub fn choose<'a>(case: &Case, arrangement: &Arrangement, demands: &[Demand], pins: &Pins, fuse: Option<Amperes>, tools: &Tools<'a>, larger: usize) -> Vec<ChosenContactor<'a>> {
+pub fn choose<'a>(
+    case: &Case,
+    arrangement: &Arrangement,
+    demands: &[Demand],
+    pins: &Pins,
+    fuse: Option<Amperes>,
+    tools: &Tools<'a>,
+    larger: usize,
+) -> Vec<ChosenContactor<'a>> {
     let mut order: Vec<usize> = (0..demands.len()).collect();
     order.sort_by(|a, b| demands[*b].current.0.total_cmp(&demands[*a].current.0));
     let pairs = arrangement.interlocked(&case.start);
@@ -182,7 +207,13 @@ pub fn choose<'a>(case: &Case, arrangement: &Arrangement, demands: &[Demand], pi
         let demand = &demands[index];
         let name = demand.role.name;
         let partner = pairs.iter().find_map(|(a, b)| {
-            let other = if *a == name { *b } else if *b == name { *a } else { return None };
+            let other = if *a == name {
+                *b
+            } else if *b == name {
+                *a
+            } else {
+                return None;
+            };
             frames.iter().find(|(role, _)| *role == other).map(|(_, frame)| *frame)
         });
         let own = one(demand, partner.or(pins.frame.as_deref()), fuse, case, tools, larger);
@@ -194,7 +225,14 @@ pub fn choose<'a>(case: &Case, arrangement: &Arrangement, demands: &[Demand], pi
     chosen.into_iter().flatten().collect()
 }
 
-fn one<'a>(demand: &Demand, frame: Option<&str>, fuse: Option<Amperes>, case: &Case, tools: &Tools<'a>, larger: usize) -> ChosenContactor<'a> {
+fn one<'a>(
+    demand: &Demand,
+    frame: Option<&str>,
+    fuse: Option<Amperes>,
+    case: &Case,
+    tools: &Tools<'a>,
+    larger: usize,
+) -> ChosenContactor<'a> {
     let volts = case.machine.voltage.0 / tools.book.voltage_factor(case.wishes.altitude);
     let mut holding = candidates(case, tools)
         .into_iter()

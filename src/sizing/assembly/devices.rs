@@ -41,17 +41,21 @@ impl ChosenDevice<'_> {
     /// Description.
     #[must_use]
     pub fn description(&self) -> String {
-        self.soft_starter
-            .map(|own| own.description.clone())
-            .or(self.drive.map(|own| own.description.clone()))
-            .unwrap_or_else(|| format!("{} for {} A, to be designed by its maker", self.kind.replace('-', " "), round_to(self.current.0, 1)))
+        self.soft_starter.map(|own| own.description.clone()).or(self.drive.map(|own| own.description.clone())).unwrap_or_else(
+            || format!("{} for {} A, to be designed by its maker", self.kind.replace('-', " "), round_to(self.current.0, 1)),
+        )
     }
 
     /// As a result.
     #[must_use]
     pub fn describe(&self) -> StarterDevice {
         let rated = self.soft_starter.map(|own| own.rating_a).or(self.drive.map(|own| own.output_a)).unwrap_or(0.0);
-        StarterDevice { kind: self.kind.to_owned(), current_a: round_to(self.current.0, 4), rated_a: rated, part: self.part().to_owned() }
+        StarterDevice {
+            kind: self.kind.to_owned(),
+            current_a: round_to(self.current.0, 4),
+            rated_a: rated,
+            part: self.part().to_owned(),
+        }
     }
 }
 
@@ -80,14 +84,26 @@ pub fn choose<'a>(
 /// A device that no catalogue lists: its maker designs it for the motor.
 fn designed<'a>(kind: &'static str, current: Amperes, case: &Case, record: &mut Record) -> ChosenDevice<'a> {
     record.find(
-        Finding::new(&codes::C205_MAKER_DESIGN, format!("the {} is not in the catalogue; its maker designs it for this motor and its starts an hour", kind.replace('-', " ")))
-            .at(case.place.clone())
-            .cure("ask the maker with the motor's data sheet, the load's torque and the starts an hour"),
+        Finding::new(
+            &codes::C205_MAKER_DESIGN,
+            format!(
+                "the {} is not in the catalogue; its maker designs it for this motor and its starts an hour",
+                kind.replace('-', " ")
+            ),
+        )
+        .at(case.place.clone())
+        .cure("ask the maker with the motor's data sheet, the load's torque and the starts an hour"),
     );
     ChosenDevice { kind, current, soft_starter: None, drive: None, bypass_built_in: false, checks: Vec::new() }
 }
 
-fn soft_starter<'a>(case: &Case, current: Amperes, arrangement: &Arrangement, tools: &Tools<'a>, record: &mut Record) -> ChosenDevice<'a> {
+fn soft_starter<'a>(
+    case: &Case,
+    current: Amperes,
+    arrangement: &Arrangement,
+    tools: &Tools<'a>,
+    record: &mut Record,
+) -> ChosenDevice<'a> {
     let limit = (arrangement.line_start)(&case.start);
     let time = (arrangement.step_time)(&case.start);
     let inside = case.start.method == Method::SoftStarterInsideDelta;
@@ -96,11 +112,19 @@ fn soft_starter<'a>(case: &Case, current: Amperes, arrangement: &Arrangement, to
         verdict.checks.push(at_most("soft-starter-current", current.0, own.rating_a, "A", "IEC 60947-4-2").about("soft starter"));
         // The rating code says what it starts: ratio and time of the ramp scale as I²t.
         let able = own.start_ratio * own.start_ratio * own.start_s * (own.rating_a / current.0) * (own.rating_a / current.0);
-        verdict.checks.push(at_most("soft-starter-start", limit * limit * time, able, "(I/In)²s", "IEC 60947-4-2, rating code").about("soft starter"));
+        verdict.checks.push(
+            at_most("soft-starter-start", limit * limit * time, able, "(I/In)²s", "IEC 60947-4-2, rating code")
+                .about("soft starter"),
+        );
         if let Some(per_hour) = case.start.per_hour {
-            verdict.checks.push(at_most("soft-starter-frequency", per_hour, own.starts_per_hour, "1/h", "IEC 60947-4-2, rating code").about("soft starter"));
+            verdict.checks.push(
+                at_most("soft-starter-frequency", per_hour, own.starts_per_hour, "1/h", "IEC 60947-4-2, rating code")
+                    .about("soft starter"),
+            );
         }
-        verdict.checks.push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("soft starter"));
+        verdict
+            .checks
+            .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("soft starter"));
         verdict
     });
     let (soft_starter, checks) = match choice.chosen {
@@ -116,13 +140,24 @@ fn soft_starter<'a>(case: &Case, current: Amperes, arrangement: &Arrangement, to
 
 fn drive<'a>(case: &Case, current: Amperes, tools: &Tools<'a>, record: &mut Record) -> ChosenDevice<'a> {
     let machine = &case.machine;
-    let fits = |own: &&Drive| own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v;
+    let fits = |own: &&Drive| {
+        own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v
+    };
     // Drives lose 1 % a 100 m above 1000 m and 1 % a kelvin above 40 °C (maker documents, one each).
     let altitude = (1.0 - (case.wishes.altitude.0 - 1000.0).max(0.0) / 10_000.0).max(0.0);
     let heat = (1.0 - (case.wishes.device_ambient.0 - 40.0).max(0.0) / 100.0).max(0.0);
     let choice = first(tools.catalogue.drives.iter().filter(fits), |own| {
         let mut verdict = Verdict::default();
-        verdict.checks.push(at_most("drive-current", current.0 * OUTPUT_PCT / 100.0, own.output_a * altitude * heat, "A", "catalogue, with heat and altitude").about("drive"));
+        verdict.checks.push(
+            at_most(
+                "drive-current",
+                current.0 * OUTPUT_PCT / 100.0,
+                own.output_a * altitude * heat,
+                "A",
+                "catalogue, with heat and altitude",
+            )
+            .about("drive"),
+        );
         verdict
     });
     let (own, mut checks) = match choice.chosen {
@@ -133,16 +168,21 @@ fn drive<'a>(case: &Case, current: Amperes, tools: &Tools<'a>, record: &mut Reco
         }
     };
     if let (Some(own), Some(length)) = (own, case.route.length) {
-        checks.push(at_most("drive-cable-length", length.0, own.max_cable_m, "m", "catalogue: without output filter").about("drive"));
+        checks.push(
+            at_most("drive-cable-length", length.0, own.max_cable_m, "m", "catalogue: without output filter").about("drive"),
+        );
     }
     ChosenDevice { kind: "drive", current, soft_starter: None, drive: own, bypass_built_in: false, checks }
 }
 
 fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
     record.find(
-        Finding::new(&codes::C206_NO_DEVICE, format!("the catalogue holds no {what} for {} A at {} V", round_to(current.0, 2), case.machine.voltage.0))
-            .at(case.place.clone())
-            .cure("add one to the catalogue, or start the motor another way"),
+        Finding::new(
+            &codes::C206_NO_DEVICE,
+            format!("the catalogue holds no {what} for {} A at {} V", round_to(current.0, 2), case.machine.voltage.0),
+        )
+        .at(case.place.clone())
+        .cure("add one to the catalogue, or start the motor another way"),
     );
 }
 

@@ -173,12 +173,16 @@ pub fn demand(
     let start = &case.start;
     let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
     let integrated = arrangement.relays.len() == 1
-        && arrangement.relays.iter().all(|place| place.position == "line" && place.base == Base::Full && place.share == Share::All)
+        && arrangement
+            .relays
+            .iter()
+            .all(|place| place.position == "line" && place.base == Base::Full && place.share == Share::All)
         && matches!(start.method, Method::Direct | Method::Manual);
     let magnetic = if starts { arrangement.magnetic_multiple(start) } else { 1.0 };
     let high_inrush = starts && arrangement.device.is_none();
     let packaged = case.machine.maximum_protection.map(|maximum| (maximum, "marking of the equipment"));
-    let of_drive = devices.iter().find_map(|device| device.drive).map(|own| (Amperes(own.max_fuse_a), "drive: largest protective device"));
+    let of_drive =
+        devices.iter().find_map(|device| device.drive).map(|own| (Amperes(own.max_fuse_a), "drive: largest protective device"));
     Demand {
         line,
         motor: currents.overload,
@@ -231,8 +235,10 @@ fn kinds(case: &Case, demand: &Demand) -> Vec<ProtectionKind> {
 #[must_use]
 pub fn candidates<'a>(case: &Case, demand: &Demand, tools: &Tools<'a>) -> Vec<ChosenProtection<'a>> {
     for kind in kinds(case, demand) {
-        let mut holding: Vec<ChosenProtection<'a>> =
-            of_kind(kind, case, demand, tools).into_iter().filter(|own| own.checks.iter().all(|check| check.passed != Some(false))).collect();
+        let mut holding: Vec<ChosenProtection<'a>> = of_kind(kind, case, demand, tools)
+            .into_iter()
+            .filter(|own| own.checks.iter().all(|check| check.passed != Some(false)))
+            .collect();
         if !holding.is_empty() {
             holding.sort_by_key(|own| !own.rides_peak);
             return holding;
@@ -244,7 +250,9 @@ pub fn candidates<'a>(case: &Case, demand: &Demand, tools: &Tools<'a>) -> Vec<Ch
 fn of_kind<'a>(kind: ProtectionKind, case: &Case, demand: &Demand, tools: &Tools<'a>) -> Vec<ChosenProtection<'a>> {
     let catalogue = tools.catalogue;
     match kind {
-        ProtectionKind::MotorBreaker => catalogue.motor_breakers.iter().filter_map(|own| motor_breaker(own, demand, tools)).collect(),
+        ProtectionKind::MotorBreaker => {
+            catalogue.motor_breakers.iter().filter_map(|own| motor_breaker(own, demand, tools)).collect()
+        }
         ProtectionKind::MouldedCase => {
             let small = catalogue.line_breakers.iter().filter_map(|own| line_breaker(own, case, demand, tools));
             let moulded = catalogue.moulded_case_breakers.iter().filter_map(|own| moulded_case(own, demand, tools));
@@ -258,9 +266,13 @@ fn of_kind<'a>(kind: ProtectionKind, case: &Case, demand: &Demand, tools: &Tools
 fn common(demand: &Demand, device: Device<'_>, rating: Amperes, verdict: &mut Verdict) -> Option<f64> {
     let breaking = device.breaking_ka(demand.voltage.0);
     verdict.checks.push(match (demand.fault_max, breaking) {
-        (Some(fault), Some(breaking)) => at_least("breaking-capacity", breaking, fault.0 / 1000.0, "kA", "IEC 60364-4-43, 434.5.1"),
+        (Some(fault), Some(breaking)) => {
+            at_least("breaking-capacity", breaking, fault.0 / 1000.0, "kA", "IEC 60364-4-43, 434.5.1")
+        }
         (Some(fault), None) => at_least("breaking-capacity", 0.0, fault.0 / 1000.0, "kA", "IEC 60364-4-43, 434.5.1"),
-        (None, _) => not_checked("breaking-capacity", "kA", "the largest fault current of the board is unknown", "IEC 60364-4-43, 434.5.1"),
+        (None, _) => {
+            not_checked("breaking-capacity", "kA", "the largest fault current of the board is unknown", "IEC 60364-4-43, 434.5.1")
+        }
     });
     if let Some((maximum, reason)) = demand.maximum {
         verdict.checks.push(at_most("protection-maximum", rating.0, maximum.0, "A", reason));
@@ -303,7 +315,10 @@ fn motor_breaker<'a>(own: &'a MotorBreaker, demand: &Demand, tools: &Tools<'_>) 
     if demand.starts {
         let multiple = demand.fuse_start.0 / setting;
         let class = tools.book.class_demand(&own.class, multiple, demand.time, None);
-        verdict.checks.push(at_most("trip-class-at-start", class.need.0, class.allowed.0, "s", "IEC 60947-4-1, Table 2").about("motor-protective circuit-breaker"));
+        verdict.checks.push(
+            at_most("trip-class-at-start", class.need.0, class.allowed.0, "s", "IEC 60947-4-1, Table 2")
+                .about("motor-protective circuit-breaker"),
+        );
     }
     Some(ChosenProtection {
         device,
@@ -347,7 +362,8 @@ fn moulded_case<'a>(own: &'a MouldedCaseBreaker, demand: &Demand, tools: &Tools<
     // The lowest setting that rides through symmetrical current and, if it can, the first peak.
     let ride = demand.ride_through.0.max(demand.peak.map_or(0.0, |peak| peak.0));
     let wanted = ride / (1.0 - tolerance) / own.rating_a;
-    let multiple = ((wanted / MAGNETIC_STEP - 1e-9).ceil() * MAGNETIC_STEP).clamp(own.magnetic_min_multiple, own.magnetic_max_multiple);
+    let multiple =
+        ((wanted / MAGNETIC_STEP - 1e-9).ceil() * MAGNETIC_STEP).clamp(own.magnetic_min_multiple, own.magnetic_max_multiple);
     let nominal = multiple * own.rating_a;
     let limits = [nominal, nominal * (1.0 - tolerance), nominal * (1.0 + tolerance)];
     let breaking_ka = common(demand, device, Amperes(own.rating_a), &mut verdict);
@@ -368,7 +384,10 @@ fn moulded_case<'a>(own: &'a MouldedCaseBreaker, demand: &Demand, tools: &Tools<
             .or_else(|| tools.book.trip_classes().iter().rev().find(|class| classes.contains(class)));
         class = (*picked?).to_owned();
         let against = tools.book.class_demand(&class, multiple, demand.time, None);
-        verdict.checks.push(at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", "IEC 60947-4-1, Table 2").about("moulded-case circuit-breaker"));
+        verdict.checks.push(
+            at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", "IEC 60947-4-1, Table 2")
+                .about("moulded-case circuit-breaker"),
+        );
     }
     Some(ChosenProtection {
         device,
@@ -467,9 +486,12 @@ pub fn say(case: &Case, demand: &Demand, chosen: Option<&ChosenProtection<'_>>, 
     };
     if !as_meant && !(wanted.origin != Origin::Cell && matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor)) {
         record.find(
-            Finding::new(&codes::C207_OTHER_KIND, format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word()))
-                .at(case.place.clone())
-                .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
+            Finding::new(
+                &codes::C207_OTHER_KIND,
+                format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word()),
+            )
+            .at(case.place.clone())
+            .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
         );
     }
     if !chosen.rides_peak {
@@ -477,11 +499,18 @@ pub fn say(case: &Case, demand: &Demand, chosen: Option<&ChosenProtection<'_>>, 
         let peak = demand.peak.map_or(0.0, |peak| peak.0 * 2f64.sqrt());
         let low = chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());
         record.find(
-            Finding::new(&codes::C208_INRUSH_PEAK, format!("the first half-cycle of the start may reach {} A peak; the release may trip from {} A peak", round_to(peak, 0), round_to(low, 0)))
-                .at(case.place.clone())
-                .why(if efficient { "motors of class IE3 and better draw a higher first peak" } else { "" })
-                .cure("a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through")
-                .reference("IEC 60034-12, note on the inrush peak"),
+            Finding::new(
+                &codes::C208_INRUSH_PEAK,
+                format!(
+                    "the first half-cycle of the start may reach {} A peak; the release may trip from {} A peak",
+                    round_to(peak, 0),
+                    round_to(low, 0)
+                ),
+            )
+            .at(case.place.clone())
+            .why(if efficient { "motors of class IE3 and better draw a higher first peak" } else { "" })
+            .cure("a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through")
+            .reference("IEC 60034-12, note on the inrush peak"),
         );
     }
 }

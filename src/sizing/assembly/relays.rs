@@ -14,7 +14,13 @@ use crate::sizing::judge::{Verdict, at_most, choose as first};
 
 /// The quickest class that lets the motor start; the slowest if none does.
 #[must_use]
-pub fn class(case: &Case, arrangement: &Arrangement, places: &[RelayPlace], tools: &Tools<'_>, record: &mut Record) -> &'static str {
+pub fn class(
+    case: &Case,
+    arrangement: &Arrangement,
+    places: &[RelayPlace],
+    tools: &Tools<'_>,
+    record: &mut Record,
+) -> &'static str {
     let classes = tools.book.trip_classes();
     if places.is_empty() {
         return classes.first().copied().unwrap_or("10");
@@ -90,8 +96,14 @@ fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>, current
 }
 
 /// Overload protection inside a drive or a soft starter.
-fn in_device<'a>(case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'a>], class: &'static str) -> Option<ChosenRelay<'a>> {
-    let device = devices.iter().find(|device| device.drive.is_some() || device.soft_starter.is_some_and(|own| own.overload_built_in))?;
+fn in_device<'a>(
+    case: &Case,
+    currents: &RatedCurrents,
+    devices: &[ChosenDevice<'a>],
+    class: &'static str,
+) -> Option<ChosenRelay<'a>> {
+    let device =
+        devices.iter().find(|device| device.drive.is_some() || device.soft_starter.is_some_and(|own| own.overload_built_in))?;
     let inside_delta = case.start.method == Method::SoftStarterInsideDelta;
     let share = if inside_delta { Share::InverseRoot3 } else { Share::All };
     let factor = share.factor(&case.start);
@@ -129,7 +141,8 @@ fn separate<'a>(
     let factor = place.share.factor(&case.start);
     let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
     let need = base * factor;
-    let frame = contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor).map(|own| own.frame.as_str());
+    let frame =
+        contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor).map(|own| own.frame.as_str());
     let multiple = (arrangement.relay_multiple)(&case.start);
     let time = Seconds((arrangement.step_time)(&case.start));
     let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
@@ -137,7 +150,8 @@ fn separate<'a>(
     let relays = &tools.catalogue.overload_relays;
     let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
     let holds_range = |own: &&OverloadRelay| own.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= own.range_max_a * (1.0 + 1e-9);
-    let order = relays.iter().filter(holds_range).filter(mounts).chain(relays.iter().filter(holds_range).filter(|own| !mounts(own)));
+    let order =
+        relays.iter().filter(holds_range).filter(mounts).chain(relays.iter().filter(holds_range).filter(|own| !mounts(own)));
     let choice = first(order, |own| judge(own, class, multiple, time, case, fuse, tools));
     let (relay, checks) = match choice.chosen {
         Some((own, verdict)) => (Some(own), verdict.checks),
@@ -159,19 +173,36 @@ fn separate<'a>(
 }
 
 /// Judges a relay whose range contains the setting.
-fn judge(own: &OverloadRelay, class: &str, multiple: f64, time: Seconds, case: &Case, fuse: Option<Amperes>, tools: &Tools<'_>) -> Verdict {
+fn judge(
+    own: &OverloadRelay,
+    class: &str,
+    multiple: f64,
+    time: Seconds,
+    case: &Case,
+    fuse: Option<Amperes>,
+    tools: &Tools<'_>,
+) -> Verdict {
     let mut verdict = Verdict::default();
     let has_class = own.classes.split_whitespace().any(|own| own == class);
     let demand = tools.book.class_demand(class, multiple, time, None);
     // A relay without the class trips too early: it holds no start of that length.
     let allowed = if has_class { demand.allowed } else { Seconds(0.0) };
-    verdict.checks.push(at_most("trip-class-at-start", demand.need.0, allowed.0, "s", "IEC 60947-4-1, Table 2").about("overload relay"));
-    verdict.checks.push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("overload relay"));
+    verdict
+        .checks
+        .push(at_most("trip-class-at-start", demand.need.0, allowed.0, "s", "IEC 60947-4-1, Table 2").about("overload relay"));
+    verdict
+        .checks
+        .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("overload relay"));
     if let Some(per_hour) = case.start.per_hour {
-        verdict.checks.push(at_most("relay-frequency", per_hour, own.starts_per_hour, "1/h", "catalogue").about("overload relay"));
+        verdict
+            .checks
+            .push(at_most("relay-frequency", per_hour, own.starts_per_hour, "1/h", "catalogue").about("overload relay"));
     }
     if let Some(fuse) = fuse {
-        verdict.checks.push(at_most("protection-maximum", fuse.0, own.max_fuse_type_1_a, "A", "overload relay: largest fuse").about("overload relay"));
+        verdict.checks.push(
+            at_most("protection-maximum", fuse.0, own.max_fuse_type_1_a, "A", "overload relay: largest fuse")
+                .about("overload relay"),
+        );
     }
     verdict
 }

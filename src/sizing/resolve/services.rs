@@ -19,13 +19,17 @@ const SERVICES: &[(&str, &str, &[&str])] = &[
 pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     service(load, record);
     surroundings(load, record);
-    let earthing = basis.board(&case.board).and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref()).unwrap_or("");
+    let earthing =
+        basis.board(&case.board).and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref()).unwrap_or("");
     if earthing.to_uppercase().starts_with("IT") {
         record.find(
-            Finding::new(&codes::L404_IT_SYSTEM, format!("board {} has an IT system; first and second faults are not worked out", case.board))
-                .at(load.place())
-                .cure("have insulation monitoring and the second fault checked by a competent person")
-                .reference("IEC 60364-4-41, 411.6"),
+            Finding::new(
+                &codes::L404_IT_SYSTEM,
+                format!("board {} has an IT system; first and second faults are not worked out", case.board),
+            )
+            .at(load.place())
+            .cure("have insulation monitoring and the second fault checked by a competent person")
+            .reference("IEC 60364-4-41, 411.6"),
         );
     }
 }
@@ -34,20 +38,27 @@ fn service(load: &Load, record: &mut Record) {
     let class = load.text(Field::ServiceClass).map(|text| text.trim().to_lowercase()).unwrap_or_default();
     if class == "fire-pump" {
         record.find(
-            Finding::new(&codes::L401_FIRE_PUMP, "a fire pump is not sized: ordinary overload and short-circuit protection would stop it in a fire")
-                .at(load.place_of(Field::ServiceClass))
-                .cure("use a controller made for fire pumps, sized by a licensed person")
-                .reference("EN 12845; IEC 60364-5-56"),
+            Finding::new(
+                &codes::L401_FIRE_PUMP,
+                "a fire pump is not sized: ordinary overload and short-circuit protection would stop it in a fire",
+            )
+            .at(load.place_of(Field::ServiceClass))
+            .cure("use a controller made for fire pumps, sized by a licensed person")
+            .reference("EN 12845; IEC 60364-5-56"),
         );
         return;
     }
     if !class.is_empty() && class != "general" {
-        let turn_to = SERVICES.iter().find(|(name, _, _)| *name == class).map_or("the standard of that service", |(_, turn_to, _)| turn_to);
+        let turn_to =
+            SERVICES.iter().find(|(name, _, _)| *name == class).map_or("the standard of that service", |(_, turn_to, _)| turn_to);
         record.find(
-            Finding::new(&codes::L402_SPECIAL_SERVICE, format!("service class \"{class}\": sized as an ordinary load, which does not cover that service"))
-                .at(load.place_of(Field::ServiceClass))
-                .cure("have the circuit checked against the rules of that service")
-                .reference(turn_to),
+            Finding::new(
+                &codes::L402_SPECIAL_SERVICE,
+                format!("service class \"{class}\": sized as an ordinary load, which does not cover that service"),
+            )
+            .at(load.place_of(Field::ServiceClass))
+            .cure("have the circuit checked against the rules of that service")
+            .reference(turn_to),
         );
         return;
     }
@@ -57,10 +68,13 @@ fn service(load: &Load, record: &mut Record) {
     let description = load.text(Field::Description).unwrap_or("").to_lowercase();
     if let Some((name, turn_to, _)) = SERVICES.iter().find(|(_, _, words)| words.iter().any(|word| description.contains(word))) {
         record.find(
-            Finding::new(&codes::L403_SERVICE_ASKED, format!("the description suggests a {name} service, but service_class is empty"))
-                .at(load.place_of(Field::Description))
-                .cure(format!("write service_class {name} or general"))
-                .reference(*turn_to),
+            Finding::new(
+                &codes::L403_SERVICE_ASKED,
+                format!("the description suggests a {name} service, but service_class is empty"),
+            )
+            .at(load.place_of(Field::Description))
+            .cure(format!("write service_class {name} or general"))
+            .reference(*turn_to),
         );
     }
 }
