@@ -145,46 +145,7 @@ pub struct Contactor {
     pub price: Option<f64>,
 }
 
-/// Category in which a contactor is rated.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Category {
-    /// Resistive loads.
-    Ac1,
-    /// Slip-ring motors.
-    Ac2,
-    /// Cage motors, started and stopped while running.
-    Ac3,
-    /// The same with higher locked-rotor current.
-    Ac3e,
-    /// Cage motors with inching and plugging.
-    Ac4,
-    /// Discharge lamps.
-    Ac5a,
-    /// Filament lamps.
-    Ac5b,
-    /// Transformers.
-    Ac6a,
-    /// Capacitors.
-    Ac6b,
-}
-
-impl Category {
-    /// Its name.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Ac1 => "AC-1",
-            Self::Ac2 => "AC-2",
-            Self::Ac3 => "AC-3",
-            Self::Ac3e => "AC-3e",
-            Self::Ac4 => "AC-4",
-            Self::Ac5a => "AC-5a",
-            Self::Ac5b => "AC-5b",
-            Self::Ac6a => "AC-6a",
-            Self::Ac6b => "AC-6b",
-        }
-    }
-}
+pub use crate::rules::Category;
 
 impl Contactor {
     /// Declared rating in AC-1, AC-3, AC-3e or AC-4 at a voltage; none if not declared there. AC-2 is covered by AC-3.

@@ -133,7 +133,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         }
         None => Range::Builtin,
     };
-    if !basis.catalogue.folder.is_some() && matches!(range, Range::Builtin) {
+    if matches!(range, Range::Builtin) {
         findings.push(
             Finding::new(
                 &crate::finding::codes::K901_DEMONSTRATION,

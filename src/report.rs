@@ -11,6 +11,7 @@ pub mod columns;
 pub mod lists;
 pub mod output;
 pub mod submittal;
+pub mod text;
 pub mod workbook;
 
 /// What writers work from.

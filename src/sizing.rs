@@ -24,6 +24,10 @@ pub mod judge;
 pub mod resolve;
 mod runs;
 mod suitability;
+#[cfg(test)]
+pub(crate) mod testing;
+#[cfg(test)]
+mod tests;
 
 /// What sizing works with.
 #[derive(Clone, Copy)]

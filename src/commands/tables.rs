@@ -28,7 +28,7 @@ impl Arguments {
             return Ok(false);
         };
         let wanted = name.trim_end_matches(".csv");
-        let Some(document) = book.documents().iter().find(|document| document.name == wanted) else {
+        let Some(document) = book.documents().into_iter().find(|document| document.name == wanted) else {
             return Err(failed(format!("there is no table \"{wanted}\"; `motorwright tables` lists all")));
         };
         print(document.text);

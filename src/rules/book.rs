@@ -1,13 +1,12 @@
 //! What a rule book answers: demands and lists, never devices.
 
-use crate::design::Check;
 use crate::finding::Place;
 use crate::load::{EfficiencyClass, Machine, Start};
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, Watts};
 use crate::record::Record;
 use crate::rules::table::Document;
 
-pub use crate::catalogue::Category;
+pub use crate::rules::iec::switching::Category;
 
 /// What a contactor does to its current.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,8 +54,6 @@ pub struct SwitchingDemand {
     /// The motor draws more at start than AC-3 presumes: an AC-3e rating, a rating that suits such motors, or an AC-3 rating
     /// of this many times the current.
     pub high_efficiency: Option<f64>,
-    /// AC-1 factor on the rating, from lamps, transformers or capacitors; 1 otherwise.
-    pub of_ac1: bool,
     /// Clause.
     pub reference: &'static str,
 }
@@ -79,7 +76,7 @@ pub trait RuleBook: Sync {
     /// Editions of its main documents.
     fn edition(&self) -> &'static str;
     /// Its tables.
-    fn documents(&self) -> &'static [Document];
+    fn documents(&self) -> Vec<&'static Document>;
     /// Cautions: number, applicability key, text, source.
     fn cautions(&self) -> Vec<[&'static str; 4]>;
 
@@ -128,9 +125,6 @@ pub trait RuleBook: Sync {
     fn inrush_peak_factor(&self) -> f64;
     /// Lower and upper limit of the instantaneous trip of a line breaker's curve, over its rating.
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)>;
-
-    /// Checks of a whole circuit that belong to no device.
-    fn circuit_checks(&self) -> &'static [CircuitCheck];
 }
 
 /// Life data of a contactor.
@@ -148,29 +142,4 @@ pub struct LifeCurve {
     pub ac4_exponent: f64,
     /// Mechanical life.
     pub mechanical_operations: f64,
-}
-
-/// A check of a whole circuit.
-pub struct CircuitCheck {
-    /// Name.
-    pub name: &'static str,
-    /// Makes the check; none where it does not apply.
-    pub judge: fn(&CircuitFacts) -> Option<Check>,
-}
-
-/// What circuit checks look at.
-#[derive(Clone, Debug)]
-pub struct CircuitFacts {
-    /// Torque at start over rated torque, where known.
-    pub start_torque: Option<f64>,
-    /// Torque that the load needs at start over rated torque, where known.
-    pub load_torque: Option<f64>,
-    /// Start time.
-    pub start_time: Seconds,
-    /// Permissible locked-rotor time.
-    pub stall_time: Option<Seconds>,
-    /// Trip time of the overload protection at locked rotor.
-    pub trip_time: Option<Seconds>,
-    /// Time tE of an increased-safety motor.
-    pub te: Option<Seconds>,
 }

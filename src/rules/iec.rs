@@ -1,130 +1,91 @@
 //! The IEC rule book.
-use crate::rules::*;
-/// x
-pub struct Iec;
-#[allow(unused)]
-impl RuleBook for Iec {
-    fn key(&self) -> &'static str {
-        todo!()
+
+use crate::record::Formula;
+use crate::rules::table::Document;
+
+pub mod book;
+pub mod cautions;
+pub mod currents;
+pub mod overload;
+pub mod protection;
+pub mod starting;
+pub mod switching;
+
+pub use book::Iec;
+
+/// Every table of this book.
+pub const DOCUMENTS: &[&Document] = &[
+    &cautions::CAUTIONS,
+    &currents::GUIDE_CURRENTS,
+    &currents::GUIDE_VOLTAGES,
+    &currents::EFFICIENCY_50,
+    &currents::EFFICIENCY_60,
+    &currents::EFFICIENCY_IE5,
+    &currents::POLYNOMIALS,
+    &currents::POWER_FACTOR,
+    &currents::POWER_FACTOR_POLES,
+    &starting::LOCKED_ROTOR_RATIO,
+    &starting::APPARENT_POWER,
+    &starting::POWER_FACTOR,
+    &switching::CATEGORIES,
+    &switching::SERVICES,
+    &switching::WITHSTAND,
+    &switching::FACTORS,
+    &switching::INTERMITTENT_CLASSES,
+    &switching::INTERMITTENT_FACTORS,
+    &switching::FREQUENCY,
+    &overload::CLASSES,
+    &overload::LIMITS,
+    &overload::PRACTICE,
+    &protection::GATES_GG,
+    &protection::GATES_AM,
+    &protection::DISCONNECTION_GG,
+    &protection::CONVENTIONAL_GG,
+    &protection::JOULE_GG,
+    &protection::FUSE_RATINGS,
+    &protection::CURVES,
+    &protection::PRACTICE,
+    &protection::R_CURRENT,
+    &protection::COORDINATION_TYPES,
+];
+
+/// The formulas of this book.
+#[must_use]
+pub fn formulas() -> Vec<&'static Formula> {
+    [currents::FORMULAS, switching::FORMULAS, overload::FORMULAS, protection::FORMULAS].concat()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::rules::documents;
+
+    #[test]
+    fn every_table_has_its_lines_and_its_rows_are_whole() {
+        let mut names = Vec::new();
+        for document in documents() {
+            assert!(!document.title().is_empty() && !document.title().starts_with("source"), "{}: title", document.name);
+            for key in ["source", "edition", "status"] {
+                assert!(!document.field(key).is_empty(), "{}: no `# {key}:`", document.name);
+            }
+            let status = document.field("status");
+            assert!(["confirmed", "memory", "derived", "mixed"].iter().any(|word| status.contains(word)), "{}", document.name);
+            let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(document.text.as_bytes());
+            let rows = reader.records().collect::<Result<Vec<_>, _>>();
+            assert!(rows.is_ok_and(|rows| !rows.is_empty()), "{}: rows", document.name);
+            assert!(!names.contains(&document.name), "{} stands twice", document.name);
+            names.push(document.name);
+        }
     }
-    fn title(&self) -> &'static str {
-        todo!()
-    }
-    fn edition(&self) -> &'static str {
-        todo!()
-    }
-    fn documents(&self) -> &'static [crate::rules::table::Document] {
-        todo!()
-    }
-    fn cautions(&self) -> Vec<[&'static str; 4]> {
-        todo!()
-    }
-    fn watts_per_horsepower(&self) -> f64 {
-        todo!()
-    }
-    fn efficiency(
-        &self,
-        class: Option<crate::load::EfficiencyClass>,
-        poles: u32,
-        power: crate::quantity::Watts,
-        frequency_hz: f64,
-        phases: u32,
-    ) -> Option<f64> {
-        todo!()
-    }
-    fn power_factor(&self, poles: u32, power: crate::quantity::Watts, phases: u32) -> Option<f64> {
-        todo!()
-    }
-    fn other_power_factor(&self) -> f64 {
-        todo!()
-    }
-    fn locked_rotor_ratio(&self, class: Option<crate::load::EfficiencyClass>) -> f64 {
-        todo!()
-    }
-    fn starting_power_factor(&self, power: Option<crate::quantity::Watts>) -> f64 {
-        todo!()
-    }
-    fn currents(
-        &self,
-        machine: &crate::load::Machine,
-        wish: &str,
-        place: &crate::finding::Place,
-        record: &mut crate::record::Record,
-    ) -> Option<RatedCurrents> {
-        todo!()
-    }
-    fn switching(
-        &self,
-        duty: Duty,
-        current: crate::quantity::Amperes,
-        machine: &crate::load::Machine,
-        start: &crate::load::Start,
-        record: &mut crate::record::Record,
-    ) -> SwitchingDemand {
-        todo!()
-    }
-    fn ac6_rating(
-        &self,
-        category: Category,
-        ac3: crate::quantity::Amperes,
-        fault_max: Option<crate::quantity::Amperes>,
-    ) -> Option<crate::quantity::Amperes> {
-        todo!()
-    }
-    fn lamp_share(&self, category: Category) -> f64 {
-        todo!()
-    }
-    fn thermal_factor(&self, ambient: crate::quantity::Celsius, altitude: crate::quantity::Metres) -> f64 {
-        todo!()
-    }
-    fn voltage_factor(&self, altitude: crate::quantity::Metres) -> f64 {
-        todo!()
-    }
-    fn short_time(&self, ac3: crate::quantity::Amperes, time: crate::quantity::Seconds) -> crate::quantity::Amperes {
-        todo!()
-    }
-    fn life(
-        &self,
-        curve: &LifeCurve,
-        current: crate::quantity::Amperes,
-        ratio: f64,
-        inching: f64,
-        record: Option<&mut crate::record::Record>,
-    ) -> f64 {
-        todo!()
-    }
-    fn trip_classes(&self) -> &'static [&'static str] {
-        todo!()
-    }
-    fn class_demand(
-        &self,
-        class: &str,
-        multiple: f64,
-        start: crate::quantity::Seconds,
-        record: Option<&mut crate::record::Record>,
-    ) -> ClassDemand {
-        todo!()
-    }
-    fn class_factor(&self, class: &str) -> f64 {
-        todo!()
-    }
-    fn fuse_rating(
-        &self,
-        kind: &str,
-        current: crate::quantity::Amperes,
-        start: crate::quantity::Amperes,
-        time: crate::quantity::Seconds,
-        record: &mut crate::record::Record,
-    ) -> Option<crate::quantity::Amperes> {
-        todo!()
-    }
-    fn inrush_peak_factor(&self) -> f64 {
-        todo!()
-    }
-    fn curve_limits(&self, curve: &str) -> Option<(f64, f64)> {
-        todo!()
-    }
-    fn circuit_checks(&self) -> &'static [CircuitCheck] {
-        todo!()
+
+    #[test]
+    fn every_file_of_the_table_folders_is_listed() {
+        for folder in ["src/rules/iec/tables", "src/rules/physics/tables"] {
+            let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+            for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+                let name = entry.file_name().to_string_lossy().into_owned();
+                let listed = documents().iter().any(|document| name == format!("{}.csv", document.name));
+                assert!(listed, "{name} is in no list of tables");
+            }
+        }
     }
 }

@@ -235,7 +235,10 @@ impl Shelf<'_, '_> {
             let mounts = by_role(relay.place.role)
                 .is_some_and(|contactor| own.fits_frames.split_whitespace().any(|frame| frame == contactor.frame));
             if !mounts {
-                let part = self.tools.catalogue.accessories.iter().find(|base| base.kind == "relay-base");
+                let part =
+                    self.tools.catalogue.accessories.iter().find(|base| {
+                        base.kind == "relay-base" && own.fits_frames.split_whitespace().any(|frame| fits(base, frame))
+                    });
                 push(self.circuit, part, "relay-base", 1, relay.place.role, "", "the relay stands apart from its contactor");
             }
         }
@@ -318,7 +321,7 @@ fn parts(case: &Case, assembly: &Assembly<'_>, circuit: &mut Circuit) {
     for device in &assembly.devices {
         add(device.part(), &device.description(), 1.0, "pc");
     }
-    parts.extend(circuit.parts.drain(..));
+    parts.append(&mut circuit.parts);
     if case.start.method == Method::ByOthers {
         parts.push(Part {
             description: format!("starter of {}", case.tag),

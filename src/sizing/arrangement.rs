@@ -393,6 +393,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
             role("rotor-2", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
             role("rotor-3", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
         ],
+        relays: &[relay("line", "line", Base::Full, Share::All)],
         device: Some(Device::RotorResistor),
         // The upper end of 1.1 to 2.8 times rated current is rare; 2.5 is common practice, no source.
         line_start: |_| 2.5,

@@ -297,6 +297,13 @@ impl<'a> Search<'_, 'a> {
         relays: &[ChosenRelay<'a>],
     ) -> &'static str {
         let (Some(protection), false) = (protection, contactors.is_empty()) else { return "not-claimed" };
+        // A soft starter or drive is part of what the short circuit flows through; its combination is its maker's to test.
+        if self.devices.iter().any(|device| device.soft_starter.is_some() || device.drive.is_some()) {
+            return "not-claimed";
+        }
+        if relays.iter().any(|relay| relay.separate && relay.relay.is_none()) {
+            return "not-claimed";
+        }
         let mut worst = "type-2";
         for chosen in contactors {
             let Some(contactor) = chosen.contactor else { return "not-claimed" };

@@ -41,8 +41,8 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
         "soft-starter" => method.starts_with("soft-starter"),
         "stored-energy" => method == "drive" || method.starts_with("soft-starter") || circuit.load.kind == "capacitor",
         "star-delta" => method.starts_with("star-delta"),
-        "transition" => method.starts_with("star-delta") || method == "part-winding" || method == "autotransformer",
-        "capacitor" => circuit.load.kind == "capacitor",
+        "second-peak" => method.starts_with("star-delta") || method == "part-winding" || method == "autotransformer",
+        "motor-capacitor" => circuit.load.kind == "capacitor",
         "hazardous" => has("L405"),
         "increased-safety" => circuit.load.other.contains_key("te_s"),
         "fire-pump" => has("L401") || (has("L403") && description.contains("fire")),
@@ -53,7 +53,7 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
                 || design.basis.control.drive.as_deref() == Some("plc-output")
         }
         "emergency-stop" => !matches!(text(circuit, "emergency_stop"), "" | "none"),
-        "safety-contactor" => !text(circuit, "safety_level").is_empty(),
+        "safety-function" | "safe-torque-off" => !text(circuit, "safety_level").is_empty(),
         "type-1" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-1"),
         "type-2" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
         "altitude" => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
@@ -64,7 +64,8 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
         "voltage-400-or-fault-5ka" => {
             circuit.load.voltage_v.is_some_and(|volts| volts >= 400.0) || circuit.fault.board_max_ka.is_some_and(|ka| ka >= 5.0)
         }
-        "lifting" => has("L402") || has("L403") || ["hoist", "lift", "crane"].iter().any(|word| description.contains(word)),
+        "special-duty" => has("L402") || has("L403"),
+        "lifting" => ["hoist", "lift", "crane"].iter().any(|word| description.contains(word)),
         "rotating" => circuit.load.kind == "motor",
         "long-control-cable" => circuit
             .load

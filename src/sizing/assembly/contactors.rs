@@ -3,7 +3,6 @@
 //! The limits are independent and not multiplied: switching, thermal current, short time, slow class, voltage, life, frequency.
 
 use crate::catalogue::{Category, Contactor};
-use crate::design::Check;
 use crate::load::{Case, EfficiencyClass};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;

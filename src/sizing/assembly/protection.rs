@@ -484,7 +484,9 @@ pub fn say(case: &Case, demand: &Demand, chosen: Option<&ChosenProtection<'_>>, 
         ProtectionKind::Gg => kind == "gG",
         ProtectionKind::Am => kind == "aM" || !demand.starts,
     };
-    if !as_meant && !(wanted.origin != Origin::Cell && matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor)) {
+    let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
+    let not_asked_for = inrush && wanted.origin != Origin::Cell;
+    if !as_meant && !not_asked_for {
         record.find(
             Finding::new(
                 &codes::C207_OTHER_KIND,

@@ -117,7 +117,8 @@ fn in_device<'a>(
         place: RelayPlace { share, position, ..line_place(device.kind) },
         factor,
         kind: kind.to_owned(),
-        class: class.to_owned(),
+        // Electronic protection has no class 10A.
+        class: if class == "10A" { "10" } else { class }.to_owned(),
         range,
         setting: Amperes(setting),
         relay: None,
@@ -152,10 +153,19 @@ fn separate<'a>(
     let holds_range = |own: &&OverloadRelay| own.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= own.range_max_a * (1.0 + 1e-9);
     let order =
         relays.iter().filter(holds_range).filter(mounts).chain(relays.iter().filter(holds_range).filter(|own| !mounts(own)));
-    let choice = first(order, |own| judge(own, class, multiple, time, case, fuse, tools));
-    let (relay, checks) = match choice.chosen {
-        Some((own, verdict)) => (Some(own), verdict.checks),
-        None => (None, Vec::<Check>::new()),
+    // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
+    let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
+    let mut found = None;
+    for class in tools.book.trip_classes().iter().skip_while(|own| **own != class).filter(equal) {
+        let choice = first(order.clone(), |own| judge(own, class, multiple, time, case, fuse, tools));
+        if let Some((own, verdict)) = choice.chosen {
+            found = Some((own, verdict.checks, *class));
+            break;
+        }
+    }
+    let (relay, checks, class) = match found {
+        Some((own, checks, class)) => (Some(own), checks, class),
+        None => (None, Vec::<Check>::new(), class),
     };
     let range = relay.map_or([0.0, 0.0], |own| [own.range_min_a, own.range_max_a]);
     let setting = relay.map_or(need.0, |own| dial_down(need.0, own.dial_step_a, range));
