@@ -4,7 +4,9 @@ use crate::record::Formula;
 use crate::rules::table::Document;
 
 pub mod book;
+pub mod capacity;
 pub mod cautions;
+pub mod conductor;
 pub mod currents;
 pub mod overload;
 pub mod protection;
@@ -47,12 +49,27 @@ pub const DOCUMENTS: &[&Document] = &[
     &protection::PRACTICE,
     &protection::R_CURRENT,
     &protection::COORDINATION_TYPES,
+    &capacity::ENCLOSED,
+    &capacity::FREE_AIR,
+    &capacity::COEFFICIENTS,
+    &capacity::AIR,
+    &capacity::GROUND,
+    &capacity::SOIL,
+    &capacity::GROUPING,
+    &conductor::SIZE_TABLE,
+    &conductor::RESISTANCE,
+    &conductor::PHYSICS,
+    &conductor::K_LIVE,
+    &conductor::K_PROTECTIVE,
+    &conductor::PROTECTIVE,
+    &conductor::TIMES,
+    &conductor::DROP_LIMITS,
 ];
 
 /// The formulas of this book.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    [currents::FORMULAS, switching::FORMULAS, overload::FORMULAS, protection::FORMULAS].concat()
+    [currents::FORMULAS, switching::FORMULAS, overload::FORMULAS, protection::FORMULAS, capacity::FORMULAS, conductor::FORMULAS].concat()
 }
 
 #[cfg(test)]

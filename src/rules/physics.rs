@@ -1,11 +1,15 @@
-//! Physics that both books share: currents, starting, contactors under stress, and the trip time of overload relays.
+//! Physics that both books share: currents, starting, contactors under stress, trip time of overload relays, voltage drop, heating
+//! and fault currents.
 
 use crate::record::Formula;
 use crate::rules::table::Document;
 
 pub mod contactors;
 pub mod currents;
+pub mod drop;
+pub mod fault;
 pub mod starting;
+pub mod thermal;
 pub mod tripping;
 
 /// Tables that both books share: figures of the trade rather than of one standard.
@@ -22,5 +26,5 @@ pub const DOCUMENTS: &[&Document] = &[
 /// The formulas of these rooms.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    [currents::FORMULAS, starting::FORMULAS, contactors::FORMULAS, tripping::FORMULAS].concat()
+    [currents::FORMULAS, starting::FORMULAS, contactors::FORMULAS, tripping::FORMULAS, drop::FORMULAS, thermal::FORMULAS, fault::FORMULAS].concat()
 }
