@@ -145,7 +145,7 @@ struct Reading<'a> {
     file: &'a str,
     table: toml::Table,
     findings: Vec<Finding>,
-    wrong: Vec<String>,
+    wrong: Vec<(At, String)>,
 }
 
 impl<'a> Reading<'a> {
@@ -229,12 +229,16 @@ impl<'a> Reading<'a> {
 
     fn wrong(&mut self, key: &str, at: At, what: &str) {
         let place = at.map(|(line, column)| format!(", line {line}, column {column}")).unwrap_or_default();
-        self.wrong.push(format!("{}{place}: {key}: {what}", self.file));
+        self.wrong.push((at, format!("{}{place}: {key}: {what}", self.file)));
     }
 
-    fn finish(self) -> Result<(Basis, Vec<Finding>), BasisError> {
+    fn finish(mut self) -> Result<(Basis, Vec<Finding>), BasisError> {
+        // Tables come by the alphabet; a reader goes from top to bottom.
+        self.wrong.sort_by_key(|(at, _)| *at);
+        self.findings.sort_by_key(|finding| finding.place.as_ref().and_then(|place| place.row));
         if !self.wrong.is_empty() {
-            return Err(BasisError { message: self.wrong.join("\n") });
+            let lines: Vec<String> = self.wrong.into_iter().map(|(_, line)| line).collect();
+            return Err(BasisError { message: lines.join("\n") });
         }
         match Basis::deserialize(toml::Value::Table(self.table)) {
             Ok(basis) => Ok((basis, self.findings)),

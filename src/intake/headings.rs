@@ -1,7 +1,14 @@
 //! What the heading of a column means. Canonical names only; other wordings of the trade find their place here.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use crate::finding::nearest;
 use crate::load::{FIELDS, Field};
+
+/// Fields by the letters and digits of their names; synonyms are further entries.
+static MEANINGS: LazyLock<HashMap<String, Field>> =
+    LazyLock::new(|| FIELDS.iter().map(|spec| (letters(spec.name), spec.field)).collect());
 
 /// The field that a heading names; case, spaces, hyphens and underscores make no difference.
 #[must_use]
@@ -9,7 +16,7 @@ pub(super) fn field(heading: &str) -> Option<Field> {
     if heading.len() > 64 {
         return None;
     }
-    FIELDS.iter().find(|spec| alike(spec.name, heading)).map(|spec| spec.field)
+    MEANINGS.get(&letters(heading)).copied()
 }
 
 /// The canonical name that a misspelt heading may mean.
@@ -18,12 +25,9 @@ pub(super) fn suggestion(heading: &str) -> Option<&'static str> {
     nearest(&heading.trim().replace([' ', '-'], "_"), FIELDS.iter().map(|spec| spec.name))
 }
 
-fn alike(name: &str, heading: &str) -> bool {
-    let letters = |text: &'_ str| {
-        let separator = |c: char| c == '_' || c == '-' || c == '\u{feff}' || c.is_whitespace();
-        text.to_owned().chars().filter(move |&c| !separator(c)).map(|c| c.to_ascii_lowercase()).collect::<String>()
-    };
-    letters(name) == letters(heading)
+fn letters(text: &str) -> String {
+    let separator = |c: char| c == '_' || c == '-' || c == '\u{feff}' || c.is_whitespace();
+    text.chars().filter(|&c| !separator(c)).map(|c| c.to_ascii_lowercase()).collect()
 }
 
 #[cfg(test)]

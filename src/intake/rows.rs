@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::open::Sheet;
-use super::{Cell, Content, Grid, Intake, headings, text, values};
+use super::{Cell, Content, Grid, Intake, headings, tags, text, values};
 use crate::finding::{Code, Finding, Place, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Source, Value};
 
@@ -351,9 +351,9 @@ impl<'a> Table<'a> {
             }
             return;
         };
-        let Value::Tags(tags) = &entry.value else { return };
+        let Value::Tags(machines) = &entry.value else { return };
         let column = entry.column as usize;
-        if let ([_], true) = (tags.as_slice(), entry.text.contains([',', ';', '&'])) {
+        if let ([_], true) = (machines.as_slice(), tags::looks_like_several(&entry.text)) {
             let what = format!("the tag `{}` was read as one tag", text::shortened(&entry.text));
             self.cell_finding(
                 load,
@@ -364,12 +364,15 @@ impl<'a> Table<'a> {
                 "write each tag in full, parted by commas, if several machines are meant",
             );
         }
-        if let (Some(quantity), true) = (load.count(Field::Quantity), tags.len() > 1)
-            && quantity as usize != tags.len()
+        if let (Some(quantity), true) = (load.count(Field::Quantity), machines.len() > 1)
+            && quantity as usize != machines.len()
         {
             let place = load.place_of(Field::Quantity);
-            let what =
-                format!("quantity is {quantity} but the tag `{}` names {} machines", text::shortened(&entry.text), tags.len());
+            let what = format!(
+                "quantity is {quantity} but the tag `{}` names {} machines",
+                text::shortened(&entry.text),
+                machines.len()
+            );
             self.findings.push(Finding::new(&codes::L101_QUANTITY, what).at(place).cure("correct the quantity or the tag"));
         }
     }

@@ -36,6 +36,11 @@ pub(super) fn expand(text: &str) -> Tags {
     if tags.is_empty() { Tags::Unclear(text) } else { Tags::Read(tags) }
 }
 
+/// Whether a text that was read as one tag may have been meant as several.
+pub(super) fn looks_like_several(text: &str) -> bool {
+    text.contains([',', ';', '&']) || text.split_once('/').is_some_and(|(first, _)| has_digit(first))
+}
+
 fn expand_part(part: &str, previous: Option<&str>) -> Tags {
     if let Some((first, last)) = range_ends(part) {
         return range(first, last);

@@ -95,6 +95,21 @@ fn tags_expand_and_stand_once() {
 }
 
 #[test]
+fn a_tag_that_may_be_several_is_asked_about() {
+    let intake = csv("tag,voltage_v\nP-101/ABC,400\nPump & fan,400\nA/C-1,400\n");
+    assert_eq!(codes(&intake), ["I115", "I115"]);
+}
+
+#[test]
+#[ignore = "a stop-watch, no check: run it by name"]
+fn a_hundred_thousand_rows() {
+    let body: String = (0..100_000).map(|row| format!("P-{row},Pump for water,7.5,400,3,direct,1\n")).collect();
+    let start = std::time::Instant::now();
+    assert_eq!(csv(&format!("{HEAD}{body}")).loads.len(), 100_000);
+    eprintln!("{:?}", start.elapsed());
+}
+
+#[test]
 fn a_supply_column_fills_what_is_absent_and_never_contradicts() {
     let text = "tag,supply,voltage_v\nP-1,460/3/60,\nP-2,400V/3ph/50Hz,400\nP-3,400/3/50,230\nP-4,lots,\nP-5,400/7/50,\n";
     let intake = csv(text);
@@ -166,7 +181,7 @@ fn workbook() -> Vec<u8> {
     sheet.write_formula(6, 3, Formula::new("=2*3")).unwrap();
     sheet.write_number(6, 4, 400).unwrap();
     let date = Format::new().set_num_format("yyyy-mm-dd");
-    sheet.write_with_format(6, 6, &ExcelDateTime::from_ymd(2026, 9, 13).unwrap(), &date).unwrap();
+    sheet.write_with_format(6, 6, ExcelDateTime::from_ymd(2026, 9, 13).unwrap(), &date).unwrap();
     let basis = book.add_worksheet().set_name("Basis").unwrap();
     for (row, (key, value)) in
         (0u32..).zip([("[rules]", ""), ("book", "iec"), ("supply.voltage_v", "400"), ("[[board]]", ""), ("name", "MCC-1")])
