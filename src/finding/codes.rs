@@ -23,8 +23,36 @@ macro_rules! codes { ($($name:ident, $code:literal, $severity:ident, $about:lite
 codes! {
     // I: intake
     I101_NUMBER, "I101", Error, "a cell that should hold a number does not";
+    I102_BOUNDS, "I102", Error, "a number out of the bounds of its column";
+    I103_WHOLE, "I103", Error, "a count that is no whole number";
+    I104_YES_NO, "I104", Error, "a cell that should hold yes or no does not";
+    I105_CHOICE, "I105", Error, "a word that is not one of those that the column knows";
+    I106_DATE, "I106", Error, "a date where none is meant, as spreadsheets make of 9-13";
+    I107_ERROR_CELL, "I107", Error, "a cell that holds an error";
+    I108_FORMULA, "I108", Error, "a formula without a stored result";
+    I109_FORMULA_ZERO, "I109", Warning, "a formula whose stored result is 0, as for one that was never calculated";
+    I110_CHARACTERS, "I110", Error, "control, invisible or direction-changing characters in a cell";
+    I111_LENGTH, "I111", Error, "a cell that is longer than any entry of a schedule";
+    I112_TAG_MISSING, "I112", Error, "a row without a tag";
+    I113_TAG_TWICE, "I113", Error, "a tag that stands twice";
+    I114_TAG_RANGE, "I114", Error, "a range of tags that can't be expanded";
+    I115_TAG_LIST, "I115", Warning, "a tag that looks like a list but was read as one";
+    I116_SUPPLY, "I116", Error, "a supply that is not voltage/phases/frequency";
+    I117_SUPPLY_CONTRADICTS, "I117", Error, "a supply that contradicts the row's own voltage, phases or frequency";
+    I118_TO_BE_CONFIRMED, "I118", Error, "a value that is still to be confirmed";
+    I119_ERROR_IN_REMARK, "I119", Warning, "an error in a cell that only carries remarks";
+    I201_HEADING_UNKNOWN, "I201", Note, "a column that is carried through but not read";
+    I202_HEADING_TWICE, "I202", Error, "two columns with one meaning";
+    I203_CELLS_DIFFER, "I203", Error, "two cells of one meaning that differ";
+    I204_EXTRA_CELLS, "I204", Error, "a row with more cells than headings, so that cells may stand in the wrong column";
+    I205_PLACEHOLDER, "I205", Note, "placeholders that were read as not given";
+    I206_QUOTE, "I206", Error, "a quotation mark that swallows further rows";
+    I207_MERGED, "I207", Warning, "merged cells, of which only the first row has the value";
+    I208_HIDDEN_SHEET, "I208", Note, "a hidden sheet that was read";
     // F: basis
+    F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     // L: load and case
+    L101_QUANTITY, "L101", Warning, "a quantity that disagrees with the number of tags";
     L301_METHOD_FOR_KIND, "L301", Note, "a starting method that is not for this kind of load";
     L302_METHOD_NEEDS_MOTOR, "L302", Error, "a motor's starting method on a load that is no motor";
     L303_NO_METHOD, "L303", Error, "a motor without a starting method";
