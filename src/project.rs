@@ -129,6 +129,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         Some(folder) => {
             let own = catalogue::from_folder(&folder)
                 .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
+            findings.extend(catalogue::check(&own));
             Range::Own(Box::new(own))
         }
         None => Range::Builtin,

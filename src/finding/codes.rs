@@ -122,8 +122,8 @@ codes! {
     C503_NO_PAIR, "C503", Note, "breaker and contactor frames that do not pair";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
-    C603_OWN_DROP, "C603", Note, "a voltage drop that leaves out what stands before the board";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";
+    C605_TT, "C605", Warning, "a TT system, which needs a residual-current device";
     // B: boards and supply
     // P: purchase
 }

@@ -32,14 +32,16 @@ pub(super) fn choose(
                 .cure("enter cable_length_m"),
         );
     }
-    if point.drop_running_pct.is_none() && case.route.length.is_some() {
+    if point.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
         record.find(
             Finding::new(
-                &codes::C603_OWN_DROP,
-                "the voltage drop before the board is unknown: the limit is set against the cable's own drop alone",
+                &codes::C605_TT,
+                format!("board {} has a TT system: a residual-current device must disconnect faults to earth", case.board),
             )
             .at(case.place.clone())
-            .cure("keep a share of the limit for the supply, through running_drop_pct and starting_drop_pct in the basis"),
+            .why("the loop to earth is too high for a fuse or breaker")
+            .cure("add a residual-current device with RA × IΔn at most 50 V; it is not in the parts list")
+            .reference("IEC 60364-4-41, 411.5"),
         );
     }
     for demand in demands(case, currents, assembly, point) {
@@ -188,7 +190,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     let current = if machine.kind == LoadKind::Capacitor { currents.conductor } else { assembly.line };
     let power_factor = machine.power_factor.map_or(0.85, |known| known.value);
     let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && case.start.method != Method::Drive;
-    let starting = starts.then(|| DropDemand {
+    let starting = starts.then_some(DropDemand {
         current: assembly.starting,
         power_factor: case.start.power_factor.value,
         limit_pct: case.route.starting_drop_pct,

@@ -364,19 +364,23 @@ fn grouping(method: ReferenceMethod, circuits: u32) -> Option<f64> {
     Some(last.factor.min(1.0 / f64::from(circuits).sqrt()))
 }
 
+/// How a cable is made and laid.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Laid {
+    /// Method.
+    pub method: ReferenceMethod,
+    /// Insulation.
+    pub insulation: Insulation,
+    /// Loaded conductors.
+    pub loaded: u32,
+    /// Material.
+    pub material: Material,
+}
+
 /// Corrected capacity of `parallel` equal cables by one method; none where a figure is missing.
-pub fn corrected(
-    record: &mut Record,
-    method: ReferenceMethod,
-    insulation: Insulation,
-    loaded: u32,
-    material: Material,
-    size_mm2: f64,
-    parallel: u32,
-    around: Surroundings,
-) -> Option<Amperes> {
-    let table = tabulated(method, insulation, loaded, material, size_mm2)?;
-    let [f1, f2, f3] = factors(method, insulation, around)?;
+pub fn corrected(record: &mut Record, laid: Laid, size_mm2: f64, parallel: u32, around: Surroundings) -> Option<Amperes> {
+    let table = tabulated(laid.method, laid.insulation, laid.loaded, laid.material, size_mm2)?;
+    let [f1, f2, f3] = factors(laid.method, laid.insulation, around)?;
     Some(Amperes(record.step(&CORRECTED, &[f64::from(parallel), table.0, f1, f2, f3])))
 }
 

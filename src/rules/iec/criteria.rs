@@ -4,7 +4,7 @@ use crate::load::Material;
 use crate::quantity::{Amperes, Impedance, Metres, SquareMillimetres, Volts};
 use crate::record::Record;
 use crate::rules::conductors::{Candidate, Companions, Criterion, FaultDevice, Outcome, OverloadDevice, RunDemand, RunRules};
-use crate::rules::iec::capacity::{self, Insulation, ReferenceMethod, Surroundings};
+use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
 use crate::rules::iec::{Iec, conductor, overload, protection};
 use crate::rules::physics::{drop, fault, thermal};
 
@@ -109,16 +109,8 @@ fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) ->
     let around = Surroundings { air: demand.air, ground: demand.ground, soil: demand.soil, circuits };
     let mut worst: Option<Amperes> = None;
     for method in methods {
-        let own = capacity::corrected(
-            record,
-            method,
-            insulation,
-            demand.loaded,
-            demand.material,
-            candidate.size_mm2,
-            candidate.parallel,
-            around,
-        )?;
+        let laid = Laid { method, insulation, loaded: demand.loaded, material: demand.material };
+        let own = capacity::corrected(record, laid, candidate.size_mm2, candidate.parallel, around)?;
         worst = Some(worst.map_or(own, |worst| worst.min(own)));
     }
     worst
@@ -339,7 +331,8 @@ impl RunRules for Iec {
 
     fn companions(&self, demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Companions {
         let mut scratch = Record::new();
-        let end_max = demand.fault_max.and_then(|largest| {
+        // Behind a drive no current of the board flows into a fault.
+        let end_max = demand.fault_max.filter(|_| !demand.behind_drive).and_then(|largest| {
             let behind = source(demand, largest, 1.0, record);
             let cable = impedance(demand, candidate, candidate.size_mm2, 20.0, record)?;
             if demand.phases == 1 {
@@ -351,8 +344,8 @@ impl RunRules for Iec {
             protective_mm2: protective_mm2(demand, candidate).unwrap_or(candidate.size_mm2),
             capacity: capacity_of(demand, candidate, &mut scratch).unwrap_or(Amperes(0.0)),
             end_max,
-            end_min: end_phase_min(demand, candidate, &mut scratch),
-            end_earth_min: end_earth_min(demand, candidate, &mut scratch),
+            end_min: if demand.behind_drive { None } else { end_phase_min(demand, candidate, &mut scratch) },
+            end_earth_min: if demand.behind_drive { None } else { end_earth_min(demand, candidate, &mut scratch) },
             impedance: running_temperature(demand)
                 .and_then(|temperature| impedance(demand, candidate, candidate.size_mm2, temperature, &mut scratch)),
         }
