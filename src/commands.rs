@@ -61,7 +61,7 @@ impl Cli {
             Err(failure) => {
                 let mut text = String::new();
                 for finding in &failure.findings {
-                    text.push_str(&crate::finding::render(finding, None));
+                    text.push_str(&crate::finding::render_coloured(finding, None));
                     text.push('\n');
                 }
                 text.push_str(&format!("motorwright: {}\n", failure.message));

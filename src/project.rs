@@ -157,6 +157,9 @@ pub(crate) fn plain(error: &std::io::Error) -> String {
 /// File name without folders.
 #[must_use]
 pub fn file_name(path: &Path) -> String {
+    if path.as_os_str() == "-" {
+        return "standard input".to_owned();
+    }
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 

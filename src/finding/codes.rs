@@ -73,6 +73,7 @@ codes! {
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
     R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
+    R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
@@ -112,6 +113,8 @@ codes! {
     C311_ROTOR_STEPS, "C311", Note, "a number of rotor steps that was assumed";
     C312_BRAKING, "C312", Warning, "electrical braking without a stated share of operations";
     C313_AUTOMATIC_RESET, "C313", Warning, "a motor that restarts by itself";
+    C314_DIP, "C314", Warning, "a direct start that dips the board's voltage too far";
+    C315_DIP_UNKNOWN, "C315", Warning, "a limit on the dip that cannot be checked";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";

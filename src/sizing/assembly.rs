@@ -210,6 +210,7 @@ pub fn choose<'a>(
             );
         }
     }
+    checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
     protection::say(case, &demand, chosen.protection.as_ref(), record);
     Assembly {
         arrangement,

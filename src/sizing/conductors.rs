@@ -45,7 +45,7 @@ fn outcomes(
 /// Tells whether every criterion admits a candidate.
 #[must_use]
 pub fn holds(book: &dyn RuleBook, demand: &RunDemand, candidate: Candidate) -> bool {
-    let mut scratch = Record::new();
+    let mut scratch = Record::silent();
     book.criteria()
         .iter()
         .all(|criterion| (criterion.judge)(demand, candidate, &mut scratch).is_none_or(|own| own.passed != Some(false)))
@@ -59,8 +59,10 @@ pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, 
     }
     let ladder = book.ladder(demand);
     let Some(chosen) = ladder.iter().copied().find(|candidate| holds(book, demand, *candidate)) else {
-        let checks =
-            ladder.last().map(|last| checks_of(demand, &outcomes(book, demand, *last, &mut Record::new()))).unwrap_or_default();
+        let checks = ladder
+            .last()
+            .map(|last| checks_of(demand, &outcomes(book, demand, *last, &mut Record::silent())))
+            .unwrap_or_default();
         return RunChoice { checks, ..RunChoice::default() };
     };
     let own = outcomes(book, demand, chosen, record);
@@ -112,7 +114,9 @@ pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, 
 }
 
 fn neutral(demand: &RunDemand) -> bool {
-    demand.phases == 1 && demand.loaded == 2 && (demand.voltage.0 - demand.to_earth.0).abs() < 0.01 * demand.voltage.0
+    let three_with_neutral = demand.phases == 3 && demand.cores == 5;
+    three_with_neutral
+        || demand.phases == 1 && demand.loaded == 2 && (demand.voltage.0 - demand.to_earth.0).abs() < 0.01 * demand.voltage.0
 }
 
 fn material_word(material: Material) -> &'static str {
@@ -150,7 +154,7 @@ fn smallest_sizes(
     ladder: &[Candidate],
     own: &[(&'static Criterion, Outcome)],
 ) -> Vec<CriterionSize> {
-    let mut scratch = Record::new();
+    let mut scratch = Record::silent();
     own.iter()
         .map(|(criterion, outcome)| {
             let size = if outcome.passed.is_none() {
@@ -196,7 +200,7 @@ fn holds_to(book: &dyn RuleBook, demand: &RunDemand, chosen: Candidate) -> Optio
     let mut longer = demand.clone();
     let mut admits = |metres: f64| {
         longer.length = Some(Metres(metres));
-        let mut scratch = Record::new();
+        let mut scratch = Record::silent();
         by_length
             .iter()
             .all(|criterion| (criterion.judge)(&longer, chosen, &mut scratch).is_none_or(|own| own.passed != Some(false)))

@@ -202,7 +202,11 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         current,
         own_circuits: 1,
         loaded: if three { 3 } else { 2 },
-        cores: if three { 4 } else { 3 },
+        cores: match (three, machine.neutral) {
+            (true, true) => 5,
+            (true, false) => 4,
+            _ => 3,
+        },
         voltage: machine.voltage,
         to_earth,
         frequency_hz: machine.frequency_hz,

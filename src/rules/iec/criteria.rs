@@ -168,7 +168,7 @@ fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) ->
         }
     };
     // The working of the capacity stands with the criterion before.
-    let capacity = capacity_of(demand, candidate, &mut Record::new()).map_or(0.0, |own| own.0);
+    let capacity = capacity_of(demand, candidate, &mut Record::silent()).map_or(0.0, |own| own.0);
     Some(Outcome::at_most(need, capacity))
 }
 
@@ -220,7 +220,7 @@ fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Rec
         return Some(Outcome::not_checked("the length of the run is missing"));
     }
     let least = end_phase_min(demand, candidate, record)?;
-    let stands = stands(demand, candidate, &mut Record::new())?;
+    let stands = stands(demand, candidate, &mut Record::silent())?;
     let Some(time) = clearing_time(device, least) else {
         // Nothing clears it within 5 s: the energy is beyond any limit that could be proved.
         return Some(Outcome::at_most(least.0 * least.0 * LONGEST_S, stands.min(least.0 * least.0)));
@@ -330,7 +330,7 @@ impl RunRules for Iec {
     }
 
     fn companions(&self, demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Companions {
-        let mut scratch = Record::new();
+        let mut scratch = Record::silent();
         // Behind a drive no current of the board flows into a fault.
         let end_max = demand.fault_max.filter(|_| !demand.behind_drive).and_then(|largest| {
             let behind = source(demand, largest, 1.0, record);

@@ -236,6 +236,8 @@ fn one<'a>(
     let mut holding = candidates(case, tools)
         .into_iter()
         .filter(|contactor| frame.is_none_or(|frame| contactor.frame == frame))
+        // The first check of the judgement again, before its words are made: most candidates end here.
+        .filter(|contactor| demand.switching.current.fits(rating(demand, contactor, volts, tools)))
         .filter_map(|contactor| {
             let verdict = judge(demand, contactor, fuse, case, tools);
             verdict.holds().then_some((contactor, verdict))

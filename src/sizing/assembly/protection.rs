@@ -216,6 +216,10 @@ fn kinds(case: &Case, demand: &Demand) -> Vec<ProtectionKind> {
     if case.machine.fuse_only {
         return vec![Gg];
     }
+    // A hand-operated starter is a motor-protective circuit-breaker.
+    if case.start.method == Method::Manual {
+        return vec![MotorBreaker, MouldedCase];
+    }
     let wanted = case.wishes.protection;
     // Transformers and capacitors draw an inrush that breakers take for a fault.
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
@@ -434,8 +438,11 @@ fn line_breaker<'a>(own: &'a LineBreaker, case: &Case, demand: &Demand, tools: &
     })
 }
 
+/// Fuses from the smallest upward that are tried; larger ones let through more and gain nothing.
+const FUSES_TRIED: usize = 8;
+
 fn fuses<'a>(kind: &str, demand: &Demand, tools: &Tools<'a>) -> Vec<ChosenProtection<'a>> {
-    let mut scratch = Record::new();
+    let mut scratch = Record::silent();
     let carries = demand.line * demand.oversize;
     let smallest = if demand.starts {
         tools.book.fuse_rating(kind, carries, demand.fuse_start, demand.fuse_time, &mut scratch)
@@ -448,6 +455,7 @@ fn fuses<'a>(kind: &str, demand: &Demand, tools: &Tools<'a>) -> Vec<ChosenProtec
         .fuses
         .iter()
         .filter(|own| own.kind == kind && smallest.fits(Amperes(own.rating_a)))
+        .take(FUSES_TRIED)
         .map(|own| {
             let device = Device::Fuse(own);
             let mut verdict = Verdict::default();
