@@ -132,7 +132,7 @@ pub fn choose<'a>(
         devices: &devices,
         places: &places,
         demands: &contactor_demands,
-        demand: &demand,
+       
         class,
     };
     let mut chosen = search.run(&candidates);
@@ -235,7 +235,6 @@ struct Search<'s, 'a> {
     devices: &'s [ChosenDevice<'a>],
     places: &'s [RelayPlace],
     demands: &'s [contactors::Demand],
-    demand: &'s protection::Demand,
     class: &'static str,
 }
 
@@ -282,7 +281,7 @@ impl<'a> Search<'_, 'a> {
             self.places,
             &contactors,
             protection,
-            self.demand,
+            
             self.class,
             self.tools,
         );

@@ -226,6 +226,7 @@ fn kinds(case: &Case, demand: &Demand) -> Vec<ProtectionKind> {
     match wanted.value {
         _ if inrush && wanted.origin != Origin::Cell => vec![Gg, MouldedCase],
         MotorBreaker if demand.starts => vec![MotorBreaker, MouldedCase, Am],
+        MotorBreaker if case.start.method == Method::Drive => vec![MotorBreaker, MouldedCase, Gg],
         MotorBreaker | MouldedCase => vec![MouldedCase, Gg],
         Gg => vec![Gg, MouldedCase],
         Am if demand.starts => vec![Am, Gg, MouldedCase],
@@ -495,13 +496,13 @@ pub fn say(case: &Case, demand: &Demand, chosen: Option<&ChosenProtection<'_>>, 
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
     let not_asked_for = inrush && wanted.origin != Origin::Cell;
     if !as_meant && !not_asked_for {
+        let what = format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word());
+        // A wish of the basis is meant for motors; for other loads another kind is no surprise.
+        let code = if wanted.origin == Origin::Cell || demand.starts { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE };
         record.find(
-            Finding::new(
-                &codes::C207_OTHER_KIND,
-                format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word()),
-            )
-            .at(case.place.clone())
-            .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
+            Finding::new(code, what)
+                .at(case.place.clone())
+                .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
         );
     }
     if !chosen.rides_peak {

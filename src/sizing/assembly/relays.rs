@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::rules::RatedCurrents;
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
-use crate::sizing::assembly::protection::{Demand, dial_down};
+use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
 use crate::sizing::judge::{Verdict, at_least, at_most, choose as first};
 
@@ -47,7 +47,6 @@ pub fn choose<'a>(
     places: &[RelayPlace],
     contactors: &[ChosenContactor<'a>],
     protection: Option<&ChosenProtection<'a>>,
-    demand: &Demand,
     class: &'static str,
     tools: &Tools<'a>,
 ) -> Vec<ChosenRelay<'a>> {
@@ -65,7 +64,7 @@ pub fn choose<'a>(
         }
     }
     // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
-    if let Some(own) = protection.filter(|own| !own.protects_motor && demand.starts)
+    if let Some(own) = protection.filter(|own| !own.protects_motor)
         && let Device::Motor(_) = own.device
     {
         relays.push(in_breaker(own, None, currents));
