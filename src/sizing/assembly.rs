@@ -132,7 +132,7 @@ pub fn choose<'a>(
         devices: &devices,
         places: &places,
         demands: &contactor_demands,
-       
+
         class,
     };
     let mut chosen = search.run(&candidates);
@@ -274,17 +274,8 @@ impl<'a> Search<'_, 'a> {
     fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize) -> Found<'a> {
         let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
         let contactors = contactors::choose(self.case, self.arrangement, self.demands, self.pins, fuse, self.tools, larger);
-        let relays = relays::choose(
-            self.case,
-            self.currents,
-            self.devices,
-            self.places,
-            &contactors,
-            protection,
-            
-            self.class,
-            self.tools,
-        );
+        let relays =
+            relays::choose(self.case, self.currents, self.devices, self.places, &contactors, protection, self.class, self.tools);
         let coordination = self.coordination(protection, &contactors, &relays);
         Found { contactors, relays, protection: protection.cloned(), coordination }
     }

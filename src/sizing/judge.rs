@@ -105,7 +105,12 @@ pub fn finding_of(check: &Check, place: &Place) -> Finding {
     let unit = if check.unit.is_empty() { String::new() } else { format!(" {}", check.unit) };
     Finding::new(
         &codes::C101_CHECK_FAILED,
-        format!("{}{subject}: {}{unit} against a limit of {}{unit}", check.name, number(check.value), number(check.limit)),
+        format!(
+            "{}{subject}: {}{unit} against a limit of {}{unit}",
+            check.name.replace('-', " "),
+            number(check.value),
+            number(check.limit)
+        ),
     )
     .at(place.clone())
     .cure(cure_of(&check.name))

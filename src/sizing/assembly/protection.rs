@@ -498,7 +498,8 @@ pub fn say(case: &Case, demand: &Demand, chosen: Option<&ChosenProtection<'_>>, 
     if !as_meant && !not_asked_for {
         let what = format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word());
         // A wish of the basis is meant for motors; for other loads another kind is no surprise.
-        let code = if wanted.origin == Origin::Cell || demand.starts { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE };
+        let code =
+            if wanted.origin == Origin::Cell || demand.starts { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE };
         record.find(
             Finding::new(code, what)
                 .at(case.place.clone())
