@@ -93,6 +93,8 @@ pub struct Assembly<'a> {
 #[must_use]
 pub fn base_current(base: Base, case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]) -> Amperes {
     match base {
+        // A capacitor draws more than its rated current: harmonics and tolerance are in the conductor's basis.
+        Base::Full if case.machine.kind == LoadKind::Capacitor => currents.conductor,
         Base::Full => currents.full_load,
         Base::Low => currents.low.unwrap_or(currents.full_load),
         Base::DriveInput => devices::input(case, currents, devices),
@@ -120,7 +122,7 @@ pub fn choose<'a>(
     let class = relays::class(case, arrangement, &places, tools, record);
     let demand = protection::demand(case, currents, arrangement, &devices, line, class, point, tools);
     let candidates = protection::candidates(case, &demand, tools);
-    let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, tools, record);
+    let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, point, tools, record);
 
     let search = Search {
         case,

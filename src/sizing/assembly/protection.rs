@@ -203,7 +203,7 @@ pub fn demand(
             // Fuses at least 1.6 times the capacitor's current, of which the line current holds 1.495: IEC 60831-1 and trade practice.
             LoadKind::Capacitor => 1.6 / 1.495,
             // What starts in the equipment is not known; the device is a quarter larger. Common practice, no source.
-            LoadKind::Motor | LoadKind::Packaged if start.method.supply_only() => 1.25,
+            kind if start.method.supply_only() && kind != LoadKind::Heater => 1.25,
             LoadKind::Transformer => 1.25,
             _ => 1.0,
         },
