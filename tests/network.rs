@@ -37,7 +37,11 @@ struct DropCase {
 
 impl DropCase {
     fn across(&self) -> drop::Across {
-        if self.phases == 3 { drop::Across::three_phase(Volts(self.v_nom_v)) } else { drop::Across::two_wires(Volts(self.v_nom_v)) }
+        if self.phases == 3 {
+            drop::Across::three_phase(Volts(self.v_nom_v))
+        } else {
+            drop::Across::two_wires(Volts(self.v_nom_v))
+        }
     }
 
     fn cable(&self) -> Impedance {
@@ -51,7 +55,12 @@ fn running_drop_agrees_within_a_millionth_of_a_point() {
     assert!(cases.len() >= 140);
     for case in &cases {
         let value = drop::running_drop(&mut Record::new(), case.across(), Amperes(case.i_n_a), case.cable(), case.pf_run);
-        assert!((value - case.drop_run_approx_pct).abs() <= 1e-6 * case.drop_run_approx_pct.max(1.0), "{}: {value} against {}", case.case_id, case.drop_run_approx_pct);
+        assert!(
+            (value - case.drop_run_approx_pct).abs() <= 1e-6 * case.drop_run_approx_pct.max(1.0),
+            "{}: {value} against {}",
+            case.case_id,
+            case.drop_run_approx_pct
+        );
     }
 }
 
@@ -59,10 +68,21 @@ fn running_drop_agrees_within_a_millionth_of_a_point() {
 fn starting_drop_by_the_divider_agrees_within_a_ten_thousandth_of_a_point() {
     let mut compared = 0;
     for case in rows::<DropCase>("voltage-drop.csv") {
-        let value = drop::starting_drop(&mut Record::new(), case.across(), Amperes(case.i_n_a * case.k_start), case.cable(), case.pf_start);
+        let value = drop::starting_drop(
+            &mut Record::new(),
+            case.across(),
+            Amperes(case.i_n_a * case.k_start),
+            case.cable(),
+            case.pf_start,
+        );
         // The cases measure from the board's voltage to the motor in per cent of nominal; the divider scales with the board's voltage.
         let of_nominal = value * case.v_send_pu;
-        assert!((of_nominal - case.drop_start_const_impedance_pct).abs() <= 1e-4, "{}: {of_nominal} against {}", case.case_id, case.drop_start_const_impedance_pct);
+        assert!(
+            (of_nominal - case.drop_start_const_impedance_pct).abs() <= 1e-4,
+            "{}: {of_nominal} against {}",
+            case.case_id,
+            case.drop_start_const_impedance_pct
+        );
         compared += 1;
     }
     assert!(compared >= 140);
@@ -72,8 +92,19 @@ fn starting_drop_by_the_divider_agrees_within_a_ten_thousandth_of_a_point() {
 fn resistance_at_temperature_agrees() {
     for case in rows::<DropCase>("voltage-drop.csv") {
         let material = if case.material == "cu" { Material::Copper } else { Material::Aluminium };
-        let value = drop::resistance_at(&mut Record::new(), Ohms(case.r20_ohm_per_km), conductor::alpha20(material), Celsius(case.conductor_temp_c));
-        assert!((value.0 - case.r_ohm_per_km).abs() <= 1e-6 * case.r_ohm_per_km, "{}: {} against {}", case.case_id, value.0, case.r_ohm_per_km);
+        let value = drop::resistance_at(
+            &mut Record::new(),
+            Ohms(case.r20_ohm_per_km),
+            conductor::alpha20(material),
+            Celsius(case.conductor_temp_c),
+        );
+        assert!(
+            (value.0 - case.r_ohm_per_km).abs() <= 1e-6 * case.r_ohm_per_km,
+            "{}: {} against {}",
+            case.case_id,
+            value.0,
+            case.r_ohm_per_km
+        );
     }
 }
 
@@ -93,7 +124,14 @@ struct FactorCase {
 #[test]
 fn factor_k_agrees_with_an_integration_of_the_heat_balance() {
     for case in rows::<FactorCase>("factor-k.csv") {
-        let value = thermal::factor_k(&mut Record::new(), case.heat_capacity_j_per_k_mm3, case.beta_c, case.rho20_ohm_mm, case.theta_initial_c, case.theta_final_c);
+        let value = thermal::factor_k(
+            &mut Record::new(),
+            case.heat_capacity_j_per_k_mm3,
+            case.beta_c,
+            case.rho20_ohm_mm,
+            case.theta_initial_c,
+            case.theta_final_c,
+        );
         for (expected, relative) in [(case.k_computed, 1e-6), (case.k_by_integration, 1e-6), (case.k_table, 0.0075)] {
             assert!((value - expected).abs() <= relative * expected, "{}: {value} against {expected}", case.case_id);
         }
