@@ -4,7 +4,7 @@
 //! contactor; then the smallest relay that mounts on it. Where a co-ordination type is wanted, larger contactors are tried until
 //! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed.
 
-use crate::catalogue::{Combination, Contactor, OverloadRelay};
+use crate::catalogue::{Contactor, OverloadRelay};
 use crate::design::{self, Check, Circuit};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
@@ -303,14 +303,13 @@ impl<'a> Search<'_, 'a> {
             let own = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
             let any = relays.iter().find(|relay| relay.separate);
             let overload = own.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
-            let fits = |line: &&Combination| {
-                line.protection_part == protection.device.part()
-                    && line.contactor_part == contactor.part
-                    && line.overload_part == overload
-                    && self.case.machine.voltage.0 <= line.max_voltage_v
-                    && self.point.fault_max.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0)
+            let volts = self.case.machine.voltage.0;
+            let lines = || {
+                self.tools
+                    .catalogue
+                    .combinations_of(protection.device.part(), &contactor.part, overload, volts)
+                    .filter(|line| self.point.fault_max.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0))
             };
-            let lines = || self.tools.catalogue.combinations.iter().filter(fits);
             if lines().any(|line| line.coordination == "type-2") {
                 continue;
             }
