@@ -111,6 +111,8 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         }
         None => Basis::default(),
     };
+    let basis_file = options.basis.as_deref().map(file_name).or_else(|| Some(file_name(&options.schedule)));
+    findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref()));
     let named = options.rules.as_deref().or(basis.rules.book.as_deref());
     let Some(named) = named else {
         return Err(failed(format!(

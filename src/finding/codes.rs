@@ -69,6 +69,8 @@ codes! {
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
     L404_IT_SYSTEM, "L404", Warning, "an IT system, whose faults are not worked out";
     L405_EXPLOSIVE, "L405", Warning, "an explosive atmosphere, for which certificates are needed";
+    L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
+    L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";

@@ -14,6 +14,7 @@ use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volt
 use crate::record::Record;
 use crate::rules::RuleBook;
 
+pub mod idle;
 mod services;
 
 /// Defaults of the project, for what the basis leaves open: the value and why it is that one.
@@ -73,6 +74,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         assumed,
     };
     services::refer(load, &case, basis, record);
+    idle::of_row(load, record);
     requirements(load, &case, record);
     (errors(record) == before).then_some(case)
 }
