@@ -1,0 +1,254 @@
+//! What is open, gathered over the whole design: each point once with every tag that it concerns, so that a thousand circuits
+//! that wait for one value make one line.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::state::{Link, mark, result};
+use super::text::{capital, sentence, value_and_limit, words};
+use crate::design::{Design, Status};
+use crate::finding::{Finding, Severity};
+
+/// Tags that a line names before it says how many more there are.
+const TAGS_IN_A_LINE: usize = 24;
+
+/// An open point.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Point {
+    /// Its number in this document.
+    pub(super) number: usize,
+    /// Code of the finding; empty for a check that was not made.
+    pub(super) code: String,
+    /// Tags that it concerns.
+    pub(super) tags: Vec<Link>,
+    /// How many tags are not named.
+    pub(super) more: usize,
+    /// What is.
+    pub(super) what: String,
+    /// What settles it.
+    pub(super) cure: String,
+    /// Clause.
+    pub(super) reference: String,
+    /// Role of who answers.
+    pub(super) who: &'static str,
+}
+
+/// Points of one kind, with the question that they put.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Group {
+    /// Mark.
+    pub(super) mark: &'static str,
+    /// Word beside the mark.
+    pub(super) word: &'static str,
+    /// The question.
+    pub(super) question: &'static str,
+    /// What holds until it is answered.
+    pub(super) until: &'static str,
+    /// The points.
+    pub(super) points: Vec<Point>,
+}
+
+/// A check that failed: it stands against what was asked.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Deviation {
+    /// Its circuit.
+    pub(super) link: Link,
+    /// Check.
+    pub(super) check: String,
+    /// What is demanded or occurs.
+    pub(super) value: String,
+    /// What is allowed.
+    pub(super) limit: String,
+    /// Clause.
+    pub(super) reference: String,
+}
+
+/// Who answers a finding, by the room that made it.
+fn who(code: &str) -> &'static str {
+    match code.bytes().next() {
+        Some(b'I' | b'L') => "sender of the schedule",
+        Some(b'F') => "owner of the basis of design",
+        Some(b'K') => "equipment supplier",
+        Some(b'B') => "engineer of the supply",
+        Some(b'P') => "buyer",
+        _ => "engineer of record",
+    }
+}
+
+/// Collects points in the order in which they first occur.
+#[derive(Default)]
+struct Collector {
+    points: Vec<(Point, Severity)>,
+    known: BTreeMap<(String, String, String), usize>,
+}
+
+impl Collector {
+    fn add(&mut self, finding: &Finding, link: Option<&Link>) {
+        let key = (finding.code.clone(), finding.what.clone(), finding.cure.clone());
+        let index = *self.known.entry(key).or_insert_with(|| {
+            let what = format!("{} {}", sentence(&finding.what), sentence(&finding.why));
+            let point = Point {
+                number: 0,
+                code: finding.code.clone(),
+                tags: Vec::new(),
+                more: 0,
+                what: what.trim().to_owned(),
+                cure: sentence(&finding.cure),
+                reference: finding.reference.clone(),
+                who: who(&finding.code),
+            };
+            self.points.push((point, finding.severity));
+            self.points.len() - 1
+        });
+        name(&mut self.points[index].0, link);
+    }
+}
+
+/// Names a tag in a point, once.
+fn name(point: &mut Point, link: Option<&Link>) {
+    let Some(link) = link else { return };
+    if point.tags.last().is_some_and(|last| last.anchor == link.anchor) {
+        return;
+    }
+    if point.tags.len() < TAGS_IN_A_LINE { point.tags.push(link.clone()) } else { point.more += 1 }
+}
+
+/// Checks that were not made, by the reason.
+fn unchecked(design: &Design, links: &[Link]) -> Vec<Point> {
+    let mut points: Vec<(Point, Vec<String>)> = Vec::new();
+    let mut known: BTreeMap<&str, usize> = BTreeMap::new();
+    for (circuit, link) in design.circuits.iter().zip(links).filter(|(circuit, _)| circuit.status != Status::NotSized) {
+        for check in circuit.checks.iter().filter(|check| check.passed.is_none()) {
+            let because = check.not_checked_because.as_deref().unwrap_or("the reason is not recorded");
+            let index = *known.entry(because).or_insert_with(|| {
+                let who = "owner of the basis of design";
+                let [code, what, reference] = [const { String::new() }; 3];
+                let cure = sentence(&capital(because));
+                points.push((Point { number: 0, code, tags: Vec::new(), more: 0, what, cure, reference, who }, Vec::new()));
+                points.len() - 1
+            });
+            let (point, names) = &mut points[index];
+            name(point, Some(link));
+            let check_name = words(&check.name);
+            if !names.contains(&check_name) {
+                names.push(check_name);
+            }
+        }
+    }
+    points.into_iter().map(|(point, names)| Point { what: format!("Not checked: {}.", names.join(", ")), ..point }).collect()
+}
+
+/// All open points in groups, worst first, numbered through.
+pub(super) fn groups(design: &Design, links: &[Link]) -> Vec<Group> {
+    let mut collector = Collector::default();
+    let open = |finding: &&Finding| finding.severity != Severity::Note;
+    for (circuit, link) in design.circuits.iter().zip(links) {
+        circuit.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link)));
+    }
+    let boards = design.boards.iter().flat_map(|board| &board.findings);
+    boards.chain(&design.findings).filter(open).for_each(|finding| collector.add(finding, None));
+
+    let (errors, warnings): (Vec<_>, Vec<_>) =
+        collector.points.into_iter().partition(|(_, severity)| *severity == Severity::Error);
+    let plain = |points: Vec<(Point, Severity)>| points.into_iter().map(|(point, _)| point).collect::<Vec<_>>();
+    let mut groups = vec![
+        Group {
+            mark: "error",
+            word: "Not sized",
+            question: "what is to be entered?",
+            until: "Until then the circuit is not sized; its way is kept.",
+            points: plain(errors),
+        },
+        Group {
+            mark: "warning",
+            word: "Decision open",
+            question: "is it accepted, or changed as said?",
+            until: "Until then the circuit stands as shown and its parts are on hold.",
+            points: plain(warnings),
+        },
+        Group {
+            mark: "unchecked",
+            word: "Not checked",
+            question: "what is the missing value?",
+            until: "Until then the check stays open; nothing is assumed in its place.",
+            points: unchecked(design, links),
+        },
+    ];
+    groups.retain(|group| !group.points.is_empty());
+    let points = groups.iter_mut().flat_map(|group| &mut group.points);
+    points.zip(1..).for_each(|(point, number)| point.number = number);
+    groups
+}
+
+/// Checks that failed.
+pub(super) fn deviations(design: &Design, links: &[Link]) -> Vec<Deviation> {
+    let mut deviations = Vec::new();
+    for (circuit, link) in design.circuits.iter().zip(links) {
+        for check in circuit.checks.iter().filter(|check| check.passed == Some(false)) {
+            let (value, limit) = match (check.value, check.limit) {
+                (Some(value), Some(limit)) => value_and_limit(value, limit, &check.unit),
+                _ => (String::new(), String::new()),
+            };
+            let check_name = capital(&words(&check.name));
+            deviations.push(Deviation { link: link.clone(), check: check_name, value, limit, reference: check.reference.clone() });
+        }
+    }
+    deviations
+}
+
+/// A finding as a sheet prints it.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Note {
+    mark: &'static str,
+    code: String,
+    what: String,
+    why: String,
+    cure: String,
+    reference: String,
+    place: String,
+}
+
+/// The findings of a circuit, worst first.
+pub(super) fn notes(findings: &[Finding]) -> Vec<Note> {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|finding| finding.severity);
+    sorted
+        .into_iter()
+        .map(|finding| Note {
+            mark: mark(finding),
+            code: finding.code.clone(),
+            what: sentence(&finding.what),
+            why: sentence(&finding.why),
+            cure: sentence(&finding.cure),
+            reference: finding.reference.clone(),
+            place: finding.place.as_ref().map(cell).unwrap_or_default(),
+        })
+        .collect()
+}
+
+/// The cell of a finding; the file is named on the sheet already.
+fn cell(place: &crate::finding::Place) -> String {
+    let mut text = match (&place.column, place.row) {
+        (Some(column), Some(row)) => format!("cell {column}{row}"),
+        (None, Some(row)) => format!("row {row}"),
+        _ => place.file.clone(),
+    };
+    if let Some(read) = place.text.as_ref().filter(|read| !read.is_empty()) {
+        text.push_str(&format!(" reads \u{201c}{}\u{201d}", super::text::shortened(read, 120)));
+    }
+    text
+}
+
+/// Mark and word of a check's result, for the key.
+pub(super) fn key() -> Vec<(super::state::State, &'static str)> {
+    let state = |mark, words: &str| super::state::State { mark, words: words.to_owned() };
+    vec![
+        (state("error", "error"), "the row is not sized"),
+        (state("warning", "warning"), "sized, somebody decides"),
+        (state("note", "note"), "an assumption"),
+        (result(Some(true)), "within the limit"),
+        (result(Some(false)), "beyond the limit"),
+        (result(None), "a value is missing; the reason is given"),
+    ]
+}

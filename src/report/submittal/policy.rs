@@ -1,0 +1,110 @@
+//! Style and script of the page with their hashes, so that the page's policy admits these two and nothing else.
+//!
+//! The print margins repeat the project's own words. They stand in the style sheet, so they are written as CSS strings in which
+//! every character beyond letters, digits and spaces is an escape: no text can end the string, the rule or the element.
+
+use sha2::{Digest, Sha256};
+
+use super::text::shortened;
+use crate::basis::Basis;
+use crate::report::CAUTION_LINE;
+
+const STYLE: &str = include_str!("../../../templates/submittal/submittal.css");
+const SCRIPT: &str = include_str!("../../../templates/submittal/submittal.js");
+
+/// The one style and the one script of a page.
+pub(super) struct Policy {
+    /// What stands in the style element.
+    pub(super) style: String,
+    /// What stands in the script element.
+    pub(super) script: String,
+    /// Content of the policy.
+    pub(super) content: String,
+}
+
+/// Style, script and policy for a page.
+pub(super) fn policy(basis: &Basis, title: &str, demonstration: bool) -> Policy {
+    // A line end of the browser's own counts in the hash, so only the plain one may occur.
+    let style = format!("{}{}", STYLE.replace('\r', ""), print_margins(basis, title, demonstration));
+    let script = SCRIPT.replace('\r', "");
+    let content = format!(
+        "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
+        base64(&Sha256::digest(style.as_bytes())),
+        base64(&Sha256::digest(script.as_bytes()))
+    );
+    Policy { style, script, content }
+}
+
+/// Paper and its margin boxes.
+fn print_margins(basis: &Basis, title: &str, demonstration: bool) -> String {
+    let letter = basis.report.paper.as_deref().is_some_and(|paper| paper.eq_ignore_ascii_case("letter"));
+    let (paper, margins) = if letter { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
+    let project = &basis.project;
+    let number = project.submittal_number.as_ref().or(project.number.as_ref());
+    let stamp: Vec<String> = [
+        number.cloned(),
+        project.revision.as_ref().map(|revision| format!("revision {revision}")),
+        project.issue_date.clone(),
+    ]
+    .into_iter()
+    .flatten()
+    .map(|text| shortened(&text, 24))
+    .collect();
+    let left = css_string(&shortened(title, 70));
+    let right = css_string(&stamp.join("   "));
+    let caution = css_string(CAUTION_LINE);
+    let middle = css_string(if demonstration { "DEMONSTRATION: invented range, not for procurement" } else { "" });
+    format!(
+        "@page{{size:{paper};margin:{margins};@top-left{{content:{left}}}@top-right{{content:{right}}}\
+         @bottom-left{{content:{caution}}}@bottom-center{{content:{middle}}}}}\
+         @page wide{{size:{paper} landscape;margin:18mm 15mm 17mm 15mm}}\n"
+    )
+}
+
+/// A text as a CSS string.
+fn css_string(text: &str) -> String {
+    let mut string = String::from("\"");
+    for character in text.chars() {
+        match character {
+            _ if character.is_alphanumeric() || character == ' ' => string.push(character),
+            _ if character.is_control() => string.push(' '),
+            _ => string.push_str(&format!("\\{:x} ", u32::from(character))),
+        }
+    }
+    string.push('"');
+    string
+}
+
+/// Base64 with padding (RFC 4648, section 4).
+fn base64(bytes: &[u8]) -> String {
+    const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut text = String::new();
+    for group in bytes.chunks(3) {
+        let bits = group.iter().fold(0u32, |bits, byte| bits << 8 | u32::from(*byte)) << (8 * (3 - group.len()));
+        for place in 0..4 {
+            let letter = ALPHABET[(bits >> (18 - 6 * place)) as usize & 63];
+            text.push(if place <= group.len() { char::from(letter) } else { '=' });
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn base64_as_in_rfc_4648_section_10() {
+        for (plain, coded) in
+            [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foob", "Zm9vYg=="), ("fooba", "Zm9vYmE="), ("foobar", "Zm9vYmFy")]
+        {
+            assert_eq!(base64(plain.as_bytes()), coded);
+        }
+    }
+
+    #[test]
+    fn no_text_can_end_the_string_or_the_element() {
+        let string = css_string("</style>\"}\n*{x:y}\\");
+        assert!(!string[1..string.len() - 1].contains(['"', '<', '}', '\n', '/']), "{string}");
+    }
+}

@@ -1,0 +1,437 @@
+//! The data sheet of one circuit: what it is, what was chosen, why it holds, what to set, how it was worked out.
+
+use serde::Serialize;
+
+use super::lists::{Dial, dials, kind, make_up, quantity_trimmed, trimmed};
+use super::points::{Note, notes};
+use super::state::{Link, State, reason, result, state};
+use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, size, value_and_limit, with_unit, words};
+use crate::design::{Check, Circuit, Run, Status, WorkingLine};
+use crate::load::Field;
+use crate::quantity::fits;
+
+/// Everything that a data sheet prints.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Sheet {
+    link: Link,
+    tags: String,
+    title: String,
+    state: State,
+    place: String,
+    sized: bool,
+    reason: String,
+    facts: Vec<Fact>,
+    notes: Vec<Note>,
+    said: Vec<Fact>,
+    chosen: Vec<Chosen>,
+    drops: Vec<Drop>,
+    governing: Vec<Governing>,
+    checks: Vec<CheckLine>,
+    dials: Vec<Dial>,
+    steps: Vec<StepLine>,
+}
+
+/// A fact with its label.
+#[derive(Clone, Debug, Serialize)]
+struct Fact {
+    label: &'static str,
+    value: String,
+}
+
+/// A device that was chosen.
+#[derive(Clone, Debug, Serialize)]
+struct Chosen {
+    item: String,
+    what: String,
+    needs: String,
+    has: String,
+    part: String,
+}
+
+/// A bar of a check or a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
+#[derive(Clone, Debug, Serialize)]
+struct Bar {
+    within: String,
+    beyond_from: String,
+    beyond: Option<String>,
+    tick: String,
+}
+
+/// A line of checks.
+#[derive(Clone, Debug, Serialize)]
+struct CheckLine {
+    name: String,
+    value: String,
+    limit: String,
+    bar: Option<Bar>,
+    margin: String,
+    result: State,
+    because: String,
+    reference: String,
+}
+
+/// A case of the voltage drop.
+#[derive(Clone, Debug, Serialize)]
+struct Drop {
+    case: &'static str,
+    bar: Bar,
+    words: String,
+    result: State,
+}
+
+/// The criteria of one run.
+#[derive(Clone, Debug, Serialize)]
+struct Governing {
+    run: String,
+    chosen: String,
+    lines: Vec<Criterion>,
+    remark: String,
+}
+
+/// A criterion with the smallest size that it admits.
+#[derive(Clone, Debug, Serialize)]
+struct Criterion {
+    name: String,
+    size: String,
+    reach: Option<String>,
+    tick: String,
+    governs: bool,
+}
+
+/// A step of the working.
+#[derive(Clone, Debug, Serialize)]
+struct StepLine {
+    quantity: String,
+    formula: String,
+    numbers: String,
+    result: String,
+    reference: String,
+}
+
+/// Place of the limit on the bar of a check, out of 100: what lies beyond it stays visible.
+const LIMIT_AT: f64 = 80.0;
+
+/// The data sheet of a circuit, with its working.
+pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>) -> Sheet {
+    let sized = circuit.status != Status::NotSized;
+    let method = circuit.load.starting_method.as_deref().map(|method| meaning(Field::StartingMethod, method));
+    let title: Vec<String> = [circuit.description.clone(), method.unwrap_or_default()].into_iter().filter(|t| !t.is_empty()).collect();
+    Sheet {
+        link: link.clone(),
+        tags: if circuit.tags.len() > 1 { circuit.tags.join(", ") } else { circuit.tag.clone() },
+        title: title.join(", "),
+        state: state(circuit),
+        place: place(circuit),
+        sized,
+        reason: if sized { String::new() } else { reason(circuit) },
+        facts: facts(circuit),
+        notes: notes(&circuit.findings),
+        said: said(circuit),
+        chosen: chosen(circuit),
+        drops: drops(circuit),
+        governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(governing).collect(),
+        checks: circuit.checks.iter().map(check_line).collect(),
+        dials: dials(circuit),
+        steps: working.into_iter().map(step_line).collect(),
+    }
+}
+
+/// File and row of a circuit.
+fn place(circuit: &Circuit) -> String {
+    let place = &circuit.place;
+    let sheet = place.sheet.as_ref().map(|sheet| format!(", {sheet}")).unwrap_or_default();
+    format!("{}{sheet}, row\u{a0}{}", place.file, place.row)
+}
+
+/// A further column of the row as text.
+pub(super) fn other(circuit: &Circuit, key: &str) -> Option<String> {
+    match circuit.load.other.get(key)? {
+        serde_json::Value::String(text) if !text.is_empty() => Some(text.clone()),
+        serde_json::Value::Number(value) => value.as_f64().map(trimmed),
+        serde_json::Value::Bool(yes) => Some(if *yes { "yes" } else { "no" }.to_owned()),
+        _ => None,
+    }
+}
+
+/// Rated power in the sender's own unit.
+pub(super) fn power(circuit: &Circuit) -> Option<String> {
+    let load = &circuit.load;
+    match (load.rated_power_hp, load.rated_power_kw) {
+        (Some(hp), _) => Some(quantity_trimmed(hp, "hp")),
+        (None, Some(kw)) => Some(quantity_trimmed(kw, "kW")),
+        _ => other(circuit, "rated_power_kva")
+            .map(|text| with_unit(text, "kVA"))
+            .or_else(|| other(circuit, "reactive_power_kvar").map(|text| with_unit(text, "kvar"))),
+    }
+}
+
+/// The strip of facts.
+fn facts(circuit: &Circuit) -> Vec<Fact> {
+    let (load, currents) = (&circuit.load, &circuit.currents);
+    let mut facts = Vec::new();
+    let mut add = |label, value: String| facts.push(Fact { label, value });
+    let label = if load.kind.is_empty() || load.kind == "motor" { "shaft power" } else { "input power" };
+    add(label, power(circuit).unwrap_or_else(|| "?".to_owned()));
+    let supply: Vec<String> = [
+        load.voltage_v.map(|volts| quantity_trimmed(volts, "V")),
+        load.phases.map(|phases| format!("{phases}-phase")),
+        load.frequency_hz.map(|hertz| quantity_trimmed(hertz, "Hz")),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    add("supply", if supply.is_empty() { "?".to_owned() } else { supply.join(", ") });
+    if currents.full_load_a > 0.0 {
+        let amperes = quantity(currents.full_load_a, decimals_for(currents.full_load_a).max(1), "A");
+        let source = words(&currents.source);
+        add("rated current", if source.is_empty() { amperes } else { format!("{amperes}, {source}") });
+    }
+    let class: Vec<String> =
+        [load.efficiency_class.clone(), load.efficiency_pct.map(|pct| quantity(pct, 1, "%"))].into_iter().flatten().collect();
+    if !class.is_empty() {
+        add("efficiency", class.join(", "));
+    }
+    if currents.starting_a > 0.0 && currents.full_load_a > 0.0 {
+        let ratio = number(currents.starting_a / currents.full_load_a, 1);
+        add("starting current", format!("{}, {ratio}\u{a0}×", quantity(currents.starting_a, decimals_for(currents.starting_a), "A")));
+    }
+    let duty: Vec<String> =
+        [load.duty.clone(), other(circuit, "starts_per_hour").map(|starts| with_unit(starts, "starts/h"))].into_iter().flatten().collect();
+    if !duty.is_empty() {
+        add("duty", duty.join(", "));
+    }
+    add("fed from", if circuit.board.is_empty() { "?".to_owned() } else { circuit.board.clone() });
+    if circuit.quantity > 1 {
+        add("identical circuits", circuit.quantity.to_string());
+    }
+    if let Some(ka) = circuit.fault.board_max_ka {
+        add("largest fault current, board", quantity(ka, 1, "kA"));
+    }
+    if let Some(ka) = circuit.fault.terminal_single_phase_min_ka.or(circuit.fault.terminal_min_ka) {
+        add("smallest fault current, load", quantity(ka * 1000.0, 0, "A"));
+    }
+    facts
+}
+
+/// The sender's own words.
+fn said(circuit: &Circuit) -> Vec<Fact> {
+    [("interlocks", "interlock_note"), ("feedback", "feedback_note"), ("notes", "notes")]
+        .into_iter()
+        .filter_map(|(label, key)| Some(Fact { label, value: other(circuit, key)? }))
+        .collect()
+}
+
+/// What was chosen, from the supply to the load.
+fn chosen(circuit: &Circuit) -> Vec<Chosen> {
+    let amperes = |value: f64| if value > 0.0 { quantity(value, 1, "A") } else { String::new() };
+    let mut list = Vec::new();
+    if let Some(device) = &circuit.protection {
+        let mut what = vec![words(&device.kind)];
+        what.extend(device.breaking_ka.map(|ka| format!("breaks {}", quantity(ka, decimals_for(ka).min(1), "kA"))));
+        what.push(match device.coordination.as_str() {
+            "" => "co-ordination not stated".to_owned(),
+            "not-claimed" => "co-ordination not claimed".to_owned(),
+            kind => format!("co-ordination {}", words(kind)),
+        });
+        list.push(Chosen {
+            item: "Protection".to_owned(),
+            what: what.join(", "),
+            needs: amperes(circuit.currents.protection_basis_a),
+            has: quantity_trimmed(device.rating_a, "A"),
+            part: device.part.clone(),
+        });
+    }
+    for contactor in &circuit.contactors {
+        let poles = if contactor.poles_in_parallel > 1 { format!(", {} poles in parallel", contactor.poles_in_parallel) } else { String::new() };
+        list.push(Chosen {
+            item: format!("Contactor, {}", words(&contactor.role)),
+            what: format!("{}, frame {}{poles}", contactor.category, fixed(&contactor.frame)),
+            needs: amperes(contactor.current_a),
+            has: quantity_trimmed(contactor.rated_a, "A"),
+            part: contactor.part.clone(),
+        });
+    }
+    for overload in &circuit.overloads {
+        list.push(Chosen {
+            item: "Overload".to_owned(),
+            what: format!("{}, class {}, set to {}", words(&overload.kind), fixed(&overload.trip_class), quantity(overload.setting_a, 1, "A")),
+            needs: amperes(circuit.currents.overload_basis_a * overload.winding_factor),
+            has: format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A")),
+            part: overload.part.clone(),
+        });
+    }
+    for device in &circuit.starter_devices {
+        list.push(Chosen {
+            item: capital(&words(&device.kind)),
+            what: String::new(),
+            needs: amperes(device.current_a),
+            has: quantity_trimmed(device.rated_a, "A"),
+            part: if device.part.is_empty() { "to the maker's design".to_owned() } else { device.part.clone() },
+        });
+    }
+    list.extend(circuit.runs.iter().map(chosen_run));
+    if let Some(device) = &circuit.disconnect {
+        let lock = if device.lockable { ", lockable" } else { ", not lockable" };
+        list.push(Chosen {
+            item: "Isolator".to_owned(),
+            what: format!("{} {}{lock}, {}", words(&device.kind), device.category, device.location),
+            needs: String::new(),
+            has: device.rating_a.map(|amperes| quantity_trimmed(amperes, "A")).or_else(|| device.rating_hp.map(|hp| quantity_trimmed(hp, "hp"))).unwrap_or_default(),
+            part: device.part.clone(),
+        });
+    }
+    if let Some(control) = &circuit.control {
+        let relay = if control.interposing_relay { ", over an interposing relay" } else { "" };
+        list.push(Chosen {
+            item: "Control".to_owned(),
+            what: format!("coil {}, switched by {}{relay}", fixed(&control.coil_voltage), meaning(Field::DrivenBy, &control.driven_by)),
+            needs: String::new(),
+            has: format!("{} to pull in, {} to hold", quantity(control.pick_up_va, 0, "VA"), quantity(control.hold_va, 0, "VA")),
+            part: String::new(),
+        });
+    }
+    for accessory in &circuit.accessories {
+        let contacts: Vec<String> = [(accessory.no, "NO"), (accessory.nc, "NC")]
+            .into_iter()
+            .filter(|(number, _)| *number > 0)
+            .map(|(number, kind)| format!("{number}\u{a0}{kind}"))
+            .collect();
+        list.push(Chosen {
+            item: capital(&words(&accessory.kind)),
+            what: [accessory.why.clone(), contacts.join(" + "), fixed(&accessory.setting)].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join(", "),
+            needs: String::new(),
+            has: count(accessory.quantity as usize, "pc", "pc"),
+            part: accessory.part.clone(),
+        });
+    }
+    list
+}
+
+/// A run as a line of what was chosen.
+fn chosen_run(run: &Run) -> Chosen {
+    let holds = run.holds_to_m.map(|metres| format!(", holds to {}", quantity(metres, 0, "m"))).unwrap_or_default();
+    let method = if run.installation.is_empty() { String::new() } else { format!(", method {}", fixed(&run.installation)) };
+    Chosen {
+        item: format!("Cable, {}", words(&run.role)),
+        what: format!("{}, {}{method}, {}{holds}", make_up(run), kind(run), quantity(run.length_m, 0, "m")),
+        needs: if run.required_a > 0.0 { quantity(run.required_a, 1, "A") } else { String::new() },
+        has: if run.capacity_a > 0.0 { quantity(run.capacity_a, 1, "A") } else { String::new() },
+        part: run.part.clone(),
+    }
+}
+
+/// A number of a drawing: one decimal, plain.
+fn units(value: f64) -> String {
+    format!("{:.1}", if value.is_finite() { value.clamp(0.0, 100.0) } else { 0.0 })
+}
+
+/// A bar that reaches to `reach`, with its limit at `tick`, out of 100.
+fn bar(reach: f64, tick: f64) -> Bar {
+    let beyond = !fits(reach, tick);
+    Bar {
+        within: units(if beyond { tick } else { reach }),
+        beyond_from: units(tick),
+        beyond: beyond.then(|| units(reach.min(100.0) - tick)),
+        tick: units(tick),
+    }
+}
+
+/// Share of the limit that is used: more is worse, whichever way the limit points.
+fn used(value: f64, limit: f64, upper: bool) -> f64 {
+    if upper { value / limit } else { limit / value }
+}
+
+/// Tells whether a check's limit is an upper one, from how its values stand and how it ended.
+fn upper(value: f64, limit: f64, passed: bool) -> bool {
+    if passed { value <= limit } else { value > limit }
+}
+
+fn check_line(check: &Check) -> CheckLine {
+    let mut line = CheckLine {
+        name: capital(&words(&check.name)),
+        value: String::new(),
+        limit: String::new(),
+        bar: None,
+        margin: String::new(),
+        result: result(check.passed),
+        because: check.not_checked_because.clone().unwrap_or_default(),
+        reference: check.reference.clone(),
+    };
+    if let (Some(passed), Some(value), Some(limit)) = (check.passed, check.value, check.limit) {
+        let (value_text, limit_text) = value_and_limit(value, limit, &check.unit);
+        let upper = upper(value, limit, passed);
+        line.value = value_text;
+        line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
+        let used = used(value, limit, upper);
+        if used.is_finite() {
+            line.bar = Some(bar(used * LIMIT_AT, LIMIT_AT));
+        }
+        line.margin = check.margin_pct.map(|margin| quantity(margin, 0, "%")).unwrap_or_default();
+    }
+    line
+}
+
+/// The voltage drops on one common scale.
+fn drops(circuit: &Circuit) -> Vec<Drop> {
+    let cases = [("running", "running-voltage-drop"), ("starting", "starting-voltage-drop")];
+    let found: Vec<(&'static str, &Check, f64, f64)> = cases
+        .into_iter()
+        .filter_map(|(case, name)| {
+            let check = circuit.checks.iter().find(|check| check.name == name)?;
+            Some((case, check, check.value?, check.limit?))
+        })
+        .filter(|(_, check, ..)| check.passed.is_some())
+        .collect();
+    let longest = found.iter().map(|(.., value, limit)| value.max(*limit)).fold(0.0, f64::max);
+    if longest <= 0.0 {
+        return Vec::new();
+    }
+    found
+        .into_iter()
+        .map(|(case, check, value, limit)| {
+            let (value_text, limit_text) = value_and_limit(value, limit, &check.unit);
+            let bar = bar(value / longest * 98.0, limit / longest * 98.0);
+            Drop { case, bar, words: format!("{value_text} of {limit_text}"), result: result(check.passed) }
+        })
+        .collect()
+}
+
+/// Area of a size such as `2.5 mm2`, by which sizes are put in order.
+fn area(size: &str) -> Option<f64> {
+    size.split_whitespace().next()?.parse::<f64>().ok().filter(|area| area.is_finite() && *area > 0.0)
+}
+
+/// The criteria of a run as bars at equal steps of size.
+fn governing(run: &Run) -> Governing {
+    let mut ladder: Vec<f64> = run.criteria.iter().filter_map(|line| area(&line.size)).chain(area(&run.phase_size)).collect();
+    ladder.sort_by(f64::total_cmp);
+    ladder.dedup();
+    let metric = run.criteria.iter().all(|line| line.size.is_empty() || line.size.ends_with("mm2"));
+    #[allow(clippy::cast_precision_loss)] // a ladder of sizes is short
+    let step = |text: &str| {
+        let index = ladder.iter().position(|known| Some(*known) == area(text))?;
+        metric.then(|| units((index + 1) as f64 / ladder.len() as f64 * 98.0))
+    };
+    let tick = step(&run.phase_size).unwrap_or_else(|| "98.0".to_owned());
+    let lines = run.criteria.iter().map(|line| Criterion {
+        name: capital(&words(&line.criterion)),
+        size: if line.size.is_empty() { "none, see checks".to_owned() } else { size(&line.size) },
+        reach: step(&line.size),
+        tick: tick.clone(),
+        governs: line.criterion == run.governed_by,
+    });
+    let remark = run.holds_to_m.map(|metres| {
+        format!("{} holds to {}; the run is {}.", size(&run.phase_size), quantity(metres, 0, "m"), quantity(run.length_m, 0, "m"))
+    });
+    Governing { run: words(&run.role), chosen: make_up(run), lines: lines.collect(), remark: remark.unwrap_or_default() }
+}
+
+fn step_line(step: WorkingLine) -> StepLine {
+    StepLine {
+        quantity: step.quantity,
+        formula: step.formula,
+        numbers: step.with_numbers.replace(" = ", "\u{a0}=\u{a0}"),
+        result: with_unit(significant(step.value), &step.unit),
+        reference: step.reference,
+    }
+}

@@ -1,0 +1,80 @@
+//! State of a circuit as mark and words, and links to where it is shown. The worst mark wins and the count follows.
+
+use serde::Serialize;
+
+use super::text::count;
+use crate::design::{Circuit, Status};
+use crate::finding::{Finding, Severity};
+
+/// A mark with its word; the mark never stands alone.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct State {
+    /// Name of the mark: `error`, `warning`, `note`, `passed`, `failed` or `unchecked`.
+    pub(super) mark: &'static str,
+    /// Word, with the count of what it rests on.
+    pub(super) words: String,
+}
+
+/// A tag with the place where its circuit is shown.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Link {
+    /// Tag.
+    pub(super) tag: String,
+    /// Name of the place in the page.
+    pub(super) anchor: String,
+}
+
+/// State of a circuit.
+pub(super) fn state(circuit: &Circuit) -> State {
+    let of = |severity| circuit.findings.iter().filter(|finding| finding.severity == severity).count();
+    let (errors, warnings) = (of(Severity::Error), of(Severity::Warning));
+    let failed = circuit.checks.iter().filter(|check| check.passed == Some(false)).count();
+    let open = circuit.checks.iter().filter(|check| check.passed.is_none()).count();
+    let mut words = circuit.status.words().to_owned();
+    for (number, one, many) in [
+        (errors, "error", "errors"),
+        (failed, "failed check", "failed checks"),
+        (warnings, "warning", "warnings"),
+        (if circuit.status == Status::NotSized { 0 } else { open }, "not checked", "not checked"),
+    ] {
+        if number > 0 {
+            words = format!("{words}, {}", count(number, one, many));
+        }
+    }
+    let mark = match circuit.status {
+        Status::NotSized => "error",
+        _ if errors > 0 => "error",
+        Status::NeedsDecision => "warning",
+        Status::Sized if warnings + failed > 0 => "warning",
+        Status::Sized => "passed",
+    };
+    State { mark, words }
+}
+
+/// Somebody must look at this circuit.
+pub(super) fn flagged(circuit: &Circuit) -> bool {
+    circuit.status != Status::Sized
+        || circuit.findings.iter().any(|finding| finding.severity != Severity::Note)
+        || circuit.checks.iter().any(|check| check.passed != Some(true))
+}
+
+/// Mark of a finding.
+pub(super) fn mark(finding: &Finding) -> &'static str {
+    finding.severity.word()
+}
+
+/// Mark and word of a check's result.
+pub(super) fn result(passed: Option<bool>) -> State {
+    let (mark, words) = match passed {
+        Some(true) => ("passed", "passed"),
+        Some(false) => ("failed", "failed"),
+        None => ("unchecked", "not checked"),
+    };
+    State { mark, words: words.to_owned() }
+}
+
+/// Why a circuit is not sized, in one sentence: its worst finding.
+pub(super) fn reason(circuit: &Circuit) -> String {
+    let worst = circuit.findings.iter().min_by_key(|finding| finding.severity);
+    worst.map_or_else(|| "No reason is recorded.".to_owned(), |finding| super::text::sentence(&finding.what))
+}

@@ -1,0 +1,186 @@
+//! Numbers and words as the submittal prints them. A quantity never breaks from its unit; thousands have a narrow space.
+
+use crate::load::{Field, Kind};
+
+/// Space that does not break.
+const FIXED_SPACE: char = '\u{a0}';
+/// Narrow space that does not break, between thousands.
+const THOUSANDS_SPACE: char = '\u{202f}';
+/// Minus sign.
+const MINUS: char = '\u{2212}';
+
+/// A number with so many decimals; `?` where it is undefined, so that nothing odd looks like a value.
+pub(super) fn number(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return "?".to_owned();
+    }
+    grouped(&format!("{value:.decimals$}"))
+}
+
+/// A number of four significant digits at most, as results of a working are printed.
+pub(super) fn significant(value: f64) -> String {
+    if !value.is_finite() {
+        return "?".to_owned();
+    }
+    let size = value.abs();
+    // Digits before the decimal point are never dropped: 12 346 A stays 12 346 A.
+    let digits = if size >= 1e4 { 15 } else { 4 };
+    if size >= 1e15 {
+        return format!("{value:.3e}");
+    }
+    let text = if size >= 1e4 { format!("{value:.0}") } else { crate::record::significant(value, digits) };
+    grouped(&text)
+}
+
+/// Puts narrow spaces between the thousands of a plain decimal number and a real minus in front.
+fn grouped(plain: &str) -> String {
+    let (negative, digits) = match plain.strip_prefix('-') {
+        Some(rest) => (rest.chars().any(|c| c.is_ascii_digit() && c != '0'), rest),
+        None => (false, plain),
+    };
+    let (whole, fraction) = digits.split_once('.').map_or((digits, None), |(whole, fraction)| (whole, Some(fraction)));
+    let mut text = String::with_capacity(plain.len() + 8);
+    if negative {
+        text.push(MINUS);
+    }
+    for (index, digit) in whole.chars().enumerate() {
+        if index > 0 && (whole.len() - index).is_multiple_of(3) {
+            text.push(THOUSANDS_SPACE);
+        }
+        text.push(digit);
+    }
+    if let Some(fraction) = fraction {
+        text.push('.');
+        text.push_str(fraction);
+    }
+    text
+}
+
+/// A number with its unit.
+pub(super) fn quantity(value: f64, decimals: usize, unit: &str) -> String {
+    with_unit(number(value, decimals), unit)
+}
+
+/// A number as text with its unit, held together.
+pub(super) fn with_unit(number: String, unit: &str) -> String {
+    if unit.is_empty() {
+        return number;
+    }
+    format!("{number}{FIXED_SPACE}{}", fixed(&symbols(unit)))
+}
+
+/// Decimals that fit a value: three significant digits, as a nameplate has them, and never more than three decimals.
+pub(super) fn decimals_for(value: f64) -> usize {
+    let size = value.abs();
+    match size {
+        _ if size >= 100.0 => 0,
+        _ if size >= 1.0 => 1,
+        _ if size >= 0.1 => 2,
+        _ => 3,
+    }
+}
+
+/// Value and limit of a check with one number of decimals, chosen so that two values that differ never print alike.
+pub(super) fn value_and_limit(value: f64, limit: f64, unit: &str) -> (String, String) {
+    let mut decimals = decimals_for(limit).max(usize::from(value.abs() < 100.0 && value.fract() != 0.0));
+    while decimals < 4 && value.to_bits() != limit.to_bits() && number(value, decimals) == number(limit, decimals) {
+        decimals += 1;
+    }
+    (quantity(value, decimals, unit), quantity(limit, decimals, unit))
+}
+
+/// Unit symbols as they are written by hand: `mm2` becomes `mm²`.
+pub(super) fn symbols(text: &str) -> String {
+    if text.contains("mm2") { text.replace("mm2", "mm²") } else { text.to_owned() }
+}
+
+/// Text that is to stay on one line: spaces become fixed ones.
+pub(super) fn fixed(text: &str) -> String {
+    text.replace(' ', "\u{a0}")
+}
+
+/// A size such as `2.5 mm2`, on one line and with its proper sign.
+pub(super) fn size(text: &str) -> String {
+    fixed(&symbols(text))
+}
+
+/// A canonical value as words: `motor-breaker` is printed `motor-protective circuit-breaker`; what is not known loses its hyphens.
+pub(super) fn words(value: &str) -> String {
+    match value {
+        "motor-breaker" => "motor-protective circuit-breaker".to_owned(),
+        "moulded-case" => "moulded-case circuit-breaker".to_owned(),
+        "gG" => "gG fuses".to_owned(),
+        "aM" => "aM fuses".to_owned(),
+        "bimetal" => "thermal overload relay".to_owned(),
+        "electronic" => "electronic overload relay".to_owned(),
+        "in-drive" => "protection in the drive".to_owned(),
+        "delta-leg" => "in the delta".to_owned(),
+        "drive" => "variable-speed drive".to_owned(),
+        "type-1" => "type 1".to_owned(),
+        "type-2" => "type 2".to_owned(),
+        "pvc" | "xlpe" => value.to_uppercase(),
+        _ => value.replace(['-', '_'], " "),
+    }
+}
+
+/// The meaning of a canonical value of an input column, as the table of columns says it.
+pub(super) fn meaning(field: Field, value: &str) -> String {
+    if let Kind::Choice(choices) = field.spec().kind
+        && let Some((_, meaning)) = choices.iter().find(|(name, _)| *name == value)
+    {
+        return (*meaning).to_owned();
+    }
+    words(value)
+}
+
+/// The first letter as a capital.
+pub(super) fn capital(text: &str) -> String {
+    let mut characters = text.chars();
+    characters.next().map(|first| first.to_uppercase().chain(characters).collect()).unwrap_or_default()
+}
+
+/// At most so many characters; what is left out is shown by an ellipsis. Only for places where the whole text stands elsewhere.
+pub(super) fn shortened(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    text.chars().take(most.saturating_sub(1)).chain(['…']).collect()
+}
+
+/// One and many: `1 row`, `12 rows`.
+pub(super) fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{}{FIXED_SPACE}{}", grouped(&number.to_string()), if number == 1 { one } else { many })
+}
+
+/// A sentence that ends with a stop.
+pub(super) fn sentence(text: &str) -> String {
+    let text = text.trim();
+    if text.is_empty() || text.ends_with(['.', '?', ':']) { text.to_owned() } else { format!("{text}.") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_have_thousands_a_real_minus_and_no_negative_zero() {
+        assert_eq!(number(12_345.678, 1), "12\u{202f}345.7");
+        assert_eq!(number(-3.25, 1), "\u{2212}3.2");
+        assert_eq!(number(-0.01, 1), "0.0");
+        assert_eq!(number(f64::NAN, 1), "?");
+        assert_eq!(significant(14.256_71), "14.26");
+        assert_eq!(significant(123_456.7), "123\u{202f}457");
+    }
+
+    #[test]
+    fn a_value_that_differs_from_its_limit_never_prints_as_equal() {
+        assert_eq!(value_and_limit(12.04, 12.0, "%"), ("12.04\u{a0}%".to_owned(), "12.00\u{a0}%".to_owned()));
+        assert_eq!(value_and_limit(12.0, 12.0, "%"), ("12.0\u{a0}%".to_owned(), "12.0\u{a0}%".to_owned()));
+        assert_eq!(value_and_limit(250.0, 289.0, "A"), ("250\u{a0}A".to_owned(), "289\u{a0}A".to_owned()));
+    }
+
+    #[test]
+    fn a_size_stays_on_one_line() {
+        assert_eq!(size("2.5 mm2"), "2.5\u{a0}mm²");
+    }
+}
