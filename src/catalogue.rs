@@ -5,11 +5,18 @@
 
 use serde::Deserialize;
 
+mod check;
+mod find;
 mod load;
+mod rows;
 mod show;
 
-pub use load::{CatalogueError, builtin, from_folder};
+pub use check::check;
+pub use load::{CatalogueError, FAMILIES, builtin, from_folder};
 pub use show::show;
+
+/// Sentence that every page of every output carries while the built-in range is in use.
+pub const DEMONSTRATION: &str = "invented demonstration range: not for procurement";
 
 /// A whole range of equipment. Families are sorted in the order of preference `smallest`.
 #[derive(Clone, Debug, Default)]
@@ -138,46 +145,7 @@ pub struct Contactor {
     pub price: Option<f64>,
 }
 
-/// Category in which a contactor is rated.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Category {
-    /// Resistive loads.
-    Ac1,
-    /// Slip-ring motors.
-    Ac2,
-    /// Cage motors, started and stopped while running.
-    Ac3,
-    /// The same with higher locked-rotor current.
-    Ac3e,
-    /// Cage motors with inching and plugging.
-    Ac4,
-    /// Discharge lamps.
-    Ac5a,
-    /// Filament lamps.
-    Ac5b,
-    /// Transformers.
-    Ac6a,
-    /// Capacitors.
-    Ac6b,
-}
-
-impl Category {
-    /// Its name.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Ac1 => "AC-1",
-            Self::Ac2 => "AC-2",
-            Self::Ac3 => "AC-3",
-            Self::Ac3e => "AC-3e",
-            Self::Ac4 => "AC-4",
-            Self::Ac5a => "AC-5a",
-            Self::Ac5b => "AC-5b",
-            Self::Ac6a => "AC-6a",
-            Self::Ac6b => "AC-6b",
-        }
-    }
-}
+pub use crate::rules::Category;
 
 impl Contactor {
     /// Declared rating in AC-1, AC-3, AC-3e or AC-4 at a voltage; none if not declared there. AC-2 is covered by AC-3.
@@ -593,7 +561,7 @@ pub struct Cable {
     pub cores: u32,
     /// Size of a phase conductor.
     pub size_mm2: f64,
-    /// Size of the protective conductor in the cable; none for single cores.
+    /// Size of the protective conductor in the cable; none for single cores, the size itself for a green-and-yellow single core.
     pub protective_mm2: Option<f64>,
     /// Screened, for drives.
     pub screened: bool,
@@ -614,7 +582,8 @@ pub struct AccessoryPart {
     pub kind: String,
     /// Contactor or breaker frames that it fits, separated by blanks; empty if it fits nothing in particular.
     pub fits_frames: String,
-    /// Second frame that a connecting module joins: that of the motor-protective circuit-breaker.
+    /// Frames of motor-protective circuit-breakers that it fits or, as connecting module, joins, separated by semicolons;
+    /// empty if none.
     pub fits_breaker_frames: String,
     /// `front`, `side`, `between`, `terminals` or empty.
     pub position: String,
@@ -626,7 +595,8 @@ pub struct AccessoryPart {
     pub low_level: bool,
     /// Normally closed contact is a mirror contact.
     pub mirror: bool,
-    /// Suppressor: `varistor`, `rc` or `diode`; timer: `star-delta`, `on-delay` or `off-delay`; else empty.
+    /// Suppressor: `varistor`, `rc` or `diode`; timer: `star-delta`, `on-delay` or `off-delay`; wiring link: `reversing` or
+    /// `star-delta`; else empty.
     pub variant: String,
     /// Lowest voltage.
     pub min_voltage_v: Option<f64>,
@@ -663,3 +633,6 @@ pub struct Combination {
     /// Rated conditional short-circuit current.
     pub conditional_ka: f64,
 }
+
+#[cfg(test)]
+mod tests;

@@ -441,6 +441,8 @@ pub struct Fault {
 pub struct Check {
     /// Name.
     pub name: String,
+    /// What it is about, where a circuit has several: a role or a run.
+    pub subject: String,
     /// What is demanded or occurs.
     pub value: Option<f64>,
     /// What is allowed or can be done.
@@ -589,4 +591,41 @@ pub struct PurchaseLine {
     pub status: PurchaseStatus,
     /// Tags of the circuits that use it.
     pub used_by: Vec<String>,
+}
+
+/// A value that holds for the whole design.
+#[derive(Clone, Debug, Serialize)]
+pub struct Assumption {
+    /// What it is, such as `running voltage drop`.
+    pub what: String,
+    /// Value with unit.
+    pub value: String,
+    /// `basis`, `default` or a table.
+    pub origin: String,
+    /// Clause or reason.
+    pub reference: String,
+}
+
+/// A caution.
+#[derive(Clone, Debug, Serialize)]
+pub struct Caution {
+    /// Its number.
+    pub id: String,
+    /// Its text.
+    pub text: String,
+    /// Where it comes from.
+    pub source: String,
+    /// Tags to which it applies; empty when it applies to all.
+    pub applies_to: Vec<String>,
+}
+
+/// A document on which rules rest.
+#[derive(Clone, Debug, Serialize)]
+pub struct SourceDocument {
+    /// Table or rule in the program.
+    pub table: String,
+    /// Document, edition and clause.
+    pub source: String,
+    /// How far it was confirmed.
+    pub status: String,
 }

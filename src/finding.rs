@@ -6,7 +6,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-mod codes;
+pub mod codes;
 mod render;
 
 pub use codes::{CODES, Code};

@@ -5,10 +5,13 @@
 
 pub mod basis;
 pub mod catalogue;
+pub mod commands;
 pub mod design;
 pub mod finding;
 pub mod intake;
 pub mod load;
+pub mod project;
+pub mod purchase;
 pub mod quantity;
 pub mod record;
 pub mod report;

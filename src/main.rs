@@ -1,2 +1,9 @@
 //! Command line of Motorwright: arguments, exit status, nothing else.
-fn main() {}
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    motorwright::commands::Cli::parse().run()
+}

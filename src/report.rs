@@ -9,7 +9,9 @@ use crate::record::Step;
 
 pub mod columns;
 pub mod lists;
+pub mod output;
 pub mod submittal;
+pub mod text;
 pub mod workbook;
 
 /// What writers work from.
@@ -32,45 +34,8 @@ pub struct ReportInput<'a> {
     pub working: &'a (dyn Fn(usize) -> Vec<Step> + Sync),
 }
 
-/// A value that holds for the whole design.
-#[derive(Clone, Debug, serde::Serialize)]
-pub struct Assumption {
-    /// What it is, such as `running voltage drop`.
-    pub what: String,
-    /// Value with unit.
-    pub value: String,
-    /// `basis`, `default` or a table.
-    pub origin: String,
-    /// Clause or reason.
-    pub reference: String,
-}
-
-/// A caution.
-#[derive(Clone, Debug, serde::Serialize)]
-pub struct Caution {
-    /// Its number.
-    pub id: String,
-    /// Its text.
-    pub text: String,
-    /// Where it comes from.
-    pub source: String,
-    /// Tags to which it applies; empty when it applies to all.
-    pub applies_to: Vec<String>,
-}
-
-/// A document on which rules rest.
-#[derive(Clone, Debug, serde::Serialize)]
-pub struct SourceDocument {
-    /// Table or rule in the program.
-    pub table: String,
-    /// Document, edition and clause.
-    pub source: String,
-    /// How far it was confirmed.
-    pub status: String,
-}
-
-/// Sentence that every page of every output carries while the built-in range is in use.
-pub const DEMONSTRATION: &str = "invented demonstration range: not for procurement";
+pub use crate::catalogue::DEMONSTRATION;
+pub use crate::design::{Assumption, Caution, SourceDocument};
 
 /// The one-sentence caution of every page.
 pub const CAUTION_LINE: &str =

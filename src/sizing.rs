@@ -1,6 +1,182 @@
-//! Sizing is one pure function of a case, its board's supply point, the pins and the tools.
+//! Sizing is one pure function of a case, its board's supply point, the pins and the tools: [`size`].
 //!
-//! Choosing and judging are one ([`judge`]): a device that is chosen and one that is given go through the same checks.
+//! Choosing and judging are one ([`judge`]): a device that is chosen and one that is given go through the same checks. The order
+//! is fixed, and nothing chosen later changes what was chosen earlier: currents, then contactors, relays and protective device
+//! together ([`assembly`]), then the runs ([`conductors`]), then control and accessories.
 
+use crate::basis::Basis;
+use crate::catalogue::Catalogue;
+use crate::design::{Circuit, LoadData, Status};
+use crate::finding::{Severity, codes};
+use crate::load::{Case, Field, Load, Value};
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::supply::SupplyPoint;
+
+pub mod accessories;
+pub mod arrangement;
+pub mod assembly;
+pub mod assumptions;
+pub mod cautions;
 pub mod conductors;
+pub mod control;
 pub mod judge;
+pub mod resolve;
+mod runs;
+mod suitability;
+#[cfg(test)]
+pub(crate) mod testing;
+#[cfg(test)]
+mod tests;
+
+/// What sizing works with.
+#[derive(Clone, Copy)]
+pub struct Tools<'a> {
+    /// Basis.
+    pub basis: &'a Basis,
+    /// Rule book.
+    pub book: &'static dyn RuleBook,
+    /// Catalogue.
+    pub catalogue: &'a Catalogue,
+}
+
+/// Choices that are fixed from outside.
+#[derive(Clone, Debug, Default)]
+pub struct Pins {
+    /// Frame that interlocked partners must share.
+    pub frame: Option<String>,
+}
+
+/// Sizes a case.
+#[must_use]
+pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &Tools<'_>, record: &mut Record) -> Circuit {
+    let mut circuit = not_sized(load, tools.basis);
+    resolved_data(&mut circuit.load, case);
+    let Some(currents) = tools.book.currents(&case.machine, &case.wishes.current_source, &case.place, record) else {
+        return circuit;
+    };
+    suitability::look(load, case, &currents, point, record);
+    let assembly = assembly::choose(case, &currents, point, pins, tools, record);
+    assembly.describe(&mut circuit);
+    runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
+    control::describe(case, &assembly, tools, &mut circuit, record);
+    accessories::add(case, &assembly, tools, &mut circuit, record);
+    accessories::describe_parts(&mut circuit, tools);
+    circuit.currents = assembly::currents_of(case, &currents);
+    for check in &circuit.checks {
+        if check.passed == Some(false) {
+            record.find(judge::finding_of(check, &case.place));
+        }
+    }
+    if !case.assumed.is_empty() {
+        record.find(
+            crate::finding::Finding::new(&codes::L320_ASSUMED, format!("assumed for this row: {}", case.assumed.join(", ")))
+                .at(case.place.clone())
+                .cure("nameplate values replace these"),
+        );
+    }
+    circuit.status = Status::Sized;
+    circuit
+}
+
+/// A circuit that keeps the row's place without any choice.
+#[must_use]
+pub fn not_sized(load: &Load, basis: &Basis) -> Circuit {
+    let tags = load.tags();
+    let quantity = load.count(Field::Quantity).unwrap_or_else(|| u32::try_from(tags.len()).unwrap_or(u32::MAX).max(1));
+    Circuit {
+        tag: load.tag(),
+        tags,
+        board: resolve::board(load, basis),
+        description: load.text(Field::Description).unwrap_or("").to_owned(),
+        quantity,
+        duty_count: load.count(Field::DutyCount),
+        standby_count: load.count(Field::StandbyCount),
+        place: load.place().into(),
+        status: Status::NotSized,
+        load: load_data(load),
+        ..Circuit::default()
+    }
+}
+
+/// The status that findings and checks leave: a circuit with an error is not sized, one with a warning, a failed check or one that
+/// could not be made needs a decision.
+pub fn settle_status(circuit: &mut Circuit) {
+    let has = |severity: Severity| circuit.findings.iter().any(|finding| finding.severity == severity);
+    if circuit.status == Status::NotSized || has(Severity::Error) {
+        circuit.status = Status::NotSized;
+    } else if has(Severity::Warning) || circuit.checks.iter().any(|check| check.passed != Some(true)) {
+        circuit.status = Status::NeedsDecision;
+    } else {
+        circuit.status = Status::Sized;
+    }
+}
+
+fn load_data(load: &Load) -> LoadData {
+    let mut data = LoadData {
+        kind: load.text(Field::LoadKind).unwrap_or("motor").to_owned(),
+        rated_power_kw: load.number(Field::RatedPowerKw),
+        rated_power_hp: load.number(Field::RatedPowerHp),
+        voltage_v: load.number(Field::VoltageV),
+        phases: load.count(Field::Phases),
+        frequency_hz: load.number(Field::FrequencyHz),
+        efficiency_pct: load.number(Field::EfficiencyPct),
+        power_factor: load.number(Field::PowerFactor),
+        efficiency_class: load.text(Field::EfficiencyClass).map(str::to_owned),
+        starting_method: load.text(Field::StartingMethod).map(str::to_owned),
+        reversing: load.yes(Field::Reversing).unwrap_or(false),
+        duty: load.text(Field::Duty).map(str::to_owned),
+        running: load.text(Field::Running).map(str::to_owned),
+        other: std::collections::BTreeMap::new(),
+    };
+    const NAMED: &[Field] = &[
+        Field::LoadKind,
+        Field::RatedPowerKw,
+        Field::RatedPowerHp,
+        Field::VoltageV,
+        Field::Phases,
+        Field::FrequencyHz,
+        Field::EfficiencyPct,
+        Field::PowerFactor,
+        Field::EfficiencyClass,
+        Field::StartingMethod,
+        Field::Reversing,
+        Field::Duty,
+        Field::Running,
+        Field::Tag,
+        Field::Description,
+        Field::Board,
+        Field::Quantity,
+        Field::DutyCount,
+        Field::StandbyCount,
+    ];
+    for (spec, entry) in load.entries() {
+        if NAMED.contains(&spec.field) {
+            continue;
+        }
+        let value = match &entry.value {
+            Value::Number(number) => serde_json::Value::from(*number),
+            Value::YesNo(yes) => serde_json::Value::from(*yes),
+            Value::Text(text) => serde_json::Value::from(text.as_str()),
+            Value::Choice(choice) => serde_json::Value::from(*choice),
+            Value::Tags(tags) => serde_json::Value::from(tags.clone()),
+        };
+        data.other.insert(spec.name.to_owned(), value);
+    }
+    data
+}
+
+/// Puts the values that were used in the place of those that the row left open.
+fn resolved_data(data: &mut LoadData, case: &Case) {
+    let machine = &case.machine;
+    let per_cent = |share: f64| crate::quantity::round_to(share * 100.0, 3);
+    data.voltage_v = Some(machine.voltage.0);
+    data.phases = Some(machine.phases);
+    data.frequency_hz = Some(machine.frequency_hz);
+    data.rated_power_kw = machine.power.map(|power| crate::quantity::round_to(power.0 / 1000.0, 6)).or(data.rated_power_kw);
+    data.efficiency_pct = machine.efficiency.map(|known| per_cent(known.value)).or(data.efficiency_pct);
+    data.power_factor = machine.power_factor.map(|known| known.value).or(data.power_factor);
+    data.starting_method = Some(case.start.method.word().to_owned());
+    data.duty = Some(case.start.duty_text.clone());
+    data.efficiency_class = machine.class.map(|class| class.name().to_owned()).or_else(|| data.efficiency_class.take());
+}

@@ -1,12 +1,173 @@
 //! The catalogue as text for a terminal.
 
-use super::Catalogue;
+use super::load::FAMILIES;
+use super::{Catalogue, DEMONSTRATION};
 
-/// Prints a family, or the list of families.
+/// Prints a family as a table, or the list of families with their counts.
 ///
 /// # Errors
-/// There is no family of that name.
+/// There is no family of that name; the text lists those there are.
 pub fn show(catalogue: &Catalogue, family: Option<&str>) -> Result<String, String> {
-    let _ = (catalogue, family);
-    Ok(String::new())
+    let mut rows = match family {
+        None => vec![vec!["family".to_owned(), "parts".to_owned()]],
+        Some(family) => return Ok(title(catalogue) + &aligned(&table(catalogue, family)?)),
+    };
+    for family in FAMILIES {
+        let count = table(catalogue, family)?.len().saturating_sub(1);
+        rows.push(vec![(*family).to_owned(), count.to_string()]);
+    }
+    Ok(title(catalogue) + &aligned(&rows))
+}
+
+fn title(catalogue: &Catalogue) -> String {
+    let mut text = format!("catalogue {}\n", catalogue.name);
+    if catalogue.demonstration {
+        text.push_str(DEMONSTRATION);
+        text.push('\n');
+    }
+    text.push('\n');
+    text
+}
+
+macro_rules! columns { ($rows:expr; $($heading:literal => $cell:expr),* $(,)?) => {{
+    let mut table = vec![vec![$($heading.to_owned()),*]];
+    table.extend($rows.iter().map(|row| vec![$(cell(&$cell(row))),*]));
+    table
+}}; }
+
+/// Empty for what is not declared.
+fn cell<T: Cell>(value: &T) -> String {
+    value.text()
+}
+
+trait Cell {
+    fn text(&self) -> String;
+}
+
+impl Cell for f64 {
+    fn text(&self) -> String {
+        self.to_string()
+    }
+}
+
+impl Cell for u32 {
+    fn text(&self) -> String {
+        self.to_string()
+    }
+}
+
+impl Cell for bool {
+    fn text(&self) -> String {
+        if *self { "yes".to_owned() } else { "no".to_owned() }
+    }
+}
+
+impl Cell for String {
+    fn text(&self) -> String {
+        self.clone()
+    }
+}
+
+impl<T: Cell> Cell for Option<T> {
+    fn text(&self) -> String {
+        self.as_ref().map_or_else(String::new, Cell::text)
+    }
+}
+
+fn range(min: f64, max: f64) -> String {
+    format!("{min} to {max}")
+}
+
+fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String> {
+    use super as c;
+    Ok(match family {
+        "contactors" => columns!(catalogue.contactors;
+            "part" => |r: &c::Contactor| r.part.clone(), "frame" => |r: &c::Contactor| r.frame.clone(),
+            "AC-3 440 V (A)" => |r: &c::Contactor| r.ac3_440_a, "AC-3 500 V (A)" => |r: &c::Contactor| r.ac3_500_a,
+            "AC-3 690 V (A)" => |r: &c::Contactor| r.ac3_690_a, "AC-3e 440 V (A)" => |r: &c::Contactor| r.ac3e_440_a,
+            "AC-1 (A)" => |r: &c::Contactor| r.ac1_a, "AC-4 440 V (A)" => |r: &c::Contactor| r.ac4_440_a,
+            "reduced life" => |r: &c::Contactor| r.reduced_life, "width (mm)" => |r: &c::Contactor| r.width_mm,
+            "pairs with" => |r: &c::Contactor| r.pairs_with.clone()),
+        "coils" => columns!(catalogue.coils;
+            "code" => |r: &c::Coil| r.code.clone(), "voltage (V)" => |r: &c::Coil| r.volts, "DC" => |r: &c::Coil| r.dc),
+        "overload_relays" => columns!(catalogue.overload_relays;
+            "part" => |r: &c::OverloadRelay| r.part.clone(), "kind" => |r: &c::OverloadRelay| r.kind.clone(),
+            "range (A)" => |r: &c::OverloadRelay| range(r.range_min_a, r.range_max_a),
+            "classes" => |r: &c::OverloadRelay| r.classes.clone(), "fits frames" => |r: &c::OverloadRelay| r.fits_frames.clone()),
+        "motor_breakers" => columns!(catalogue.motor_breakers;
+            "part" => |r: &c::MotorBreaker| r.part.clone(), "frame" => |r: &c::MotorBreaker| r.frame.clone(),
+            "range (A)" => |r: &c::MotorBreaker| range(r.range_min_a, r.range_max_a), "class" => |r: &c::MotorBreaker| r.class.clone(),
+            "440 V (kA)" => |r: &c::MotorBreaker| r.breaking_440_ka, "690 V (kA)" => |r: &c::MotorBreaker| r.breaking_690_ka,
+            "let-through (A²s)" => |r: &c::MotorBreaker| r.let_through_a2s),
+        "moulded_case_breakers" => columns!(catalogue.moulded_case_breakers;
+            "part" => |r: &c::MouldedCaseBreaker| r.part.clone(), "frame" => |r: &c::MouldedCaseBreaker| r.frame.clone(),
+            "release" => |r: &c::MouldedCaseBreaker| r.release.clone(), "rating (A)" => |r: &c::MouldedCaseBreaker| r.rating_a,
+            "range (A)" => |r: &c::MouldedCaseBreaker| r.range_min_a.zip(r.range_max_a).map(|(min, max)| range(min, max)),
+            "440 V (kA)" => |r: &c::MouldedCaseBreaker| r.breaking_440_ka,
+            "let-through (A²s)" => |r: &c::MouldedCaseBreaker| r.let_through_a2s),
+        "line_breakers" => columns!(catalogue.line_breakers;
+            "part" => |r: &c::LineBreaker| r.part.clone(), "curve" => |r: &c::LineBreaker| r.curve.clone(),
+            "rating (A)" => |r: &c::LineBreaker| r.rating_a, "poles" => |r: &c::LineBreaker| r.poles,
+            "240 V (kA)" => |r: &c::LineBreaker| r.breaking_240_ka, "440 V (kA)" => |r: &c::LineBreaker| r.breaking_440_ka),
+        "fuses" => columns!(catalogue.fuses;
+            "part" => |r: &c::Fuse| r.part.clone(), "kind" => |r: &c::Fuse| r.kind.clone(), "rating (A)" => |r: &c::Fuse| r.rating_a,
+            "to (V)" => |r: &c::Fuse| r.max_voltage_v, "breaking (kA)" => |r: &c::Fuse| r.breaking_ka,
+            "let-through (A²s)" => |r: &c::Fuse| r.let_through_a2s, "base" => |r: &c::Fuse| r.base_part.clone()),
+        "isolators" => columns!(catalogue.isolators;
+            "part" => |r: &c::Isolator| r.part.clone(), "AC-23A 440 V (A)" => |r: &c::Isolator| r.ac23_440_a,
+            "AC-23A 690 V (A)" => |r: &c::Isolator| r.ac23_690_a, "poles" => |r: &c::Isolator| r.poles,
+            "enclosure" => |r: &c::Isolator| r.enclosure.clone()),
+        "soft_starters" => columns!(catalogue.soft_starters;
+            "part" => |r: &c::SoftStarter| r.part.clone(), "rating (A)" => |r: &c::SoftStarter| r.rating_a,
+            "inside delta" => |r: &c::SoftStarter| r.inside_delta, "bypass" => |r: &c::SoftStarter| r.bypass_built_in,
+            "start ratio" => |r: &c::SoftStarter| r.start_ratio, "start (s)" => |r: &c::SoftStarter| r.start_s,
+            "starts/h" => |r: &c::SoftStarter| r.starts_per_hour),
+        "drives" => columns!(catalogue.drives;
+            "part" => |r: &c::Drive| r.part.clone(), "output (A)" => |r: &c::Drive| r.output_a, "input (A)" => |r: &c::Drive| r.input_a,
+            "phases" => |r: &c::Drive| r.phases, "voltage (V)" => |r: &c::Drive| range(r.min_voltage_v, r.max_voltage_v),
+            "efficiency (%)" => |r: &c::Drive| r.efficiency_pct, "cable (m)" => |r: &c::Drive| r.max_cable_m),
+        "cables" => columns!(catalogue.cables;
+            "part" => |r: &c::Cable| r.part.clone(), "material" => |r: &c::Cable| r.material.clone(),
+            "insulation" => |r: &c::Cable| r.insulation.clone(), "cores" => |r: &c::Cable| r.cores,
+            "size (mm²)" => |r: &c::Cable| r.size_mm2, "protective (mm²)" => |r: &c::Cable| r.protective_mm2,
+            "screened" => |r: &c::Cable| r.screened),
+        "accessories" => columns!(catalogue.accessories;
+            "part" => |r: &c::AccessoryPart| r.part.clone(), "kind" => |r: &c::AccessoryPart| r.kind.clone(),
+            "fits frames" => |r: &c::AccessoryPart| r.fits_frames.clone(),
+            "breaker frame" => |r: &c::AccessoryPart| r.fits_breaker_frames.clone(),
+            "description" => |r: &c::AccessoryPart| r.description.clone()),
+        "combinations" => columns!(catalogue.combinations;
+            "protection" => |r: &c::Combination| r.protection_part.clone(), "contactor" => |r: &c::Combination| r.contactor_part.clone(),
+            "overload relay" => |r: &c::Combination| r.overload_part.clone(), "type" => |r: &c::Combination| r.coordination.clone(),
+            "to (V)" => |r: &c::Combination| r.max_voltage_v, "kA" => |r: &c::Combination| r.conditional_ka),
+        other => return Err(format!("there is no family `{other}`; the families are {}", FAMILIES.join(", "))),
+    })
+}
+
+/// Columns two blanks apart; columns of figures stand to the right.
+fn aligned(rows: &[Vec<String>]) -> String {
+    let columns = rows.first().map_or(0, Vec::len);
+    let of = |row: &Vec<String>, at: usize| row.get(at).cloned().unwrap_or_default();
+    let layout: Vec<(usize, bool)> = (0..columns)
+        .map(|at| {
+            let width = rows.iter().map(|row| of(row, at).chars().count()).max().unwrap_or(0);
+            let figures = rows.iter().skip(1).all(|row| of(row, at).is_empty() || of(row, at).parse::<f64>().is_ok());
+            (width, figures)
+        })
+        .collect();
+    let mut text = String::new();
+    for row in rows {
+        let cells: Vec<String> = layout
+            .iter()
+            .enumerate()
+            .map(
+                |(at, &(width, figures))| {
+                    if figures { format!("{:>width$}", of(row, at)) } else { format!("{:<width$}", of(row, at)) }
+                },
+            )
+            .collect();
+        text.push_str(cells.join("  ").trim_end());
+        text.push('\n');
+    }
+    text
 }

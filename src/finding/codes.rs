@@ -25,9 +25,73 @@ codes! {
     I101_NUMBER, "I101", Error, "a cell that should hold a number does not";
     // F: basis
     // L: load and case
+    L301_METHOD_FOR_KIND, "L301", Note, "a starting method that is not for this kind of load";
+    L302_METHOD_NEEDS_MOTOR, "L302", Error, "a motor's starting method on a load that is no motor";
+    L303_NO_METHOD, "L303", Error, "a motor without a starting method";
+    L304_NO_VOLTAGE, "L304", Error, "a row whose voltage nobody states";
+    L305_ABOVE_1_KV, "L305", Error, "a voltage that the rule book does not cover";
+    L306_PHASES, "L306", Warning, "a number of phases that may be meant otherwise";
+    L307_KW_AGAINST_HP, "L307", Warning, "kW and hp of one motor that contradict each other";
+    L308_NO_CURRENT, "L308", Error, "a row that gives no way to know its current";
+    L309_SINGLE_PHASE_METHOD, "L309", Error, "a three-phase starting method on a single-phase load";
+    L310_NO_POWER, "L310", Note, "a nameplate current that no power confirms";
+    L320_ASSUMED, "L320", Note, "values that were assumed for one row";
+    L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
+    L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
+    L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
+    L404_IT_SYSTEM, "L404", Warning, "an IT system, whose faults are not worked out";
+    L405_EXPLOSIVE, "L405", Warning, "an explosive atmosphere, for which certificates are needed";
     // R: rules
+    R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
+    R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
+    R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
+    R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     // K: catalogue
+    K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
+    K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
+    K103_HEADING, "K103", Error, "a file of the catalogue has a heading that is unknown or stands twice";
+    K104_CELL, "K104", Error, "a cell of the catalogue does not hold what its heading says";
+    K105_RATING, "K105", Error, "a rating in the catalogue is negative, zero or without end";
+    K106_RANGE, "K106", Error, "a range in the catalogue is upside down or open";
+    K107_KIND, "K107", Error, "a word in the catalogue is not one of those that are known";
+    K108_TWICE, "K108", Error, "a part number stands twice in the catalogue";
+    K109_CELLS, "K109", Error, "a row of the catalogue has too few or too many cells";
+    K201_GAP, "K201", Warning, "setting ranges in the catalogue leave a gap";
+    K202_UNKNOWN_PART, "K202", Warning, "a combination names a part that is not in the catalogue";
+    K203_FITS_NOTHING, "K203", Warning, "an accessory or relay fits no frame of the catalogue";
+    K204_ORDER, "K204", Warning, "ratings of one part in the catalogue contradict each other";
+    K901_DEMONSTRATION, "K901", Note, "the built-in invented range is in use";
     // C: circuit
+    C101_CHECK_FAILED, "C101", Warning, "a limit that is not kept";
+    C201_NO_PROTECTION, "C201", Warning, "no protective device in the catalogue holds";
+    C202_NO_COORDINATION, "C202", Warning, "a co-ordination type that no tested combination gives";
+    C203_NO_CONTACTOR, "C203", Warning, "no contactor in the catalogue holds";
+    C204_NO_RELAY, "C204", Warning, "no overload relay in the catalogue holds";
+    C205_MAKER_DESIGN, "C205", Warning, "a device that its maker designs for the motor";
+    C206_NO_DEVICE, "C206", Warning, "no soft starter or drive in the catalogue holds";
+    C207_OTHER_KIND, "C207", Warning, "another kind of protective device than the wanted one";
+    C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
+    C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
+    C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
+    C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
+    C304_LEADS, "C304", Error, "a motor that brings out too few leads for its starting method";
+    C305_TORQUE, "C305", Warning, "a start that may leave the load standing";
+    C306_IE5_DIRECT, "C306", Warning, "a motor made for drives that is started on the line";
+    C307_DIRECT_LIMIT, "C307", Warning, "a direct start above the basis' limit";
+    C308_TWO_SPEED_KIND, "C308", Warning, "a two-speed motor whose kind is unknown";
+    C309_LOW_SPEED_CURRENT, "C309", Warning, "a low speed whose current is not known";
+    C310_ROTOR_DATA, "C310", Warning, "a rotor circuit whose data are missing";
+    C311_ROTOR_STEPS, "C311", Note, "a number of rotor steps that was assumed";
+    C312_BRAKING, "C312", Warning, "electrical braking without a stated share of operations";
+    C313_AUTOMATIC_RESET, "C313", Warning, "a motor that restarts by itself";
+    C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
+    C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
+    C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";
+    C404_NO_ISOLATOR, "C404", Warning, "no local isolator in the catalogue holds";
+    C405_INTERLOCK_PARTNER, "C405", Warning, "an interlock partner that is not in the schedule";
+    C501_AUXILIARY_PLACES, "C501", Warning, "more auxiliary contacts than a frame takes";
+    C502_NO_ACCESSORY, "C502", Warning, "an accessory that the catalogue does not have";
+    C503_NO_PAIR, "C503", Note, "breaker and contactor frames that do not pair";
     // B: boards and supply
     // P: purchase
 }

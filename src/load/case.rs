@@ -1,1 +1,460 @@
-//! A row with nothing missing any more.
+//! A row with nothing missing any more: what `sizing` works from. Made by `sizing::resolve` and nowhere else.
+
+use crate::finding::Place;
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
+
+/// Where a value comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// The row.
+    Cell,
+    /// The basis.
+    Basis,
+    /// A table of a standard.
+    Table,
+    /// Worked out from other values.
+    Computed,
+    /// A default of this program.
+    Default,
+}
+
+/// A value and where it comes from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Known<T> {
+    /// The value.
+    pub value: T,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+impl<T> Known<T> {
+    /// A value with its origin.
+    pub fn new(value: T, origin: Origin) -> Self {
+        Self { value, origin }
+    }
+}
+
+/// Kind of load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LoadKind {
+    /// Motor.
+    Motor,
+    /// Resistive heater.
+    Heater,
+    /// Transformer.
+    Transformer,
+    /// Capacitor.
+    Capacitor,
+    /// Equipment with its own controls.
+    Packaged,
+    /// Lighting.
+    Lighting,
+    /// Any other load.
+    Other,
+}
+
+/// Starting method.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Method {
+    /// Direct-on-line.
+    Direct,
+    /// Star-delta, open transition.
+    StarDelta,
+    /// Star-delta, closed transition.
+    StarDeltaClosed,
+    /// Autotransformer.
+    Autotransformer,
+    /// Part winding.
+    PartWinding,
+    /// Soft starter in the line.
+    SoftStarter,
+    /// Soft starter inside the delta.
+    SoftStarterInsideDelta,
+    /// Drive.
+    Drive,
+    /// Two speeds, one tapped winding.
+    TwoSpeedDahlander,
+    /// Two speeds, two windings.
+    TwoSpeedSeparate,
+    /// Two speeds, kind unknown.
+    TwoSpeed,
+    /// Slip-ring motor with rotor resistance.
+    RotorResistance,
+    /// Resistor in the stator line.
+    PrimaryResistor,
+    /// Reactor in the stator line.
+    Reactor,
+    /// Hand-operated starter.
+    Manual,
+    /// Switched load that is no motor.
+    Contactor,
+    /// Supply only.
+    Feeder,
+    /// Starter by others.
+    ByOthers,
+    /// No starter.
+    None,
+}
+
+impl Method {
+    /// All methods with the contract's words.
+    pub const ALL: &'static [(Self, &'static str)] = &[
+        (Self::Direct, "direct"),
+        (Self::StarDelta, "star-delta"),
+        (Self::StarDeltaClosed, "star-delta-closed"),
+        (Self::Autotransformer, "autotransformer"),
+        (Self::PartWinding, "part-winding"),
+        (Self::SoftStarter, "soft-starter"),
+        (Self::SoftStarterInsideDelta, "soft-starter-inside-delta"),
+        (Self::Drive, "drive"),
+        (Self::TwoSpeedDahlander, "two-speed-dahlander"),
+        (Self::TwoSpeedSeparate, "two-speed-separate"),
+        (Self::TwoSpeed, "two-speed"),
+        (Self::RotorResistance, "rotor-resistance"),
+        (Self::PrimaryResistor, "primary-resistor"),
+        (Self::Reactor, "reactor"),
+        (Self::Manual, "manual"),
+        (Self::Contactor, "contactor"),
+        (Self::Feeder, "feeder"),
+        (Self::ByOthers, "by-others"),
+        (Self::None, "none"),
+    ];
+
+    /// The contract's word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(method, _)| *method == self).map_or("", |(_, word)| word)
+    }
+
+    /// The method of the contract's word.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.iter().find(|(_, own)| *own == word).map(|(method, _)| *method)
+    }
+
+    /// The motor has two speeds.
+    #[must_use]
+    pub fn two_speeds(self) -> bool {
+        matches!(self, Self::TwoSpeed | Self::TwoSpeedDahlander | Self::TwoSpeedSeparate)
+    }
+
+    /// Only the supply is ours; the starter is elsewhere.
+    #[must_use]
+    pub fn supply_only(self) -> bool {
+        matches!(self, Self::Feeder | Self::ByOthers | Self::None)
+    }
+
+    /// The winding must be made for the line voltage in delta, all six ends brought out.
+    #[must_use]
+    pub fn needs_delta_winding(self) -> bool {
+        matches!(self, Self::StarDelta | Self::StarDeltaClosed | Self::SoftStarterInsideDelta)
+    }
+}
+
+/// Efficiency class, in ascending order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum EfficiencyClass {
+    /// Standard.
+    Ie1,
+    /// High.
+    Ie2,
+    /// Premium.
+    Ie3,
+    /// Super premium.
+    Ie4,
+    /// Ultra premium.
+    Ie5,
+}
+
+impl EfficiencyClass {
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Ie1 => "IE1",
+            Self::Ie2 => "IE2",
+            Self::Ie3 => "IE3",
+            Self::Ie4 => "IE4",
+            Self::Ie5 => "IE5",
+        }
+    }
+}
+
+/// How the load's torque depends on speed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LoadTorque {
+    /// With the square of speed.
+    Quadratic,
+    /// With speed.
+    Linear,
+    /// Independent of speed.
+    Constant,
+    /// Much torque to break away.
+    HighBreakaway,
+}
+
+/// Conductor material.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Material {
+    /// Copper.
+    Copper,
+    /// Aluminium.
+    Aluminium,
+}
+
+/// Co-ordination type that is wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Coordination {
+    /// Type 1.
+    Type1,
+    /// Type 2.
+    Type2,
+}
+
+impl Coordination {
+    /// The contract's word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Type1 => "type-1",
+            Self::Type2 => "type-2",
+        }
+    }
+}
+
+/// Kind of short-circuit protective device that is wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ProtectionKind {
+    /// Motor-protective circuit-breaker where the frames pair, a moulded-case one above.
+    MotorBreaker,
+    /// Moulded-case circuit-breaker.
+    MouldedCase,
+    /// General-purpose fuse.
+    Gg,
+    /// Motor-circuit fuse.
+    Am,
+}
+
+impl ProtectionKind {
+    /// The contract's word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::MotorBreaker => "motor-breaker",
+            Self::MouldedCase => "moulded-case",
+            Self::Gg => "gG",
+            Self::Am => "aM",
+        }
+    }
+}
+
+/// The electrical side of a motor or load.
+#[derive(Clone, Debug)]
+pub struct Machine {
+    /// Kind of load.
+    pub kind: LoadKind,
+    /// Shaft power of a motor, input of other loads.
+    pub power: Option<Watts>,
+    /// Shaft power at low speed.
+    pub power_low: Option<Watts>,
+    /// Apparent power.
+    pub apparent: Option<VoltAmperes>,
+    /// Reactive power of a capacitor.
+    pub reactive: Option<Vars>,
+    /// Rated voltage.
+    pub voltage: Volts,
+    /// Phases: 1 or 3.
+    pub phases: u32,
+    /// Single phase between line and neutral, or three phases with a loaded neutral.
+    pub neutral: bool,
+    /// Frequency.
+    pub frequency_hz: f64,
+    /// Rated current on the nameplate.
+    pub nameplate: Option<Amperes>,
+    /// Rated current at low speed on the nameplate.
+    pub nameplate_low: Option<Amperes>,
+    /// Efficiency, 0 to 1.
+    pub efficiency: Option<Known<f64>>,
+    /// Power factor.
+    pub power_factor: Option<Known<f64>>,
+    /// Efficiency class.
+    pub class: Option<EfficiencyClass>,
+    /// Poles.
+    pub poles: u32,
+    /// Voltages of the winding: lower (delta) and upper (star).
+    pub winding: Option<(Volts, Option<Volts>)>,
+    /// Leads brought out.
+    pub leads: Option<u32>,
+    /// Rotor current of a slip-ring motor.
+    pub rotor_current: Option<Amperes>,
+    /// Rotor voltage at standstill.
+    pub rotor_voltage: Option<Volts>,
+    /// Marked smallest circuit ampacity of packaged equipment.
+    pub minimum_ampacity: Option<Amperes>,
+    /// Marked largest protection of packaged equipment.
+    pub maximum_protection: Option<Amperes>,
+    /// The marking allows fuses only.
+    pub fuse_only: bool,
+}
+
+/// How it starts and how often.
+#[derive(Clone, Debug)]
+pub struct Start {
+    /// Method.
+    pub method: Method,
+    /// Both directions.
+    pub reversing: bool,
+    /// Locked-rotor current over rated current.
+    pub ratio: Known<f64>,
+    /// Power factor at locked rotor.
+    pub power_factor: Known<f64>,
+    /// Start time at full voltage.
+    pub time: Known<Seconds>,
+    /// Permissible locked-rotor time, hot.
+    pub stall_time: Option<Seconds>,
+    /// Load torque.
+    pub torque: Option<LoadTorque>,
+    /// Starting torque over rated torque.
+    pub torque_ratio: Option<f64>,
+    /// Tap of an autotransformer, or voltage share of a resistor or reactor, 0 to 1.
+    pub tap: Known<f64>,
+    /// Current limit of a soft starter over rated current.
+    pub limit: Known<f64>,
+    /// Rated input current of a drive.
+    pub drive_input: Option<Amperes>,
+    /// Bypass contactor wanted.
+    pub bypass: bool,
+    /// Line contactor wanted.
+    pub line_contactor: bool,
+    /// Duty number, 1 to 10.
+    pub duty: u8,
+    /// Duty as it was written.
+    pub duty_text: String,
+    /// Starts an hour.
+    pub per_hour: Option<f64>,
+    /// Share of operations broken at locked-rotor current, 0 to 1.
+    pub inching: f64,
+    /// Operations over the wanted life.
+    pub operations: Option<f64>,
+    /// Time tE of an increased-safety motor.
+    pub te: Option<Seconds>,
+}
+
+/// How the cable runs.
+#[derive(Clone, Debug)]
+pub struct Route {
+    /// Motor run.
+    pub length: Option<Metres>,
+    /// Supply run, where the starter stands apart.
+    pub supply_length: Option<Metres>,
+    /// Methods of installation along the route, as written.
+    pub installation: Vec<String>,
+    /// Air temperature.
+    pub ambient: Celsius,
+    /// Ground temperature.
+    pub ground: Celsius,
+    /// Thermal resistivity of the soil, K·m/W.
+    pub soil: f64,
+    /// Circuits in the group.
+    pub grouped: u32,
+    /// Material.
+    pub material: Material,
+    /// Insulation, as written.
+    pub insulation: String,
+    /// Smallest size, mm².
+    pub minimum_mm2: f64,
+    /// Largest voltage drop while running, per cent.
+    pub running_drop_pct: f64,
+    /// Largest voltage drop while starting, per cent.
+    pub starting_drop_pct: f64,
+}
+
+/// A control voltage.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ControlVoltage {
+    /// Voltage.
+    pub volts: f64,
+    /// Direct current.
+    pub dc: bool,
+}
+
+impl std::fmt::Display for ControlVoltage {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} V {}", self.volts, if self.dc { "DC" } else { "AC" })
+    }
+}
+
+/// What the control circuit must do.
+#[derive(Clone, Debug)]
+pub struct ControlWish {
+    /// Coil voltage.
+    pub voltage: ControlVoltage,
+    /// What switches the coil.
+    pub driven_by: &'static str,
+    /// Rating of a controller's output.
+    pub output: Amperes,
+    /// Further normally open contacts.
+    pub no: u32,
+    /// Further normally closed contacts.
+    pub nc: u32,
+    /// Contacts switch electronic levels.
+    pub low_level: bool,
+    /// Momentary control, which needs a seal-in contact.
+    pub three_wire: bool,
+    /// Automatic reset of the overload relay.
+    pub automatic_reset: bool,
+    /// Interlock partners by tag.
+    pub interlock_with: Vec<String>,
+    /// Redundant contactors follow from the safety level.
+    pub redundant: bool,
+}
+
+/// What the project wants of devices.
+#[derive(Clone, Debug)]
+pub struct Wishes {
+    /// Kind of protective device and where the wish comes from.
+    pub protection: Known<ProtectionKind>,
+    /// Co-ordination type.
+    pub coordination: Option<Coordination>,
+    /// Air temperature at the devices.
+    pub device_ambient: Celsius,
+    /// Altitude.
+    pub altitude: Metres,
+    /// Which rated current counts: `nameplate`, `table` or `larger`.
+    pub current_source: String,
+    /// Reduced-life contactors where they suit.
+    pub reduced_life: bool,
+    /// Order of preference: `smallest` or `cheapest`.
+    pub cheapest: bool,
+    /// Shrouds where a frame isn't finger-safe by itself.
+    pub finger_protection: bool,
+    /// Largest motor that may start direct.
+    pub direct_limit: Option<Watts>,
+    /// Local isolator.
+    pub isolator: bool,
+}
+
+/// A row with nothing missing any more.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// Tag as it stands.
+    pub tag: String,
+    /// Place of the row.
+    pub place: Place,
+    /// Board.
+    pub board: String,
+    /// The load.
+    pub machine: Machine,
+    /// Its start.
+    pub start: Start,
+    /// Its cable.
+    pub route: Route,
+    /// Its control.
+    pub control: ControlWish,
+    /// Wishes of the project.
+    pub wishes: Wishes,
+    /// Values that were assumed for this row, in words.
+    pub assumed: Vec<String>,
+    /// The current leans on an assumed efficiency or power factor.
+    pub current_assumed: bool,
+}

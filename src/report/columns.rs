@@ -1,1 +1,529 @@
-//! To come.
+//! The one table of result columns: key, group, heading, unit, decimals, width and value. Workbook, HTML and lists draw on it,
+//! so that a figure bears the same heading, unit and number of decimals wherever it stands.
+//!
+//! A column belongs to a kind of row: a circuit, or a view of one of its parts ([`StarterRow`], [`SettingRow`], [`RunRow`],
+//! [`CheckRow`], [`FindingRow`]). The functions that list a circuit's rows stand beside the views.
+
+use std::borrow::Cow;
+
+use crate::design::{Check, Circuit, Design, PurchaseLine, Run, Status};
+use crate::finding::{Finding, Severity};
+use crate::quantity::round_to;
+
+mod rows;
+
+pub use rows::{
+    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, check_rows, finding_rows, run_rows, setting_rows, starter_rows,
+};
+
+/// What a column holds in one row.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CellValue<'a> {
+    /// Words.
+    Text(Cow<'a, str>),
+    /// A finite number in the column's unit, not rounded yet.
+    Number(f64),
+    /// Not worked out, or does not apply.
+    Empty,
+}
+
+impl<'a> CellValue<'a> {
+    /// Words; nothing if they are empty.
+    #[must_use]
+    pub fn text(words: impl Into<Cow<'a, str>>) -> Self {
+        let words = words.into();
+        if words.is_empty() { Self::Empty } else { Self::Text(words) }
+    }
+
+    /// A number; nothing if there is none or if it is not finite.
+    #[must_use]
+    pub fn number(number: impl Into<Option<f64>>) -> Self {
+        number.into().filter(|number| number.is_finite()).map_or(Self::Empty, Self::Number)
+    }
+
+    /// A number above nothing: results use zero for "not worked out".
+    #[must_use]
+    pub fn positive(number: f64) -> Self {
+        if number > 0.0 { Self::number(number) } else { Self::Empty }
+    }
+}
+
+/// Group of a column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// Which row it is.
+    Row,
+    /// State and findings.
+    Result,
+    /// Currents.
+    Current,
+    /// Starter.
+    Starter,
+    /// Short-circuit protection.
+    Protection,
+    /// Cable.
+    Cable,
+    /// Checks.
+    Check,
+}
+
+impl Group {
+    /// The words that are printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Row => "Row",
+            Self::Result => "Result",
+            Self::Current => "Current",
+            Self::Starter => "Starter",
+            Self::Protection => "Protection",
+            Self::Cable => "Cable",
+            Self::Check => "Checks",
+        }
+    }
+}
+
+/// Alignment of a column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// How numbers of a column are shown: decimals that always stand, and further ones that stand only where a value needs them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Decimals {
+    /// Decimals that always stand.
+    pub fixed: u8,
+    /// Further decimals; their place is kept, so that decimal points stand below each other.
+    pub further: u8,
+}
+
+/// One column over rows of the kind `R`.
+pub struct Column<R> {
+    /// Name that never changes.
+    pub key: &'static str,
+    /// Group.
+    pub group: Group,
+    /// Heading.
+    pub heading: &'static str,
+    /// Unit under the heading; empty where there is none, or where it differs from row to row.
+    pub unit: &'static str,
+    /// Decimals; none for words.
+    pub decimals: Option<Decimals>,
+    /// Width in characters.
+    pub width: f64,
+    /// The value.
+    pub value: fn(&R) -> CellValue<'_>,
+}
+
+impl<R> Column<R> {
+    /// Numbers to the right, words to the left.
+    #[must_use]
+    pub fn align(&self) -> Align {
+        if self.decimals.is_some() { Align::Right } else { Align::Left }
+    }
+
+    /// Heading and unit on two lines.
+    #[must_use]
+    pub fn head(&self) -> String {
+        if self.unit.is_empty() { self.heading.to_owned() } else { format!("{}\n{}", self.heading, self.unit) }
+    }
+
+    /// The value with numbers rounded to the decimals that are shown.
+    #[must_use]
+    pub fn rounded<'r>(&self, row: &'r R) -> CellValue<'r> {
+        match ((self.value)(row), self.decimals) {
+            (CellValue::Number(number), Some(decimals)) => {
+                CellValue::Number(round_to(number, u32::from(decimals.fixed + decimals.further)))
+            }
+            (value, _) => value,
+        }
+    }
+
+    /// The value as text, for pages and lists; empty where there is none.
+    #[must_use]
+    pub fn text<'r>(&self, row: &'r R) -> Cow<'r, str> {
+        match (self.value)(row) {
+            CellValue::Text(words) => words,
+            CellValue::Number(number) => Cow::Owned(
+                self.decimals.map_or_else(|| crate::record::significant(number, 6), |decimals| shown(number, decimals)),
+            ),
+            CellValue::Empty => Cow::Borrowed(""),
+        }
+    }
+}
+
+/// A number with these decimals; zeros at the end of the further ones are left out.
+#[must_use]
+pub fn shown(number: f64, decimals: Decimals) -> String {
+    let mut text = format!(
+        "{:.*}",
+        usize::from(decimals.fixed + decimals.further),
+        round_to(number, u32::from(decimals.fixed + decimals.further))
+    );
+    for _ in 0..decimals.further {
+        if !text.ends_with('0') {
+            break;
+        }
+        text.pop();
+    }
+    text.trim_end_matches('.').to_owned()
+}
+
+/// A key, such as `star-delta`, as words.
+#[must_use]
+pub fn words(key: &str) -> Cow<'_, str> {
+    if key.starts_with("type-") || key.starts_with("AC-") || key.starts_with("DC-") || !key.contains(['-', '_']) {
+        Cow::Borrowed(key)
+    } else {
+        Cow::Owned(key.replace(['-', '_'], " "))
+    }
+}
+
+/// What became of a circuit, with the number of its warnings.
+#[must_use]
+pub fn state_words(circuit: &Circuit) -> Cow<'static, str> {
+    let warnings = count(circuit, Severity::Warning);
+    match (circuit.status, warnings) {
+        (Status::Sized, 1..) => Cow::Owned(format!("sized, {warnings} {}", if warnings == 1 { "warning" } else { "warnings" })),
+        (status, _) => Cow::Borrowed(status.words()),
+    }
+}
+
+/// The severity that marks a circuit: its worst finding, or its status where that is worse.
+#[must_use]
+pub fn state_mark(circuit: &Circuit) -> Option<Severity> {
+    let by_status = match circuit.status {
+        Status::NotSized => Some(Severity::Error),
+        Status::NeedsDecision => Some(Severity::Warning),
+        Status::Sized => None,
+    };
+    // Severities ascend from worst to least.
+    circuit.findings.iter().map(|finding| finding.severity).filter(|severity| *severity != Severity::Note).chain(by_status).min()
+}
+
+fn count(circuit: &Circuit, severity: Severity) -> usize {
+    circuit.findings.iter().filter(|finding| finding.severity == severity).count()
+}
+
+/// Conductors of a run: number in parallel and size, such as `2 × 16`; millimetres squared stand in the heading.
+#[must_use]
+pub fn size_words(run: &Run) -> Cow<'_, str> {
+    let size = bare(&run.phase_size);
+    if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
+}
+
+/// A size without `mm2`, which stands in the heading; other units stay.
+#[must_use]
+pub fn bare(size: &str) -> &str {
+    size.strip_suffix(" mm2").or_else(|| size.strip_suffix(" mm²")).unwrap_or(size)
+}
+
+/// The run on which a schedule reports: that to the motor, else the first.
+#[must_use]
+pub fn main_run(circuit: &Circuit) -> Option<&Run> {
+    circuit.runs.iter().find(|run| run.role == "motor").or(circuit.conductors.as_ref()).or(circuit.runs.first())
+}
+
+/// The largest value among a circuit's checks of that name.
+fn check<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Check> {
+    circuit
+        .checks
+        .iter()
+        .filter(|check| check.name == name && check.value.is_some())
+        .max_by(|a, b| a.value.partial_cmp(&b.value).unwrap_or(std::cmp::Ordering::Equal))
+}
+
+/// How many checks came out so; nothing where none was made.
+fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'static> {
+    if circuit.checks.is_empty() {
+        return CellValue::Empty;
+    }
+    #[allow(clippy::cast_precision_loss)] // a circuit has some tens of checks
+    CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
+}
+
+/// The check that was made with the smallest margin.
+fn closest(circuit: &Circuit) -> Option<&Check> {
+    circuit
+        .checks
+        .iter()
+        .filter(|check| check.margin_pct.is_some())
+        .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
+}
+
+fn joined<'c>(mut items: impl Iterator<Item = Cow<'c, str>>, by: &str) -> Cow<'c, str> {
+    let Some(first) = items.next() else { return Cow::Borrowed("") };
+    items.fold(first, |mut all, item| {
+        all.to_mut().push_str(by);
+        all.to_mut().push_str(&item);
+        all
+    })
+}
+
+/// A number to four significant digits: ratings stand as their makers print them.
+fn rating(number: f64) -> Cow<'static, str> {
+    Cow::Owned(crate::record::significant(number, 4))
+}
+
+/// Several equal words stand once.
+fn without_repeats<'c>(items: impl Iterator<Item = &'c str>) -> Cow<'c, str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for item in items.filter(|item| !item.is_empty()) {
+        if !seen.contains(&item) {
+            seen.push(item);
+        }
+    }
+    joined(seen.into_iter().map(Cow::Borrowed), ", ")
+}
+
+const WHOLE: Option<Decimals> = Some(Decimals { fixed: 0, further: 0 });
+const ONE: Option<Decimals> = Some(Decimals { fixed: 1, further: 0 });
+const TWO: Option<Decimals> = Some(Decimals { fixed: 2, further: 0 });
+/// Currents and settings: one decimal, and a second where the dial has one.
+const AMPERES: Option<Decimals> = Some(Decimals { fixed: 1, further: 1 });
+const POWER: Option<Decimals> = Some(Decimals { fixed: 1, further: 2 });
+const QUANTITY: Option<Decimals> = Some(Decimals { fixed: 0, further: 1 });
+
+macro_rules! columns { ($row:ty: $($key:literal $group:ident $heading:literal [$unit:expr] $decimals:expr, $width:literal, $value:expr;)*) => {
+    vec![$(Column::<$row> { key: $key, group: Group::$group, heading: $heading, unit: $unit, decimals: $decimals, width: $width, value: $value }),*]
+}; }
+
+/// Which row it is: for tables that don't stand beside the sender's own.
+#[must_use]
+pub fn identity() -> Vec<Column<Circuit>> {
+    columns! { Circuit:
+        "tag" Row "Tag" [""] None, 14.0, |c| CellValue::text(c.tag.as_str());
+        "description" Row "Description" [""] None, 28.0, |c| CellValue::text(c.description.as_str());
+        "board" Row "Board" [""] None, 11.0, |c| CellValue::text(c.board.as_str());
+        "power_kw" Row "Power" ["kW"] POWER, 9.0, |c| CellValue::number(c.load.rated_power_kw);
+        "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |c| CellValue::number(c.load.voltage_v);
+    }
+}
+
+/// Unit of conductor sizes: the metric book's stands in the heading, others differ from size to size and stay with it.
+fn size_unit(rule_book: &str) -> &'static str {
+    if rule_book == "nec" { "" } else { "mm²" }
+}
+
+/// What is added to the right of the sender's table.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn schedule(rule_book: &str) -> Vec<Column<Circuit>> {
+    let size = size_unit(rule_book);
+    columns! { Circuit:
+        "state" Result "State" [""] None, 20.0, |c| CellValue::text(state_words(c));
+        "findings" Result "Findings" [""] WHOLE, 9.5, |c| {
+            #[allow(clippy::cast_precision_loss)] // far below 2^52
+            CellValue::Number(c.findings.len() as f64)
+        };
+        "full_load_a" Current "Rated" ["A"] AMPERES, 10.0, |c| CellValue::positive(c.currents.full_load_a);
+        "current_source" Current "Source" [""] None, 11.0, |c| CellValue::text(c.currents.source.as_str());
+        "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c| CellValue::positive(c.currents.starting_a);
+        "method" Starter "Method" [""] None, 14.0, |c| CellValue::text(words(c.load.starting_method.as_deref().unwrap_or("")));
+        "contactors" Starter "Contactors" ["A"] None, 15.0, |c| CellValue::text(joined(c.contactors.iter().map(|k| rating(k.rated_a)), " / "));
+        "contactor_category" Starter "Category" [""] None, 10.0, |c| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
+        "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
+        "trip_class" Starter "Class" [""] None, 7.0, |c| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
+        "starter_devices" Starter "Device" [""] None, 18.0, |c| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", words(&d.kind), rating(d.rated_a))) } else { words(&d.kind) }), ", "));
+        "protection_kind" Protection "Device" [""] None, 15.0, |c| CellValue::text(words(c.protection.as_ref().map_or("", |p| p.kind.as_str())));
+        "protection_rating_a" Protection "Rating" ["A"] AMPERES, 9.0, |c| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
+        "magnetic_trip_a" Protection "Magnetic trip" ["A"] WHOLE, 10.0, |c| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
+        "breaking_ka" Protection "Breaks" ["kA"] QUANTITY, 8.0, |c| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
+        "coordination" Protection "Co-ordination" [""] None, 13.0, |c| CellValue::text(coordination_words(c.protection.as_ref().map_or("", |p| p.coordination.as_str())));
+        "cable_size" Cable "Size" [size] None, 11.0, |c| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
+        "cable_cores" Cable "Cores" [""] WHOLE, 7.0, |c| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
+        "cable_length_m" Cable "Length" ["m"] WHOLE, 8.0, |c| CellValue::positive(main_run(c).map_or(0.0, |run| run.length_m));
+        "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c| CellValue::text(words(main_run(c).map_or("", |run| run.governed_by.as_str())));
+        "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c| CellValue::number(check(c, "running-voltage-drop").and_then(|own| own.value));
+        "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
+        "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c| tally(c, Some(false));
+        "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c| tally(c, None);
+        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c| CellValue::number(closest(c).and_then(|own| own.margin_pct));
+        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c| CellValue::text(words(closest(c).map_or("", |own| own.name.as_str())));
+    }
+}
+
+/// Co-ordination as it is printed.
+#[must_use]
+pub fn coordination_words(key: &str) -> &str {
+    match key {
+        "type-1" => "type 1",
+        "type-2" => "type 2",
+        "not-claimed" => "not claimed",
+        other => other,
+    }
+}
+
+/// Devices of starters, a line each.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn starters<'c>() -> Vec<Column<StarterRow<'c>>> {
+    columns! { StarterRow<'c>:
+        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.circuit.tag.as_str());
+        "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
+        "circuits" Row "Circuits" [""] WHOLE, 8.0, |r| CellValue::Number(f64::from(r.circuit.quantity.max(1)));
+        "device" Starter "Device" [""] None, 32.0, |r| CellValue::text(r.device.as_ref());
+        "role" Starter "Role" [""] None, 12.0, |r| CellValue::text(words(r.role));
+        "category" Starter "Category" [""] None, 10.0, |r| CellValue::text(r.category);
+        "demand_a" Starter "Carries" ["A"] AMPERES, 9.0, |r| CellValue::number(r.demand_a);
+        "rated_a" Starter "Rated" ["A"] AMPERES, 9.0, |r| CellValue::number(r.rated_a);
+        "data" Starter "Frame, range, setting" [""] None, 30.0, |r| CellValue::text(r.data.as_ref());
+        "pieces" Starter "Pieces a circuit" [""] WHOLE, 9.0, |r| CellValue::Number(f64::from(r.pieces));
+        "part" Starter "Part number" [""] None, 24.0, |r| CellValue::text(r.part);
+        "why" Starter "Remark" [""] None, 46.0, |r| CellValue::text(r.remark.as_ref());
+    }
+}
+
+/// Dials, a line each, for whoever sets them.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn settings<'c>() -> Vec<Column<SettingRow<'c>>> {
+    columns! { SettingRow<'c>:
+        "tag" Row "Tag" [""] None, 15.0, |r| CellValue::text(r.tag.as_ref());
+        "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
+        "device" Protection "Device" [""] None, 31.0, |r| CellValue::text(r.device.as_ref());
+        "what" Protection "What to set" [""] None, 30.0, |r| CellValue::text(r.what.as_ref());
+        "value" Protection "Set to" [""] AMPERES, 10.0, |r| CellValue::number(r.value);
+        "unit" Protection "Unit" [""] None, 6.0, |r| CellValue::text(r.unit);
+        "range" Protection "Range" [""] None, 22.0, |r| CellValue::text(r.range.as_ref());
+        "class" Protection "Class" [""] None, 7.0, |r| CellValue::text(r.class);
+        "reset" Protection "Reset" [""] None, 10.0, |r| CellValue::text(r.reset);
+    }
+}
+
+/// Cable runs, a line each.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn cables<'c>(rule_book: &str) -> Vec<Column<RunRow<'c>>> {
+    let size = size_unit(rule_book);
+    columns! { RunRow<'c>:
+        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.circuit.tag.as_str());
+        "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
+        "run" Cable "Run" [""] None, 16.0, |r| CellValue::text(words(&r.run.role));
+        "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r| CellValue::positive(f64::from(r.run.per_phase));
+        "cores" Cable "Cores" [""] WHOLE, 7.0, |r| CellValue::positive(f64::from(r.run.cores));
+        "phase_size" Cable "Phase" [size] None, 9.0, |r| CellValue::text(bare(&r.run.phase_size));
+        "neutral_size" Cable "Neutral" [size] None, 9.0, |r| CellValue::text(bare(r.run.neutral_size.as_deref().unwrap_or("")));
+        "protective_size" Cable "Protective" [size] None, 12.5, |r| CellValue::text(bare(&r.run.protective_size));
+        "material" Cable "Conductor" [""] None, 11.0, |r| CellValue::text(r.run.material.as_str());
+        "insulation" Cable "Insulation" [""] None, 11.0, |r| CellValue::text(r.run.insulation.as_str());
+        "installation" Cable "Laid" [""] None, 10.0, |r| CellValue::text(r.run.installation.as_str());
+        "length_m" Cable "Length" ["m"] QUANTITY, 9.0, |r| CellValue::number(r.run.length_m);
+        "required_a" Cable "Required" ["A"] AMPERES, 10.0, |r| CellValue::positive(r.run.required_a);
+        "capacity_a" Cable "Capacity" ["A"] AMPERES, 10.0, |r| CellValue::positive(r.run.capacity_a);
+        "used_pct" Cable "Used" ["%"] WHOLE, 7.0, |r| CellValue::number((r.run.capacity_a > 0.0 && r.run.required_a > 0.0).then(|| 100.0 * r.run.required_a / r.run.capacity_a));
+        "governed_by" Cable "Governed by" [""] None, 24.0, |r| CellValue::text(words(&r.run.governed_by));
+        "holds_to_m" Cable "Holds to" ["m"] WHOLE, 9.0, |r| CellValue::number(r.run.holds_to_m);
+        "raceway" Cable "Raceway" [""] None, 14.0, |r| CellValue::text(r.run.raceway.as_ref().map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{} {}", own.kind, own.trade_size))));
+        "part" Cable "Part number" [""] None, 24.0, |r| CellValue::text(r.run.part.as_str());
+    }
+}
+
+/// Checks, a line each; turned so that more used is worse.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn checks<'c>() -> Vec<Column<CheckRow<'c>>> {
+    columns! { CheckRow<'c>:
+        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.owner);
+        "check" Check "Check" [""] None, 28.0, |r| CellValue::text(words(&r.check.name));
+        "subject" Check "Of" [""] None, 26.0, |r| CellValue::text(words(&r.check.subject));
+        "result" Check "Result" [""] None, 14.0, |r| CellValue::text(r.result());
+        "value" Check "Value" [""] TWO, 12.0, |r| CellValue::number(r.check.value);
+        "limit" Check "Limit" [""] TWO, 12.0, |r| CellValue::number(r.check.limit);
+        "unit" Check "Unit" [""] None, 8.0, |r| CellValue::text(r.check.unit.as_str());
+        "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r| CellValue::number(r.used_pct());
+        "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r| CellValue::number(r.check.margin_pct);
+        "reference" Check "Clause" [""] None, 34.0, |r| CellValue::text(r.check.reference.as_str());
+        "because" Check "Not checked because" [""] None, 44.0, |r| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
+    }
+}
+
+/// Lines of the purchase list.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn purchase() -> Vec<Column<PurchaseLine>> {
+    columns! { PurchaseLine:
+        "part" Row "Part number" [""] None, 26.0, |l| CellValue::text(l.part.as_str());
+        "description" Row "Description" [""] None, 48.0, |l| CellValue::text(l.description.as_str());
+        "quantity" Row "Quantity" [""] QUANTITY, 10.0, |l| CellValue::number(l.quantity);
+        "unit" Row "Unit" [""] None, 7.0, |l| CellValue::text(l.unit.as_str());
+        "unit_price" Row "Unit price" [""] TWO, 12.0, |l| CellValue::number(l.unit_price);
+        "price" Row "Price" [""] TWO, 13.0, |l| CellValue::number(l.unit_price.map(|price| price * l.quantity));
+        "status" Row "Status" [""] None, 11.0, |l| CellValue::text(l.status.words());
+        "used_by" Row "Used by" [""] None, 60.0, |l| CellValue::text(joined(l.used_by.iter().map(|tag| Cow::Borrowed(tag.as_str())), ", "));
+    }
+}
+
+/// Findings, a line each.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn findings<'c>() -> Vec<Column<FindingRow<'c>>> {
+    columns! { FindingRow<'c>:
+        "severity" Result "Severity" [""] None, 12.0, |r| CellValue::text(r.finding.severity.word());
+        "code" Result "Code" [""] None, 8.0, |r| CellValue::text(r.finding.code.as_str());
+        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.owner);
+        "place" Row "Place" [""] None, 20.0, |r| CellValue::text(r.place());
+        "heading" Row "Column" [""] None, 18.0, |r| CellValue::text(r.finding.place.as_ref().and_then(|own| own.heading.as_deref()).unwrap_or(""));
+        "text" Row "As it stood" [""] None, 18.0, |r| CellValue::text(r.finding.place.as_ref().and_then(|own| own.text.as_deref()).unwrap_or(""));
+        "what" Result "What is" [""] None, 56.0, |r| CellValue::text(r.finding.what.as_str());
+        "why" Result "Why it matters" [""] None, 36.0, |r| CellValue::text(r.finding.why.as_str());
+        "cure" Result "What to do" [""] None, 44.0, |r| CellValue::text(r.finding.cure.as_str());
+        "reference" Result "Clause" [""] None, 26.0, |r| CellValue::text(r.finding.reference.as_str());
+    }
+}
+
+/// Every finding of a design with its owner: those of the whole design first, then circuit by circuit, board by board.
+pub fn every_finding(design: &Design) -> impl Iterator<Item = (&str, &Finding)> {
+    let of_design = design.findings.iter().map(|finding| ("", finding));
+    let of_circuits =
+        design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (circuit.tag.as_str(), finding)));
+    let of_boards = design.boards.iter().flat_map(|board| board.findings.iter().map(|finding| (board.name.as_str(), finding)));
+    of_design.chain(of_circuits).chain(of_boards)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn further_decimals_stand_only_where_needed() {
+        let amperes = Decimals { fixed: 1, further: 1 };
+        assert_eq!(shown(14.3, amperes), "14.3");
+        assert_eq!(shown(0.16, amperes), "0.16");
+        assert_eq!(shown(20.0, amperes), "20.0");
+        assert_eq!(shown(160.0, Decimals { fixed: 0, further: 1 }), "160");
+    }
+
+    #[test]
+    fn keys_are_unique_in_each_set() {
+        fn unique<R>(set: &[Column<R>]) {
+            let mut keys: Vec<_> = set.iter().map(|column| column.key).collect();
+            keys.sort_unstable();
+            keys.dedup();
+            assert_eq!(keys.len(), set.len());
+        }
+        unique(&schedule("iec"));
+        unique(&starters());
+        unique(&settings());
+        unique(&cables("iec"));
+        unique(&checks());
+        unique(&purchase());
+        unique(&findings());
+    }
+
+    #[test]
+    fn groups_stand_together() {
+        let groups: Vec<Group> = schedule("iec").iter().map(|column| column.group).collect();
+        assert!(groups.is_sorted());
+    }
+
+    #[test]
+    fn a_number_that_is_none_leaves_the_cell_empty() {
+        assert_eq!(CellValue::number(f64::NAN), CellValue::Empty);
+        assert_eq!(CellValue::number(f64::INFINITY), CellValue::Empty);
+    }
+}

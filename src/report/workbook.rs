@@ -1,1 +1,180 @@
-//! To come.
+//! Writes the workbook: the sender's table as it was with the results beside it, then a sheet for each reader.
+//!
+//! Only this room names the library that writes workbooks. Cells of the sender keep their addresses, so that `C12` in a finding is
+//! `C12` here. Every sheet is written row by row in low-memory mode; formats are made once. Text is data: formulas stand on
+//! the sheet `Working` alone, and are ours.
+
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet, XlsxError};
+
+use super::{DEMONSTRATION, ReportInput, columns};
+
+mod basis;
+mod details;
+mod plan;
+mod schedule;
+mod style;
+mod table;
+mod text;
+mod working;
+
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod tests;
+
+use plan::Plan;
+use style::Styles;
+
+/// The workbook can't be written.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum ReportError {
+    /// The library refuses, or its temporary file can't be written.
+    Workbook(String),
+}
+
+impl std::fmt::Display for ReportError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Workbook(why) => f.write_str(why),
+        }
+    }
+}
+
+impl std::error::Error for ReportError {}
+
+impl From<XlsxError> for ReportError {
+    fn from(error: XlsxError) -> Self {
+        Self::Workbook(error.to_string())
+    }
+}
+
+/// The workbook as bytes; the same input gives the same bytes.
+///
+/// # Errors
+/// A sheet is larger than the file format allows, or the temporary folder can't be written to.
+pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
+    // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input))).unwrap_or_else(|_| {
+        Err(ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned()))
+    })
+}
+
+fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
+    let styles = Styles::new();
+    let plan = Plan::new(input);
+    let mut book = Workbook::new();
+    book.set_properties(&properties(input));
+    for (index, sheet) in plan.schedules.iter().enumerate() {
+        schedule::write(add(&mut book, input, &sheet.name, Paper::Large)?, input, &plan, index, &styles)?;
+    }
+    details::starters(add(&mut book, input, plan.name(Sheet::Starters), Paper::Normal)?, input, &styles)?;
+    details::settings(add(&mut book, input, plan.name(Sheet::Settings), Paper::Normal)?, input, &styles)?;
+    details::cables(add(&mut book, input, plan.name(Sheet::Cables), Paper::Large)?, input, &styles)?;
+    details::checks(add(&mut book, input, plan.name(Sheet::Checks), Paper::Normal)?, input, &styles)?;
+    details::purchase(add(&mut book, input, plan.name(Sheet::Purchase), Paper::Normal)?, input, &styles)?;
+    details::findings(add(&mut book, input, plan.name(Sheet::Findings), Paper::Large)?, input, &plan, &styles)?;
+    basis::basis(add(&mut book, input, plan.name(Sheet::Basis), Paper::Normal)?, input, &styles)?;
+    working::write(add(&mut book, input, plan.name(Sheet::Working), Paper::Large)?, input, &styles)?;
+    basis::sources(add(&mut book, input, plan.name(Sheet::Sources), Paper::Normal)?, input, &styles)?;
+    Ok(book.save_to_buffer()?)
+}
+
+/// Our own sheets, in their order.
+#[derive(Clone, Copy, Debug)]
+enum Sheet {
+    Starters,
+    Settings,
+    Cables,
+    Checks,
+    Purchase,
+    Findings,
+    Basis,
+    Working,
+    Sources,
+}
+
+/// Their names.
+const SHEETS: [&str; 9] = [
+    "Starters",
+    "Protection settings",
+    "Cables",
+    "Checks",
+    "Purchase list",
+    "Findings",
+    "Basis and assumptions",
+    "Working",
+    "Sources and cautions",
+];
+
+#[derive(Clone, Copy)]
+enum Paper {
+    /// A4 or Letter.
+    Normal,
+    /// A3 or Tabloid.
+    Large,
+}
+
+/// Number of a paper size in the file format.
+fn paper(input: &ReportInput, paper: Paper) -> u8 {
+    let letter = input.basis.report.paper.as_deref().is_some_and(|name| name.eq_ignore_ascii_case("letter"));
+    match (paper, letter) {
+        (Paper::Normal, false) => 9,
+        (Paper::Normal, true) => 1,
+        (Paper::Large, false) => 8,
+        (Paper::Large, true) => 3,
+    }
+}
+
+fn add<'b>(book: &'b mut Workbook, input: &ReportInput, name: &str, size: Paper) -> Result<&'b mut Worksheet, ReportError> {
+    let sheet = book.add_worksheet_with_low_memory()?;
+    sheet.set_name(name)?;
+    sheet.set_landscape().set_paper_size(paper(input, size)).set_print_fit_to_pages(1, 0);
+    sheet.set_margins(0.5, 0.5, 0.8, 0.7, 0.35, 0.3);
+    sheet.set_header(header(input, name)).set_footer(footer(input));
+    Ok(sheet)
+}
+
+fn header(input: &ReportInput, sheet: &str) -> String {
+    let project = &input.basis.project;
+    let name = text::brief(project.name.as_deref().unwrap_or("Motor circuits"), 60);
+    let number = text::brief(project.number.as_deref().unwrap_or(""), 24);
+    let revision = project.revision.as_deref().map_or_else(String::new, |own| format!(" revision {}", text::brief(own, 12)));
+    let band = if input.design.catalogue.demonstration { format!("&C&\"-,Bold\"{DEMONSTRATION}") } else { String::new() };
+    format!("&L&9{name}: {}{band}&R&9{number}{revision}", text::brief(sheet, 31))
+}
+
+fn footer(input: &ReportInput) -> String {
+    let issued =
+        input.basis.project.issue_date.as_deref().map_or_else(String::new, |own| format!("issued {}, ", text::brief(own, 12)));
+    let caution = super::CAUTION_LINE.replace('&', "&&");
+    format!("&L&8{caution}&R&8{issued}page &P of &N")
+}
+
+fn properties(input: &ReportInput) -> DocProperties {
+    let project = &input.basis.project;
+    let words = |own: &Option<String>| text::plain(own.as_deref().unwrap_or("")).into_owned();
+    let mut properties = DocProperties::new()
+        .set_title(project.name.as_deref().map_or_else(|| "Motor circuits".to_owned(), |name| text::plain(name).into_owned()))
+        .set_subject(words(&project.number))
+        .set_author(words(&project.prepared_by))
+        .set_company(words(&project.contractor))
+        .set_keywords(format!("revision {}", project.revision.as_deref().map_or(std::borrow::Cow::Borrowed(""), text::plain)));
+    if input.design.catalogue.demonstration {
+        properties = properties.set_comment(DEMONSTRATION);
+    }
+    let created = project.issue_date.as_deref().and_then(date).or_else(|| ExcelDateTime::from_ymd(2000, 1, 1).ok());
+    match created {
+        Some(date) => properties.set_creation_datetime(&date),
+        None => properties,
+    }
+}
+
+/// A date such as `2026-11-25`.
+fn date(text: &str) -> Option<ExcelDateTime> {
+    let mut parts = text.trim().splitn(3, '-');
+    let year = parts.next()?.parse().ok()?;
+    let month = parts.next()?.parse().ok()?;
+    let day = parts.next()?.parse().ok()?;
+    ExcelDateTime::from_ymd(year, month, day).ok()
+}

@@ -1,1 +1,30 @@
-//! Physics that both books share.
+//! Physics that both books share: currents, starting, contactors under stress, trip time of overload relays, voltage drop, heating
+//! and fault currents.
+
+use crate::record::Formula;
+use crate::rules::table::Document;
+
+pub mod contactors;
+pub mod currents;
+pub mod drop;
+pub mod fault;
+pub mod starting;
+pub mod thermal;
+pub mod tripping;
+
+/// Tables that both books share: figures of the trade rather than of one standard.
+pub const DOCUMENTS: &[&Document] = &[
+    &contactors::ALTITUDE,
+    &contactors::ALTITUDE_OF_ELECTRONICS,
+    &contactors::AMBIENT,
+    &contactors::PARALLEL_POLES,
+    &starting::PRACTICE,
+    &starting::START_TIMES,
+    &tripping::MODELS,
+];
+
+/// The formulas of these rooms.
+#[must_use]
+pub fn formulas() -> Vec<&'static Formula> {
+    [currents::FORMULAS, starting::FORMULAS, contactors::FORMULAS, tripping::FORMULAS, drop::FORMULAS, thermal::FORMULAS, fault::FORMULAS].concat()
+}

@@ -3,6 +3,7 @@
 //! rejected one and its reason; that is where "governed by" and margins come from.
 
 use crate::design::Check;
+use crate::finding::{Finding, Place, codes};
 use crate::quantity::fits;
 
 /// The checks of one candidate against one demand.
@@ -31,6 +32,7 @@ impl Verdict {
 pub fn at_most(name: &str, need: f64, capability: f64, unit: &str, reference: &str) -> Check {
     Check {
         name: name.to_owned(),
+        subject: String::new(),
         value: Some(need),
         limit: Some(capability),
         unit: unit.to_owned(),
@@ -46,6 +48,7 @@ pub fn at_most(name: &str, need: f64, capability: f64, unit: &str, reference: &s
 pub fn at_least(name: &str, value: f64, floor: f64, unit: &str, reference: &str) -> Check {
     Check {
         name: name.to_owned(),
+        subject: String::new(),
         value: Some(value),
         limit: Some(floor),
         unit: unit.to_owned(),
@@ -66,6 +69,30 @@ pub fn not_checked(name: &str, unit: &str, because: &str, reference: &str) -> Ch
         reference: reference.to_owned(),
         ..Check::default()
     }
+}
+
+impl Check {
+    /// Says what the check is about.
+    #[must_use]
+    pub fn about(mut self, subject: impl Into<String>) -> Self {
+        self.subject = subject.into();
+        self
+    }
+}
+
+/// A failed check as a finding.
+#[must_use]
+pub fn finding_of(check: &Check, place: &Place) -> Finding {
+    let number = |value: Option<f64>| value.map(|value| crate::record::significant(value, 4)).unwrap_or_default();
+    let subject = if check.subject.is_empty() { String::new() } else { format!(" ({})", check.subject) };
+    let unit = if check.unit.is_empty() { String::new() } else { format!(" {}", check.unit) };
+    Finding::new(
+        &codes::C101_CHECK_FAILED,
+        format!("{}{subject}: {}{unit} against a limit of {}{unit}", check.name, number(check.value), number(check.limit)),
+    )
+    .at(place.clone())
+    .cure("decide before ordering: another device or conductor, or data that show that the limit is kept")
+    .reference(check.reference.clone())
 }
 
 fn margin(need: f64, capability: f64) -> Option<f64> {

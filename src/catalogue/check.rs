@@ -1,0 +1,173 @@
+//! Looks whether the families of a catalogue fit together. Nothing here stops its use: these are warnings to its owner.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Catalogue, Contactor};
+use crate::finding::codes::{K201_GAP, K202_UNKNOWN_PART, K203_FITS_NOTHING, K204_ORDER};
+use crate::finding::{Finding, Place};
+
+/// Gaps between setting ranges, combinations that name unknown parts, parts that fit no frame, ratings that contradict each
+/// other. Empty if there is nothing to say.
+#[must_use]
+pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    relay_gaps(catalogue, &mut findings);
+    breaker_gaps(catalogue, &mut findings);
+    unknown_parts(catalogue, &mut findings);
+    fits_nothing(catalogue, &mut findings);
+    out_of_order(catalogue, &mut findings);
+    findings
+}
+
+/// Ranges of a group, by lower end.
+fn gaps(file: &str, group: &str, mut ranges: Vec<(f64, f64)>, findings: &mut Vec<Finding>) {
+    ranges.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut top: Option<f64> = None;
+    for (min, max) in ranges {
+        if let Some(top) = top.filter(|top| min > *top) {
+            findings.push(
+                Finding::new(&K201_GAP, format!("{group}: no range covers {top} to {min} A"))
+                    .at(Place::file(file))
+                    .why("a motor with such a current finds no setting")
+                    .cure("add the part that covers it, if there is one"),
+            );
+        }
+        top = Some(top.map_or(max, |top| top.max(max)));
+    }
+}
+
+fn relay_gaps(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let mut groups: BTreeMap<String, Vec<(f64, f64)>> = BTreeMap::new();
+    for relay in &catalogue.overload_relays {
+        let range = (relay.range_min_a, relay.range_max_a);
+        groups.entry(format!("{} relays", relay.kind)).or_default().push(range);
+        for frame in relay.fits_frames.split_whitespace() {
+            groups.entry(format!("{} relays for frame {frame}", relay.kind)).or_default().push(range);
+        }
+    }
+    for (group, ranges) in groups {
+        gaps("overload_relays.csv", &group, ranges, findings);
+    }
+}
+
+fn breaker_gaps(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let mut groups: BTreeMap<&str, Vec<(f64, f64)>> = BTreeMap::new();
+    for breaker in &catalogue.motor_breakers {
+        groups.entry(&breaker.frame).or_default().push((breaker.range_min_a, breaker.range_max_a));
+    }
+    let all: Vec<_> = groups.values().flatten().copied().collect();
+    gaps("motor_breakers.csv", "motor-protective circuit-breakers", all, findings);
+    for (frame, ranges) in groups {
+        gaps("motor_breakers.csv", &format!("motor-protective circuit-breakers of frame {frame}"), ranges, findings);
+    }
+    let motor = catalogue.moulded_case_breakers.iter().filter(|breaker| breaker.release == "motor");
+    let ranges = motor.filter_map(|breaker| breaker.range_min_a.zip(breaker.range_max_a)).collect();
+    gaps("moulded_case_breakers.csv", "moulded-case circuit-breakers with motor protection", ranges, findings);
+}
+
+fn unknown_parts(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let contactors: BTreeSet<&str> = catalogue.contactors.iter().map(|part| part.part.as_str()).collect();
+    let relays: BTreeSet<&str> = catalogue.overload_relays.iter().map(|part| part.part.as_str()).collect();
+    let protection: BTreeSet<&str> = (catalogue.motor_breakers.iter().map(|part| part.part.as_str()))
+        .chain(catalogue.moulded_case_breakers.iter().map(|part| part.part.as_str()))
+        .chain(catalogue.line_breakers.iter().map(|part| part.part.as_str()))
+        .chain(catalogue.fuses.iter().map(|part| part.part.as_str()))
+        .collect();
+    let mut unknown: BTreeSet<(&str, &str)> = BTreeSet::new();
+    for line in &catalogue.combinations {
+        for (heading, part, known) in [
+            ("protection_part", &line.protection_part, &protection),
+            ("contactor_part", &line.contactor_part, &contactors),
+            ("overload_part", &line.overload_part, &relays),
+        ] {
+            if !part.is_empty() && !known.contains(part.as_str()) {
+                unknown.insert((heading, part));
+            }
+        }
+    }
+    for (heading, part) in unknown {
+        let place = Place { heading: Some(heading.to_owned()), text: Some(part.to_owned()), ..Place::file("combinations.csv") };
+        findings.push(
+            Finding::new(&K202_UNKNOWN_PART, format!("{part} stands in a combination and in no family"))
+                .at(place)
+                .why("no circuit can use that combination, so its co-ordination is never claimed")
+                .cure("correct the part number, or add the part"),
+        );
+    }
+}
+
+fn fits_nothing(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let frames: BTreeSet<&str> = catalogue.contactors.iter().map(|part| part.frame.as_str()).collect();
+    let breakers: BTreeSet<&str> = catalogue.motor_breakers.iter().map(|part| part.frame.as_str()).collect();
+    let mut misfit = |file: &str, part: &str, frame: &str| {
+        findings.push(
+            Finding::new(&K203_FITS_NOTHING, format!("{part} fits frame {frame}, which no part of the catalogue has"))
+                .at(Place { text: Some(frame.to_owned()), ..Place::file(file) })
+                .cure("write the frame as it stands in the other family"),
+        );
+    };
+    let relays = catalogue.overload_relays.iter().map(|part| ("overload_relays.csv", &part.part, &part.fits_frames));
+    let accessories = catalogue.accessories.iter().map(|part| ("accessories.csv", &part.part, &part.fits_frames));
+    for (file, part, fits) in relays.chain(accessories) {
+        for frame in fits.split_whitespace().filter(|frame| !frames.contains(frame)) {
+            misfit(file, part, frame);
+        }
+    }
+    for part in &catalogue.accessories {
+        let frames = part.fits_breaker_frames.split(';').map(str::trim).filter(|frame| !frame.is_empty());
+        for frame in frames.filter(|frame| !breakers.contains(frame)) {
+            misfit("accessories.csv", &part.part, frame);
+        }
+    }
+    for part in &catalogue.contactors {
+        if let Some(frame) = part.pairs_with.as_deref().filter(|frame| !breakers.contains(frame)) {
+            misfit("contactors.csv", &part.part, frame);
+        }
+    }
+}
+
+fn out_of_order(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let mut say = |file: &str, part: &str, what: String| {
+        findings.push(
+            Finding::new(&K204_ORDER, format!("{part}: {what}"))
+                .at(Place { text: Some(part.to_owned()), ..Place::file(file) })
+                .cure("compare the row with the data sheet"),
+        );
+    };
+    for contactor in &catalogue.contactors {
+        for (smaller, larger) in contradictions(contactor) {
+            say("contactors.csv", &contactor.part, format!("{smaller} is above {larger}"));
+        }
+    }
+    let motor = catalogue.motor_breakers.iter().map(|part| {
+        let steps = [part.breaking_240_ka, part.breaking_440_ka, part.breaking_500_ka, part.breaking_690_ka];
+        ("motor_breakers.csv", &part.part, steps)
+    });
+    let moulded = catalogue.moulded_case_breakers.iter().map(|part| {
+        let steps = [part.breaking_240_ka, part.breaking_440_ka, part.breaking_500_ka, part.breaking_690_ka];
+        ("moulded_case_breakers.csv", &part.part, steps)
+    });
+    for (file, part, steps) in motor.chain(moulded) {
+        if steps.windows(2).any(|pair| matches!(pair, [lower, higher] if higher > lower)) {
+            say(file, part, "the breaking capacity rises with the voltage".to_owned());
+        }
+    }
+}
+
+/// Ratings of a contactor that are above one that can't be smaller.
+fn contradictions(contactor: &Contactor) -> Vec<(&'static str, &'static str)> {
+    let pairs = [
+        ("ac3_500_a", contactor.ac3_500_a, "ac3_440_a", Some(contactor.ac3_440_a)),
+        ("ac3_690_a", contactor.ac3_690_a, "ac3_500_a", contactor.ac3_500_a),
+        ("ac3e_440_a", contactor.ac3e_440_a, "ac3_440_a", Some(contactor.ac3_440_a)),
+        ("ac3e_500_a", contactor.ac3e_500_a, "ac3_500_a", contactor.ac3_500_a),
+        ("ac3e_690_a", contactor.ac3e_690_a, "ac3_690_a", contactor.ac3_690_a),
+        ("ac4_440_a", contactor.ac4_440_a, "ac3_440_a", Some(contactor.ac3_440_a)),
+        ("ac4_690_a", contactor.ac4_690_a, "ac4_440_a", contactor.ac4_440_a),
+        ("ac3_440_a", Some(contactor.ac3_440_a), "ac1_a", Some(contactor.ac1_a)),
+    ];
+    let above = |(small, a, large, b): (&'static str, Option<f64>, &'static str, Option<f64>)| {
+        a.zip(b).filter(|(a, b)| a > b).map(|_| (small, large))
+    };
+    pairs.into_iter().filter_map(above).collect()
+}

@@ -1,0 +1,182 @@
+//! Finds parts by what is known about them. Everything is a plain look-up: which of several parts to take is not decided here.
+
+use super::{
+    AccessoryPart, Cable, Catalogue, Coil, Combination, Contactor, Fuse, MotorBreaker, MouldedCaseBreaker, OverloadRelay,
+};
+
+/// Steps of a voltage or size that are the same figure written differently.
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-6
+}
+
+fn holds(list: &str, word: &str) -> bool {
+    list.split_whitespace().any(|entry| entry == word)
+}
+
+impl Catalogue {
+    /// The coil of a rated voltage, in V.
+    #[must_use]
+    pub fn coil(&self, volts: f64, dc: bool) -> Option<&Coil> {
+        self.coils.iter().find(|coil| coil.dc == dc && same(coil.volts, volts))
+    }
+
+    /// The contactor of a part number without coil.
+    #[must_use]
+    pub fn contactor(&self, part: &str) -> Option<&Contactor> {
+        self.contactors.iter().find(|row| row.part == part)
+    }
+
+    /// The overload relay of a part number.
+    #[must_use]
+    pub fn overload_relay(&self, part: &str) -> Option<&OverloadRelay> {
+        self.overload_relays.iter().find(|row| row.part == part)
+    }
+
+    /// The motor-protective circuit-breaker of a part number.
+    #[must_use]
+    pub fn motor_breaker(&self, part: &str) -> Option<&MotorBreaker> {
+        self.motor_breakers.iter().find(|row| row.part == part)
+    }
+
+    /// The moulded-case circuit-breaker of a part number.
+    #[must_use]
+    pub fn moulded_case_breaker(&self, part: &str) -> Option<&MouldedCaseBreaker> {
+        self.moulded_case_breakers.iter().find(|row| row.part == part)
+    }
+
+    /// Motor-protective circuit-breakers whose range contains a current in A, in the order of preference `smallest`.
+    pub fn motor_breakers_for(&self, current_a: f64) -> impl Iterator<Item = &MotorBreaker> {
+        self.motor_breakers.iter().filter(move |row| row.range_min_a <= current_a && current_a <= row.range_max_a)
+    }
+
+    /// Overload relays whose range contains a current in A, in the order of preference `smallest`.
+    pub fn overload_relays_for(&self, current_a: f64) -> impl Iterator<Item = &OverloadRelay> {
+        self.overload_relays.iter().filter(move |row| row.range_min_a <= current_a && current_a <= row.range_max_a)
+    }
+
+    /// Moulded-case circuit-breakers with a kind of release (`motor`, `magnetic`, `distribution`).
+    pub fn moulded_case_breakers_of(&self, release: &str) -> impl Iterator<Item = &MouldedCaseBreaker> {
+        self.moulded_case_breakers.iter().filter(move |row| row.release == release)
+    }
+
+    /// Fuse-links of a kind (`gG` or `aM`), by rated current.
+    pub fn fuses_of(&self, kind: &str) -> impl Iterator<Item = &Fuse> {
+        self.fuses.iter().filter(move |row| row.kind == kind)
+    }
+
+    /// The cable of a material, insulation, number of cores (the protective conductor included) and size of its phase
+    /// conductors in mm². Single cores are phase conductors; for green-and-yellow ones see [`Catalogue::protective_core`].
+    #[must_use]
+    pub fn cable(&self, material: &str, insulation: &str, cores: u32, size_mm2: f64, screened: bool) -> Option<&Cable> {
+        self.cables.iter().find(|row| {
+            row.material == material
+                && row.insulation == insulation
+                && row.cores == cores
+                && same(row.size_mm2, size_mm2)
+                && row.screened == screened
+                && (cores > 1 || row.protective_mm2.is_none())
+        })
+    }
+
+    /// The green-and-yellow single core of a material, insulation and size in mm².
+    #[must_use]
+    pub fn protective_core(&self, material: &str, insulation: &str, size_mm2: f64) -> Option<&Cable> {
+        self.cables.iter().find(|row| {
+            row.cores == 1
+                && row.protective_mm2.is_some()
+                && row.material == material
+                && row.insulation == insulation
+                && same(row.size_mm2, size_mm2)
+        })
+    }
+
+    /// Accessories of a kind that fit a contactor frame, in the order of the family.
+    pub fn accessories_for(&self, kind: &str, frame: &str) -> impl Iterator<Item = &AccessoryPart> {
+        self.accessories.iter().filter(move |row| row.kind == kind && row.fits_frame(frame))
+    }
+
+    /// Accessories of a kind that stand alone: they name no frame.
+    pub fn accessories_alone(&self, kind: &str) -> impl Iterator<Item = &AccessoryPart> {
+        self.accessories
+            .iter()
+            .filter(move |row| row.kind == kind && row.fits_frames.is_empty() && row.fits_breaker_frames.is_empty())
+    }
+
+    /// Accessories of a kind that fit a frame of motor-protective circuit-breakers.
+    pub fn accessories_for_breaker(&self, kind: &str, frame: &str) -> impl Iterator<Item = &AccessoryPart> {
+        self.accessories.iter().filter(move |row| row.kind == kind && row.fits_breaker_frame(frame))
+    }
+
+    /// The module that joins a contactor frame and a frame of motor-protective circuit-breakers.
+    #[must_use]
+    pub fn connecting_module(&self, contactor_frame: &str, breaker_frame: &str) -> Option<&AccessoryPart> {
+        self.accessories_for("connecting-module", contactor_frame).find(|row| row.fits_breaker_frame(breaker_frame))
+    }
+
+    /// Tested combinations of three part numbers that hold at a voltage. The overload relay is empty where the protective
+    /// device protects against overload. All lines are given: one set of devices may hold type 1 to a higher current.
+    pub fn combinations_of(
+        &self,
+        protection: &str,
+        contactor: &str,
+        overload: &str,
+        volts: f64,
+    ) -> impl Iterator<Item = &Combination> {
+        self.combinations.iter().filter(move |line| {
+            line.protection_part == protection
+                && line.contactor_part == contactor
+                && line.overload_part == overload
+                && volts <= line.max_voltage_v
+        })
+    }
+
+    /// The best line of [`Catalogue::combinations_of`]: type 2 before type 1, then the larger conditional current.
+    #[must_use]
+    pub fn combination(&self, protection: &str, contactor: &str, overload: &str, volts: f64) -> Option<&Combination> {
+        self.combinations_of(protection, contactor, overload, volts).max_by(|a, b| {
+            let type_2 = |line: &Combination| line.coordination == "type-2";
+            type_2(a).cmp(&type_2(b)).then(a.conditional_ka.total_cmp(&b.conditional_ka))
+        })
+    }
+}
+
+impl OverloadRelay {
+    /// Trip classes that it can be set to.
+    pub fn class_list(&self) -> impl Iterator<Item = &str> {
+        self.classes.split_whitespace()
+    }
+
+    /// It mounts on a contactor frame.
+    #[must_use]
+    pub fn fits_frame(&self, frame: &str) -> bool {
+        holds(&self.fits_frames, frame)
+    }
+}
+
+impl MouldedCaseBreaker {
+    /// Trip classes that it can be set to; none if it has no motor protection.
+    pub fn class_list(&self) -> impl Iterator<Item = &str> {
+        self.classes.split_whitespace()
+    }
+}
+
+impl AccessoryPart {
+    /// It fits a contactor frame.
+    #[must_use]
+    pub fn fits_frame(&self, frame: &str) -> bool {
+        holds(&self.fits_frames, frame)
+    }
+
+    /// It fits a frame of motor-protective circuit-breakers.
+    #[must_use]
+    pub fn fits_breaker_frame(&self, frame: &str) -> bool {
+        self.fits_breaker_frames.split(';').any(|own| own.trim() == frame)
+    }
+
+    /// Its voltage band contains a voltage of that kind of current; a part without a band has no such limit.
+    #[must_use]
+    pub fn suits_voltage(&self, volts: f64, dc: bool) -> bool {
+        let kind = if dc { self.dc } else { self.ac };
+        kind && self.min_voltage_v.is_none_or(|min| min <= volts) && self.max_voltage_v.is_none_or(|max| volts <= max)
+    }
+}

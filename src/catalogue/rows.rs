@@ -1,0 +1,411 @@
+//! What a row of each family must satisfy by itself, and where it stands in the order of preference `smallest`.
+
+use serde::de::DeserializeOwned;
+
+use super::{
+    AccessoryPart, Cable, Coil, Combination, Contactor, Drive, Fuse, Isolator, LineBreaker, MotorBreaker, MouldedCaseBreaker,
+    OverloadRelay, SoftStarter,
+};
+use crate::finding::Code;
+use crate::finding::codes::{K105_RATING, K106_RANGE, K107_KIND};
+
+/// A cell that can be read but can't be right.
+pub(super) struct Wrong {
+    pub(super) code: &'static Code,
+    pub(super) heading: &'static str,
+    pub(super) what: String,
+    pub(super) cure: String,
+}
+
+/// A row of a family.
+pub(super) trait Row: DeserializeOwned {
+    /// What must be unique in the family; the heading that says it first.
+    const KEY: &'static str = "part";
+    /// The text that must be unique.
+    fn key(&self) -> String;
+    /// Place in the order of preference; ties are broken by the key.
+    fn order(&self) -> Vec<f64>;
+    /// Cells that can't be right.
+    fn wrong(&self) -> Vec<Wrong>;
+}
+
+fn above_zero(cells: &[(&'static str, f64)]) -> Vec<Wrong> {
+    cells
+        .iter()
+        .filter(|(_, value)| *value <= 0.0)
+        .map(|(heading, value)| Wrong {
+            code: &K105_RATING,
+            heading,
+            what: format!("{heading} is {value}; it is more than 0 for every part"),
+            cure: "write the figure of the data sheet, or take the row out".to_owned(),
+        })
+        .collect()
+}
+
+fn upside_down(min: (&'static str, f64), max: (&'static str, f64)) -> Vec<Wrong> {
+    if min.1 <= max.1 {
+        return Vec::new();
+    }
+    vec![Wrong {
+        code: &K106_RANGE,
+        heading: min.0,
+        what: format!("{} is {}, above {} of {}", min.0, min.1, max.0, max.1),
+        cure: "exchange the two figures".to_owned(),
+    }]
+}
+
+fn one_of(heading: &'static str, text: &str, words: &[&str]) -> Vec<Wrong> {
+    if words.contains(&text) {
+        return Vec::new();
+    }
+    let known: Vec<String> =
+        words.iter().map(|word| if word.is_empty() { "empty".to_owned() } else { format!("`{word}`") }).collect();
+    vec![Wrong {
+        code: &K107_KIND,
+        heading,
+        what: format!("`{text}` is not known as {heading}"),
+        cure: format!("write one of {}", known.join(", ")),
+    }]
+}
+
+/// Every word of a list separated by blanks is known, and there is at least one unless the list may be empty.
+fn all_of(heading: &'static str, text: &str, words: &[&str], may_be_empty: bool) -> Vec<Wrong> {
+    if text.split_whitespace().next().is_none() {
+        return if may_be_empty { Vec::new() } else { one_of(heading, "", words) };
+    }
+    text.split_whitespace().flat_map(|word| one_of(heading, word, words)).collect()
+}
+
+fn named(heading: &'static str, text: &str) -> Vec<Wrong> {
+    if !text.is_empty() {
+        return Vec::new();
+    }
+    vec![Wrong { code: &K107_KIND, heading, what: format!("{heading} is empty"), cure: "write it in".to_owned() }]
+}
+
+fn terminals(min: f64, max: f64) -> Vec<Wrong> {
+    let mut wrong = upside_down(("terminal_min_mm2", min), ("terminal_max_mm2", max));
+    wrong.extend(above_zero(&[("terminal_max_mm2", max)]));
+    wrong
+}
+
+fn together(lists: Vec<Vec<Wrong>>) -> Vec<Wrong> {
+    lists.into_iter().flatten().collect()
+}
+
+const CLASSES: &[&str] = &["5", "10A", "10", "20", "30", "40"];
+
+impl Row for Contactor {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.ac3_440_a, self.width_mm]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            named("frame", &self.frame),
+            above_zero(&[
+                ("ac3_440_a", self.ac3_440_a),
+                ("ac1_a", self.ac1_a),
+                ("max_voltage_v", self.max_voltage_v),
+                ("life_ac3_operations", self.life_ac3_operations),
+                ("life_ac3_exponent", self.life_ac3_exponent),
+                ("life_ac4_operations", self.life_ac4_operations),
+                ("life_ac4_exponent", self.life_ac4_exponent),
+                ("life_mechanical_operations", self.life_mechanical_operations),
+            ]),
+            upside_down(("coil_ac_hold_va", self.coil_ac_hold_va), ("coil_ac_pick_up_va", self.coil_ac_pick_up_va)),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for Coil {
+    const KEY: &'static str = "code";
+    fn key(&self) -> String {
+        self.code.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![f64::from(u8::from(self.dc)), self.volts]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        above_zero(&[("volts", self.volts)])
+    }
+}
+
+impl Row for OverloadRelay {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.range_max_a, -self.range_min_a, self.width_mm]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            one_of("kind", &self.kind, &["bimetal", "electronic"]),
+            above_zero(&[
+                ("range_min_a", self.range_min_a),
+                ("dial_step_a", self.dial_step_a),
+                ("max_voltage_v", self.max_voltage_v),
+            ]),
+            upside_down(("range_min_a", self.range_min_a), ("range_max_a", self.range_max_a)),
+            all_of("classes", &self.classes, CLASSES, false),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for MotorBreaker {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.range_max_a, self.width_mm, -self.range_min_a]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            named("frame", &self.frame),
+            above_zero(&[
+                ("range_min_a", self.range_min_a),
+                ("magnetic_multiple", self.magnetic_multiple),
+                ("breaking_440_ka", self.breaking_440_ka),
+                ("let_through_a2s", self.let_through_a2s),
+                ("dial_step_a", self.dial_step_a),
+            ]),
+            upside_down(("range_min_a", self.range_min_a), ("range_max_a", self.range_max_a)),
+            one_of("class", &self.class, CLASSES),
+            one_of("magnetic_base", &self.magnetic_base, &["range-top", "setting"]),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for MouldedCaseBreaker {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.rating_a, self.width_mm, self.breaking_440_ka]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        let range = match (self.range_min_a, self.range_max_a) {
+            (Some(min), Some(max)) => upside_down(("range_min_a", min), ("range_max_a", max)),
+            (None, None) if self.release == "magnetic" => Vec::new(),
+            (min, _) => vec![Wrong {
+                code: &K106_RANGE,
+                heading: if min.is_none() { "range_min_a" } else { "range_max_a" },
+                what: format!(
+                    "a breaker with the release `{}` has an overload setting, and one of its ends is empty",
+                    self.release
+                ),
+                cure: "write both ends of the setting".to_owned(),
+            }],
+        };
+        together(vec![
+            one_of("release", &self.release, &["motor", "magnetic", "distribution"]),
+            above_zero(&[
+                ("rating_a", self.rating_a),
+                ("magnetic_min_multiple", self.magnetic_min_multiple),
+                ("breaking_440_ka", self.breaking_440_ka),
+                ("let_through_a2s", self.let_through_a2s),
+                ("dial_step_a", self.dial_step_a),
+            ]),
+            range,
+            all_of("classes", &self.classes, CLASSES, self.release != "motor"),
+            upside_down(
+                ("magnetic_min_multiple", self.magnetic_min_multiple),
+                ("magnetic_max_multiple", self.magnetic_max_multiple),
+            ),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for LineBreaker {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        let curve = self.curve.bytes().next().map_or(0.0, f64::from);
+        vec![self.rating_a, f64::from(self.poles), curve]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            one_of("curve", &self.curve, &["B", "C", "D"]),
+            one_of("poles", &self.poles.to_string(), &["1", "2", "3", "4"]),
+            above_zero(&[("rating_a", self.rating_a), ("let_through_a2s", self.let_through_a2s)]),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for Fuse {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.rating_a, f64::from(u8::from(self.kind == "aM"))]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            one_of("kind", &self.kind, &["gG", "aM"]),
+            above_zero(&[
+                ("rating_a", self.rating_a),
+                ("max_voltage_v", self.max_voltage_v),
+                ("breaking_ka", self.breaking_ka),
+                ("let_through_a2s", self.let_through_a2s),
+            ]),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for Isolator {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.ac23_440_a, f64::from(self.poles)]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            above_zero(&[("ac23_440_a", self.ac23_440_a), ("poles", f64::from(self.poles))]),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for SoftStarter {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.rating_a, self.width_mm]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            above_zero(&[("rating_a", self.rating_a), ("start_ratio", self.start_ratio), ("start_s", self.start_s)]),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for Drive {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![self.output_a, f64::from(self.phases), self.max_voltage_v]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            one_of("phases", &self.phases.to_string(), &["1", "3"]),
+            above_zero(&[("output_a", self.output_a), ("input_a", self.input_a), ("efficiency_pct", self.efficiency_pct)]),
+            upside_down(("efficiency_pct", self.efficiency_pct), ("100 per cent", 100.0)),
+            upside_down(("min_voltage_v", self.min_voltage_v), ("max_voltage_v", self.max_voltage_v)),
+            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
+        ])
+    }
+}
+
+impl Row for Cable {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        let flag = |yes: bool| f64::from(u8::from(yes));
+        vec![
+            flag(self.material != "copper"),
+            flag(self.insulation != "pvc"),
+            f64::from(self.cores),
+            flag(self.screened),
+            self.size_mm2,
+            self.protective_mm2.unwrap_or(0.0),
+        ]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            one_of("material", &self.material, &["copper", "aluminium"]),
+            one_of("insulation", &self.insulation, &["pvc", "xlpe"]),
+            one_of("cores", &self.cores.to_string(), &["1", "3", "4", "5", "7"]),
+            above_zero(&[("size_mm2", self.size_mm2)]),
+        ])
+    }
+}
+
+/// Kinds of accessories that are known.
+const ACCESSORY_KINDS: &[&str] = &[
+    "auxiliary-block",
+    "suppressor",
+    "interlock",
+    "timer",
+    "shroud",
+    "connecting-module",
+    "wiring-link",
+    "paralleling-link",
+    "star-bridge",
+    "relay-base",
+    "interposing-relay",
+    "commoning-bar",
+    "signal-block",
+];
+
+impl Row for AccessoryPart {
+    fn key(&self) -> String {
+        self.part.clone()
+    }
+    fn order(&self) -> Vec<f64> {
+        let kind = ACCESSORY_KINDS.iter().zip(0_u8..).find(|(kind, _)| **kind == self.kind).map_or(255, |(_, at)| at);
+        vec![f64::from(kind), f64::from(self.no + self.nc), self.width_mm, self.min_voltage_v.unwrap_or(0.0)]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        let variants: &[&str] = match self.kind.as_str() {
+            "suppressor" => &["varistor", "rc", "diode"],
+            "timer" => &["star-delta", "on-delay", "off-delay"],
+            "wiring-link" => &["reversing", "star-delta"],
+            _ => &[""],
+        };
+        together(vec![
+            one_of("kind", &self.kind, ACCESSORY_KINDS),
+            one_of("position", &self.position, &["front", "side", "between", "terminals", ""]),
+            one_of("variant", &self.variant, variants),
+            match (self.min_voltage_v, self.max_voltage_v) {
+                (Some(min), Some(max)) => upside_down(("min_voltage_v", min), ("max_voltage_v", max)),
+                _ => Vec::new(),
+            },
+            if self.kind == "paralleling-link" {
+                above_zero(&[("factor", self.factor.unwrap_or(0.0)), ("poles", f64::from(self.poles.unwrap_or(0)))])
+            } else {
+                Vec::new()
+            },
+        ])
+    }
+}
+
+impl Row for Combination {
+    const KEY: &'static str = "protection_part";
+    fn key(&self) -> String {
+        // One set of devices may hold type 1 and type 2, and more than one voltage and short-circuit current.
+        format!(
+            "{} + {} + {}, {} at {} V and {} kA",
+            self.protection_part,
+            self.contactor_part,
+            self.overload_part,
+            self.coordination,
+            self.max_voltage_v,
+            self.conditional_ka
+        )
+    }
+    fn order(&self) -> Vec<f64> {
+        vec![0.0]
+    }
+    fn wrong(&self) -> Vec<Wrong> {
+        together(vec![
+            named("protection_part", &self.protection_part),
+            named("contactor_part", &self.contactor_part),
+            one_of("coordination", &self.coordination, &["type-1", "type-2"]),
+            above_zero(&[("max_voltage_v", self.max_voltage_v), ("conditional_ka", self.conditional_ka)]),
+        ])
+    }
+}

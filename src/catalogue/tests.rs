@@ -1,0 +1,307 @@
+//! The built-in range is whole, and a wrong folder says where it is wrong.
+
+use std::path::Path;
+
+use super::*;
+use crate::finding::Finding;
+
+/// Preferred currents of IEC 60059 (series R10), first decade.
+const R10: [f64; 10] = [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0];
+
+fn is_preferred(current_a: f64) -> bool {
+    [1.0, 10.0, 100.0, 1000.0].iter().any(|decade| R10.iter().any(|step| (step * decade - current_a).abs() < 1e-9))
+}
+
+/// Motor currents from 0.2 to 630 A, five per cent apart, with the ends.
+fn motor_currents() -> Vec<f64> {
+    let mut currents = vec![630.0];
+    let mut current = 0.2;
+    while current < 630.0 {
+        currents.push(current);
+        current *= 1.05;
+    }
+    currents
+}
+
+#[test]
+fn every_family_is_filled_and_marked() {
+    let range = builtin();
+    assert!(range.demonstration);
+    assert_eq!(range.sha256.len(), 64);
+    let list = show(range, None).unwrap();
+    assert!(list.contains("invented demonstration range: not for procurement"), "{list}");
+    for family in FAMILIES {
+        let table = show(range, Some(family)).unwrap();
+        assert!(table.lines().count() > 8, "{family} is nearly empty:\n{table}");
+    }
+    assert!(show(range, Some("relays")).unwrap_err().contains("overload_relays"));
+}
+
+#[test]
+fn builtin_range_fits_together() {
+    let findings = check(builtin());
+    assert!(findings.is_empty(), "{findings:#?}");
+}
+
+#[test]
+fn contactor_ratings_are_preferred_currents() {
+    let ratings: Vec<f64> = builtin().contactors.iter().map(|row| row.ac3_440_a).collect();
+    assert!(ratings.iter().all(|rating| is_preferred(*rating)), "{ratings:?}");
+    assert!(ratings.is_sorted());
+    assert_eq!((ratings.first(), ratings.last()), (Some(&6.3), Some(&800.0)));
+    for breaker in &builtin().moulded_case_breakers {
+        let rounded = if (breaker.rating_a - 32.0).abs() < 1e-9 { 31.5 } else { breaker.rating_a };
+        assert!(is_preferred(rounded), "{}", breaker.part);
+    }
+}
+
+#[test]
+fn reduced_life_is_not_for_high_efficiency_or_inching() {
+    for row in &builtin().contactors {
+        assert_eq!(row.ac3e_440_a.is_some(), row.suits_ie3, "{}", row.part);
+        assert_ne!(row.reduced_life, row.suits_ie3, "{}", row.part);
+        assert_eq!(row.ac4_440_a.is_none(), row.reduced_life, "{}", row.part);
+    }
+}
+
+#[test]
+fn every_motor_current_finds_its_devices() {
+    let range = builtin();
+    let mut last = 0.0;
+    let mut currents = motor_currents();
+    currents.sort_by(f64::total_cmp);
+    for current in currents {
+        let high_efficiency = range.contactors.iter().find(|row| row.rating(Category::Ac3e, 400.0).is_some_and(|a| a >= current));
+        let contactor = high_efficiency.unwrap_or_else(|| panic!("no contactor for {current} A"));
+        assert!(contactor.ac3_440_a >= last, "a smaller contactor for {current} A");
+        last = contactor.ac3_440_a;
+        let covered =
+            |kind: &str| range.overload_relays_for(current).any(|row| row.kind == kind && row.fits_frame(&contactor.frame));
+        // Electronic relays begin at 0.3 A, bimetal relays end at frame 4 and 105 A.
+        assert!(covered("electronic") || current < 0.3, "no electronic relay for {current} A on frame {}", contactor.frame);
+        assert!(covered("bimetal") || current > 100.0, "no bimetal relay for {current} A on frame {}", contactor.frame);
+        let paired = |row: &MotorBreaker| contactor.pairs_with.as_ref() == Some(&row.frame);
+        let breaker = range.motor_breakers_for(current).any(paired);
+        let moulded = range
+            .moulded_case_breakers_of("motor")
+            .any(|row| row.range_min_a.is_some_and(|min| min <= current) && row.range_max_a.is_some_and(|max| current <= max));
+        assert!(if current <= 63.0 { breaker } else { moulded }, "no breaker for {current} A");
+        for kind in ["gG", "aM"] {
+            assert!(range.fuses_of(kind).any(|row| row.rating_a >= current), "no {kind} fuse for {current} A");
+        }
+    }
+}
+
+/// Adiabatic limit k²S² with k = 115 of IEC 60364-4-43 Table 43A (copper, PVC), for the smallest cable that carries the top of
+/// the range by method C of IEC 60364-5-52 Table B.52.4 (17.5 A, 24 A, 32 A, 41 A for 1.5, 2.5, 4, 6 mm²). The larger frame
+/// lets more through, so its 16 A range asks for 2.5 mm².
+#[test]
+fn motor_breakers_protect_the_smallest_cables_that_they_feed() {
+    for row in builtin().motor_breakers.iter().filter(|row| row.range_max_a <= 41.0) {
+        let size_mm2 = match row.range_max_a {
+            top if top <= 17.5 && row.frame != "63 A" => 1.5,
+            top if top <= 24.0 => 2.5,
+            top if top <= 32.0 => 4.0,
+            _ => 6.0,
+        };
+        let limit_a2s = (115.0_f64 * size_mm2).powi(2);
+        assert!(row.let_through_a2s <= limit_a2s, "{} lets through {} of {limit_a2s} A²s", row.part, row.let_through_a2s);
+    }
+    assert!(builtin().motor_breakers.iter().all(|row| row.breaking_690_ka < row.breaking_440_ka));
+}
+
+/// Type 2 can be had for every common current at 400 V, and not with every set of devices.
+#[test]
+fn type_2_is_offered_for_common_currents_and_not_for_all_sets() {
+    let range = builtin();
+    let type_2 = |current: f64| {
+        let fits_contactor = |part: &str| range.contactor(part).is_some_and(|row| row.ac3e_440_a.is_some_and(|a| a >= current));
+        let holds_current = |part: &str| {
+            range.motor_breakers_for(current).any(|row| row.part == part)
+                || range.moulded_case_breaker(part).is_some_and(|row| row.rating_a >= current)
+        };
+        let relay_covers = |part: &str| part.is_empty() || range.overload_relays_for(current).any(|row| row.part == part);
+        range.combinations.iter().any(|line| {
+            line.coordination == "type-2"
+                && line.max_voltage_v >= 400.0
+                && fits_contactor(&line.contactor_part)
+                && holds_current(&line.protection_part)
+                && relay_covers(&line.overload_part)
+        })
+    };
+    for current in [0.5, 1.1, 2.6, 4.9, 8.5, 11.5, 15.5, 22.0, 30.0, 41.0, 55.0, 66.0, 80.0, 97.0, 132.0, 195.0, 280.0, 430.0] {
+        assert!(type_2(current), "no type 2 for {current} A");
+    }
+    assert!(range.combination("GEN-MB16-16", "GEN-C1-16", "", 400.0).is_some_and(|line| line.coordination == "type-1"));
+    assert!(range.combination("GEN-MB16-16", "GEN-C2-20", "", 400.0).is_none());
+}
+
+#[test]
+fn cables_carry_at_least_the_protective_conductor_of_table_54_2() {
+    // IEC 60364-5-54 Table 54.2: S to 16 mm², 16 to 35 mm², half above.
+    for row in builtin().cables.iter().filter(|row| row.cores > 1) {
+        let needed = match row.size_mm2 {
+            size if size <= 16.0 => size,
+            size if size <= 35.0 => 16.0,
+            size => size / 2.0,
+        };
+        assert!(row.protective_mm2.is_some_and(|size| size >= needed), "{}", row.part);
+    }
+}
+
+#[test]
+fn small_direct_current_coils_suit_a_half_ampere_output() {
+    // 24 V, 0.5 A, loaded to 80 %: 9.6 W (starters reference, PLC outputs; common practice, no source).
+    for row in builtin().contactors.iter().filter(|row| ["1", "2"].contains(&row.frame.as_str())) {
+        assert!(row.coil_dc_pick_up_w.is_some_and(|watts| watts <= 9.0), "{}", row.part);
+    }
+}
+
+#[test]
+fn parts_are_found_by_what_is_known() {
+    let range = builtin();
+    assert_eq!(range.coil(230.0, false).map(|coil| coil.code.as_str()), Some("A230"));
+    assert!(range.coil(230.0, true).is_none());
+    let core = range.cable("copper", "pvc", 1, 16.0, false).unwrap();
+    assert_eq!(core.protective_mm2, None);
+    assert_eq!(range.protective_core("copper", "pvc", 16.0).unwrap().protective_mm2, Some(16.0));
+    assert_eq!(range.cable("copper", "xlpe", 4, 95.0, true).unwrap().protective_mm2, Some(50.0));
+    assert!(range.cable("aluminium", "pvc", 4, 2.5, false).is_none());
+    assert!(range.connecting_module("1", "16 A").is_some());
+    assert!(range.connecting_module("1", "63 A").is_none());
+    let line = range.combination("GEN-MB16-6.3", "GEN-C1-12.5", "", 400.0).unwrap();
+    assert_eq!((line.coordination.as_str(), line.conditional_ka), ("type-2", 50.0));
+    assert!(range.combination("GEN-MB16-6.3", "GEN-C1-12.5", "", 690.0).is_none());
+    let suppressor = range.accessories_for("suppressor", "1").find(|row| row.suits_voltage(230.0, false)).unwrap();
+    assert_ne!(suppressor.variant, "diode");
+}
+
+/// Accessories that every frame needs (starters reference 3.2 and the accessory rules).
+#[test]
+fn every_frame_has_its_accessories() {
+    let range = builtin();
+    for frame in ["1", "2", "3", "4", "5", "6"] {
+        for kind in ["auxiliary-block", "interlock", "wiring-link", "star-bridge", "paralleling-link", "relay-base"] {
+            assert!(range.accessories_for(kind, frame).next().is_some(), "{kind} for frame {frame}");
+        }
+        let contactor = range.contactors.iter().find(|row| row.frame == frame).unwrap();
+        assert_ne!(contactor.finger_safe, range.accessories_for("shroud", frame).next().is_some(), "frame {frame}");
+        for coil in &range.coils {
+            let built_in = if coil.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
+            let offered = range.accessories_for("suppressor", frame).any(|row| row.suits_voltage(coil.volts, coil.dc));
+            assert!(built_in || offered, "suppressor for frame {frame} and coil {}", coil.code);
+        }
+    }
+    assert!(range.accessories_alone("timer").any(|row| row.variant == "star-delta"));
+}
+
+/// Writes the built-in range into a folder, one file changed.
+fn folder_with(name: &str, change: impl Fn(&str) -> String) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let generic = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/catalogue/generic");
+    for family in FAMILIES {
+        let file = format!("{family}.csv");
+        let text = std::fs::read_to_string(generic.join(&file)).unwrap();
+        let text = if file == name { change(&text) } else { text };
+        std::fs::write(folder.path().join(file), text).unwrap();
+    }
+    folder
+}
+
+fn findings_of(name: &str, change: impl Fn(&str) -> String) -> Vec<Finding> {
+    from_folder(folder_with(name, change).path()).unwrap_err().findings
+}
+
+fn place_of(finding: &Finding) -> (String, String) {
+    (finding.code.clone(), finding.place.as_ref().unwrap().short())
+}
+
+const COILS: &str = "code,volts,dc\nA24,24,false\n";
+
+#[test]
+fn an_unchanged_copy_is_the_same_catalogue() {
+    let copy = from_folder(folder_with("", str::to_owned).path()).unwrap();
+    assert_eq!(copy.sha256, builtin().sha256);
+    assert!(copy.demonstration, "a copy of the invented range stays marked");
+}
+
+#[test]
+fn own_files_change_the_hash_and_may_be_empty() {
+    let own = from_folder(folder_with("coils.csv", |_| "code,volts,dc\r\n".to_owned()).path()).unwrap();
+    assert!(own.coils.is_empty());
+    assert_ne!(own.sha256, builtin().sha256);
+}
+
+#[test]
+fn missing_folder_and_file_are_named() {
+    assert!(from_folder(Path::new("/no/such/folder")).unwrap_err().message.contains("/no/such/folder"));
+    let folder = folder_with("", str::to_owned);
+    std::fs::remove_file(folder.path().join("drives.csv")).unwrap();
+    let error = from_folder(folder.path()).unwrap_err();
+    assert_eq!(error.findings.iter().map(place_of).collect::<Vec<_>>(), [("K101".to_owned(), "drives.csv".to_owned())]);
+    let findings = findings_of("coils.csv", |_| String::new());
+    assert_eq!(findings.iter().map(place_of).collect::<Vec<_>>(), [("K102".to_owned(), "coils.csv".to_owned())]);
+}
+
+#[rstest::rstest]
+#[case::lacking_heading("code,volts\nA24,24\n", "K102", "coils.csv, row 1")]
+#[case::unknown_heading("code,volts,dc,colour\nA24,24,false,red\n", "K103", "coils.csv, D1")]
+#[case::heading_twice("code,volts,dc,volts\nA24,24,false,24\n", "K103", "coils.csv, D1")]
+#[case::no_number("code,volts,dc\nA24,24 V,false\n", "K104", "coils.csv, B2")]
+#[case::empty_number("code,volts,dc\nA24,,false\n", "K104", "coils.csv, B2")]
+#[case::no_truth("# note\n\ncode,volts,dc\n\nA24,24,maybe\n", "K104", "coils.csv, C5")]
+#[case::negative("code,volts,dc\nA24,-24,false\n", "K105", "coils.csv, B2")]
+#[case::endless("code,volts,dc\nA24,1e999,false\n", "K105", "coils.csv, B2")]
+#[case::zero("code,volts,dc\nA24,0,false\n", "K105", "coils.csv, B2")]
+#[case::twice("code,volts,dc\nA24,24,false\nB,24,true\nA24,48,true\n", "K108", "coils.csv, A4")]
+#[case::short_row("code,volts,dc\nA24,24\n", "K109", "coils.csv, row 2")]
+#[case::no_code("code,volts,dc\n,24,true\n", "K104", "coils.csv, A2")]
+fn wrong_coils_are_placed(#[case] text: &str, #[case] code: &str, #[case] place: &str) {
+    for text in [text.to_owned(), text.replace('\n', "\r\n")] {
+        let findings = findings_of("coils.csv", |_| text.clone());
+        assert_eq!(findings.iter().map(place_of).collect::<Vec<_>>(), [(code.to_owned(), place.to_owned())]);
+        assert!(!findings[0].cure.is_empty());
+    }
+}
+
+#[test]
+fn all_wrong_cells_of_all_rows_are_listed() {
+    let findings = findings_of("coils.csv", |_| format!("{COILS}B,x,y\nC,48,no\n"));
+    let places: Vec<String> = findings.iter().map(|finding| place_of(finding).1).collect();
+    assert_eq!(places, ["coils.csv, B3", "coils.csv, C3", "coils.csv, C4"]);
+    assert_eq!(findings[0].place.as_ref().unwrap().text.as_deref(), Some("x"));
+    assert_eq!(findings[0].place.as_ref().unwrap().heading.as_deref(), Some("volts"));
+}
+
+#[test]
+fn wrong_words_and_ranges_are_placed() {
+    let swapped = findings_of("overload_relays.csv", |text| text.replace(",bimetal,1,0.1,0.16,10A,", ",bimetal,1,0.16,0.1,10A,"));
+    assert_eq!(place_of(&swapped[0]).0, "K106");
+    assert!(place_of(&swapped[0]).1.starts_with("overload_relays.csv, E"), "{swapped:?}");
+    let kind = findings_of("fuses.csv", |text| text.replace(",gG,2,", ",gX,2,"));
+    assert_eq!(place_of(&kind[0]).0, "K107");
+    assert!(place_of(&kind[0]).1.starts_with("fuses.csv, C"), "{kind:?}");
+    let release =
+        findings_of("moulded_case_breakers.csv", |text| text.replace(",distribution,16,11.2,16,", ",distribution,16,,16,"));
+    assert_eq!(place_of(&release[0]).0, "K106");
+}
+
+#[test]
+fn text_that_is_not_utf_8_is_named() {
+    let folder = folder_with("", str::to_owned);
+    std::fs::write(folder.path().join("coils.csv"), b"code,volts,dc\nA\xff,24,true\n").unwrap();
+    let error = from_folder(folder.path()).unwrap_err();
+    assert_eq!(error.findings.len(), 1);
+    assert_eq!(place_of(&error.findings[0]), ("K101".to_owned(), "coils.csv".to_owned()));
+}
+
+#[test]
+fn what_does_not_fit_together_is_a_warning() {
+    let mut range = builtin().clone();
+    range.overload_relays.retain(|row| row.kind != "electronic" || row.range_min_a > 2.0 || row.range_min_a < 1.0);
+    range.combinations.push(Combination { contactor_part: "X-1".to_owned(), ..range.combinations[0].clone() });
+    range.accessories.push(AccessoryPart { fits_frames: "9".to_owned(), ..range.accessories[0].clone() });
+    range.contactors[0].ac3_690_a = Some(900.0);
+    let codes: std::collections::BTreeSet<String> = check(&range).into_iter().map(|finding| finding.code).collect();
+    assert_eq!(codes.iter().map(String::as_str).collect::<Vec<_>>(), ["K201", "K202", "K203", "K204"]);
+}

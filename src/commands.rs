@@ -1,0 +1,130 @@
+//! One file a command; here only the list, and what all share: options, printing of findings, exit status.
+//!
+//! Exit status: 0 done, 1 done but something needs attention, 2 could not run and nothing is written.
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::finding::Finding;
+use crate::project::{Options, ProjectError};
+
+mod catalogue;
+mod check;
+mod explain;
+mod size;
+mod tables;
+
+/// Command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "motorwright",
+    version,
+    about = "Turns a motor load schedule into a complete, checked, purchasable and reviewable set of motor circuits",
+    arg_required_else_help = true,
+    after_help = "Examples:\n  motorwright size loads.csv --basis works.toml --out out\n  motorwright check loads.xlsx --rules iec\n  motorwright explain loads.csv P-101 --rules iec\n  motorwright tables ampacity-b-52-4\n\nExit status: 0 done; 1 done, but something needs attention; 2 could not run, nothing is written."
+)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Size every circuit of a schedule and write workbook, submittal, purchase list and design.json.
+    Size(size::Arguments),
+    /// Read, validate and resolve a schedule; write nothing.
+    Check(check::Arguments),
+    /// Print one circuit with every step of its working.
+    Explain(explain::Arguments),
+    /// Print a table of a rule book with its source, or list all tables.
+    Tables(tables::Arguments),
+    /// Show the equipment catalogue.
+    Catalogue(catalogue::Arguments),
+}
+
+impl Cli {
+    /// Runs the command.
+    #[must_use]
+    pub fn run(self) -> ExitCode {
+        let outcome = match self.command {
+            Command::Size(arguments) => arguments.run(),
+            Command::Check(arguments) => arguments.run(),
+            Command::Explain(arguments) => arguments.run(),
+            Command::Tables(arguments) => arguments.run(),
+            Command::Catalogue(arguments) => arguments.run(),
+        };
+        match outcome {
+            Ok(attention) => ExitCode::from(u8::from(attention)),
+            Err(failure) => {
+                let mut text = String::new();
+                for finding in &failure.findings {
+                    text.push_str(&crate::finding::render(finding, None));
+                    text.push('\n');
+                }
+                text.push_str(&format!("motorwright: {}\n", failure.message));
+                let _ = anstream::stderr().write_all(text.as_bytes());
+                ExitCode::from(2)
+            }
+        }
+    }
+}
+
+/// What a command ends with: whether something needs attention, or why it could not run.
+type Outcome = Result<bool, ProjectError>;
+
+/// What every command that reads a schedule takes.
+#[derive(Debug, Args)]
+struct InputArguments {
+    /// Schedule to read: .csv, .xlsx or .ods; `-` reads CSV from standard input.
+    schedule: PathBuf,
+    /// Basis of the design: a TOML file.
+    #[arg(long, value_name = "FILE")]
+    basis: Option<PathBuf>,
+    /// Rule book, where the basis names none.
+    #[arg(long, value_name = "BOOK")]
+    rules: Option<String>,
+    /// Folder with a catalogue of your own.
+    #[arg(long, value_name = "FOLDER")]
+    catalogue: Option<PathBuf>,
+}
+
+impl InputArguments {
+    fn options(self) -> Options {
+        Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue }
+    }
+}
+
+/// How findings are printed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum FindingFormat {
+    /// For a person.
+    #[default]
+    Text,
+    /// One JSON array, as in design.json.
+    Json,
+}
+
+/// Prints to standard output; a closed pipe is no failure.
+fn print(text: &str) {
+    let mut out = anstream::stdout();
+    let _ = out.write_all(text.as_bytes());
+    let _ = out.flush();
+}
+
+fn as_json(findings: &[Finding]) -> String {
+    let mut text = serde_json::to_string_pretty(findings).unwrap_or_else(|_| "[]".to_owned());
+    text.push('\n');
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn arguments_are_consistent() {
+        use clap::CommandFactory;
+        super::Cli::command().debug_assert();
+    }
+}

@@ -1,0 +1,98 @@
+//! `size`: the main job.
+
+use std::path::PathBuf;
+
+use super::{FindingFormat, InputArguments, Outcome, as_json, print};
+use crate::design::{Design, Status};
+use crate::finding::{Finding, Severity};
+use crate::project;
+
+/// How many findings the summary shows in full.
+const SHOWN: usize = 5;
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  motorwright size example-schedules/water-works.csv --basis example-schedules/water-works.toml --out out"
+)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    input: InputArguments,
+    /// Folder for the outputs; it is made if it isn't there.
+    #[arg(long, value_name = "FOLDER", default_value = "out")]
+    out: PathBuf,
+    /// Exit with 1 on warnings and needed decisions too.
+    #[arg(long)]
+    strict: bool,
+    /// How findings are printed.
+    #[arg(long, value_enum, default_value_t)]
+    format: FindingFormat,
+}
+
+impl Arguments {
+    pub(super) fn run(self) -> Outcome {
+        let inputs = project::open(&self.input.options())?;
+        let mut design = inputs.design();
+        let written = crate::report::output::write(&inputs, &mut design, &self.out)?;
+        if self.format == FindingFormat::Json {
+            let all: Vec<Finding> = project::all_findings(&design).into_iter().map(|(_, finding)| finding.clone()).collect();
+            print(&as_json(&all));
+        } else {
+            print(&summary(&design, &written.files, &self.out, &inputs));
+        }
+        let [_, decisions, not_sized] = project::counts(&design);
+        let findings = project::all_findings(&design);
+        let errors = findings.iter().any(|(_, finding)| finding.severity == Severity::Error);
+        let warnings = findings.iter().any(|(_, finding)| finding.severity == Severity::Warning);
+        Ok(not_sized > 0 || errors || (self.strict && (warnings || decisions > 0)))
+    }
+}
+
+fn summary(design: &Design, files: &[String], folder: &std::path::Path, inputs: &project::Inputs) -> String {
+    let [sized, decisions, not_sized] = project::counts(design);
+    let mut text =
+        format!("{} circuits: {sized} sized, {decisions} needing a decision, {not_sized} not sized\n", design.circuits.len());
+    let findings = project::all_findings(design);
+    let worst: Vec<_> = findings.iter().filter(|(_, finding)| finding.severity != Severity::Note).collect();
+    if !worst.is_empty() {
+        text.push('\n');
+    }
+    let mut shown: Vec<&str> = Vec::new();
+    let mut lines = 0;
+    for (tag, finding) in &worst {
+        // One of a kind: the workbook and the submittal list all.
+        if lines == SHOWN || shown.contains(&finding.code.as_str()) {
+            continue;
+        }
+        shown.push(&finding.code);
+        let excerpt = crate::intake::excerpt(&inputs.intake, finding);
+        if let Some(tag) = tag {
+            text.push_str(&format!("{tag}: "));
+        }
+        text.push_str(&crate::finding::render(finding, excerpt.as_ref()));
+        let more = worst.iter().filter(|(_, other)| other.code == finding.code).count() - 1;
+        if more > 0 {
+            text.push_str(&format!("\n   = {more} more of {}", finding.code));
+        }
+        text.push_str("\n\n");
+        lines += 1;
+    }
+    let kinds = {
+        let mut kinds: Vec<&str> = worst.iter().map(|(_, finding)| finding.code.as_str()).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        kinds.len()
+    };
+    if kinds > lines {
+        text.push_str(&format!("{} further kinds of finding are in the outputs\n", kinds - lines));
+    }
+    let waiting: Vec<&str> =
+        design.circuits.iter().filter(|circuit| circuit.status == Status::NotSized).map(|circuit| circuit.tag.as_str()).collect();
+    if !waiting.is_empty() {
+        text.push_str(&format!("not sized: {}\n", waiting.join(", ")));
+    }
+    if design.catalogue.demonstration {
+        text.push_str(&format!("catalogue: {}\n", crate::report::DEMONSTRATION));
+    }
+    text.push_str(&format!("written to {}: {}\n", folder.display(), files.join(", ")));
+    text
+}

@@ -1,0 +1,37 @@
+//! `tables`: prints a table of a rule book with its source, or lists all.
+
+use super::{Outcome, print};
+use crate::project::ProjectError;
+use crate::rules;
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  motorwright tables\n  motorwright tables ampacity-b-52-4")]
+pub(super) struct Arguments {
+    /// Name of a table; all are listed without it.
+    name: Option<String>,
+    /// Rule book.
+    #[arg(long, default_value = "iec", value_name = "BOOK")]
+    rules: String,
+}
+
+impl Arguments {
+    pub(super) fn run(self) -> Outcome {
+        let failed = |message: String| ProjectError { message, findings: Vec::new() };
+        let book = rules::book(&self.rules).ok_or_else(|| {
+            failed(format!("there is no rule book \"{}\": this version has {}", self.rules, rules::NAMES.join(", ")))
+        })?;
+        let Some(name) = self.name else {
+            let width = book.documents().iter().map(|document| document.name.len()).max().unwrap_or(0);
+            let lines: Vec<String> =
+                book.documents().iter().map(|document| format!("{:width$}  {}\n", document.name, document.title())).collect();
+            print(&lines.concat());
+            return Ok(false);
+        };
+        let wanted = name.trim_end_matches(".csv");
+        let Some(document) = book.documents().into_iter().find(|document| document.name == wanted) else {
+            return Err(failed(format!("there is no table \"{wanted}\"; `motorwright tables` lists all")));
+        };
+        print(document.text);
+        Ok(false)
+    }
+}

@@ -1,0 +1,309 @@
+//! The one orchestrator: read, resolve, supply, size, purchase, design. Writing is `report`'s.
+
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use crate::basis::{self, Basis};
+use crate::catalogue::{self, Catalogue};
+use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, SCHEMA, Status};
+use crate::finding::{Finding, Severity, sort};
+use crate::intake::{self, Intake};
+use crate::purchase;
+use crate::record::{Record, Step};
+use crate::rules::{self, RuleBook};
+use crate::sizing::{self, Pins, Tools};
+use crate::supply;
+
+/// What a command asks for.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    /// Schedule; `-` reads CSV from standard input.
+    pub schedule: PathBuf,
+    /// Basis file.
+    pub basis: Option<PathBuf>,
+    /// Rule book; instead of the basis' own.
+    pub rules: Option<String>,
+    /// Folder of a catalogue; instead of the basis' own.
+    pub catalogue: Option<PathBuf>,
+}
+
+/// The world failed, or the program refuses to run; nothing is written.
+#[derive(Debug)]
+pub struct ProjectError {
+    /// What happened, and what to do.
+    pub message: String,
+    /// Placed findings, where a file was read far enough to have some.
+    pub findings: Vec<Finding>,
+}
+
+impl std::fmt::Display for ProjectError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for ProjectError {}
+
+pub(crate) fn failed(message: impl Into<String>) -> ProjectError {
+    ProjectError { message: message.into(), findings: Vec::new() }
+}
+
+/// A catalogue: the built-in one, or one that was read.
+pub enum Range {
+    /// The built-in demonstration range.
+    Builtin,
+    /// From a folder.
+    Own(Box<Catalogue>),
+}
+
+impl Range {
+    /// The catalogue.
+    #[must_use]
+    pub fn get(&self) -> &Catalogue {
+        match self {
+            Self::Builtin => catalogue::builtin(),
+            Self::Own(own) => own,
+        }
+    }
+}
+
+/// Everything that was read.
+pub struct Inputs {
+    /// Schedule.
+    pub intake: Intake,
+    /// Basis.
+    pub basis: Basis,
+    /// Rule book.
+    pub book: &'static dyn RuleBook,
+    /// Catalogue.
+    pub range: Range,
+    /// Files that were read.
+    pub files: Vec<HashedFile>,
+    /// Findings about the basis and the catalogue.
+    pub findings: Vec<Finding>,
+}
+
+/// Reads schedule, basis and catalogue.
+///
+/// # Errors
+/// A file can't be read or used, or no rule book is named.
+pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
+    let intake = intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
+    let mut files = vec![HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() }];
+    let mut findings = Vec::new();
+    let basis = match &options.basis {
+        Some(path) => {
+            let bytes = std::fs::read(path)
+                .map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
+            let text =
+                String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
+            files.push(HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) });
+            let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
+            findings.extend(found);
+            basis
+        }
+        None if !intake.basis_pairs.is_empty() => {
+            let (basis, found) = basis::from_pairs(&file_name(&options.schedule), &intake.basis_pairs)
+                .map_err(|error| failed(error.to_string()))?;
+            findings.extend(found);
+            basis
+        }
+        None => Basis::default(),
+    };
+    let named = options.rules.as_deref().or(basis.rules.book.as_deref());
+    let Some(named) = named else {
+        return Err(failed(format!(
+            "no rule book is named, and a wrong one is dangerous: give --rules {}, or [rules] book in the basis",
+            rules::NAMES.join("|")
+        )));
+    };
+    let book = rules::book(named)
+        .ok_or_else(|| failed(format!("there is no rule book \"{named}\": this version has {}", rules::NAMES.join(", "))))?;
+    let folder = options.catalogue.clone().or_else(|| {
+        let own = basis.catalogue.folder.as_deref()?;
+        let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
+        Some(beside.join(own))
+    });
+    let range = match folder {
+        Some(folder) => {
+            let own = catalogue::from_folder(&folder)
+                .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
+            Range::Own(Box::new(own))
+        }
+        None => Range::Builtin,
+    };
+    if matches!(range, Range::Builtin) {
+        findings.push(
+            Finding::new(
+                &crate::finding::codes::K901_DEMONSTRATION,
+                format!("the built-in {} is used; no part of it can be bought", crate::catalogue::DEMONSTRATION),
+            )
+            .cure("name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis"),
+        );
+    }
+    Ok(Inputs { intake, basis, book, range, files, findings })
+}
+
+pub(crate) fn plain(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
+/// File name without folders.
+#[must_use]
+pub fn file_name(path: &Path) -> String {
+    path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
+}
+
+/// SHA-256 as lower-case hexadecimal digits.
+#[must_use]
+pub fn hash(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+impl Inputs {
+    fn tools(&self) -> Tools<'_> {
+        Tools { basis: &self.basis, book: self.book, catalogue: self.range.get() }
+    }
+
+    /// Validates and resolves every row; sizes nothing.
+    #[must_use]
+    pub fn check(&self) -> Vec<Finding> {
+        let mut findings = self.intake.findings.clone();
+        findings.extend(self.findings.iter().cloned());
+        for load in self.intake.loads.iter().filter(|load| !load.rejected) {
+            let mut record = Record::new();
+            let _ = sizing::resolve::resolve(load, &self.basis, self.book, &mut record);
+            findings.extend(record.into_parts().1);
+        }
+        sort(&mut findings);
+        findings
+    }
+
+    /// Sizes one row again and gives the circuit and its record.
+    #[must_use]
+    pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
+        let load = &self.intake.loads[index];
+        let mut record = Record::new();
+        let case = if load.rejected { None } else { sizing::resolve::resolve(load, &self.basis, self.book, &mut record) };
+        let held = case.as_ref().is_some_and(|case| case.current_assumed);
+        let circuit = match &case {
+            Some(case) => {
+                let point = supply::point(&self.basis, &case.board, case.machine.voltage);
+                sizing::size(load, case, &point, &Pins::default(), &self.tools(), &mut record)
+            }
+            None => sizing::not_sized(load, &self.basis),
+        };
+        (circuit, record, held)
+    }
+
+    /// Sizes the whole schedule.
+    #[must_use]
+    pub fn design(&self) -> Design {
+        let by_row = findings_by_row(&self.intake);
+        let wanted = self.basis.report.working.as_deref().unwrap_or("all");
+        let mut circuits = Vec::with_capacity(self.intake.loads.len());
+        let mut held = Vec::with_capacity(self.intake.loads.len());
+        for (index, load) in self.intake.loads.iter().enumerate() {
+            let (mut circuit, record, leans) = self.size(index);
+            let (steps, found) = record.into_parts();
+            circuit.findings.extend(found);
+            if let Some(own) = by_row.get(&(load.grid, load.row)) {
+                circuit.findings.extend(own.iter().map(|finding| (*finding).clone()));
+            }
+            sort(&mut circuit.findings);
+            sizing::settle_status(&mut circuit);
+            let keep = match wanted {
+                "none" => false,
+                "flagged" => circuit.status != Status::Sized,
+                _ => true,
+            };
+            if keep {
+                circuit.working = steps.iter().map(|step| step.printed().into()).collect();
+            }
+            circuits.push(circuit);
+            held.push(leans);
+        }
+        sizing::control::cross_check(&mut circuits);
+        let purchase = purchase::list(&circuits, &held, self.range.get());
+        let catalogue = self.range.get();
+        let mut findings = self.findings.clone();
+        findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &self.intake)).cloned());
+        sort(&mut findings);
+        Design {
+            schema: SCHEMA.to_owned(),
+            program_version: env!("CARGO_PKG_VERSION").to_owned(),
+            rule_book: self.book.key().to_owned(),
+            edition: self.book.edition().to_owned(),
+            inputs: self.files.clone(),
+            catalogue: CatalogueStamp {
+                name: catalogue.name.clone(),
+                sha256: catalogue.sha256.clone(),
+                demonstration: catalogue.demonstration,
+            },
+            basis: self.basis.clone(),
+            project: self.basis.project.clone(),
+            outputs: Vec::new(),
+            circuits,
+            boards: Vec::new(),
+            purchase,
+            findings,
+        }
+    }
+
+    /// The working of a circuit, sized again.
+    #[must_use]
+    pub fn working(&self, index: usize) -> Vec<Step> {
+        self.size(index).1.into_parts().0
+    }
+}
+
+type RowFindings<'a> = std::collections::BTreeMap<(usize, u32), Vec<&'a Finding>>;
+
+/// Findings of the reader by grid and row; those on no row of a load are left to the design.
+fn findings_by_row(intake: &Intake) -> RowFindings<'_> {
+    let rows: std::collections::BTreeMap<(Option<&str>, u32), (usize, u32)> =
+        intake.loads.iter().map(|load| ((load.source.sheet.as_deref(), load.row + 1), (load.grid, load.row))).collect();
+    let mut by_row = RowFindings::new();
+    for finding in &intake.findings {
+        let Some(place) = &finding.place else { continue };
+        let Some(row) = place.row else { continue };
+        if let Some(key) = rows.get(&(place.sheet.as_deref(), row)) {
+            by_row.entry(*key).or_default().push(finding);
+        }
+    }
+    by_row
+}
+
+fn belongs_to_no_row(finding: &Finding, intake: &Intake) -> bool {
+    let Some(row) = finding.place.as_ref().and_then(|place| place.row) else { return true };
+    let sheet = finding.place.as_ref().and_then(|place| place.sheet.as_deref());
+    !intake.loads.iter().any(|load| load.row + 1 == row && load.source.sheet.as_deref() == sheet)
+}
+
+/// Counts of a design: sized, needing a decision, not sized.
+#[must_use]
+pub fn counts(design: &Design) -> [usize; 3] {
+    let count = |status: Status| design.circuits.iter().filter(|circuit| circuit.status == status).count();
+    [count(Status::Sized), count(Status::NeedsDecision), count(Status::NotSized)]
+}
+
+/// Every finding of a design, worst first, with the tag of its circuit.
+#[must_use]
+pub fn all_findings(design: &Design) -> Vec<(Option<&str>, &Finding)> {
+    let of_circuits =
+        design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (Some(circuit.tag.as_str()), finding)));
+    let mut all: Vec<_> = design.findings.iter().map(|finding| (None, finding)).chain(of_circuits).collect();
+    all.sort_by_key(|(_, finding)| finding.severity);
+    all
+}
+
+/// Tells whether any finding is an error.
+#[must_use]
+pub fn has_errors(findings: &[Finding]) -> bool {
+    findings.iter().any(|finding| finding.severity == Severity::Error)
+}

@@ -1,0 +1,405 @@
+//! Views of a circuit's parts as rows of tables: devices, dials, runs, checks, findings.
+
+use std::borrow::Cow;
+
+use super::{coordination_words, rating, words};
+use crate::design::{Accessory, Check, Circuit, Contactor, Design, Disconnect, Overload, Protection, Run, StarterDevice};
+use crate::finding::Finding;
+
+/// A device of a starter.
+pub struct StarterRow<'c> {
+    /// Its circuit.
+    pub circuit: &'c Circuit,
+    /// What it is.
+    pub device: Cow<'c, str>,
+    /// Role.
+    pub role: &'c str,
+    /// Utilisation category.
+    pub category: &'c str,
+    /// Current that it carries, A.
+    pub demand_a: Option<f64>,
+    /// Rating, A.
+    pub rated_a: Option<f64>,
+    /// Frame, range or setting, in words.
+    pub data: Cow<'c, str>,
+    /// Pieces for one circuit.
+    pub pieces: u32,
+    /// Part number.
+    pub part: &'c str,
+    /// Remark.
+    pub remark: Cow<'c, str>,
+}
+
+/// A dial.
+pub struct SettingRow<'c> {
+    /// Its circuit.
+    pub circuit: &'c Circuit,
+    /// Machine that it serves.
+    pub tag: Cow<'c, str>,
+    /// Device.
+    pub device: Cow<'c, str>,
+    /// What is set.
+    pub what: Cow<'c, str>,
+    /// Value.
+    pub value: Option<f64>,
+    /// Unit of the value.
+    pub unit: &'static str,
+    /// Range of the dial.
+    pub range: Cow<'c, str>,
+    /// Trip class.
+    pub class: &'c str,
+    /// Reset.
+    pub reset: &'c str,
+}
+
+/// A cable run.
+pub struct RunRow<'c> {
+    /// Its circuit.
+    pub circuit: &'c Circuit,
+    /// The run.
+    pub run: &'c Run,
+}
+
+/// A check.
+pub struct CheckRow<'c> {
+    /// Tag of the circuit or name of the board.
+    pub owner: &'c str,
+    /// The check.
+    pub check: &'c Check,
+}
+
+/// A finding.
+pub struct FindingRow<'c> {
+    /// Tag of the circuit or name of the board; empty for the whole design.
+    pub owner: &'c str,
+    /// The finding.
+    pub finding: &'c Finding,
+}
+
+impl CheckRow<'_> {
+    /// `passed`, `failed` or `not checked`.
+    #[must_use]
+    pub fn result(&self) -> &'static str {
+        match self.check.passed {
+            Some(true) => "passed",
+            Some(false) => "failed",
+            None => "not checked",
+        }
+    }
+
+    /// Share of the limit that is used, in per cent, so that more is worse; none where a zero forbids it.
+    ///
+    /// A check states its margin from the limit; its sign tells whether the limit is a ceiling or a floor.
+    #[must_use]
+    pub fn used_pct(&self) -> Option<f64> {
+        let (value, limit, margin) = (self.check.value?, self.check.limit?, self.check.margin_pct?);
+        if value <= 0.0 || limit <= 0.0 {
+            return None;
+        }
+        let of_ceiling = 100.0 * (limit - value) / limit;
+        let ceiling = (of_ceiling - margin).abs() <= (of_ceiling + margin).abs();
+        Some(100.0 * if ceiling { value / limit } else { limit / value })
+    }
+}
+
+impl FindingRow<'_> {
+    /// Place without the file's name where there is a row: `Motors!C12`, `row 12`.
+    #[must_use]
+    pub fn place(&self) -> String {
+        let Some(place) = &self.finding.place else { return String::new() };
+        let cell = match (&place.column, place.row) {
+            (Some(column), Some(row)) => format!("{column}{row}"),
+            (None, Some(row)) => format!("row {row}"),
+            _ => return place.short(),
+        };
+        place.sheet.as_ref().map_or_else(|| cell.clone(), |sheet| format!("{sheet}!{cell}"))
+    }
+}
+
+/// Devices of a circuit: protective device, contactors, overload relays, starting devices, isolator, accessories.
+#[must_use]
+pub fn starter_rows(circuit: &Circuit) -> Vec<StarterRow<'_>> {
+    let protection = circuit.protection.iter().map(|own| protection_row(circuit, own));
+    let contactors = circuit.contactors.iter().map(|own| contactor_row(circuit, own));
+    let overloads = circuit.overloads.iter().map(|own| overload_row(circuit, own));
+    let devices = circuit.starter_devices.iter().map(|own| device_row(circuit, own));
+    let isolator = circuit.disconnect.iter().map(|own| disconnect_row(circuit, own));
+    let accessories = circuit.accessories.iter().map(|own| accessory_row(circuit, own));
+    protection.chain(contactors).chain(overloads).chain(devices).chain(isolator).chain(accessories).collect()
+}
+
+fn blank(circuit: &Circuit) -> StarterRow<'_> {
+    StarterRow {
+        circuit,
+        device: Cow::Borrowed(""),
+        role: "",
+        category: "",
+        demand_a: None,
+        rated_a: None,
+        data: Cow::Borrowed(""),
+        pieces: 1,
+        part: "",
+        remark: Cow::Borrowed(""),
+    }
+}
+
+fn part_or_reason(part: &str, reason: &'static str) -> Cow<'static, str> {
+    Cow::Borrowed(if part.is_empty() { reason } else { "" })
+}
+
+fn protection_row<'c>(circuit: &'c Circuit, own: &'c Protection) -> StarterRow<'c> {
+    let mut data = Vec::new();
+    if let Some(trip) = own.magnetic_trip_a {
+        data.push(format!("magnetic {} A", rating(trip)));
+    }
+    if let Some(breaking) = own.breaking_ka {
+        data.push(format!("breaks {} kA", rating(breaking)));
+    }
+    let coordination = coordination_words(&own.coordination);
+    StarterRow {
+        device: Cow::Owned(protective_words(&own.kind)),
+        role: "protection",
+        demand_a: Some(circuit.currents.protection_basis_a).filter(|amperes| *amperes > 0.0),
+        rated_a: Some(own.rating_a),
+        data: Cow::Owned(data.join(", ")),
+        part: &own.part,
+        remark: Cow::Owned(if coordination.is_empty() { String::new() } else { format!("co-ordination {coordination}") }),
+        ..blank(circuit)
+    }
+}
+
+/// A kind of protective device in words.
+fn protective_words(kind: &str) -> String {
+    match kind {
+        "motor-breaker" => "motor-protective circuit-breaker".to_owned(),
+        "moulded-case" => "moulded-case circuit-breaker".to_owned(),
+        "gG" | "aM" => format!("{kind} fuse"),
+        other => words(other).into_owned(),
+    }
+}
+
+fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor) -> StarterRow<'c> {
+    let mut remarks = Vec::new();
+    if own.poles_in_parallel > 1 {
+        remarks.push(format!("{} poles in parallel", own.poles_in_parallel));
+    }
+    if let Some(operations) = own.expected_operations {
+        remarks.push(format!("{} operations to be expected", crate::record::significant(operations, 2)));
+    }
+    StarterRow {
+        device: Cow::Borrowed("contactor"),
+        role: &own.role,
+        category: &own.category,
+        demand_a: Some(own.current_a),
+        rated_a: Some(own.rated_a),
+        data: if own.frame.is_empty() { Cow::Borrowed("") } else { Cow::Owned(format!("frame {}", own.frame)) },
+        part: &own.part,
+        remark: Cow::Owned(remarks.join("; ")),
+        ..blank(circuit)
+    }
+}
+
+fn is_release(own: &Overload) -> bool {
+    own.kind.contains("breaker") || own.kind.contains("moulded")
+}
+
+fn overload_words(own: &Overload) -> Cow<'static, str> {
+    if own.kind == "in-drive" {
+        return Cow::Borrowed("overload function of the drive");
+    }
+    if own.kind == "in-soft-starter" {
+        return Cow::Borrowed("overload function of the soft starter");
+    }
+    if is_release(own) {
+        return Cow::Borrowed("overload release");
+    }
+    Cow::Owned(format!("{} overload relay", words(&own.kind)).trim_start().to_owned())
+}
+
+fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload) -> StarterRow<'c> {
+    let [low, high] = own.range_a;
+    StarterRow {
+        device: overload_words(own),
+        role: &own.role,
+        rated_a: (high > 0.0).then_some(high),
+        demand_a: Some(own.setting_a),
+        data: Cow::Owned(format!("{} to {} A, class {}", rating(low), rating(high), own.trip_class)),
+        part: &own.part,
+        remark: part_or_reason(&own.part, "part of the device before it"),
+        ..blank(circuit)
+    }
+}
+
+fn device_row<'c>(circuit: &'c Circuit, own: &'c StarterDevice) -> StarterRow<'c> {
+    StarterRow {
+        device: words(&own.kind),
+        demand_a: Some(own.current_a),
+        rated_a: Some(own.rated_a).filter(|amperes| *amperes > 0.0),
+        part: &own.part,
+        remark: part_or_reason(&own.part, "its maker designs it for the motor"),
+        ..blank(circuit)
+    }
+}
+
+fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect) -> StarterRow<'c> {
+    let lock = if own.lockable { "can be locked off" } else { "" };
+    StarterRow {
+        device: if own.kind.is_empty() { Cow::Borrowed("isolator") } else { words(&own.kind) },
+        role: "isolation",
+        category: &own.category,
+        rated_a: own.rating_a,
+        data: own.rating_hp.map_or(Cow::Borrowed(""), |hp| Cow::Owned(format!("{} hp", rating(hp)))),
+        part: &own.part,
+        remark: Cow::Owned(
+            [own.location.as_str(), lock].into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join("; "),
+        ),
+        ..blank(circuit)
+    }
+}
+
+fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory) -> StarterRow<'c> {
+    let mut data = Vec::new();
+    if own.no + own.nc > 0 {
+        data.push(format!("{} NO, {} NC", own.no, own.nc));
+    }
+    if own.mirror {
+        data.push("mirror contact".to_owned());
+    }
+    if own.low_level {
+        data.push("electronic level".to_owned());
+    }
+    if !own.setting.is_empty() {
+        data.push(format!("set to {}", own.setting));
+    }
+    StarterRow {
+        device: words(&own.kind),
+        role: &own.serves,
+        data: Cow::Owned(data.join(", ")),
+        pieces: own.quantity,
+        part: &own.part,
+        remark: Cow::Borrowed(&own.why),
+        ..blank(circuit)
+    }
+}
+
+/// Dials of a circuit, each machine of the row by itself where the tags name as many machines as the quantity.
+#[must_use]
+pub fn setting_rows(circuit: &Circuit) -> Vec<SettingRow<'_>> {
+    let quantity = circuit.quantity.max(1);
+    let named = circuit.tags.len() > 1 && u32::try_from(circuit.tags.len()) == Ok(quantity);
+    let tags: Vec<Cow<'_, str>> = if named {
+        circuit.tags.iter().map(|tag| Cow::Borrowed(tag.as_str())).collect()
+    } else if quantity > 1 {
+        vec![Cow::Owned(format!("{} ({quantity} of them)", circuit.tag))]
+    } else {
+        vec![Cow::Borrowed(circuit.tag.as_str())]
+    };
+    tags.into_iter().flat_map(|tag| dials(circuit, &tag)).collect()
+}
+
+fn text_of<'c>(circuit: &'c Circuit, column: &str) -> &'c str {
+    circuit.load.other.get(column).and_then(serde_json::Value::as_str).unwrap_or("")
+}
+
+fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
+    let dial = |device: Cow<'c, str>, what: Cow<'c, str>, value: f64, unit: &'static str, range: Cow<'c, str>| SettingRow {
+        circuit,
+        tag: tag.clone(),
+        device,
+        what,
+        value: Some(value),
+        unit,
+        range,
+        class: "",
+        reset: "",
+    };
+    let mut rows = Vec::new();
+    let reset = match text_of(circuit, "reset_mode") {
+        "auto" => "automatic",
+        _ => "manual",
+    };
+    for own in &circuit.overloads {
+        let [low, high] = own.range_a;
+        let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
+            String::new()
+        } else {
+            format!(", {} × rated", crate::record::significant(own.winding_factor, 3))
+        };
+        let role = if own.role.is_empty() || own.role == "main" { String::new() } else { format!(" {}", words(&own.role)) };
+        rows.push(SettingRow {
+            class: &own.trip_class,
+            reset,
+            ..dial(
+                overload_words(own),
+                Cow::Owned(format!("rated current{role}{factor}")),
+                own.setting_a,
+                "A",
+                if high > 0.0 { Cow::Owned(format!("{} to {} A", rating(low), rating(high))) } else { Cow::Borrowed("") },
+            )
+        });
+    }
+    if let Some((own, trip)) = circuit.protection.as_ref().and_then(|own| Some((own, own.magnetic_trip_a?))) {
+        let fixed = if own.kind == "motor-breaker" { "fixed: read and confirm" } else { "" };
+        rows.push(dial(
+            Cow::Owned(protective_words(&own.kind)),
+            Cow::Borrowed("magnetic release"),
+            trip,
+            "A",
+            Cow::Borrowed(fixed),
+        ));
+    }
+    for own in &circuit.accessories {
+        // Only a setting that is a number with a unit is a dial.
+        let Some((number, unit)) = own.setting.split_once(' ') else { continue };
+        let Ok(value) = number.parse::<f64>() else { continue };
+        let unit = match unit.trim() {
+            "s" => "s",
+            "ms" => "ms",
+            "min" => "min",
+            "A" => "A",
+            "V" => "V",
+            "%" => "%",
+            _ => continue,
+        };
+        rows.push(dial(
+            words(&own.kind),
+            if own.kind == "timer" { Cow::Borrowed("time") } else { Cow::Borrowed("setting") },
+            value,
+            unit,
+            Cow::Borrowed(""),
+        ));
+    }
+    for own in &circuit.starter_devices {
+        if let (true, Some(limit)) = (
+            own.kind.starts_with("soft-starter"),
+            circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64),
+        ) {
+            rows.push(dial(words(&own.kind), Cow::Borrowed("current limit, × rated current"), limit, "×", Cow::Borrowed("")));
+        }
+    }
+    rows
+}
+
+/// Runs of a circuit.
+pub fn run_rows(circuit: &Circuit) -> impl Iterator<Item = RunRow<'_>> {
+    let only = if circuit.runs.is_empty() { circuit.conductors.as_ref() } else { None };
+    circuit.runs.iter().chain(only).map(move |run| RunRow { circuit, run })
+}
+
+/// Checks of circuits and boards.
+pub fn check_rows(design: &Design) -> impl Iterator<Item = CheckRow<'_>> {
+    let of_circuits =
+        design.circuits.iter().flat_map(|circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, check }));
+    let of_boards =
+        design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, check }));
+    of_circuits.chain(of_boards)
+}
+
+/// Every finding, worst first; within a severity in the order of the design.
+#[must_use]
+pub fn finding_rows(design: &Design) -> Vec<FindingRow<'_>> {
+    let mut rows: Vec<FindingRow<'_>> =
+        super::every_finding(design).map(|(owner, finding)| FindingRow { owner, finding }).collect();
+    rows.sort_by_key(|row| row.finding.severity);
+    rows
+}

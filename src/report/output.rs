@@ -1,0 +1,91 @@
+//! Writes every output of a design into a folder, each whole or not at all: every writer gives bytes, each is staged beside its
+//! place and moved, and design.json goes last with the hashes of the others, so that a mixed set is seen.
+
+use std::io::Write;
+use std::path::Path;
+
+use super::ReportInput;
+use crate::design::{Design, HashedFile};
+use crate::project::{Inputs, ProjectError, failed, hash, plain};
+use crate::sizing;
+
+/// A finished design with what writers need besides.
+pub struct Written {
+    /// Names of the files, in the order in which they were written.
+    pub files: Vec<String>,
+}
+
+/// Writes every output of a design into a folder.
+///
+/// # Errors
+/// The folder can't be made or written to, or a writer fails; then nothing new stands in the folder.
+pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Written, ProjectError> {
+    let rows: Vec<(usize, u32)> = inputs.intake.loads.iter().map(|load| (load.grid, load.row)).collect();
+    let working = |index: usize| inputs.working(index);
+    let assumptions = sizing::assumptions::list(&inputs.basis, inputs.book);
+    let cautions = sizing::cautions::applicable(design, inputs.book);
+    let sources = sizing::assumptions::sources(inputs.book);
+    let files = {
+        let report = ReportInput {
+            design,
+            grids: &inputs.intake.grids,
+            rows: &rows,
+            basis: &inputs.basis,
+            assumptions: &assumptions,
+            cautions: &cautions,
+            sources: &sources,
+            working: &working,
+        };
+        let write_failed = |name: &str, error: &dyn std::fmt::Display| failed(format!("{name} can't be written: {error}"));
+        [
+            ("schedule.xlsx", super::workbook::write(&report).map_err(|error| write_failed("schedule.xlsx", &error))?),
+            ("submittal.html", super::submittal::write(&report).map_err(|error| write_failed("submittal.html", &error))?),
+            ("purchase-list.csv", super::lists::purchase_csv(&report)),
+        ]
+    };
+    design.outputs = files.iter().map(|(name, bytes)| HashedFile { file: (*name).to_owned(), sha256: hash(bytes) }).collect();
+    let mut json = serde_json::to_vec_pretty(design).map_err(|error| failed(format!("design.json can't be written: {error}")))?;
+    json.push(b'\n');
+    let mut all: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (*name, bytes.as_slice())).collect();
+    all.push(("design.json", &json));
+    place(folder, &all)?;
+    Ok(Written { files: all.iter().map(|(name, _)| (*name).to_owned()).collect() })
+}
+
+/// Stages every file beside its place, then moves them; design.json is last.
+fn place(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), ProjectError> {
+    let world = |error: &std::io::Error| {
+        failed(format!("{}: the folder can't be written to: {}; name another with --out", folder.display(), plain(error)))
+    };
+    if folder.exists() && !folder.is_dir() {
+        return Err(failed(format!("{} is a file, not a folder; name another with --out", folder.display())));
+    }
+    std::fs::create_dir_all(folder).map_err(|error| world(&error))?;
+    let mut staged = Vec::new();
+    for (name, bytes) in files {
+        let target = folder.join(name);
+        if target.is_dir() {
+            return Err(failed(format!("{} is a folder; remove it or name another folder with --out", target.display())));
+        }
+        let mut file = tempfile::Builder::new().prefix(".motorwright-").tempfile_in(folder).map_err(|error| world(&error))?;
+        file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| world(&error))?;
+        set_readable(file.as_file()).map_err(|error| world(&error))?;
+        staged.push((file, target));
+    }
+    for (file, target) in staged {
+        file.persist(&target).map_err(|error| world(&error.error))?;
+    }
+    Ok(())
+}
+
+/// A staged file is private to its owner; an output is read by others too.
+#[cfg(unix)]
+fn set_readable(file: &std::fs::File) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    file.set_permissions(std::fs::Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+fn set_readable(_file: &std::fs::File) -> std::io::Result<()> {
+    Ok(())
+}

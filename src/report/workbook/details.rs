@@ -1,0 +1,227 @@
+//! The sheets of devices, dials, cables, checks, purchases and findings.
+
+use rust_xlsxwriter::{ConditionalFormatFormula, Format, FormatAlign, FormatBorder, Worksheet};
+
+use super::columns::{self, CellValue, CheckRow};
+use super::plan::Plan;
+use super::style::{self, HAIR, INK, Rows, Styles};
+use super::table::{self, HEAD};
+use super::{ReportError, ReportInput, text};
+
+/// Links that one sheet may hold.
+const LINKS: usize = 65_000;
+
+pub(super) fn starters(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+    table::title(
+        sheet,
+        input,
+        "Starters",
+        "One row a device, for one circuit; the column Circuits tells how many there are.",
+        styles,
+    )?;
+    let rows = input.design.circuits.iter().flat_map(columns::starter_rows);
+    let last = table::write(sheet, &columns::starters(), rows, 1, styles, |_, _| None)?;
+    new_owners(sheet, last, columns::starters().len(), styles)
+}
+
+/// A stronger line where the next circuit begins; its tag is darker there than on its further lines. Each line keeps its tag,
+/// so that filters and sorting hold.
+fn new_owners(sheet: &mut Worksheet, last: u32, width: usize, styles: &Styles) -> Result<(), ReportError> {
+    if last <= HEAD {
+        return Ok(());
+    }
+    let right = u16::try_from(width - 1).unwrap_or(0);
+    let (here, before) = (HEAD + 2, HEAD + 1);
+    let rule = |formula: String, format: &Format| ConditionalFormatFormula::new().set_rule(formula.as_str()).set_format(format);
+    sheet.add_conditional_format(HEAD + 1, 0, last, right, &rule(format!("=$A{here}<>$A{before}"), &styles.new_tag))?;
+    sheet.add_conditional_format(HEAD + 1, 0, last, 0, &rule(format!("=$A{here}=$A{before}"), &styles.same_tag_words))?;
+    if right > 0 {
+        sheet.add_conditional_format(HEAD + 1, 1, last, right, &rule(format!("=$A{here}=$A{before}"), &styles.same_tag))?;
+    }
+    Ok(())
+}
+
+pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+    table::title(
+        sheet,
+        input,
+        "Protection settings",
+        "One line a dial, in the order of the schedule. Sign when set; a value that differs goes into Remarks.",
+        styles,
+    )?;
+    let own = columns::settings();
+    table::heads(sheet, HEAD, &own, false, styles)?;
+    let width = u16::try_from(own.len()).unwrap_or(0);
+    for (at, (head, wide)) in (width..).zip([("Set by, date", 19.0), ("Remarks", 24.0)]) {
+        sheet.write_string_with_format(HEAD, at, head, &styles.head_edge)?;
+        sheet.set_column_width(at, wide)?;
+    }
+    let large = Format::new()
+        .set_font_color(INK)
+        .set_bold()
+        .set_font_size(14)
+        .set_align(FormatAlign::Right)
+        .set_align(FormatAlign::VerticalCenter);
+    let fine = large.clone().set_num_format("0.0?");
+    let whole = large.set_num_format("0");
+    let blank = Format::new().set_border_left(FormatBorder::Thin).set_border_left_color(HAIR);
+    let mut last = HEAD;
+    for row in input.design.circuits.iter().flat_map(columns::setting_rows) {
+        last += 1;
+        sheet.set_row_height(last, 21)?;
+        for (at, column) in (0u16..).zip(&own) {
+            let value = column.rounded(&row);
+            match (column.key, &value) {
+                ("value", CellValue::Number(number)) => {
+                    let format = if *number >= 100.0 && number.fract().abs() < 0.005 { &whole } else { &fine };
+                    table::value_with(sheet, last, at, value, format)?;
+                }
+                _ => table::value(sheet, last, at, value)?,
+            }
+        }
+        sheet.write_blank(last, width, &blank)?;
+        sheet.write_blank(last, width + 1, &blank)?;
+    }
+    sheet.set_freeze_panes(HEAD + 1, 1)?;
+    sheet.set_repeat_rows(HEAD, HEAD)?;
+    if last > HEAD {
+        sheet.autofilter(HEAD, 0, last, width + 1)?;
+    }
+    new_owners(sheet, last, own.len() + 2, styles)
+}
+
+pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+    table::title(
+        sheet,
+        input,
+        "Cables",
+        "One row a run. Under each criterion: the smallest size that it admits; the largest of them governs.",
+        styles,
+    )?;
+    let own = columns::cables(&input.design.rule_book);
+    table::heads(sheet, HEAD, &own, true, styles)?;
+    let criteria = criteria(input);
+    let unit = own.iter().find(|column| column.key == "phase_size").map_or("", |column| column.unit);
+    let width = own.len() + criteria.len();
+    let first = u16::try_from(own.len()).unwrap_or(0);
+    for (at, criterion) in (first..).zip(&criteria) {
+        let head = format!("{}\n{unit}", columns::words(criterion));
+        sheet.write_string_with_format(HEAD, at, head.trim_end(), if at == first { &styles.head_edge } else { &styles.head })?;
+        sheet.set_column_width(at, 15)?;
+        sheet.set_column_format(at, &style::column(columns::Align::Left, None, Rows::Tall(false)))?;
+    }
+    sheet.set_row_height(HEAD, 64)?;
+    let mut last = HEAD;
+    for row in input.design.circuits.iter().flat_map(columns::run_rows) {
+        last += 1;
+        for (at, column) in (0u16..).zip(&own) {
+            table::value(sheet, last, at, column.rounded(&row))?;
+        }
+        for size in &row.run.criteria {
+            let Some(at) = criteria.iter().position(|own| *own == size.criterion).and_then(|at| u16::try_from(at).ok()) else {
+                continue;
+            };
+            let value = CellValue::text(columns::bare(&size.size));
+            if size.criterion == row.run.governed_by {
+                table::value_with(sheet, last, first + at, value, &styles.label)?;
+            } else {
+                table::value(sheet, last, first + at, value)?;
+            }
+        }
+    }
+    table::finish(sheet, HEAD, last, width, 1, styles)
+}
+
+/// Criteria that occur, in the order in which they first do.
+fn criteria<'a>(input: &'a ReportInput) -> Vec<&'a str> {
+    let mut all: Vec<&str> = Vec::new();
+    for run in input.design.circuits.iter().flat_map(columns::run_rows) {
+        for own in &run.run.criteria {
+            if !all.contains(&own.criterion.as_str()) {
+                all.push(&own.criterion);
+            }
+        }
+    }
+    all
+}
+
+pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+    table::title(
+        sheet,
+        input,
+        "Checks",
+        "Each check is passed, failed or not checked. More used of the limit is worse; beyond 100 % it failed.",
+        styles,
+    )?;
+    let mark = |row: &CheckRow<'_>, key: &str| {
+        (key == "result").then_some(match row.check.passed {
+            Some(true) => &styles.passed,
+            Some(false) => &styles.failed,
+            None => &styles.unchecked,
+        })
+    };
+    table::write(sheet, &columns::checks(), columns::check_rows(input.design), 1, styles, mark)?;
+    Ok(())
+}
+
+pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+    let currency = input.basis.purchase.currency.as_deref().map_or_else(String::new, |own| format!(" Prices in {own}."));
+    let subtitle = format!(
+        "Firm: may be ordered as far as the design goes. Hold: a circuit that uses it needs a decision or leans on assumed data.{currency}"
+    );
+    table::title(sheet, input, "Purchase list", &text::cell(&subtitle), styles)?;
+    let own = columns::purchase();
+    table::heads(sheet, HEAD, &own, true, styles)?;
+    let mut last = HEAD;
+    for line in &input.design.purchase {
+        last += 1;
+        let lines = table::tallest(&own, line);
+        if lines > 1 {
+            sheet.set_row_height(last, table::height(lines))?;
+        }
+        for (at, column) in (0u16..).zip(&own) {
+            table::value(sheet, last, at, column.rounded(line))?;
+        }
+    }
+    table::finish(sheet, HEAD, last, own.len(), 1, styles)
+}
+
+pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<(), ReportError> {
+    table::title(sheet, input, "Findings", "Worst first. The place leads to its cell.", styles)?;
+    let own = columns::findings();
+    table::heads(sheet, HEAD, &own, true, styles)?;
+    let mut last = HEAD;
+    let mut links = 0;
+    for row in columns::finding_rows(input.design) {
+        last += 1;
+        let lines = table::tallest(&own, &row);
+        if lines > 1 {
+            sheet.set_row_height(last, table::height(lines))?;
+        }
+        for (at, column) in (0u16..).zip(&own) {
+            let value = column.rounded(&row);
+            let target = if column.key == "place" && links < LINKS { plan.target(row.finding) } else { None };
+            match (column.key, target) {
+                ("severity", _) => table::value_with(sheet, last, at, value, styles.severity.get(row.finding.severity))?,
+                ("place", Some((name, to_row, to_column))) => {
+                    links += 1;
+                    let words = if let CellValue::Text(words) = &value {
+                        text::cell(words).into_owned()
+                    } else {
+                        format!("row {}", to_row + 1)
+                    };
+                    sheet.write_url_with_options(
+                        last,
+                        at,
+                        text::link(name, to_row, to_column).as_str(),
+                        words,
+                        "",
+                        Some(&styles.link),
+                    )?;
+                }
+                _ => table::value(sheet, last, at, value)?,
+            }
+        }
+    }
+    table::finish(sheet, HEAD, last, own.len(), 3, styles)
+}

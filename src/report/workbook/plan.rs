@@ -1,0 +1,132 @@
+//! What stands where: names of the sheets, and the row of each circuit.
+
+use std::collections::BTreeMap;
+
+use super::{ReportInput, SHEETS, Sheet, text};
+use crate::finding::{Finding, Place};
+
+/// One sheet of the sender, or the one that stands for it.
+pub(super) struct Schedule {
+    /// Name.
+    pub(super) name: String,
+    /// Index of its grid; none when there is none.
+    pub(super) grid: Option<usize>,
+    /// Circuit by row, counted from zero.
+    pub(super) circuits: BTreeMap<u32, usize>,
+    /// First column of ours.
+    pub(super) first_own: u16,
+    /// Row of the heads.
+    pub(super) head: u32,
+    /// Findings by cell; those of a whole row stand in [`Self::first_own`].
+    pub(super) findings: BTreeMap<(u32, u16), Vec<usize>>,
+}
+
+/// What stands where.
+pub(super) struct Plan<'a> {
+    pub(super) schedules: Vec<Schedule>,
+    names: Vec<String>,
+    /// All findings with the tag of their circuit, in the order of the design.
+    pub(super) findings: Vec<&'a Finding>,
+    /// Cell of each of them: schedule, row, column.
+    targets: BTreeMap<*const Finding, (usize, u32, u16)>,
+}
+
+/// Row of the heads where there is no table of the sender.
+const OWN_HEAD: u32 = 3;
+
+impl<'a> Plan<'a> {
+    pub(super) fn new(input: &'a ReportInput<'a>) -> Self {
+        let wanted = input.grids.iter().map(|grid| grid.sheet.as_deref().unwrap_or("Schedule"));
+        let alone = input.grids.is_empty().then_some("Schedule");
+        let mut names = text::sheet_names(wanted.chain(alone).chain(SHEETS));
+        let own = names.split_off(names.len() - SHEETS.len());
+        let mut schedules: Vec<Schedule> =
+            names.into_iter().enumerate().map(|(index, name)| schedule(input, index, name)).collect();
+        if input.grids.is_empty() {
+            schedules[0].circuits = (0..input.design.circuits.len()).map(|index| (row_of(index), index)).collect();
+        } else {
+            for (index, (grid, row)) in input.rows.iter().enumerate() {
+                if let Some(sheet) = schedules.get_mut(*grid) {
+                    sheet.circuits.entry(*row).or_insert(index);
+                }
+            }
+        }
+        let mut plan = Self { schedules, names: own, findings: Vec::new(), targets: BTreeMap::new() };
+        plan.place_findings(input);
+        plan
+    }
+
+    pub(super) fn name(&self, sheet: Sheet) -> &str {
+        self.names.get(sheet as usize).map_or("", String::as_str)
+    }
+
+    /// Sheet, row and column to which a finding points.
+    pub(super) fn target(&self, finding: &Finding) -> Option<(&str, u32, u16)> {
+        let (sheet, row, column) = *self.targets.get(&std::ptr::from_ref(finding))?;
+        Some((&self.schedules.get(sheet)?.name, row, column))
+    }
+
+    fn place_findings(&mut self, input: &'a ReportInput<'a>) {
+        let design = input.design;
+        for (index, circuit) in design.circuits.iter().enumerate() {
+            let home = self.home(input, index);
+            for finding in &circuit.findings {
+                let cell = finding.place.as_ref().and_then(|place| self.cell(input, place));
+                self.keep(finding, cell.or(home));
+            }
+        }
+        for finding in &design.findings {
+            let cell = finding.place.as_ref().and_then(|place| self.cell(input, place));
+            self.keep(finding, cell);
+        }
+    }
+
+    fn keep(&mut self, finding: &'a Finding, cell: Option<(usize, u32, u16)>) {
+        let index = self.findings.len();
+        self.findings.push(finding);
+        let Some((sheet, row, column)) = cell else { return };
+        self.targets.insert(std::ptr::from_ref(finding), (sheet, row, column));
+        if let Some(schedule) = self.schedules.get_mut(sheet) {
+            schedule.findings.entry((row, column)).or_default().push(index);
+        }
+    }
+
+    /// The state cell of a circuit.
+    fn home(&self, input: &ReportInput, circuit: usize) -> Option<(usize, u32, u16)> {
+        if input.grids.is_empty() {
+            return Some((0, row_of(circuit), self.schedules.first()?.first_own));
+        }
+        let (grid, row) = *input.rows.get(circuit)?;
+        Some((grid, row, self.schedules.get(grid)?.first_own))
+    }
+
+    /// The cell at a place, if it stands in one of the sender's tables.
+    fn cell(&self, input: &ReportInput, place: &Place) -> Option<(usize, u32, u16)> {
+        let row = place.row?.checked_sub(1)?;
+        let grid = input.grids.iter().position(|grid| grid.file == place.file && grid.sheet == place.sheet)?;
+        let sheet = self.schedules.get(grid)?;
+        let column = place.column.as_deref().and_then(text::column_index).filter(|column| *column < sheet.first_own);
+        match column {
+            Some(column) => Some((grid, row, column)),
+            None if sheet.circuits.contains_key(&row) => Some((grid, row, sheet.first_own)),
+            None => None,
+        }
+    }
+}
+
+fn row_of(circuit: usize) -> u32 {
+    OWN_HEAD + 1 + u32::try_from(circuit).unwrap_or(u32::MAX / 2)
+}
+
+fn schedule(input: &ReportInput, index: usize, name: String) -> Schedule {
+    let grid = input.grids.get(index);
+    let width = grid.map_or(super::columns::identity().len(), |grid| grid.rows.iter().map(Vec::len).max().unwrap_or(0));
+    Schedule {
+        name,
+        grid: grid.map(|_| index),
+        circuits: BTreeMap::new(),
+        first_own: u16::try_from(width).unwrap_or(u16::MAX),
+        head: grid.map_or(OWN_HEAD, |grid| grid.header_row.unwrap_or(0)),
+        findings: BTreeMap::new(),
+    }
+}

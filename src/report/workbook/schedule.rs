@@ -1,0 +1,408 @@
+//! The sender's table, cell for cell at its addresses, with the results to the right of it and findings as notes on the cells
+//! that they point at.
+
+use rust_xlsxwriter::{Note, Worksheet};
+
+use super::columns::{self, Align, Column, Group};
+use super::plan::{Plan, Schedule};
+use super::style::{self, Rows, Styles, sign};
+use super::{ReportError, ReportInput, Sheet, table, text};
+use crate::design::Circuit;
+use crate::finding::{Finding, Severity};
+use crate::intake::{Cell, Content, Grid};
+
+/// Characters on a line of a note, and pixels of a line; the note is made wide and tall enough to need no scrolling.
+const NOTE_CHARACTERS: usize = 46;
+const NOTE_WIDTH: u32 = 300;
+const LINE_HEIGHT: u32 = 16;
+/// Lines of the tallest note; what is beyond stands on the sheet of findings.
+const NOTE_LINES: usize = 36;
+
+/// Characters over the width of a printed page of the schedule.
+const PAGE_CHARACTERS: f64 = 250.0;
+
+struct Writer<'w, 'a> {
+    sheet: &'w mut Worksheet,
+    input: &'a ReportInput<'a>,
+    plan: &'w Plan<'a>,
+    schedule: &'w Schedule,
+    styles: &'w Styles,
+    own: Vec<Column<Circuit>>,
+    sent_width: f64,
+}
+
+pub(super) fn write(
+    sheet: &mut Worksheet,
+    input: &ReportInput,
+    plan: &Plan,
+    index: usize,
+    styles: &Styles,
+) -> Result<(), ReportError> {
+    let Some(schedule) = plan.schedules.get(index) else { return Ok(()) };
+    let own = columns::schedule(&input.design.rule_book);
+    let mut writer = Writer { sheet, input, plan, schedule, styles, own, sent_width: 0.0 };
+    match schedule.grid.and_then(|grid| input.grids.get(grid)) {
+        Some(grid) => writer.of_sender(grid),
+        None => writer.alone(),
+    }
+}
+
+impl Writer<'_, '_> {
+    /// Without a table of the sender: tag, description and board first, then ours.
+    fn alone(&mut self) -> Result<(), ReportError> {
+        let title = self.input.basis.project.name.as_deref().unwrap_or("Motor circuits");
+        table::title(
+            self.sheet,
+            self.input,
+            &text::cell(title),
+            "Results of each circuit. A filled cell bears a note with its finding.",
+            self.styles,
+        )?;
+        let identity = columns::identity();
+        for (at, column) in (0u16..).zip(&identity) {
+            self.sent_width += column.width;
+            self.sheet.set_column_width(at, column.width)?;
+            self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
+        }
+        self.set_own_columns()?;
+        let head = self.schedule.head;
+        for (at, column) in (0u16..).zip(&identity) {
+            let format = if column.align() == Align::Right { &self.styles.head_right } else { &self.styles.head };
+            self.sheet.write_string_with_format(head, at, column.head(), format)?;
+        }
+        self.own_heads(head)?;
+        let mut last = head;
+        for (row, circuit) in &self.schedule.circuits {
+            last = *row;
+            if let Some(circuit) = self.input.design.circuits.get(*circuit) {
+                for (at, column) in (0u16..).zip(&identity) {
+                    table::value(self.sheet, *row, at, column.rounded(circuit))?;
+                }
+                self.own_cells(*row, circuit)?;
+            }
+        }
+        self.finish(last, 1)
+    }
+
+    fn of_sender(&mut self, grid: &Grid) -> Result<(), ReportError> {
+        let results = !self.schedule.circuits.is_empty();
+        self.set_sent_widths(grid)?;
+        if results {
+            self.set_own_columns()?;
+        }
+        let mut last = 0;
+        for (row, cells) in (0u32..).zip(&grid.rows) {
+            last = row;
+            let is_head = grid.header_row == Some(row);
+            for (at, cell) in (0u16..).zip(cells) {
+                self.sent_cell(row, at, cell, is_head)?;
+            }
+            // A finding may point at a cell that the row does not reach.
+            let reach = u16::try_from(cells.len()).unwrap_or(u16::MAX);
+            for at in reach..self.schedule.first_own {
+                if self.schedule.findings.contains_key(&(row, at)) {
+                    self.sent_cell(row, at, &Cell::default(), false)?;
+                }
+            }
+            if results && is_head {
+                self.own_heads(row)?;
+            }
+            if let Some(circuit) = self.schedule.circuits.get(&row).and_then(|index| self.input.design.circuits.get(*index)) {
+                self.own_cells(row, circuit)?;
+            }
+        }
+        if results {
+            self.finish(last, tag_column(grid))?;
+        }
+        Ok(())
+    }
+
+    fn set_sent_widths(&mut self, grid: &Grid) -> Result<(), ReportError> {
+        let first = grid.header_row.unwrap_or(0) as usize;
+        for at in 0..self.schedule.first_own {
+            let longest = grid
+                .rows
+                .iter()
+                .skip(first)
+                .take(200)
+                .filter_map(|row| row.get(usize::from(at)))
+                .map(characters)
+                .max()
+                .unwrap_or(0);
+            let width = u8::try_from(longest.clamp(7, 28)).unwrap_or(28);
+            self.sent_width += f64::from(width) + 2.0;
+            self.sheet.set_column_width(at, f64::from(width) + 2.0)?;
+        }
+        Ok(())
+    }
+
+    fn set_own_columns(&mut self) -> Result<(), ReportError> {
+        let mut start = self.schedule.first_own;
+        for group in self.own.chunk_by(|a, b| a.group == b.group) {
+            for (at, column) in (start..).zip(group) {
+                self.sheet.set_column_width(at, column.width)?;
+                self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
+            }
+            let next = start + u16::try_from(group.len()).unwrap_or(0);
+            // The result stays in sight; the other groups fold to their first column.
+            if group[0].group != Group::Result && group.len() > 1 {
+                self.sheet.group_columns(start + 1, next - 1)?;
+            }
+            start = next;
+        }
+        Ok(())
+    }
+
+    /// Heads of ours: group on the first line of each group's first column, then heading and unit.
+    fn own_heads(&mut self, row: u32) -> Result<(), ReportError> {
+        self.sheet.set_row_height(row, 62)?;
+        let mut before = None;
+        for (at, column) in (self.schedule.first_own..).zip(&self.own) {
+            let opens = before != Some(column.group);
+            before = Some(column.group);
+            let format = match (opens, column.align(), at == self.schedule.first_own) {
+                (_, _, true) => &self.styles.head_first,
+                (true, Align::Left, _) => &self.styles.head_edge,
+                (true, Align::Right, _) => &self.styles.head_edge_right,
+                (false, Align::Left, _) => &self.styles.head,
+                (false, Align::Right, _) => &self.styles.head_right,
+            };
+            if opens {
+                let group = format!("{}\n", column.group.words());
+                let parts = [(&self.styles.head_group, group.as_str()), (&self.styles.head_words, &column.head())];
+                self.sheet.write_rich_string_with_format(row, at, &parts, format)?;
+            } else {
+                self.sheet.write_string_with_format(row, at, column.head(), format)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn own_cells(&mut self, row: u32, circuit: &Circuit) -> Result<(), ReportError> {
+        let first = self.schedule.first_own;
+        for (at, column) in (first..).zip(&self.own) {
+            let value = column.rounded(circuit);
+            if at == first {
+                let format =
+                    columns::state_mark(circuit).map_or(&self.styles.state_good, |severity| self.styles.state.get(severity));
+                table::value_with(self.sheet, row, at, value, format)?;
+            } else {
+                table::value(self.sheet, row, at, value)?;
+            }
+        }
+        self.note(row, first)
+    }
+
+    fn sent_cell(&mut self, row: u32, at: u16, cell: &Cell, is_head: bool) -> Result<(), ReportError> {
+        let styles = self.styles;
+        let worst = self.worst(row, at);
+        let plain = if is_head { Some(&styles.sent_head) } else { None };
+        let format = worst.map(|severity| styles.flagged.get(severity)).or(plain);
+        match (&cell.content, format) {
+            (Content::Empty, Some(format)) => {
+                self.sheet.write_blank(row, at, format)?;
+            }
+            (Content::Empty, None) => {}
+            (Content::Text(words) | Content::Error(words), Some(format)) => {
+                self.sheet.write_string_with_format(row, at, text::cell(words), format)?;
+            }
+            (Content::Text(words) | Content::Error(words), None) => {
+                self.sheet.write_string(row, at, text::cell(words))?;
+            }
+            (Content::Number(number), _) if !number.is_finite() => {
+                self.sheet.write_string(row, at, number.to_string())?;
+            }
+            (Content::Number(number), Some(format)) => {
+                self.sheet.write_number_with_format(row, at, *number, format)?;
+            }
+            (Content::Number(number), None) => {
+                self.sheet.write_number(row, at, *number)?;
+            }
+            (Content::Boolean(yes), Some(format)) => {
+                self.sheet.write_boolean_with_format(row, at, *yes, format)?;
+            }
+            (Content::Boolean(yes), None) => {
+                self.sheet.write_boolean(row, at, *yes)?;
+            }
+            (Content::Date(serial, words), _) => self.sent_date(row, at, *serial, words, worst)?,
+        }
+        if worst.is_some() {
+            self.note(row, at)?;
+        }
+        Ok(())
+    }
+
+    fn sent_date(&mut self, row: u32, at: u16, serial: f64, words: &str, worst: Option<Severity>) -> Result<(), ReportError> {
+        if !serial.is_finite() {
+            self.sheet.write_string(row, at, text::cell(words))?;
+            return Ok(());
+        }
+        let whole = (serial - serial.floor()).abs() < 1e-9;
+        let format = match worst {
+            Some(severity) => self.styles.flagged_date.get(severity),
+            None if serial < 1.0 => &self.styles.sent_time,
+            None if whole => &self.styles.sent_date,
+            None => &self.styles.sent_moment,
+        };
+        self.sheet.write_number_with_format(row, at, serial, format)?;
+        Ok(())
+    }
+
+    fn at_cell(&self, row: u32, at: u16) -> Vec<&Finding> {
+        let own = self.schedule.findings.get(&(row, at)).map_or(&[][..], Vec::as_slice);
+        let mut findings: Vec<&Finding> = own.iter().filter_map(|index| self.plan.findings.get(*index).copied()).collect();
+        findings.sort_by_key(|finding| finding.severity);
+        findings
+    }
+
+    fn worst(&self, row: u32, at: u16) -> Option<Severity> {
+        if self.schedule.findings.is_empty() {
+            return None;
+        }
+        self.schedule.findings.get(&(row, at))?.iter().filter_map(|index| Some(self.plan.findings.get(*index)?.severity)).min()
+    }
+
+    /// One note a cell with all its findings, worst first.
+    fn note(&mut self, row: u32, at: u16) -> Result<(), ReportError> {
+        let findings = self.at_cell(row, at);
+        if findings.is_empty() {
+            return Ok(());
+        }
+        let (text, lines) = note_text(&findings, self.plan.name(Sheet::Findings));
+        let height = LINE_HEIGHT * u32::try_from(lines + 1).unwrap_or(1);
+        let note = Note::new(text)
+            .set_author("Motorwright")
+            .add_author_prefix(false)
+            .set_width(NOTE_WIDTH)
+            .set_height(height)
+            .set_font_size(9)
+            .set_background_color(0xFF_FF_FF);
+        self.sheet.insert_note(row, at, &note)?;
+        Ok(())
+    }
+
+    fn finish(&mut self, last: u32, frozen: u16) -> Result<(), ReportError> {
+        let head = self.schedule.head;
+        let first = self.schedule.first_own;
+        let right = first + u16::try_from(self.own.len()).unwrap_or(0) - 1;
+        self.sheet.set_freeze_panes(head + 1, frozen)?;
+        self.sheet.set_repeat_rows(head, head)?;
+        self.sheet.set_screen_gridlines(false);
+        // As many pages wide as leave the type readable, each with the tag at its left.
+        let width = self.sent_width + self.own.iter().map(|column| column.width).sum::<f64>();
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
+        self.sheet.set_print_fit_to_pages((width / PAGE_CHARACTERS).ceil().clamp(1.0, 9.0) as u16, 0);
+        if frozen > 0 {
+            self.sheet.set_repeat_columns(0, frozen - 1)?;
+        }
+        if last > head {
+            self.sheet.autofilter(head, 0, last, right)?;
+            if first > 0 {
+                table::rule(self.sheet, head + 1, last, 0, first - 1, &self.styles.hair)?;
+            }
+            self.rule_own(head + 1, last)?;
+        }
+        self.legend(last + 2)
+    }
+
+    fn rule_own(&mut self, top: u32, last: u32) -> Result<(), ReportError> {
+        let mut start = self.schedule.first_own;
+        for group in self.own.chunk_by(|a, b| a.group == b.group) {
+            let next = start + u16::try_from(group.len()).unwrap_or(0);
+            table::rule(self.sheet, top, last, start, start, &self.styles.hair_edge)?;
+            if next - 1 > start {
+                table::rule(self.sheet, top, last, start + 1, next - 1, &self.styles.hair)?;
+            }
+            start = next;
+        }
+        Ok(())
+    }
+
+    /// Under the table, so that the sender's cells keep their addresses.
+    fn legend(&mut self, top: u32) -> Result<(), ReportError> {
+        let kinds = [
+            (Severity::Error, "the row is not sized"),
+            (Severity::Warning, "somebody must decide"),
+            (Severity::Note, "an assumption that was made"),
+        ];
+        let mut row = top;
+        for (severity, meaning) in kinds {
+            self.sheet.write_string_with_format(row, 0, severity.word(), self.styles.flagged.get(severity))?;
+            self.sheet.write_string_with_format(row, 1, meaning, &self.styles.small)?;
+            row += 1;
+        }
+        if self.schedule.grid.is_none() {
+            return Ok(());
+        }
+        let words = "Left of the heavy line: the schedule as sent; a sign in front of a value is a number format, the value is unchanged. Right of it: results. A filled cell bears a note.";
+        self.sheet.write_string_with_format(row, 0, words, &self.styles.small)?;
+        if self.input.design.catalogue.demonstration {
+            self.sheet.write_string_with_format(row + 1, 0, super::DEMONSTRATION, &self.styles.band)?;
+        }
+        Ok(())
+    }
+}
+
+/// Columns that stay in sight: up to the tag where it stands at the left, else the first.
+fn tag_column(grid: &Grid) -> u16 {
+    let heads = grid.header_row.and_then(|row| grid.rows.get(row as usize));
+    let tag = heads.and_then(|heads| {
+        heads
+            .iter()
+            .take(3)
+            .position(|cell| matches!(&cell.content, Content::Text(words) if words.to_lowercase().contains("tag")))
+    });
+    u16::try_from(tag.unwrap_or(0) + 1).unwrap_or(1)
+}
+
+/// Width of a cell in characters: that of its longest line.
+fn characters(cell: &Cell) -> usize {
+    match &cell.content {
+        Content::Text(words) | Content::Error(words) => {
+            words.lines().map(|line| line.chars().take(40).count()).max().unwrap_or(0)
+        }
+        Content::Number(number) => number.to_string().len().min(12),
+        Content::Date(..) => 12,
+        Content::Boolean(_) => 5,
+        Content::Empty => 0,
+    }
+}
+
+/// Text of a note and the lines that it takes.
+fn note_text(findings: &[&Finding], sheet: &str) -> (String, usize) {
+    let mut all = String::new();
+    let mut lines = 0;
+    for (index, finding) in findings.iter().enumerate() {
+        let block = note_block(finding);
+        let needs = lines_of(&block) + usize::from(index > 0);
+        if index > 0 && lines + needs > NOTE_LINES {
+            let more = format!("\n\n{} more: sheet {sheet}", findings.len() - index);
+            lines += 2;
+            all.push_str(&more);
+            break;
+        }
+        if index > 0 {
+            all.push_str("\n\n");
+        }
+        lines += needs;
+        all.push_str(&block);
+    }
+    (all, lines.min(NOTE_LINES + 4))
+}
+
+fn note_block(finding: &Finding) -> String {
+    let mut block = format!("{} {} {}", sign(finding.severity), finding.severity.word(), finding.code);
+    let clause = if finding.reference.is_empty() { String::new() } else { format!("({})", finding.reference) };
+    for part in [&finding.what, &finding.why, &finding.cure, &clause] {
+        if !part.is_empty() {
+            block.push('\n');
+            block.push_str(&text::plain(part));
+        }
+    }
+    let most = NOTE_CHARACTERS * NOTE_LINES;
+    if block.chars().count() > most { block.chars().take(most - 1).chain(['…']).collect() } else { block }
+}
+
+fn lines_of(text: &str) -> usize {
+    text.split('\n').map(|line| line.chars().count().div_ceil(NOTE_CHARACTERS).max(1)).sum()
+}

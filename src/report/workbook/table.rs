@@ -1,0 +1,202 @@
+//! A table of our own on a sheet: title, heads, rows, all written from top to bottom.
+
+use std::borrow::Cow;
+
+use rust_xlsxwriter::{ConditionalFormatFormula, Format, Worksheet};
+
+use super::columns::{Align, CellValue, Column};
+use super::style::{self, Rows, Styles};
+use super::{DEMONSTRATION, ReportError, ReportInput, text};
+
+/// Row of the heads; above it stand title, subtitle and, while it holds, the band of the demonstration range.
+pub(super) const HEAD: u32 = 3;
+
+/// Title, subtitle and band.
+pub(super) fn title(
+    sheet: &mut Worksheet,
+    input: &ReportInput,
+    title: &str,
+    subtitle: &str,
+    styles: &Styles,
+) -> Result<(), ReportError> {
+    sheet.write_string_with_format(0, 0, title, &styles.title)?;
+    sheet.set_row_height(0, 24)?;
+    sheet.write_string_with_format(1, 0, subtitle, &styles.small)?;
+    if input.design.catalogue.demonstration {
+        let mut words = DEMONSTRATION.to_owned();
+        if let Some(first) = words.get_mut(..1) {
+            first.make_ascii_uppercase();
+        }
+        sheet.write_string_with_format(2, 0, &words, &styles.band)?;
+    }
+    sheet.set_screen_gridlines(false);
+    Ok(())
+}
+
+/// Heads at a row, widths and formats of the columns. In tall rows columns wider than [`WRAPS`] wrap their words.
+pub(super) fn heads<R>(
+    sheet: &mut Worksheet,
+    row: u32,
+    columns: &[Column<R>],
+    tall: bool,
+    styles: &Styles,
+) -> Result<(), ReportError> {
+    let lines = columns
+        .iter()
+        .map(|column| lines(column.heading, column.width - 2.0) + usize::from(!column.unit.is_empty()))
+        .max()
+        .unwrap_or(1);
+    sheet.set_row_height(row, height(lines) + 4)?;
+    for (at, column) in (0u16..).zip(columns) {
+        let head = if column.align() == Align::Right { &styles.head_right } else { &styles.head };
+        sheet.write_string_with_format(row, at, column.head(), head)?;
+        sheet.set_column_width(at, column.width)?;
+        let rows = if tall { Rows::Tall(column.width >= WRAPS) } else { Rows::Single };
+        sheet.set_column_format(at, &style::column(column.align(), column.decimals, rows))?;
+    }
+    Ok(())
+}
+
+/// Width from which a column of words wraps.
+const WRAPS: f64 = 20.0;
+
+/// Lines that words take in a column of that width. Programs differ in whether they fit rows to wrapped words by themselves.
+pub(super) fn lines(words: &str, width: f64) -> usize {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // widths of columns are small and above nothing
+    let most = (width * 1.05).max(1.0) as usize;
+    words.split('\n').map(|line| line.chars().count().div_ceil(most).max(1)).sum()
+}
+
+/// Height of a row of so many lines, within what a row may have.
+pub(super) fn height(lines: usize) -> u32 {
+    u32::try_from(lines).unwrap_or(27).clamp(1, 27) * 15
+}
+
+/// Lines of the tallest cell of a row.
+pub(super) fn tallest<R>(columns: &[Column<R>], row: &R) -> usize {
+    let wrapping = columns.iter().filter(|column| column.width >= WRAPS);
+    wrapping
+        .map(|column| if let CellValue::Text(words) = (column.value)(row) { lines(&words, column.width) } else { 1 })
+        .max()
+        .unwrap_or(1)
+}
+
+/// A value with the format of its column.
+pub(super) fn value(sheet: &mut Worksheet, row: u32, column: u16, value: CellValue<'_>) -> Result<(), ReportError> {
+    match value {
+        CellValue::Text(words) => {
+            sheet.write_string(row, column, text::cell(&words))?;
+        }
+        CellValue::Number(number) if number.is_finite() => {
+            sheet.write_number(row, column, number)?;
+        }
+        CellValue::Number(_) | CellValue::Empty => {}
+    }
+    Ok(())
+}
+
+/// A value with a format of its own.
+pub(super) fn value_with(
+    sheet: &mut Worksheet,
+    row: u32,
+    column: u16,
+    value: CellValue<'_>,
+    format: &Format,
+) -> Result<(), ReportError> {
+    match value {
+        CellValue::Text(words) => sheet.write_string_with_format(row, column, text::cell(&words), format)?,
+        CellValue::Number(number) if number.is_finite() => sheet.write_number_with_format(row, column, number, format)?,
+        CellValue::Number(_) | CellValue::Empty => sheet.write_blank(row, column, format)?,
+    };
+    Ok(())
+}
+
+/// Freezes heads and tag, filters and rules the rows, repeats the heads in print. `last` is the last row, that of the heads if
+/// there are none.
+pub(super) fn finish(
+    sheet: &mut Worksheet,
+    head: u32,
+    last: u32,
+    width: usize,
+    frozen: u16,
+    styles: &Styles,
+) -> Result<(), ReportError> {
+    let right = u16::try_from(width.max(1) - 1).unwrap_or(u16::MAX);
+    sheet.set_freeze_panes(head + 1, frozen)?;
+    sheet.set_repeat_rows(head, head)?;
+    if last > head {
+        sheet.autofilter(head, 0, last, right)?;
+        rule(sheet, head + 1, last, 0, right, &styles.hair)?;
+    }
+    Ok(())
+}
+
+/// Rules a range with one conditional format instead of a format on every cell.
+pub(super) fn rule(
+    sheet: &mut Worksheet,
+    first: u32,
+    last: u32,
+    left: u16,
+    right: u16,
+    format: &Format,
+) -> Result<(), ReportError> {
+    sheet.add_conditional_format(
+        first,
+        left,
+        last,
+        right,
+        &ConditionalFormatFormula::new().set_rule("=TRUE").set_format(format),
+    )?;
+    Ok(())
+}
+
+/// A whole table: `mark` may give a cell a format of its own.
+pub(super) fn write<'s, R>(
+    sheet: &mut Worksheet,
+    columns: &[Column<R>],
+    rows: impl Iterator<Item = R>,
+    frozen: u16,
+    styles: &'s Styles,
+    mark: impl Fn(&R, &'static str) -> Option<&'s Format>,
+) -> Result<u32, ReportError> {
+    heads(sheet, HEAD, columns, true, styles)?;
+    let mut last = HEAD;
+    for row in rows {
+        last += 1;
+        let lines = tallest(columns, &row);
+        if lines > 1 {
+            sheet.set_row_height(last, height(lines))?;
+        }
+        for (at, column) in (0u16..).zip(columns) {
+            let own = column.rounded(&row);
+            match mark(&row, column.key) {
+                Some(format) => value_with(sheet, last, at, own, format)?,
+                None => value(sheet, last, at, own)?,
+            }
+        }
+    }
+    finish(sheet, HEAD, last, columns.len(), frozen, styles)?;
+    Ok(last)
+}
+
+/// Words on a row of a sheet that is no table, in columns of these widths.
+pub(super) fn words<'t>(
+    sheet: &mut Worksheet,
+    row: u32,
+    cells: impl IntoIterator<Item = Cow<'t, str>>,
+    widths: &[f64],
+    first: &Format,
+    others: &Format,
+) -> Result<(), ReportError> {
+    let mut tall = 1;
+    for ((at, own), width) in (0u16..).zip(cells).zip(widths) {
+        if !own.is_empty() {
+            tall = tall.max(lines(&own, *width));
+            sheet.write_string_with_format(row, at, text::cell(&own), if at == 0 { first } else { others })?;
+        }
+    }
+    if tall > 1 {
+        sheet.set_row_height(row, height(tall))?;
+    }
+    Ok(())
+}

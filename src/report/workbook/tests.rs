@@ -1,0 +1,291 @@
+//! Reads the workbook back with another library and compares.
+
+use std::io::{Cursor, Read};
+
+use calamine::{Data, Reader, Xlsx};
+
+use super::fixture::Fixture;
+use super::{SHEETS, columns, write};
+use crate::design::Design;
+use crate::intake::{Cell, Content};
+use crate::report::DEMONSTRATION;
+
+fn bytes(fixture: &Fixture) -> Vec<u8> {
+    fixture.with(write).expect("the workbook is written")
+}
+
+fn open(bytes: &[u8]) -> Xlsx<Cursor<&[u8]>> {
+    Xlsx::new(Cursor::new(bytes)).expect("a second reader opens it")
+}
+
+fn at(book: &mut Xlsx<Cursor<&[u8]>>, sheet: &str, row: u32, column: u32) -> Data {
+    book.worksheet_range(sheet).expect("the sheet exists").get_value((row, column)).cloned().unwrap_or_default()
+}
+
+fn member(bytes: &[u8], name: &str) -> String {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).expect("it is an archive");
+    let mut text = String::new();
+    archive.by_name(name).expect(name).read_to_string(&mut text).expect("text");
+    text
+}
+
+fn members(bytes: &[u8], prefix: &str) -> Vec<String> {
+    let archive = zip::ZipArchive::new(Cursor::new(bytes)).expect("it is an archive");
+    let mut names: Vec<String> = archive
+        .file_names()
+        .filter_map(Result::ok)
+        .filter(|name| name.starts_with(prefix))
+        .map(std::borrow::Cow::into_owned)
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let fixture = Fixture::new();
+    assert_eq!(bytes(&fixture), bytes(&fixture));
+}
+
+#[test]
+fn the_senders_cells_come_back_at_their_addresses() {
+    let fixture = Fixture::new();
+    let bytes = bytes(&fixture);
+    let mut book = open(&bytes);
+    let range = book.worksheet_range("Motors").expect("named like the sender's");
+    for (row, cells) in (0u32..).zip(&fixture.grids[0].rows) {
+        for (column, cell) in (0u32..).zip(cells) {
+            let found = range.get_value((row, column)).cloned().unwrap_or_default();
+            match &cell.content {
+                Content::Empty => assert_eq!(found, Data::Empty, "{row} {column}"),
+                Content::Text(words) => assert_eq!(found, Data::String(words.clone()), "{row} {column}"),
+                Content::Number(number) => assert_eq!(found, Data::Float(*number), "{row} {column}"),
+                Content::Date(serial, _) => match found {
+                    Data::DateTime(own) => assert!((own.as_f64() - serial).abs() < 1e-9),
+                    other => panic!("{other:?}"),
+                },
+                other => panic!("{other:?}"),
+            }
+        }
+    }
+}
+
+#[test]
+fn our_values_stand_beside_them() {
+    let fixture = Fixture::new();
+    let bytes = bytes(&fixture);
+    let mut book = open(&bytes);
+    let own = columns::schedule("iec");
+    let column = |key: &str| 8 + u32::try_from(own.iter().position(|column| column.key == key).expect(key)).expect("small");
+    assert_eq!(at(&mut book, "Motors", 4, column("state")), Data::String("sized, 1 warning".to_owned()));
+    assert_eq!(at(&mut book, "Motors", 4, column("findings")), Data::Float(2.0));
+    assert_eq!(at(&mut book, "Motors", 4, column("full_load_a")), Data::Float(14.27));
+    assert_eq!(at(&mut book, "Motors", 5, column("contactors")), Data::String("50 / 50 / 31.5".to_owned()));
+    assert_eq!(at(&mut book, "Motors", 5, column("overload_setting_a")), Data::Float(46.3));
+    assert_eq!(at(&mut book, "Motors", 6, column("state")), Data::String("not sized".to_owned()));
+    assert_eq!(at(&mut book, "Motors", 6, column("full_load_a")), Data::Empty);
+    assert_eq!(at(&mut book, "Motors", 7, column("cable_size")), Data::String("6".to_owned()), "the run to the motor");
+    assert_eq!(at(&mut book, "Motors", 3, column("state")), Data::Empty, "a section row has no result");
+}
+
+#[test]
+fn every_sheet_is_there_in_order() {
+    let bytes = bytes(&Fixture::new());
+    let names = open(&bytes).sheet_names();
+    assert_eq!(names[0], "Motors");
+    assert_eq!(names[1..], SHEETS.map(str::to_owned));
+}
+
+#[test]
+fn findings_are_notes_on_their_cells() {
+    let bytes = bytes(&Fixture::new());
+    let notes = member(&bytes, "xl/comments1.xml");
+    for cell in ["F5", "G5", "G6", "I6", "D7", "H7"] {
+        assert!(notes.contains(&format!("ref=\"{cell}\"")), "{cell}");
+    }
+    let of_cell = notes.split("<comment ").find(|own| own.starts_with("ref=\"G6\"")).expect("a note");
+    assert!(of_cell.contains("C302") && of_cell.contains("C202"), "both findings of a cell stand in one note");
+    assert!(notes.contains("<author>Motorwright</author>") && !notes.contains("Author:"));
+}
+
+#[test]
+fn formulas_stand_on_the_working_alone() {
+    let bytes = bytes(&Fixture::new());
+    let mut book = open(&bytes);
+    for sheet in book.sheet_names() {
+        let formulas = book.worksheet_formula(&sheet).expect("readable").used_cells().count();
+        assert_eq!(formulas > 0, sheet == "Working", "{sheet}: {formulas}");
+    }
+}
+
+#[test]
+fn the_working_holds_a_live_formula_and_our_value() {
+    let bytes = bytes(&Fixture::new());
+    let mut book = open(&bytes);
+    let formulas = book.worksheet_formula("Working").expect("readable");
+    assert_eq!(formulas.get_value((4, 5)).map(String::as_str), Some("1000*J5/(SQRT(3)*K5*L5*M5)"));
+    // 1000 × 7.5 / (√3 × 400 × 0.904 × 0.84), by hand: 14.2556 A.
+    let Data::Float(ours) = at(&mut book, "Working", 4, 4) else { panic!("a number") };
+    let Data::Float(stored) = at(&mut book, "Working", 4, 5) else { panic!("a number") };
+    assert!((ours - 14.2556).abs() < 1e-3, "{ours}");
+    assert!((ours - stored).abs() < 1e-12);
+    assert_eq!(at(&mut book, "Working", 4, 9), Data::Float(7.5));
+}
+
+#[test]
+fn every_page_names_the_demonstration_range_while_it_is_used() {
+    let mut fixture = Fixture::new();
+    let with = bytes(&fixture);
+    for name in members(&with, "xl/worksheets/sheet") {
+        let sheet = member(&with, &name);
+        assert!(sheet.contains(DEMONSTRATION), "{name}");
+        assert!(sheet.contains("A calculation aid"), "{name}");
+        assert!(sheet.contains("works &amp;&amp; sons"), "{name}: an ampersand of the project is no code of the head");
+    }
+    fixture.design.catalogue.demonstration = false;
+    fixture.design.catalogue.name = "a supplier's range".to_owned();
+    fixture.design.findings.clear();
+    let without = bytes(&fixture);
+    for name in members(&without, "xl/worksheets/sheet") {
+        assert!(!member(&without, &name).contains(DEMONSTRATION), "{name}");
+    }
+    assert!(!member(&without, "xl/sharedStrings.xml").contains(DEMONSTRATION));
+}
+
+#[test]
+fn the_paper_follows_the_basis() {
+    let mut fixture = Fixture::new();
+    let metric = bytes(&fixture);
+    assert!(member(&metric, "xl/worksheets/sheet1.xml").contains("paperSize=\"8\""));
+    assert!(member(&metric, "xl/worksheets/sheet3.xml").contains("paperSize=\"9\""));
+    fixture.design.basis.report.paper = Some("Letter".to_owned());
+    let letter = bytes(&fixture);
+    assert!(member(&letter, "xl/worksheets/sheet1.xml").contains("paperSize=\"3\""));
+    assert!(
+        member(&letter, "xl/worksheets/sheet3.xml").contains("paperSize=\"1\"")
+            || !member(&letter, "xl/worksheets/sheet3.xml").contains("paperSize")
+    );
+}
+
+#[test]
+fn hostile_text_stays_text() {
+    let hostile = [
+        "=1+1",
+        "@SUM(A1)",
+        "+1",
+        "-1",
+        "<&\"'>",
+        "http://x.invalid",
+        "_x0041_",
+        "a\u{0}b\u{7}c\u{1f}",
+        "\u{FFFF}",
+        "é\r\nü",
+        "'quoted",
+        "{=1}",
+    ];
+    let mut fixture = Fixture::new();
+    let long = "x".repeat(40_000);
+    for (row, words) in hostile.iter().copied().chain([long.as_str()]).enumerate() {
+        fixture.grids[0]
+            .rows
+            .push(vec![Cell { content: Content::Text(format!("{row}")) }, Cell { content: Content::Text(words.to_owned()) }]);
+    }
+    fixture.grids[0]
+        .rows
+        .push(vec![Cell { content: Content::Number(f64::NAN) }, Cell { content: Content::Number(f64::INFINITY) }]);
+    for circuit in &mut fixture.design.circuits {
+        circuit.tag = format!("={}\u{1}", circuit.tag);
+        circuit.description.clone_from(&long);
+        for finding in &mut circuit.findings {
+            finding.what = format!("{long}\u{2}=1+1");
+        }
+    }
+    fixture.design.basis.project.name = Some(format!("&\"-,Bold\"\u{3}{long}"));
+    fixture.design.basis.project.issue_date = Some("2026-99-99".to_owned());
+    let bytes = bytes(&fixture);
+    let mut book = open(&bytes);
+    let first = 10;
+    for (index, words) in hostile.iter().enumerate() {
+        let found = at(&mut book, "Motors", first + u32::try_from(index).expect("small"), 1);
+        let Data::String(found) = found else { panic!("{words:?} became {found:?}") };
+        assert_eq!(found.replace('\r', ""), words.replace('\u{FFFF}', "\u{FFFD}").replace('\r', ""), "{words:?}");
+    }
+    let Data::String(cut) = at(&mut book, "Motors", first + u32::try_from(hostile.len()).expect("small"), 1) else {
+        panic!("text")
+    };
+    assert!(cut.encode_utf16().count() <= 32_767 && cut.ends_with("can hold]"));
+    assert_eq!(book.worksheet_formula("Motors").expect("readable").used_cells().count(), 0);
+    for name in members(&bytes, "xl/") {
+        if name.ends_with(".xml") || name.ends_with(".vml") {
+            let text = member(&bytes, &name);
+            let wrong =
+                |one: char| (one.is_control() && !matches!(one, '\n' | '\r' | '\t')) || matches!(one, '\u{FFFE}' | '\u{FFFF}');
+            assert!(!text.contains(wrong), "{name} holds a character that XML forbids");
+        }
+    }
+}
+
+#[test]
+fn a_design_without_the_senders_table_gets_one_of_ours() {
+    let mut fixture = Fixture::new();
+    fixture.grids.clear();
+    fixture.rows.clear();
+    let bytes = bytes(&fixture);
+    let mut book = open(&bytes);
+    assert_eq!(book.sheet_names()[0], "Schedule");
+    assert_eq!(at(&mut book, "Schedule", 4, 0), Data::String("P-201A/B".to_owned()));
+    assert_eq!(at(&mut book, "Schedule", 6, 5), Data::String("not sized".to_owned()));
+}
+
+#[test]
+fn an_empty_design_is_written_too() {
+    let fixture = Fixture {
+        design: Design::default(),
+        grids: Vec::new(),
+        rows: Vec::new(),
+        assumptions: Vec::new(),
+        cautions: Vec::new(),
+        sources: Vec::new(),
+    };
+    assert_eq!(open(&bytes(&fixture)).sheet_names().len(), 1 + SHEETS.len());
+}
+
+#[test]
+fn several_sheets_keep_their_names() {
+    let mut fixture = Fixture::new();
+    let mut second = fixture.grids[0].clone();
+    second.sheet = Some("Checks".to_owned());
+    fixture.grids.push(second);
+    let bytes = bytes(&fixture);
+    let names = open(&bytes).sheet_names();
+    assert_eq!(names[..2], ["Motors", "Checks"]);
+    assert!(names.contains(&"Checks (2)".to_owned()));
+}
+
+#[test]
+fn a_finding_leads_to_its_cell() {
+    let bytes = bytes(&Fixture::new());
+    let sheet = member(&bytes, "xl/worksheets/sheet7.xml");
+    assert!(
+        sheet.contains("location=\"'Motors'!D7\"") || sheet.contains("location=\"Motors!D7\""),
+        "{}",
+        &sheet[sheet.len().saturating_sub(1500)..]
+    );
+}
+
+/// Writes the workbook to a folder so that a person can look at it: `LOOK=folder cargo nextest run look --run-ignored all`.
+#[test]
+#[ignore = "writes a file to look at"]
+fn look() {
+    let folder = std::path::PathBuf::from(std::env::var("LOOK").expect("LOOK names a folder"));
+    std::fs::write(folder.join("schedule.xlsx"), bytes(&Fixture::new())).expect("written");
+    let mut alone = Fixture::new();
+    alone.grids.clear();
+    std::fs::write(folder.join("alone.xlsx"), bytes(&alone)).expect("written");
+    let started = std::time::Instant::now();
+    let many = Fixture::repeated(300);
+    eprintln!("made {:?}", started.elapsed());
+    let started = std::time::Instant::now();
+    let size = bytes(&many).len();
+    eprintln!("{} circuits: {size} bytes, {:?}", many.design.circuits.len(), started.elapsed());
+}

@@ -1,0 +1,353 @@
+//! The IEC book's answers: clause functions put to use for a machine.
+
+use crate::finding::{Finding, Place, codes};
+use crate::load::{EfficiencyClass, LoadKind, Machine, Method, Start};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, VoltAmperes, Watts, round_to};
+use crate::record::Record;
+use crate::rules::iec::{cautions, currents, protection, starting, switching};
+use crate::rules::physics::{contactors, currents as physics, tripping};
+use crate::rules::table::Document;
+use crate::rules::{Category, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};
+
+/// The rule book after IEC standards.
+pub struct Iec;
+
+/// Watts of a mechanical horsepower.
+const WATTS_PER_HORSEPOWER: f64 = 745.7;
+
+impl RuleBook for Iec {
+    fn key(&self) -> &'static str {
+        "iec"
+    }
+
+    fn title(&self) -> &'static str {
+        "IEC"
+    }
+
+    fn edition(&self) -> &'static str {
+        "IEC 60364-4-41:2005+A1:2017, 60364-4-43:2008, 60364-5-52:2009, 60364-5-54:2011; IEC 60947-4-1:2009+A1:2012"
+    }
+
+    fn documents(&self) -> Vec<&'static Document> {
+        crate::rules::documents()
+    }
+
+    fn cautions(&self) -> Vec<[&'static str; 4]> {
+        cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
+    }
+
+    fn watts_per_horsepower(&self) -> f64 {
+        WATTS_PER_HORSEPOWER
+    }
+
+    fn efficiency(
+        &self,
+        class: Option<EfficiencyClass>,
+        poles: u32,
+        power: Watts,
+        frequency_hz: f64,
+        phases: u32,
+    ) -> Option<f64> {
+        // The tables hold for three phases; a single-phase motor is worse than the lowest class by about a tenth: from memory.
+        let class = class.unwrap_or(EfficiencyClass::Ie1);
+        let found = currents::class_efficiency(&mut Record::new(), class.name(), power, poles, frequency_hz)?;
+        Some(if phases == 3 { found.efficiency } else { round_to(found.efficiency * 0.9, 3) })
+    }
+
+    fn power_factor(&self, poles: u32, power: Watts, _phases: u32) -> Option<f64> {
+        currents::typical_power_factor(power, poles).map(|value| round_to(value, 3))
+    }
+
+    fn other_power_factor(&self) -> f64 {
+        // IEC 60364-5-52 Annex G reckons with 0.8 where nothing is known.
+        0.8
+    }
+
+    fn locked_rotor_ratio(&self, class: Option<EfficiencyClass>) -> f64 {
+        starting::default_locked_rotor_ratio(class.map(EfficiencyClass::name))
+    }
+
+    fn starting_power_factor(&self, power: Option<Watts>) -> f64 {
+        starting::default_starting_power_factor(power.unwrap_or(Watts(0.0)))
+    }
+
+    fn currents(&self, machine: &Machine, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+        rated_currents(machine, wish, place, record)
+    }
+
+    fn switching(&self, duty: Duty, current: Amperes, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand {
+        switching_demand(duty, current, machine, start, record)
+    }
+
+    fn ac6_rating(&self, category: Category, ac3: Amperes, fault_max: Option<Amperes>) -> Option<Amperes> {
+        let scratch = &mut Record::new();
+        match category {
+            Category::Ac6a => Some(switching::ac6a_rating(scratch, ac3)),
+            // Without a fault current the derivation does not hold; half the AC-3 rating then, and the data sheet decides: from memory.
+            _ => match fault_max {
+                Some(fault) => switching::ac6b_rating(scratch, ac3, fault),
+                None => Some(ac3 * 0.5),
+            },
+        }
+    }
+
+    fn lamp_share(&self, category: Category) -> f64 {
+        let lamps = if category == Category::Ac5b { switching::Lamps::Filament } else { switching::Lamps::ElectronicBallast };
+        switching::lamp_current(&mut Record::new(), Amperes(1.0), lamps).0
+    }
+
+    fn thermal_factor(&self, ambient: Celsius, altitude: Metres) -> f64 {
+        let heat = contactors::ambient_factor(&mut Record::new(), contactors::Family::ContactorAc1, ambient).unwrap_or(0.0);
+        heat * contactors::altitude_factors(altitude).map_or(0.0, |factors| factors.current)
+    }
+
+    fn voltage_factor(&self, altitude: Metres) -> f64 {
+        // Beyond the table no rating is known: a tiny factor makes every rating fail.
+        contactors::altitude_factors(altitude).map_or(1e-6, |factors| factors.voltage)
+    }
+
+    fn short_time(&self, ac3: Amperes, time: Seconds) -> Amperes {
+        let withstand = switching::withstand(ac3);
+        if time.0 <= withstand.time.0 {
+            return ac3 * withstand.multiple;
+        }
+        ac3 * (withstand.multiple * (withstand.time.0 / time.0).sqrt())
+    }
+
+    fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
+        let mut scratch = Record::new();
+        let record = record.unwrap_or(&mut scratch);
+        let ac3 = contactors::life_at_current(
+            record,
+            curve.ac3_operations,
+            curve.rated,
+            current,
+            curve.ac3_exponent,
+            curve.mechanical_operations,
+        );
+        if inching <= 0.0 || curve.ac4_operations <= 0.0 {
+            return ac3;
+        }
+        let ac4 = contactors::life_at_current(
+            record,
+            curve.ac4_operations,
+            curve.rated * 6.0,
+            current * ratio,
+            curve.ac4_exponent,
+            curve.mechanical_operations,
+        );
+        contactors::mixed_life(record, ac3, ac4, inching)
+    }
+
+    fn trip_classes(&self) -> &'static [&'static str] {
+        &["10A", "10", "20", "30"]
+    }
+
+    fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
+        let mut scratch = Record::new();
+        let record = record.unwrap_or(&mut scratch);
+        let Some(class) = tripping::TripClass::parse(class) else {
+            return ClassDemand { need: start, allowed: Seconds(0.0) };
+        };
+        let check = tripping::class_holds(record, class, multiple, start);
+        // A relay that never trips at that current holds the start; a number stands for "for ever".
+        let allowed = if check.capability.0.is_finite() { check.capability } else { Seconds(1e6) };
+        ClassDemand { need: check.demand, allowed }
+    }
+
+    fn class_factor(&self, class: &str) -> f64 {
+        tripping::TripClass::parse(class).map_or(1.0, |class| contactors::class_factor(&mut Record::new(), class.number))
+    }
+
+    fn fuse_rating(&self, kind: &str, current: Amperes, start: Amperes, time: Seconds, record: &mut Record) -> Option<Amperes> {
+        match kind {
+            "aM" => protection::smallest_am_for_start(record, current, start, time),
+            _ => protection::smallest_gg_for_start(record, current, start, time),
+        }
+    }
+
+    fn inrush_peak_factor(&self) -> f64 {
+        protection::inrush_peak_factors().1
+    }
+
+    fn curve_limits(&self, curve: &str) -> Option<(f64, f64)> {
+        protection::line_breaker_band(curve, Amperes(1.0)).map(|band| (band.least.0, band.most.0))
+    }
+}
+
+/// Which current counts, and what the sources say of each other.
+fn rated_currents(machine: &Machine, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+    let computed = computed_current(machine, record);
+    let table = match (machine.kind, machine.power) {
+        (LoadKind::Motor, Some(power)) if machine.phases == 3 && (machine.frequency_hz - 50.0).abs() < 1.0 => {
+            currents::guide_current(record, power, machine.voltage)
+        }
+        _ => None,
+    };
+    let table_current = table.map(|guide| guide.current);
+    let nameplate = machine.nameplate.or(machine.minimum_ampacity);
+    let (full_load, source) = match (nameplate, wish) {
+        (Some(nameplate), "larger") => largest(&[
+            (nameplate, "nameplate"),
+            (table_current.unwrap_or(Amperes(0.0)), "table"),
+            (computed.unwrap_or(Amperes(0.0)), "computed"),
+        ]),
+        (_, "table") if table_current.is_some() => (table_current?, "table"),
+        (Some(nameplate), _) => (nameplate, if machine.nameplate.is_some() { "nameplate" } else { "given" }),
+        (None, "larger") => {
+            largest(&[(table_current.unwrap_or(Amperes(0.0)), "table"), (computed.unwrap_or(Amperes(0.0)), "computed")])
+        }
+        (None, _) => computed.map(|current| (current, "computed")).or(table_current.map(|current| (current, "table")))?,
+    };
+    if !(full_load.0 > 0.0 && full_load.0.is_finite()) {
+        return None;
+    }
+    compare(machine, computed, table.as_ref(), source, place, record);
+    let conductor = if machine.kind == LoadKind::Capacitor { switching::capacitor_demand(record, full_load) } else { full_load };
+    let low = low_speed(machine, full_load, record);
+    Some(RatedCurrents {
+        full_load,
+        source,
+        nameplate: machine.nameplate,
+        table: table_current,
+        computed,
+        low,
+        conductor,
+        protection: full_load,
+        overload: machine.nameplate.unwrap_or(full_load),
+    })
+}
+
+fn largest(candidates: &[(Amperes, &'static str)]) -> (Amperes, &'static str) {
+    candidates.iter().copied().fold((Amperes(0.0), "computed"), |best, own| if own.0.0 > best.0.0 { own } else { best })
+}
+
+fn computed_current(machine: &Machine, record: &mut Record) -> Option<Amperes> {
+    if let Some(reactive) = machine.reactive.filter(|_| machine.kind == LoadKind::Capacitor) {
+        return Some(physics::capacitor_current(record, reactive, machine.voltage, machine.phases));
+    }
+    if let Some(apparent) = machine.apparent {
+        return Some(physics::apparent_current(record, VoltAmperes(apparent.0), machine.voltage, machine.phases));
+    }
+    let power = machine.power?;
+    let power_factor = machine.power_factor?.value;
+    if machine.kind == LoadKind::Motor {
+        let efficiency = machine.efficiency?.value;
+        return Some(physics::motor_current(record, power, machine.voltage, efficiency, power_factor, machine.phases));
+    }
+    Some(physics::active_current(record, power, machine.voltage, power_factor, machine.phases))
+}
+
+/// Low speed: nameplate, else from its power with the high speed's values, else like the high speed.
+fn low_speed(machine: &Machine, full_load: Amperes, record: &mut Record) -> Option<Amperes> {
+    if let Some(own) = machine.nameplate_low {
+        return Some(own);
+    }
+    let power = machine.power_low?;
+    let (efficiency, power_factor) = (machine.efficiency?.value, machine.power_factor?.value);
+    let computed = physics::motor_current(record, power, machine.voltage, efficiency, power_factor, machine.phases);
+    // At low speed efficiency and power factor are worse; a quarter more is common practice, no source.
+    Some((computed * 1.25).min(full_load))
+}
+
+fn compare(
+    machine: &Machine,
+    computed: Option<Amperes>,
+    table: Option<&currents::GuideCurrent>,
+    source: &str,
+    place: &Place,
+    record: &mut Record,
+) {
+    if machine.kind != LoadKind::Motor {
+        return;
+    }
+    let apart = |a: f64, b: f64, share: f64, least: f64| (a - b).abs() > share * b && (a - b).abs() > least;
+    if let (Some(nameplate), Some(computed)) = (machine.nameplate, computed)
+        && apart(nameplate.0, computed.0, 0.10, 0.3)
+    {
+        record.find(
+            Finding::new(
+                &codes::R101_NAMEPLATE_DIFFERS,
+                format!(
+                    "the nameplate says {} A; power, efficiency and power factor give {} A",
+                    nameplate.0,
+                    round_to(computed.0, 2)
+                ),
+            )
+            .at(place.clone())
+            .cure("compare the row with the nameplate: one of the four values may be another motor's"),
+        );
+    }
+    if let (Some(nameplate), Some(table)) = (machine.nameplate, table)
+        && apart(nameplate.0, table.current.0, 0.25, 0.5)
+    {
+        record.find(
+            Finding::new(
+                &codes::R102_NAMEPLATE_OFF_TABLE,
+                format!(
+                    "the nameplate says {} A; the guide value for this output is {} A, more than 25 % away",
+                    nameplate.0,
+                    round_to(table.current.0, 2)
+                ),
+            )
+            .at(place.clone())
+            .cure("check power, voltage and current against the nameplate")
+            .reference("IEC 60947-4-1, Annex G (figures from memory)"),
+        );
+    }
+    if source == "computed" {
+        record.find(
+            Finding::new(
+                &codes::R104_COMPUTED,
+                format!("no nameplate current: {} A computed", computed.map_or(0.0, |current| round_to(current.0, 2))),
+            )
+            .at(place.clone())
+            .cure("the nameplate current replaces it"),
+        );
+    }
+    if source == "table" {
+        let scaled = if table.is_some_and(|guide| guide.scaled) { ", scaled to the voltage" } else { "" };
+        record.find(
+            Finding::new(
+                &codes::R103_TABLE_FROM_MEMORY,
+                format!("the rated current is the guide table's{scaled}, whose figures are recalled and not confirmed"),
+            )
+            .at(place.clone())
+            .cure("the nameplate current replaces it")
+            .reference("IEC 60947-4-1, Annex G"),
+        );
+    }
+}
+
+fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand {
+    let reference = "IEC 60947-4-1, Table 1";
+    let plain = |category: Category, current: Amperes| SwitchingDemand { category, current, high_efficiency: None, reference };
+    match duty {
+        Duty::Carry => plain(Category::Ac1, current),
+        Duty::SlipRing => plain(Category::Ac2, current),
+        Duty::Load => match machine.kind {
+            LoadKind::Capacitor => plain(Category::Ac6b, current),
+            LoadKind::Transformer => plain(Category::Ac6a, current),
+            LoadKind::Lighting => plain(Category::Ac5a, current),
+            // A motor that something else starts is still switched as one.
+            LoadKind::Motor | LoadKind::Packaged => plain(Category::Ac3, current),
+            LoadKind::Heater => plain(Category::Ac1, current),
+            LoadKind::Other => plain(Category::Ac3, current),
+        },
+        Duty::Motor => {
+            let plugs = matches!(start.duty, 5 | 7) || start.inching >= 0.999;
+            if plugs {
+                return plain(Category::Ac4, current);
+            }
+            // Behind a soft starter or drive the locked-rotor current never flows.
+            let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive);
+            let class = machine.class.map(EfficiencyClass::name);
+            let stated = (start.ratio.origin == crate::load::Origin::Cell).then_some(start.ratio.value);
+            if soft || !switching::is_high_efficiency(class, stated) {
+                return plain(Category::Ac3, current);
+            }
+            let derate = switching::high_efficiency_factor(record, stated);
+            SwitchingDemand { category: Category::Ac3e, current, high_efficiency: Some(derate), reference }
+        }
+    }
+}

@@ -1,0 +1,416 @@
+//! What the book knows of a motor whose nameplate is silent: guide current, efficiency of its class, typical power factor.
+
+use serde::Deserialize;
+
+use crate::quantity::{Amperes, Volts, Watts, fits, round_to};
+use crate::record::{Formula, Record};
+use crate::rules::physics::currents::scaled_current;
+
+/// One output of the guide table.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GuideRow {
+    /// Shaft power.
+    pub output_kw: f64,
+    current_230v_a: f64,
+    current_400v_a: f64,
+    current_500v_a: f64,
+    current_690v_a: f64,
+}
+
+impl GuideRow {
+    fn current(&self, column: f64) -> Option<f64> {
+        [(230.0, self.current_230v_a), (400.0, self.current_400v_a), (500.0, self.current_500v_a), (690.0, self.current_690v_a)]
+            .into_iter()
+            .find(|(volts, _)| *volts == column)
+            .map(|(_, current)| current)
+    }
+}
+
+/// A column of the guide table and the voltages for which it is taken as it stands.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VoltageBand {
+    /// Voltage of the column.
+    pub column_v: f64,
+    /// Highest voltage for which the column is taken as it stands.
+    pub to_v: f64,
+}
+
+/// Efficiencies of one class and output, per cent.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EfficiencyRow {
+    /// `IE1` to `IE4`.
+    pub ie_class: String,
+    /// Shaft power.
+    pub output_kw: f64,
+    eff_2pole_pct: Option<f64>,
+    eff_4pole_pct: Option<f64>,
+    eff_6pole_pct: Option<f64>,
+    eff_8pole_pct: Option<f64>,
+}
+
+/// Efficiencies of class IE5 at one output, per cent.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Ie5Row {
+    output_kw: f64,
+    eff_2pole_pct: Option<f64>,
+    eff_4pole_pct: Option<f64>,
+    eff_6pole_pct: Option<f64>,
+    eff_8pole_pct: Option<f64>,
+}
+
+/// Coefficients of one interpolation polynomial.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Polynomial {
+    ie_class: String,
+    poles: u32,
+    a: f64,
+    b: f64,
+    c: f64,
+    d: f64,
+}
+
+/// Assumed power factor of one output.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PowerFactorRow {
+    output_kw: f64,
+    pf_4pole: f64,
+}
+
+/// What a number of poles adds to the assumed power factor.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PolesRow {
+    poles: u32,
+    addition: f64,
+}
+
+table! {
+    /// Guide currents of three-phase cage motors.
+    GUIDE_CURRENTS, GUIDE_ROWS: GuideRow, "motor-current-50hz"
+}
+table! {
+    /// Voltages of the guide table's columns.
+    GUIDE_VOLTAGES, VOLTAGE_ROWS: VoltageBand, "motor-current-voltages"
+}
+table! {
+    /// Efficiencies at 50 Hz.
+    EFFICIENCY_50, EFFICIENCY_50_ROWS: EfficiencyRow, "motor-efficiency-50hz"
+}
+table! {
+    /// Efficiencies at 60 Hz.
+    EFFICIENCY_60, EFFICIENCY_60_ROWS: EfficiencyRow, "motor-efficiency-60hz"
+}
+table! {
+    /// Efficiencies of class IE5.
+    EFFICIENCY_IE5, EFFICIENCY_IE5_ROWS: Ie5Row, "motor-efficiency-ie5"
+}
+table! {
+    /// Efficiencies between rows.
+    POLYNOMIALS, POLYNOMIAL_ROWS: Polynomial, "motor-efficiency-polynomials"
+}
+table! {
+    /// Assumed power factors.
+    POWER_FACTOR, POWER_FACTOR_ROWS: PowerFactorRow, "motor-power-factor"
+}
+table! {
+    /// Power factor by poles.
+    POWER_FACTOR_POLES, POLES_ROWS: PolesRow, "motor-power-factor-poles"
+}
+
+formula! {
+    /// Nominal efficiency between the rows of the table, per cent.
+    EFFICIENCY_POLYNOMIAL: "nominal efficiency of the class", "%", "IEC 60034-30-1, interpolation";
+    "η = A x³ + B x² + C x + D, x = log10 P"; "A*(LN(P)/LN(10))^3+B*(LN(P)/LN(10))^2+C*LN(P)/LN(10)+D";
+    |A, B, C, D, P| { let x = libm::log10(P); A * x * x * x + B * x * x + C * x + D }
+}
+
+/// The formulas of this file.
+pub const FORMULAS: &[&Formula] = &[&EFFICIENCY_POLYNOMIAL];
+
+/// A current of the guide table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GuideCurrent {
+    /// The current at the asked voltage.
+    pub current: Amperes,
+    /// Column that it comes from.
+    pub column: Volts,
+    /// It was scaled from the column's voltage: say so.
+    pub scaled: bool,
+}
+
+/// Guide current of a three-phase 50 Hz motor (IEC 60947-4-1 Annex G): the row of exactly this output, none if there is no such
+/// row, because the standard gives no rule between rows. A voltage up to the end of a column's band takes the column as it
+/// stands, which is the safer side; any other voltage scales the nearest column.
+pub fn guide_current(record: &mut Record, output: Watts, voltage: Volts) -> Option<GuideCurrent> {
+    if !(voltage.0 > 0.0 && voltage.0 <= 1000.0) {
+        return None;
+    }
+    let kw = output.0 / 1000.0;
+    let row = GUIDE_ROWS.iter().find(|row| (row.output_kw - kw).abs() <= 1e-3 * row.output_kw)?;
+    let taken = VOLTAGE_ROWS.iter().find(|band| band.column_v <= voltage.0 && fits(voltage.0, band.to_v));
+    if let Some(band) = taken {
+        let current = Amperes(row.current(band.column_v)?);
+        return Some(GuideCurrent { current, column: Volts(band.column_v), scaled: false });
+    }
+    let distance = |band: &VoltageBand| (libm::log(band.column_v / voltage.0)).abs();
+    let band = VOLTAGE_ROWS.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+    let current = scaled_current(record, Amperes(row.current(band.column_v)?), Volts(band.column_v), voltage);
+    Some(GuideCurrent { current, column: Volts(band.column_v), scaled: true })
+}
+
+/// Where an efficiency comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EfficiencySource {
+    /// The row of this output.
+    Row,
+    /// The interpolation of the standard.
+    Polynomial,
+    /// The next lower row: a lower efficiency, so a higher current.
+    LowerRow,
+}
+
+/// An efficiency of a class.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ClassEfficiency {
+    /// Efficiency, 0 to 1.
+    pub efficiency: f64,
+    /// Where it comes from.
+    pub source: EfficiencySource,
+    /// It leans on a recalled figure: the circuit gets a note.
+    pub from_memory: bool,
+}
+
+/// Largest output of the efficiency classes, kW.
+const LARGEST_CLASSED_KW: f64 = 1000.0;
+
+/// Least nominal efficiency of a class (`IE1` to `IE5`; `NEMA-premium` counts as IE3 and `energy-efficient` as IE2) at an output,
+/// a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
+/// the current computed from it is on the safe side.
+pub fn class_efficiency(
+    record: &mut Record,
+    class: &str,
+    output: Watts,
+    poles: u32,
+    frequency_hz: f64,
+) -> Option<ClassEfficiency> {
+    let class = match class {
+        "NEMA-premium" => "IE3",
+        "energy-efficient" => "IE2",
+        other => other,
+    };
+    let kw = output.0 / 1000.0;
+    if !fits(kw, LARGEST_CLASSED_KW) {
+        return None;
+    }
+    let fifty = (frequency_hz - 50.0).abs() < 1.0;
+    let sixty = (frequency_hz - 60.0).abs() < 1.0;
+    if !fifty && !sixty {
+        return None;
+    }
+    let column: Vec<(f64, f64)> = if class == "IE5" && fifty {
+        EFFICIENCY_IE5_ROWS
+            .iter()
+            .filter_map(|row| {
+                let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
+                Some((row.output_kw, of_poles(by_poles, poles)?))
+            })
+            .collect()
+    } else {
+        let rows = if fifty { &EFFICIENCY_50_ROWS } else { &EFFICIENCY_60_ROWS };
+        rows.iter()
+            .filter(|row| row.ie_class == class)
+            .filter_map(|row| {
+                let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
+                Some((row.output_kw, of_poles(by_poles, poles)?))
+            })
+            .collect()
+    };
+    let from_memory =
+        class == "IE5" || poles == 8 || kw < 0.75 || (sixty && (class == "IE1" || kw > 150.0 || (class == "IE3" && kw > 7.5)));
+    let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
+    if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= 1e-3 * row_kw) {
+        return Some(result(*percent, EfficiencySource::Row));
+    }
+    let (lower_kw, lower) = column.iter().rfind(|(row_kw, _)| *row_kw < kw)?;
+    let last = column.last().is_some_and(|(row_kw, _)| row_kw == lower_kw);
+    if fifty
+        && !last
+        && let Some(percent) = polynomial(record, class, poles, kw)
+    {
+        return Some(ClassEfficiency { from_memory: true, ..result(percent, EfficiencySource::Polynomial) });
+    }
+    // Above the last row of a class its limit is constant by the text of the standard, so the last row is the row.
+    Some(result(*lower, if last && class != "IE5" { EfficiencySource::Row } else { EfficiencySource::LowerRow }))
+}
+
+fn of_poles(columns: [Option<f64>; 4], poles: u32) -> Option<f64> {
+    match poles {
+        2 => columns[0],
+        4 => columns[1],
+        6 => columns[2],
+        8 => columns[3],
+        _ => None,
+    }
+}
+
+fn polynomial(record: &mut Record, class: &str, poles: u32, kw: f64) -> Option<f64> {
+    if !(0.75..=200.0).contains(&kw) {
+        return None;
+    }
+    let row = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class && row.poles == poles)?;
+    let percent = record.step(&EFFICIENCY_POLYNOMIAL, &[row.a, row.b, row.c, row.d, kw]);
+    Some(round_to(percent, 1))
+}
+
+/// Power factor assumed where the nameplate gives none (common practice, from memory: the circuit needs a note). Between rows the
+/// next lower row holds; below the first row the first. None for more than 8 poles, where nothing is recorded.
+#[must_use]
+pub fn typical_power_factor(output: Watts, poles: u32) -> Option<f64> {
+    let addition = POLES_ROWS.iter().find(|row| row.poles == poles)?.addition;
+    let kw = output.0 / 1000.0;
+    let row = POWER_FACTOR_ROWS.iter().rfind(|row| fits(row.output_kw, kw)).or_else(|| POWER_FACTOR_ROWS.first())?;
+    Some(row.pf_4pole + addition)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::physics::currents::motor_current;
+
+    #[test]
+    fn the_guide_table_ascends_without_gaps_in_every_column() {
+        for column in [230.0, 400.0, 500.0, 690.0] {
+            let currents: Vec<f64> = GUIDE_ROWS.iter().filter_map(|row| row.current(column)).collect();
+            assert_eq!(currents.len(), GUIDE_ROWS.len());
+            assert!(currents.windows(2).all(|w| w[0] < w[1]), "{column} V");
+        }
+        assert!(GUIDE_ROWS.windows(2).all(|w| w[0].output_kw < w[1].output_kw));
+    }
+
+    #[test]
+    fn the_columns_of_the_guide_table_scale_with_the_voltage_within_seven_per_cent() {
+        // Rounding to two digits spoils the ratio of the smallest motors.
+        for row in GUIDE_ROWS.iter().filter(|row| row.output_kw >= 0.55) {
+            for column in [230.0, 500.0, 690.0] {
+                let ratio = row.current(column).unwrap_or(0.0) * column / (row.current_400v_a * 400.0);
+                assert!((ratio - 1.0).abs() < 0.07, "{} kW, {column} V: {ratio}", row.output_kw);
+            }
+        }
+    }
+
+    #[test]
+    fn the_guide_currents_agree_with_efficiency_and_power_factor_within_a_band() {
+        // Annex G describes motors of the generation of IE1: from 0.75 kW it must lie between 10 % below and 20 % above
+        // the current of a four-pole IE1 motor with the assumed power factor.
+        let record = &mut Record::new();
+        for row in GUIDE_ROWS.iter().filter(|row| (0.75..=250.0).contains(&row.output_kw)) {
+            let output = Watts(row.output_kw * 1000.0);
+            let efficiency = class_efficiency(record, "IE1", output, 4, 50.0).map_or(f64::NAN, |e| e.efficiency);
+            let pf = typical_power_factor(output, 4).unwrap_or(f64::NAN);
+            let computed = motor_current(record, output, Volts(400.0), efficiency, pf, 3);
+            let ratio = row.current_400v_a / computed.0;
+            assert!((0.90..1.20).contains(&ratio), "{} kW: {ratio}", row.output_kw);
+        }
+    }
+
+    #[test]
+    fn the_polynomials_give_the_rows_within_five_hundredths() {
+        let mut compared = 0;
+        for row in EFFICIENCY_50_ROWS.iter().filter(|row| (0.75..=200.0).contains(&row.output_kw)) {
+            for (poles, percent) in [(2, row.eff_2pole_pct), (4, row.eff_4pole_pct), (6, row.eff_6pole_pct)] {
+                let p = POLYNOMIAL_ROWS.iter().find(|p| p.ie_class == row.ie_class && p.poles == poles);
+                let computed = p.map_or(f64::NAN, |p| (EFFICIENCY_POLYNOMIAL.compute)(&[p.a, p.b, p.c, p.d, row.output_kw]));
+                let distance = (computed - percent.unwrap_or(f64::NAN)).abs();
+                assert!(distance <= 0.0501, "{} {} kW {poles} poles: {distance}", row.ie_class, row.output_kw);
+                compared += 1;
+            }
+        }
+        assert!(compared >= 228, "{compared}");
+    }
+
+    #[test]
+    fn efficiencies_rise_with_output_without_gaps() {
+        for rows in [&EFFICIENCY_50_ROWS, &EFFICIENCY_60_ROWS] {
+            for w in rows.windows(2).filter(|w| w[0].ie_class == w[1].ie_class) {
+                assert!(w[0].output_kw < w[1].output_kw, "{} {} kW", w[0].ie_class, w[0].output_kw);
+                let pairs = [
+                    (w[0].eff_2pole_pct, w[1].eff_2pole_pct),
+                    (w[0].eff_4pole_pct, w[1].eff_4pole_pct),
+                    (w[0].eff_6pole_pct, w[1].eff_6pole_pct),
+                    (w[0].eff_8pole_pct, w[1].eff_8pole_pct),
+                ];
+                for (poles, (lower, upper)) in [2, 4, 6, 8].into_iter().zip(pairs) {
+                    assert_eq!(lower.is_some(), upper.is_some(), "{} {poles} poles: a gap", w[0].ie_class);
+                    assert!(
+                        lower.zip(upper).is_none_or(|(a, b)| a <= b && b < 100.0),
+                        "{} {} kW {poles} poles",
+                        w[1].ie_class,
+                        w[1].output_kw
+                    );
+                }
+            }
+        }
+        assert!(
+            EFFICIENCY_IE5_ROWS.windows(2).all(|w| w[0].output_kw < w[1].output_kw && w[0].eff_4pole_pct <= w[1].eff_4pole_pct)
+        );
+    }
+
+    #[test]
+    fn a_better_class_is_never_less_efficient_at_50_hz() {
+        let record = &mut Record::new();
+        for row in EFFICIENCY_50_ROWS.iter().filter(|row| row.ie_class == "IE1") {
+            for poles in [2, 4, 6, 8] {
+                let mut last = 0.0;
+                for class in ["IE1", "IE2", "IE3", "IE4"] {
+                    let now =
+                        class_efficiency(record, class, Watts(row.output_kw * 1000.0), poles, 50.0).map_or(0.0, |e| e.efficiency);
+                    assert!(now >= last && now < 1.0, "{class} {} kW {poles} poles", row.output_kw);
+                    last = now;
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn efficiency_between_beyond_and_outside_the_rows() {
+        let record = &mut Record::new();
+        let mut of = |class: &str, kw: f64, poles: u32, hz: f64| class_efficiency(record, class, Watts(kw * 1000.0), poles, hz);
+        assert_eq!(of("IE3", 7.5, 4, 50.0).map(|e| e.source), Some(EfficiencySource::Row));
+        assert_eq!(of("IE3", 9.0, 4, 50.0).map(|e| e.source), Some(EfficiencySource::Polynomial));
+        assert_eq!(of("IE3", 9.0, 8, 50.0).map(|e| e.source), Some(EfficiencySource::LowerRow));
+        assert_eq!(of("IE3", 9.0, 4, 60.0).map(|e| e.source), Some(EfficiencySource::LowerRow));
+        assert_eq!(of("IE3", 560.0, 4, 50.0).map(|e| e.source), Some(EfficiencySource::Row));
+        assert!(of("IE3", 1001.0, 4, 50.0).is_none() && of("IE3", 0.05, 4, 50.0).is_none());
+        assert!(of("IE9", 7.5, 4, 50.0).is_none() && of("IE3", 7.5, 10, 50.0).is_none() && of("IE3", 7.5, 4, 16.7).is_none());
+        assert_eq!(of("NEMA-premium", 7.5, 4, 60.0), of("IE3", 7.5, 4, 60.0));
+    }
+
+    #[test]
+    fn voltage_decides_the_column_and_the_scaling() {
+        let record = &mut Record::new();
+        let mut at = |volts: f64| guide_current(record, Watts(7500.0), Volts(volts));
+        assert_eq!(at(400.0), Some(GuideCurrent { current: Amperes(15.5), column: Volts(400.0), scaled: false }));
+        assert_eq!(at(415.0).map(|g| g.scaled), Some(false));
+        assert_eq!(at(690.0).map(|g| g.current), Some(Amperes(8.9)));
+        let below = at(380.0).map_or(0.0, |g| g.current.0);
+        assert!((below - 15.5 * 400.0 / 380.0).abs() < 1e-9, "a lower voltage draws more: {below}");
+        assert_eq!(at(460.0).map(|g| g.scaled), Some(true));
+        assert_eq!(at(0.0), None);
+        assert_eq!(at(f64::NAN), None);
+        assert_eq!(guide_current(record, Watts(8000.0), Volts(400.0)), None);
+    }
+
+    #[test]
+    fn the_assumed_power_factor_never_falls_with_output() {
+        assert!(POWER_FACTOR_ROWS.windows(2).all(|w| w[0].output_kw < w[1].output_kw && w[0].pf_4pole <= w[1].pf_4pole));
+        assert_eq!(typical_power_factor(Watts(10.0), 4), POWER_FACTOR_ROWS.first().map(|row| row.pf_4pole));
+        assert_eq!(typical_power_factor(Watts(7500.0), 10), None);
+        assert!(typical_power_factor(Watts(7500.0), 8) < typical_power_factor(Watts(7500.0), 4));
+    }
+}

@@ -1,0 +1,531 @@
+//! Switching duty of contactors: categories, high-efficiency motors, transformers, capacitors, lamps, intermittent duty.
+
+use serde::Deserialize;
+
+use crate::quantity::{Amperes, Seconds, fits};
+use crate::record::{Formula, Record};
+use crate::rules::physics::contactors::Withstand;
+
+/// Utilisation category of IEC 60947-4-1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+pub enum Category {
+    /// Resistive loads.
+    #[serde(rename = "AC-1")]
+    Ac1,
+    /// Slip-ring motors.
+    #[serde(rename = "AC-2")]
+    Ac2,
+    /// Cage motors: starting, switching off while running.
+    #[serde(rename = "AC-3")]
+    Ac3,
+    /// The same with higher starting current.
+    #[serde(rename = "AC-3e")]
+    Ac3e,
+    /// Cage motors: starting, plugging, inching.
+    #[serde(rename = "AC-4")]
+    Ac4,
+    /// Discharge lamps.
+    #[serde(rename = "AC-5a")]
+    Ac5a,
+    /// Filament lamps.
+    #[serde(rename = "AC-5b")]
+    Ac5b,
+    /// Transformers.
+    #[serde(rename = "AC-6a")]
+    Ac6a,
+    /// Capacitors.
+    #[serde(rename = "AC-6b")]
+    Ac6b,
+}
+
+impl Category {
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Ac1 => "AC-1",
+            Self::Ac2 => "AC-2",
+            Self::Ac3 => "AC-3",
+            Self::Ac3e => "AC-3e",
+            Self::Ac4 => "AC-4",
+            Self::Ac5a => "AC-5a",
+            Self::Ac5b => "AC-5b",
+            Self::Ac6a => "AC-6a",
+            Self::Ac6b => "AC-6b",
+        }
+    }
+}
+
+/// What a contactor does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Service {
+    /// Starts a cage motor and stops it while it runs.
+    CageMotor,
+    /// Also breaks its starting current: inching, plugging, reversing at speed.
+    CageMotorInching,
+    /// Starts and stops a slip-ring motor.
+    SlipRingMotor,
+    /// Heaters and the like.
+    Resistive,
+    /// Discharge lamps and electronic ballasts.
+    DischargeLamps,
+    /// Filament lamps.
+    FilamentLamps,
+    /// Transformers.
+    Transformer,
+    /// Capacitors.
+    Capacitor,
+    /// In the line of a soft starter.
+    SoftStarterLine,
+    /// Around a soft starter, switched without current.
+    SoftStarterBypass,
+    /// Around a soft starter, and breaks the motor at an emergency stop or starts it without the soft starter.
+    SoftStarterBypassBreaking,
+    /// In front of a drive, switched without current.
+    DriveLine,
+    /// Behind a drive, opened after the drive is disabled.
+    DriveOutput,
+    /// Around a drive.
+    DriveBypass,
+    /// Star point of a tapped winding or an autotransformer.
+    StarPoint,
+    /// Feeds an autotransformer.
+    Tap,
+    /// Inserts the resistors of a closed star-delta start.
+    Transition,
+    /// Shorts rotor resistance.
+    RotorStep,
+}
+
+/// Making and breaking capacity of one category.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CategoryRow {
+    /// Category.
+    pub category: Category,
+    /// Loads.
+    pub load: String,
+    /// Current that it makes, over the rated one; none where the rating is derived.
+    pub make_x_ie: Option<f64>,
+    /// Current that it breaks.
+    pub break_x_ie: Option<f64>,
+}
+
+/// Category of one service.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ServiceRow {
+    /// Service.
+    pub service: Service,
+    /// Category.
+    pub category: Category,
+    /// It breaks its load in normal service.
+    pub breaks_load: bool,
+}
+
+/// Overload withstand of one range of ratings.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WithstandRow {
+    /// Above this rating.
+    pub from_a: f64,
+    to_a: Option<f64>,
+    multiple: f64,
+    /// Never less than this current.
+    least_a: Option<f64>,
+    time_s: f64,
+}
+
+/// One factor.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FactorRow {
+    /// Name.
+    pub name: String,
+    /// Value.
+    pub value: f64,
+    /// Origin.
+    pub remark: String,
+}
+
+/// One class of intermittent duty.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClassRow {
+    cycles_per_hour: u32,
+}
+
+/// AC-1 factor of one on-time and frequency.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct IntermittentRow {
+    on_time_s: f64,
+    cycles_per_hour: f64,
+    factor: f64,
+}
+
+/// Assumed largest operations an hour.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FrequencyRow {
+    category: Category,
+    upto_a: Option<f64>,
+    operations_per_hour: f64,
+}
+
+table! {
+    /// Making and breaking capacities.
+    CATEGORIES, CATEGORY_ROWS: CategoryRow, "utilisation-categories"
+}
+table! {
+    /// Category of each service.
+    SERVICES, SERVICE_ROWS: ServiceRow, "switched-services"
+}
+table! {
+    /// Overload withstand.
+    WITHSTAND, WITHSTAND_ROWS: WithstandRow, "overload-withstand"
+}
+table! {
+    /// Factors of switched loads.
+    FACTORS, FACTOR_ROWS: FactorRow, "switching-factors"
+}
+table! {
+    /// Classes of intermittent duty.
+    INTERMITTENT_CLASSES, CLASS_ROWS: ClassRow, "intermittent-classes"
+}
+table! {
+    /// AC-1 factors of intermittent duty.
+    INTERMITTENT_FACTORS, INTERMITTENT_ROWS: IntermittentRow, "intermittent-ac1-factors"
+}
+table! {
+    /// Assumed operations an hour.
+    FREQUENCY, FREQUENCY_ROWS: FrequencyRow, "operating-frequency"
+}
+
+formula! {
+    /// Factor of a high-efficiency motor on an AC-3 rating.
+    HIGH_EFFICIENCY_FACTOR: "factor of a high-efficiency motor on the AC-3 demand", "", "rule of this program: same absolute starting current";
+    "f = min(max(k / k0, 1), fm)"; "MIN(MAX(k/k0,1),fm)"; |k, k0, fm| (k / k0).max(1.0).min(fm)
+}
+formula! {
+    /// Demand on the rating of a contactor.
+    DEMAND: "demand on the rated operational current", "A", "IEC 60947-4-1, category of the service";
+    "Id = f I"; "f*I"; |f, I| f * I
+}
+formula! {
+    /// AC-6a rating.
+    AC6A_RATING: "AC-6a rating", "A", "IEC 60947-4-1 Table 9";
+    "I6a = f I3"; "f*I3"; |f, I3| f * I3
+}
+formula! {
+    /// AC-6b rating.
+    AC6B_RATING: "AC-6b rating", "A", "IEC 60947-4-1 Table 9";
+    "I6b = ik x² / (x - 1)², x = f I3 / ik"; "ik*(f*I3/ik)^2/(f*I3/ik-1)^2";
+    |ik, f, I3| { let x = f * I3 / ik; ik * x * x / ((x - 1.0) * (x - 1.0)) }
+}
+formula! {
+    /// Demand of a capacitor.
+    CAPACITOR_DEMAND: "AC-6b demand of the capacitor", "A", "IEC 60831-1, overcurrent and tolerance";
+    "Id = h t I"; "h*t*I"; |h, t, I| h * t * I
+}
+formula! {
+    /// Rating of a semiconductor motor starter at a starting current ratio.
+    SEMICONDUCTOR_RATING: "rating of the semiconductor starter at this starting current", "A", "manual of an electronic starter";
+    "I = min(1, k0 / k) Ir"; "MIN(1,k0/k)*Ir"; |k0, k, Ir| (k0 / k).min(1.0) * Ir
+}
+
+/// The formulas of this file.
+pub const FORMULAS: &[&Formula] =
+    &[&HIGH_EFFICIENCY_FACTOR, &DEMAND, &AC6A_RATING, &AC6B_RATING, &CAPACITOR_DEMAND, &SEMICONDUCTOR_RATING];
+
+fn factor(name: &str) -> f64 {
+    FACTOR_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
+}
+
+/// Category of a service, and whether it breaks its load.
+#[must_use]
+pub fn service(service: Service) -> Option<&'static ServiceRow> {
+    SERVICE_ROWS.iter().find(|row| row.service == service)
+}
+
+/// Making and breaking capacity of a category, over the rated current; none for categories whose rating is derived.
+#[must_use]
+pub fn capacity(category: Category) -> Option<(f64, f64)> {
+    let row = CATEGORY_ROWS.iter().find(|row| row.category == category)?;
+    Some((row.make_x_ie?, row.break_x_ie?))
+}
+
+/// Overload withstand of a contactor of this AC-3 rating (IEC 60947-4-1 Table 8): 8 times for 10 s to 630 A; above, 6 times, but
+/// never less than a contactor of 630 A carries.
+#[must_use]
+pub fn withstand(rating: Amperes) -> Withstand {
+    let unknown = Withstand { multiple: f64::NAN, time: Seconds(f64::NAN) };
+    WITHSTAND_ROWS.iter().find(|row| row.to_a.is_none_or(|to| fits(rating.0, to))).map_or(unknown, |row| Withstand {
+        multiple: row.least_a.map_or(row.multiple, |least| row.multiple.max(least / rating.0)),
+        time: Seconds(row.time_s),
+    })
+}
+
+/// What a contactor declares for cage motors at the voltage.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CageMotorRatings {
+    /// AC-3 rating.
+    pub ac3: Amperes,
+    /// AC-3e rating, if declared.
+    pub ac3e: Option<Amperes>,
+    /// Whether it suits high-efficiency motors at its full AC-3 rating, if the catalogue says so one way or the other.
+    pub suits_high_efficiency: Option<bool>,
+}
+
+/// A cage motor against a contactor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CageMotorDemand {
+    /// Category in which it is judged.
+    pub category: Category,
+    /// What the contactor must carry and switch.
+    pub need: Amperes,
+    /// What it is rated in that category.
+    pub rating: Amperes,
+    /// Factor on the current; above 1 where an AC-3 rating stands in for AC-3e: worth a note.
+    pub factor: f64,
+    /// The catalogue bars this rating from high-efficiency motors (reduced-life rating).
+    pub barred: bool,
+}
+
+impl CageMotorDemand {
+    /// The contactor suits.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        !self.barred && self.need.fits(self.rating)
+    }
+}
+
+/// Tells whether the rules of high-efficiency motors hold: class IE3 and better (`NEMA-premium` too), or a starting current ratio
+/// above that at which AC-3 ratings are anchored.
+#[must_use]
+pub fn is_high_efficiency(efficiency_class: Option<&str>, ratio: Option<f64>) -> bool {
+    matches!(efficiency_class, Some("IE3" | "IE4" | "IE5" | "NEMA-premium"))
+        || ratio.is_some_and(|ratio| !fits(ratio, factor("ac3-anchor-ratio")))
+}
+
+/// Demand of a cage motor on a contactor. An ordinary motor needs the AC-3 rating. A high-efficiency motor needs the AC-3e rating
+/// if one is declared; else a rating that the catalogue declares suitable; else, the catalogue being silent, an AC-3 rating
+/// larger by k/7.2 (1.15 if k is unknown, at most 1.25: rule of this program).
+pub fn cage_motor_demand(
+    record: &mut Record,
+    current: Amperes,
+    high_efficiency: bool,
+    ratio: Option<f64>,
+    ratings: CageMotorRatings,
+) -> CageMotorDemand {
+    let plain = CageMotorDemand { category: Category::Ac3, need: current, rating: ratings.ac3, factor: 1.0, barred: false };
+    if !high_efficiency {
+        return plain;
+    }
+    if let Some(ac3e) = ratings.ac3e {
+        return CageMotorDemand { category: Category::Ac3e, rating: ac3e, ..plain };
+    }
+    match ratings.suits_high_efficiency {
+        Some(true) => plain,
+        Some(false) => CageMotorDemand { barred: true, ..plain },
+        None => {
+            let factor = high_efficiency_factor(record, ratio);
+            let need = Amperes(record.step(&DEMAND, &[factor, current.0]));
+            CageMotorDemand { need, factor, ..plain }
+        }
+    }
+}
+
+/// Factor of a high-efficiency motor on an AC-3 rating.
+pub fn high_efficiency_factor(record: &mut Record, ratio: Option<f64>) -> f64 {
+    match ratio {
+        Some(ratio) => {
+            record.step(&HIGH_EFFICIENCY_FACTOR, &[ratio, factor("ac3-anchor-ratio"), factor("high-efficiency-largest")])
+        }
+        None => factor("high-efficiency-unknown"),
+    }
+}
+
+/// AC-6a rating of a contactor from its AC-3 rating, for an inrush peak of at most 30 times the peak of the rated current.
+pub fn ac6a_rating(record: &mut Record, ac3: Amperes) -> Amperes {
+    Amperes(record.step(&AC6A_RATING, &[factor("ac6a-of-ac3"), ac3.0]))
+}
+
+/// AC-6b rating of a contactor for a single capacitor bank, from its AC-3 rating and the prospective fault current; none where
+/// the formula does not hold (fault current below 205 times the rating), and the data sheet must speak.
+pub fn ac6b_rating(record: &mut Record, ac3: Amperes, prospective: Amperes) -> Option<Amperes> {
+    (ac3.0 > 0.0 && prospective.0 > factor("ac6b-least-ratio") * ac3.0)
+        .then(|| Amperes(record.step(&AC6B_RATING, &[prospective.0, factor("ac6b-factor"), ac3.0])))
+}
+
+/// What contactor and cable of a capacitor must carry: 1.3 for overcurrent times 1.15 for tolerance.
+pub fn capacitor_demand(record: &mut Record, rated: Amperes) -> Amperes {
+    Amperes(record.step(&CAPACITOR_DEMAND, &[factor("capacitor-harmonics"), factor("capacitor-tolerance"), rated.0]))
+}
+
+/// Kind of lamps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lamps {
+    /// Filament lamps.
+    Filament,
+    /// Fluorescent lamps with magnetic ballast.
+    MagneticBallast,
+    /// Electronic ballasts and LED drivers.
+    ElectronicBallast,
+    /// High-pressure discharge lamps.
+    HighPressure,
+}
+
+/// Lamp current that a contactor of this AC-1 rating may switch; the count of lamps that the maker allows prevails.
+pub fn lamp_current(record: &mut Record, ac1: Amperes, lamps: Lamps) -> Amperes {
+    let share = factor(match lamps {
+        Lamps::Filament => "lamp-filament",
+        Lamps::MagneticBallast => "lamp-magnetic-ballast",
+        Lamps::ElectronicBallast => "lamp-electronic-ballast",
+        Lamps::HighPressure => "lamp-high-pressure",
+    });
+    Amperes(record.step(&DEMAND, &[share, ac1.0]))
+}
+
+/// Rating of a semiconductor motor starter at a starting current ratio.
+pub fn semiconductor_rating(record: &mut Record, rating: Amperes, ratio: f64) -> Amperes {
+    Amperes(record.step(&SEMICONDUCTOR_RATING, &[factor("semiconductor-anchor-ratio"), ratio, rating.0]))
+}
+
+/// Class of intermittent duty that covers so many starts an hour; none above the last.
+#[must_use]
+pub fn intermittent_class(starts_per_hour: f64) -> Option<u32> {
+    CLASS_ROWS.iter().map(|row| row.cycles_per_hour).find(|&class| fits(starts_per_hour, f64::from(class)))
+}
+
+/// AC-1 current of intermittent duty over the continuous one: the row of the next longer on-time and the column of the next higher
+/// frequency; 1 outside the table.
+#[must_use]
+pub fn intermittent_factor(on_time: Seconds, cycles_per_hour: f64) -> f64 {
+    let reached = |row: &&IntermittentRow| fits(on_time.0, row.on_time_s) && fits(cycles_per_hour, row.cycles_per_hour);
+    // Rows ascend in on-time, then frequency. The first longer on-time that has a column decides.
+    let Some(on) = INTERMITTENT_ROWS.iter().find(|row| fits(on_time.0, row.on_time_s)).map(|row| row.on_time_s) else {
+        return 1.0;
+    };
+    INTERMITTENT_ROWS.iter().filter(reached).find(|row| row.on_time_s <= on).map_or(1.0, |row| row.factor)
+}
+
+/// Operations an hour assumed where the catalogue gives none (from memory); none for categories without a row.
+#[must_use]
+pub fn default_operations_per_hour(category: Category, rating: Amperes) -> Option<f64> {
+    FREQUENCY_ROWS
+        .iter()
+        .find(|row| row.category == category && row.upto_a.is_none_or(|upto| fits(rating.0, upto)))
+        .map(|row| row.operations_per_hour)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_factor_that_the_code_names_is_in_the_table_and_none_is_idle() {
+        let source = include_str!("switching.rs");
+        let code = source.split("#[cfg(test)]").next().unwrap_or("");
+        for row in FACTOR_ROWS.iter() {
+            assert!(
+                code.contains(&format!("\"{}\"", row.name)) && row.remark.contains(':') | row.remark.contains(';'),
+                "{}",
+                row.name
+            );
+        }
+        for part in code.split("factor(\"").skip(1) {
+            let name = part.split('"').next().unwrap_or("");
+            assert!(factor(name).is_finite(), "{name}");
+        }
+        for lamps in [Lamps::Filament, Lamps::MagneticBallast, Lamps::ElectronicBallast, Lamps::HighPressure] {
+            assert!(lamp_current(&mut Record::new(), Amperes(100.0), lamps).0 > 0.0);
+        }
+    }
+
+    #[test]
+    fn every_service_and_category_has_a_row() {
+        assert_eq!(SERVICE_ROWS.len(), 18);
+        for row in SERVICE_ROWS.iter() {
+            assert_eq!(service(row.service).map(|found| found.category), Some(row.category));
+            assert!(CATEGORY_ROWS.iter().any(|c| c.category == row.category), "{:?}", row.service);
+        }
+        assert_eq!(CATEGORY_ROWS.len(), 9);
+        assert_eq!(capacity(Category::Ac3), Some((10.0, 8.0)));
+        assert_eq!(capacity(Category::Ac6b), None);
+        for row in CATEGORY_ROWS.iter() {
+            assert!(row.make_x_ie.zip(row.break_x_ie).is_none_or(|(make, brk)| make >= brk));
+        }
+    }
+
+    #[test]
+    fn withstand_changes_at_630_a() {
+        assert_eq!(withstand(Amperes(630.0)).multiple, 8.0);
+        assert_eq!(withstand(Amperes(1000.0)).multiple, 6.0);
+        let carried = |rating: f64| withstand(Amperes(rating)).multiple * rating;
+        assert!((carried(800.0) - 5040.0).abs() < 1e-9, "not less than a contactor of 630 A");
+        for w in [6.3, 100.0, 630.0, 631.0, 800.0, 840.0, 1000.0].windows(2) {
+            assert!(carried(w[0]) <= carried(w[1]) + 1e-9, "{w:?}");
+        }
+        assert_eq!(WITHSTAND_ROWS.first().map(|row| row.from_a), Some(0.0));
+    }
+
+    #[test]
+    fn high_efficiency_motors() {
+        let record = &mut Record::new();
+        let current = Amperes(30.0);
+        let bare = CageMotorRatings { ac3: Amperes(32.0), ac3e: None, suits_high_efficiency: None };
+        assert!(cage_motor_demand(record, current, false, None, bare).holds());
+        assert!(!cage_motor_demand(record, current, true, Some(8.0), bare).holds());
+        assert!(
+            cage_motor_demand(record, current, true, Some(8.0), CageMotorRatings { suits_high_efficiency: Some(true), ..bare })
+                .holds()
+        );
+        assert!(
+            !cage_motor_demand(record, current, true, None, CageMotorRatings { suits_high_efficiency: Some(false), ..bare })
+                .holds()
+        );
+        let declared =
+            cage_motor_demand(record, current, true, Some(8.0), CageMotorRatings { ac3e: Some(Amperes(30.0)), ..bare });
+        assert!(declared.holds() && declared.category == Category::Ac3e);
+        assert!((cage_motor_demand(record, current, true, None, bare).factor - 1.15).abs() < 1e-12);
+        assert!((high_efficiency_factor(record, Some(20.0)) - 1.25).abs() < 1e-12);
+        assert!(
+            is_high_efficiency(Some("IE3"), Some(6.0))
+                && is_high_efficiency(None, Some(7.5))
+                && !is_high_efficiency(Some("IE2"), Some(7.2))
+        );
+    }
+
+    #[test]
+    fn capacitor_rating_holds_only_above_the_least_ratio() {
+        let record = &mut Record::new();
+        assert_eq!(ac6b_rating(record, Amperes(50.0), Amperes(10_000.0)), None);
+        let rating = ac6b_rating(record, Amperes(50.0), Amperes(11_000.0)).unwrap_or_default().0;
+        assert!(rating > 0.0 && rating < 50.0, "{rating}");
+    }
+
+    #[test]
+    fn intermittent_duty_is_read_on_the_safe_side() {
+        assert_eq!(intermittent_class(31.0), Some(120));
+        assert_eq!(intermittent_class(12.0), Some(12));
+        assert_eq!(intermittent_class(1201.0), None);
+        assert!(CLASS_ROWS.windows(2).all(|w| w[0].cycles_per_hour < w[1].cycles_per_hour));
+        let close = |a: f64, b: f64| (a - b).abs() < 1e-12;
+        assert!(close(intermittent_factor(Seconds(10.0), 12.0), 3.1));
+        assert!(close(intermittent_factor(Seconds(11.0), 13.0), 2.4));
+        assert!(close(intermittent_factor(Seconds(60.0), 60.0), 1.0));
+        assert!(close(intermittent_factor(Seconds(61.0), 1.0), 1.0));
+        for w in INTERMITTENT_ROWS.windows(2).filter(|w| (w[0].on_time_s - w[1].on_time_s).abs() < 1e-9) {
+            assert!(w[0].factor >= w[1].factor && w[0].cycles_per_hour < w[1].cycles_per_hour);
+        }
+    }
+
+    #[test]
+    fn operations_an_hour_by_rating() {
+        assert_eq!(default_operations_per_hour(Category::Ac3, Amperes(100.0)), Some(1200.0));
+        assert_eq!(default_operations_per_hour(Category::Ac3, Amperes(101.0)), Some(600.0));
+        assert_eq!(default_operations_per_hour(Category::Ac6b, Amperes(10.0)), None);
+    }
+}

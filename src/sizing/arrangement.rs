@@ -1,0 +1,490 @@
+//! Starting methods as data: which contactors and relays a method has, which share of which current each carries, in which
+//! duty, what flows while starting, and what must never be closed together. Decisions elsewhere loop over this table and never
+//! ask which method it is.
+//!
+//! Shares: star-delta 1/√3 and 1/3, tapped winding 1/2 in the star point, autotransformer tap² and tap − tap² (circuit theory,
+//! confirmed by trade handbooks); transition contactor of a closed star-delta 0.3 (from memory).
+
+use crate::load::{Method, Start};
+pub use crate::rules::Duty;
+
+/// Which current a share is taken of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Base {
+    /// Rated current (of the high speed, where there are two).
+    Full,
+    /// Rated current at low speed.
+    Low,
+    /// Input current of the drive.
+    DriveInput,
+    /// Rotor current of a slip-ring motor.
+    Rotor,
+}
+
+/// Share of the base that flows in a role.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Share {
+    /// All of it.
+    All,
+    /// 1/√3: inside the delta.
+    InverseRoot3,
+    /// 1/3: star connection.
+    Third,
+    /// 1/2: equal halves.
+    Half,
+    /// Tap squared: supply side of the transformer.
+    TapSquared,
+    /// Tap less tap squared, at least a quarter: star point of the transformer.
+    TapStarPoint,
+    /// 0.3: resistors of a closed transition.
+    Transition,
+}
+
+impl Share {
+    /// As a factor.
+    #[must_use]
+    pub fn factor(self, start: &Start) -> f64 {
+        let tap = start.tap.value;
+        match self {
+            Self::All => 1.0,
+            Self::InverseRoot3 => 1.0 / 3f64.sqrt(),
+            Self::Third => 1.0 / 3.0,
+            Self::Half => 0.5,
+            Self::TapSquared => tap * tap,
+            Self::TapStarPoint => (tap - tap * tap).max(0.25),
+            Self::Transition => 0.3,
+        }
+    }
+}
+
+/// What flows through a role while the motor starts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Through {
+    /// The line current of the start.
+    Line,
+    /// The current in the star point of an autotransformer.
+    StarPoint,
+    /// Nothing, or only a moment.
+    Nothing,
+}
+
+/// When a role is there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Always.
+    Always,
+    /// A line contactor is wanted (it is unless the row says no).
+    LineContactor,
+    /// A bypass is wanted and the device has none of its own.
+    Bypass,
+}
+
+/// A contactor's role.
+#[derive(Clone, Copy, Debug)]
+pub struct Role {
+    /// Name, as in the contract.
+    pub name: &'static str,
+    /// Current it takes its share of.
+    pub base: Base,
+    /// Its share.
+    pub share: Share,
+    /// Its duty.
+    pub duty: Duty,
+    /// What flows while starting.
+    pub through: Through,
+    /// When it is there.
+    pub when: When,
+}
+
+const fn role(name: &'static str, base: Base, share: Share, duty: Duty, through: Through) -> Role {
+    Role { name, base, share, duty, through, when: When::Always }
+}
+
+/// An overload relay's place.
+#[derive(Clone, Copy, Debug)]
+pub struct RelayPlace {
+    /// Contactor under which it sits.
+    pub role: &'static str,
+    /// Position, as in the contract.
+    pub position: &'static str,
+    /// Current it takes its share of.
+    pub base: Base,
+    /// Its share.
+    pub share: Share,
+    /// When it is there.
+    pub when: When,
+}
+
+const fn relay(role: &'static str, position: &'static str, base: Base, share: Share) -> RelayPlace {
+    RelayPlace { role, position, base, share, when: When::Always }
+}
+
+/// A device of the starting method that is no contactor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Device {
+    /// Soft starter carrying a share of the rated current.
+    SoftStarter(Share),
+    /// Drive.
+    Drive,
+    /// Autotransformer.
+    Autotransformer,
+    /// Resistors in the stator line.
+    Resistor,
+    /// Reactor in the stator line.
+    Reactor,
+    /// Resistors in the rotor circuit.
+    RotorResistor,
+}
+
+/// Which cables a method has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Runs {
+    /// One run from the board to the machine.
+    One,
+    /// Six leads between starter and motor.
+    SixLeads,
+    /// Two runs to two windings, or two sets of taps.
+    TwoSpeeds,
+    /// Supply run to a drive and output run to the motor.
+    DriveOutput,
+    /// One run to the stator and one to the rotor.
+    Rotor,
+}
+
+/// A starting method.
+#[derive(Clone, Copy, Debug)]
+pub struct Arrangement {
+    /// Which method.
+    pub method: Method,
+    /// Its contactors.
+    pub roles: &'static [Role],
+    /// Its overload relays.
+    pub relays: &'static [RelayPlace],
+    /// A device besides.
+    pub device: Option<Device>,
+    /// Line current while starting over rated current.
+    pub line_start: fn(&Start) -> f64,
+    /// Current through the relay while starting over its setting.
+    pub relay_multiple: fn(&Start) -> f64,
+    /// Torque while starting over the torque of a direct start.
+    pub torque: fn(&Start) -> f64,
+    /// Time of the reduced-voltage step.
+    pub step_time: fn(&Start) -> f64,
+    /// The change-over can draw nearly the current of a direct start; magnetic releases must ride through it.
+    pub transition_peak: bool,
+    /// Pairs that must never be closed together.
+    pub interlocked: &'static [(&'static str, &'static str)],
+    /// A star-delta timer drives the change-over.
+    pub star_delta_timer: bool,
+    /// Another timer drives the change-over.
+    pub step_timer: bool,
+    /// Its cables.
+    pub runs: Runs,
+}
+
+fn ratio(start: &Start) -> f64 {
+    start.ratio.value
+}
+
+fn full_time(start: &Start) -> f64 {
+    start.time.value.0
+}
+
+/// Time in star: three times the start time at full voltage where the row gives that (the torque is a third), else 8 s (common practice, no source).
+fn star_time(start: &Start) -> f64 {
+    if start.time.origin == crate::load::Origin::Cell { 3.0 * full_time(start) } else { 8.0 }
+}
+
+const DIRECT: Arrangement = Arrangement {
+    method: Method::Direct,
+    roles: &[role("main", Base::Full, Share::All, Duty::Motor, Through::Line)],
+    relays: &[relay("main", "line", Base::Full, Share::All)],
+    device: None,
+    line_start: ratio,
+    relay_multiple: ratio,
+    torque: |_| 1.0,
+    step_time: full_time,
+    transition_peak: false,
+    interlocked: &[],
+    star_delta_timer: false,
+    step_timer: false,
+    runs: Runs::One,
+};
+
+/// Forward and reverse in place of one contactor.
+const REVERSING_ROLES: &[Role] = &[
+    role("forward", Base::Full, Share::All, Duty::Motor, Through::Line),
+    role("reverse", Base::Full, Share::All, Duty::Motor, Through::Line),
+];
+
+const STAR_DELTA: Arrangement = Arrangement {
+    method: Method::StarDelta,
+    roles: &[
+        role("line", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Line),
+        role("star", Base::Full, Share::Third, Duty::Motor, Through::Line),
+        role("delta", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Nothing),
+    ],
+    relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
+    line_start: |start| ratio(start) / 3.0,
+    relay_multiple: |start| ratio(start) / 3f64.sqrt(),
+    torque: |_| 1.0 / 3.0,
+    step_time: star_time,
+    transition_peak: true,
+    interlocked: &[("star", "delta")],
+    star_delta_timer: true,
+    runs: Runs::SixLeads,
+    ..DIRECT
+};
+
+const TWO_SPEED_DAHLANDER: Arrangement = Arrangement {
+    method: Method::TwoSpeedDahlander,
+    roles: &[
+        role("low", Base::Low, Share::All, Duty::Motor, Through::Line),
+        role("high", Base::Full, Share::All, Duty::Motor, Through::Line),
+        role("high-star", Base::Full, Share::Half, Duty::Motor, Through::Nothing),
+    ],
+    relays: &[relay("low", "low", Base::Low, Share::All), relay("high", "high", Base::Full, Share::All)],
+    interlocked: &[("low", "high"), ("low", "high-star")],
+    runs: Runs::TwoSpeeds,
+    ..DIRECT
+};
+
+const STATOR_STEP: Arrangement = Arrangement {
+    method: Method::PrimaryResistor,
+    roles: &[
+        role("line", Base::Full, Share::All, Duty::Motor, Through::Line),
+        role("run", Base::Full, Share::All, Duty::Motor, Through::Nothing),
+    ],
+    relays: &[relay("line", "line", Base::Full, Share::All)],
+    device: Some(Device::Resistor),
+    line_start: |start| start.tap.value * ratio(start),
+    relay_multiple: |start| start.tap.value * ratio(start),
+    torque: |start| start.tap.value * start.tap.value,
+    step_time: |start| full_time(start) / start.tap.value,
+    transition_peak: true,
+    step_timer: true,
+    ..DIRECT
+};
+
+const SOFT_STARTER: Arrangement = Arrangement {
+    method: Method::SoftStarter,
+    roles: &[
+        Role { when: When::LineContactor, ..role("line", Base::Full, Share::All, Duty::Motor, Through::Line) },
+        Role { when: When::Bypass, ..role("bypass", Base::Full, Share::All, Duty::Carry, Through::Nothing) },
+    ],
+    relays: &[relay("line", "line", Base::Full, Share::All)],
+    device: Some(Device::SoftStarter(Share::All)),
+    line_start: |start| start.limit.value.min(ratio(start)),
+    relay_multiple: |start| start.limit.value.min(ratio(start)),
+    torque: |start| {
+        let share = start.limit.value.min(ratio(start)) / ratio(start);
+        share * share
+    },
+    // A ramp of 10 s where nothing is given, else twice the start time at full voltage: common practice, no source.
+    step_time: |start| if start.time.origin == crate::load::Origin::Cell { 2.0 * full_time(start) } else { 10.0 },
+    ..DIRECT
+};
+
+const SUPPLY_ONLY: Arrangement = Arrangement {
+    method: Method::Feeder,
+    roles: &[],
+    relays: &[],
+    // What starts behind the feeder is not ours; its start is not known.
+    line_start: |_| 1.0,
+    relay_multiple: |_| 1.0,
+    ..DIRECT
+};
+
+/// All methods.
+pub const ARRANGEMENTS: &[Arrangement] = &[
+    DIRECT,
+    STAR_DELTA,
+    Arrangement {
+        method: Method::StarDeltaClosed,
+        roles: &[
+            role("line", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Line),
+            role("star", Base::Full, Share::Third, Duty::Motor, Through::Line),
+            role("delta", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Nothing),
+            role("transition", Base::Full, Share::Transition, Duty::Motor, Through::Nothing),
+        ],
+        device: Some(Device::Resistor),
+        ..STAR_DELTA
+    },
+    Arrangement {
+        method: Method::Autotransformer,
+        roles: &[
+            role("line", Base::Full, Share::TapSquared, Duty::Motor, Through::Line),
+            role("star-point", Base::Full, Share::TapStarPoint, Duty::Motor, Through::StarPoint),
+            role("run", Base::Full, Share::All, Duty::Motor, Through::Nothing),
+        ],
+        relays: &[relay("run", "line", Base::Full, Share::All)],
+        device: Some(Device::Autotransformer),
+        line_start: |start| start.tap.value * start.tap.value * ratio(start),
+        relay_multiple: |start| start.tap.value * ratio(start),
+        torque: |start| start.tap.value * start.tap.value,
+        step_time: |start| full_time(start) / (start.tap.value * start.tap.value),
+        transition_peak: true,
+        interlocked: &[("star-point", "run")],
+        step_timer: true,
+        ..DIRECT
+    },
+    Arrangement {
+        method: Method::PartWinding,
+        roles: &[
+            role("first", Base::Full, Share::Half, Duty::Motor, Through::Line),
+            role("second", Base::Full, Share::Half, Duty::Motor, Through::Nothing),
+        ],
+        relays: &[relay("first", "line", Base::Full, Share::Half), relay("second", "line", Base::Full, Share::Half)],
+        // One half draws about 65 % of the current of both (two trade sources, 60 to 75 %).
+        line_start: |start| 0.65 * ratio(start),
+        relay_multiple: |start| 1.3 * ratio(start),
+        torque: |_| 0.45,
+        step_time: |_| 2.0,
+        transition_peak: true,
+        step_timer: true,
+        runs: Runs::SixLeads,
+        ..DIRECT
+    },
+    SOFT_STARTER,
+    Arrangement {
+        method: Method::SoftStarterInsideDelta,
+        roles: &[
+            role("line", Base::Full, Share::All, Duty::Motor, Through::Line),
+            Role { when: When::Bypass, ..role("bypass", Base::Full, Share::InverseRoot3, Duty::Carry, Through::Nothing) },
+        ],
+        relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
+        device: Some(Device::SoftStarter(Share::InverseRoot3)),
+        runs: Runs::SixLeads,
+        ..SOFT_STARTER
+    },
+    Arrangement {
+        method: Method::Drive,
+        roles: &[
+            Role { when: When::LineContactor, ..role("line", Base::DriveInput, Share::All, Duty::Carry, Through::Nothing) },
+            Role { when: When::Bypass, ..role("bypass", Base::Full, Share::All, Duty::Motor, Through::Line) },
+            Role { when: When::Bypass, ..role("output", Base::Full, Share::All, Duty::Motor, Through::Nothing) },
+        ],
+        relays: &[RelayPlace { when: When::Bypass, ..relay("bypass", "bypass", Base::Full, Share::All) }],
+        device: Some(Device::Drive),
+        line_start: |_| 1.0,
+        relay_multiple: ratio,
+        torque: |_| 1.0,
+        interlocked: &[("output", "bypass")],
+        runs: Runs::DriveOutput,
+        ..DIRECT
+    },
+    TWO_SPEED_DAHLANDER,
+    Arrangement {
+        method: Method::TwoSpeedSeparate,
+        roles: &[
+            role("low", Base::Low, Share::All, Duty::Motor, Through::Line),
+            role("high", Base::Full, Share::All, Duty::Motor, Through::Line),
+        ],
+        interlocked: &[("low", "high")],
+        ..TWO_SPEED_DAHLANDER
+    },
+    // The tapped winding needs all that two windings need and a star-point contactor besides: the safer assumption.
+    Arrangement { method: Method::TwoSpeed, ..TWO_SPEED_DAHLANDER },
+    Arrangement {
+        method: Method::RotorResistance,
+        roles: &[
+            role("line", Base::Full, Share::All, Duty::SlipRing, Through::Line),
+            role("rotor-1", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
+            role("rotor-2", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
+            role("rotor-3", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
+        ],
+        relays: &[relay("line", "line", Base::Full, Share::All)],
+        device: Some(Device::RotorResistor),
+        // The upper end of 1.1 to 2.8 times rated current is rare; 2.5 is common practice, no source.
+        line_start: |_| 2.5,
+        relay_multiple: |_| 2.5,
+        torque: |_| 1.0,
+        // A slip-ring start is long by design: at least 10 s, common practice, no source.
+        step_time: |start| full_time(start).max(10.0),
+        step_timer: true,
+        runs: Runs::Rotor,
+        ..DIRECT
+    },
+    STATOR_STEP,
+    Arrangement { method: Method::Reactor, device: Some(Device::Reactor), ..STATOR_STEP },
+    Arrangement { method: Method::Manual, roles: &[], relays: &[relay("", "line", Base::Full, Share::All)], ..DIRECT },
+    Arrangement {
+        method: Method::Contactor,
+        roles: &[role("main", Base::Full, Share::All, Duty::Load, Through::Nothing)],
+        relays: &[],
+        line_start: |_| 1.0,
+        relay_multiple: |_| 1.0,
+        ..DIRECT
+    },
+    SUPPLY_ONLY,
+    Arrangement { method: Method::ByOthers, ..SUPPLY_ONLY },
+    Arrangement { method: Method::None, ..SUPPLY_ONLY },
+];
+
+impl Arrangement {
+    /// The arrangement of a method.
+    #[must_use]
+    pub fn of(method: Method) -> &'static Self {
+        ARRANGEMENTS.iter().find(|own| own.method == method).unwrap_or(&DIRECT)
+    }
+
+    /// Its contactors in a circuit; two for the one that reverses.
+    #[must_use]
+    pub fn roles(&self, start: &Start, device_has_bypass: bool) -> Vec<Role> {
+        if self.method == Method::Direct && start.reversing {
+            return REVERSING_ROLES.to_vec();
+        }
+        self.roles.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect()
+    }
+
+    /// Its relays in a circuit.
+    #[must_use]
+    pub fn relays(&self, start: &Start, device_has_bypass: bool) -> Vec<RelayPlace> {
+        self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass)).collect()
+    }
+
+    /// Pairs that must never be closed together.
+    #[must_use]
+    pub fn interlocked(&self, start: &Start) -> &'static [(&'static str, &'static str)] {
+        if self.method == Method::Direct && start.reversing { &[("forward", "reverse")] } else { self.interlocked }
+    }
+
+    /// The relay's current or the magnetic release's while starting is that of a cage motor on the line at some moment.
+    #[must_use]
+    pub fn magnetic_multiple(&self, start: &Start) -> f64 {
+        if self.transition_peak { start.ratio.value } else { (self.line_start)(start) }
+    }
+}
+
+fn there(when: When, start: &Start, device_has_bypass: bool) -> bool {
+    match when {
+        When::Always => true,
+        When::LineContactor => start.line_contactor,
+        When::Bypass => start.bypass && !device_has_bypass,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_method_has_an_arrangement_of_its_own() {
+        for (method, word) in Method::ALL {
+            assert_eq!(ARRANGEMENTS.iter().filter(|own| own.method == *method).count(), 1, "{word}");
+        }
+    }
+
+    #[test]
+    fn interlocked_pairs_and_relays_name_roles_that_exist() {
+        for own in ARRANGEMENTS {
+            let has = |name: &str| own.roles.iter().any(|role| role.name == name);
+            for (a, b) in own.interlocked {
+                assert!(has(a) && has(b), "{}: {a}, {b}", own.method.word());
+            }
+            for place in own.relays {
+                assert!(has(place.role) || place.role.is_empty(), "{}: {}", own.method.word(), place.role);
+            }
+        }
+    }
+}

@@ -1,0 +1,404 @@
+//! Contactors, overload relays and protective device depend on each other and are chosen together.
+//!
+//! Order of preference: the kind of protective device that is wanted, the smallest first; then for each role the smallest
+//! contactor; then the smallest relay that mounts on it. Where a co-ordination type is wanted, larger contactors are tried until
+//! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed.
+
+use crate::catalogue::{Combination, Contactor, OverloadRelay};
+use crate::design::{self, Check, Circuit};
+use crate::finding::{Finding, codes};
+use crate::load::{Case, LoadKind, Method};
+use crate::quantity::{Amperes, round_to};
+use crate::record::Record;
+use crate::rules::{RatedCurrents, SwitchingDemand};
+use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Role};
+use crate::sizing::judge::not_checked;
+use crate::sizing::{Pins, Tools};
+use crate::supply::SupplyPoint;
+
+pub mod contactors;
+pub mod devices;
+pub mod protection;
+pub mod relays;
+
+pub use devices::ChosenDevice;
+pub use protection::{ChosenProtection, Device};
+
+/// A contactor in its role.
+#[derive(Clone, Debug)]
+pub struct ChosenContactor<'a> {
+    /// Role.
+    pub role: Role,
+    /// Current that it carries.
+    pub current: Amperes,
+    /// What it must switch.
+    pub demand: SwitchingDemand,
+    /// The contactor; none if the catalogue holds none.
+    pub contactor: Option<&'a Contactor>,
+    /// Its rating in the category at the voltage.
+    pub rated: Amperes,
+    /// Operations to be expected.
+    pub expected: Option<f64>,
+    /// Checks.
+    pub checks: Vec<Check>,
+}
+
+/// An overload relay, or an overload release in another device.
+#[derive(Clone, Debug)]
+pub struct ChosenRelay<'a> {
+    /// Its place.
+    pub place: RelayPlace,
+    /// Share of the rated current.
+    pub factor: f64,
+    /// Kind.
+    pub kind: String,
+    /// Class.
+    pub class: String,
+    /// Range.
+    pub range: [f64; 2],
+    /// Setting.
+    pub setting: Amperes,
+    /// The relay; none if the release is in another device, or if the catalogue holds none.
+    pub relay: Option<&'a OverloadRelay>,
+    /// It is a device of its own.
+    pub separate: bool,
+    /// Checks.
+    pub checks: Vec<Check>,
+}
+
+/// What was chosen together.
+#[derive(Clone, Debug)]
+pub struct Assembly<'a> {
+    /// Method.
+    pub arrangement: &'static Arrangement,
+    /// Contactors.
+    pub contactors: Vec<ChosenContactor<'a>>,
+    /// Relays.
+    pub relays: Vec<ChosenRelay<'a>>,
+    /// Protective device; none if the catalogue holds none.
+    pub protection: Option<ChosenProtection<'a>>,
+    /// Soft starter, drive, transformer, resistor, reactor.
+    pub devices: Vec<ChosenDevice<'a>>,
+    /// `type-2`, `type-1` or `not-claimed`.
+    pub coordination: &'static str,
+    /// Checks of the whole.
+    pub checks: Vec<Check>,
+    /// Line current at the board while the load runs.
+    pub line: Amperes,
+    /// Line current while starting.
+    pub starting: Amperes,
+}
+
+/// Current of a base.
+#[must_use]
+pub fn base_current(base: Base, case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]) -> Amperes {
+    match base {
+        Base::Full => currents.full_load,
+        Base::Low => currents.low.unwrap_or(currents.full_load),
+        Base::DriveInput => devices::input(case, currents, devices),
+        Base::Rotor => case.machine.rotor_current.unwrap_or(currents.full_load),
+    }
+}
+
+/// Chooses the assembly of a circuit.
+#[must_use]
+pub fn choose<'a>(
+    case: &Case,
+    currents: &RatedCurrents,
+    point: &SupplyPoint,
+    pins: &Pins,
+    tools: &Tools<'a>,
+    record: &mut Record,
+) -> Assembly<'a> {
+    let arrangement = Arrangement::of(case.start.method);
+    let devices = devices::choose(case, currents, arrangement, tools, record);
+    let bypass_built_in = devices.iter().any(|device| device.bypass_built_in);
+    let roles = arrangement.roles(&case.start, bypass_built_in);
+    let places = arrangement.relays(&case.start, bypass_built_in);
+    let line = devices::line_current(case, currents, arrangement, &devices);
+    let starting = Amperes((arrangement.line_start)(&case.start) * currents.full_load.0).max(line);
+    let class = relays::class(case, arrangement, &places, tools, record);
+    let demand = protection::demand(case, currents, arrangement, &devices, line, class, point, tools);
+    let candidates = protection::candidates(case, &demand, tools);
+    let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, tools, record);
+
+    let search = Search {
+        case,
+        currents,
+        point,
+        pins,
+        tools,
+        arrangement,
+        devices: &devices,
+        places: &places,
+        demands: &contactor_demands,
+        demand: &demand,
+        class,
+    };
+    let mut chosen = search.run(&candidates);
+    let mut checks = Vec::new();
+    if chosen.protection.is_none() {
+        record.find(
+            Finding::new(
+                &codes::C201_NO_PROTECTION,
+                format!(
+                    "the catalogue holds no protective device for {} A at {} V that rides through the start",
+                    round_to(line.0, 2),
+                    case.machine.voltage.0
+                ),
+            )
+            .at(case.place.clone())
+            .cure("add a device to the catalogue, or choose another protection_kind"),
+        );
+    }
+    if let Some(wanted) = case.wishes.coordination
+        && chosen.coordination != wanted.word()
+        && !(chosen.coordination == "type-2" && wanted.word() == "type-1")
+        && !arrangement.method.supply_only()
+        && case.machine.kind == LoadKind::Motor
+    {
+        checks.push(not_checked(
+            "coordination",
+            "",
+            &format!("no tested combination in the catalogue gives {} with these devices", wanted.word()),
+            "IEC 60947-4-1, 8.2.5",
+        ));
+        record.find(
+            Finding::new(
+                &codes::C202_NO_COORDINATION,
+                format!("{} is wanted, but no tested combination ties these devices together; no type is claimed", wanted.word()),
+            )
+            .at(case.place.clone())
+            .cure("ask the maker for a tested combination at the fault current of the board")
+            .reference("IEC 60947-4-1, 8.2.5"),
+        );
+    }
+    for contactor in &mut chosen.contactors {
+        contactors::life(contactor, case, tools, record);
+    }
+    for contactor in &chosen.contactors {
+        if contactor.contactor.is_none() {
+            record.find(
+                Finding::new(
+                    &codes::C203_NO_CONTACTOR,
+                    format!(
+                        "the catalogue holds no contactor for {} A in {} at {} V ({})",
+                        round_to(contactor.demand.current.0, 2),
+                        contactor.demand.category.name(),
+                        case.machine.voltage.0,
+                        contactor.role.name
+                    ),
+                )
+                .at(case.place.clone())
+                .cure("add one to the catalogue, or start the motor another way"),
+            );
+        }
+    }
+    for relay in &chosen.relays {
+        if relay.separate && relay.relay.is_none() {
+            record.find(
+                Finding::new(
+                    &codes::C204_NO_RELAY,
+                    format!(
+                        "the catalogue holds no overload relay for a setting of {} A in class {}",
+                        round_to(relay.setting.0, 2),
+                        relay.class
+                    ),
+                )
+                .at(case.place.clone())
+                .cure("add one to the catalogue"),
+            );
+        }
+    }
+    protection::say(case, &demand, chosen.protection.as_ref(), record);
+    Assembly {
+        arrangement,
+        contactors: chosen.contactors,
+        relays: chosen.relays,
+        protection: chosen.protection,
+        devices,
+        coordination: chosen.coordination,
+        checks,
+        line,
+        starting,
+    }
+}
+
+struct Search<'s, 'a> {
+    case: &'s Case,
+    currents: &'s RatedCurrents,
+    point: &'s SupplyPoint,
+    pins: &'s Pins,
+    tools: &'s Tools<'a>,
+    arrangement: &'static Arrangement,
+    devices: &'s [ChosenDevice<'a>],
+    places: &'s [RelayPlace],
+    demands: &'s [contactors::Demand],
+    demand: &'s protection::Demand,
+    class: &'static str,
+}
+
+struct Found<'a> {
+    contactors: Vec<ChosenContactor<'a>>,
+    relays: Vec<ChosenRelay<'a>>,
+    protection: Option<ChosenProtection<'a>>,
+    coordination: &'static str,
+}
+
+/// Contactors larger than the smallest that are tried for a tested combination.
+const LARGER_TRIED: usize = 8;
+
+impl<'a> Search<'_, 'a> {
+    fn run(&self, candidates: &[ChosenProtection<'a>]) -> Found<'a> {
+        let first = self.with(candidates.first(), 0);
+        let Some(wanted) = self.case.wishes.coordination else { return first };
+        if self.satisfies(&first, wanted.word()) {
+            return first;
+        }
+        for protection in candidates {
+            for larger in 0..LARGER_TRIED {
+                let found = self.with(Some(protection), larger);
+                if self.satisfies(&found, wanted.word()) {
+                    return found;
+                }
+            }
+        }
+        first
+    }
+
+    fn satisfies(&self, found: &Found<'a>, wanted: &str) -> bool {
+        found.coordination == wanted || (found.coordination == "type-2" && wanted == "type-1")
+    }
+
+    /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest.
+    fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize) -> Found<'a> {
+        let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
+        let contactors = contactors::choose(self.case, self.arrangement, self.demands, self.pins, fuse, self.tools, larger);
+        let relays = relays::choose(
+            self.case,
+            self.currents,
+            self.devices,
+            self.places,
+            &contactors,
+            protection,
+            self.demand,
+            self.class,
+            self.tools,
+        );
+        let coordination = self.coordination(protection, &contactors, &relays);
+        Found { contactors, relays, protection: protection.cloned(), coordination }
+    }
+
+    /// The best type for which every contactor has a tested combination.
+    fn coordination(
+        &self,
+        protection: Option<&ChosenProtection<'a>>,
+        contactors: &[ChosenContactor<'a>],
+        relays: &[ChosenRelay<'a>],
+    ) -> &'static str {
+        let (Some(protection), false) = (protection, contactors.is_empty()) else { return "not-claimed" };
+        // A soft starter or drive is part of what the short circuit flows through; its combination is its maker's to test.
+        if self.devices.iter().any(|device| device.soft_starter.is_some() || device.drive.is_some()) {
+            return "not-claimed";
+        }
+        if relays.iter().any(|relay| relay.separate && relay.relay.is_none()) {
+            return "not-claimed";
+        }
+        let mut worst = "type-2";
+        for chosen in contactors {
+            let Some(contactor) = chosen.contactor else { return "not-claimed" };
+            let own = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
+            let any = relays.iter().find(|relay| relay.separate);
+            let overload = own.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
+            let fits = |line: &&Combination| {
+                line.protection_part == protection.device.part()
+                    && line.contactor_part == contactor.part
+                    && line.overload_part == overload
+                    && self.case.machine.voltage.0 <= line.max_voltage_v
+                    && self.point.fault_max.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0)
+            };
+            let lines = || self.tools.catalogue.combinations.iter().filter(fits);
+            if lines().any(|line| line.coordination == "type-2") {
+                continue;
+            }
+            if lines().any(|line| line.coordination == "type-1") {
+                worst = "type-1";
+                continue;
+            }
+            return "not-claimed";
+        }
+        worst
+    }
+}
+
+impl Assembly<'_> {
+    /// The setting or rating of the device that protects the line conductors against overload, with its kind; none if nothing does.
+    #[must_use]
+    pub fn line_relay(&self) -> Option<&ChosenRelay<'_>> {
+        self.relays.iter().find(|relay| relay.place.position == "line" || relay.place.position == "delta-leg")
+    }
+
+    /// Writes what was chosen into the circuit.
+    pub fn describe(&self, circuit: &mut Circuit) {
+        circuit.contactors = self
+            .contactors
+            .iter()
+            .map(|chosen| design::Contactor {
+                role: chosen.role.name.to_owned(),
+                current_a: chosen.current.0,
+                category: chosen.demand.category.name().to_owned(),
+                rated_a: chosen.rated.0,
+                frame: chosen.contactor.map(|contactor| contactor.frame.clone()).unwrap_or_default(),
+                part: chosen.contactor.map(|contactor| contactor.part.clone()).unwrap_or_default(),
+                poles_in_parallel: 1,
+                suppression_built_in: false,
+                expected_operations: chosen.expected.map(f64::round),
+            })
+            .collect();
+        circuit.overloads = self
+            .relays
+            .iter()
+            .map(|relay| design::Overload {
+                role: relay.place.role.to_owned(),
+                position: relay.place.position.to_owned(),
+                winding_factor: round_to(relay.factor, 6),
+                kind: relay.kind.clone(),
+                trip_class: relay.class.clone(),
+                range_a: relay.range,
+                setting_a: relay.setting.0,
+                part: relay.relay.map(|own| own.part.clone()).unwrap_or_default(),
+            })
+            .collect();
+        circuit.overload = circuit.overloads.first().cloned();
+        circuit.protection = self.protection.as_ref().map(|protection| protection.describe(self.coordination));
+        circuit.starter_devices = self.devices.iter().map(ChosenDevice::describe).collect();
+        let own = self.contactors.iter().flat_map(|chosen| &chosen.checks);
+        let of_relays = self.relays.iter().flat_map(|relay| &relay.checks);
+        let of_protection = self.protection.iter().flat_map(|protection| &protection.checks);
+        let of_devices = self.devices.iter().flat_map(|device| &device.checks);
+        circuit.checks.extend(of_protection.chain(own).chain(of_relays).chain(of_devices).chain(&self.checks).cloned());
+    }
+}
+
+/// The currents block of a circuit.
+#[must_use]
+pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
+    let arrangement = Arrangement::of(case.start.method);
+    let show = |value: Amperes| round_to(value.0, 4);
+    let starts = case.machine.kind == LoadKind::Motor && !case.start.method.supply_only();
+    design::Currents {
+        full_load_a: show(currents.full_load),
+        source: currents.source.to_owned(),
+        nameplate_a: currents.nameplate.map(show),
+        table_a: currents.table.map(show),
+        computed_a: currents.computed.map(show),
+        conductor_basis_a: show(currents.conductor),
+        protection_basis_a: show(currents.protection),
+        overload_basis_a: show(currents.overload),
+        starting_a: if starts && case.start.method != Method::Drive {
+            show(currents.full_load * (arrangement.line_start)(&case.start))
+        } else {
+            show(currents.full_load)
+        },
+    }
+}

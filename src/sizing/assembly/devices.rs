@@ -1,0 +1,209 @@
+//! Soft starters, drives, transformers, resistors and reactors of a starting method.
+
+use crate::catalogue::{Drive, SoftStarter};
+use crate::design::{Check, StarterDevice};
+use crate::finding::{Finding, codes};
+use crate::load::{Case, LoadKind, Method};
+use crate::quantity::{Amperes, round_to};
+use crate::record::Record;
+use crate::rules::RatedCurrents;
+use crate::sizing::Tools;
+use crate::sizing::arrangement::{Arrangement, Device};
+use crate::sizing::judge::{Verdict, at_most, choose as first};
+
+/// Per cent of rated output that a drive must deliver; a drive of exactly the motor's current suffices.
+const OUTPUT_PCT: f64 = 100.0;
+
+/// A device of the starting method.
+#[derive(Clone, Debug)]
+pub struct ChosenDevice<'a> {
+    /// Kind.
+    pub kind: &'static str,
+    /// Current that it carries.
+    pub current: Amperes,
+    /// Soft starter.
+    pub soft_starter: Option<&'a SoftStarter>,
+    /// Drive.
+    pub drive: Option<&'a Drive>,
+    /// It has a bypass of its own.
+    pub bypass_built_in: bool,
+    /// Checks.
+    pub checks: Vec<Check>,
+}
+
+impl ChosenDevice<'_> {
+    /// Part number; empty if the catalogue holds none.
+    #[must_use]
+    pub fn part(&self) -> &str {
+        self.soft_starter.map(|own| own.part.as_str()).or(self.drive.map(|own| own.part.as_str())).unwrap_or("")
+    }
+
+    /// Description.
+    #[must_use]
+    pub fn description(&self) -> String {
+        self.soft_starter.map(|own| own.description.clone()).or(self.drive.map(|own| own.description.clone())).unwrap_or_else(
+            || format!("{} for {} A, to be designed by its maker", self.kind.replace('-', " "), round_to(self.current.0, 1)),
+        )
+    }
+
+    /// As a result.
+    #[must_use]
+    pub fn describe(&self) -> StarterDevice {
+        let rated = self.soft_starter.map(|own| own.rating_a).or(self.drive.map(|own| own.output_a)).unwrap_or(0.0);
+        StarterDevice {
+            kind: self.kind.to_owned(),
+            current_a: round_to(self.current.0, 4),
+            rated_a: rated,
+            part: self.part().to_owned(),
+        }
+    }
+}
+
+/// Chooses the device of the method.
+#[must_use]
+pub fn choose<'a>(
+    case: &Case,
+    currents: &RatedCurrents,
+    arrangement: &Arrangement,
+    tools: &Tools<'a>,
+    record: &mut Record,
+) -> Vec<ChosenDevice<'a>> {
+    let Some(device) = arrangement.device else { return Vec::new() };
+    let full = currents.full_load;
+    let chosen = match device {
+        Device::SoftStarter(share) => soft_starter(case, full * share.factor(&case.start), arrangement, tools, record),
+        Device::Drive => drive(case, full, tools, record),
+        Device::Autotransformer => designed("autotransformer", full, case, record),
+        Device::Resistor => designed("resistor", full, case, record),
+        Device::Reactor => designed("reactor", full, case, record),
+        Device::RotorResistor => designed("rotor-resistor", case.machine.rotor_current.unwrap_or(full), case, record),
+    };
+    vec![chosen]
+}
+
+/// A device that no catalogue lists: its maker designs it for the motor.
+fn designed<'a>(kind: &'static str, current: Amperes, case: &Case, record: &mut Record) -> ChosenDevice<'a> {
+    record.find(
+        Finding::new(
+            &codes::C205_MAKER_DESIGN,
+            format!(
+                "the {} is not in the catalogue; its maker designs it for this motor and its starts an hour",
+                kind.replace('-', " ")
+            ),
+        )
+        .at(case.place.clone())
+        .cure("ask the maker with the motor's data sheet, the load's torque and the starts an hour"),
+    );
+    ChosenDevice { kind, current, soft_starter: None, drive: None, bypass_built_in: false, checks: Vec::new() }
+}
+
+fn soft_starter<'a>(
+    case: &Case,
+    current: Amperes,
+    arrangement: &Arrangement,
+    tools: &Tools<'a>,
+    record: &mut Record,
+) -> ChosenDevice<'a> {
+    let limit = (arrangement.line_start)(&case.start);
+    let time = (arrangement.step_time)(&case.start);
+    let inside = case.start.method == Method::SoftStarterInsideDelta;
+    let choice = first(tools.catalogue.soft_starters.iter().filter(|own| own.inside_delta || !inside), |own| {
+        let mut verdict = Verdict::default();
+        verdict.checks.push(at_most("soft-starter-current", current.0, own.rating_a, "A", "IEC 60947-4-2").about("soft starter"));
+        // The rating code says what it starts: ratio and time of the ramp scale as I²t.
+        let able = own.start_ratio * own.start_ratio * own.start_s * (own.rating_a / current.0) * (own.rating_a / current.0);
+        verdict.checks.push(
+            at_most("soft-starter-start", limit * limit * time, able, "(I/In)²s", "IEC 60947-4-2, rating code")
+                .about("soft starter"),
+        );
+        if let Some(per_hour) = case.start.per_hour {
+            verdict.checks.push(
+                at_most("soft-starter-frequency", per_hour, own.starts_per_hour, "1/h", "IEC 60947-4-2, rating code")
+                    .about("soft starter"),
+            );
+        }
+        verdict
+            .checks
+            .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("soft starter"));
+        verdict
+    });
+    let (soft_starter, checks) = match choice.chosen {
+        Some((own, verdict)) => (Some(own), verdict.checks),
+        None => {
+            missing("soft starter", current, case, record);
+            (None, Vec::new())
+        }
+    };
+    let bypass_built_in = soft_starter.is_some_and(|own| own.bypass_built_in);
+    ChosenDevice { kind: "soft-starter", current, soft_starter, drive: None, bypass_built_in, checks }
+}
+
+fn drive<'a>(case: &Case, current: Amperes, tools: &Tools<'a>, record: &mut Record) -> ChosenDevice<'a> {
+    let machine = &case.machine;
+    let fits = |own: &&Drive| {
+        own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v
+    };
+    // Drives lose 1 % a 100 m above 1000 m and 1 % a kelvin above 40 °C (maker documents, one each).
+    let altitude = (1.0 - (case.wishes.altitude.0 - 1000.0).max(0.0) / 10_000.0).max(0.0);
+    let heat = (1.0 - (case.wishes.device_ambient.0 - 40.0).max(0.0) / 100.0).max(0.0);
+    let choice = first(tools.catalogue.drives.iter().filter(fits), |own| {
+        let mut verdict = Verdict::default();
+        verdict.checks.push(
+            at_most(
+                "drive-current",
+                current.0 * OUTPUT_PCT / 100.0,
+                own.output_a * altitude * heat,
+                "A",
+                "catalogue, with heat and altitude",
+            )
+            .about("drive"),
+        );
+        verdict
+    });
+    let (own, mut checks) = match choice.chosen {
+        Some((own, verdict)) => (Some(own), verdict.checks),
+        None => {
+            missing("drive", current, case, record);
+            (None, Vec::new())
+        }
+    };
+    if let (Some(own), Some(length)) = (own, case.route.length) {
+        checks.push(
+            at_most("drive-cable-length", length.0, own.max_cable_m, "m", "catalogue: without output filter").about("drive"),
+        );
+    }
+    ChosenDevice { kind: "drive", current, soft_starter: None, drive: own, bypass_built_in: false, checks }
+}
+
+fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
+    record.find(
+        Finding::new(
+            &codes::C206_NO_DEVICE,
+            format!("the catalogue holds no {what} for {} A at {} V", round_to(current.0, 2), case.machine.voltage.0),
+        )
+        .at(case.place.clone())
+        .cure("add one to the catalogue, or start the motor another way"),
+    );
+}
+
+/// Input current of the drive: the row's, else the catalogue's scaled to the motor, else the motor's own.
+#[must_use]
+pub fn input(case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]) -> Amperes {
+    if let Some(given) = case.start.drive_input {
+        return given;
+    }
+    // The input is sized for the drive's full output: it may be turned up to that.
+    devices.iter().find_map(|device| device.drive).map_or(currents.full_load, |own| Amperes(own.input_a))
+}
+
+/// Line current at the board while the load runs.
+#[must_use]
+pub fn line_current(case: &Case, currents: &RatedCurrents, arrangement: &Arrangement, devices: &[ChosenDevice<'_>]) -> Amperes {
+    if arrangement.device == Some(Device::Drive) {
+        return input(case, currents, devices);
+    }
+    if case.machine.kind == LoadKind::Capacitor {
+        return currents.conductor;
+    }
+    currents.protection.max(currents.low.unwrap_or(Amperes(0.0)))
+}

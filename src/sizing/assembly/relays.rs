@@ -1,0 +1,218 @@
+//! Overload relays: which class the start allows, the setting of each place, and the relay that mounts under its contactor.
+
+use crate::catalogue::OverloadRelay;
+use crate::design::Check;
+use crate::load::{Case, Method};
+use crate::quantity::{Amperes, Seconds};
+use crate::record::Record;
+use crate::rules::RatedCurrents;
+use crate::sizing::Tools;
+use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
+use crate::sizing::assembly::protection::{Demand, dial_down};
+use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
+use crate::sizing::judge::{Verdict, at_most, choose as first};
+
+/// The quickest class that lets the motor start; the slowest if none does.
+#[must_use]
+pub fn class(
+    case: &Case,
+    arrangement: &Arrangement,
+    places: &[RelayPlace],
+    tools: &Tools<'_>,
+    record: &mut Record,
+) -> &'static str {
+    let classes = tools.book.trip_classes();
+    if places.is_empty() {
+        return classes.first().copied().unwrap_or("10");
+    }
+    let multiple = (arrangement.relay_multiple)(&case.start);
+    let time = Seconds((arrangement.step_time)(&case.start));
+    for class in classes {
+        let demand = tools.book.class_demand(class, multiple, time, None);
+        if demand.need.fits(demand.allowed) {
+            let _ = tools.book.class_demand(class, multiple, time, Some(record));
+            return class;
+        }
+    }
+    classes.last().copied().unwrap_or("30")
+}
+
+/// Chooses the relays.
+#[allow(clippy::too_many_arguments)] // all of them are what was decided before
+#[must_use]
+pub fn choose<'a>(
+    case: &Case,
+    currents: &RatedCurrents,
+    devices: &[ChosenDevice<'a>],
+    places: &[RelayPlace],
+    contactors: &[ChosenContactor<'a>],
+    protection: Option<&ChosenProtection<'a>>,
+    demand: &Demand,
+    class: &'static str,
+    tools: &Tools<'a>,
+) -> Vec<ChosenRelay<'a>> {
+    let mut relays = Vec::new();
+    let breaker_protects = protection.is_some_and(|own| own.protects_motor);
+    if let Some(inside) = in_device(case, currents, devices, class) {
+        relays.push(inside);
+    }
+    let in_soft_starter = devices.iter().any(|device| device.soft_starter.is_some_and(|own| own.overload_built_in));
+    if let (Some(own), true) = (protection, breaker_protects) {
+        relays.push(in_breaker(own, places.first().copied(), currents));
+    } else if !in_soft_starter {
+        for place in places {
+            relays.push(separate(case, currents, devices, *place, contactors, protection, class, tools));
+        }
+    }
+    // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
+    if let Some(own) = protection.filter(|own| !own.protects_motor && demand.starts)
+        && let Device::Motor(_) = own.device
+    {
+        relays.push(in_breaker(own, None, currents));
+    }
+    relays
+}
+
+fn line_place(role: &'static str) -> RelayPlace {
+    RelayPlace { role, position: "line", base: Base::Full, share: Share::All, when: crate::sizing::arrangement::When::Always }
+}
+
+/// Release of a circuit-breaker.
+fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>, currents: &RatedCurrents) -> ChosenRelay<'a> {
+    let setting = own.setting.unwrap_or(own.rating);
+    let place = place.unwrap_or_else(|| line_place("protection"));
+    let _ = currents;
+    ChosenRelay {
+        place,
+        factor: 1.0,
+        kind: own.device.kind().to_owned(),
+        class: own.class.clone(),
+        range: own.range.unwrap_or([own.rating.0, own.rating.0]),
+        setting,
+        relay: None,
+        separate: false,
+        checks: Vec::new(),
+    }
+}
+
+/// Overload protection inside a drive or a soft starter.
+fn in_device<'a>(
+    case: &Case,
+    currents: &RatedCurrents,
+    devices: &[ChosenDevice<'a>],
+    class: &'static str,
+) -> Option<ChosenRelay<'a>> {
+    let device =
+        devices.iter().find(|device| device.drive.is_some() || device.soft_starter.is_some_and(|own| own.overload_built_in))?;
+    let inside_delta = case.start.method == Method::SoftStarterInsideDelta;
+    let share = if inside_delta { Share::InverseRoot3 } else { Share::All };
+    let factor = share.factor(&case.start);
+    let top = device.drive.map(|own| own.output_a).or(device.soft_starter.map(|own| own.rating_a))?;
+    // Electronic protection in a device is set from a fifth of its rating upward: common practice, no source.
+    let range = [crate::quantity::round_to(top / 5.0, 3), top];
+    let setting = dial_down(currents.overload.0 * factor, 0.1, range);
+    let kind = if device.drive.is_some() { "in-drive" } else { "in-soft-starter" };
+    let position = if inside_delta { "delta-leg" } else { "line" };
+    Some(ChosenRelay {
+        place: RelayPlace { share, position, ..line_place(device.kind) },
+        factor,
+        kind: kind.to_owned(),
+        // Electronic protection has no class 10A.
+        class: if class == "10A" { "10" } else { class }.to_owned(),
+        range,
+        setting: Amperes(setting),
+        relay: None,
+        separate: false,
+        checks: Vec::new(),
+    })
+}
+
+#[allow(clippy::too_many_arguments)] // all of them are what was decided before
+fn separate<'a>(
+    case: &Case,
+    currents: &RatedCurrents,
+    devices: &[ChosenDevice<'a>],
+    place: RelayPlace,
+    contactors: &[ChosenContactor<'a>],
+    protection: Option<&ChosenProtection<'a>>,
+    class: &'static str,
+    tools: &Tools<'a>,
+) -> ChosenRelay<'a> {
+    let arrangement = Arrangement::of(case.start.method);
+    let factor = place.share.factor(&case.start);
+    let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
+    let need = base * factor;
+    let frame =
+        contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor).map(|own| own.frame.as_str());
+    let multiple = (arrangement.relay_multiple)(&case.start);
+    let time = Seconds((arrangement.step_time)(&case.start));
+    let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
+    // Relays that mount on the contactor come before those that stand apart.
+    let relays = &tools.catalogue.overload_relays;
+    let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
+    let holds_range = |own: &&OverloadRelay| own.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= own.range_max_a * (1.0 + 1e-9);
+    let order =
+        relays.iter().filter(holds_range).filter(mounts).chain(relays.iter().filter(holds_range).filter(|own| !mounts(own)));
+    // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
+    let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
+    let mut found = None;
+    for class in tools.book.trip_classes().iter().skip_while(|own| **own != class).filter(equal) {
+        let choice = first(order.clone(), |own| judge(own, class, multiple, time, case, fuse, tools));
+        if let Some((own, verdict)) = choice.chosen {
+            found = Some((own, verdict.checks, *class));
+            break;
+        }
+    }
+    let (relay, checks, class) = match found {
+        Some((own, checks, class)) => (Some(own), checks, class),
+        None => (None, Vec::<Check>::new(), class),
+    };
+    let range = relay.map_or([0.0, 0.0], |own| [own.range_min_a, own.range_max_a]);
+    let setting = relay.map_or(need.0, |own| dial_down(need.0, own.dial_step_a, range));
+    ChosenRelay {
+        place,
+        factor,
+        kind: relay.map_or_else(|| "relay".to_owned(), |own| own.kind.clone()),
+        class: class.to_owned(),
+        range,
+        setting: Amperes(setting),
+        relay,
+        separate: true,
+        checks,
+    }
+}
+
+/// Judges a relay whose range contains the setting.
+fn judge(
+    own: &OverloadRelay,
+    class: &str,
+    multiple: f64,
+    time: Seconds,
+    case: &Case,
+    fuse: Option<Amperes>,
+    tools: &Tools<'_>,
+) -> Verdict {
+    let mut verdict = Verdict::default();
+    let has_class = own.classes.split_whitespace().any(|own| own == class);
+    let demand = tools.book.class_demand(class, multiple, time, None);
+    // A relay without the class trips too early: it holds no start of that length.
+    let allowed = if has_class { demand.allowed } else { Seconds(0.0) };
+    verdict
+        .checks
+        .push(at_most("trip-class-at-start", demand.need.0, allowed.0, "s", "IEC 60947-4-1, Table 2").about("overload relay"));
+    verdict
+        .checks
+        .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("overload relay"));
+    if let Some(per_hour) = case.start.per_hour {
+        verdict
+            .checks
+            .push(at_most("relay-frequency", per_hour, own.starts_per_hour, "1/h", "catalogue").about("overload relay"));
+    }
+    if let Some(fuse) = fuse {
+        verdict.checks.push(
+            at_most("protection-maximum", fuse.0, own.max_fuse_type_1_a, "A", "overload relay: largest fuse")
+                .about("overload relay"),
+        );
+    }
+    verdict
+}

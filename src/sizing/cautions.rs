@@ -1,0 +1,78 @@
+//! Which cautions a design needs, and for which circuits: by applicability, so that nobody reads what does not concern them.
+
+use crate::design::{Caution, Circuit, Design};
+use crate::rules::RuleBook;
+
+/// The cautions of a design in the book's order.
+#[must_use]
+pub fn applicable(design: &Design, book: &dyn RuleBook) -> Vec<Caution> {
+    book.cautions()
+        .iter()
+        .filter_map(|[id, key, text, source]| {
+            let tags: Vec<String> = if *key == "always" {
+                Vec::new()
+            } else {
+                let tags: Vec<String> = design
+                    .circuits
+                    .iter()
+                    .filter(|circuit| applies(key, circuit, design))
+                    .map(|circuit| circuit.tag.clone())
+                    .collect();
+                if tags.is_empty() {
+                    return None;
+                }
+                tags
+            };
+            Some(Caution { id: (*id).to_owned(), text: (*text).to_owned(), source: (*source).to_owned(), applies_to: tags })
+        })
+        .collect()
+}
+
+fn text<'a>(circuit: &'a Circuit, column: &str) -> &'a str {
+    circuit.load.other.get(column).and_then(|value| value.as_str()).unwrap_or("")
+}
+
+fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
+    let method = circuit.load.starting_method.as_deref().unwrap_or("");
+    let description = circuit.description.to_lowercase();
+    let has = |code: &str| circuit.findings.iter().any(|finding| finding.code == code);
+    match key {
+        "drive" => method == "drive",
+        "soft-starter" => method.starts_with("soft-starter"),
+        "stored-energy" => method == "drive" || method.starts_with("soft-starter") || circuit.load.kind == "capacitor",
+        "star-delta" => method.starts_with("star-delta"),
+        "second-peak" => method.starts_with("star-delta") || method == "part-winding" || method == "autotransformer",
+        "motor-capacitor" => circuit.load.kind == "capacitor",
+        "hazardous" => has("L405"),
+        "increased-safety" => circuit.load.other.contains_key("te_s"),
+        "fire-pump" => has("L401") || (has("L403") && description.contains("fire")),
+        "two-wire-or-auto-reset" => text(circuit, "reset_mode") == "auto" || text(circuit, "control_wires") == "two",
+        "plc" => {
+            text(circuit, "driven_by") == "plc-output"
+                || method == "drive"
+                || design.basis.control.drive.as_deref() == Some("plc-output")
+        }
+        "emergency-stop" => !matches!(text(circuit, "emergency_stop"), "" | "none"),
+        "safety-function" | "safe-torque-off" => !text(circuit, "safety_level").is_empty(),
+        "type-1" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-1"),
+        "type-2" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
+        "altitude" => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
+        "generator" => design.basis.sources.iter().any(|source| source.kind.as_deref() == Some("generator")),
+        "hermetic" => ["compressor", "chiller"].iter().any(|word| description.contains(word)) && circuit.load.kind == "packaged",
+        "high-efficiency" => matches!(circuit.load.efficiency_class.as_deref(), Some("IE3" | "IE4" | "IE5")),
+        "assumed-data" => has("L320"),
+        "voltage-400-or-fault-5ka" => {
+            circuit.load.voltage_v.is_some_and(|volts| volts >= 400.0) || circuit.fault.board_max_ka.is_some_and(|ka| ka >= 5.0)
+        }
+        "special-duty" => has("L402") || has("L403"),
+        "lifting" => ["hoist", "lift", "crane"].iter().any(|word| description.contains(word)),
+        "rotating" => circuit.load.kind == "motor",
+        "long-control-cable" => circuit
+            .load
+            .other
+            .get("control_cable_length_m")
+            .and_then(serde_json::Value::as_f64)
+            .is_some_and(|metres| metres > 100.0),
+        _ => false,
+    }
+}

@@ -1,0 +1,191 @@
+//! The control circuit: coils, what they draw, what switches them, and whether a controller's output can.
+
+use crate::catalogue::{Coil, Contactor};
+use crate::design::{Circuit, Control, Disconnect};
+use crate::finding::{Finding, codes};
+use crate::load::Case;
+use crate::quantity::round_to;
+use crate::record::Record;
+use crate::sizing::Tools;
+use crate::sizing::assembly::Assembly;
+use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
+
+/// Share of a controller's output that a coil may load: one trade source.
+const OUTPUT_SHARE: f64 = 0.8;
+
+/// The coil of the case's control voltage.
+#[must_use]
+pub fn coil<'a>(case: &Case, tools: &Tools<'a>) -> Option<&'a Coil> {
+    let wanted = case.control.voltage;
+    tools.catalogue.coils.iter().find(|coil| coil.dc == wanted.dc && (coil.volts - wanted.volts).abs() < 0.5)
+}
+
+/// Pick-up and holding power of a contactor's coil, VA or W.
+fn powers(contactor: &Contactor, dc: bool) -> Option<(f64, f64)> {
+    if dc {
+        contactor.coil_dc_pick_up_w.zip(contactor.coil_dc_hold_w)
+    } else {
+        Some((contactor.coil_ac_pick_up_va, contactor.coil_ac_hold_va))
+    }
+}
+
+/// Describes the control circuit, gives contactors their coils and adds the local isolator.
+pub fn describe(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
+    isolator(case, assembly, tools, circuit, record);
+    if assembly.contactors.is_empty() {
+        return;
+    }
+    let voltage = case.control.voltage;
+    let coil = coil(case, tools);
+    if coil.is_none() {
+        record.find(
+            Finding::new(&codes::C401_COIL_VOLTAGE, format!("the catalogue has no coil for {voltage}"))
+                .at(case.place.clone())
+                .cure("choose a control voltage of the catalogue, or add the coil to it"),
+        );
+    }
+    let mut largest_pick_up = 0f64;
+    let mut holding: Vec<(&str, f64)> = Vec::new();
+    for (chosen, result) in assembly.contactors.iter().zip(&mut circuit.contactors) {
+        let Some(contactor) = chosen.contactor else { continue };
+        if let Some(coil) = coil {
+            result.part = contactor.part_with(coil);
+        }
+        result.suppression_built_in =
+            if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
+        match powers(contactor, voltage.dc) {
+            Some((pick_up, hold)) => {
+                largest_pick_up = largest_pick_up.max(pick_up);
+                holding.push((chosen.role.name, hold));
+            }
+            None => record.find(
+                Finding::new(&codes::C402_NO_DC_COIL, format!("{} is not made with a coil for direct current", contactor.part))
+                    .at(case.place.clone())
+                    .cure("choose an alternating control voltage, or another range"),
+            ),
+        }
+    }
+    // Contactors that exclude each other never hold together: of each such pair the larger counts.
+    let mut hold_va: f64 = holding.iter().map(|(_, hold)| hold).sum();
+    for (a, b) in assembly.arrangement.interlocked(&case.start) {
+        let of = |name: &str| holding.iter().find(|(role, _)| *role == name).map_or(0.0, |(_, hold)| *hold);
+        hold_va -= of(a).min(of(b));
+    }
+    let hold_va = hold_va.max(holding.iter().map(|(_, hold)| *hold).fold(0.0, f64::max));
+    let first_hold = holding.first().map_or(0.0, |(_, hold)| *hold);
+    let pick_up_va = largest_pick_up + (hold_va - first_hold).max(0.0);
+    let interposing_relay = needs_interposing_relay(case, largest_pick_up, record);
+    circuit.control = Some(Control {
+        coil_voltage: voltage.to_string(),
+        pick_up_va: round_to(pick_up_va, 2),
+        hold_va: round_to(hold_va, 2),
+        driven_by: case.control.driven_by.to_owned(),
+        interposing_relay,
+    });
+}
+
+/// A controller's output switches a coil directly only at its own direct voltage and at 80 % of its rating at most.
+fn needs_interposing_relay(case: &Case, pick_up: f64, record: &mut Record) -> bool {
+    if case.control.driven_by != "plc-output" {
+        return false;
+    }
+    let voltage = case.control.voltage;
+    let current = pick_up / voltage.volts;
+    let needed = !voltage.dc || voltage.volts > 30.0 || current > OUTPUT_SHARE * case.control.output.0;
+    if needed && voltage.dc {
+        record.find(
+            Finding::new(
+                &codes::C403_INTERPOSING_RELAY,
+                format!(
+                    "the coil draws {} A; a controller's output of {} A may carry {} A: an interposing relay is added",
+                    round_to(current, 2),
+                    case.control.output.0,
+                    round_to(OUTPUT_SHARE * case.control.output.0, 2)
+                ),
+            )
+            .at(case.place.clone()),
+        );
+    }
+    needed
+}
+
+/// Local isolator, category AC-23A.
+fn isolator(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
+    if !case.wishes.isolator {
+        return;
+    }
+    let current = circuit_current(assembly);
+    let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
+    let share = if poles == 6 { current / 3f64.sqrt() } else { current };
+    let volts = case.machine.voltage.0;
+    let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
+    let choice = first(tools.catalogue.isolators.iter().filter(|own| own.poles == poles), |own| {
+        let mut verdict = Verdict::default();
+        let rated = if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a };
+        verdict.checks.push(at_most("disconnect-rating", share, rated, "A", "IEC 60947-3, AC-23A").about("local isolator"));
+        if let Some(fuse) = fuse {
+            verdict.checks.push(
+                at_most("protection-maximum", fuse, own.max_fuse_a, "A", "local isolator: largest device before it")
+                    .about("local isolator"),
+            );
+        }
+        verdict
+    });
+    let Some((own, verdict)) = choice.chosen else {
+        circuit.checks.push(
+            not_checked("disconnect-rating", "A", "the catalogue holds no isolator that fits", "IEC 60947-3, AC-23A")
+                .about("local isolator"),
+        );
+        record.find(
+            Finding::new(
+                &codes::C404_NO_ISOLATOR,
+                format!("the catalogue holds no local isolator for {} A in AC-23A with {poles} poles", round_to(share, 2)),
+            )
+            .at(case.place.clone())
+            .cure("add one to the catalogue"),
+        );
+        return;
+    };
+    circuit.checks.extend(verdict.checks);
+    circuit.disconnect = Some(Disconnect {
+        kind: "isolator".to_owned(),
+        category: "AC-23A".to_owned(),
+        rating_a: Some(if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a }),
+        rating_hp: None,
+        location: "at the machine".to_owned(),
+        lockable: own.lockable,
+        part: own.part.clone(),
+    });
+}
+
+fn circuit_current(assembly: &Assembly<'_>) -> f64 {
+    // At the machine the motor's own current flows, not the input current of a drive.
+    let device = assembly.devices.iter().map(|device| device.current.0).fold(0.0, f64::max);
+    if assembly.devices.iter().any(|device| device.drive.is_some()) { device } else { assembly.line.0 }
+}
+
+/// Interlock partners must exist among the circuits; a missing one is a warning on the row that names it.
+pub fn cross_check(circuits: &mut [Circuit]) {
+    let tags: std::collections::BTreeSet<String> =
+        circuits.iter().flat_map(|circuit| circuit.tags.iter().chain(std::iter::once(&circuit.tag))).cloned().collect();
+    for circuit in circuits {
+        let wanted = circuit.load.other.get("interlock_with").and_then(|value| value.as_str()).unwrap_or("").to_owned();
+        for partner in wanted.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()) {
+            if tags.contains(partner) {
+                continue;
+            }
+            let place = crate::finding::Place {
+                file: circuit.place.file.clone(),
+                sheet: circuit.place.sheet.clone(),
+                row: Some(circuit.place.row),
+                ..crate::finding::Place::default()
+            };
+            circuit.findings.push(
+                Finding::new(&codes::C405_INTERLOCK_PARTNER, format!("the interlock partner {partner} is not in the schedule"))
+                    .at(place)
+                    .cure("correct the tag, or add the partner"),
+            );
+            super::settle_status(circuit);
+        }
+    }
+}

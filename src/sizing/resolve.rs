@@ -1,0 +1,538 @@
+//! Turns a row as read and the basis into a case in which nothing is missing any more.
+//!
+//! Each value is taken from the row, else from the basis, else from a table, else a default; defaults of the project are listed
+//! once ([`assumptions`]), values that were assumed for one row are one note on that row. If something that no default may supply
+//! is missing (a way to know the current, the starting method of a motor, the voltage), the row is not sized and says why.
+
+use crate::basis::Basis;
+use crate::finding::{Finding, codes};
+use crate::load::{
+    Case, ControlVoltage, ControlWish, Coordination, EfficiencyClass, Field, Known, Load, LoadKind, LoadTorque, Machine,
+    Material, Method, Origin, ProtectionKind, Route, Start, Wishes,
+};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
+use crate::record::Record;
+use crate::rules::RuleBook;
+
+mod services;
+
+/// Defaults of the project, for what the basis leaves open: the value and why it is that one.
+pub mod defaults {
+    /// Largest voltage drop while running, per cent: IEC 60364-5-52 Table G.52.1, other uses, public network.
+    pub const RUNNING_DROP_PCT: f64 = 5.0;
+    /// Largest voltage drop while starting, per cent: a contactor must hold at 85 % of its rated voltage (IEC 60947-4-1); common practice, no source.
+    pub const STARTING_DROP_PCT: f64 = 15.0;
+    /// Air temperature at cables, °C: the safer of the two usual references, 30 °C (IEC 60364-5-52) and 40 °C (IEC 60947-1).
+    pub const AMBIENT_C: f64 = 40.0;
+    /// Ground temperature, °C: reference of IEC 60364-5-52 Table B.52.15.
+    pub const GROUND_C: f64 = 20.0;
+    /// Thermal resistivity of soil, K·m/W: reference of IEC 60364-5-52 Table B.52.16, on the safe side for most soils.
+    pub const SOIL_K_M_W: f64 = 2.5;
+    /// Air around the devices above the air of the room, K: common practice, no source.
+    pub const ENCLOSURE_RISE_K: f64 = 15.0;
+    /// Lowest device temperature that is reckoned with, °C: reference of IEC 60947-1.
+    pub const DEVICE_AMBIENT_C: f64 = 40.0;
+    /// Start time at full voltage, s: common practice, no source.
+    pub const START_TIME_S: f64 = 3.0;
+    /// Start time at full voltage with much torque to break away, s: common practice, no source.
+    pub const HEAVY_START_TIME_S: f64 = 10.0;
+    /// Tap of an autotransformer and voltage share of a resistor or reactor: the middle of the usual taps 50, 65 and 80 %.
+    pub const TAP: f64 = 0.65;
+    /// Current limit of a soft starter over rated current: common practice, no source.
+    pub const START_LIMIT: f64 = 4.0;
+    /// Rating of a controller's output, A: the contract's default.
+    pub const OUTPUT_A: f64 = 0.5;
+    /// Smallest copper conductor of a power circuit, mm²: IEC 60364-5-52 Table 52.2.
+    pub const MINIMUM_MM2: f64 = 1.5;
+    /// Smallest aluminium conductor of a power circuit, mm²: IEC 60364-5-52 Table 52.2 allows 10; sizes below 16 are rarely made.
+    pub const MINIMUM_ALUMINIUM_MM2: f64 = 16.0;
+}
+
+/// Resolves a row. Findings go to the record; `None` if the row can't be sized.
+#[must_use]
+pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -> Option<Case> {
+    let before = errors(record);
+    let kind = load_kind(load);
+    let mut assumed = Vec::new();
+    let machine = machine(load, kind, basis, book, &mut assumed, record)?;
+    let method = method(load, kind, record)?;
+    let start = start(load, method, &machine, book, &mut assumed);
+    let wishes = wishes(load, basis);
+    let case = Case {
+        tag: load.tag(),
+        place: load.place(),
+        board: board(load, basis),
+        route: route(load, basis),
+        control: control(load, basis),
+        current_assumed: machine.nameplate.is_none()
+            && kind == LoadKind::Motor
+            && [machine.efficiency, machine.power_factor].iter().any(|known| known.is_some_and(|k| k.origin != Origin::Cell)),
+        machine,
+        start,
+        wishes,
+        assumed,
+    };
+    services::refer(load, &case, basis, record);
+    requirements(load, &case, record);
+    (errors(record) == before).then_some(case)
+}
+
+fn errors(record: &Record) -> usize {
+    record.findings().iter().filter(|finding| finding.severity == crate::finding::Severity::Error).count()
+}
+
+fn load_kind(load: &Load) -> LoadKind {
+    match load.text(Field::LoadKind) {
+        Some("heater") => LoadKind::Heater,
+        Some("transformer") => LoadKind::Transformer,
+        Some("capacitor") => LoadKind::Capacitor,
+        Some("packaged") => LoadKind::Packaged,
+        Some("lighting") => LoadKind::Lighting,
+        Some("other") => LoadKind::Other,
+        _ => LoadKind::Motor,
+    }
+}
+
+/// Board of a row: the row's, else the only board of the basis, else a main board.
+#[must_use]
+pub fn board(load: &Load, basis: &Basis) -> String {
+    let only = (basis.boards.len() == 1).then(|| basis.boards[0].name.clone()).flatten();
+    load.text(Field::Board).map(str::to_owned).or(only).unwrap_or_else(|| "main board".to_owned())
+}
+
+fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option<Method> {
+    let written = load.text(Field::StartingMethod).and_then(Method::from_word);
+    match (written, kind) {
+        (Some(Method::Direct), LoadKind::Motor) => Some(Method::Direct),
+        // A heater or a lighting board that is "started direct" is switched by one contactor.
+        (
+            Some(Method::Direct),
+            LoadKind::Heater | LoadKind::Transformer | LoadKind::Capacitor | LoadKind::Lighting | LoadKind::Other,
+        ) => Some(Method::Contactor),
+        (Some(Method::Contactor), LoadKind::Motor) => {
+            record.find(
+                Finding::new(&codes::L301_METHOD_FOR_KIND, "the starting method is \"contactor\", which is for loads that are no motors; the motor is sized as started direct")
+                    .at(load.place_of(Field::StartingMethod))
+                    .cure("write direct, or give the load_kind"),
+            );
+            Some(Method::Direct)
+        }
+        (Some(method), _) if method.supply_only() || kind == LoadKind::Motor || method == Method::Contactor => Some(method),
+        (Some(method), _) => {
+            record.find(
+                Finding::new(
+                    &codes::L302_METHOD_NEEDS_MOTOR,
+                    format!("the starting method \"{}\" is for motors; the load is no motor", method.word()),
+                )
+                .at(load.place_of(Field::StartingMethod))
+                .cure("write contactor or feeder, or correct the load_kind"),
+            );
+            None
+        }
+        (None, LoadKind::Packaged) => Some(Method::Feeder),
+        (None, LoadKind::Motor) => {
+            record.find(
+                Finding::new(&codes::L303_NO_METHOD, "the starting method is missing; the row cannot be sized")
+                    .at(load.place())
+                    .cure("write direct, star-delta, soft-starter, drive or another starting method"),
+            );
+            None
+        }
+        (None, _) => Some(Method::Contactor),
+    }
+}
+
+fn machine(
+    load: &Load,
+    kind: LoadKind,
+    basis: &Basis,
+    book: &dyn RuleBook,
+    assumed: &mut Vec<String>,
+    record: &mut Record,
+) -> Option<Machine> {
+    let voltage = load
+        .number(Field::VoltageV)
+        .or_else(|| basis.board(&board(load, basis)).and_then(|own| own.voltage_v))
+        .or(basis.supply.voltage_v);
+    let Some(voltage) = voltage.map(Volts) else {
+        record.find(
+            Finding::new(&codes::L304_NO_VOLTAGE, "the voltage is missing; the row cannot be sized")
+                .at(load.place())
+                .cure("give voltage_v in the row, or supply.voltage_v in the basis"),
+        );
+        return None;
+    };
+    if voltage.0 > 1000.0 {
+        record.find(
+            Finding::new(&codes::L305_ABOVE_1_KV, format!("{} V is above 1 kV and not covered", voltage.0))
+                .at(load.place_of(Field::VoltageV))
+                .cure("refer to IEC 62271 and IEC 61936-1; the row stays in the list")
+                .reference("IEC 60364-1, 11.2"),
+        );
+        return None;
+    }
+    let phases = match load.count(Field::Phases).or(basis.supply.phases).unwrap_or(3) {
+        1 => 1,
+        2 => {
+            record.find(
+                Finding::new(&codes::L306_PHASES, "2 phases are read as one single-phase load between two lines")
+                    .at(load.place_of(Field::Phases))
+                    .cure("write 1 with connection L-L, or 3"),
+            );
+            1
+        }
+        _ => 3,
+    };
+    let horsepower = load.number(Field::RatedPowerHp).map(|hp| hp * book.watts_per_horsepower());
+    let kilowatts = load.number(Field::RatedPowerKw).map(|kw| kw * 1000.0);
+    if let (Some(from_kw), Some(from_hp)) = (kilowatts, horsepower)
+        && (from_kw - from_hp).abs() > 0.1 * from_kw
+    {
+        record.find(
+            Finding::new(
+                &codes::L307_KW_AGAINST_HP,
+                format!(
+                    "{} kW and {} hp differ by more than 10 %",
+                    from_kw / 1000.0,
+                    load.number(Field::RatedPowerHp).unwrap_or(0.0)
+                ),
+            )
+            .at(load.place_of(Field::RatedPowerHp))
+            .why("the larger is used")
+            .cure("correct the one that is wrong"),
+        );
+    }
+    let power = match (kilowatts, horsepower) {
+        (Some(kw), Some(hp)) => Some(Watts(kw.max(hp))),
+        (kw, hp) => kw.or(hp).map(Watts),
+    };
+    let power_low = load
+        .number(Field::RatedPowerLowKw)
+        .map(|kw| Watts(kw * 1000.0))
+        .or_else(|| load.number(Field::RatedPowerLowHp).map(|hp| Watts(hp * book.watts_per_horsepower())));
+    let class = match load.text(Field::EfficiencyClass) {
+        Some("IE1") => Some(EfficiencyClass::Ie1),
+        Some("IE2" | "energy-efficient") => Some(EfficiencyClass::Ie2),
+        Some("IE3" | "NEMA-premium") => Some(EfficiencyClass::Ie3),
+        Some("IE4") => Some(EfficiencyClass::Ie4),
+        Some("IE5") => Some(EfficiencyClass::Ie5),
+        _ => None,
+    };
+    let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(50.0);
+    let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
+    let connection = load.text(Field::Connection).unwrap_or("").to_uppercase();
+    let line = basis.board(&board(load, basis)).and_then(|own| own.voltage_v).or(basis.supply.voltage_v);
+    let line_to_neutral = connection.contains("L-N") || line.is_some_and(|line| voltage.0 < 0.7 * line);
+    let neutral = connection.contains('N') || (phases == 1 && line_to_neutral);
+    let mut machine = Machine {
+        kind,
+        power,
+        power_low,
+        apparent: load.number(Field::RatedPowerKva).map(|kva| VoltAmperes(kva * 1000.0)),
+        reactive: load.number(Field::ReactivePowerKvar).map(|kvar| Vars(kvar * 1000.0)),
+        voltage,
+        phases,
+        neutral,
+        frequency_hz,
+        nameplate: load.number(Field::FullLoadCurrentA).map(Amperes),
+        nameplate_low: load.number(Field::FullLoadCurrentLowA).map(Amperes),
+        efficiency: load.number(Field::EfficiencyPct).map(|pct| Known::new(pct / 100.0, Origin::Cell)),
+        power_factor: load.number(Field::PowerFactor).map(|pf| Known::new(pf, Origin::Cell)),
+        class,
+        poles,
+        winding: load.text(Field::MotorVoltages).and_then(winding),
+        leads: load.count(Field::MotorLeads),
+        rotor_current: load.number(Field::RotorCurrentA).map(Amperes),
+        rotor_voltage: load.number(Field::RotorVoltageV).map(Volts),
+        minimum_ampacity: load.number(Field::MinimumCircuitAmpacityA).map(Amperes),
+        maximum_protection: load.number(Field::MaximumProtectionA).map(Amperes),
+        fuse_only: load.text(Field::MaximumProtectionKind) == Some("fuse"),
+    };
+    fill_in(&mut machine, book, assumed);
+    Some(machine)
+}
+
+/// Efficiency and power factor where the row gives none: the book's tables, the lower value where classes are open.
+fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>) {
+    if machine.kind == LoadKind::Heater {
+        machine.power_factor.get_or_insert(Known::new(1.0, Origin::Default));
+        machine.efficiency = Some(Known::new(1.0, Origin::Default));
+        return;
+    }
+    if machine.kind != LoadKind::Motor {
+        if machine.power_factor.is_none() && machine.kind != LoadKind::Capacitor && machine.apparent.is_none() {
+            machine.power_factor = Some(Known::new(book.other_power_factor(), Origin::Default));
+            if machine.nameplate.is_none() {
+                assumed.push(format!("power factor {}", book.other_power_factor()));
+            }
+        }
+        machine.efficiency.get_or_insert(Known::new(1.0, Origin::Default));
+        return;
+    }
+    let Some(power) = machine.power else { return };
+    let say = machine.nameplate.is_none();
+    if machine.efficiency.is_none()
+        && let Some(value) = book.efficiency(machine.class, machine.poles, power, machine.frequency_hz, machine.phases)
+    {
+        if say {
+            let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
+            assumed.push(format!(
+                "efficiency {} % ({class}, {} poles)",
+                crate::quantity::round_to(value * 100.0, 1),
+                machine.poles
+            ));
+        }
+        machine.efficiency = Some(Known::new(value, Origin::Table));
+    }
+    if machine.power_factor.is_none()
+        && let Some(value) = book.power_factor(machine.poles, power, machine.phases)
+    {
+        if say {
+            assumed.push(format!("power factor {value}"));
+        }
+        machine.power_factor = Some(Known::new(value, Origin::Table));
+    }
+}
+
+fn poles_from_speed(speed: Option<f64>, frequency_hz: f64) -> u32 {
+    let Some(speed) = speed else { return 4 };
+    // The synchronous speed lies just above the rated one.
+    [2u32, 4, 6, 8, 10, 12].into_iter().rev().find(|poles| 120.0 * frequency_hz / f64::from(*poles) >= speed).unwrap_or(2)
+}
+
+fn winding(text: &str) -> Option<(Volts, Option<Volts>)> {
+    let mut numbers = text
+        .split(['/', '-', ' ', 'V', 'v', 'Δ', 'Y', 'D'])
+        .filter_map(|part| part.trim().parse::<f64>().ok())
+        .filter(|volts| *volts > 0.0);
+    let first = Volts(numbers.next()?);
+    Some((first, numbers.next().map(Volts)))
+}
+
+fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, assumed: &mut Vec<String>) -> Start {
+    let is_motor = machine.kind == LoadKind::Motor && !method.supply_only();
+    let electronic = matches!(method, Method::Drive);
+    let mut pick = |cell: Option<f64>, default: f64, what: &str, unit: &str, say: bool| match cell {
+        Some(value) => Known::new(value, Origin::Cell),
+        None => {
+            if say {
+                assumed.push(format!("{what} {default}{unit}"));
+            }
+            Known::new(default, Origin::Default)
+        }
+    };
+    let torque = match load.text(Field::LoadTorque) {
+        Some("quadratic") => Some(LoadTorque::Quadratic),
+        Some("linear") => Some(LoadTorque::Linear),
+        Some("constant") => Some(LoadTorque::Constant),
+        Some("high-breakaway") => Some(LoadTorque::HighBreakaway),
+        _ => None,
+    };
+    let default_time =
+        if torque == Some(LoadTorque::HighBreakaway) { defaults::HEAVY_START_TIME_S } else { defaults::START_TIME_S };
+    let ratio = pick(
+        load.number(Field::LockedRotorRatio),
+        book.locked_rotor_ratio(machine.class),
+        "locked-rotor ratio",
+        "",
+        is_motor && !electronic,
+    );
+    let power_factor = pick(
+        load.number(Field::StartingPowerFactor),
+        book.starting_power_factor(machine.power),
+        "starting power factor",
+        "",
+        false,
+    );
+    let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", is_motor && !electronic);
+    let uses_tap = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
+    let tap = pick(load.number(Field::TapPct).map(|pct| pct / 100.0), defaults::TAP, "tap", "", uses_tap);
+    let uses_limit = matches!(method, Method::SoftStarter | Method::SoftStarterInsideDelta);
+    let limit =
+        pick(load.number(Field::StartCurrentLimit), defaults::START_LIMIT, "current limit", " × rated current", uses_limit);
+    let duty_text = load.text(Field::Duty).unwrap_or("S1").to_owned();
+    Start {
+        method,
+        reversing: load.yes(Field::Reversing).unwrap_or(false),
+        ratio,
+        power_factor,
+        time: Known::new(Seconds(time.value), time.origin),
+        stall_time: load.number(Field::StallTimeS).map(Seconds),
+        torque,
+        torque_ratio: load.number(Field::LockedRotorTorqueRatio),
+        tap,
+        limit,
+        drive_input: load.number(Field::DriveInputCurrentA).map(Amperes),
+        bypass: load.yes(Field::Bypass).unwrap_or(false),
+        line_contactor: load.yes(Field::LineContactor).unwrap_or(true),
+        duty: duty_number(&duty_text),
+        duty_text,
+        per_hour: load.number(Field::StartsPerHour),
+        inching: load.number(Field::InchingSharePct).map_or(0.0, |pct| pct / 100.0),
+        operations: load.number(Field::RequiredOperations),
+        te: load.number(Field::TeS).map(Seconds),
+    }
+}
+
+fn duty_number(text: &str) -> u8 {
+    let upper = text.trim().to_uppercase();
+    if let Some(rest) = upper.strip_prefix('S') {
+        let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
+        if let Ok(number @ 1..=10) = digits.parse::<u8>() {
+            return number;
+        }
+    }
+    if upper.starts_with("SHORT") {
+        2
+    } else if upper.starts_with("INTERMITTENT") {
+        3
+    } else {
+        1
+    }
+}
+
+fn route(load: &Load, basis: &Basis) -> Route {
+    let design = &basis.design;
+    let feet = |value: f64| value * 0.3048;
+    let material = match load.text(Field::Conductor).or(design.conductor.as_deref()) {
+        Some("aluminium") => Material::Aluminium,
+        _ => Material::Copper,
+    };
+    let installation = load.text(Field::InstallationMethod).or(design.installation_method.as_deref()).unwrap_or("B2");
+    let smallest = if material == Material::Copper { defaults::MINIMUM_MM2 } else { defaults::MINIMUM_ALUMINIUM_MM2 };
+    Route {
+        length: load.number(Field::CableLengthM).or_else(|| load.number(Field::CableLengthFt).map(feet)).map(Metres),
+        supply_length: load.number(Field::SupplyLengthM).map(Metres),
+        installation: installation
+            .split(['+', '/', ','])
+            .map(|part| part.trim().to_uppercase())
+            .filter(|part| !part.is_empty())
+            .collect(),
+        ambient: Celsius(load.number(Field::AmbientC).or(design.ambient_c).unwrap_or(defaults::AMBIENT_C)),
+        ground: Celsius(load.number(Field::GroundC).or(design.ground_c).unwrap_or(defaults::GROUND_C)),
+        soil: load.number(Field::SoilKMW).or(design.soil_k_m_w).unwrap_or(defaults::SOIL_K_M_W),
+        grouped: load.count(Field::GroupedCircuits).unwrap_or(1),
+        material,
+        insulation: load.text(Field::Insulation).or(design.insulation.as_deref()).unwrap_or("pvc").to_lowercase(),
+        minimum_mm2: design.minimum_size_mm2.unwrap_or(0.0).max(smallest),
+        running_drop_pct: design.running_drop_pct.unwrap_or(defaults::RUNNING_DROP_PCT),
+        starting_drop_pct: design.starting_drop_pct.unwrap_or(defaults::STARTING_DROP_PCT),
+    }
+}
+
+/// Reads a control voltage such as `24 V DC`, `230VAC`, `110 V`; alternating current where nothing is said, direct at 24 V and below.
+#[must_use]
+pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
+    let upper = text.to_uppercase();
+    let digits: String =
+        upper.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+    let volts: f64 = digits.parse().ok()?;
+    let says_dc = upper.contains("DC") || upper.contains('=');
+    let says_ac = upper.contains("AC") || upper.contains('~');
+    (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
+}
+
+fn control(load: &Load, basis: &Basis) -> ControlWish {
+    let own = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
+    let text = load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref());
+    let driven_by = match load.text(Field::DrivenBy).or(basis.control.drive.as_deref()) {
+        Some("plc-output") => "plc-output",
+        Some("relay") => "relay",
+        Some("thermostat") => "thermostat",
+        Some("other") => "other",
+        _ => "pushbutton",
+    };
+    let safety = load.text(Field::SafetyLevel).unwrap_or("").to_lowercase();
+    ControlWish {
+        voltage: text.and_then(control_voltage).unwrap_or(ControlVoltage { volts: 230.0, dc: false }),
+        driven_by,
+        output: Amperes(load.number(Field::PlcOutputA).unwrap_or(defaults::OUTPUT_A)),
+        no: load.count(Field::AuxNo).unwrap_or(0),
+        nc: load.count(Field::AuxNc).unwrap_or(0),
+        low_level: load.text(Field::FeedbackLevel) == Some("logic"),
+        three_wire: load.text(Field::ControlWires).map_or(driven_by == "pushbutton", |wires| wires == "three"),
+        automatic_reset: load.text(Field::ResetMode) == Some("auto"),
+        interlock_with: load
+            .text(Field::InterlockWith)
+            .map(|text| text.split([',', ';']).map(|tag| tag.trim().to_owned()).filter(|tag| !tag.is_empty()).collect())
+            .unwrap_or_default(),
+        redundant: ["pl d", "pl e", "pld", "ple", "sil 2", "sil 3", "sil2", "sil3", "category 3", "category 4"]
+            .iter()
+            .any(|level| safety.contains(level)),
+    }
+}
+
+fn protection_kind(text: &str) -> Option<ProtectionKind> {
+    match text.trim().to_lowercase().as_str() {
+        "motor-breaker" => Some(ProtectionKind::MotorBreaker),
+        "moulded-case" => Some(ProtectionKind::MouldedCase),
+        "gg" => Some(ProtectionKind::Gg),
+        "am" => Some(ProtectionKind::Am),
+        _ => None,
+    }
+}
+
+fn wishes(load: &Load, basis: &Basis) -> Wishes {
+    let design = &basis.design;
+    let room = design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
+    let own = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
+    let from_row = load.text(Field::ProtectionKind).and_then(protection_kind).map(|kind| Known::new(kind, Origin::Cell));
+    let from_basis = design.protection_kind.as_deref().and_then(protection_kind).map(|kind| Known::new(kind, Origin::Basis));
+    Wishes {
+        protection: from_row.or(from_basis).unwrap_or(Known::new(ProtectionKind::MotorBreaker, Origin::Default)),
+        coordination: match load.text(Field::Coordination).or(design.coordination.as_deref()) {
+            Some("type-1") => Some(Coordination::Type1),
+            Some("type-2") => Some(Coordination::Type2),
+            _ => None,
+        },
+        device_ambient: Celsius(own.unwrap_or((room + defaults::ENCLOSURE_RISE_K).max(defaults::DEVICE_AMBIENT_C))),
+        altitude: Metres(design.altitude_m.unwrap_or(0.0)),
+        current_source: design.current_source.clone().unwrap_or_else(|| "nameplate".to_owned()),
+        reduced_life: basis.catalogue.reduced_life_contactors.as_deref() == Some("where-suitable"),
+        cheapest: basis.catalogue.prefer.as_deref() == Some("cheapest"),
+        finger_protection: design.finger_protection.unwrap_or(true),
+        direct_limit: basis.starting.direct_limit_kw.map(|kw| Watts(kw * 1000.0)),
+        isolator: load.yes(Field::Isolator).unwrap_or(false),
+    }
+}
+
+/// What no default may supply.
+fn requirements(load: &Load, case: &Case, record: &mut Record) {
+    let machine = &case.machine;
+    let known = machine.nameplate.is_some()
+        || machine.minimum_ampacity.is_some()
+        || machine.apparent.is_some()
+        || match machine.kind {
+            LoadKind::Capacitor => machine.reactive.is_some(),
+            LoadKind::Motor => machine.power.is_some() && machine.efficiency.is_some() && machine.power_factor.is_some(),
+            _ => machine.power.is_some(),
+        };
+    if !known {
+        record.find(
+            Finding::new(&codes::L308_NO_CURRENT, "no current is known and none can be computed; the row cannot be sized")
+                .at(load.place())
+                .cure("enter the nameplate current, or the rated power; for packaged equipment its marked circuit ampacity"),
+        );
+    }
+    if machine.phases == 1
+        && (case.start.method.two_speeds()
+            || case.start.method.needs_delta_winding()
+            || matches!(case.start.method, Method::Autotransformer | Method::PartWinding | Method::RotorResistance))
+    {
+        record.find(
+            Finding::new(
+                &codes::L309_SINGLE_PHASE_METHOD,
+                format!("\"{}\" needs three phases; the row says one", case.start.method.word()),
+            )
+            .at(load.place_of(Field::Phases))
+            .cure("write 3 phases or start direct"),
+        );
+    }
+    if machine.power.is_none() && machine.kind == LoadKind::Motor && machine.nameplate.is_some() {
+        record.find(
+            Finding::new(&codes::L310_NO_POWER, "the rated power is missing; the nameplate current alone is used")
+                .at(load.place())
+                .cure("enter the rated power so that the current can be checked"),
+        );
+    }
+}

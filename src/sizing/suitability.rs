@@ -1,0 +1,229 @@
+//! Does the starting method suit the motor, the load and the supply? Each answer that is no is a finding with its cure.
+
+use crate::finding::{Finding, codes};
+use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Method};
+use crate::quantity::round_to;
+use crate::record::Record;
+use crate::rules::RatedCurrents;
+use crate::sizing::arrangement::Arrangement;
+use crate::supply::SupplyPoint;
+
+/// Share of the rated torque that a load needs at standstill: quadratic and linear loads their breakaway, others all of it.
+/// Common practice, no source.
+fn breakaway(torque: LoadTorque) -> f64 {
+    match torque {
+        LoadTorque::Quadratic => 0.3,
+        LoadTorque::Linear => 0.4,
+        LoadTorque::Constant => 1.0,
+        LoadTorque::HighBreakaway => 1.3,
+    }
+}
+
+/// Starting torque over rated torque where the row gives none: the lower end of cage motors. From memory.
+const TORQUE_RATIO: f64 = 1.2;
+
+/// Looks at everything that may not suit.
+pub(super) fn look(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, record: &mut Record) {
+    if case.machine.kind != LoadKind::Motor {
+        return;
+    }
+    winding(load, case, record);
+    torque(load, case, record);
+    direct_limit(load, case, record);
+    two_speeds(load, case, record);
+    slip_ring(load, case, record);
+    duty(load, case, record);
+    reset(load, case, record);
+    let _ = (currents, point);
+    if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.method != Method::Drive && !case.start.method.supply_only()
+    {
+        record.find(
+            Finding::new(
+                &codes::C306_IE5_DIRECT,
+                "motors of class IE5 are mostly made for drives; this one is started on the line",
+            )
+            .at(load.place_of(Field::EfficiencyClass))
+            .cure("ask the motor's maker whether it starts on the line, and for its locked-rotor ratio"),
+        );
+    }
+}
+
+fn winding(load: &Load, case: &Case, record: &mut Record) {
+    let start = &case.start;
+    let line = case.machine.voltage.0;
+    if !start.method.needs_delta_winding() {
+        if let Some((low, high)) = case.machine.winding {
+            let close = |volts: f64| (volts - line).abs() <= 0.1 * line;
+            if !close(low.0) && !high.is_some_and(|high| close(high.0)) && start.method != Method::Drive {
+                record.find(
+                    Finding::new(
+                        &codes::C301_WINDING_VOLTAGE,
+                        format!(
+                            "the winding is made for {} V; the supply is {line} V",
+                            load.text(Field::MotorVoltages).unwrap_or("")
+                        ),
+                    )
+                    .at(load.place_of(Field::MotorVoltages))
+                    .cure("order the motor for the supply voltage"),
+                );
+            }
+        }
+        return;
+    }
+    match case.machine.winding {
+        None => record.find(
+            Finding::new(
+                &codes::C302_WINDING_UNKNOWN,
+                format!("the nameplate voltages are missing; {} needs a winding for {line} V in delta", start.method.word()),
+            )
+            .at(load.place())
+            .cure(format!("confirm {line}/{} V before ordering", round_to(line * 3f64.sqrt() / 10.0, 0) * 10.0))
+            .reference("IEC 60034-8"),
+        ),
+        Some((delta, _)) if (delta.0 - line).abs() > 0.1 * line => record.find(
+            Finding::new(
+                &codes::C303_WRONG_WINDING,
+                format!(
+                    "the winding is made for {} V in delta; {} at {line} V would burn it or leave it without torque",
+                    delta.0,
+                    start.method.word()
+                ),
+            )
+            .at(load.place_of(Field::MotorVoltages))
+            .cure(format!("order a motor wound for {line} V in delta, or start direct in star"))
+            .reference("IEC 60034-8"),
+        ),
+        Some(_) => {}
+    }
+    if let Some(leads) = case.machine.leads
+        && leads < 6
+    {
+        record.find(
+            Finding::new(&codes::C304_LEADS, format!("{} needs six leads; the motor brings out {leads}", start.method.word()))
+                .at(load.place_of(Field::MotorLeads))
+                .cure("order a motor with six leads, or choose another starting method")
+                .reference("IEC 60034-8"),
+        );
+    }
+}
+
+fn torque(load: &Load, case: &Case, record: &mut Record) {
+    let Some(torque) = case.start.torque else { return };
+    if matches!(case.start.method, Method::Drive | Method::RotorResistance) || case.start.method.supply_only() {
+        return;
+    }
+    let arrangement = Arrangement::of(case.start.method);
+    let own = case.start.torque_ratio.unwrap_or(TORQUE_RATIO);
+    let available = own * (arrangement.torque)(&case.start);
+    let needed = breakaway(torque);
+    if available < 1.1 * needed {
+        let certain = case.start.torque_ratio.is_some();
+        record.find(
+            Finding::new(
+                &codes::C305_TORQUE,
+                format!(
+                    "at standstill the motor gives {} of its rated torque; the load needs about {} and a tenth more",
+                    round_to(available, 2),
+                    round_to(needed, 2)
+                ),
+            )
+            .at(load.place_of(Field::LoadTorque))
+            .why(if certain { "" } else { "the starting torque ratio is assumed as 1.2" })
+            .cure("a method with more torque (direct, autotransformer with a higher tap, drive), or an unloaded start"),
+        );
+    }
+}
+
+fn direct_limit(load: &Load, case: &Case, record: &mut Record) {
+    let (Some(limit), Some(power)) = (case.wishes.direct_limit, case.machine.power) else { return };
+    if case.start.method == Method::Direct && !power.fits(limit) {
+        record.find(
+            Finding::new(
+                &codes::C307_DIRECT_LIMIT,
+                format!("{} kW is started direct; the basis allows {} kW", power.0 / 1000.0, limit.0 / 1000.0),
+            )
+            .at(load.place_of(Field::StartingMethod))
+            .cure("agree the direct start with the network's operator, or start another way")
+            .reference("basis, starting.direct_limit_kw"),
+        );
+    }
+}
+
+fn two_speeds(load: &Load, case: &Case, record: &mut Record) {
+    if !case.start.method.two_speeds() {
+        return;
+    }
+    if case.start.method == Method::TwoSpeed {
+        record.find(
+            Finding::new(
+                &codes::C308_TWO_SPEED_KIND,
+                "\"two-speed\" does not say which kind; a tapped winding is assumed, which needs one contactor more",
+            )
+            .at(load.place_of(Field::StartingMethod))
+            .cure("write two-speed-dahlander (tapped winding) or two-speed-separate (two windings)")
+            .reference("IEC 60034-8"),
+        );
+    }
+    if case.machine.nameplate_low.is_none() {
+        let why = if case.machine.power_low.is_some() {
+            "the low speed's current is computed from its power with the high speed's efficiency and power factor, which are better"
+        } else {
+            "the low speed is sized like the high one"
+        };
+        record.find(
+            Finding::new(&codes::C309_LOW_SPEED_CURRENT, "the rated current at low speed is missing")
+                .at(load.place())
+                .why(why)
+                .cure("enter full_load_current_low_a from the nameplate"),
+        );
+    }
+}
+
+fn slip_ring(load: &Load, case: &Case, record: &mut Record) {
+    if case.start.method != Method::RotorResistance {
+        return;
+    }
+    if case.machine.rotor_current.is_none() || case.machine.rotor_voltage.is_none() {
+        record.find(
+            Finding::new(
+                &codes::C310_ROTOR_DATA,
+                "rotor current or rotor voltage is missing; the rotor circuit is sized for the stator current",
+            )
+            .at(load.place())
+            .cure("enter rotor_current_a and rotor_voltage_v from the nameplate"),
+        );
+    }
+    record.find(
+        Finding::new(&codes::C311_ROTOR_STEPS, "three rotor steps are taken; the resistor's maker fixes their number")
+            .at(load.place())
+            .cure("confirm the number of steps with the resistor's maker"),
+    );
+}
+
+fn duty(load: &Load, case: &Case, record: &mut Record) {
+    if matches!(case.start.duty, 5 | 7) && case.start.inching == 0.0 {
+        record.find(
+            Finding::new(
+                &codes::C312_BRAKING,
+                format!(
+                    "duty {} brakes electrically, but no share of operations at locked-rotor current is given",
+                    case.start.duty_text
+                ),
+            )
+            .at(load.place_of(Field::Duty))
+            .why("contactors are chosen for AC-4")
+            .cure("enter inching_share_pct, which also gives the life to be expected"),
+        );
+    }
+}
+
+fn reset(load: &Load, case: &Case, record: &mut Record) {
+    if case.control.automatic_reset && !case.control.three_wire {
+        record.find(
+            Finding::new(&codes::C313_AUTOMATIC_RESET, "automatic reset with two-wire control restarts the motor by itself")
+                .at(load.place_of(Field::ResetMode))
+                .cure("choose manual reset or three-wire control")
+                .reference("IEC 60204-1, 7.3"),
+        );
+    }
+}

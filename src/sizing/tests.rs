@@ -1,0 +1,317 @@
+//! Whole circuits: what each method chooses, and what protects people. Expected figures are circuit theory or the source named beside them.
+
+use proptest::prelude::*;
+
+use super::testing::{basis, row, size, size_with};
+use crate::catalogue;
+use crate::design::{Circuit, Status};
+use crate::load::Method;
+
+const DIRECT: &[(&str, &str)] = &[
+    ("tag", "P-1"),
+    ("rated_power_kw", "7.5"),
+    ("full_load_current_a", "14.3"),
+    ("efficiency_pct", "90.4"),
+    ("power_factor", "0.84"),
+    ("efficiency_class", "IE3"),
+    ("locked_rotor_ratio", "7.5"),
+    ("start_time_s", "2"),
+    ("starting_method", "direct"),
+    ("cable_length_m", "40"),
+    ("installation_method", "C"),
+];
+
+/// The row with some cells put in place of its own, or added.
+fn with<'a>(base: &[(&'a str, &'a str)], changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
+    let mut cells: Vec<(&str, &str)> =
+        base.iter().copied().filter(|(name, _)| !changes.iter().any(|(own, _)| own == name)).collect();
+    cells.extend(changes);
+    cells
+}
+
+fn codes(circuit: &Circuit) -> Vec<&str> {
+    circuit.findings.iter().map(|finding| finding.code.as_str()).collect()
+}
+
+fn contactor<'a>(circuit: &'a Circuit, role: &str) -> &'a crate::design::Contactor {
+    circuit.contactors.iter().find(|own| own.role == role).unwrap_or_else(|| panic!("no contactor {role}"))
+}
+
+#[test]
+fn a_direct_motor_gets_breaker_contactor_and_a_setting_of_its_nameplate() {
+    let circuit = size(DIRECT);
+    assert_eq!(circuit.contactors.len(), 1);
+    let main = contactor(&circuit, "main");
+    assert!(main.rated_a >= 14.3);
+    let overload = circuit.overload.as_ref().expect("a release");
+    assert!(
+        (overload.setting_a - 14.3).abs() <= 0.1 + 1e-9 && overload.setting_a <= 14.3 + 1e-9,
+        "never above the nameplate: {}",
+        overload.setting_a
+    );
+    assert!(overload.range_a[0] <= 14.3 && 14.3 <= overload.range_a[1]);
+    let protection = circuit.protection.as_ref().expect("a breaker");
+    assert!(protection.magnetic_min_a.expect("a magnetic trip") >= 7.5 * 14.3, "rides through the start");
+}
+
+#[test]
+fn star_delta_contactors_and_relay_carry_their_shares() {
+    // Factors 1/√3 and 1/3, and a setting of 0.58 times the rated current: circuit theory, two trade handbooks (W01, W02 of the published checks).
+    let circuit = size(&with(
+        DIRECT,
+        &[
+            ("starting_method", "star-delta"),
+            ("motor_voltages", "400/690"),
+            ("rated_power_kw", "55"),
+            ("full_load_current_a", "103"),
+        ],
+    ));
+    assert!((contactor(&circuit, "line").current_a - 59.47).abs() < 0.01);
+    assert!((contactor(&circuit, "delta").current_a - 59.47).abs() < 0.01);
+    assert!((contactor(&circuit, "star").current_a - 34.33).abs() < 0.01);
+    let relay = circuit.overloads.iter().find(|own| own.position == "delta-leg").expect("a relay in the winding leads");
+    assert!((relay.winding_factor - 0.577_35).abs() < 1e-4);
+    assert!(relay.setting_a <= 59.47 && relay.setting_a > 57.0, "{}", relay.setting_a);
+}
+
+#[test]
+fn reduced_life_ratings_never_switch_high_efficiency_motors() {
+    let mut basis = basis();
+    basis.catalogue.reduced_life_contactors = Some("where-suitable".to_owned());
+    let reduced: Vec<&str> =
+        catalogue::builtin().contactors.iter().filter(|own| own.reduced_life).map(|own| own.part.as_str()).collect();
+    assert!(!reduced.is_empty());
+    for amperes in ["14", "15.5", "38", "75", "150"] {
+        let (circuit, _) = size_with(&row(&with(DIRECT, &[("full_load_current_a", amperes)])), &basis);
+        for own in &circuit.contactors {
+            assert!(
+                !reduced.iter().any(|part| own.part.starts_with(&format!("{part}-"))),
+                "{} for an IE3 motor of {amperes} A",
+                own.part
+            );
+        }
+    }
+}
+
+#[test]
+fn reduced_life_ratings_are_used_only_where_the_basis_says_so() {
+    let cells = with(
+        DIRECT,
+        &[("full_load_current_a", "15.5"), ("efficiency_class", "IE1"), ("locked_rotor_ratio", "6"), ("starts_per_hour", "4")],
+    );
+    let never = size(&cells);
+    let mut allowing = basis();
+    allowing.catalogue.reduced_life_contactors = Some("where-suitable".to_owned());
+    let (suitable, _) = size_with(&row(&cells), &allowing);
+    assert!(contactor(&never, "main").rated_a > contactor(&suitable, "main").rated_a);
+    let often = with(&cells, &[("starts_per_hour", "60")]);
+    let (often, _) = size_with(&row(&often), &allowing);
+    assert_eq!(
+        contactor(&often, "main").part,
+        contactor(&never, "main").part,
+        "60 starts an hour are too many for a reduced life"
+    );
+}
+
+#[test]
+fn an_unknown_fault_level_is_not_assumed() {
+    let mut unknown = basis();
+    unknown.supply.prospective_fault_ka = None;
+    unknown.supply.prospective_fault_min_ka = None;
+    let (circuit, _) = size_with(&row(DIRECT), &unknown);
+    let breaking = circuit.checks.iter().find(|check| check.name == "breaking-capacity").expect("the check is listed");
+    assert_eq!(breaking.passed, None);
+    assert!(breaking.not_checked_because.is_some());
+    assert_eq!(circuit.status, Status::NeedsDecision);
+}
+
+#[test]
+fn breaking_capacity_below_the_fault_level_is_never_chosen() {
+    for fault in [5.0, 25.0, 40.0, 60.0, 90.0] {
+        let mut strong = basis();
+        strong.supply.prospective_fault_ka = Some(fault);
+        let (circuit, _) = size_with(&row(DIRECT), &strong);
+        match &circuit.protection {
+            Some(own) => assert!(own.breaking_ka.is_some_and(|ka| ka >= fault), "{fault} kA: {own:?}"),
+            None => assert!(codes(&circuit).contains(&"C201"), "{fault} kA: nothing chosen and nothing said"),
+        }
+    }
+}
+
+#[test]
+fn a_winding_for_the_wrong_voltage_stops_star_delta() {
+    let circuit = size(&with(DIRECT, &[("starting_method", "star-delta"), ("motor_voltages", "230/400")]));
+    assert_eq!(circuit.status, Status::NotSized);
+    assert!(codes(&circuit).contains(&"C303"));
+    let unknown = size(&with(DIRECT, &[("starting_method", "star-delta")]));
+    assert!(codes(&unknown).contains(&"C302"));
+}
+
+#[test]
+fn a_fire_pump_is_referred_and_not_sized() {
+    let circuit = size(&with(DIRECT, &[("service_class", "fire-pump")]));
+    assert_eq!(circuit.status, Status::NotSized);
+    assert!(circuit.overloads.is_empty());
+    let asked = size(&with(DIRECT, &[("description", "Sprinkler jockey pump")]));
+    assert!(codes(&asked).contains(&"L403"));
+    assert_eq!(asked.status, Status::NeedsDecision);
+}
+
+#[test]
+fn a_marked_maximum_is_never_exceeded() {
+    for marked in ["10", "16", "20", "25", "40"] {
+        let circuit = size(&[
+            ("tag", "AC-1"),
+            ("load_kind", "packaged"),
+            ("minimum_circuit_ampacity_a", "14"),
+            ("maximum_protection_a", marked),
+            ("cable_length_m", "20"),
+        ]);
+        if let Some(own) = &circuit.protection {
+            assert!(own.rating_a <= marked.parse::<f64>().expect("a number"), "{marked}: {}", own.rating_a);
+        } else {
+            assert!(codes(&circuit).contains(&"C201"));
+        }
+    }
+}
+
+#[test]
+fn contactors_that_exclude_each_other_share_a_frame_and_an_interlock() {
+    for (method, _) in Method::ALL {
+        let circuit = size(&with(
+            DIRECT,
+            &[
+                ("starting_method", method.word()),
+                ("motor_voltages", "400/690"),
+                ("reversing", "yes"),
+                ("full_load_current_low_a", "9"),
+                ("bypass", "yes"),
+            ],
+        ));
+        let arrangement = crate::sizing::arrangement::Arrangement::of(*method);
+        let pairs: &[(&str, &str)] = if *method == Method::Direct { &[("forward", "reverse")] } else { arrangement.interlocked };
+        for (a, b) in pairs {
+            assert_eq!(contactor(&circuit, a).frame, contactor(&circuit, b).frame, "{}: {a}, {b}", method.word());
+            assert!(
+                circuit.accessories.iter().any(|own| own.kind == "interlock" && own.serves == format!("{a} and {b}")),
+                "{}: no interlock for {a} and {b}",
+                method.word()
+            );
+        }
+    }
+}
+
+#[test]
+fn automatic_reset_with_two_wire_control_is_said() {
+    let circuit = size(&with(DIRECT, &[("reset_mode", "auto"), ("control_wires", "two")]));
+    assert!(codes(&circuit).contains(&"C313"));
+}
+
+#[test]
+fn the_relay_of_a_long_start_is_slow_enough_and_the_contactor_larger() {
+    let short = size(&with(DIRECT, &[("protection_kind", "gG")]));
+    let long = size(&with(DIRECT, &[("protection_kind", "gG"), ("start_time_s", "9")]));
+    let class = |circuit: &Circuit| {
+        circuit.overload.as_ref().expect("a relay").trip_class.trim_end_matches('A').parse::<f64>().expect("a class")
+    };
+    assert!(class(&long) > class(&short));
+    // Slow classes ask √(class/10) of the contactor: two relay manuals (W26 of the published checks).
+    assert!(contactor(&long, "main").rated_a >= 14.3 * (class(&long) / 10.0).sqrt() - 1e-9);
+}
+
+#[test]
+fn every_method_names_the_roles_of_the_contract() {
+    let contract = [
+        "main",
+        "line",
+        "star",
+        "delta",
+        "forward",
+        "reverse",
+        "low",
+        "high",
+        "high-star",
+        "tap",
+        "star-point",
+        "run",
+        "first",
+        "second",
+        "bypass",
+        "rotor-1",
+        "rotor-2",
+        "rotor-3",
+        "transition",
+        "output",
+    ];
+    for own in crate::sizing::arrangement::ARRANGEMENTS {
+        for role in own.roles {
+            assert!(contract.contains(&role.name), "{}", role.name);
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+
+    #[test]
+    fn more_current_never_gets_a_smaller_contactor_or_a_smaller_release(amperes in 0.3..400.0f64, more in 0.0..60.0f64, fuse in proptest::bool::ANY) {
+        let kind = if fuse { "gG" } else { "motor-breaker" };
+        let of = |amperes: f64| {
+            let text = format!("{amperes}");
+            size(&with(DIRECT, &[("full_load_current_a", &text), ("efficiency_class", "IE2"), ("protection_kind", kind)]))
+        };
+        let (low, high) = (of(amperes), of(amperes + more));
+        if let (Some(a), Some(b)) = (low.contactors.first(), high.contactors.first()) {
+            prop_assert!(a.rated_a <= b.rated_a || b.part.is_empty(), "{amperes} A: {} and {} A: {}", a.rated_a, amperes + more, b.rated_a);
+        }
+        if let (Some(a), Some(b)) = (&low.overload, &high.overload) {
+            prop_assert!(a.setting_a <= b.setting_a + 1e-9);
+        }
+        if let (Some(a), Some(b)) = (&low.protection, &high.protection)
+            && a.kind == b.kind && fuse
+        {
+            prop_assert!(a.rating_a <= b.rating_a);
+        }
+    }
+
+    #[test]
+    fn no_smaller_contactor_would_have_held(amperes in 0.3..500.0f64, premium in proptest::bool::ANY, long in proptest::bool::ANY) {
+        let text = format!("{amperes}");
+        let cells = with(DIRECT, &[
+            ("full_load_current_a", &text),
+            ("efficiency_class", if premium { "IE4" } else { "IE2" }),
+            ("start_time_s", if long { "8" } else { "2" }),
+            ("protection_kind", "aM"),
+        ]);
+        let circuit = size(&cells);
+        let Some(chosen) = circuit.contactors.first().filter(|own| !own.part.is_empty()) else { return Ok(()) };
+        let range = &catalogue::builtin().contactors;
+        let position = range.iter().position(|own| chosen.part.starts_with(&format!("{}-", own.part))).expect("it is in the catalogue");
+        let slow = circuit.overload.as_ref().map_or(1.0, |own| (own.trip_class.trim_end_matches('A').parse::<f64>().unwrap_or(10.0) / 10.0).max(1.0).sqrt());
+        let time: f64 = if long { 8.0 } else { 2.0 };
+        for smaller in &range[..position] {
+            // The demands again, from their definitions and not from the selection.
+            let duty = if premium { smaller.ac3e_440_a.unwrap_or(0.0) } else if smaller.reduced_life { 0.0 } else { smaller.ac3_440_a };
+            let withstand = if smaller.ac3_440_a > 630.0 { 6.0 } else { 8.0 } * (10.0 / time.max(10.0)).sqrt() * smaller.ac3_440_a;
+            let fuse = circuit.protection.as_ref().map_or(0.0, |own| own.rating_a);
+            let holds = duty >= amperes * slow
+                && (premium || !smaller.reduced_life)
+                && smaller.ac1_a * 0.95 >= amperes
+                && withstand >= 7.5 * amperes
+                && smaller.max_fuse_type_1_a >= fuse;
+            prop_assert!(!holds, "{} holds {amperes} A, but {} was chosen", smaller.part, chosen.part);
+        }
+    }
+
+    #[test]
+    fn a_higher_fault_level_never_removes_a_failed_breaking_check(fault in 1.0..150.0f64, more in 0.0..100.0f64) {
+        let of = |ka: f64| {
+            let mut strong = basis();
+            strong.supply.prospective_fault_ka = Some(ka);
+            size_with(&row(DIRECT), &strong).0
+        };
+        let (low, high) = (of(fault), of(fault + more));
+        let fails = |circuit: &Circuit| circuit.protection.is_none() || circuit.checks.iter().any(|check| check.name == "breaking-capacity" && check.passed == Some(false));
+        prop_assert!(!fails(&low) || fails(&high));
+    }
+}
