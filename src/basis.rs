@@ -5,6 +5,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+mod bounds;
 mod read;
 
 pub use read::{BasisError, from_pairs, from_toml};

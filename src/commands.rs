@@ -24,7 +24,7 @@ mod tables;
     version,
     about = "Turns a motor load schedule into a complete, checked, purchasable and reviewable set of motor circuits",
     arg_required_else_help = true,
-    after_help = "Examples:\n  motorwright size loads.csv --basis works.toml --out out\n  motorwright check loads.xlsx --rules iec\n  motorwright explain loads.csv P-101 --rules iec\n  motorwright tables ampacity-b-52-4\n\nExit status: 0 done; 1 done, but something needs attention; 2 could not run, nothing is written."
+    after_help = "Examples:\n  motorwright size loads.csv --basis works.toml --out out\n  motorwright check loads.xlsx --rules iec\n  motorwright explain loads.csv P-101 --rules iec\n  motorwright tables capacity-enclosed\n\nExit status: 0 done; 1 done, but something needs attention; 2 could not run, nothing is written."
 )]
 pub struct Cli {
     #[command(subcommand)]
@@ -61,7 +61,7 @@ impl Cli {
             Err(failure) => {
                 let mut text = String::new();
                 for finding in &failure.findings {
-                    text.push_str(&crate::finding::render(finding, None));
+                    text.push_str(&crate::finding::render_coloured(finding, None));
                     text.push('\n');
                 }
                 text.push_str(&format!("motorwright: {}\n", failure.message));

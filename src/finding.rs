@@ -7,10 +7,13 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub mod codes;
+mod nearest;
 mod render;
 
 pub use codes::{CODES, Code};
-pub use render::{Excerpt, render, summary_line};
+pub use nearest::nearest;
+pub(crate) use render::steers;
+pub use render::{Excerpt, render, render_coloured, summary_line};
 
 /// How much a finding asks of a person.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]

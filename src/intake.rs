@@ -5,6 +5,23 @@
 use crate::finding::Finding;
 use crate::load::Load;
 
+mod error;
+mod excerpt;
+mod headings;
+mod open;
+mod rows;
+mod tags;
+mod text;
+mod values;
+mod workbook;
+
+#[cfg(test)]
+mod tests;
+
+pub use error::{IntakeError, IntakeErrorKind};
+pub use excerpt::excerpt;
+pub use open::{MAXIMA, Maxima, ReadOptions, read, read_csv_bytes};
+
 /// What a cell holds.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub enum Content {
@@ -56,15 +73,4 @@ pub struct Intake {
     pub basis_pairs: Vec<(String, String)>,
     /// SHA-256 of the file.
     pub sha256: String,
-}
-/// x
-#[derive(Default)]
-pub struct ReadOptions {}
-/// x
-pub fn read(_p: &std::path::Path, _o: &ReadOptions) -> Result<Intake, String> {
-    Err(String::new())
-}
-/// x
-pub fn excerpt(_i: &Intake, _f: &Finding) -> Option<crate::finding::Excerpt> {
-    None
 }

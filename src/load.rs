@@ -62,30 +62,35 @@ pub struct Load {
     pub row: u32,
     /// One of its cells could not be read (or two rows contradict), so it must not be sized.
     pub rejected: bool,
-    entries: Vec<Option<Entry>>,
+    /// Ascending by field: most rows fill few of the columns.
+    entries: Vec<(Field, Entry)>,
 }
 
 impl Load {
     /// An empty row at a place.
     #[must_use]
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
-        Self { source, grid, row, rejected: false, entries: vec![None; FIELDS.len()] }
+        Self { source, grid, row, rejected: false, entries: Vec::new() }
     }
 
     /// Puts a value in.
     pub fn set(&mut self, field: Field, entry: Entry) {
-        self.entries[field as usize] = Some(entry);
+        match self.entries.binary_search_by_key(&field, |(field, _)| *field) {
+            Ok(index) => self.entries[index].1 = entry,
+            Err(index) => self.entries.insert(index, (field, entry)),
+        }
     }
 
     /// The entry of a field, if the row has one.
     #[must_use]
     pub fn entry(&self, field: Field) -> Option<&Entry> {
-        self.entries[field as usize].as_ref()
+        let index = self.entries.binary_search_by_key(&field, |(field, _)| *field).ok()?;
+        self.entries.get(index).map(|(_, entry)| entry)
     }
 
     /// All entries that the row has, in the order of the table.
     pub fn entries(&self) -> impl Iterator<Item = (&'static FieldSpec, &Entry)> {
-        FIELDS.iter().zip(&self.entries).filter_map(|(spec, entry)| Some((spec, entry.as_ref()?)))
+        self.entries.iter().map(|(field, entry)| (field.spec(), entry))
     }
 
     /// The number of a field.

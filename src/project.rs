@@ -111,6 +111,8 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         }
         None => Basis::default(),
     };
+    let basis_file = options.basis.as_deref().map(file_name).or_else(|| Some(file_name(&options.schedule)));
+    findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref()));
     let named = options.rules.as_deref().or(basis.rules.book.as_deref());
     let Some(named) = named else {
         return Err(failed(format!(
@@ -129,6 +131,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         Some(folder) => {
             let own = catalogue::from_folder(&folder)
                 .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
+            findings.extend(catalogue::check(&own));
             Range::Own(Box::new(own))
         }
         None => Range::Builtin,
@@ -156,6 +159,9 @@ pub(crate) fn plain(error: &std::io::Error) -> String {
 /// File name without folders.
 #[must_use]
 pub fn file_name(path: &Path) -> String {
+    if path.as_os_str() == "-" {
+        return "standard input".to_owned();
+    }
     path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned())
 }
 

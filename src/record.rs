@@ -95,6 +95,7 @@ pub fn significant(value: f64, digits: u32) -> String {
 pub struct Record {
     steps: Vec<Step>,
     findings: Vec<Finding>,
+    silent: bool,
 }
 
 impl Record {
@@ -104,11 +105,19 @@ impl Record {
         Self::default()
     }
 
+    /// A record that keeps no steps: for candidates that are tried, whose working nobody reads.
+    #[must_use]
+    pub fn silent() -> Self {
+        Self { silent: true, ..Self::default() }
+    }
+
     /// Computes a formula with these numbers, keeps the step, and hands the result on.
     pub fn step(&mut self, formula: &'static Formula, numbers: &[f64]) -> f64 {
         debug_assert_eq!(formula.inputs.len(), numbers.len(), "{}", formula.quantity);
         let result = (formula.compute)(numbers);
-        self.steps.push(Step { formula, numbers: numbers.to_vec(), result });
+        if !self.silent {
+            self.steps.push(Step { formula, numbers: numbers.to_vec(), result });
+        }
         result
     }
 

@@ -21,6 +21,7 @@ pub mod cautions;
 pub mod conductors;
 pub mod control;
 pub mod judge;
+mod memory;
 pub mod resolve;
 mod runs;
 mod suitability;
@@ -55,7 +56,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     let Some(currents) = tools.book.currents(&case.machine, &case.wishes.current_source, &case.place, record) else {
         return circuit;
     };
-    suitability::look(load, case, &currents, point, record);
+    suitability::look(load, case, &currents, point, tools, record);
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
     assembly.describe(&mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
@@ -68,6 +69,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
             record.find(judge::finding_of(check, &case.place));
         }
     }
+    memory::say(case, &currents, &assembly, tools, record);
     if !case.assumed.is_empty() {
         record.find(
             crate::finding::Finding::new(&codes::L320_ASSUMED, format!("assumed for this row: {}", case.assumed.join(", ")))

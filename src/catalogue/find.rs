@@ -122,12 +122,12 @@ impl Catalogue {
         overload: &str,
         volts: f64,
     ) -> impl Iterator<Item = &Combination> {
-        self.combinations.iter().filter(move |line| {
-            line.protection_part == protection
-                && line.contactor_part == contactor
-                && line.overload_part == overload
-                && volts <= line.max_voltage_v
-        })
+        // The lines are sorted by the protective device when they are read.
+        let first = self.combinations.partition_point(|line| line.protection_part.as_str() < protection);
+        self.combinations[first..]
+            .iter()
+            .take_while(move |line| line.protection_part == protection)
+            .filter(move |line| line.contactor_part == contactor && line.overload_part == overload && volts <= line.max_voltage_v)
     }
 
     /// The best line of [`Catalogue::combinations_of`]: type 2 before type 1, then the larger conditional current.

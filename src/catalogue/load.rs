@@ -139,6 +139,8 @@ fn from_files(name: &str, files: &[Option<Vec<u8>>], mut findings: Vec<Finding>)
     name.clone_into(&mut catalogue.name);
     catalogue.sha256 = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
     catalogue.demonstration = demonstration;
+    // Look-ups search the combinations of a protective device by halving.
+    catalogue.combinations.sort_by(|a, b| a.protection_part.cmp(&b.protection_part));
     Ok(catalogue)
 }
 

@@ -29,7 +29,7 @@ impl Arguments {
             let mut text = String::new();
             for finding in &findings {
                 let excerpt = crate::intake::excerpt(&inputs.intake, finding);
-                text.push_str(&crate::finding::render(finding, excerpt.as_ref()));
+                text.push_str(&crate::finding::render_coloured(finding, excerpt.as_ref()));
                 text.push_str("\n\n");
             }
             let count = |severity: Severity| findings.iter().filter(|finding| finding.severity == severity).count();

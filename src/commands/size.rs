@@ -68,7 +68,7 @@ fn summary(design: &Design, files: &[String], folder: &std::path::Path, inputs: 
         if let Some(tag) = tag {
             text.push_str(&format!("{tag}: "));
         }
-        text.push_str(&crate::finding::render(finding, excerpt.as_ref()));
+        text.push_str(&crate::finding::render_coloured(finding, excerpt.as_ref()));
         let more = worst.iter().filter(|(_, other)| other.code == finding.code).count() - 1;
         if more > 0 {
             text.push_str(&format!("\n   = {more} more of {}", finding.code));

@@ -5,7 +5,7 @@ use crate::project::ProjectError;
 use crate::rules;
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  motorwright tables\n  motorwright tables ampacity-b-52-4")]
+#[command(after_help = "Examples:\n  motorwright tables\n  motorwright tables capacity-enclosed")]
 pub(super) struct Arguments {
     /// Name of a table; all are listed without it.
     name: Option<String>,

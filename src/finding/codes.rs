@@ -23,8 +23,36 @@ macro_rules! codes { ($($name:ident, $code:literal, $severity:ident, $about:lite
 codes! {
     // I: intake
     I101_NUMBER, "I101", Error, "a cell that should hold a number does not";
+    I102_BOUNDS, "I102", Error, "a number out of the bounds of its column";
+    I103_WHOLE, "I103", Error, "a count that is no whole number";
+    I104_YES_NO, "I104", Error, "a cell that should hold yes or no does not";
+    I105_CHOICE, "I105", Error, "a word that is not one of those that the column knows";
+    I106_DATE, "I106", Error, "a date where none is meant, as spreadsheets make of 9-13";
+    I107_ERROR_CELL, "I107", Error, "a cell that holds an error";
+    I108_FORMULA, "I108", Error, "a formula without a stored result";
+    I109_FORMULA_ZERO, "I109", Warning, "a formula whose stored result is 0, as for one that was never calculated";
+    I110_CHARACTERS, "I110", Error, "control, invisible or direction-changing characters in a cell";
+    I111_LENGTH, "I111", Error, "a cell that is longer than any entry of a schedule";
+    I112_TAG_MISSING, "I112", Error, "a row without a tag";
+    I113_TAG_TWICE, "I113", Error, "a tag that stands twice";
+    I114_TAG_RANGE, "I114", Error, "a range of tags that can't be expanded";
+    I115_TAG_LIST, "I115", Warning, "a tag that looks like a list but was read as one";
+    I116_SUPPLY, "I116", Error, "a supply that is not voltage/phases/frequency";
+    I117_SUPPLY_CONTRADICTS, "I117", Error, "a supply that contradicts the row's own voltage, phases or frequency";
+    I118_TO_BE_CONFIRMED, "I118", Error, "a value that is still to be confirmed";
+    I119_ERROR_IN_REMARK, "I119", Warning, "an error in a cell that only carries remarks";
+    I201_HEADING_UNKNOWN, "I201", Note, "a column that is carried through but not read";
+    I202_HEADING_TWICE, "I202", Error, "two columns with one meaning";
+    I203_CELLS_DIFFER, "I203", Error, "two cells of one meaning that differ";
+    I204_EXTRA_CELLS, "I204", Error, "a row with more cells than headings, so that cells may stand in the wrong column";
+    I205_PLACEHOLDER, "I205", Note, "placeholders that were read as not given";
+    I206_QUOTE, "I206", Error, "a quotation mark that swallows further rows";
+    I207_MERGED, "I207", Warning, "merged cells, of which only the first row has the value";
+    I208_HIDDEN_SHEET, "I208", Note, "a hidden sheet that was read";
     // F: basis
+    F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     // L: load and case
+    L101_QUANTITY, "L101", Warning, "a quantity that disagrees with the number of tags";
     L301_METHOD_FOR_KIND, "L301", Note, "a starting method that is not for this kind of load";
     L302_METHOD_NEEDS_MOTOR, "L302", Error, "a motor's starting method on a load that is no motor";
     L303_NO_METHOD, "L303", Error, "a motor without a starting method";
@@ -41,10 +69,13 @@ codes! {
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
     L404_IT_SYSTEM, "L404", Warning, "an IT system, whose faults are not worked out";
     L405_EXPLOSIVE, "L405", Warning, "an explosive atmosphere, for which certificates are needed";
+    L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
+    L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
     R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
+    R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
@@ -71,6 +102,7 @@ codes! {
     C206_NO_DEVICE, "C206", Warning, "no soft starter or drive in the catalogue holds";
     C207_OTHER_KIND, "C207", Warning, "another kind of protective device than the wanted one";
     C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
+    C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -84,6 +116,8 @@ codes! {
     C311_ROTOR_STEPS, "C311", Note, "a number of rotor steps that was assumed";
     C312_BRAKING, "C312", Warning, "electrical braking without a stated share of operations";
     C313_AUTOMATIC_RESET, "C313", Warning, "a motor that restarts by itself";
+    C314_DIP, "C314", Warning, "a direct start that dips the board's voltage too far";
+    C315_DIP_UNKNOWN, "C315", Warning, "a limit on the dip that cannot be checked";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";
@@ -92,6 +126,10 @@ codes! {
     C501_AUXILIARY_PLACES, "C501", Warning, "more auxiliary contacts than a frame takes";
     C502_NO_ACCESSORY, "C502", Warning, "an accessory that the catalogue does not have";
     C503_NO_PAIR, "C503", Note, "breaker and contactor frames that do not pair";
+    C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
+    C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
+    C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";
+    C605_TT, "C605", Warning, "a TT system, which needs a residual-current device";
     // B: boards and supply
     // P: purchase
 }

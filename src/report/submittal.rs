@@ -1,5 +1,264 @@
-//! To come.
-/// x
-pub fn write(_: &super::ReportInput) -> Result<Vec<u8>, String> {
-    Err(String::new())
+//! The submittal: one self-contained page that a reviewer reads, marks and stamps, that prints on A4 and Letter, and that needs
+//! neither network nor script.
+//!
+//! Everything is words before it reaches a template. The page is put together of a front, one data sheet a circuit and a back, each
+//! rendered by itself, so that a thousand circuits need no giant context. Text is escaped by the template library; nothing is passed
+//! by its safe filter.
+
+use std::sync::LazyLock;
+
+use serde::Serialize;
+use tera::{Context, Tera};
+
+use crate::design::{Circuit, Status};
+use crate::report::columns::{self, Align};
+use crate::report::workbook::ReportError;
+use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
+
+mod lists;
+mod points;
+mod policy;
+mod sheet;
+mod state;
+mod text;
+
+use state::{Link, State};
+
+static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
+    let mut tera = Tera::default();
+    tera.autoescape_on([".html", ".svg"]);
+    #[allow(clippy::expect_used)] // the templates are part of the program; a test renders them
+    tera.add_raw_templates([
+        ("front.html", include_str!("../../templates/submittal/front.html")),
+        ("sheet.html", include_str!("../../templates/submittal/sheet.html")),
+        ("back.html", include_str!("../../templates/submittal/back.html")),
+    ])
+    .expect("the embedded templates parse");
+    tera
+});
+
+/// The submittal as bytes; the same input gives the same bytes.
+///
+/// # Errors
+/// A template fails, which no input should bring about.
+pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
+    let design = input.design;
+    let links = links(&design.circuits);
+    let title = title(input);
+    let policy = policy::policy(input.basis, &title, design.catalogue.demonstration);
+    let wanted = input.basis.report.sheets.as_deref().unwrap_or("all");
+    let shown = |circuit: &Circuit| match wanted {
+        "none" => false,
+        "flagged" => state::flagged(circuit),
+        _ => true,
+    };
+
+    let mut context = Context::new();
+    context.insert("title", &title);
+    context.insert("style", &policy.style);
+    context.insert("script", &policy.script);
+    context.insert("policy", &policy.content);
+    context.insert("demonstration", &design.catalogue.demonstration);
+    context.insert("demonstration_line", DEMONSTRATION);
+    context.insert("caution_line", CAUTION_LINE);
+    context.insert("project", &project(input));
+    context.insert("revision", &input.basis.project.revision.clone().unwrap_or_default());
+    context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
+    context.insert("assumptions", input.assumptions);
+    context.insert("counts", &counts(input));
+    context.insert("waiting", &waiting(&design.circuits, &links));
+    context.insert("key", &points::key());
+    context.insert("groups", &points::groups(design, &links));
+    context.insert("deviations", &points::deviations(design, &links));
+    context.insert("schedule", &schedule(input, &links));
+    context.insert("settings", &lists::settings(design, &links));
+    context.insert("cables", &lists::cables(design, &links));
+    context.insert("purchase", &lists::purchase(design));
+    context.insert("cautions", input.cautions);
+    context.insert("sources", input.sources);
+    context.insert("local_code", &input.basis.rules.local_code.clone().unwrap_or_default());
+    context.insert("edition", &design.edition);
+    context.insert("rule_book", &design.rule_book.to_uppercase());
+    context.insert("sheets", &wanted);
+    context.insert("inputs", &design.inputs);
+    context.insert("catalogue", &design.catalogue.name);
+    context.insert("program_version", &design.program_version);
+
+    let mut page = render("front.html", &context)?;
+    for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (circuit, _))| shown(circuit)) {
+        let steps = if circuit.status == Status::NotSized { Vec::new() } else { (input.working)(index) };
+        let working = steps.iter().map(|step| step.printed().into()).collect();
+        let mut context = Context::new();
+        context.insert("sheet", &sheet::sheet(circuit, link, working));
+        page.push_str(&render("sheet.html", &context)?);
+    }
+    page.push_str(&render("back.html", &context)?);
+    Ok(page.into_bytes())
 }
+
+fn render(name: &str, context: &Context) -> Result<String, ReportError> {
+    TEMPLATES.render(name, context).map_err(|error| ReportError::Page(error.to_string()))
+}
+
+fn title(input: &ReportInput) -> String {
+    let project = &input.basis.project;
+    project.name.clone().unwrap_or_else(|| "Motor circuits".to_owned())
+}
+
+/// Places of the circuits in the page; numbers, so that no tag can break a link.
+fn links(circuits: &[Circuit]) -> Vec<Link> {
+    circuits
+        .iter()
+        .zip(1..)
+        .map(|(circuit, number): (&Circuit, usize)| Link { tag: circuit.tag.clone(), anchor: format!("c{number}") })
+        .collect()
+}
+
+/// A field of the title block; empty ones stay as boxes to be filled in.
+#[derive(Serialize)]
+struct Box {
+    label: &'static str,
+    value: String,
+    wide: bool,
+}
+
+fn project(input: &ReportInput) -> Vec<Box> {
+    let own = &input.basis.project;
+    let field = |label, value: &Option<String>, wide| Box { label, value: value.clone().unwrap_or_default(), wide };
+    vec![
+        field("Project", &own.name, true),
+        field("Document number", &own.number, false),
+        field("Revision", &own.revision, false),
+        field("Location", &own.location, true),
+        field("Submittal number", &own.submittal_number, false),
+        field("Specification section", &own.specification_section, false),
+        field("Client", &own.client, true),
+        field("Contractor", &own.contractor, false),
+        field("Engineer", &own.engineer, false),
+        field("Prepared", &own.prepared_by, true),
+        field("Checked", &own.checked_by, false),
+        field("Approved", &own.approved_by, false),
+    ]
+}
+
+/// A number of the summary.
+#[derive(Serialize)]
+struct Count {
+    number: String,
+    words: &'static str,
+}
+
+fn counts(input: &ReportInput) -> Vec<Count> {
+    let of = |status: Status| input.design.circuits.iter().filter(|circuit| circuit.status == status).count();
+    let number = |number: usize| number.to_string();
+    vec![
+        Count { number: number(input.design.circuits.len()), words: "circuits in the schedule" },
+        Count { number: number(of(Status::Sized)), words: "sized, every check passed" },
+        Count { number: number(of(Status::NeedsDecision)), words: "need a decision" },
+        Count { number: number(of(Status::NotSized)), words: "not sized" },
+    ]
+}
+
+/// A circuit that is not sized, with its reason.
+#[derive(Serialize)]
+struct Waiting {
+    link: Link,
+    reason: String,
+}
+
+fn waiting(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
+    let not_sized = circuits.iter().zip(links).filter(|(circuit, _)| circuit.status == Status::NotSized);
+    not_sized.map(|(circuit, link)| Waiting { link: link.clone(), reason: state::reason(circuit) }).collect()
+}
+
+/// The schedule as a table: the columns of the one table of result columns.
+#[derive(Serialize)]
+struct Schedule {
+    heads: Vec<Head>,
+    sections: Vec<Section>,
+}
+
+#[derive(Serialize)]
+struct Head {
+    heading: &'static str,
+    unit: &'static str,
+    number: bool,
+}
+
+/// The circuits of one board.
+#[derive(Serialize)]
+struct Section {
+    board: String,
+    rows: Vec<Row>,
+}
+
+#[derive(Serialize)]
+struct Row {
+    link: Link,
+    description: String,
+    state: State,
+    cells: Vec<Cell>,
+}
+
+#[derive(Serialize)]
+struct Cell {
+    text: String,
+    number: bool,
+}
+
+/// Columns of the printed schedule; the others stand on the data sheets and in the workbook.
+const PRINTED: &[&str] = &[
+    "full_load_a",
+    "starting_a",
+    "contactors",
+    "overload_setting_a",
+    "trip_class",
+    "protection_kind",
+    "protection_rating_a",
+    "magnetic_trip_a",
+    "coordination",
+    "cable_size",
+    "cable_length_m",
+    "cable_governed_by",
+    "drop_running_pct",
+    "drop_starting_pct",
+];
+
+fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
+    let columns: Vec<_> =
+        columns::schedule(&input.design.rule_book).into_iter().filter(|column| PRINTED.contains(&column.key)).collect();
+    let heads = columns
+        .iter()
+        .map(|column| Head { heading: column.heading, unit: column.unit, number: column.align() == Align::Right })
+        .collect();
+    let mut sections: Vec<Section> = Vec::new();
+    for (circuit, link) in input.design.circuits.iter().zip(links) {
+        let load = [
+            sheet::power(circuit).unwrap_or_default(),
+            circuit.load.starting_method.clone().unwrap_or_default().replace('-', " "),
+        ];
+        let words: Vec<String> = load.into_iter().filter(|text| !text.is_empty()).collect();
+        let row = Row {
+            link: link.clone(),
+            description: if words.is_empty() {
+                circuit.description.clone()
+            } else {
+                format!("{}: {}", circuit.description, words.join(", "))
+            },
+            state: state::state(circuit),
+            cells: columns
+                .iter()
+                .map(|column| Cell { text: text::symbols(&column.text(circuit)), number: column.align() == Align::Right })
+                .collect(),
+        };
+        // Sections follow the order of the schedule; a board that comes again is the same section.
+        match sections.iter_mut().find(|section| section.board == circuit.board) {
+            Some(section) => section.rows.push(row),
+            None => sections.push(Section { board: circuit.board.clone(), rows: vec![row] }),
+        }
+    }
+    Schedule { heads, sections }
+}
+
+#[cfg(test)]
+mod tests;

@@ -31,12 +31,14 @@ use style::Styles;
 pub enum ReportError {
     /// The library refuses, or its temporary file can't be written.
     Workbook(String),
+    /// A template fails.
+    Page(String),
 }
 
 impl std::fmt::Display for ReportError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Self::Workbook(why) => f.write_str(why),
+            Self::Workbook(why) | Self::Page(why) => f.write_str(why),
         }
     }
 }

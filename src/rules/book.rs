@@ -2,7 +2,7 @@
 
 use crate::finding::Place;
 use crate::load::{EfficiencyClass, Machine, Start};
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, Watts};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::Record;
 use crate::rules::table::Document;
 
@@ -68,7 +68,7 @@ pub struct ClassDemand {
 }
 
 /// A rule book. `sizing` and `report` loop over what it lists and never ask which one it is.
-pub trait RuleBook: Sync {
+pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// `iec` or `nec`.
     fn key(&self) -> &'static str;
     /// What it is, in words.
@@ -116,6 +116,10 @@ pub trait RuleBook: Sync {
     fn trip_classes(&self) -> &'static [&'static str];
     /// Start time against trip time of a class at a multiple of the setting.
     fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand;
+    /// Longest time in which a relay of the class trips from cold at a multiple of its setting.
+    fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds>;
+    /// Trip time with its tolerance against time tE of an increased-safety motor.
+    fn increased_safety(&self, class: &str, multiple: f64, te: Seconds, record: &mut Record) -> ClassDemand;
     /// Factor on device currents for slow classes.
     fn class_factor(&self, class: &str) -> f64;
 
@@ -123,6 +127,8 @@ pub trait RuleBook: Sync {
     fn fuse_rating(&self, kind: &str, current: Amperes, start: Amperes, time: Seconds, record: &mut Record) -> Option<Amperes>;
     /// First half-cycle peak of a start over its r.m.s. current.
     fn inrush_peak_factor(&self) -> f64;
+    /// Dip at the board while a current starts, per cent: the divider of locked-rotor impedance and supply.
+    fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64;
     /// Lower and upper limit of the instantaneous trip of a line breaker's curve, over its rating.
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)>;
 }

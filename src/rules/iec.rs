@@ -7,6 +7,7 @@ pub mod book;
 pub mod capacity;
 pub mod cautions;
 pub mod conductor;
+pub mod criteria;
 pub mod currents;
 pub mod overload;
 pub mod protection;
@@ -69,7 +70,8 @@ pub const DOCUMENTS: &[&Document] = &[
 /// The formulas of this book.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    [currents::FORMULAS, switching::FORMULAS, overload::FORMULAS, protection::FORMULAS, capacity::FORMULAS, conductor::FORMULAS].concat()
+    [currents::FORMULAS, switching::FORMULAS, overload::FORMULAS, protection::FORMULAS, capacity::FORMULAS, conductor::FORMULAS]
+        .concat()
 }
 
 #[cfg(test)]

@@ -26,5 +26,14 @@ pub const DOCUMENTS: &[&Document] = &[
 /// The formulas of these rooms.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    [currents::FORMULAS, starting::FORMULAS, contactors::FORMULAS, tripping::FORMULAS, drop::FORMULAS, thermal::FORMULAS, fault::FORMULAS].concat()
+    [
+        currents::FORMULAS,
+        starting::FORMULAS,
+        contactors::FORMULAS,
+        tripping::FORMULAS,
+        drop::FORMULAS,
+        thermal::FORMULAS,
+        fault::FORMULAS,
+    ]
+    .concat()
 }

@@ -4,7 +4,7 @@
 //! contactor; then the smallest relay that mounts on it. Where a co-ordination type is wanted, larger contactors are tried until
 //! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed.
 
-use crate::catalogue::{Combination, Contactor, OverloadRelay};
+use crate::catalogue::{Contactor, OverloadRelay};
 use crate::design::{self, Check, Circuit};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
@@ -93,6 +93,8 @@ pub struct Assembly<'a> {
 #[must_use]
 pub fn base_current(base: Base, case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]) -> Amperes {
     match base {
+        // A capacitor draws more than its rated current: harmonics and tolerance are in the conductor's basis.
+        Base::Full if case.machine.kind == LoadKind::Capacitor => currents.conductor,
         Base::Full => currents.full_load,
         Base::Low => currents.low.unwrap_or(currents.full_load),
         Base::DriveInput => devices::input(case, currents, devices),
@@ -120,7 +122,7 @@ pub fn choose<'a>(
     let class = relays::class(case, arrangement, &places, tools, record);
     let demand = protection::demand(case, currents, arrangement, &devices, line, class, point, tools);
     let candidates = protection::candidates(case, &demand, tools);
-    let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, tools, record);
+    let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, point, tools, record);
 
     let search = Search {
         case,
@@ -132,7 +134,7 @@ pub fn choose<'a>(
         devices: &devices,
         places: &places,
         demands: &contactor_demands,
-        demand: &demand,
+
         class,
     };
     let mut chosen = search.run(&candidates);
@@ -210,6 +212,7 @@ pub fn choose<'a>(
             );
         }
     }
+    checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
     protection::say(case, &demand, chosen.protection.as_ref(), record);
     Assembly {
         arrangement,
@@ -234,7 +237,6 @@ struct Search<'s, 'a> {
     devices: &'s [ChosenDevice<'a>],
     places: &'s [RelayPlace],
     demands: &'s [contactors::Demand],
-    demand: &'s protection::Demand,
     class: &'static str,
 }
 
@@ -274,17 +276,8 @@ impl<'a> Search<'_, 'a> {
     fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize) -> Found<'a> {
         let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
         let contactors = contactors::choose(self.case, self.arrangement, self.demands, self.pins, fuse, self.tools, larger);
-        let relays = relays::choose(
-            self.case,
-            self.currents,
-            self.devices,
-            self.places,
-            &contactors,
-            protection,
-            self.demand,
-            self.class,
-            self.tools,
-        );
+        let relays =
+            relays::choose(self.case, self.currents, self.devices, self.places, &contactors, protection, self.class, self.tools);
         let coordination = self.coordination(protection, &contactors, &relays);
         Found { contactors, relays, protection: protection.cloned(), coordination }
     }
@@ -310,14 +303,13 @@ impl<'a> Search<'_, 'a> {
             let own = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
             let any = relays.iter().find(|relay| relay.separate);
             let overload = own.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
-            let fits = |line: &&Combination| {
-                line.protection_part == protection.device.part()
-                    && line.contactor_part == contactor.part
-                    && line.overload_part == overload
-                    && self.case.machine.voltage.0 <= line.max_voltage_v
-                    && self.point.fault_max.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0)
+            let volts = self.case.machine.voltage.0;
+            let lines = || {
+                self.tools
+                    .catalogue
+                    .combinations_of(protection.device.part(), &contactor.part, overload, volts)
+                    .filter(|line| self.point.fault_max.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0))
             };
-            let lines = || self.tools.catalogue.combinations.iter().filter(fits);
             if lines().any(|line| line.coordination == "type-2") {
                 continue;
             }

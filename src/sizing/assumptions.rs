@@ -96,6 +96,30 @@ pub fn list(basis: &Basis, book: &dyn RuleBook) -> Vec<Assumption> {
         &format!("{} %", defaults::STARTING_DROP_PCT),
         "common practice, no source",
     );
+    add(
+        "Voltage drop before the boards",
+        None,
+        "unknown: the limits are set against each cable's own drop; keep a share of them for the supply",
+        "IEC 60364-5-52, 525",
+    );
+    add(
+        "Conductor temperature",
+        None,
+        "70 °C pvc, 90 °C xlpe for voltage drop and smallest fault currents; 20 °C for the largest",
+        "IEC 60364-5-52",
+    );
+    add(
+        "Smallest fault currents",
+        None,
+        "voltage factor 0.90; loop of phase and protective conductor",
+        "IEC 60909-0; IEC 60364-4-41, 411.4.4",
+    );
+    add(
+        "Motor contribution to fault currents",
+        None,
+        "not reckoned: the board's largest fault current is taken to contain it",
+        "IEC 60909-0",
+    );
     add("Conductors", design.conductor.clone(), "copper", "");
     add("Insulation", design.insulation.clone(), "pvc", "");
     add("Installation", design.installation_method.clone(), "B2", "IEC 60364-5-52, Table B.52.1");

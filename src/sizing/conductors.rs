@@ -1,1 +1,278 @@
-//! To come.
+//! Runs of cable: every candidate of the book's ladder is judged by the book's list of criteria; the first that every criterion
+//! admits is taken. For each criterion its own smallest size is told, which of them governs, and how far the size holds.
+//!
+//! Candidates that are rejected leave no steps; the working is that of the chosen one.
+
+use crate::catalogue::Catalogue;
+use crate::design::{Check, CriterionSize, Fault, Part, Run};
+use crate::load::Material;
+use crate::quantity::{Metres, round_to};
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::rules::conductors::{Candidate, Companions, Criterion, Outcome, RunDemand};
+use crate::sizing::judge::{at_least, at_most, not_checked};
+
+/// Beyond this length no limit is told.
+const FARTHEST_M: f64 = 10_000.0;
+
+/// A chosen run.
+#[derive(Clone, Debug, Default)]
+pub struct RunChoice {
+    /// The run; none if no candidate holds.
+    pub run: Option<Run>,
+    /// Checks of the chosen candidate, or of the last one that was rejected.
+    pub checks: Vec<Check>,
+    /// Fault currents at its end.
+    pub fault: Fault,
+    /// Cables of the run.
+    pub parts: Vec<Part>,
+    /// The catalogue lacks the cable.
+    pub part_missing: bool,
+    /// Why the demand could not be judged at all.
+    pub refused: Option<String>,
+}
+
+/// Outcomes of a candidate, one for each criterion that applies.
+fn outcomes(
+    book: &dyn RuleBook,
+    demand: &RunDemand,
+    candidate: Candidate,
+    record: &mut Record,
+) -> Vec<(&'static Criterion, Outcome)> {
+    book.criteria().iter().filter_map(|criterion| Some((criterion, (criterion.judge)(demand, candidate, record)?))).collect()
+}
+
+/// Tells whether every criterion admits a candidate.
+#[must_use]
+pub fn holds(book: &dyn RuleBook, demand: &RunDemand, candidate: Candidate) -> bool {
+    let mut scratch = Record::silent();
+    book.criteria()
+        .iter()
+        .all(|criterion| (criterion.judge)(demand, candidate, &mut scratch).is_none_or(|own| own.passed != Some(false)))
+}
+
+/// Chooses the cable of a run.
+#[must_use]
+pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, record: &mut Record) -> RunChoice {
+    if let Some(refused) = book.refuses(demand) {
+        return RunChoice { refused: Some(refused), ..RunChoice::default() };
+    }
+    let ladder = book.ladder(demand);
+    let Some(chosen) = ladder.iter().copied().find(|candidate| holds(book, demand, *candidate)) else {
+        let checks = ladder
+            .last()
+            .map(|last| checks_of(demand, &outcomes(book, demand, *last, &mut Record::silent())))
+            .unwrap_or_default();
+        return RunChoice { checks, ..RunChoice::default() };
+    };
+    let own = outcomes(book, demand, chosen, record);
+    let companions = book.companions(demand, chosen, record);
+    let criteria = smallest_sizes(book, demand, chosen, &ladder, &own);
+    let governed_by = governing(&criteria, book, &ladder);
+    let single = book.single_cores(demand);
+    let (parts, part, part_missing) = parts(demand, chosen, &companions, single, catalogue);
+    let required = own
+        .iter()
+        .filter(|(criterion, _)| criterion.unit == "A" && !criterion.floor)
+        .map(|(_, outcome)| outcome.value)
+        .fold(0.0, f64::max);
+    let run = Run {
+        role: demand.role.to_owned(),
+        phase_size: book.size_text(chosen.size_mm2),
+        phase_area_mm2: chosen.size_mm2,
+        per_phase: chosen.parallel,
+        neutral_size: neutral(demand).then(|| book.size_text(chosen.size_mm2)),
+        protective_size: book.size_text(companions.protective_mm2),
+        material: material_word(demand.material).to_owned(),
+        insulation: demand.insulation.clone(),
+        installation: demand.route.join("+"),
+        length_m: demand.length.map_or(0.0, |length| length.0),
+        cores: demand.cores,
+        capacity_a: round_to(companions.capacity.0, 3),
+        required_a: round_to(required, 3),
+        governed_by,
+        holds_to_m: holds_to(book, demand, chosen),
+        criteria,
+        raceway: None,
+        part,
+    };
+    let kiloamperes = |value: Option<crate::quantity::Amperes>| value.map(|own| round_to(own.0 / 1000.0, 4));
+    RunChoice {
+        run: Some(run),
+        checks: checks_of(demand, &own),
+        fault: Fault {
+            board_max_ka: kiloamperes(demand.fault_max),
+            terminal_max_ka: kiloamperes(companions.end_max),
+            terminal_min_ka: kiloamperes(companions.end_min),
+            terminal_single_phase_min_ka: kiloamperes(companions.end_earth_min),
+            peak_ka: None,
+        },
+        parts,
+        part_missing,
+        refused: None,
+    }
+}
+
+fn neutral(demand: &RunDemand) -> bool {
+    let three_with_neutral = demand.phases == 3 && demand.cores == 5;
+    three_with_neutral
+        || demand.phases == 1 && demand.loaded == 2 && (demand.voltage.0 - demand.to_earth.0).abs() < 0.01 * demand.voltage.0
+}
+
+fn material_word(material: Material) -> &'static str {
+    match material {
+        Material::Copper => "copper",
+        Material::Aluminium => "aluminium",
+    }
+}
+
+fn checks_of(demand: &RunDemand, own: &[(&'static Criterion, Outcome)]) -> Vec<Check> {
+    own.iter()
+        .map(|(criterion, outcome)| {
+            let subject = if criterion.place.is_empty() {
+                format!("{} run", demand.role)
+            } else {
+                format!("{} run, {}", demand.role, criterion.place)
+            };
+            let check = match outcome.passed {
+                None => not_checked(criterion.name, criterion.unit, outcome.because, criterion.reference),
+                Some(_) if criterion.floor => {
+                    at_least(criterion.name, outcome.value, outcome.limit, criterion.unit, criterion.reference)
+                }
+                Some(_) => at_most(criterion.name, outcome.value, outcome.limit, criterion.unit, criterion.reference),
+            };
+            check.about(subject)
+        })
+        .collect()
+}
+
+/// For every criterion the first candidate of the ladder that it alone admits.
+fn smallest_sizes(
+    book: &dyn RuleBook,
+    demand: &RunDemand,
+    chosen: Candidate,
+    ladder: &[Candidate],
+    own: &[(&'static Criterion, Outcome)],
+) -> Vec<CriterionSize> {
+    let mut scratch = Record::silent();
+    own.iter()
+        .map(|(criterion, outcome)| {
+            let size = if outcome.passed.is_none() {
+                String::new()
+            } else {
+                let admits = |candidate: &&Candidate| {
+                    (criterion.judge)(demand, **candidate, &mut scratch).is_none_or(|own| own.passed != Some(false))
+                };
+                ladder.iter().find(admits).map_or_else(|| size_words(book, chosen), |candidate| size_words(book, *candidate))
+            };
+            let name = if criterion.place.is_empty() {
+                criterion.name.to_owned()
+            } else {
+                format!("{}, {}", criterion.name, criterion.place)
+            };
+            CriterionSize { criterion: name, size }
+        })
+        .collect()
+}
+
+fn size_words(book: &dyn RuleBook, candidate: Candidate) -> String {
+    let size = book.size_text(candidate.size_mm2);
+    if candidate.parallel > 1 { format!("{}x {size}", candidate.parallel) } else { size }
+}
+
+/// The criterion whose own smallest size stands highest on the ladder; the first of several.
+fn governing(criteria: &[CriterionSize], book: &dyn RuleBook, ladder: &[Candidate]) -> String {
+    let position = |size: &str| ladder.iter().position(|candidate| size_words(book, *candidate) == size);
+    let mut best: Option<(usize, &str)> = None;
+    for own in criteria {
+        let Some(at) = position(&own.size) else { continue };
+        if best.is_none_or(|(highest, _)| at > highest) {
+            best = Some((at, &own.criterion));
+        }
+    }
+    best.map_or_else(String::new, |(_, name)| name.to_owned())
+}
+
+/// The longest length at which the size still meets what depends on length, in whole metres, rounded down.
+fn holds_to(book: &dyn RuleBook, demand: &RunDemand, chosen: Candidate) -> Option<f64> {
+    demand.length?;
+    let by_length: Vec<&Criterion> = book.criteria().iter().filter(|criterion| criterion.by_length).collect();
+    let mut longer = demand.clone();
+    let mut admits = |metres: f64| {
+        longer.length = Some(Metres(metres));
+        let mut scratch = Record::silent();
+        by_length
+            .iter()
+            .all(|criterion| (criterion.judge)(&longer, chosen, &mut scratch).is_none_or(|own| own.passed != Some(false)))
+    };
+    if admits(FARTHEST_M) {
+        return None;
+    }
+    let (mut low, mut high) = (demand.length.map_or(0.0, |length| length.0), FARTHEST_M);
+    while high - low > 0.25 {
+        let middle = f64::midpoint(low, high);
+        if admits(middle) { low = middle } else { high = middle }
+    }
+    // Withstand at the far end can fail in the middle and hold again beyond; only an unbroken reach is told.
+    Some(low.floor().max(demand.length.map_or(0.0, |length| length.0.floor())))
+}
+
+/// Cables from the catalogue: multicore where the method allows it and the size is made, else single cores.
+fn parts(
+    demand: &RunDemand,
+    chosen: Candidate,
+    companions: &Companions,
+    single: bool,
+    catalogue: &Catalogue,
+) -> (Vec<Part>, String, bool) {
+    let length = demand.length.map_or(0.0, |length| length.0) * f64::from(chosen.parallel);
+    let material = material_word(demand.material);
+    let insulation = if demand.insulation == "epr" { "xlpe" } else { demand.insulation.as_str() };
+    let of = |part: &crate::catalogue::Cable, quantity: f64| Part {
+        part: part.part.clone(),
+        description: part.description.clone(),
+        quantity: round_to(quantity, 3),
+        unit: "m".to_owned(),
+        by_others: false,
+    };
+    let sets = f64::from(demand.own_circuits);
+    if !single {
+        let cores = if demand.own_circuits > 1 && chosen.parallel == 1 {
+            demand.cores
+        } else {
+            demand.cores.min(if demand.phases == 1 { 3 } else { 4 })
+        };
+        let multicore = |cores: u32| catalogue.cable(material, insulation, cores, chosen.size_mm2, demand.behind_drive);
+        let reinforced =
+            |own: &crate::catalogue::Cable| own.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
+        let one = multicore(demand.cores).filter(|own| cores == demand.cores && reinforced(own));
+        if let Some(own) = one {
+            return (vec![of(own, length)], own.part.clone(), false);
+        }
+        // Six leads also run in two cables of three and a protective core.
+        let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
+        if let Some(own) = multicore(smaller) {
+            let mut parts = vec![of(own, length * sets)];
+            if !reinforced(own) {
+                // The reinforced protective conductor runs beside the cable.
+                match catalogue.protective_core(material, insulation, companions.protective_mm2) {
+                    Some(core) => parts.push(of(core, length)),
+                    None => return (parts, own.part.clone(), true),
+                }
+            }
+            return (parts, own.part.clone(), false);
+        }
+    }
+    let phase = catalogue.cable(material, insulation, 1, chosen.size_mm2, false);
+    let protective = catalogue.protective_core(material, insulation, companions.protective_mm2);
+    let (Some(phase), Some(protective)) = (phase, protective) else {
+        let words = format!("cable {} mm² {material} {insulation}, {} cores", chosen.size_mm2, demand.cores);
+        let part = Part { description: words, quantity: round_to(length, 3), unit: "m".to_owned(), ..Part::default() };
+        return (vec![part], String::new(), true);
+    };
+    let cores = f64::from(demand.cores.saturating_sub(1));
+    (vec![of(phase, length * cores), of(protective, length)], phase.part.clone(), false)
+}
+
+#[cfg(test)]
+mod tests;

@@ -80,6 +80,23 @@ impl Check {
     }
 }
 
+/// What mends a failed check.
+fn cure_of(name: &str) -> &'static str {
+    const CURES: &[(&str, &str)] = &[
+        (
+            "drive-cable-length",
+            "add the output filter that the drive's maker names for this length, or move the drive nearer to the motor",
+        ),
+        ("terminals", "add a terminal that takes the conductor, or an intermediate box with a short smaller cable"),
+        ("disconnect-rating", "choose a larger isolator"),
+        ("protection-maximum", "choose another protective device, or one device with a higher permitted rating"),
+    ];
+    CURES
+        .iter()
+        .find(|(own, _)| *own == name)
+        .map_or("decide before ordering: another device or conductor, or data that show that the limit is kept", |(_, cure)| cure)
+}
+
 /// A failed check as a finding.
 #[must_use]
 pub fn finding_of(check: &Check, place: &Place) -> Finding {
@@ -88,10 +105,15 @@ pub fn finding_of(check: &Check, place: &Place) -> Finding {
     let unit = if check.unit.is_empty() { String::new() } else { format!(" {}", check.unit) };
     Finding::new(
         &codes::C101_CHECK_FAILED,
-        format!("{}{subject}: {}{unit} against a limit of {}{unit}", check.name, number(check.value), number(check.limit)),
+        format!(
+            "{}{subject}: {}{unit} against a limit of {}{unit}",
+            check.name.replace('-', " "),
+            number(check.value),
+            number(check.limit)
+        ),
     )
     .at(place.clone())
-    .cure("decide before ordering: another device or conductor, or data that show that the limit is kept")
+    .cure(cure_of(&check.name))
     .reference(check.reference.clone())
 }
 

@@ -1,7 +1,7 @@
 //! Turns a row as read and the basis into a case in which nothing is missing any more.
 //!
 //! Each value is taken from the row, else from the basis, else from a table, else a default; defaults of the project are listed
-//! once ([`assumptions`]), values that were assumed for one row are one note on that row. If something that no default may supply
+//! once ([`super::assumptions`]), values that were assumed for one row are one note on that row. If something that no default may supply
 //! is missing (a way to know the current, the starting method of a motor, the voltage), the row is not sized and says why.
 
 use crate::basis::Basis;
@@ -14,6 +14,7 @@ use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volt
 use crate::record::Record;
 use crate::rules::RuleBook;
 
+pub mod idle;
 mod services;
 
 /// Defaults of the project, for what the basis leaves open: the value and why it is that one.
@@ -73,6 +74,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         assumed,
     };
     services::refer(load, &case, basis, record);
+    idle::of_row(load, record);
     requirements(load, &case, record);
     (errors(record) == before).then_some(case)
 }

@@ -1,18 +1,359 @@
-//! stub
+//! Which runs a circuit has, and what each must do: from the case and the assembly to the demands of [`super::conductors`].
+
 use crate::design::Circuit;
-use crate::load::Case;
+use crate::finding::{Finding, codes};
+use crate::load::{Case, LoadKind, Method};
+use crate::quantity::{Amperes, Metres, Volts, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
+use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand};
+use crate::rules::physics::drop::Across;
 use crate::sizing::Tools;
-use crate::sizing::assembly::Assembly;
+use crate::sizing::arrangement::Runs;
+use crate::sizing::assembly::{Assembly, Device};
+use crate::sizing::conductors::{RunChoice, size_run};
+use crate::sizing::judge::at_most;
 use crate::supply::SupplyPoint;
+
+/// Chooses every run of a circuit and writes it into the circuit.
 pub(super) fn choose(
-    _case: &Case,
-    _currents: &RatedCurrents,
-    _assembly: &Assembly<'_>,
-    _point: &SupplyPoint,
-    _tools: &Tools<'_>,
-    _circuit: &mut Circuit,
-    _record: &mut Record,
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    point: &SupplyPoint,
+    tools: &Tools<'_>,
+    circuit: &mut Circuit,
+    record: &mut Record,
 ) {
+    if case.route.length.is_none() {
+        record.find(
+            Finding::new(&codes::C602_NO_LENGTH, "the cable length is missing; voltage drop and disconnection are not checked")
+                .at(case.place.clone())
+                .cure("enter cable_length_m"),
+        );
+    }
+    if point.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
+        record.find(
+            Finding::new(
+                &codes::C605_TT,
+                format!("board {} has a TT system: a residual-current device must disconnect faults to earth", case.board),
+            )
+            .at(case.place.clone())
+            .why("the loop to earth is too high for a fuse or breaker")
+            .cure("add a residual-current device with RA × IΔn at most 50 V; it is not in the parts list")
+            .reference("IEC 60364-4-41, 411.5"),
+        );
+    }
+    for demand in demands(case, currents, assembly, point) {
+        let choice = size_run(&demand, tools.book, tools.catalogue, record);
+        settle(case, assembly, &demand, choice, circuit, record);
+    }
+    circuit.conductors = circuit.runs.first().cloned();
+}
+
+fn settle(
+    case: &Case,
+    assembly: &Assembly<'_>,
+    demand: &RunDemand,
+    choice: RunChoice,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    if let Some(refused) = &choice.refused {
+        record.find(
+            Finding::new(&codes::C601_NO_CABLE, refused.clone()).at(case.place.clone()).cure("correct the row or the basis"),
+        );
+        return;
+    }
+    circuit.checks.extend(choice.checks);
+    let Some(run) = choice.run else {
+        record.find(
+            Finding::new(
+                &codes::C601_NO_CABLE,
+                format!(
+                    "no cable of the book holds for the {} run: {} A over {} m",
+                    demand.role,
+                    round_to(demand.current.0, 1),
+                    demand.length.map_or(0.0, |length| length.0)
+                ),
+            )
+            .at(case.place.clone())
+            .cure(
+                "shorten the run, choose another installation, or allow a larger voltage drop; the checks say which limit fails",
+            ),
+        );
+        return;
+    };
+    if choice.part_missing {
+        record.find(
+            Finding::new(
+                &codes::C604_NO_CABLE_PART,
+                format!(
+                    "the catalogue holds no cable of {} {} {} with {} cores",
+                    run.phase_size, run.material, run.insulation, run.cores
+                ),
+            )
+            .at(case.place.clone())
+            .cure("add the cable to the catalogue"),
+        );
+    }
+    if let Some(largest) = terminal(assembly) {
+        circuit.checks.push(
+            at_most("terminals", run.phase_area_mm2, largest, "mm²", "catalogue: clamping range")
+                .about(format!("{} run", demand.role)),
+        );
+    }
+    if circuit.runs.is_empty() {
+        circuit.fault = choice.fault;
+    }
+    circuit.parts.extend(choice.parts);
+    circuit.runs.push(run);
+}
+
+/// Largest conductor that every device takes to which the run is connected: the relays, else the contactors, else the protective device.
+fn terminal(assembly: &Assembly<'_>) -> Option<f64> {
+    let least = |sizes: Vec<f64>| sizes.into_iter().reduce(f64::min);
+    let relays = assembly
+        .relays
+        .iter()
+        .filter(|relay| relay.separate)
+        .filter_map(|relay| relay.relay)
+        .map(|own| own.terminal_max_mm2)
+        .collect();
+    let contactors = assembly.contactors.iter().filter_map(|chosen| chosen.contactor).map(|own| own.terminal_max_mm2).collect();
+    let protection = assembly.protection.as_ref().map(|own| match own.device {
+        Device::Motor(own) => own.terminal_max_mm2,
+        Device::Moulded(own) => own.terminal_max_mm2,
+        Device::Line(own) => own.terminal_max_mm2,
+        Device::Fuse(own) => own.terminal_max_mm2,
+    });
+    least(relays).or_else(|| least(contactors)).or(protection)
+}
+
+fn demands(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint) -> Vec<RunDemand> {
+    let base = base(case, currents, assembly, point);
+    let mut runs = Vec::new();
+    if let (Some(length), false) = (case.route.supply_length, assembly.arrangement.runs == Runs::DriveOutput) {
+        runs.push(RunDemand { role: "supply", length: Some(length), ..base.clone() });
+    }
+    match assembly.arrangement.runs {
+        Runs::One => runs.push(base),
+        Runs::SixLeads => runs.push(six_leads(case, currents, base)),
+        Runs::TwoSpeeds => {
+            let low = currents.low.unwrap_or(currents.full_load);
+            let setting = assembly.relays.iter().find(|relay| relay.place.position == "low").map_or(low, |relay| relay.setting);
+            let start = base.starting.map(|own| DropDemand { current: low * case.start.ratio.value, ..own });
+            let slow = RunDemand {
+                role: "motor-low",
+                current: low,
+                running: DropDemand { current: low, ..base.running },
+                starting: start,
+                overload: OverloadDevice::Setting(setting),
+                ..base.clone()
+            };
+            runs.push(base);
+            runs.push(slow);
+        }
+        Runs::DriveOutput => drive_runs(case, currents, assembly, base, &mut runs),
+        Runs::Rotor => {
+            let rotor = case.machine.rotor_current.unwrap_or(currents.full_load);
+            let leads = RunDemand {
+                role: "rotor",
+                current: rotor,
+                running: DropDemand { current: rotor, ..base.running },
+                starting: None,
+                overload: OverloadDevice::Load,
+                // No supply stands behind a rotor: no fault current of the board flows there.
+                behind_drive: true,
+                ..base.clone()
+            };
+            runs.push(base);
+            runs.push(leads);
+        }
+    }
+    runs
+}
+
+/// The run of a circuit with one run, on which the others are modelled.
+fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint) -> RunDemand {
+    let machine = &case.machine;
+    let three = machine.phases == 3;
+    let line = if three { machine.voltage.0 } else { point.voltage.0.max(machine.voltage.0) };
+    let to_earth = if three {
+        Volts(machine.voltage.0 / 3f64.sqrt())
+    } else if machine.neutral {
+        machine.voltage
+    } else {
+        Volts(line / 3f64.sqrt())
+    };
+    let across = if three { Across::three_phase(machine.voltage) } else { Across::two_wires(machine.voltage) };
+    let current = if machine.kind == LoadKind::Capacitor { currents.conductor } else { assembly.line };
+    let power_factor = machine.power_factor.map_or(0.85, |known| known.value);
+    let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && case.start.method != Method::Drive;
+    let starting = starts.then_some(DropDemand {
+        current: assembly.starting,
+        power_factor: case.start.power_factor.value,
+        limit_pct: case.route.starting_drop_pct,
+        before_pct: None,
+        across,
+    });
+    RunDemand {
+        role: "motor",
+        current,
+        own_circuits: 1,
+        loaded: if three { 3 } else { 2 },
+        cores: match (three, machine.neutral) {
+            (true, true) => 5,
+            (true, false) => 4,
+            _ => 3,
+        },
+        voltage: machine.voltage,
+        to_earth,
+        frequency_hz: machine.frequency_hz,
+        phases: machine.phases,
+        length: case.route.length,
+        route: case.route.installation.clone(),
+        air: case.route.ambient,
+        ground: case.route.ground,
+        soil: case.route.soil,
+        grouped: case.route.grouped,
+        material: case.route.material,
+        insulation: case.route.insulation.clone(),
+        minimum_mm2: case.route.minimum_mm2,
+        running: DropDemand {
+            current,
+            power_factor,
+            limit_pct: case.route.running_drop_pct,
+            before_pct: point.drop_running_pct,
+            across,
+        },
+        starting,
+        overload: overload(case, assembly),
+        fault: fault(assembly),
+        behind_drive: false,
+        leakage: case.start.method == Method::Drive,
+        fault_max: point.fault_max,
+        fault_min: point.fault_min,
+        x_over_r: point.x_over_r.unwrap_or(0.0),
+        earthing: point.earthing.clone(),
+        class_factor: class_factor(assembly),
+    }
+}
+
+/// Slow classes heat the cable while the motor starts: √(class/10), as for the other devices.
+fn class_factor(assembly: &Assembly<'_>) -> f64 {
+    assembly
+        .relays
+        .iter()
+        .filter_map(|relay| relay.class.trim_end_matches('A').parse::<f64>().ok())
+        .fold(1.0, |factor: f64, class| factor.max((class.max(10.0) / 10.0).sqrt()))
+}
+
+/// What protects the run against overload: the relay or release through which all of its current flows, else the device itself.
+fn overload(case: &Case, assembly: &Assembly<'_>) -> OverloadDevice {
+    // A capacitor's current follows from its size, a heater's from its resistance; their device still protects the run.
+    if case.machine.kind == LoadKind::Capacitor {
+        return OverloadDevice::Load;
+    }
+    let line = assembly
+        .relays
+        .iter()
+        .filter(|relay| relay.kind != "in-drive")
+        .find(|relay| matches!(relay.place.position, "line" | "high"));
+    if let Some(relay) = line {
+        let whole = (relay.factor - 1.0).abs() < 1e-9;
+        if whole {
+            return OverloadDevice::Setting(relay.setting);
+        }
+    }
+    let Some(protection) = &assembly.protection else { return OverloadDevice::Load };
+    match protection.device {
+        Device::Motor(_) => OverloadDevice::Setting(protection.setting.unwrap_or(protection.rating)),
+        Device::Moulded(own) if own.release == "magnetic" => {
+            winding_relays(assembly).map_or(OverloadDevice::Load, OverloadDevice::Setting)
+        }
+        // IEC 60947-2: 1.30 times the setting.
+        Device::Moulded(_) => OverloadDevice::Breaker(protection.setting.unwrap_or(protection.rating), 1.30),
+        Device::Line(own) => {
+            let trips = crate::rules::iec::protection::line_breaker_conventional(&own.curve).map_or(1.45, |(_, trips)| trips);
+            OverloadDevice::Breaker(protection.rating, trips)
+        }
+        Device::Fuse(own) if own.kind == "aM" || !assembly.relays.is_empty() => {
+            winding_relays(assembly).map_or(OverloadDevice::Load, OverloadDevice::Setting)
+        }
+        Device::Fuse(_) => OverloadDevice::Fuse(protection.rating),
+    }
+}
+
+/// Line current that relays in the winding leads admit: their setting over their share.
+fn winding_relays(assembly: &Assembly<'_>) -> Option<Amperes> {
+    assembly
+        .relays
+        .iter()
+        .filter(|relay| relay.factor > 0.0)
+        .map(|relay| Amperes(relay.setting.0 / relay.factor))
+        .reduce(Amperes::max)
+}
+
+fn fault(assembly: &Assembly<'_>) -> Option<(FaultDevice, Amperes, f64)> {
+    let protection = assembly.protection.as_ref()?;
+    let device = match protection.device {
+        Device::Fuse(own) if own.kind == "aM" => FaultDevice::Am(protection.rating),
+        Device::Fuse(_) => FaultDevice::Gg(protection.rating),
+        _ => FaultDevice::Magnetic(Amperes(protection.magnetic?[2])),
+    };
+    Some((device, protection.rating, protection.device.let_through()))
+}
+
+/// Six leads: each carries 1/√3 (or its half of a part winding) and both sets count in their group.
+fn six_leads(case: &Case, currents: &RatedCurrents, base: RunDemand) -> RunDemand {
+    let part_winding = case.start.method == Method::PartWinding;
+    let share = if part_winding { 0.5 } else { 1.0 / 3f64.sqrt() };
+    let current = currents.full_load * share;
+    let line = case.machine.voltage;
+    // A winding in delta stands across the line with a lead on either end; in star across the phase voltage, again with two.
+    let running = if part_winding { Across::three_phase(line) } else { Across::two_wires(line) };
+    let soft = case.start.method == Method::SoftStarterInsideDelta;
+    let starting = base.starting.map(|own| {
+        let (current, across) = if part_winding {
+            (own.current, Across::three_phase(line))
+        } else if soft {
+            (own.current * share, Across::two_wires(line))
+        } else {
+            (own.current, Across::two_wires(Volts(line.0 / 3f64.sqrt())))
+        };
+        DropDemand { current, across, ..own }
+    });
+    let overload = match base.overload {
+        OverloadDevice::Setting(setting) => OverloadDevice::Setting(setting * share),
+        _ => OverloadDevice::Setting(current),
+    };
+    RunDemand {
+        role: if part_winding { "motor" } else { "star-delta-leads" },
+        current,
+        own_circuits: 2,
+        cores: 7,
+        running: DropDemand { current, across: running, ..base.running },
+        starting,
+        overload,
+        ..base
+    }
+}
+
+/// Supply run to a drive that stands apart, and the output run; the device at the board proves nothing behind the drive.
+fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand, runs: &mut Vec<RunDemand>) {
+    if let Some(length) = case.route.supply_length {
+        runs.push(RunDemand { role: "supply", length: Some(length), current: assembly.line, ..base.clone() });
+    }
+    let current = currents.full_load;
+    runs.push(RunDemand {
+        role: "motor",
+        current,
+        length: case.route.length.map(|own| Metres(own.0)),
+        running: DropDemand { current, ..base.running },
+        starting: None,
+        overload: OverloadDevice::Load,
+        behind_drive: true,
+        ..base
+    });
 }

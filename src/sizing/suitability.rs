@@ -2,9 +2,10 @@
 
 use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Method};
-use crate::quantity::round_to;
+use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
+use crate::sizing::Tools;
 use crate::sizing::arrangement::Arrangement;
 use crate::supply::SupplyPoint;
 
@@ -23,7 +24,14 @@ fn breakaway(torque: LoadTorque) -> f64 {
 const TORQUE_RATIO: f64 = 1.2;
 
 /// Looks at everything that may not suit.
-pub(super) fn look(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, record: &mut Record) {
+pub(super) fn look(
+    load: &Load,
+    case: &Case,
+    currents: &RatedCurrents,
+    point: &SupplyPoint,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) {
     if case.machine.kind != LoadKind::Motor {
         return;
     }
@@ -34,7 +42,7 @@ pub(super) fn look(load: &Load, case: &Case, currents: &RatedCurrents, point: &S
     slip_ring(load, case, record);
     duty(load, case, record);
     reset(load, case, record);
-    let _ = (currents, point);
+    dip(load, case, currents, point, tools, record);
     if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.method != Method::Drive && !case.start.method.supply_only()
     {
         record.find(
@@ -145,6 +153,42 @@ fn direct_limit(load: &Load, case: &Case, record: &mut Record) {
             .at(load.place_of(Field::StartingMethod))
             .cure("agree the direct start with the network's operator, or start another way")
             .reference("basis, starting.direct_limit_kw"),
+        );
+    }
+}
+
+/// Dip of a direct start at the board, where the basis limits it; the smallest fault current is the weakest supply.
+fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, tools: &Tools<'_>, record: &mut Record) {
+    let Some(limit) = tools.basis.starting.direct_limit_dip_pct else { return };
+    if case.start.method != Method::Direct || case.machine.phases != 3 {
+        return;
+    }
+    let Some(fault) = point.fault_min.or(point.fault_max) else {
+        record.find(
+            Finding::new(
+                &codes::C315_DIP_UNKNOWN,
+                format!(
+                    "the basis limits the dip of a direct start to {limit} %, but the fault current of board {} is unknown",
+                    case.board
+                ),
+            )
+            .at(load.place())
+            .cure("enter prospective_fault_min_ka in the basis"),
+        );
+        return;
+    };
+    let start = Amperes(currents.full_load.0 * case.start.ratio.value);
+    let dip =
+        tools.book.board_dip_pct(case.machine.voltage, point.impedance(fault), start, case.start.power_factor.value, record);
+    if dip > limit {
+        record.find(
+            Finding::new(
+                &codes::C314_DIP,
+                format!("a direct start dips the board's voltage by {} %; the basis allows {limit} %", round_to(dip, 1)),
+            )
+            .at(load.place_of(Field::StartingMethod))
+            .cure("start another way, or agree the dip with those who share the supply")
+            .reference("basis, starting.direct_limit_dip_pct"),
         );
     }
 }

@@ -77,7 +77,8 @@ pub(super) fn dials(circuit: &Circuit) -> Vec<Dial> {
         });
     }
     if let (false, Some(mode)) = (dials.is_empty(), super::sheet::other(circuit, "reset_mode")) {
-        dials[0].detail = [dials[0].detail.as_str(), &format!("reset {mode}")].join(if dials[0].detail.is_empty() { "" } else { ", " });
+        dials[0].detail =
+            [dials[0].detail.as_str(), &format!("reset {mode}")].join(if dials[0].detail.is_empty() { "" } else { ", " });
     }
     dials
 }

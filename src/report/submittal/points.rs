@@ -191,7 +191,13 @@ pub(super) fn deviations(design: &Design, links: &[Link]) -> Vec<Deviation> {
                 _ => (String::new(), String::new()),
             };
             let check_name = capital(&words(&check.name));
-            deviations.push(Deviation { link: link.clone(), check: check_name, value, limit, reference: check.reference.clone() });
+            deviations.push(Deviation {
+                link: link.clone(),
+                check: check_name,
+                value,
+                limit,
+                reference: check.reference.clone(),
+            });
         }
     }
     deviations

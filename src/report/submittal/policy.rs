@@ -7,7 +7,7 @@ use sha2::{Digest, Sha256};
 
 use super::text::shortened;
 use crate::basis::Basis;
-use crate::report::CAUTION_LINE;
+use crate::report::{CAUTION_LINE, DEMONSTRATION};
 
 const STYLE: &str = include_str!("../../../templates/submittal/submittal.css");
 const SCRIPT: &str = include_str!("../../../templates/submittal/submittal.js");
@@ -41,22 +41,19 @@ fn print_margins(basis: &Basis, title: &str, demonstration: bool) -> String {
     let (paper, margins) = if letter { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
     let project = &basis.project;
     let number = project.submittal_number.as_ref().or(project.number.as_ref());
-    let stamp: Vec<String> = [
-        number.cloned(),
-        project.revision.as_ref().map(|revision| format!("revision {revision}")),
-        project.issue_date.clone(),
-    ]
-    .into_iter()
-    .flatten()
-    .map(|text| shortened(&text, 24))
-    .collect();
-    let left = css_string(&shortened(title, 70));
+    let stamp: Vec<String> =
+        [number.cloned(), project.revision.as_ref().map(|revision| format!("revision {revision}")), project.issue_date.clone()]
+            .into_iter()
+            .flatten()
+            .map(|text| shortened(&text, 24))
+            .collect();
+    let left = css_string(&shortened(title, 48));
     let right = css_string(&stamp.join("   "));
     let caution = css_string(CAUTION_LINE);
-    let middle = css_string(if demonstration { "DEMONSTRATION: invented range, not for procurement" } else { "" });
+    let middle = css_string(if demonstration { DEMONSTRATION } else { "" });
     format!(
         "@page{{size:{paper};margin:{margins};@top-left{{content:{left}}}@top-right{{content:{right}}}\
-         @bottom-left{{content:{caution}}}@bottom-center{{content:{middle}}}}}\
+         @bottom-left{{content:{caution}}}@top-center{{content:{middle}}}}}\
          @page wide{{size:{paper} landscape;margin:18mm 15mm 17mm 15mm}}\n"
     )
 }
@@ -76,7 +73,7 @@ fn css_string(text: &str) -> String {
 }
 
 /// Base64 with padding (RFC 4648, section 4).
-fn base64(bytes: &[u8]) -> String {
+pub(super) fn base64(bytes: &[u8]) -> String {
     const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut text = String::new();
     for group in bytes.chunks(3) {
@@ -95,9 +92,15 @@ mod tests {
 
     #[test]
     fn base64_as_in_rfc_4648_section_10() {
-        for (plain, coded) in
-            [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foob", "Zm9vYg=="), ("fooba", "Zm9vYmE="), ("foobar", "Zm9vYmFy")]
-        {
+        for (plain, coded) in [
+            ("", ""),
+            ("f", "Zg=="),
+            ("fo", "Zm8="),
+            ("foo", "Zm9v"),
+            ("foob", "Zm9vYg=="),
+            ("fooba", "Zm9vYmE="),
+            ("foobar", "Zm9vYmFy"),
+        ] {
             assert_eq!(base64(plain.as_bytes()), coded);
         }
     }

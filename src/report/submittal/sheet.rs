@@ -5,7 +5,9 @@ use serde::Serialize;
 use super::lists::{Dial, dials, kind, make_up, quantity_trimmed, trimmed};
 use super::points::{Note, notes};
 use super::state::{Link, State, reason, result, state};
-use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, size, value_and_limit, with_unit, words};
+use super::text::{
+    capital, count, decimals_for, fixed, meaning, number, quantity, significant, size, value_and_limit, with_unit, words,
+};
 use crate::design::{Check, Circuit, Run, Status, WorkingLine};
 use crate::load::Field;
 use crate::quantity::fits;
@@ -115,7 +117,8 @@ const LIMIT_AT: f64 = 80.0;
 pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>) -> Sheet {
     let sized = circuit.status != Status::NotSized;
     let method = circuit.load.starting_method.as_deref().map(|method| meaning(Field::StartingMethod, method));
-    let title: Vec<String> = [circuit.description.clone(), method.unwrap_or_default()].into_iter().filter(|t| !t.is_empty()).collect();
+    let title: Vec<String> =
+        [circuit.description.clone(), method.unwrap_or_default()].into_iter().filter(|t| !t.is_empty()).collect();
     Sheet {
         link: link.clone(),
         tags: if circuit.tags.len() > 1 { circuit.tags.join(", ") } else { circuit.tag.clone() },
@@ -193,10 +196,15 @@ fn facts(circuit: &Circuit) -> Vec<Fact> {
     }
     if currents.starting_a > 0.0 && currents.full_load_a > 0.0 {
         let ratio = number(currents.starting_a / currents.full_load_a, 1);
-        add("starting current", format!("{}, {ratio}\u{a0}×", quantity(currents.starting_a, decimals_for(currents.starting_a), "A")));
+        add(
+            "starting current",
+            format!("{}, {ratio}\u{a0}×", quantity(currents.starting_a, decimals_for(currents.starting_a), "A")),
+        );
     }
-    let duty: Vec<String> =
-        [load.duty.clone(), other(circuit, "starts_per_hour").map(|starts| with_unit(starts, "starts/h"))].into_iter().flatten().collect();
+    let duty: Vec<String> = [load.duty.clone(), other(circuit, "starts_per_hour").map(|starts| with_unit(starts, "starts/h"))]
+        .into_iter()
+        .flatten()
+        .collect();
     if !duty.is_empty() {
         add("duty", duty.join(", "));
     }
@@ -242,7 +250,11 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
         });
     }
     for contactor in &circuit.contactors {
-        let poles = if contactor.poles_in_parallel > 1 { format!(", {} poles in parallel", contactor.poles_in_parallel) } else { String::new() };
+        let poles = if contactor.poles_in_parallel > 1 {
+            format!(", {} poles in parallel", contactor.poles_in_parallel)
+        } else {
+            String::new()
+        };
         list.push(Chosen {
             item: format!("Contactor, {}", words(&contactor.role)),
             what: format!("{}, frame {}{poles}", contactor.category, fixed(&contactor.frame)),
@@ -254,7 +266,12 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
     for overload in &circuit.overloads {
         list.push(Chosen {
             item: "Overload".to_owned(),
-            what: format!("{}, class {}, set to {}", words(&overload.kind), fixed(&overload.trip_class), quantity(overload.setting_a, 1, "A")),
+            what: format!(
+                "{}, class {}, set to {}",
+                words(&overload.kind),
+                fixed(&overload.trip_class),
+                quantity(overload.setting_a, 1, "A")
+            ),
             needs: amperes(circuit.currents.overload_basis_a * overload.winding_factor),
             has: format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A")),
             part: overload.part.clone(),
@@ -276,7 +293,11 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
             item: "Isolator".to_owned(),
             what: format!("{} {}{lock}, {}", words(&device.kind), device.category, device.location),
             needs: String::new(),
-            has: device.rating_a.map(|amperes| quantity_trimmed(amperes, "A")).or_else(|| device.rating_hp.map(|hp| quantity_trimmed(hp, "hp"))).unwrap_or_default(),
+            has: device
+                .rating_a
+                .map(|amperes| quantity_trimmed(amperes, "A"))
+                .or_else(|| device.rating_hp.map(|hp| quantity_trimmed(hp, "hp")))
+                .unwrap_or_default(),
             part: device.part.clone(),
         });
     }
@@ -284,7 +305,11 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
         let relay = if control.interposing_relay { ", over an interposing relay" } else { "" };
         list.push(Chosen {
             item: "Control".to_owned(),
-            what: format!("coil {}, switched by {}{relay}", fixed(&control.coil_voltage), meaning(Field::DrivenBy, &control.driven_by)),
+            what: format!(
+                "coil {}, switched by {}{relay}",
+                fixed(&control.coil_voltage),
+                meaning(Field::DrivenBy, &control.driven_by)
+            ),
             needs: String::new(),
             has: format!("{} to pull in, {} to hold", quantity(control.pick_up_va, 0, "VA"), quantity(control.hold_va, 0, "VA")),
             part: String::new(),
@@ -298,7 +323,11 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
             .collect();
         list.push(Chosen {
             item: capital(&words(&accessory.kind)),
-            what: [accessory.why.clone(), contacts.join(" + "), fixed(&accessory.setting)].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join(", "),
+            what: [accessory.why.clone(), contacts.join(" + "), fixed(&accessory.setting)]
+                .into_iter()
+                .filter(|t| !t.is_empty())
+                .collect::<Vec<_>>()
+                .join(", "),
             needs: String::new(),
             has: count(accessory.quantity as usize, "pc", "pc"),
             part: accessory.part.clone(),
@@ -348,7 +377,11 @@ fn upper(value: f64, limit: f64, passed: bool) -> bool {
 
 fn check_line(check: &Check) -> CheckLine {
     let mut line = CheckLine {
-        name: capital(&words(&check.name)),
+        name: if check.subject.is_empty() {
+            capital(&words(&check.name))
+        } else {
+            format!("{}, {}", capital(&words(&check.name)), words(&check.subject))
+        },
         value: String::new(),
         limit: String::new(),
         bar: None,

@@ -152,10 +152,13 @@ pub(super) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{}{FIXED_SPACE}{}", grouped(&number.to_string()), if number == 1 { one } else { many })
 }
 
-/// A sentence that ends with a stop.
+/// A sentence: a capital in front, unless the first word is a symbol such as `gG`, and a stop at the end.
 pub(super) fn sentence(text: &str) -> String {
     let text = text.trim();
-    if text.is_empty() || text.ends_with(['.', '?', ':']) { text.to_owned() } else { format!("{text}.") }
+    let first: &str = text.split_whitespace().next().unwrap_or("");
+    let plain = first.chars().all(|letter| letter.is_lowercase() || letter == '-' || letter == ',' || letter == ':');
+    let text = if plain { capital(text) } else { text.to_owned() };
+    if text.is_empty() || text.ends_with(['.', '?', ':']) { text } else { format!("{text}.") }
 }
 
 #[cfg(test)]

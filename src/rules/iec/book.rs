@@ -2,10 +2,10 @@
 
 use crate::finding::{Finding, Place, codes};
 use crate::load::{EfficiencyClass, LoadKind, Machine, Method, Start};
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, VoltAmperes, Watts, round_to};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
-use crate::rules::iec::{cautions, currents, protection, starting, switching};
-use crate::rules::physics::{contactors, currents as physics, tripping};
+use crate::rules::iec::{cautions, currents, overload, protection, starting, switching};
+use crate::rules::physics::{contactors, currents as physics, drop, tripping};
 use crate::rules::table::Document;
 use crate::rules::{Category, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};
 
@@ -50,7 +50,7 @@ impl RuleBook for Iec {
     ) -> Option<f64> {
         // The tables hold for three phases; a single-phase motor is worse than the lowest class by about a tenth: from memory.
         let class = class.unwrap_or(EfficiencyClass::Ie1);
-        let found = currents::class_efficiency(&mut Record::new(), class.name(), power, poles, frequency_hz)?;
+        let found = currents::class_efficiency(&mut Record::silent(), class.name(), power, poles, frequency_hz)?;
         Some(if phases == 3 { found.efficiency } else { round_to(found.efficiency * 0.9, 3) })
     }
 
@@ -80,7 +80,7 @@ impl RuleBook for Iec {
     }
 
     fn ac6_rating(&self, category: Category, ac3: Amperes, fault_max: Option<Amperes>) -> Option<Amperes> {
-        let scratch = &mut Record::new();
+        let scratch = &mut Record::silent();
         match category {
             Category::Ac6a => Some(switching::ac6a_rating(scratch, ac3)),
             // Without a fault current the derivation does not hold; half the AC-3 rating then, and the data sheet decides: from memory.
@@ -93,11 +93,11 @@ impl RuleBook for Iec {
 
     fn lamp_share(&self, category: Category) -> f64 {
         let lamps = if category == Category::Ac5b { switching::Lamps::Filament } else { switching::Lamps::ElectronicBallast };
-        switching::lamp_current(&mut Record::new(), Amperes(1.0), lamps).0
+        switching::lamp_current(&mut Record::silent(), Amperes(1.0), lamps).0
     }
 
     fn thermal_factor(&self, ambient: Celsius, altitude: Metres) -> f64 {
-        let heat = contactors::ambient_factor(&mut Record::new(), contactors::Family::ContactorAc1, ambient).unwrap_or(0.0);
+        let heat = contactors::ambient_factor(&mut Record::silent(), contactors::Family::ContactorAc1, ambient).unwrap_or(0.0);
         heat * contactors::altitude_factors(altitude).map_or(0.0, |factors| factors.current)
     }
 
@@ -115,7 +115,7 @@ impl RuleBook for Iec {
     }
 
     fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
-        let mut scratch = Record::new();
+        let mut scratch = Record::silent();
         let record = record.unwrap_or(&mut scratch);
         let ac3 = contactors::life_at_current(
             record,
@@ -144,7 +144,7 @@ impl RuleBook for Iec {
     }
 
     fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
-        let mut scratch = Record::new();
+        let mut scratch = Record::silent();
         let record = record.unwrap_or(&mut scratch);
         let Some(class) = tripping::TripClass::parse(class) else {
             return ClassDemand { need: start, allowed: Seconds(0.0) };
@@ -155,8 +155,24 @@ impl RuleBook for Iec {
         ClassDemand { need: check.demand, allowed }
     }
 
+    fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
+        let row = overload::class_row(tripping::TripClass::parse(class)?)?;
+        // The upper end of the class's band at 7.2 times the setting, at constant I²t.
+        let anchor = 7.2;
+        (multiple > 1.0).then(|| Seconds(row.most_s * (anchor / multiple) * (anchor / multiple)))
+    }
+
+    fn increased_safety(&self, class: &str, multiple: f64, te: Seconds, record: &mut Record) -> ClassDemand {
+        let trip = tripping::TripClass::parse(class).and_then(|class| tripping::cold_trip_time(record, class, multiple));
+        let Some(trip) = trip else { return ClassDemand { need: te, allowed: Seconds(0.0) } };
+        let check = overload::increased_safety(record, trip, multiple, te);
+        // A tE or a ratio outside what relays protect is no capability, however short the trip.
+        let allowed = if check.holds || !check.demand.fits(te) { check.limit } else { Seconds(0.0) };
+        ClassDemand { need: check.demand, allowed }
+    }
+
     fn class_factor(&self, class: &str) -> f64 {
-        tripping::TripClass::parse(class).map_or(1.0, |class| contactors::class_factor(&mut Record::new(), class.number))
+        tripping::TripClass::parse(class).map_or(1.0, |class| contactors::class_factor(&mut Record::silent(), class.number))
     }
 
     fn fuse_rating(&self, kind: &str, current: Amperes, start: Amperes, time: Seconds, record: &mut Record) -> Option<Amperes> {
@@ -168,6 +184,10 @@ impl RuleBook for Iec {
 
     fn inrush_peak_factor(&self) -> f64 {
         protection::inrush_peak_factors().1
+    }
+
+    fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {
+        drop::starting_drop(record, drop::Across::three_phase(line), start, supply, power_factor)
     }
 
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)> {

@@ -270,11 +270,18 @@ pub const FORMULAS: &[&Formula] = &[&CORRECTED];
 
 /// Tabulated capacity; none where the standard has no figure.
 #[must_use]
-pub fn tabulated(method: ReferenceMethod, insulation: Insulation, loaded: u32, material: Material, size_mm2: f64) -> Option<Amperes> {
+pub fn tabulated(
+    method: ReferenceMethod,
+    insulation: Insulation,
+    loaded: u32,
+    material: Material,
+    size_mm2: f64,
+) -> Option<Amperes> {
     let same = |a: f64| (a - size_mm2).abs() < 1e-9;
     let (insulation, material) = (insulation.name(), material_name(material));
     if matches!(method, ReferenceMethod::E | ReferenceMethod::F | ReferenceMethod::G) {
-        let row = FREE_AIR_ROWS.iter().find(|row| row.insulation == insulation && row.material == material && same(row.size_mm2))?;
+        let row =
+            FREE_AIR_ROWS.iter().find(|row| row.insulation == insulation && row.material == material && same(row.size_mm2))?;
         return match (method, loaded) {
             (ReferenceMethod::E, 2) => row.e2,
             (ReferenceMethod::E, _) => row.e3,
@@ -298,6 +305,12 @@ pub fn tabulated(method: ReferenceMethod, insulation: Insulation, loaded: u32, m
         _ => row.d2,
     }
     .map(Amperes)
+}
+
+/// Coefficients of the formula of Annex D, which reproduces the tables.
+#[must_use]
+pub fn coefficients() -> &'static [CoefficientRow] {
+    &COEFFICIENT_ROWS
 }
 
 /// Surroundings of a run.
@@ -351,19 +364,23 @@ fn grouping(method: ReferenceMethod, circuits: u32) -> Option<f64> {
     Some(last.factor.min(1.0 / f64::from(circuits).sqrt()))
 }
 
+/// How a cable is made and laid.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Laid {
+    /// Method.
+    pub method: ReferenceMethod,
+    /// Insulation.
+    pub insulation: Insulation,
+    /// Loaded conductors.
+    pub loaded: u32,
+    /// Material.
+    pub material: Material,
+}
+
 /// Corrected capacity of `parallel` equal cables by one method; none where a figure is missing.
-pub fn corrected(
-    record: &mut Record,
-    method: ReferenceMethod,
-    insulation: Insulation,
-    loaded: u32,
-    material: Material,
-    size_mm2: f64,
-    parallel: u32,
-    around: Surroundings,
-) -> Option<Amperes> {
-    let table = tabulated(method, insulation, loaded, material, size_mm2)?;
-    let [f1, f2, f3] = factors(method, insulation, around)?;
+pub fn corrected(record: &mut Record, laid: Laid, size_mm2: f64, parallel: u32, around: Surroundings) -> Option<Amperes> {
+    let table = tabulated(laid.method, laid.insulation, laid.loaded, laid.material, size_mm2)?;
+    let [f1, f2, f3] = factors(laid.method, laid.insulation, around)?;
     Some(Amperes(record.step(&CORRECTED, &[f64::from(parallel), table.0, f1, f2, f3])))
 }
 
@@ -375,20 +392,25 @@ mod tests {
     fn every_capacity_agrees_with_the_formula_of_annex_d() {
         // IEC 60364-5-52 Annex D; B1 and B2 above 120 mm² follow the 2001 edition there and are left out, as the table's head says.
         let mut compared = 0;
-        for row in COEFFICIENT_ROWS.iter() {
-            let Some((insulation, loaded)) = [("B.52.2", Insulation::Pvc, 2), ("B.52.3", Insulation::Xlpe, 2), ("B.52.4", Insulation::Pvc, 3), ("B.52.5", Insulation::Xlpe, 3)]
-                .iter()
-                .find(|(table, _, _)| *table == row.table)
-                .map(|(_, insulation, loaded)| (*insulation, *loaded))
-                .or_else(|| {
-                    let insulation = if matches!(row.table.as_str(), "B.52.10" | "B.52.11") { Insulation::Pvc } else { Insulation::Xlpe };
-                    match row.column.as_str() {
-                        "E2" | "F2" => Some((insulation, 2)),
-                        "E3" | "F3T" | "G3V" => Some((insulation, 3)),
-                        _ => None,
-                    }
-                })
-            else {
+        for row in coefficients() {
+            let Some((insulation, loaded)) = [
+                ("B.52.2", Insulation::Pvc, 2),
+                ("B.52.3", Insulation::Xlpe, 2),
+                ("B.52.4", Insulation::Pvc, 3),
+                ("B.52.5", Insulation::Xlpe, 3),
+            ]
+            .iter()
+            .find(|(table, _, _)| *table == row.table)
+            .map(|(_, insulation, loaded)| (*insulation, *loaded))
+            .or_else(|| {
+                let insulation =
+                    if matches!(row.table.as_str(), "B.52.10" | "B.52.11") { Insulation::Pvc } else { Insulation::Xlpe };
+                match row.column.as_str() {
+                    "E2" | "F2" => Some((insulation, 2)),
+                    "E3" | "F3T" | "G3V" => Some((insulation, 3)),
+                    _ => None,
+                }
+            }) else {
                 continue;
             };
             let Some(method) = ReferenceMethod::parse(match row.column.as_str() {
@@ -400,7 +422,10 @@ mod tests {
                 continue;
             };
             let material = if row.material == "Cu" { Material::Copper } else { Material::Aluminium };
-            for size in [1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0, 150.0, 185.0, 240.0, 300.0, 400.0, 500.0, 630.0] {
+            for size in [
+                1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0, 150.0, 185.0, 240.0, 300.0, 400.0, 500.0,
+                630.0,
+            ] {
                 let inside = match row.size_range_mm2.as_str() {
                     "all" => true,
                     "<=16" => size <= 16.0,
@@ -418,7 +443,14 @@ mod tests {
                 let s: f64 = if (size - 50.0).abs() < 1e-9 { 47.5 } else { size };
                 let value = row.a * libm::pow(s, row.m) - row.b.unwrap_or(0.0) * libm::pow(s, row.n.unwrap_or(1.0));
                 let rounded = if value <= 20.0 { (value * 2.0).round() / 2.0 } else { value.round() };
-                assert!((rounded - tabulated.0).abs() <= if value <= 20.0 { 0.5 } else { 1.0 } + 1e-9, "{} {} {} {size}: {value} against {}", row.table, row.column, row.material, tabulated.0);
+                assert!(
+                    (rounded - tabulated.0).abs() <= if value <= 20.0 { 0.5 } else { 1.0 } + 1e-9,
+                    "{} {} {} {size}: {value} against {}",
+                    row.table,
+                    row.column,
+                    row.material,
+                    tabulated.0
+                );
                 compared += 1;
             }
         }
@@ -429,7 +461,9 @@ mod tests {
     fn capacities_rise_with_size_and_three_loaded_carry_less_than_two() {
         for insulation in [Insulation::Pvc, Insulation::Xlpe] {
             for material in [Material::Copper, Material::Aluminium] {
-                for method in ["A1", "A2", "B1", "B2", "C", "D1", "D2", "E", "F"].iter().filter_map(|name| ReferenceMethod::parse(name)) {
+                for method in
+                    ["A1", "A2", "B1", "B2", "C", "D1", "D2", "E", "F"].iter().filter_map(|name| ReferenceMethod::parse(name))
+                {
                     let mut last = 0.0;
                     for size in super::super::conductor::SIZES.iter() {
                         let Some(three) = tabulated(method, insulation, 3, material, *size) else { continue };

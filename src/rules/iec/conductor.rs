@@ -170,7 +170,8 @@ pub fn least_voltage_factor() -> f64 {
 /// k of a live conductor.
 #[must_use]
 pub fn k_live(insulation: Insulation, material: Material, size_mm2: f64) -> f64 {
-    let row = K_ROWS.iter().find(|row| row.insulation == insulation.name() && size_mm2 > row.above_mm2 && size_mm2 <= row.upto_mm2);
+    let row =
+        K_ROWS.iter().find(|row| row.insulation == insulation.name() && size_mm2 > row.above_mm2 && size_mm2 <= row.upto_mm2);
     row.map_or(0.0, |row| if material == Material::Copper { row.copper } else { row.aluminium })
 }
 
@@ -178,9 +179,9 @@ pub fn k_live(insulation: Insulation, material: Material, size_mm2: f64) -> f64 
 #[must_use]
 pub fn k_protective(insulation: Insulation, material: Material, size_mm2: f64, core: bool) -> f64 {
     let place = if core { "core" } else { "apart" };
-    let row = PROTECTIVE_K_ROWS
-        .iter()
-        .find(|row| row.insulation == insulation.name() && row.place == place && size_mm2 > row.above_mm2 && size_mm2 <= row.upto_mm2);
+    let row = PROTECTIVE_K_ROWS.iter().find(|row| {
+        row.insulation == insulation.name() && row.place == place && size_mm2 > row.above_mm2 && size_mm2 <= row.upto_mm2
+    });
     row.map_or(0.0, |row| if material == Material::Copper { row.copper } else { row.aluminium })
 }
 
@@ -242,14 +243,28 @@ mod tests {
             for (resistance, rho) in [(row.copper_ohm_per_km, 17.241), (row.aluminium_ohm_per_km, 28.264)] {
                 let Some(resistance) = resistance else { continue };
                 let ideal: f64 = rho / row.size_mm2;
-                assert!(resistance > 0.97 * ideal && resistance < 1.14 * ideal, "{} mm²: {resistance} against {ideal}", row.size_mm2);
+                assert!(
+                    resistance > 0.97 * ideal && resistance < 1.14 * ideal,
+                    "{} mm²: {resistance} against {ideal}",
+                    row.size_mm2
+                );
             }
         }
     }
 
     #[test]
     fn protective_conductors_follow_table_54_2() {
-        for (line, pe) in [(1.5, 1.5), (16.0, 16.0), (25.0, 16.0), (35.0, 16.0), (50.0, 25.0), (70.0, 35.0), (95.0, 50.0), (120.0, 70.0), (240.0, 120.0)] {
+        for (line, pe) in [
+            (1.5, 1.5),
+            (16.0, 16.0),
+            (25.0, 16.0),
+            (35.0, 16.0),
+            (50.0, 25.0),
+            (70.0, 35.0),
+            (95.0, 50.0),
+            (120.0, 70.0),
+            (240.0, 120.0),
+        ] {
             assert_eq!(protective_minimum(line), Some(pe), "{line} mm²");
         }
     }
@@ -268,10 +283,13 @@ mod tests {
     fn k_agrees_with_the_adiabatic_formula() {
         // IEC 60364-5-54 Annex A: Qc 3.45e-3 and 2.5e-3 J/K mm³, β 234.5 and 228 K, ρ20 17.241e-6 and 28.264e-6 Ω mm.
         let k = |material: Material, initial: f64, last: f64| {
-            let (heat, beta, rho) = if material == Material::Copper { (3.45e-3, 234.5, 17.241e-6) } else { (2.5e-3, 228.0, 28.264e-6) };
+            let (heat, beta, rho) =
+                if material == Material::Copper { (3.45e-3, 234.5, 17.241e-6) } else { (2.5e-3, 228.0, 28.264e-6) };
             crate::rules::physics::thermal::factor_k(&mut crate::record::Record::new(), heat, beta, rho, initial, last)
         };
-        for (insulation, size, initial, last) in [(Insulation::Pvc, 16.0, 70.0, 160.0), (Insulation::Pvc, 400.0, 70.0, 140.0), (Insulation::Xlpe, 16.0, 90.0, 250.0)] {
+        for (insulation, size, initial, last) in
+            [(Insulation::Pvc, 16.0, 70.0, 160.0), (Insulation::Pvc, 400.0, 70.0, 140.0), (Insulation::Xlpe, 16.0, 90.0, 250.0)]
+        {
             for material in [Material::Copper, Material::Aluminium] {
                 let table = k_live(insulation, material, size);
                 let formula = k(material, initial, last);

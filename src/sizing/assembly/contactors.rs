@@ -11,6 +11,7 @@ use crate::sizing::arrangement::{Arrangement, Role, Through};
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current};
 use crate::sizing::judge::{Verdict, at_least, at_most};
 use crate::sizing::{Pins, Tools};
+use crate::supply::SupplyPoint;
 
 /// What a role demands.
 #[derive(Clone, Debug)]
@@ -27,9 +28,12 @@ pub struct Demand {
     pub time: Seconds,
     /// Factor for slow classes.
     pub class_factor: f64,
+    /// Largest fault current at the board, on which the inrush of capacitors depends.
+    pub fault_max: Option<Amperes>,
 }
 
 /// Demands of all roles.
+#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 #[must_use]
 pub fn demands(
     case: &Case,
@@ -37,6 +41,7 @@ pub fn demands(
     devices: &[ChosenDevice<'_>],
     roles: &[Role],
     class: &str,
+    point: &SupplyPoint,
     tools: &Tools<'_>,
     record: &mut Record,
 ) -> Vec<Demand> {
@@ -62,6 +67,7 @@ pub fn demands(
                 starting,
                 time: Seconds((arrangement.step_time)(&case.start)),
                 class_factor: if role.through == Through::Nothing { 1.0 } else { tools.book.class_factor(class) },
+                fault_max: point.fault_max,
             }
         })
         .collect()
@@ -149,9 +155,10 @@ pub fn rating(demand: &Demand, contactor: &Contactor, volts: f64, tools: &Tools<
             },
         },
         Category::Ac5a | Category::Ac5b => declared(Category::Ac1) * tools.book.lamp_share(switching.category),
-        Category::Ac6a | Category::Ac6b => {
-            tools.book.ac6_rating(switching.category, Amperes(declared(Category::Ac3)), None).map_or(0.0, |rated| rated.0)
-        }
+        Category::Ac6a | Category::Ac6b => tools
+            .book
+            .ac6_rating(switching.category, Amperes(declared(Category::Ac3)), demand.fault_max)
+            .map_or(0.0, |rated| rated.0),
         category => declared(category),
     };
     Amperes(rated)
@@ -182,6 +189,7 @@ pub fn life(chosen: &mut ChosenContactor<'_>, case: &Case, tools: &Tools<'_>, re
         starting: Amperes(0.0),
         time: Seconds(0.0),
         class_factor: 1.0,
+        fault_max: None,
     };
     chosen.expected = Some(round_to(expected(&demand, contactor, case, tools, Some(record)), 0));
 }
@@ -236,6 +244,8 @@ fn one<'a>(
     let mut holding = candidates(case, tools)
         .into_iter()
         .filter(|contactor| frame.is_none_or(|frame| contactor.frame == frame))
+        // The first check of the judgement again, before its words are made: most candidates end here.
+        .filter(|contactor| demand.switching.current.fits(rating(demand, contactor, volts, tools)))
         .filter_map(|contactor| {
             let verdict = judge(demand, contactor, fuse, case, tools);
             verdict.holds().then_some((contactor, verdict))

@@ -203,7 +203,7 @@ pub fn demand(
             // Fuses at least 1.6 times the capacitor's current, of which the line current holds 1.495: IEC 60831-1 and trade practice.
             LoadKind::Capacitor => 1.6 / 1.495,
             // What starts in the equipment is not known; the device is a quarter larger. Common practice, no source.
-            LoadKind::Motor | LoadKind::Packaged if start.method.supply_only() => 1.25,
+            kind if start.method.supply_only() && kind != LoadKind::Heater => 1.25,
             LoadKind::Transformer => 1.25,
             _ => 1.0,
         },
@@ -216,12 +216,17 @@ fn kinds(case: &Case, demand: &Demand) -> Vec<ProtectionKind> {
     if case.machine.fuse_only {
         return vec![Gg];
     }
+    // A hand-operated starter is a motor-protective circuit-breaker.
+    if case.start.method == Method::Manual {
+        return vec![MotorBreaker, MouldedCase];
+    }
     let wanted = case.wishes.protection;
     // Transformers and capacitors draw an inrush that breakers take for a fault.
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
     match wanted.value {
         _ if inrush && wanted.origin != Origin::Cell => vec![Gg, MouldedCase],
         MotorBreaker if demand.starts => vec![MotorBreaker, MouldedCase, Am],
+        MotorBreaker if case.start.method == Method::Drive => vec![MotorBreaker, MouldedCase, Gg],
         MotorBreaker | MouldedCase => vec![MouldedCase, Gg],
         Gg => vec![Gg, MouldedCase],
         Am if demand.starts => vec![Am, Gg, MouldedCase],
@@ -434,8 +439,11 @@ fn line_breaker<'a>(own: &'a LineBreaker, case: &Case, demand: &Demand, tools: &
     })
 }
 
+/// Fuses from the smallest upward that are tried; larger ones let through more and gain nothing.
+const FUSES_TRIED: usize = 8;
+
 fn fuses<'a>(kind: &str, demand: &Demand, tools: &Tools<'a>) -> Vec<ChosenProtection<'a>> {
-    let mut scratch = Record::new();
+    let mut scratch = Record::silent();
     let carries = demand.line * demand.oversize;
     let smallest = if demand.starts {
         tools.book.fuse_rating(kind, carries, demand.fuse_start, demand.fuse_time, &mut scratch)
@@ -448,6 +456,7 @@ fn fuses<'a>(kind: &str, demand: &Demand, tools: &Tools<'a>) -> Vec<ChosenProtec
         .fuses
         .iter()
         .filter(|own| own.kind == kind && smallest.fits(Amperes(own.rating_a)))
+        .take(FUSES_TRIED)
         .map(|own| {
             let device = Device::Fuse(own);
             let mut verdict = Verdict::default();
@@ -487,13 +496,14 @@ pub fn say(case: &Case, demand: &Demand, chosen: Option<&ChosenProtection<'_>>, 
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
     let not_asked_for = inrush && wanted.origin != Origin::Cell;
     if !as_meant && !not_asked_for {
+        let what = format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word());
+        // A wish of the basis is meant for motors; for other loads another kind is no surprise.
+        let code =
+            if wanted.origin == Origin::Cell || demand.starts { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE };
         record.find(
-            Finding::new(
-                &codes::C207_OTHER_KIND,
-                format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word()),
-            )
-            .at(case.place.clone())
-            .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
+            Finding::new(code, what)
+                .at(case.place.clone())
+                .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
         );
     }
     if !chosen.rides_peak {

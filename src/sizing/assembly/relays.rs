@@ -8,9 +8,9 @@ use crate::record::Record;
 use crate::rules::RatedCurrents;
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
-use crate::sizing::assembly::protection::{Demand, dial_down};
+use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
-use crate::sizing::judge::{Verdict, at_most, choose as first};
+use crate::sizing::judge::{Verdict, at_least, at_most, choose as first};
 
 /// The quickest class that lets the motor start; the slowest if none does.
 #[must_use]
@@ -47,7 +47,6 @@ pub fn choose<'a>(
     places: &[RelayPlace],
     contactors: &[ChosenContactor<'a>],
     protection: Option<&ChosenProtection<'a>>,
-    demand: &Demand,
     class: &'static str,
     tools: &Tools<'a>,
 ) -> Vec<ChosenRelay<'a>> {
@@ -65,12 +64,28 @@ pub fn choose<'a>(
         }
     }
     // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
-    if let Some(own) = protection.filter(|own| !own.protects_motor && demand.starts)
+    if let Some(own) = protection.filter(|own| !own.protects_motor)
         && let Device::Motor(_) = own.device
     {
         relays.push(in_breaker(own, None, currents));
     }
     relays
+}
+
+/// Does the relay trip before the motor is harmed at locked rotor? Asked where the row gives the motor's limits.
+pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Vec<Check> {
+    let mut checks = Vec::new();
+    let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive") else { return checks };
+    let multiple = (Arrangement::of(case.start.method).relay_multiple)(&case.start);
+    if let Some(stall) = case.start.stall_time {
+        let trips = tools.book.longest_trip(&relay.class, multiple).map_or(f64::INFINITY, |time| time.0).min(1e6);
+        checks.push(at_most("stall-protection", trips, stall.0, "s", "IEC 60947-4-1, Table 2").about("overload protection"));
+    }
+    if let Some(te) = case.start.te {
+        let demand = tools.book.increased_safety(&relay.class, case.start.ratio.value, te, record);
+        checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", "IEC 60079-14").about("overload protection"));
+    }
+    checks
 }
 
 fn line_place(role: &'static str) -> RelayPlace {
@@ -203,6 +218,12 @@ fn judge(
     verdict
         .checks
         .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("overload relay"));
+    if case.machine.phases == 3 {
+        let sees = if own.phase_loss { 1.0 } else { 0.0 };
+        verdict
+            .checks
+            .push(at_least("phase-loss-sensitivity", sees, 1.0, "", "IEC 60947-4-1, 8.2.1.5.2").about("overload relay"));
+    }
     if let Some(per_hour) = case.start.per_hour {
         verdict
             .checks

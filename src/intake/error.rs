@@ -1,0 +1,48 @@
+//! Why a schedule could not be read at all: the world failed, as opposed to a wrong cell.
+
+/// What kind of failure it was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum IntakeErrorKind {
+    /// There is no such file.
+    Missing,
+    /// It is a folder or a device.
+    NotAFile,
+    /// The system refuses to hand it over.
+    Unreadable,
+    /// It holds nothing.
+    Empty,
+    /// Its name ends in nothing that is read.
+    Ending,
+    /// It is text, but not UTF-8.
+    Encoding,
+    /// It is not the kind of workbook that its name says, or it is damaged.
+    Damaged,
+    /// It is larger than what is read.
+    TooLarge,
+    /// It has no heading row.
+    NoHeader,
+}
+
+/// Why a schedule could not be read; the message says what and what to do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct IntakeError {
+    /// What kind of failure.
+    pub kind: IntakeErrorKind,
+    /// What happened and what to do.
+    pub message: String,
+}
+
+impl IntakeError {
+    pub(super) fn new(kind: IntakeErrorKind, message: impl Into<String>) -> Self {
+        Self { kind, message: message.into() }
+    }
+}
+
+impl std::fmt::Display for IntakeError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for IntakeError {}

@@ -1,0 +1,191 @@
+//! Expands tags of several machines: `P-101A/B`, `EF-1 thru EF-4`, `FIV-231 to FIV-238`, `P-1, P-2 & P-5`.
+
+/// Most machines that one row may stand for.
+const MOST: u64 = 1_000;
+
+/// Tags that were read.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) enum Tags {
+    /// Expanded; one or more.
+    Read(Vec<String>),
+    /// It looks like a list, but which tags it lists is not clear: one tag as it stands.
+    Unclear(String),
+    /// A range that can't be expanded, and why.
+    BadRange(String),
+}
+
+/// Expands the text of a tag cell.
+pub(super) fn expand(text: &str) -> Tags {
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let spaced = text.replace(" and ", " & ");
+    let parts: Vec<&str> = spaced.split([',', ';', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
+    if parts.len() > 1 && !parts.iter().all(|part| has_digit(part)) {
+        return Tags::Unclear(text);
+    }
+    let mut tags: Vec<String> = Vec::new();
+    for part in parts {
+        match expand_part(part, tags.last().map(String::as_str)) {
+            Tags::Read(more) => tags.extend(more),
+            Tags::Unclear(_) => return Tags::Unclear(text),
+            bad @ Tags::BadRange(_) => return bad,
+        }
+        if tags.len() as u64 > MOST {
+            return Tags::BadRange(format!("it names more than {MOST} machines"));
+        }
+    }
+    if tags.is_empty() { Tags::Unclear(text) } else { Tags::Read(tags) }
+}
+
+/// Whether a text that was read as one tag may have been meant as several.
+pub(super) fn looks_like_several(text: &str) -> bool {
+    text.contains([',', ';', '&']) || text.split_once('/').is_some_and(|(first, _)| has_digit(first))
+}
+
+fn expand_part(part: &str, previous: Option<&str>) -> Tags {
+    if let Some((first, last)) = range_ends(part) {
+        return range(first, last);
+    }
+    if part.contains('/') {
+        return slashed(part);
+    }
+    // `P-101, 102`: a bare number goes on from the tag before it.
+    if let Some(previous) = previous
+        && part.bytes().all(|byte| byte.is_ascii_digit())
+    {
+        return continued(previous, part).map_or_else(|| Tags::Unclear(part.to_owned()), |tag| Tags::Read(vec![tag]));
+    }
+    Tags::Read(vec![part.to_owned()])
+}
+
+/// Both ends of a range, if the part is one.
+fn range_ends(part: &str) -> Option<(&str, &str)> {
+    let lower = part.to_ascii_lowercase();
+    for word in [" thru ", " through ", " to ", " - ", " – ", "…", ".."] {
+        if let Some(at) = lower.find(word) {
+            let (first, last) = (part.get(..at)?.trim(), part.get(at + word.len()..)?.trim());
+            let both = has_digit(first) && !last.is_empty() && (has_digit(last) || last.len() == 1);
+            return both.then_some((first, last));
+        }
+    }
+    None
+}
+
+fn range(first: &str, last: &str) -> Tags {
+    let (prefix, start) = split_digits(first);
+    let (last_prefix, end) = split_digits(last);
+    if !start.is_empty() && !end.is_empty() {
+        if !last_prefix.is_empty() && !last_prefix.eq_ignore_ascii_case(prefix) {
+            return Tags::BadRange(format!("its ends `{first}` and `{last}` begin differently"));
+        }
+        let (Ok(from), Ok(to)) = (start.parse::<u64>(), end.parse::<u64>()) else {
+            return Tags::BadRange("its numbers are too long".to_owned());
+        };
+        if to < from || to - from >= MOST {
+            return Tags::BadRange(format!("it runs from {from} to {to}"));
+        }
+        let width = start.len();
+        return Tags::Read((from..=to).map(|number| format!("{prefix}{number:0width$}")).collect());
+    }
+    letters(first, last)
+}
+
+/// `P-101A to D` and `P-101A to P-101D`.
+fn letters(first: &str, last: &str) -> Tags {
+    let unclear = || Tags::BadRange(format!("from `{first}` to `{last}` is no run of numbers or letters"));
+    let (Some(from), Some(to)) = (first.chars().last(), last.chars().last()) else { return unclear() };
+    let stem = &first[..first.len() - from.len_utf8()];
+    let last_stem = &last[..last.len() - to.len_utf8()];
+    let same_case =
+        (from.is_ascii_uppercase() && to.is_ascii_uppercase()) || (from.is_ascii_lowercase() && to.is_ascii_lowercase());
+    if !same_case || from > to || !(last_stem.is_empty() || last_stem.eq_ignore_ascii_case(stem)) {
+        return unclear();
+    }
+    Tags::Read((from..=to).map(|letter| format!("{stem}{letter}")).collect())
+}
+
+fn slashed(part: &str) -> Tags {
+    let pieces: Vec<&str> = part.split('/').map(str::trim).collect();
+    let first = pieces[0];
+    // `A/C-1` is the tag of one air conditioner: nothing before the stroke is numbered.
+    if !has_digit(first) {
+        return Tags::Read(vec![part.to_owned()]);
+    }
+    let mut tags = vec![first.to_owned()];
+    for piece in &pieces[1..] {
+        match continued(first, piece) {
+            Some(tag) => tags.push(tag),
+            None => return Tags::Unclear(part.to_owned()),
+        }
+    }
+    Tags::Read(tags)
+}
+
+/// The tag that a short piece stands for, after a first tag: its last letters or digits give way to the piece.
+fn continued(first: &str, piece: &str) -> Option<String> {
+    let (stem, digits) = split_digits(first);
+    if piece.is_empty() {
+        return None;
+    }
+    if piece.bytes().all(|byte| byte.is_ascii_digit()) {
+        let keep = digits.len().checked_sub(piece.len()).filter(|_| !digits.is_empty())?;
+        return Some(format!("{stem}{}{piece}", &digits[..keep]));
+    }
+    if piece.bytes().all(|byte| byte.is_ascii_alphabetic()) {
+        let letters = first.bytes().rev().take_while(u8::is_ascii_alphabetic).count();
+        return (letters == piece.len()).then(|| format!("{}{piece}", &first[..first.len() - letters]));
+    }
+    // A whole tag of its own, such as `P-101/P-102`.
+    let whole = piece.starts_with(|c: char| c.is_ascii_alphabetic()) && has_digit(piece);
+    whole.then(|| piece.to_owned())
+}
+
+fn has_digit(text: &str) -> bool {
+    text.bytes().any(|byte| byte.is_ascii_digit())
+}
+
+/// The text before its last digits, and those digits.
+fn split_digits(text: &str) -> (&str, &str) {
+    let digits = text.bytes().rev().take_while(u8::is_ascii_digit).count();
+    text.split_at(text.len() - digits)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[rstest::rstest]
+    #[case::single("P-101", &["P-101"])]
+    #[case::pair("P-101A/B", &["P-101A", "P-101B"])]
+    #[case::four("FL-131A/B/C/D", &["FL-131A", "FL-131B", "FL-131C", "FL-131D"])]
+    #[case::thru("EF-1 thru EF-4", &["EF-1", "EF-2", "EF-3", "EF-4"])]
+    #[case::to("FIV-237 to FIV-238", &["FIV-237", "FIV-238"])]
+    #[case::short_end("EF-9 to 11", &["EF-9", "EF-10", "EF-11"])]
+    #[case::leading_zeros("P-08 to P-10", &["P-08", "P-09", "P-10"])]
+    #[case::letters("P-7A to C", &["P-7A", "P-7B", "P-7C"])]
+    #[case::comma_list("P-1, P-2 & P-5", &["P-1", "P-2", "P-5"])]
+    #[case::short_numbers("P-101/102", &["P-101", "P-102"])]
+    #[case::whole_tags("P-101/P-102", &["P-101", "P-102"])]
+    #[case::range_and_one("EF-1 thru EF-2, EF-5", &["EF-1", "EF-2", "EF-5"])]
+    #[case::stroke_in_a_name("A/C-1", &["A/C-1"])]
+    #[case::no_numbers("Fan to roof", &["Fan to roof"])]
+    #[case::not_ascii("Lüfter-3ü", &["Lüfter-3ü"])]
+    fn expands(#[case] text: &str, #[case] expected: &[&str]) {
+        assert_eq!(expand(text), Tags::Read(expected.iter().map(|tag| (*tag).to_owned()).collect()));
+    }
+
+    #[rstest::rstest]
+    #[case::backwards("EF-4 to EF-1")]
+    #[case::other_prefix("EF-1 to SF-4")]
+    #[case::endless("EF-1 to EF-999999999")]
+    #[case::too_many_digits("EF-1 to EF-99999999999999999999999")]
+    fn refuses(#[case] text: &str) {
+        assert!(matches!(expand(text), Tags::BadRange(_)), "{:?}", expand(text));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn never_panics(text in "[A-Ca-c0-9/,;& .…–ü-]{0,24}( to | thru )?[A-C0-9ü-]{0,6}") {
+            expand(&text);
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! Texts of cells: as a person would see them, and as a finding quotes them.
+
+use std::borrow::Cow;
+
+use super::Content;
+
+/// Longest text of a cell that is read, in characters.
+pub(super) const LONGEST_TEXT: usize = 2_000;
+/// Longest text of a cell that a finding repeats, in characters.
+const LONGEST_QUOTE: usize = 60;
+
+/// What a person would see in the cell.
+pub(super) fn of(content: &Content) -> Cow<'_, str> {
+    match content {
+        Content::Empty => Cow::Borrowed(""),
+        Content::Text(text) | Content::Date(_, text) | Content::Error(text) => Cow::Borrowed(text),
+        Content::Number(number) => Cow::Owned(number_text(*number)),
+        Content::Boolean(true) => Cow::Borrowed("TRUE"),
+        Content::Boolean(false) => Cow::Borrowed("FALSE"),
+    }
+}
+
+/// A number as it would be typed: no exponent in the usual range, as a double of 309 digits helps nobody.
+pub(super) fn number_text(number: f64) -> String {
+    // Not a bound of the trade: the magnitude at which digits outnumber what a double holds.
+    if number != 0.0 && !(1e-6..1e15).contains(&number.abs()) { format!("{number:e}") } else { format!("{number}") }
+}
+
+/// A text short enough to stand in a finding.
+pub(super) fn shortened(text: &str) -> String {
+    let text = text.trim();
+    match text.char_indices().nth(LONGEST_QUOTE) {
+        None => text.to_owned(),
+        Some((end, _)) => format!("{}…", text.get(..end).unwrap_or_default()),
+    }
+}
+
+/// Whether there is nothing to see in the cell.
+pub(super) fn is_blank(content: &Content) -> bool {
+    match content {
+        Content::Empty => true,
+        Content::Text(text) => text.trim().is_empty(),
+        _ => false,
+    }
+}
+
+/// Whether a text says "nothing here".
+pub(super) fn is_placeholder(text: &str) -> bool {
+    let text = text.trim();
+    ["-", "--", "–", "—"].contains(&text) || ["n/a", "n.a.", "n/a."].iter().any(|other| text.eq_ignore_ascii_case(other))
+}
+
+/// Whether a text says "not known yet".
+pub(super) fn is_to_be_confirmed(text: &str) -> bool {
+    let text = text.trim().trim_end_matches('.');
+    ["TBC", "TBA", "TBD", "T.B.C", "T.B.A", "T.B.D", "?", "??", "???", "later", "hold"]
+        .iter()
+        .any(|other| text.eq_ignore_ascii_case(other))
+}

@@ -1,0 +1,336 @@
+//! Reads one cell by the kind of its column. What can't be read is said with its cure; nothing is guessed.
+
+use super::tags::{self, Tags};
+use super::{Content, text};
+use crate::finding::{Code, codes, nearest};
+use crate::load::{Field, FieldSpec, Kind, Value};
+
+/// Why a cell was not read.
+#[derive(Debug)]
+pub(super) struct Wrong {
+    pub(super) code: &'static Code,
+    pub(super) what: String,
+    pub(super) cure: String,
+}
+
+fn wrong<T>(code: &'static Code, what: impl Into<String>, cure: impl Into<String>) -> Result<T, Box<Wrong>> {
+    Err(Box::new(Wrong { code, what: what.into(), cure: cure.into() }))
+}
+
+/// Reads a cell that is not blank. `None` where the cell says that there is nothing.
+pub(super) fn read(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<Wrong>> {
+    let seen = text::of(content);
+    check_characters(spec, &seen)?;
+    match content {
+        Content::Error(error) => return error_cell(spec, error),
+        Content::Date(_, date) if !is_free_text(spec) => return a_date(spec, date),
+        _ => {}
+    }
+    if text::is_placeholder(&seen) {
+        return Ok(None);
+    }
+    if !matches!(spec.kind, Kind::Text) && text::is_to_be_confirmed(&seen) {
+        return to_be_confirmed(spec, &seen);
+    }
+    match spec.kind {
+        Kind::Text => Ok(Some(Value::Text(one_line(&seen)))),
+        Kind::Tags => read_tags(&seen),
+        Kind::Number(low, high) => {
+            let number = number_of(spec, content, &seen)?;
+            within(spec, number, low, high, &seen).map(|number| Some(Value::Number(number)))
+        }
+        Kind::Count(low, high) => {
+            let number = number_of(spec, content, &seen)?;
+            if number.is_finite() && number.fract() != 0.0 {
+                return wrong(
+                    &codes::I103_WHOLE,
+                    format!("{} reads `{}`, which is not a whole number", spec.name, text::shortened(&seen)),
+                    format!("enter a whole number from {low} to {high}"),
+                );
+            }
+            within(spec, number, f64::from(low), f64::from(high), &seen).map(|number| Some(Value::Number(number)))
+        }
+        Kind::YesNo => read_yes_no(spec, content, &seen).map(|yes| Some(Value::YesNo(yes))),
+        Kind::Choice(choices) => {
+            let known = || choices.iter().map(|(name, _)| *name);
+            let word = seen.trim();
+            match known().find(|name| name.eq_ignore_ascii_case(word)) {
+                Some(name) => Ok(Some(Value::Choice(name))),
+                None => {
+                    let all = known().collect::<Vec<_>>().join(", ");
+                    let meant = nearest(&word.replace([' ', '_'], "-"), known());
+                    let hint = meant.map(|meant| format!("did you mean `{meant}`? ")).unwrap_or_default();
+                    wrong(
+                        &codes::I105_CHOICE,
+                        format!("{} reads `{}`, which is not one of its values", spec.name, text::shortened(word)),
+                        format!("{hint}enter one of: {all}"),
+                    )
+                }
+            }
+        }
+    }
+}
+
+/// Columns that carry the sender's words and are never worked with.
+pub(super) fn is_remark(field: Field) -> bool {
+    use Field::{Description, FeedbackNote, InterlockNote, Notes, RowRevision, Section};
+    matches!(field, Description | Notes | Section | InterlockNote | FeedbackNote | RowRevision)
+}
+
+fn is_free_text(spec: &FieldSpec) -> bool {
+    is_remark(spec.field)
+}
+
+fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<Wrong>> {
+    if seen.len() > text::LONGEST_TEXT {
+        let length = seen.chars().count();
+        if length > text::LONGEST_TEXT {
+            return wrong(
+                &codes::I111_LENGTH,
+                format!("{} holds {length} characters, more than the {} that are read", spec.name, text::LONGEST_TEXT),
+                "shorten the text; a cell of this length is mostly an accident of copying",
+            );
+        }
+    }
+    let refused = |c: &char| !matches!(c, '\n' | '\r' | '\t') && crate::finding::steers(*c);
+    match seen.chars().find(refused) {
+        None => Ok(()),
+        Some(character) => wrong(
+            &codes::I110_CHARACTERS,
+            format!("{} holds the invisible or control character U+{:04X}", spec.name, u32::from(character)),
+            "type the text anew",
+        ),
+    }
+}
+
+fn error_cell(spec: &FieldSpec, error: &str) -> Result<Option<Value>, Box<Wrong>> {
+    let code = if is_remark(spec.field) { &codes::I119_ERROR_IN_REMARK } else { &codes::I107_ERROR_CELL };
+    wrong(
+        code,
+        format!("{} holds the error {}", spec.name, text::shortened(error)),
+        "mend the formula in the sender's workbook, or enter the value",
+    )
+}
+
+fn a_date(spec: &FieldSpec, date: &str) -> Result<Option<Value>, Box<Wrong>> {
+    wrong(
+        &codes::I106_DATE,
+        format!("{} holds the date {}", spec.name, text::shortened(date)),
+        "format the cell as text or number and enter the value again: a spreadsheet turns entries such as 9-13 or 1/2 into dates",
+    )
+}
+
+fn to_be_confirmed(spec: &FieldSpec, seen: &str) -> Result<Option<Value>, Box<Wrong>> {
+    let wanted = match spec.kind {
+        Kind::Tags => "a tag".to_owned(),
+        Kind::YesNo => "yes or no".to_owned(),
+        Kind::Choice(_) => "one of the column's values".to_owned(),
+        _ if spec.unit.is_empty() => "the value".to_owned(),
+        _ => format!("the value in {}", spec.unit),
+    };
+    wrong(
+        &codes::I118_TO_BE_CONFIRMED,
+        format!("{} reads {}", spec.name, text::shortened(seen)),
+        format!("enter {wanted}, or leave the cell empty where the row can do without"),
+    )
+}
+
+/// Text on one line, without blanks around it; wrapped cells of workbooks hold line breaks.
+fn one_line(seen: &str) -> String {
+    let seen = seen.trim();
+    if seen.contains(['\n', '\r', '\t']) { seen.split_whitespace().collect::<Vec<_>>().join(" ") } else { seen.to_owned() }
+}
+
+fn read_tags(seen: &str) -> Result<Option<Value>, Box<Wrong>> {
+    match tags::expand(seen) {
+        Tags::Read(tags) => Ok(Some(Value::Tags(tags))),
+        Tags::Unclear(tag) => Ok(Some(Value::Tags(vec![tag]))),
+        Tags::BadRange(why) => wrong(
+            &codes::I114_TAG_RANGE,
+            format!("the range of tags `{}` can't be expanded: {why}", text::shortened(seen)),
+            "write both ends in full, the lower first, or list the tags",
+        ),
+    }
+}
+
+fn read_yes_no(spec: &FieldSpec, content: &Content, seen: &str) -> Result<bool, Box<Wrong>> {
+    if let Content::Boolean(yes) = content {
+        return Ok(*yes);
+    }
+    let is = |words: &[&str]| words.iter().any(|word| seen.trim().eq_ignore_ascii_case(word));
+    if is(&["yes", "y", "true"]) {
+        Ok(true)
+    } else if is(&["no", "n", "false"]) {
+        Ok(false)
+    } else {
+        wrong(&codes::I104_YES_NO, format!("{} reads `{}`", spec.name, text::shortened(seen)), "enter yes or no")
+    }
+}
+
+fn within(spec: &FieldSpec, number: f64, low: f64, high: f64, seen: &str) -> Result<f64, Box<Wrong>> {
+    // `-0` is within every bound that zero is within, and would print as `-0`.
+    if number >= low && number <= high {
+        return Ok(number + 0.0);
+    }
+    let unit = if spec.unit.is_empty() { String::new() } else { format!(" {}", spec.unit) };
+    let bounds = if low > 0.0 && low < 1e-3 {
+        format!("above 0 and up to {}{unit}", text::number_text(high))
+    } else {
+        format!("from {} to {}{unit}", text::number_text(low), text::number_text(high))
+    };
+    let share = spec.unit == "%" && number > 0.0 && number < low;
+    let cure = if share {
+        format!(
+            "enter a percentage: {} for a share of {}",
+            text::number_text((number * 1e8).round() / 1e6),
+            text::shortened(seen)
+        )
+    } else {
+        format!("enter a value {bounds}")
+    };
+    wrong(&codes::I102_BOUNDS, format!("{} reads {}; it must be {bounds}", spec.name, text::shortened(seen)), cure)
+}
+
+fn number_of(spec: &FieldSpec, content: &Content, seen: &str) -> Result<f64, Box<Wrong>> {
+    if let Content::Number(number) = content {
+        return Ok(*number);
+    }
+    let trimmed = seen.trim();
+    let number = plain_number(trimmed).or_else(|| if spec.unit == "hp" { fraction(trimmed) } else { None });
+    match number {
+        Some(number) => Ok(number),
+        None => {
+            let what = format!("{} reads `{}`, which is not a number", spec.name, text::shortened(seen));
+            wrong(&codes::I101_NUMBER, what, number_cure(spec, trimmed))
+        }
+    }
+}
+
+/// Digits with at most one decimal point and an exponent; nothing that a reader could take for another number.
+fn plain_number(text: &str) -> Option<f64> {
+    let plain = text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b'-' | b'+' | b'e' | b'E'));
+    if !plain || !text.bytes().any(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    text.parse().ok()
+}
+
+/// Horsepower as nameplates write it: `7-1/2`, `7 1/2`, `1/2`.
+fn fraction(text: &str) -> Option<f64> {
+    let (front, below) = text.split_once('/')?;
+    let front = front.trim_end();
+    let digits = front.bytes().rev().take_while(u8::is_ascii_digit).count();
+    let (whole, above) = front.split_at(front.len() - digits);
+    let whole = whole.strip_suffix(['-', ' ']).unwrap_or(whole).trim();
+    let positive = |text: &str| if text.bytes().all(|byte| byte.is_ascii_digit()) { text.parse::<u16>().ok() } else { None };
+    let (above, below) = (positive(above)?, positive(below.trim())?);
+    let whole = if whole.is_empty() { 0 } else { positive(whole)? };
+    (below > 0 && above < below).then(|| f64::from(whole) + f64::from(above) / f64::from(below))
+}
+
+/// What to write instead, where that can be told.
+fn number_cure(spec: &FieldSpec, text: &str) -> String {
+    if let Some(cure) = letters_for_digits(text) {
+        return cure;
+    }
+    if text.contains(',') {
+        let point = text.replace(',', ".");
+        let none = text.replace(',', "");
+        return match (plain_number(&point), plain_number(&none)) {
+            (Some(_), _) => format!("write {point} if the comma is a decimal comma, or {none} if it groups thousands"),
+            (None, Some(_)) => format!("write {none}, without commas"),
+            _ => "write one number with a decimal point and no commas".to_owned(),
+        };
+    }
+    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))).unwrap_or(text.len());
+    let (number, rest) = text.split_at(end);
+    if plain_number(number).is_some() && rest.trim().chars().next().is_some_and(char::is_alphabetic) && rest.trim().len() < 8 {
+        let unit = if spec.unit.is_empty() { String::new() } else { format!("; the column is in {}", spec.unit) };
+        return format!("write the number alone, such as {number}{unit}");
+    }
+    let unit = if spec.unit.is_empty() { String::new() } else { format!(", in {}", spec.unit) };
+    format!("enter a number with a decimal point{unit}")
+}
+
+/// Letters that stand where digits are meant.
+fn letters_for_digits(text: &str) -> Option<String> {
+    let digit = |c: char| match c {
+        'O' | 'o' => Some('0'),
+        'l' | 'I' => Some('1'),
+        _ => None,
+    };
+    let mended: String = text.chars().map(|c| digit(c).unwrap_or(c)).collect();
+    if mended == text || !text.bytes().any(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    plain_number(&mended)?;
+    let (index, letter) = text.chars().enumerate().find(|(_, c)| digit(*c).is_some())?;
+    let place =
+        if index + 1 == text.chars().count() { "the last character".to_owned() } else { format!("character {}", index + 1) };
+    Some(format!("write {mended}: {place} is the letter {letter}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cell(text: &str) -> Content {
+        Content::Text(text.to_owned())
+    }
+
+    #[rstest::rstest]
+    #[case::plain(Field::VoltageV, "400", 400.0)]
+    #[case::decimal_point(Field::RatedPowerKw, " 7.5 ", 7.5)]
+    #[case::mixed_fraction(Field::RatedPowerHp, "7-1/2", 7.5)]
+    #[case::spaced_fraction(Field::RatedPowerHp, "7 1/2", 7.5)]
+    #[case::below_one(Field::RatedPowerHp, "3/4", 0.75)]
+    #[case::exponent(Field::RequiredOperations, "1e6", 1e6)]
+    #[case::zero_where_it_makes_sense(Field::StartsPerHour, "0", 0.0)]
+    #[case::count(Field::Phases, "3", 3.0)]
+    fn numbers(#[case] field: Field, #[case] text: &str, #[case] expected: f64) {
+        assert_eq!(read(field.spec(), &cell(text)).unwrap(), Some(Value::Number(expected)));
+    }
+
+    #[rstest::rstest]
+    #[case::letter_o(Field::VoltageV, "40O", "I101", "write 400: the last character is the letter O")]
+    #[case::decimal_comma(Field::RatedPowerKw, "7,5", "I101", "7.5 if the comma is a decimal comma")]
+    #[case::thousands(Field::RatedPowerKw, "1,234", "I101", "1234 if it groups thousands")]
+    #[case::unit(Field::VoltageV, "400 V", "I101", "the number alone, such as 400")]
+    #[case::fraction_in_kw(Field::RatedPowerKw, "7-1/2", "I101", "in kW")]
+    #[case::infinite_word(Field::RatedPowerKw, "inf", "I101", "")]
+    #[case::not_a_number_word(Field::RatedPowerKw, "NaN", "I101", "")]
+    #[case::negative(Field::RatedPowerKw, "-5", "I102", "above 0 and up to 100000 kW")]
+    #[case::zero(Field::RatedPowerKw, "0", "I102", "above 0")]
+    #[case::huge(Field::RatedPowerKw, "1e308", "I102", "100000 kW")]
+    #[case::beyond_a_double(Field::RatedPowerKw, "1e999", "I102", "100000 kW")]
+    #[case::share(Field::EfficiencyPct, "0.92", "I102", "92 for a share of 0.92")]
+    #[case::half(Field::Quantity, "1.5", "I103", "whole number from 1")]
+    #[case::yes_no(Field::Reversing, "perhaps", "I104", "yes or no")]
+    #[case::method(Field::StartingMethod, "star dalta", "I105", "did you mean `star-delta`?")]
+    #[case::to_be_confirmed(Field::RatedPowerKw, "TBC", "I118", "enter the value in kW")]
+    #[case::range(Field::Tag, "EF-4 thru EF-1", "I114", "the lower first")]
+    #[case::bell(Field::Description, "pump\u{7}", "I110", "anew")]
+    #[case::bidirectional(Field::Tag, "P-\u{202e}1", "I110", "anew")]
+    fn refusals(#[case] field: Field, #[case] text: &str, #[case] code: &str, #[case] cure: &str) {
+        let wrong = read(field.spec(), &cell(text)).unwrap_err();
+        assert_eq!(wrong.code.code, code, "{wrong:?}");
+        assert!(wrong.cure.contains(cure), "{}", wrong.cure);
+    }
+
+    #[test]
+    fn long_cells_dates_and_errors_are_refused() {
+        assert_eq!(read(Field::Notes.spec(), &cell(&"x".repeat(10_000))).unwrap_err().code.code, "I111");
+        let date = Content::Date(46_278.0, "2026-09-13".into());
+        assert_eq!(read(Field::RatedPowerKw.spec(), &date).unwrap_err().code.code, "I106");
+        assert_eq!(read(Field::GivenOverloadRangeA.spec(), &date).unwrap_err().code.code, "I106");
+        assert!(read(Field::Notes.spec(), &date).is_ok());
+        assert_eq!(read(Field::VoltageV.spec(), &Content::Error("#REF!".into())).unwrap_err().code.code, "I107");
+    }
+
+    #[test]
+    fn dashes_and_not_applicable_are_nothing() {
+        for text in ["-", "–", "N/A", "n/a"] {
+            assert_eq!(read(Field::StartingMethod.spec(), &cell(text)).unwrap(), None);
+        }
+    }
+}

@@ -1,0 +1,139 @@
+//! What a page must never do, and what it must always say.
+
+use crate::design::{CatalogueStamp, Check, Circuit, Design, PurchaseLine, Status};
+use crate::finding::{Finding, Place, codes};
+use crate::record::Step;
+use crate::report::{Assumption, Caution, DEMONSTRATION, ReportInput, SourceDocument};
+
+const HOSTILE: &str = "<script>alert(1)</script>&\"'</style>";
+
+fn design() -> Design {
+    let place = Place { file: HOSTILE.to_owned(), row: Some(2), ..Place::default() };
+    let mut finding = Finding::new(&codes::C101_CHECK_FAILED, HOSTILE).at(place).why(HOSTILE).cure(HOSTILE).reference(HOSTILE);
+    finding.code = HOSTILE.to_owned();
+    let circuit = |tag: &str, status: Status| Circuit {
+        tag: tag.to_owned(),
+        tags: vec![tag.to_owned(), HOSTILE.to_owned()],
+        board: HOSTILE.to_owned(),
+        description: HOSTILE.to_owned(),
+        quantity: 1,
+        status,
+        findings: vec![finding.clone()],
+        checks: vec![Check {
+            name: HOSTILE.to_owned(),
+            subject: HOSTILE.to_owned(),
+            value: Some(2.0),
+            limit: Some(1.0),
+            passed: Some(false),
+            ..Check::default()
+        }],
+        ..Circuit::default()
+    };
+    let mut design = Design {
+        rule_book: "iec".to_owned(),
+        catalogue: CatalogueStamp { name: HOSTILE.to_owned(), sha256: String::new(), demonstration: true },
+        circuits: vec![circuit("P-1", Status::Sized), circuit(HOSTILE, Status::NeedsDecision), circuit("P-3", Status::NotSized)],
+        purchase: vec![PurchaseLine {
+            part: HOSTILE.to_owned(),
+            description: HOSTILE.to_owned(),
+            used_by: vec![HOSTILE.to_owned()],
+            ..PurchaseLine::default()
+        }],
+        ..Design::default()
+    };
+    design.basis.project.name = Some(HOSTILE.to_owned());
+    design.basis.project.revision = Some(HOSTILE.to_owned());
+    design.basis.rules.local_code = Some(HOSTILE.to_owned());
+    design
+}
+
+fn page_of(design: &Design) -> String {
+    let hostile = || HOSTILE.to_owned();
+    let assumptions = [Assumption { what: hostile(), value: hostile(), origin: hostile(), reference: hostile() }];
+    let cautions = [Caution { id: hostile(), text: hostile(), source: hostile(), applies_to: vec![hostile()] }];
+    let sources = [SourceDocument { table: hostile(), source: hostile(), status: hostile() }];
+    let working = |_: usize| -> Vec<Step> { Vec::new() };
+    let input = ReportInput {
+        design,
+        grids: &[],
+        rows: &[],
+        basis: &design.basis,
+        assumptions: &assumptions,
+        cautions: &cautions,
+        sources: &sources,
+        working: &working,
+    };
+    String::from_utf8(super::write(&input).expect("a page")).expect("UTF-8")
+}
+
+#[test]
+fn text_of_the_input_is_never_markup() {
+    let page = page_of(&design());
+    assert_eq!(page.matches("<script").count(), 1, "only our own script");
+    assert_eq!(page.matches("<style").count(), 1, "only our own style");
+    assert!(!page.contains("alert(1)</script>"));
+    assert!(page.contains("&lt;script&gt;alert(1)&lt;"), "the text itself is shown");
+}
+
+#[test]
+fn the_policy_admits_exactly_the_style_and_the_script_of_the_page() {
+    use sha2::{Digest, Sha256};
+    let page = page_of(&design());
+    let between = |open: &str, close: &str| {
+        let start = page.find(open).expect("it opens") + open.len();
+        &page[start..start + page[start..].find(close).expect("it closes")]
+    };
+    for (text, name) in [(between("<style>", "</style>"), "style-src"), (between("<script>", "</script>"), "script-src")] {
+        let digest = Sha256::digest(text.as_bytes());
+        let coded = super::policy::base64(&digest);
+        assert!(
+            page.contains(&format!("{name} &#x27;sha256-{}", coded.replace('/', "&#x2F;")))
+                || page.contains(&format!("{name} 'sha256-{coded}'"))
+                || page.contains(&format!("{name} &#39;sha256-{coded}")),
+            "{name}: {}",
+            &page[..700]
+        );
+    }
+    assert!(!page.contains(" style=\""), "the policy forbids style attributes");
+}
+
+#[test]
+fn nothing_outside_the_file_is_asked_for() {
+    let page = page_of(&design());
+    for word in ["http://", "https://", "src=", "<link", "url(", "@import"] {
+        assert!(!page.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn the_safe_filter_is_used_for_our_own_style_and_script_only() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("templates/submittal");
+    let uses: usize = ["front.html", "sheet.html", "back.html"]
+        .iter()
+        .map(|name| std::fs::read_to_string(folder.join(name)).expect("the template is there").matches("| safe").count())
+        .sum();
+    assert_eq!(uses, 2);
+}
+
+#[test]
+fn every_circuit_the_deferral_and_the_demonstration_line_are_there() {
+    let page = page_of(&design());
+    for anchor in ["id=\"c1\"", "id=\"c2\"", "id=\"c3\""] {
+        assert!(page.contains(anchor), "{anchor}");
+    }
+    assert!(page.contains("This submittal is incomplete"));
+    assert!(page.contains("competent"));
+    assert!(page.matches(DEMONSTRATION).count() >= 2);
+}
+
+#[test]
+fn the_same_design_gives_the_same_bytes() {
+    assert!(page_of(&design()) == page_of(&design()));
+}
+
+#[test]
+fn sheets_can_be_limited() {
+    let mut limited = design();
+    limited.basis.report.sheets = Some("none".to_owned());
+    assert!(!page_of(&limited).contains("class=\"sheet filtered\""));
+}

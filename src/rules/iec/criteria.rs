@@ -1,0 +1,374 @@
+//! The IEC book's criteria for a run of cable: capacity, overload, voltage drop, withstand, disconnection, least size.
+
+use crate::load::Material;
+use crate::quantity::{Amperes, Impedance, Metres, SquareMillimetres, Volts};
+use crate::record::Record;
+use crate::rules::conductors::{Candidate, Companions, Criterion, FaultDevice, Outcome, OverloadDevice, RunDemand, RunRules};
+use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
+use crate::rules::iec::{Iec, conductor, overload, protection};
+use crate::rules::physics::{drop, fault, thermal};
+
+/// Largest number of cables in parallel.
+const MOST_PARALLEL: u32 = 6;
+/// Smallest size that is laid in parallel, mm²: common practice, no source.
+const PARALLEL_FROM_MM2: f64 = 50.0;
+/// Time in which an instantaneous release clears (IEC 60898-1, IEC 60947-2).
+const INSTANTANEOUS_S: f64 = 0.1;
+/// Longest time of the adiabatic formula.
+const LONGEST_S: f64 = 5.0;
+/// Protective conductor of circuits with a leakage above 3.5 mA, mm² (IEC 61800-5-1): copper, aluminium.
+const LEAKAGE_MM2: (f64, f64) = (10.0, 16.0);
+
+const CRITERIA: &[Criterion] = &[
+    Criterion {
+        name: "minimum-size",
+        place: "",
+        unit: "mm²",
+        reference: "IEC 60364-5-52, Table 52.2",
+        by_length: false,
+        floor: true,
+        judge: minimum,
+    },
+    Criterion {
+        name: "current-carrying-capacity",
+        place: "",
+        unit: "A",
+        reference: "IEC 60364-5-52, 523",
+        by_length: false,
+        floor: false,
+        judge: carrying,
+    },
+    Criterion {
+        name: "overload-protection",
+        place: "",
+        unit: "A",
+        reference: "IEC 60364-4-43, 433.1",
+        by_length: false,
+        floor: false,
+        judge: overloaded,
+    },
+    Criterion {
+        name: "running-voltage-drop",
+        place: "",
+        unit: "%",
+        reference: "IEC 60364-5-52, 525",
+        by_length: true,
+        floor: false,
+        judge: running,
+    },
+    Criterion {
+        name: "starting-voltage-drop",
+        place: "",
+        unit: "%",
+        reference: "IEC 60364-5-52, 525",
+        by_length: true,
+        floor: false,
+        judge: starting,
+    },
+    Criterion {
+        name: "fault-withstand",
+        place: "",
+        unit: "A²s",
+        reference: "IEC 60364-4-43, 434.5.2",
+        by_length: false,
+        floor: false,
+        judge: withstand_largest,
+    },
+    Criterion {
+        name: "fault-withstand",
+        place: "far end",
+        unit: "A²s",
+        reference: "IEC 60364-4-43, 434.5.2",
+        by_length: true,
+        floor: false,
+        judge: withstand_smallest,
+    },
+    Criterion {
+        name: "disconnection",
+        place: "",
+        unit: "A",
+        reference: "IEC 60364-4-41, 411.4.4",
+        by_length: true,
+        floor: true,
+        judge: disconnection,
+    },
+];
+
+/// Insulation and methods of a demand; none if one of them is not the book's.
+fn read(demand: &RunDemand) -> Option<(Insulation, Vec<ReferenceMethod>)> {
+    let insulation = Insulation::parse(&demand.insulation)?;
+    let methods: Option<Vec<_>> = demand.route.iter().map(|text| ReferenceMethod::parse(text)).collect();
+    methods.filter(|methods| !methods.is_empty()).map(|methods| (insulation, methods))
+}
+
+/// Corrected capacity: the worst part of the route governs.
+fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let (insulation, methods) = read(demand)?;
+    // Every parallel cable, and every further set of leads, is a circuit of the group.
+    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * demand.own_circuits;
+    let around = Surroundings { air: demand.air, ground: demand.ground, soil: demand.soil, circuits };
+    let mut worst: Option<Amperes> = None;
+    for method in methods {
+        let laid = Laid { method, insulation, loaded: demand.loaded, material: demand.material };
+        let own = capacity::corrected(record, laid, candidate.size_mm2, candidate.parallel, around)?;
+        worst = Some(worst.map_or(own, |worst| worst.min(own)));
+    }
+    worst
+}
+
+/// Impedance of one conductor (all parallel ones together) at a temperature.
+fn impedance(
+    demand: &RunDemand,
+    candidate: Candidate,
+    size_mm2: f64,
+    temperature_c: f64,
+    record: &mut Record,
+) -> Option<Impedance> {
+    let length = demand.length?;
+    let at_20 = conductor::resistance_at_20(demand.material, size_mm2)?;
+    let r = drop::resistance_at(record, at_20, conductor::alpha20(demand.material), crate::quantity::Celsius(temperature_c));
+    let single = Iec.single_cores(demand);
+    let x = conductor::reactance(single, demand.frequency_hz);
+    Some(scaled(Impedance { r, x }, length, candidate.parallel))
+}
+
+fn scaled(per_kilometre: Impedance, length: Metres, parallel: u32) -> Impedance {
+    per_kilometre * (length.0 / 1000.0 / f64::from(parallel))
+}
+
+fn running_temperature(demand: &RunDemand) -> Option<f64> {
+    Some(conductor::running_temperature(Insulation::parse(&demand.insulation)?).0)
+}
+
+fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+    Some(Outcome::at_least(candidate.size_mm2, demand.minimum_mm2))
+}
+
+fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    let need = demand.current.0 * demand.class_factor;
+    // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
+    let capacity = capacity_of(demand, candidate, record).map_or(0.0, |own| own.0);
+    Some(Outcome::at_most(need, capacity))
+}
+
+/// 433.1: IB ≤ In ≤ Iz and I2 ≤ 1.45 Iz, as the one capacity that both ask for.
+fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+    if demand.behind_drive {
+        return None;
+    }
+    let need = match demand.overload {
+        OverloadDevice::Load => return None,
+        OverloadDevice::Setting(setting) => {
+            setting.0.max(setting.0 * overload::conventional_trip_multiple("electronic").unwrap_or(1.2) / 1.45)
+        }
+        OverloadDevice::Breaker(rating, trips) => rating.0.max(rating.0 * trips / 1.45),
+        OverloadDevice::Fuse(rating) => {
+            let fusing = protection::conventional_gg(rating).map_or(2.1, |row| row.fusing_x);
+            rating.0.max(rating.0 * fusing / 1.45)
+        }
+    };
+    // The working of the capacity stands with the criterion before.
+    let capacity = capacity_of(demand, candidate, &mut Record::silent()).map_or(0.0, |own| own.0);
+    Some(Outcome::at_most(need, capacity))
+}
+
+fn running(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    let Some(_) = demand.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
+    let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
+    let own = &demand.running;
+    let value = drop::running_drop(record, own.across, own.current, cable, own.power_factor);
+    Some(Outcome::at_most(value + own.before_pct.unwrap_or(0.0), own.limit_pct))
+}
+
+fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    let own = demand.starting.as_ref()?;
+    let Some(_) = demand.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
+    let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
+    let value = drop::starting_drop(record, own.across, own.current, cable, own.power_factor);
+    Some(Outcome::at_most(value + own.before_pct.unwrap_or(0.0), own.limit_pct))
+}
+
+/// Energy that the device lets through at the largest fault against k²S² of one conductor.
+fn withstand_largest(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    if demand.behind_drive {
+        return None;
+    }
+    let Some((_, _, let_through)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
+    if demand.fault_max.is_none() {
+        return Some(Outcome::not_checked("the largest fault current of the board is unknown"));
+    }
+    Some(Outcome::at_most(let_through, stands(demand, candidate, record)?))
+}
+
+fn stands(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<f64> {
+    let k = conductor::k_live(Insulation::parse(&demand.insulation)?, demand.material, candidate.size_mm2);
+    Some(thermal::withstand(record, k, SquareMillimetres(candidate.size_mm2)).0)
+}
+
+/// The same for the smallest fault at the far end, with the time that the device takes there.
+fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    if demand.behind_drive {
+        return None;
+    }
+    let Some((device, _, let_through)) = demand.fault else {
+        return Some(Outcome::not_checked("no protective device is chosen"));
+    };
+    if demand.fault_min.is_none() {
+        return Some(Outcome::not_checked("the smallest fault current of the board is unknown"));
+    }
+    if demand.length.is_none() {
+        return Some(Outcome::not_checked("the length of the run is missing"));
+    }
+    let least = end_phase_min(demand, candidate, record)?;
+    let stands = stands(demand, candidate, &mut Record::silent())?;
+    let Some(time) = clearing_time(device, least) else {
+        // Nothing clears it within 5 s: the energy is beyond any limit that could be proved.
+        return Some(Outcome::at_most(least.0 * least.0 * LONGEST_S, stands.min(least.0 * least.0)));
+    };
+    let energy = least.0 * least.0 * time;
+    // Up to 0.1 s the device limits the energy to what it lets through at most.
+    let energy = if time <= INSTANTANEOUS_S { energy.min(let_through) } else { energy };
+    Some(Outcome::at_most(energy, stands))
+}
+
+/// Time in which a device clears a current, from a short list of times for which its limits are known.
+fn clearing_time(device: FaultDevice, current: Amperes) -> Option<f64> {
+    let operates = |time: f64| -> Option<Amperes> {
+        match device {
+            FaultDevice::Magnetic(most) => (time <= INSTANTANEOUS_S).then_some(most),
+            FaultDevice::Gg(rating) => protection::gg_disconnection_current(rating, crate::quantity::Seconds(time)),
+            FaultDevice::Am(rating) => protection::am_operating_current(rating, crate::quantity::Seconds(time)),
+        }
+    };
+    [INSTANTANEOUS_S, 0.4, LONGEST_S].into_iter().find(|time| operates(*time).is_some_and(|least| least.fits(current)))
+}
+
+/// 411.4.4: the smallest fault to earth must reach the current that disconnects in time.
+fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    if demand.behind_drive {
+        return None;
+    }
+    let Some((device, rating, _)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
+    let earthing = demand.earthing.as_deref().map(str::to_ascii_uppercase).unwrap_or_default();
+    if earthing.starts_with("TT") {
+        return Some(Outcome::not_checked("a TT system needs a residual-current device, which is not chosen here (411.5)"));
+    }
+    if earthing.starts_with("IT") {
+        return Some(Outcome::not_checked("faults in an IT system are not worked out (411.6)"));
+    }
+    if !earthing.starts_with("TN") {
+        return Some(Outcome::not_checked("the earthing of the system is unknown"));
+    }
+    if demand.fault_min.is_none() {
+        return Some(Outcome::not_checked("the smallest fault current of the board is unknown"));
+    }
+    if demand.length.is_none() {
+        return Some(Outcome::not_checked("the length of the run is missing"));
+    }
+    let time = conductor::disconnection_time(demand.to_earth, rating.0)?;
+    let needed = match device {
+        FaultDevice::Magnetic(most) => Some(most),
+        FaultDevice::Gg(rating) => protection::gg_disconnection_current(rating, time),
+        FaultDevice::Am(rating) => protection::am_operating_current(rating, time),
+    };
+    let Some(needed) = needed else {
+        return Some(Outcome::not_checked("no operating current of the device is known for the disconnection time"));
+    };
+    let occurs = end_earth_min(demand, candidate, record)?;
+    Some(Outcome::at_least(occurs.0, needed.0))
+}
+
+fn source(demand: &RunDemand, fault_current: Amperes, factor: f64, record: &mut Record) -> Impedance {
+    let line = line_voltage(demand);
+    fault::source(record, factor, line, fault_current, demand.x_over_r)
+}
+
+/// Voltage between lines of the system; a load between line and neutral has √3 less.
+fn line_voltage(demand: &RunDemand) -> Volts {
+    Volts(demand.to_earth.0 * 3f64.sqrt())
+}
+
+fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let factor = conductor::least_voltage_factor();
+    let behind = source(demand, demand.fault_min?, factor, record);
+    let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
+    if demand.phases == 1 {
+        return Some(fault::of_loop(record, factor, demand.to_earth, behind + cable * 2.0));
+    }
+    Some(fault::two_phase(record, factor, line_voltage(demand), behind + cable))
+}
+
+fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let factor = conductor::least_voltage_factor();
+    let behind = source(demand, demand.fault_min?, factor, record);
+    let temperature = running_temperature(demand)?;
+    let cable = impedance(demand, candidate, candidate.size_mm2, temperature, record)?;
+    let protective = impedance(demand, candidate, protective_mm2(demand, candidate)?, temperature, record)?;
+    Some(fault::of_loop(record, factor, demand.to_earth, behind + cable + protective))
+}
+
+fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
+    let table = conductor::protective_minimum(candidate.size_mm2)?;
+    let reinforced = if demand.material == Material::Copper { LEAKAGE_MM2.0 } else { LEAKAGE_MM2.1 };
+    Some(if demand.leakage { table.max(reinforced) } else { table })
+}
+
+impl RunRules for Iec {
+    fn ladder(&self, demand: &RunDemand) -> Vec<Candidate> {
+        let single = conductor::SIZES.iter().map(|size| Candidate { size_mm2: *size, parallel: 1 });
+        let several = (2..=MOST_PARALLEL).flat_map(|parallel| {
+            conductor::SIZES
+                .iter()
+                .filter(|size| **size >= PARALLEL_FROM_MM2)
+                .map(move |size| Candidate { size_mm2: *size, parallel })
+        });
+        single.chain(several).filter(|own| conductor::resistance_at_20(demand.material, own.size_mm2).is_some()).collect()
+    }
+
+    fn criteria(&self) -> &'static [Criterion] {
+        CRITERIA
+    }
+
+    fn companions(&self, demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Companions {
+        let mut scratch = Record::silent();
+        // Behind a drive no current of the board flows into a fault.
+        let end_max = demand.fault_max.filter(|_| !demand.behind_drive).and_then(|largest| {
+            let behind = source(demand, largest, 1.0, record);
+            let cable = impedance(demand, candidate, candidate.size_mm2, 20.0, record)?;
+            if demand.phases == 1 {
+                return Some(fault::of_loop(record, 1.0, demand.to_earth, behind + cable * 2.0));
+            }
+            Some(fault::three_phase(record, 1.0, line_voltage(demand), behind + cable))
+        });
+        Companions {
+            protective_mm2: protective_mm2(demand, candidate).unwrap_or(candidate.size_mm2),
+            capacity: capacity_of(demand, candidate, &mut scratch).unwrap_or(Amperes(0.0)),
+            end_max,
+            end_min: if demand.behind_drive { None } else { end_phase_min(demand, candidate, &mut scratch) },
+            end_earth_min: if demand.behind_drive { None } else { end_earth_min(demand, candidate, &mut scratch) },
+            impedance: running_temperature(demand)
+                .and_then(|temperature| impedance(demand, candidate, candidate.size_mm2, temperature, &mut scratch)),
+        }
+    }
+
+    fn single_cores(&self, demand: &RunDemand) -> bool {
+        demand.route.iter().filter_map(|text| ReferenceMethod::parse(text)).any(ReferenceMethod::single_cores)
+    }
+
+    fn refuses(&self, demand: &RunDemand) -> Option<String> {
+        if Insulation::parse(&demand.insulation).is_none() {
+            return Some(format!("insulation \"{}\" is not covered: write pvc or xlpe", demand.insulation));
+        }
+        if let Some(text) = demand.route.iter().find(|text| ReferenceMethod::parse(text).is_none()) {
+            return Some(format!("installation method \"{text}\" is not one of A1, A2, B1, B2, C, D1, D2, E, F, G"));
+        }
+        if demand.route.is_empty() {
+            return Some("no installation method is given".to_owned());
+        }
+        None
+    }
+
+    fn size_text(&self, size_mm2: f64) -> String {
+        format!("{size_mm2} mm2")
+    }
+}

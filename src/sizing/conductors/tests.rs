@@ -1,0 +1,310 @@
+//! Properties of runs, and cases worked by hand from cells of the tables.
+
+use proptest::prelude::*;
+
+use super::{holds, size_run};
+use crate::catalogue;
+use crate::load::Material;
+use crate::quantity::{Amperes, Celsius, Metres, Volts};
+use crate::record::Record;
+use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand, RunRules};
+use crate::rules::iec::Iec;
+use crate::rules::physics::drop::Across;
+
+/// A run of 14.3 A over 40 m behind a 16 A motor-protective circuit-breaker, pvc, method C, 30 °C.
+fn demand() -> RunDemand {
+    let across = Across::three_phase(Volts(400.0));
+    let running = DropDemand { current: Amperes(14.3), power_factor: 0.84, limit_pct: 5.0, before_pct: None, across };
+    RunDemand {
+        role: "motor",
+        current: Amperes(14.3),
+        own_circuits: 1,
+        loaded: 3,
+        cores: 4,
+        voltage: Volts(400.0),
+        to_earth: Volts(230.94),
+        frequency_hz: 50.0,
+        phases: 3,
+        length: Some(Metres(40.0)),
+        route: vec!["C".to_owned()],
+        air: Celsius(30.0),
+        ground: Celsius(20.0),
+        soil: 2.5,
+        grouped: 1,
+        material: Material::Copper,
+        insulation: "pvc".to_owned(),
+        minimum_mm2: 1.5,
+        running,
+        starting: Some(DropDemand { current: Amperes(107.25), power_factor: 0.5, limit_pct: 15.0, ..running }),
+        overload: OverloadDevice::Setting(Amperes(14.3)),
+        fault: Some((FaultDevice::Magnetic(Amperes(249.6)), Amperes(16.0), 28_000.0)),
+        behind_drive: false,
+        leakage: false,
+        fault_max: Some(Amperes(20_000.0)),
+        fault_min: Some(Amperes(10_000.0)),
+        x_over_r: 2.0,
+        earthing: Some("TN-S".to_owned()),
+        class_factor: 1.0,
+    }
+}
+
+fn size_of(demand: &RunDemand) -> Option<(f64, u32)> {
+    let choice = size_run(demand, &Iec, catalogue::builtin(), &mut Record::silent());
+    choice.run.map(|run| (run.phase_area_mm2, run.per_phase))
+}
+
+/// Place on the ladder; beyond it if nothing holds.
+fn rung(demand: &RunDemand) -> usize {
+    let ladder = Iec.ladder(demand);
+    size_of(demand).map_or(ladder.len(), |(size, parallel)| {
+        ladder.iter().position(|own| (own.size_mm2 - size).abs() < 1e-9 && own.parallel == parallel).expect("it is on the ladder")
+    })
+}
+
+#[test]
+fn capacity_alone_gives_the_size_of_the_table() {
+    // B.52.4, copper, method C: 2.5 mm² carries 24 A, 4 mm² 32 A, 6 mm² 41 A at 30 °C.
+    for (amperes, size) in [(24.0, 2.5), (24.1, 4.0), (32.0, 4.0), (33.0, 6.0), (41.0, 6.0)] {
+        let mut own = demand();
+        own.current = Amperes(amperes);
+        own.overload = OverloadDevice::Setting(Amperes(amperes));
+        own.length = Some(Metres(1.0));
+        own.starting = None;
+        assert_eq!(size_of(&own), Some((size, 1)), "{amperes} A");
+    }
+    // The same at 40 °C: factor 0.87 of B.52.14; 24 A × 0.87 = 20.9 A.
+    let mut warm = demand();
+    (warm.current, warm.overload, warm.length, warm.starting, warm.air) =
+        (Amperes(20.8), OverloadDevice::Setting(Amperes(20.8)), Some(Metres(1.0)), None, Celsius(40.0));
+    assert_eq!(size_of(&warm), Some((2.5, 1)));
+    warm.current = Amperes(21.0);
+    assert_eq!(size_of(&warm), Some((4.0, 1)));
+}
+
+#[test]
+fn a_fuse_that_protects_against_overload_asks_for_more_than_its_rating() {
+    // 433.1 with I2 = 1.6 In: 20 A × 1.6 / 1.45 = 22.07 A; 2.5 mm² by method C carries 24 A, by B2 20 A.
+    let mut own = demand();
+    own.overload = OverloadDevice::Fuse(Amperes(20.0));
+    own.length = Some(Metres(1.0));
+    assert_eq!(size_of(&own), Some((2.5, 1)));
+    own.route = vec!["B2".to_owned()];
+    assert_eq!(size_of(&own), Some((4.0, 1)));
+}
+
+#[test]
+fn disconnection_grows_the_cable_and_the_reach_is_told() {
+    // By hand: U0 230.94 V × 0.9 over the loop of 2 × 8.87 Ω/km (2.5 mm² at 70 °C) must give 249.6 A: about 46 m with the source.
+    let mut own = demand();
+    own.running.limit_pct = 50.0;
+    own.starting = None;
+    let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+    let run = choice.run.expect("a run");
+    assert!((run.phase_area_mm2 - 2.5).abs() < 1e-9);
+    let reach = run.holds_to_m.expect("a reach");
+    assert!((44.0..=47.0).contains(&reach), "{reach}");
+    own.length = Some(Metres(reach));
+    assert_eq!(size_of(&own), Some((2.5, 1)), "the reach is reached");
+    own.length = Some(Metres(reach + 1.5));
+    assert_eq!(size_of(&own), Some((4.0, 1)), "and not passed");
+}
+
+#[test]
+fn a_run_that_burns_before_the_device_opens_is_not_chosen() {
+    // k²S² of 1.5 mm² pvc is 29 756 A²s, of 2.5 mm² 82 656 A²s (k = 115, Table 43A).
+    for (energy, size) in [(29_000.0, 1.5), (30_000.0, 2.5), (90_000.0, 4.0)] {
+        let mut own = demand();
+        own.length = Some(Metres(5.0));
+        own.starting = None;
+        own.fault = Some((FaultDevice::Magnetic(Amperes(249.6)), Amperes(16.0), energy));
+        own.current = Amperes(5.0);
+        own.overload = OverloadDevice::Setting(Amperes(5.0));
+        assert_eq!(size_of(&own), Some((size, 1)), "{energy} A²s");
+    }
+}
+
+#[test]
+fn the_worst_part_of_a_route_governs() {
+    let rung_of = |route: &[&str]| {
+        let mut own = demand();
+        own.current = Amperes(60.0);
+        own.overload = OverloadDevice::Setting(Amperes(60.0));
+        own.length = Some(Metres(1.0));
+        own.starting = None;
+        own.route = route.iter().map(|part| (*part).to_owned()).collect();
+        rung(&own)
+    };
+    for other in ["A2", "B2", "C", "D1", "D2", "E"] {
+        assert_eq!(rung_of(&["C", other]), rung_of(&["C"]).max(rung_of(&[other])), "C+{other}");
+    }
+}
+
+#[test]
+fn air_does_not_count_in_the_ground() {
+    let mut buried = demand();
+    buried.route = vec!["D2".to_owned()];
+    let cool = rung(&buried);
+    buried.air = Celsius(65.0);
+    assert_eq!(rung(&buried), cool);
+    buried.ground = Celsius(50.0);
+    buried.current = Amperes(60.0);
+    buried.overload = OverloadDevice::Setting(Amperes(60.0));
+    let hot = rung(&buried);
+    buried.ground = Celsius(20.0);
+    assert!(rung(&buried) < hot);
+}
+
+#[test]
+fn six_leads_count_as_two_circuits() {
+    // B.52.17, bunched: two circuits 0.80. 27 A × 0.8 = 21.6 A for 4 mm² by B2.
+    let mut leads = demand();
+    (leads.route, leads.own_circuits, leads.starting, leads.length) = (vec!["B2".to_owned()], 2, None, Some(Metres(1.0)));
+    (leads.current, leads.overload) = (Amperes(21.5), OverloadDevice::Setting(Amperes(21.5)));
+    assert_eq!(size_of(&leads), Some((4.0, 1)));
+    leads.own_circuits = 1;
+    leads.current = Amperes(20.0);
+    leads.overload = OverloadDevice::Setting(Amperes(20.0));
+    assert_eq!(size_of(&leads), Some((2.5, 1)));
+}
+
+#[test]
+fn behind_a_drive_the_upstream_device_proves_nothing_and_the_protective_conductor_is_reinforced() {
+    let mut output = demand();
+    (output.behind_drive, output.leakage, output.starting, output.overload) = (true, true, None, OverloadDevice::Load);
+    let choice = size_run(&output, &Iec, catalogue::builtin(), &mut Record::silent());
+    for name in ["overload-protection", "fault-withstand", "disconnection"] {
+        assert!(!choice.checks.iter().any(|check| check.name == name), "{name}");
+    }
+    assert_eq!(choice.run.expect("a run").protective_size, "10 mm2");
+}
+
+#[test]
+fn an_unknown_stays_unchecked() {
+    let mut unknown = demand();
+    (unknown.fault_max, unknown.fault_min) = (None, None);
+    let choice = size_run(&unknown, &Iec, catalogue::builtin(), &mut Record::silent());
+    for name in ["fault-withstand", "disconnection"] {
+        let check = choice.checks.iter().find(|check| check.name == name).expect("it is listed");
+        assert_eq!(check.passed, None, "{name}");
+    }
+    for (earthing, word) in [(Some("TT"), "residual-current"), (Some("IT"), "IT system"), (None, "unknown")] {
+        let mut own = demand();
+        own.earthing = earthing.map(str::to_owned);
+        let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+        let check = choice.checks.iter().find(|check| check.name == "disconnection").expect("it is listed");
+        assert_eq!(check.passed, None);
+        assert!(check.not_checked_because.as_ref().expect("a reason").contains(word));
+    }
+}
+
+#[test]
+fn absurd_demands_give_no_cable_and_no_panic() {
+    type Change = fn(&mut RunDemand);
+    let changes: [Change; 7] = [
+        |own| own.current = Amperes(1e9),
+        |own| own.air = Celsius(200.0),
+        |own| own.length = Some(Metres(1e9)),
+        |own| own.grouped = u32::MAX / 2,
+        |own| own.soil = 100.0,
+        |own| own.fault_min = Some(Amperes(1e-3)),
+        |own| own.current = Amperes(f64::NAN),
+    ];
+    for (index, change) in changes.iter().enumerate() {
+        let mut own = demand();
+        own.route = vec!["C".to_owned(), "D2".to_owned()];
+        change(&mut own);
+        assert_eq!(size_of(&own), None, "case {index}");
+    }
+    for (route, insulation) in [("Q9", "pvc"), ("C", "paper"), ("", "pvc")] {
+        let mut own = demand();
+        own.route = if route.is_empty() { Vec::new() } else { vec![route.to_owned()] };
+        own.insulation = insulation.to_owned();
+        assert!(size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent()).refused.is_some(), "{route} {insulation}");
+    }
+    let mut zero = demand();
+    zero.length = Some(Metres(0.0));
+    assert!(size_of(&zero).is_some());
+}
+
+fn demands() -> impl Strategy<Value = RunDemand> {
+    let routes = prop_oneof![Just("A2"), Just("B1"), Just("B2"), Just("C"), Just("D1"), Just("D2"), Just("E"), Just("F")];
+    (1.0..400.0f64, 1.0..400.0f64, 10.0..55.0f64, 1u32..12, routes, proptest::bool::ANY, proptest::bool::ANY).prop_map(
+        |(amperes, metres, air, grouped, route, xlpe, aluminium)| {
+            let mut own = demand();
+            own.current = Amperes(amperes);
+            own.running.current = Amperes(amperes);
+            own.starting = own.starting.map(|start| DropDemand { current: Amperes(amperes * 7.0), ..start });
+            own.overload = OverloadDevice::Setting(Amperes(amperes));
+            own.fault =
+                Some((FaultDevice::Magnetic(Amperes(amperes * 14.0)), Amperes(amperes * 1.2), 1000.0 * amperes + 10_000.0));
+            own.length = Some(Metres(metres));
+            own.air = Celsius(air);
+            own.ground = Celsius(air.min(45.0));
+            own.grouped = grouped;
+            own.route = vec![route.to_owned()];
+            own.insulation = if xlpe { "xlpe" } else { "pvc" }.to_owned();
+            own.material = if aluminium { Material::Aluminium } else { Material::Copper };
+            own
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_earlier_candidate_would_have_held(own in demands()) {
+        let ladder = Iec.ladder(&own);
+        let at = rung(&own);
+        for candidate in &ladder[..at] {
+            prop_assert!(!holds(&Iec, &own, *candidate), "{candidate:?}");
+        }
+        if let Some(chosen) = ladder.get(at) {
+            prop_assert!(holds(&Iec, &own, *chosen));
+        }
+    }
+
+    #[test]
+    fn more_of_anything_bad_never_gives_a_smaller_cable(own in demands(), more in 0.0..1.0f64) {
+        let before = rung(&own);
+        let mut longer = own.clone();
+        longer.length = own.length.map(|length| length * (1.0 + more));
+        prop_assert!(rung(&longer) >= before, "length");
+        let mut hotter = own.clone();
+        hotter.air = Celsius(own.air.0 + 20.0 * more);
+        hotter.ground = Celsius(own.ground.0 + 20.0 * more);
+        prop_assert!(rung(&hotter) >= before, "temperature");
+        let mut crowded = own.clone();
+        crowded.grouped += 3;
+        prop_assert!(rung(&crowded) >= before, "grouping");
+        let mut loaded = own.clone();
+        loaded.current = own.current * (1.0 + more);
+        loaded.running.current = loaded.current;
+        loaded.overload = OverloadDevice::Setting(loaded.current);
+        loaded.starting = own.starting.map(|start| DropDemand { current: start.current * (1.0 + more), ..start });
+        prop_assert!(rung(&loaded) >= before, "current");
+    }
+
+    #[test]
+    fn a_higher_largest_fault_never_removes_a_failed_withstand(own in demands(), more in 0.0..60_000.0f64) {
+        let fails = |own: &RunDemand| size_run(own, &Iec, catalogue::builtin(), &mut Record::silent()).run.is_none();
+        let mut stronger = own.clone();
+        stronger.fault_max = own.fault_max.map(|fault| Amperes(fault.0 + more));
+        prop_assert!(!fails(&own) || fails(&stronger));
+        prop_assert!(rung(&stronger) >= rung(&own));
+    }
+
+    #[test]
+    fn a_bigger_cable_never_drops_more(own in demands()) {
+        let ladder: Vec<_> = Iec.ladder(&own).into_iter().filter(|candidate| candidate.parallel == 1).collect();
+        for name in ["running-voltage-drop", "starting-voltage-drop"] {
+            let criterion = Iec.criteria().iter().find(|criterion| criterion.name == name).expect("it is listed");
+            let mut last = f64::INFINITY;
+            for candidate in &ladder {
+                let Some(outcome) = (criterion.judge)(&own, *candidate, &mut Record::silent()) else { continue };
+                prop_assert!(outcome.value <= last + 1e-9, "{name} {candidate:?}");
+                last = outcome.value;
+            }
+        }
+    }
+}

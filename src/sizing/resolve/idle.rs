@@ -1,0 +1,230 @@
+//! What a schedule or a basis states and this version does not use yet says so, so that nothing is lost silently. A value that would
+//! change its circuit makes the row need a decision; columns and keys that concern boards or papers are one note for the design.
+
+use crate::basis::Basis;
+use crate::finding::{Finding, Place, codes};
+use crate::load::{Field, Load};
+use crate::record::Record;
+
+/// Columns whose value would change the circuit of its row.
+const OF_CIRCUITS: &[Field] = &[
+    Field::Circuit,
+    Field::MotorsPerStarter,
+    Field::Stages,
+    Field::LockedRotorCode,
+    Field::DesignLetter,
+    Field::EquipmentSccrKa,
+    Field::Location,
+    Field::UndervoltageRelease,
+    Field::EmergencyStop,
+    Field::Thermistor,
+    Field::BrakeW,
+    Field::GivenContactorA,
+    Field::GivenNemaSize,
+    Field::GivenOverloadRangeA,
+    Field::GivenOverloadSettingA,
+    Field::GivenTripClass,
+    Field::GivenProtectionKind,
+    Field::GivenProtectionA,
+    Field::GivenMagneticA,
+    Field::GivenConductor,
+    Field::GivenParallel,
+    Field::GivenProtectiveConductor,
+    Field::GivenRaceway,
+];
+
+/// Columns that concern boards, papers or refinements; what they leave out does not make a circuit unsafe.
+const OF_DESIGNS: &[Field] = &[
+    Field::DutyGroup,
+    Field::DemandFactor,
+    Field::SupplyClass,
+    Field::AbsorbedPowerKw,
+    Field::Phase,
+    Field::ServiceFactor,
+    Field::TemperatureRiseC,
+    Field::InertiaKgm2,
+    Field::BreakdownTorqueRatio,
+    Field::ControlCableLengthM,
+    Field::ControlStation,
+    Field::Indicators,
+    Field::Enclosure,
+    Field::SpaceHeaterW,
+    Field::RtdCount,
+];
+
+/// Keys of the basis that decide nothing yet; whole sections end in a point.
+const KEYS: &[&str] = &[
+    "supply.system",
+    "supply.transformer_kva",
+    "supply.transformer_impedance_pct",
+    "supply.upstream_fault_mva",
+    "source.",
+    "transformer.",
+    "board.phases",
+    "board.system",
+    "board.feeder_length_ft",
+    "board.feeder_conductor",
+    "board.feeder_r_ohm",
+    "board.feeder_x_ohm",
+    "board.feeder_installation",
+    "board.bus_rating_a",
+    "board.short_circuit_rating_ka",
+    "board.existing_load_a",
+    "board.demand_factor",
+    "board.spare_pct",
+    "design.controller_family",
+    "design.minimum_nema_size",
+    "design.minimum_size_awg",
+    "design.minimum_raceway",
+    "design.termination_c",
+    "control.supply",
+    "demand.",
+    "purchase.spare_pct",
+];
+
+/// The value is the one that holds anyway, so that nothing is left out.
+fn changes_nothing(load: &Load, field: Field) -> bool {
+    match field {
+        Field::MotorsPerStarter | Field::Stages | Field::GivenParallel => load.number(field) == Some(1.0),
+        Field::BrakeW => load.number(field) == Some(0.0),
+        Field::UndervoltageRelease => load.yes(field) == Some(false),
+        Field::Location => load.text(field) == Some("dry"),
+        Field::EmergencyStop => load.text(field) == Some("none"),
+        Field::Thermistor => {
+            load.text(field).is_some_and(|text| ["no", "none", "0"].contains(&text.trim().to_lowercase().as_str()))
+        }
+        _ => false,
+    }
+}
+
+/// Names the values of a row that would change its circuit and are not used.
+pub(super) fn of_row(load: &Load, record: &mut Record) {
+    let idle: Vec<Field> =
+        OF_CIRCUITS.iter().copied().filter(|field| load.entry(*field).is_some() && !changes_nothing(load, *field)).collect();
+    let Some(first) = idle.first() else { return };
+    let said: Vec<String> =
+        idle.iter().map(|field| format!("{} {}", field.spec().name, load.text(*field).unwrap_or(""))).collect();
+    record.find(
+        Finding::new(&codes::L406_IDLE_VALUE, format!("read, but not used by this version: {}", said.join(", ")))
+            .at(load.place_of(*first))
+            .why("the circuit is sized without it")
+            .cure("check by hand what it changes in this circuit"),
+    );
+}
+
+/// Notes on columns and keys that are kept and not used.
+#[must_use]
+pub fn of_design(loads: &[Load], basis: &Basis, basis_file: Option<&str>) -> Vec<Finding> {
+    let columns: Vec<&str> = OF_DESIGNS
+        .iter()
+        .filter(|field| loads.iter().any(|load| load.entry(**field).is_some()))
+        .map(|field| field.spec().name)
+        .collect();
+    let keys = idle_keys(basis);
+    let note = |what: &str, names: &[String], place: Option<Place>| {
+        (!names.is_empty()).then(|| {
+            let finding =
+                Finding::new(&codes::L407_IDLE_NAMES, format!("{what} kept, but not used by this version: {}", names.join(", ")))
+                    .cure("nothing in the results rests on them");
+            match place {
+                Some(place) => finding.at(place),
+                None => finding,
+            }
+        })
+    };
+    let columns: Vec<String> = columns.into_iter().map(str::to_owned).collect();
+    let file = loads.first().map(|load| Place::file(load.source.file.clone()));
+    [note("columns", &columns, file), note("keys of the basis", &keys, basis_file.map(Place::file))]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+fn idle_keys(basis: &Basis) -> Vec<String> {
+    let Ok(serde_json::Value::Object(sections)) = serde_json::to_value(basis) else { return Vec::new() };
+    let given = |section: &str, key: &str| {
+        let in_table = |table: &serde_json::Value| match table.as_object() {
+            Some(keys) if key.is_empty() => keys.values().any(|value| !value.is_null()),
+            Some(keys) => keys.get(key).is_some_and(|value| !value.is_null()),
+            None => false,
+        };
+        match sections.get(section) {
+            Some(serde_json::Value::Array(entries)) => entries.iter().any(in_table),
+            Some(table) => in_table(table),
+            None => false,
+        }
+    };
+    let mut idle: Vec<String> = KEYS
+        .iter()
+        .filter(|name| name.split_once('.').is_some_and(|(section, key)| given(section, key)))
+        .map(|name| name.trim_end_matches('.').to_owned())
+        .collect();
+    if basis.catalogue.prefer.as_deref() == Some("fewest-kinds") {
+        idle.push("catalogue.prefer = \"fewest-kinds\" (smallest is used)".to_owned());
+    }
+    idle
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::Status;
+    use crate::sizing::testing::{basis, row, size};
+
+    const PUMP: &[(&str, &str)] = &[
+        ("tag", "P-1"),
+        ("rated_power_kw", "4"),
+        ("full_load_current_a", "8"),
+        ("locked_rotor_ratio", "6"),
+        ("start_time_s", "2"),
+        ("starting_method", "direct"),
+        ("cable_length_m", "20"),
+    ];
+
+    fn with(more: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
+        [PUMP, more].concat()
+    }
+
+    #[rstest::rstest]
+    #[case::several_motors("motors_per_starter", "3", true)]
+    #[case::one_motor("motors_per_starter", "1", false)]
+    #[case::device_of_others("given_contactor_a", "9", true)]
+    #[case::thermistors("thermistor", "3", true)]
+    #[case::no_thermistors("thermistor", "no", false)]
+    #[case::used("poles", "4", false)]
+    fn a_value_that_would_change_the_circuit_is_said(#[case] name: &'static str, #[case] text: &'static str, #[case] said: bool) {
+        let circuit = size(&with(&[(name, text)]));
+        let found = circuit.findings.iter().find(|finding| finding.code == "L406");
+        assert_eq!(found.is_some(), said, "{found:?}");
+        if let Some(finding) = found {
+            assert!(finding.what.contains(name) && finding.what.contains(text), "{}", finding.what);
+            assert_eq!(circuit.status, Status::NeedsDecision);
+        }
+    }
+
+    #[test]
+    fn columns_and_keys_that_are_kept_are_named_once() {
+        let mut own = basis();
+        assert!(of_design(&[row(PUMP)], &own, Some("b.toml")).is_empty());
+        own.supply.transformer_kva = Some(630.0);
+        own.demand.standby = Some(0.0);
+        own.catalogue.prefer = Some("fewest-kinds".to_owned());
+        let notes = of_design(&[row(&with(&[("demand_factor", "0.8")]))], &own, Some("b.toml"));
+        let texts: Vec<&str> = notes.iter().map(|note| note.what.as_str()).collect();
+        assert_eq!(texts.len(), 2, "{texts:?}");
+        assert!(texts[0].ends_with("demand_factor"), "{texts:?}");
+        for key in ["supply.transformer_kva", "demand", "fewest-kinds"] {
+            assert!(texts[1].contains(key), "{key}: {texts:?}");
+        }
+    }
+
+    #[test]
+    fn every_key_of_the_list_is_one_of_the_basis() {
+        let schema = serde_json::to_string(&schemars::schema_for!(Basis)).expect("a schema is JSON");
+        for name in KEYS {
+            for part in name.split('.').filter(|part| !part.is_empty()) {
+                assert!(schema.contains(&format!("\"{part}\"")), "{name}");
+            }
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! Runs the program as a user does.
+
+#![allow(dead_code)] // each test file uses a part
+
+use std::path::{Path, PathBuf};
+
+/// What a run left.
+pub(crate) struct Run {
+    /// Exit status.
+    pub(crate) status: i32,
+    /// Standard output.
+    pub(crate) stdout: String,
+    /// Standard error.
+    pub(crate) stderr: String,
+}
+
+/// The project's folder.
+pub(crate) fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The example schedule and its basis.
+pub(crate) fn example() -> (PathBuf, PathBuf) {
+    (root().join("example-schedules/water-works.csv"), root().join("example-schedules/water-works.toml"))
+}
+
+/// Runs the program in a folder.
+pub(crate) fn run_in(folder: &Path, arguments: &[&str]) -> Run {
+    let output = assert_cmd::Command::cargo_bin("motorwright")
+        .expect("the program is built")
+        .current_dir(folder)
+        .env_remove("CLICOLOR_FORCE")
+        .args(arguments)
+        .output()
+        .expect("the program runs");
+    Run {
+        status: output.status.code().expect("it ends by itself"),
+        stdout: String::from_utf8_lossy(&output.stdout).into_owned(),
+        stderr: String::from_utf8_lossy(&output.stderr).into_owned(),
+    }
+}
+
+/// A folder of its own with one file in it.
+pub(crate) fn folder_with(name: &str, bytes: &[u8]) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join(name), bytes).expect("a file");
+    folder
+}
+
+/// design.json of a folder.
+pub(crate) fn design(folder: &Path) -> serde_json::Value {
+    serde_json::from_slice(&std::fs::read(folder.join("design.json")).expect("design.json is there")).expect("it is JSON")
+}
+
+/// A schedule of one direct motor that needs nothing else.
+pub(crate) const PLAIN: &str = "tag,description,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,voltage_v,starting_method,cable_length_m\n\
+P-1,Pump,4,8.1,88.6,0.82,400,direct,30\n";
