@@ -22,5 +22,8 @@ fn the_decisions_of_the_example_are_those_that_were_committed() {
     }
     let kept = std::fs::read_to_string(&path).unwrap_or_default();
     let line = kept.lines().zip(text.lines()).position(|(old, new)| old != new);
-    assert!(kept == text, "a decision of the example moved (first at line {line:?}): look at it, then run with MOTORWRIGHT_REWRITE=1");
+    assert!(
+        kept == text,
+        "a decision of the example moved (first at line {line:?}): look at it, then run with MOTORWRIGHT_REWRITE=1"
+    );
 }
