@@ -207,6 +207,33 @@ impl Inputs {
         (circuit, record, held)
     }
 
+    /// Sizes every row. A row never reads another row's result, so they are shared out among threads; the order is that of the
+    /// schedule however many there are.
+    fn size_all(&self) -> Vec<(Circuit, Record, bool)> {
+        let rows = self.intake.loads.len();
+        let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
+        if threads == 1 || rows < ROWS_FOR_THREADS {
+            return (0..rows).map(|index| self.size(index)).collect();
+        }
+        let share = rows.div_ceil(threads);
+        std::thread::scope(|scope| {
+            let parts: Vec<_> = (0..rows)
+                .step_by(share)
+                .map(|first| {
+                    scope.spawn(move || (first..rows.min(first + share)).map(|index| self.size(index)).collect::<Vec<_>>())
+                })
+                .collect();
+            // A part whose thread could not finish is sized here, where a defect shows as what it is.
+            let starts = (0..rows).step_by(share);
+            starts
+                .zip(parts)
+                .flat_map(|(first, part)| {
+                    part.join().unwrap_or_else(|_| (first..rows.min(first + share)).map(|index| self.size(index)).collect())
+                })
+                .collect()
+        })
+    }
+
     /// Sizes the whole schedule.
     #[must_use]
     pub fn design(&self) -> Design {
@@ -214,8 +241,7 @@ impl Inputs {
         let wanted = self.basis.report.working.as_deref().unwrap_or("all");
         let mut circuits = Vec::with_capacity(self.intake.loads.len());
         let mut held = Vec::with_capacity(self.intake.loads.len());
-        for (index, load) in self.intake.loads.iter().enumerate() {
-            let (mut circuit, record, leans) = self.size(index);
+        for (load, (mut circuit, record, leans)) in self.intake.loads.iter().zip(self.size_all()) {
             let (steps, found) = record.into_parts();
             circuit.findings.extend(found);
             if let Some(own) = by_row.get(&(load.grid, load.row)) {
@@ -267,6 +293,9 @@ impl Inputs {
         self.size(index).1.into_parts().0
     }
 }
+
+/// Below so many rows threads cost more than they save.
+const ROWS_FOR_THREADS: usize = 200;
 
 type RowFindings<'a> = std::collections::BTreeMap<(usize, u32), Vec<&'a Finding>>;
 

@@ -78,9 +78,15 @@ pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Writ
     let files = {
         let report = prepared.input(inputs, design, &working);
         let write_failed = |name: &str, error: &dyn std::fmt::Display| failed(format!("{name} can't be written: {error}"));
+        // The workbook takes most of the time: the page is written beside it.
+        let (workbook, page) = std::thread::scope(|scope| {
+            let page = scope.spawn(|| super::submittal::write(&report));
+            (super::workbook::write(&report), page.join())
+        });
+        let page = page.map_err(|_| failed("submittal.html can't be written: its writer stopped"))?;
         [
-            ("schedule.xlsx", super::workbook::write(&report).map_err(|error| write_failed("schedule.xlsx", &error))?),
-            ("submittal.html", super::submittal::write(&report).map_err(|error| write_failed("submittal.html", &error))?),
+            ("schedule.xlsx", workbook.map_err(|error| write_failed("schedule.xlsx", &error))?),
+            ("submittal.html", page.map_err(|error| write_failed("submittal.html", &error))?),
             ("purchase-list.csv", super::lists::purchase_csv(&report)),
         ]
     };

@@ -37,13 +37,15 @@ pub(super) fn write(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     let subtitle = "Each value beside its formula, live over the numbers in the columns at the right. Agrees: within one part in a million, once the workbook has been recalculated.";
     table::title(sheet, input, "Working", subtitle, styles)?;
     let circuits = wanted(input);
-    let inputs = circuits.iter().flat_map(|index| (input.working)(*index)).map(|step| step.numbers.len()).max().unwrap_or(0);
+    // Sized again once; the widest step decides how many columns the numbers take.
+    let steps: Vec<_> = circuits.iter().map(|index| (input.working)(*index)).collect();
+    let inputs = steps.iter().flatten().map(|step| step.numbers.len()).max().unwrap_or(0);
     heads(sheet, inputs, styles)?;
     let mut row = HEAD;
     let mut cut = None;
-    'all: for index in circuits {
+    'all: for (index, steps) in circuits.into_iter().zip(steps) {
         let Some(circuit) = input.design.circuits.get(index) else { continue };
-        for step in (input.working)(index) {
+        for step in steps {
             if row + 3 >= ROWS {
                 cut = Some(circuit.tag.as_str());
                 break 'all;
