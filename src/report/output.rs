@@ -4,9 +4,10 @@
 use std::io::Write;
 use std::path::Path;
 
-use super::ReportInput;
+use super::{Assumption, Caution, ReportInput, SourceDocument};
 use crate::design::{Design, HashedFile};
 use crate::project::{Inputs, ProjectError, failed, hash, plain};
+use crate::record::Step;
 use crate::sizing;
 
 /// A finished design with what writers need besides.
@@ -15,27 +16,67 @@ pub struct Written {
     pub files: Vec<String>,
 }
 
+/// What writers work from besides the design, worked out once.
+pub struct Prepared {
+    rows: Vec<(usize, u32)>,
+    assumptions: Vec<Assumption>,
+    cautions: Vec<Caution>,
+    sources: Vec<SourceDocument>,
+}
+
+/// Works out what writers need besides the design.
+#[must_use]
+pub fn prepare(inputs: &Inputs, design: &Design) -> Prepared {
+    Prepared {
+        rows: inputs.intake.loads.iter().map(|load| (load.grid, load.row)).collect(),
+        assumptions: sizing::assumptions::list(&inputs.basis, inputs.book),
+        cautions: sizing::cautions::applicable(design, inputs.book),
+        sources: sizing::assumptions::sources(inputs.book),
+    }
+}
+
+impl Prepared {
+    /// Input of every writer; `working` sizes a circuit again.
+    #[must_use]
+    pub fn input<'a>(
+        &'a self,
+        inputs: &'a Inputs,
+        design: &'a Design,
+        working: &'a (dyn Fn(usize) -> Vec<Step> + Sync),
+    ) -> ReportInput<'a> {
+        ReportInput {
+            design,
+            grids: &inputs.intake.grids,
+            rows: &self.rows,
+            basis: &inputs.basis,
+            assumptions: &self.assumptions,
+            cautions: &self.cautions,
+            sources: &self.sources,
+            working,
+        }
+    }
+}
+
+/// design.json as bytes.
+///
+/// # Errors
+/// A value of the design has no JSON form, which no input should bring about.
+pub fn json(design: &Design) -> Result<Vec<u8>, ProjectError> {
+    let mut bytes =
+        serde_json::to_vec_pretty(design).map_err(|error| failed(format!("design.json can't be written: {error}")))?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
 /// Writes every output of a design into a folder.
 ///
 /// # Errors
 /// The folder can't be made or written to, or a writer fails; then nothing new stands in the folder.
 pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Written, ProjectError> {
-    let rows: Vec<(usize, u32)> = inputs.intake.loads.iter().map(|load| (load.grid, load.row)).collect();
+    let prepared = prepare(inputs, design);
     let working = |index: usize| inputs.working(index);
-    let assumptions = sizing::assumptions::list(&inputs.basis, inputs.book);
-    let cautions = sizing::cautions::applicable(design, inputs.book);
-    let sources = sizing::assumptions::sources(inputs.book);
     let files = {
-        let report = ReportInput {
-            design,
-            grids: &inputs.intake.grids,
-            rows: &rows,
-            basis: &inputs.basis,
-            assumptions: &assumptions,
-            cautions: &cautions,
-            sources: &sources,
-            working: &working,
-        };
+        let report = prepared.input(inputs, design, &working);
         let write_failed = |name: &str, error: &dyn std::fmt::Display| failed(format!("{name} can't be written: {error}"));
         [
             ("schedule.xlsx", super::workbook::write(&report).map_err(|error| write_failed("schedule.xlsx", &error))?),
@@ -44,8 +85,7 @@ pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Writ
         ]
     };
     design.outputs = files.iter().map(|(name, bytes)| HashedFile { file: (*name).to_owned(), sha256: hash(bytes) }).collect();
-    let mut json = serde_json::to_vec_pretty(design).map_err(|error| failed(format!("design.json can't be written: {error}")))?;
-    json.push(b'\n');
+    let json = json(design)?;
     let mut all: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (*name, bytes.as_slice())).collect();
     all.push(("design.json", &json));
     place(folder, &all)?;

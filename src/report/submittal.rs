@@ -2,16 +2,17 @@
 //! neither network nor script.
 //!
 //! Everything is words before it reaches a template. The page is put together of a front, one data sheet a circuit and a back, each
-//! rendered by itself, so that a thousand circuits need no giant context. Text is escaped by the template library; nothing is passed
-//! by its safe filter.
+//! rendered by itself, so that a thousand circuits need no giant context. Text is escaped by the template library; its safe filter is
+//! used for our own style and script only.
 
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use serde::Serialize;
 use tera::{Context, Tera};
 
 use crate::design::{Circuit, Status};
-use crate::report::columns::{self, Align};
+use crate::report::columns;
 use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 
@@ -20,9 +21,11 @@ mod points;
 mod policy;
 mod sheet;
 mod state;
+mod table;
 mod text;
 
-use state::{Link, State};
+use state::Link;
+use table::Row;
 
 static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
     let mut tera = Tera::default();
@@ -43,7 +46,6 @@ static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
 /// A template fails, which no input should bring about.
 pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     let design = input.design;
-    let links = links(&design.circuits);
     let title = title(input);
     let policy = policy::policy(input.basis, &title, design.catalogue.demonstration);
     let wanted = input.basis.report.sheets.as_deref().unwrap_or("all");
@@ -52,6 +54,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         "flagged" => state::flagged(circuit),
         _ => true,
     };
+    let links = links(&design.circuits, &shown);
 
     let mut context = Context::new();
     context.insert("title", &title);
@@ -62,6 +65,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("demonstration_line", DEMONSTRATION);
     context.insert("caution_line", CAUTION_LINE);
     context.insert("project", &project(input));
+    context.insert("number", &input.basis.project.submittal_number.clone().unwrap_or_default());
     context.insert("revision", &input.basis.project.revision.clone().unwrap_or_default());
     context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
     context.insert("assumptions", input.assumptions);
@@ -85,7 +89,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("program_version", &design.program_version);
 
     let mut page = render("front.html", &context)?;
-    for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (circuit, _))| shown(circuit)) {
+    for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (_, link))| link.sheet) {
         let steps = if circuit.status == Status::NotSized { Vec::new() } else { (input.working)(index) };
         let working = steps.iter().map(|step| step.printed().into()).collect();
         let mut context = Context::new();
@@ -106,12 +110,12 @@ fn title(input: &ReportInput) -> String {
 }
 
 /// Places of the circuits in the page; numbers, so that no tag can break a link.
-fn links(circuits: &[Circuit]) -> Vec<Link> {
-    circuits
-        .iter()
-        .zip(1..)
-        .map(|(circuit, number): (&Circuit, usize)| Link { tag: circuit.tag.clone(), anchor: format!("c{number}") })
-        .collect()
+fn links(circuits: &[Circuit], shown: &dyn Fn(&Circuit) -> bool) -> Vec<Link> {
+    let link = |(circuit, number): (&Circuit, usize)| {
+        let sheet = shown(circuit);
+        Link { tag: circuit.tag.clone(), anchor: format!("{}{number}", if sheet { 'c' } else { 'r' }), sheet }
+    };
+    circuits.iter().zip(1..).map(link).collect()
 }
 
 /// A field of the title block; empty ones stay as boxes to be filled in.
@@ -135,6 +139,9 @@ fn project(input: &ReportInput) -> Vec<Box> {
         field("Client", &own.client, true),
         field("Contractor", &own.contractor, false),
         field("Engineer", &own.engineer, false),
+        field("Title", &Some("Motor circuits: submittal".to_owned()), true),
+        field("Rule book", &Some(input.design.rule_book.to_uppercase()), false),
+        field("Issued", &own.issue_date, false),
         field("Prepared", &own.prepared_by, true),
         field("Checked", &own.checked_by, false),
         field("Approved", &own.approved_by, false),
@@ -171,18 +178,11 @@ fn waiting(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
     not_sized.map(|(circuit, link)| Waiting { link: link.clone(), reason: state::reason(circuit) }).collect()
 }
 
-/// The schedule as a table: the columns of the one table of result columns.
+/// The schedule: the heads once, then the circuits of each board.
 #[derive(Serialize)]
 struct Schedule {
-    heads: Vec<Head>,
+    heads: Vec<table::Head>,
     sections: Vec<Section>,
-}
-
-#[derive(Serialize)]
-struct Head {
-    heading: &'static str,
-    unit: &'static str,
-    number: bool,
 }
 
 /// The circuits of one board.
@@ -190,20 +190,6 @@ struct Head {
 struct Section {
     board: String,
     rows: Vec<Row>,
-}
-
-#[derive(Serialize)]
-struct Row {
-    link: Link,
-    description: String,
-    state: State,
-    cells: Vec<Cell>,
-}
-
-#[derive(Serialize)]
-struct Cell {
-    text: String,
-    number: bool,
 }
 
 /// Columns of the printed schedule; the others stand on the data sheets and in the workbook.
@@ -227,11 +213,8 @@ const PRINTED: &[&str] = &[
 fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
     let columns: Vec<_> =
         columns::schedule(&input.design.rule_book).into_iter().filter(|column| PRINTED.contains(&column.key)).collect();
-    let heads = columns
-        .iter()
-        .map(|column| Head { heading: column.heading, unit: column.unit, number: column.align() == Align::Right })
-        .collect();
     let mut sections: Vec<Section> = Vec::new();
+    let mut known: BTreeMap<&str, usize> = BTreeMap::new();
     for (circuit, link) in input.design.circuits.iter().zip(links) {
         let load = [
             sheet::power(circuit).unwrap_or_default(),
@@ -240,24 +223,25 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
         let words: Vec<String> = load.into_iter().filter(|text| !text.is_empty()).collect();
         let row = Row {
             link: link.clone(),
-            description: if words.is_empty() {
+            tag: circuit.tag.clone(),
+            again: false,
+            state: Some(state::state(circuit)),
+            about: if words.is_empty() {
                 circuit.description.clone()
             } else {
                 format!("{}: {}", circuit.description, words.join(", "))
             },
-            state: state::state(circuit),
-            cells: columns
-                .iter()
-                .map(|column| Cell { text: text::symbols(&column.text(circuit)), number: column.align() == Align::Right })
-                .collect(),
+            reason: if circuit.status == Status::NotSized { state::reason(circuit) } else { String::new() },
+            cells: table::cells(&columns, circuit),
         };
         // Sections follow the order of the schedule; a board that comes again is the same section.
-        match sections.iter_mut().find(|section| section.board == circuit.board) {
-            Some(section) => section.rows.push(row),
-            None => sections.push(Section { board: circuit.board.clone(), rows: vec![row] }),
-        }
+        let index = *known.entry(&circuit.board).or_insert_with(|| {
+            sections.push(Section { board: circuit.board.clone(), rows: Vec::new() });
+            sections.len() - 1
+        });
+        sections[index].rows.push(row);
     }
-    Schedule { heads, sections }
+    Schedule { heads: table::heads(&columns), sections }
 }
 
 #[cfg(test)]

@@ -3,85 +3,13 @@
 use serde::Serialize;
 
 use super::state::{Link, State};
-use super::text::{capital, count, fixed, number, quantity, size, words};
+use super::table::{self, Cell, Row, Table};
+use super::text::{count, number, size, words};
 use crate::design::{Circuit, Design, PurchaseStatus, Run};
+use crate::report::columns;
 
 /// Tags that a purchase line names before it says how many more there are.
 const TAGS_IN_A_LINE: usize = 12;
-
-/// One thing to set on site.
-#[derive(Clone, Debug, Default, Serialize)]
-pub(super) struct Dial {
-    /// Device.
-    pub(super) device: String,
-    /// What is set.
-    pub(super) dial: String,
-    /// To which value.
-    pub(super) set: String,
-    /// Its unit.
-    pub(super) unit: String,
-    /// Range of the dial.
-    pub(super) range: String,
-    /// Trip class and the like.
-    pub(super) detail: String,
-    /// Part number.
-    pub(super) part: String,
-}
-
-/// What is to be set on a circuit.
-pub(super) fn dials(circuit: &Circuit) -> Vec<Dial> {
-    let mut dials = Vec::new();
-    for overload in &circuit.overloads {
-        let mut detail = Vec::new();
-        if !overload.trip_class.is_empty() {
-            detail.push(format!("class\u{a0}{}", fixed(&overload.trip_class)));
-        }
-        if (overload.winding_factor - 1.0).abs() > 1e-9 {
-            detail.push(format!("{}\u{a0}× line current", number(overload.winding_factor, 3)));
-        }
-        let position = words(&overload.position);
-        dials.push(Dial {
-            device: capital(&words(&overload.kind)),
-            dial: if position.is_empty() || position == "line" { "overload".to_owned() } else { format!("overload, {position}") },
-            set: number(overload.setting_a, if overload.setting_a < 10.0 { 2 } else { 1 }),
-            unit: "A".to_owned(),
-            range: format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A")),
-            detail: detail.join(", "),
-            part: overload.part.clone(),
-        });
-    }
-    if let Some(protection) = &circuit.protection
-        && let Some(trip) = protection.magnetic_trip_a
-    {
-        let range = match (protection.magnetic_min_a, protection.magnetic_max_a) {
-            (Some(low), Some(high)) => format!("acts at {}\u{a0}to\u{a0}{}", number(low, 0), quantity(high, 0, "A")),
-            _ => String::new(),
-        };
-        dials.push(Dial {
-            device: capital(&words(&protection.kind)),
-            dial: "magnetic release".to_owned(),
-            set: number(trip, 0),
-            unit: "A".to_owned(),
-            range,
-            part: protection.part.clone(),
-            ..Dial::default()
-        });
-    }
-    for accessory in circuit.accessories.iter().filter(|accessory| !accessory.setting.is_empty()) {
-        dials.push(Dial {
-            device: capital(&words(&accessory.kind)),
-            dial: words(&accessory.serves),
-            set: fixed(&accessory.setting),
-            part: accessory.part.clone(),
-            ..Dial::default()
-        });
-    }
-    if let (false, Some(mode)) = (dials.is_empty(), super::sheet::other(circuit, "reset_mode")) {
-        dials[0].detail =
-            [dials[0].detail.as_str(), &format!("reset {mode}")].join(if dials[0].detail.is_empty() { "" } else { ", " });
-    }
-    dials
-}
 
 /// A number without trailing zeros, as a scale is marked.
 pub(super) fn trimmed(value: f64) -> String {
@@ -94,62 +22,46 @@ pub(super) fn quantity_trimmed(value: f64, unit: &str) -> String {
     super::text::with_unit(trimmed(value), unit)
 }
 
-/// Settings of one circuit.
-#[derive(Clone, Debug, Serialize)]
-pub(super) struct Settings {
-    link: Link,
-    description: String,
-    dials: Vec<Dial>,
+/// What is to be set on site, a line for each dial of each machine.
+pub(super) fn settings(design: &Design, links: &[Link]) -> Table {
+    let columns: Vec<_> = columns::settings().into_iter().filter(|column| column.key != "tag").collect();
+    let mut rows: Vec<Row> = Vec::new();
+    for (circuit, link) in design.circuits.iter().zip(links) {
+        for dial in columns::setting_rows(circuit) {
+            let again = rows.last().is_some_and(|last| last.tag == dial.tag && last.link.anchor == link.anchor);
+            rows.push(row(link, &dial.tag, again, table::cells(&columns, &dial)));
+        }
+    }
+    Table { heads: table::heads(&columns), rows }.without_empty_columns()
 }
 
-/// Settings of all circuits that have any.
-pub(super) fn settings(design: &Design, links: &[Link]) -> Vec<Settings> {
-    let circuits = design.circuits.iter().zip(links);
-    circuits
-        .map(|(circuit, link)| Settings { link: link.clone(), description: circuit.description.clone(), dials: dials(circuit) })
-        .filter(|settings| !settings.dials.is_empty())
-        .collect()
-}
-
-/// A line of the cable schedule.
-#[derive(Clone, Debug, Serialize)]
-pub(super) struct Cable {
-    link: Link,
-    from: String,
-    run: String,
-    size: String,
-    kind: String,
-    installation: String,
-    length: String,
-    required: String,
-    capacity: String,
-    governed_by: String,
-    holds_to: String,
-    part: String,
+/// The dials of one circuit; those of its other machines are the same.
+pub(super) fn dials(circuit: &Circuit, link: &Link) -> Table {
+    let columns: Vec<_> = columns::settings().into_iter().filter(|column| !["tag", "board"].contains(&column.key)).collect();
+    let dials = columns::setting_rows(circuit);
+    let own = dials.iter().filter(|dial| Some(&dial.tag) == dials.first().map(|first| &first.tag));
+    let rows = own.map(|dial| row(link, &dial.tag, false, table::cells(&columns, dial))).collect();
+    Table { heads: table::heads(&columns), rows }.without_empty_columns()
 }
 
 /// All runs of all circuits.
-pub(super) fn cables(design: &Design, links: &[Link]) -> Vec<Cable> {
-    let mut cables = Vec::new();
+pub(super) fn cables(design: &Design, links: &[Link]) -> Table {
+    let unprinted = ["tag", "used_pct"];
+    let columns: Vec<_> =
+        columns::cables(&design.rule_book).into_iter().filter(|column| !unprinted.contains(&column.key)).collect();
+    let mut rows: Vec<Row> = Vec::new();
     for (circuit, link) in design.circuits.iter().zip(links) {
-        for run in &circuit.runs {
-            cables.push(Cable {
-                link: link.clone(),
-                from: circuit.board.clone(),
-                run: words(&run.role),
-                size: make_up(run),
-                kind: kind(run),
-                installation: run.installation.clone(),
-                length: number(run.length_m, 0),
-                required: number(run.required_a, 1),
-                capacity: number(run.capacity_a, 1),
-                governed_by: words(&run.governed_by),
-                holds_to: run.holds_to_m.map(|metres| number(metres, 0)).unwrap_or_default(),
-                part: run.part.clone(),
-            });
+        for run in columns::run_rows(circuit) {
+            let again = rows.last().is_some_and(|last| last.link.anchor == link.anchor);
+            rows.push(row(link, &link.tag, again, table::cells(&columns, &run)));
         }
     }
-    cables
+    Table { heads: table::heads(&columns), rows }.without_empty_columns()
+}
+
+fn row(link: &Link, tag: &str, again: bool, cells: Vec<Cell>) -> Row {
+    let (about, reason) = (String::new(), String::new());
+    Row { link: link.clone(), tag: tag.to_owned(), again, state: None, about, reason, cells }
 }
 
 /// Make-up of a run: `2 × (4 × 16 mm²)` with a protective conductor of another size named.

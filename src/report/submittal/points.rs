@@ -64,8 +64,11 @@ pub(super) struct Deviation {
     pub(super) reference: String,
 }
 
-/// Who answers a finding, by the room that made it.
-fn who(code: &str) -> &'static str {
+/// Who answers a finding: the maker where it says so, else by the room that made it.
+fn who(code: &str, cure: &str) -> &'static str {
+    if cure.to_lowercase().starts_with("ask the maker") {
+        return "maker of the equipment";
+    }
     match code.bytes().next() {
         Some(b'I' | b'L') => "sender of the schedule",
         Some(b'F') => "owner of the basis of design",
@@ -96,7 +99,7 @@ impl Collector {
                 what: what.trim().to_owned(),
                 cure: sentence(&finding.cure),
                 reference: finding.reference.clone(),
-                who: who(&finding.code),
+                who: who(&finding.code, &finding.cure),
             };
             self.points.push((point, finding.severity));
             self.points.len() - 1

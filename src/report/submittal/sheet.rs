@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use super::lists::{Dial, dials, kind, make_up, quantity_trimmed, trimmed};
+use super::lists::{dials, kind, make_up, quantity_trimmed, trimmed};
 use super::points::{Note, notes};
 use super::state::{Link, State, reason, result, state};
+use super::table::Table;
 use super::text::{
     capital, count, decimals_for, fixed, meaning, number, quantity, significant, size, value_and_limit, with_unit, words,
 };
@@ -29,7 +30,7 @@ pub(super) struct Sheet {
     drops: Vec<Drop>,
     governing: Vec<Governing>,
     checks: Vec<CheckLine>,
-    dials: Vec<Dial>,
+    dials: Table,
     steps: Vec<StepLine>,
 }
 
@@ -101,7 +102,7 @@ struct Criterion {
 }
 
 /// A step of the working.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 struct StepLine {
     quantity: String,
     formula: String,
@@ -134,8 +135,8 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>) -
         drops: drops(circuit),
         governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(governing).collect(),
         checks: circuit.checks.iter().map(check_line).collect(),
-        dials: dials(circuit),
-        steps: working.into_iter().map(step_line).collect(),
+        dials: dials(circuit, link),
+        steps: steps(working),
     }
 }
 
@@ -306,12 +307,14 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
         list.push(Chosen {
             item: "Control".to_owned(),
             what: format!(
-                "coil {}, switched by {}{relay}",
+                "coil {}, switched by {}{relay}; {} to pull in, {} to hold",
                 fixed(&control.coil_voltage),
-                meaning(Field::DrivenBy, &control.driven_by)
+                meaning(Field::DrivenBy, &control.driven_by),
+                quantity(control.pick_up_va, 0, "VA"),
+                quantity(control.hold_va, 0, "VA")
             ),
             needs: String::new(),
-            has: format!("{} to pull in, {} to hold", quantity(control.pick_up_va, 0, "VA"), quantity(control.hold_va, 0, "VA")),
+            has: String::new(),
             part: String::new(),
         });
     }
@@ -399,9 +402,18 @@ fn check_line(check: &Check) -> CheckLine {
         if used.is_finite() {
             line.bar = Some(bar(used * LIMIT_AT, LIMIT_AT));
         }
-        line.margin = check.margin_pct.map(|margin| quantity(margin, 0, "%")).unwrap_or_default();
+        line.margin = check.margin_pct.map(margin).unwrap_or_default();
     }
     line
+}
+
+/// A margin. A floor that is passed many times over says no more with four digits.
+fn margin(margin: f64) -> String {
+    if margin > 999.0 {
+        format!(">\u{a0}{}", quantity(999.0, 0, "%"))
+    } else {
+        quantity(margin, usize::from(margin.abs() < 10.0), "%")
+    }
 }
 
 /// The voltage drops on one common scale.
@@ -459,6 +471,17 @@ fn governing(run: &Run) -> Governing {
     Governing { run: words(&run.role), chosen: make_up(run), lines: lines.collect(), remark: remark.unwrap_or_default() }
 }
 
+/// The working; a step that was taken more than once with the same numbers stands once.
+fn steps(working: Vec<WorkingLine>) -> Vec<StepLine> {
+    let mut lines: Vec<StepLine> = Vec::with_capacity(working.len());
+    for line in working.into_iter().map(step_line) {
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    lines
+}
+
 fn step_line(step: WorkingLine) -> StepLine {
     StepLine {
         quantity: step.quantity,
@@ -466,5 +489,50 @@ fn step_line(step: WorkingLine) -> StepLine {
         numbers: step.with_numbers.replace(" = ", "\u{a0}=\u{a0}"),
         result: with_unit(significant(step.value), &step.unit),
         reference: step.reference,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(value: f64, limit: f64, passed: bool) -> CheckLine {
+        check_line(&Check {
+            value: Some(value),
+            limit: Some(limit),
+            unit: "A".to_owned(),
+            passed: Some(passed),
+            ..Check::default()
+        })
+    }
+
+    #[test]
+    fn a_bar_is_longer_the_worse_it_stands_whichever_way_the_limit_points() {
+        let reach = |line: &CheckLine| line.bar.as_ref().map(|bar| (bar.within.clone(), bar.beyond.is_some()));
+        let (roof, floor) = (check(10.0, 20.0, true), check(20.0, 10.0, true));
+        assert_eq!(reach(&roof), Some(("40.0".to_owned(), false)), "half of a roof is used");
+        assert_eq!(reach(&floor), reach(&roof), "a floor that is passed twice over is half used");
+        assert!(roof.limit.starts_with('≤') && floor.limit.starts_with('≥'));
+        let (over, under) = (check(22.0, 20.0, false), check(8.0, 10.0, false));
+        assert!(reach(&over).is_some_and(|(_, beyond)| beyond) && reach(&under).is_some_and(|(_, beyond)| beyond));
+        assert!(over.limit.starts_with('≤') && under.limit.starts_with('≥'));
+    }
+
+    #[test]
+    fn a_check_that_was_not_made_shows_no_numbers_and_its_reason() {
+        let line = check_line(&Check {
+            value: Some(3.0),
+            limit: Some(4.0),
+            not_checked_because: Some("the fault current is unknown".to_owned()),
+            ..Check::default()
+        });
+        assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_none());
+        assert_eq!((line.result.words.as_str(), line.because.as_str()), ("not checked", "the fault current is unknown"));
+    }
+
+    #[test]
+    fn a_step_taken_twice_with_the_same_numbers_stands_once() {
+        let step = |value| WorkingLine { quantity: "capacity".to_owned(), value, ..WorkingLine::default() };
+        assert_eq!(steps(vec![step(1.0), step(2.0), step(1.0)]).len(), 2);
     }
 }

@@ -20,8 +20,10 @@ pub(super) struct State {
 pub(super) struct Link {
     /// Tag.
     pub(super) tag: String,
-    /// Name of the place in the page.
+    /// Name of the place in the page: its data sheet, or its row of the schedule where no sheet is printed.
     pub(super) anchor: String,
+    /// A data sheet is printed.
+    pub(super) sheet: bool,
 }
 
 /// State of a circuit.

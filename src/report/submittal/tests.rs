@@ -137,3 +137,41 @@ fn sheets_can_be_limited() {
     limited.basis.report.sheets = Some("none".to_owned());
     assert!(!page_of(&limited).contains("class=\"sheet filtered\""));
 }
+
+/// Every link leads somewhere, whether or not the sheets are printed.
+#[test]
+fn every_link_has_its_place() {
+    for sheets in ["all", "flagged", "none"] {
+        let mut own = design();
+        own.basis.report.sheets = Some(sheets.to_owned());
+        own.circuits.push(Circuit { tag: "P-4".to_owned(), status: Status::Sized, ..Circuit::default() });
+        let page = page_of(&own);
+        let targets: Vec<&str> = page.split("href=\"#").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+        assert!(targets.len() > 10);
+        for target in targets {
+            assert_eq!(page.matches(&format!("id=\"{target}\"")).count(), 1, "{target} with sheets = {sheets}");
+        }
+    }
+}
+
+/// A row that is not sized stands in the schedule with its reason in place of results.
+#[test]
+fn a_row_that_is_not_sized_says_why_in_the_schedule() {
+    let mut own = design();
+    own.circuits[2].findings[0].what = "the power reads TBC".to_owned();
+    let page = page_of(&own);
+    let start = page.find("id=\"schedule\"").expect("a schedule");
+    let end = start + page[start..].find("</section>").expect("its end");
+    assert!(page[start..end].contains("<td colspan=\"14\">The power reads TBC.</td>"));
+}
+
+/// Text of the input stands in the print margins as a string that nothing can end.
+#[test]
+fn the_print_margins_hold_no_open_text() {
+    let page = page_of(&design());
+    let start = page.find("<style>").expect("a style") + 7;
+    let style = &page[start..start + page[start..].find("</style>").expect("its end")];
+    assert!(style.contains("@top-left{content:\"\\3c script"), "the project's name is there, escaped");
+    assert!(!style.contains('<'));
+    assert_eq!(style.matches('{').count(), style.matches('}').count());
+}

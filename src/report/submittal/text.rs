@@ -1,6 +1,7 @@
 //! Numbers and words as the submittal prints them. A quantity never breaks from its unit; thousands have a narrow space.
 
 use crate::load::{Field, Kind};
+use crate::report::columns::{Decimals, shown};
 
 /// Space that does not break.
 const FIXED_SPACE: char = '\u{a0}';
@@ -80,9 +81,22 @@ pub(super) fn decimals_for(value: f64) -> usize {
     }
 }
 
+/// A number of a column: decimals that are left out keep their place, so that decimal points stand below each other.
+pub(super) fn column_number(value: f64, decimals: Decimals) -> String {
+    let mut text = grouped(&shown(value, decimals));
+    let stand = text.split_once('.').map_or(0, |(_, fraction)| fraction.len());
+    let places = usize::from(decimals.fixed + decimals.further);
+    if stand == 0 && places > 0 {
+        text.push('\u{2008}'); // as wide as a point
+    }
+    text.extend(std::iter::repeat_n('\u{2007}', places.saturating_sub(stand))); // as wide as a digit
+    text
+}
+
 /// Value and limit of a check with one number of decimals, chosen so that two values that differ never print alike.
 pub(super) fn value_and_limit(value: f64, limit: f64, unit: &str) -> (String, String) {
-    let mut decimals = decimals_for(limit).max(usize::from(value.abs() < 100.0 && value.fract() != 0.0));
+    let fraction = |number: f64| number.abs() < 1000.0 && (number - number.round()).abs() > 1e-6;
+    let mut decimals = decimals_for(limit).max(usize::from(fraction(value) || fraction(limit)));
     while decimals < 4 && value.to_bits() != limit.to_bits() && number(value, decimals) == number(limit, decimals) {
         decimals += 1;
     }
@@ -180,6 +194,7 @@ mod tests {
         assert_eq!(value_and_limit(12.04, 12.0, "%"), ("12.04\u{a0}%".to_owned(), "12.00\u{a0}%".to_owned()));
         assert_eq!(value_and_limit(12.0, 12.0, "%"), ("12.0\u{a0}%".to_owned(), "12.0\u{a0}%".to_owned()));
         assert_eq!(value_and_limit(250.0, 289.0, "A"), ("250\u{a0}A".to_owned(), "289\u{a0}A".to_owned()));
+        assert_eq!(value_and_limit(129.6, 200.0, "A"), ("129.6\u{a0}A".to_owned(), "200.0\u{a0}A".to_owned()));
     }
 
     #[test]

@@ -1,0 +1,92 @@
+//! Tables that draw on the one table of result columns: heads with their units, cells as words, and no column that stays empty.
+
+use serde::Serialize;
+
+use super::state::{Link, State};
+use super::text::{column_number, symbols};
+use crate::report::columns::{Align, CellValue, Column};
+
+/// A table as it is printed.
+#[derive(Clone, Debug, Default, Serialize)]
+pub(super) struct Table {
+    /// Heads.
+    pub(super) heads: Vec<Head>,
+    /// Rows.
+    pub(super) rows: Vec<Row>,
+}
+
+/// Head of a column.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Head {
+    heading: &'static str,
+    unit: &'static str,
+    class: &'static str,
+}
+
+/// A row; its own columns stand after the tag.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Row {
+    /// Where its circuit is shown.
+    pub(super) link: Link,
+    /// Tag as this table names it.
+    pub(super) tag: String,
+    /// The row above bears the same tag.
+    pub(super) again: bool,
+    /// State of the circuit, where the table shows it.
+    pub(super) state: Option<State>,
+    /// What the row is about, where the table shows it.
+    pub(super) about: String,
+    /// Why the circuit is not sized; it stands in place of the cells.
+    pub(super) reason: String,
+    /// Cells.
+    pub(super) cells: Vec<Cell>,
+}
+
+/// A cell.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Cell {
+    text: String,
+    class: &'static str,
+}
+
+/// Heads of these columns.
+pub(super) fn heads<R>(columns: &[Column<R>]) -> Vec<Head> {
+    columns.iter().map(|column| Head { heading: column.heading, unit: column.unit, class: class(column) }).collect()
+}
+
+/// Cells of a row.
+pub(super) fn cells<R>(columns: &[Column<R>], row: &R) -> Vec<Cell> {
+    let text = |column: &Column<R>| match ((column.value)(row), column.decimals) {
+        (CellValue::Number(value), Some(decimals)) => column_number(value, decimals),
+        _ => symbols(&column.text(row)),
+    };
+    columns.iter().map(|column| Cell { text: text(column), class: class(column) }).collect()
+}
+
+/// The class of a column's cells: numbers to the right, the value of a dial larger than all else, part numbers on one line.
+fn class<R>(column: &Column<R>) -> &'static str {
+    match (column.key, column.align()) {
+        ("value", _) => "n big",
+        (_, Align::Right) => "n",
+        ("part" | "unit" | "class" | "phase_size" | "protective_size" | "cable_size", _) => "nw",
+        _ => "",
+    }
+}
+
+impl Table {
+    /// Leaves out columns in which no row has anything.
+    pub(super) fn without_empty_columns(mut self) -> Self {
+        let used: Vec<bool> = (0..self.heads.len())
+            .map(|index| self.rows.iter().any(|row| row.cells.get(index).is_some_and(|cell| !cell.text.is_empty())))
+            .collect();
+        keep(&mut self.heads, &used);
+        self.rows.iter_mut().for_each(|row| keep(&mut row.cells, &used));
+        self
+    }
+}
+
+/// Keeps the items whose place is in use.
+fn keep<T>(items: &mut Vec<T>, used: &[bool]) {
+    let mut places = used.iter();
+    items.retain(|_| places.next().copied().unwrap_or(true));
+}
