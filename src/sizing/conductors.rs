@@ -221,7 +221,7 @@ fn holds_to(book: &dyn RuleBook, demand: &RunDemand, chosen: Candidate) -> Optio
         let middle = f64::midpoint(low, high);
         if admits(middle) { low = middle } else { high = middle }
     }
-    // Withstand at the far end can fail in the middle and hold again beyond; only an unbroken reach is told.
+    // Every criterion that depends on length only gets harder with it (a book's duty; a property test holds it), so the reach is unbroken.
     Some(low.floor().max(demand.length.map_or(0.0, |length| length.0.floor())))
 }
 

@@ -5,9 +5,9 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
 use crate::quantity::{Amperes, Impedance, Metres, Volts, round_to};
 use crate::record::Record;
-use crate::rules::RatedCurrents;
 use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand};
 use crate::rules::physics::drop::Across;
+use crate::rules::{RatedCurrents, RuleBook};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
@@ -48,7 +48,7 @@ pub(super) fn choose(
         );
     }
     let mut supply: Option<RunChoice> = None;
-    for mut demand in demands(case, currents, assembly, point) {
+    for mut demand in demands(case, currents, assembly, point, tools.book) {
         if let Some(before) = &supply {
             follow(&mut demand, before);
         }
@@ -166,8 +166,14 @@ fn terminal(assembly: &Assembly<'_>) -> Option<f64> {
     least(relays).or_else(|| least(contactors)).or(protection)
 }
 
-fn demands(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint) -> Vec<RunDemand> {
-    let base = base(case, currents, assembly, point);
+fn demands(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    point: &SupplyPoint,
+    book: &dyn RuleBook,
+) -> Vec<RunDemand> {
+    let base = base(case, currents, assembly, point, book);
     let mut runs = Vec::new();
     if let (Some(length), false) = (case.route.supply_length, assembly.arrangement.runs == Runs::DriveOutput) {
         runs.push(RunDemand { role: SUPPLY, length: Some(length), ..base.clone() });
@@ -216,7 +222,7 @@ fn demands(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point
 }
 
 /// The run of a circuit with one run, on which the others are modelled.
-fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint) -> RunDemand {
+fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint, book: &dyn RuleBook) -> RunDemand {
     let machine = &case.machine;
     let three = machine.phases == 3;
     let line = if three { machine.voltage.0 } else { point.voltage.0.max(machine.voltage.0) };
@@ -273,7 +279,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
             across,
         },
         starting,
-        overload: overload(case, assembly),
+        overload: overload(case, assembly, book),
         fault: fault(assembly),
         behind_drive: false,
         leakage: case.start.method == Method::Drive,
@@ -295,7 +301,7 @@ fn class_factor(assembly: &Assembly<'_>) -> f64 {
 }
 
 /// What protects the run against overload: the relay or release through which all of its current flows, else the device itself.
-fn overload(case: &Case, assembly: &Assembly<'_>) -> OverloadDevice {
+fn overload(case: &Case, assembly: &Assembly<'_>, book: &dyn RuleBook) -> OverloadDevice {
     // A capacitor's current follows from its size, a heater's from its resistance; their device still protects the run.
     if case.machine.kind == LoadKind::Capacitor {
         return OverloadDevice::Load;
@@ -317,12 +323,10 @@ fn overload(case: &Case, assembly: &Assembly<'_>) -> OverloadDevice {
     match protection.device {
         Device::Motor(_) => OverloadDevice::Setting(protection.setting.unwrap_or(protection.rating)),
         Device::Moulded(own) if own.release == "magnetic" => winding_relays(assembly).map_or(bare, OverloadDevice::Setting),
-        // IEC 60947-2: 1.30 times the setting.
-        Device::Moulded(_) => OverloadDevice::Breaker(protection.setting.unwrap_or(protection.rating), 1.30),
-        Device::Line(own) => {
-            let trips = crate::rules::iec::protection::line_breaker_conventional(&own.curve).map_or(1.45, |(_, trips)| trips);
-            OverloadDevice::Breaker(protection.rating, trips)
+        Device::Moulded(_) => {
+            OverloadDevice::Breaker(protection.setting.unwrap_or(protection.rating), book.conventional_trip(None))
         }
+        Device::Line(own) => OverloadDevice::Breaker(protection.rating, book.conventional_trip(Some(&own.curve))),
         Device::Fuse(own) if own.kind == "aM" || !assembly.relays.is_empty() => {
             winding_relays(assembly).map_or(bare, OverloadDevice::Setting)
         }
