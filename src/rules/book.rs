@@ -131,6 +131,8 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64;
     /// Lower and upper limit of the instantaneous trip of a line breaker's curve, over its rating.
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)>;
+    /// Conventional tripping current over rating or setting: of a line breaker's curve, else of an industrial circuit-breaker.
+    fn conventional_trip(&self, curve: Option<&str>) -> f64;
 }
 
 /// Life data of a contactor.

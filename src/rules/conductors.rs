@@ -24,8 +24,10 @@ pub enum OverloadDevice {
     Breaker(Amperes, f64),
     /// A gG fuse.
     Fuse(Amperes),
-    /// Nothing: the load can't overload the run.
+    /// Nothing, and nothing is needed: the load can't overload the run.
     Load,
+    /// Nothing, though the load may overload the run.
+    Missing,
 }
 
 /// What clears a fault on the run.
@@ -50,6 +52,11 @@ pub struct DropDemand {
     pub limit_pct: f64,
     /// Drop before the run, per cent; none if unknown.
     pub before_pct: Option<f64>,
+    /// Impedance of a run before this one, which carries the same load.
+    pub before: Impedance,
+    /// How many times that impedance counts in the circuit of one winding: 1 if the line current flows in the run on the voltage to
+    /// the star point, 3 inside a delta, 2 for one of two halves.
+    pub referred: f64,
     /// What it is worked out across.
     pub across: Across,
 }
@@ -107,14 +114,22 @@ pub struct RunDemand {
     pub leakage: bool,
     /// Largest fault current where the run begins.
     pub fault_max: Option<Amperes>,
-    /// Smallest fault current where the run begins.
+    /// Smallest fault current where the run begins, whatever its kind: as a rule that of a fault to earth.
     pub fault_min: Option<Amperes>,
-    /// X/R there.
-    pub x_over_r: f64,
+    /// X/R there; none if unknown.
+    pub x_over_r: Option<f64>,
     /// Earthing, as `TN-S`.
     pub earthing: Option<String>,
     /// Slow trip classes heat the cable longer.
     pub class_factor: f64,
+}
+
+impl RunDemand {
+    /// A single-phase load between line and neutral.
+    #[must_use]
+    pub fn to_neutral(&self) -> bool {
+        self.phases == 1 && (self.voltage.0 - self.to_earth.0).abs() < 0.01 * self.voltage.0
+    }
 }
 
 /// Outcome of one criterion; the numbers only, so that judging many candidates costs little.
@@ -183,6 +198,8 @@ pub struct Companions {
     pub end_earth_min: Option<Amperes>,
     /// Impedance of a conductor of the run at running temperature.
     pub impedance: Option<Impedance>,
+    /// X/R of the loop of a fault to earth at its end.
+    pub end_x_over_r: Option<f64>,
 }
 
 /// A book's rules for runs.

@@ -105,13 +105,13 @@ pub fn list(basis: &Basis, book: &dyn RuleBook) -> Vec<Assumption> {
     add(
         "Conductor temperature",
         None,
-        "70 °C pvc, 90 °C xlpe for voltage drop and smallest fault currents; 20 °C for the largest",
+        "70 °C pvc, 90 °C xlpe for voltage drop and smallest fault currents; 20 °C and voltage factor 1.10 for the largest",
         "IEC 60364-5-52",
     );
     add(
         "Smallest fault currents",
         None,
-        "voltage factor 0.90; loop of phase and protective conductor",
+        "voltage factor 0.90; loop of phase and protective conductor; the board's smallest fault current is taken as the smallest of any kind there, faults to earth included",
         "IEC 60909-0; IEC 60364-4-41, 411.4.4",
     );
     add(

@@ -20,10 +20,12 @@ const FARTHEST_M: f64 = 10_000.0;
 pub struct RunChoice {
     /// The run; none if no candidate holds.
     pub run: Option<Run>,
-    /// Checks of the chosen candidate, or of the last one that was rejected.
+    /// Checks of the chosen candidate, or of the rejected one that fails the fewest.
     pub checks: Vec<Check>,
     /// Fault currents at its end.
     pub fault: Fault,
+    /// What goes with the run.
+    pub companions: Companions,
     /// Cables of the run.
     pub parts: Vec<Part>,
     /// The catalogue lacks the cable.
@@ -51,6 +53,15 @@ pub fn holds(book: &dyn RuleBook, demand: &RunDemand, candidate: Candidate) -> b
         .all(|criterion| (criterion.judge)(demand, candidate, &mut scratch).is_none_or(|own| own.passed != Some(false)))
 }
 
+/// Outcomes of the candidate that fails the fewest criteria, the largest of several: they tell what stands in the way.
+fn nearest(book: &dyn RuleBook, demand: &RunDemand, ladder: &[Candidate]) -> Option<Vec<(&'static Criterion, Outcome)>> {
+    ladder
+        .iter()
+        .rev()
+        .map(|candidate| outcomes(book, demand, *candidate, &mut Record::silent()))
+        .min_by_key(|own| own.iter().filter(|(_, outcome)| outcome.passed == Some(false)).count())
+}
+
 /// Chooses the cable of a run.
 #[must_use]
 pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, record: &mut Record) -> RunChoice {
@@ -59,10 +70,7 @@ pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, 
     }
     let ladder = book.ladder(demand);
     let Some(chosen) = ladder.iter().copied().find(|candidate| holds(book, demand, *candidate)) else {
-        let checks = ladder
-            .last()
-            .map(|last| checks_of(demand, &outcomes(book, demand, *last, &mut Record::silent())))
-            .unwrap_or_default();
+        let checks = nearest(book, demand, &ladder).map(|own| checks_of(demand, &own)).unwrap_or_default();
         return RunChoice { checks, ..RunChoice::default() };
     };
     let own = outcomes(book, demand, chosen, record);
@@ -110,13 +118,13 @@ pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, 
         parts,
         part_missing,
         refused: None,
+        companions,
     }
 }
 
 fn neutral(demand: &RunDemand) -> bool {
     let three_with_neutral = demand.phases == 3 && demand.cores == 5;
-    three_with_neutral
-        || demand.phases == 1 && demand.loaded == 2 && (demand.voltage.0 - demand.to_earth.0).abs() < 0.01 * demand.voltage.0
+    three_with_neutral || demand.to_neutral()
 }
 
 fn material_word(material: Material) -> &'static str {
@@ -213,7 +221,7 @@ fn holds_to(book: &dyn RuleBook, demand: &RunDemand, chosen: Candidate) -> Optio
         let middle = f64::midpoint(low, high);
         if admits(middle) { low = middle } else { high = middle }
     }
-    // Withstand at the far end can fail in the middle and hold again beyond; only an unbroken reach is told.
+    // Every criterion that depends on length only gets harder with it (a book's duty; a property test holds it), so the reach is unbroken.
     Some(low.floor().max(demand.length.map_or(0.0, |length| length.0.floor())))
 }
 

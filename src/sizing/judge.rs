@@ -89,6 +89,14 @@ fn cure_of(name: &str) -> &'static str {
         ),
         ("terminals", "add a terminal that takes the conductor, or an intermediate box with a short smaller cable"),
         ("disconnect-rating", "choose a larger isolator"),
+        (
+            "fault-withstand",
+            "choose a device that clears the smallest fault at the far end quickly (a lower magnetic trip, a fuse), a larger cable or a shorter run; a limit of 0 means that the device does not clear that fault within 5 s",
+        ),
+        (
+            "disconnection",
+            "choose a device with a lower magnetic trip or rating, a larger cable or a shorter run, or add a residual-current device",
+        ),
         ("protection-maximum", "choose another protective device, or one device with a higher permitted rating"),
     ];
     CURES

@@ -3,17 +3,20 @@
 use crate::design::Circuit;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
-use crate::quantity::{Amperes, Metres, Volts, round_to};
+use crate::quantity::{Amperes, Impedance, Metres, Volts, round_to};
 use crate::record::Record;
-use crate::rules::RatedCurrents;
 use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand};
 use crate::rules::physics::drop::Across;
+use crate::rules::{RatedCurrents, RuleBook};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::conductors::{RunChoice, size_run};
-use crate::sizing::judge::at_most;
+use crate::sizing::judge::{at_most, not_checked};
 use crate::supply::SupplyPoint;
+
+/// Role of the run to a starter or drive that stands apart.
+const SUPPLY: &str = "supply";
 
 /// Chooses every run of a circuit and writes it into the circuit.
 pub(super) fn choose(
@@ -44,11 +47,38 @@ pub(super) fn choose(
             .reference("IEC 60364-4-41, 411.5"),
         );
     }
-    for demand in demands(case, currents, assembly, point) {
+    let mut supply: Option<RunChoice> = None;
+    for mut demand in demands(case, currents, assembly, point, tools.book) {
+        if let Some(before) = &supply {
+            follow(&mut demand, before);
+        }
         let choice = size_run(&demand, tools.book, tools.catalogue, record);
+        if demand.role == SUPPLY {
+            supply = Some(choice.clone());
+        }
         settle(case, assembly, &demand, choice, circuit, record);
     }
+    // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
+    circuit.fault.board_max_ka = point.fault_max.map(|own| round_to(own.0 / 1000.0, 4));
     circuit.conductors = circuit.runs.first().cloned();
+}
+
+/// Lets a run begin where the supply run ends: its voltage drop and its impedance come on top.
+fn follow(demand: &mut RunDemand, supply: &RunChoice) {
+    let companions = &supply.companions;
+    (demand.fault_max, demand.fault_min) = (companions.end_max, companions.end_earth_min);
+    demand.x_over_r = companions.end_x_over_r;
+    if demand.behind_drive {
+        // The drive parts the two: what it lacks at its input it lacks at its output.
+        demand.running.before_pct =
+            supply.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|own| own.value);
+        return;
+    }
+    let before = companions.impedance.unwrap_or_default();
+    demand.running.before = before;
+    if let Some(starting) = &mut demand.starting {
+        starting.before = before;
+    }
 }
 
 fn settle(
@@ -98,12 +128,18 @@ fn settle(
         );
     }
     if let Some(largest) = terminal(assembly) {
-        circuit.checks.push(
-            at_most("terminals", run.phase_area_mm2, largest, "mm²", "catalogue: clamping range")
-                .about(format!("{} run", demand.role)),
-        );
+        let reference = "catalogue: clamping range";
+        let one = at_most("terminals", run.phase_area_mm2, largest, "mm²", reference);
+        let check = if run.per_phase > 1 && one.passed == Some(true) {
+            not_checked("terminals", "mm²", "the catalogue does not say how many conductors a terminal takes", reference)
+        } else {
+            one
+        };
+        circuit.checks.push(check.about(format!("{} run", demand.role)));
     }
-    if circuit.runs.is_empty() {
+    // The terminals meant are the load's: those at the end of a supply run count only until a further run leads on.
+    let first = circuit.runs.is_empty();
+    if first || !demand.behind_drive && circuit.runs.iter().all(|run| run.role == SUPPLY) {
         circuit.fault = choice.fault;
     }
     circuit.parts.extend(choice.parts);
@@ -130,15 +166,21 @@ fn terminal(assembly: &Assembly<'_>) -> Option<f64> {
     least(relays).or_else(|| least(contactors)).or(protection)
 }
 
-fn demands(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint) -> Vec<RunDemand> {
-    let base = base(case, currents, assembly, point);
+fn demands(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    point: &SupplyPoint,
+    book: &dyn RuleBook,
+) -> Vec<RunDemand> {
+    let base = base(case, currents, assembly, point, book);
     let mut runs = Vec::new();
     if let (Some(length), false) = (case.route.supply_length, assembly.arrangement.runs == Runs::DriveOutput) {
-        runs.push(RunDemand { role: "supply", length: Some(length), ..base.clone() });
+        runs.push(RunDemand { role: SUPPLY, length: Some(length), ..base.clone() });
     }
     match assembly.arrangement.runs {
-        Runs::One => runs.push(base),
-        Runs::SixLeads => runs.push(six_leads(case, currents, base)),
+        Runs::One => runs.push(motor_side(case, currents, assembly, base)),
+        Runs::SixLeads => runs.push(six_leads(case, currents, assembly, base)),
         Runs::TwoSpeeds => {
             let low = currents.low.unwrap_or(currents.full_load);
             let setting = assembly.relays.iter().find(|relay| relay.place.position == "low").map_or(low, |relay| relay.setting);
@@ -160,7 +202,12 @@ fn demands(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point
             let leads = RunDemand {
                 role: "rotor",
                 current: rotor,
-                running: DropDemand { current: rotor, ..base.running },
+                // What drops here adds to the slip: it is told against the rotor voltage where that is known.
+                running: DropDemand {
+                    current: rotor,
+                    across: case.machine.rotor_voltage.map_or(base.running.across, Across::three_phase),
+                    ..base.running
+                },
                 starting: None,
                 overload: OverloadDevice::Load,
                 // No supply stands behind a rotor: no fault current of the board flows there.
@@ -175,7 +222,7 @@ fn demands(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point
 }
 
 /// The run of a circuit with one run, on which the others are modelled.
-fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint) -> RunDemand {
+fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint, book: &dyn RuleBook) -> RunDemand {
     let machine = &case.machine;
     let three = machine.phases == 3;
     let line = if three { machine.voltage.0 } else { point.voltage.0.max(machine.voltage.0) };
@@ -195,6 +242,8 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         power_factor: case.start.power_factor.value,
         limit_pct: case.route.starting_drop_pct,
         before_pct: None,
+        before: Impedance::default(),
+        referred: 1.0,
         across,
     });
     RunDemand {
@@ -225,16 +274,18 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
             power_factor,
             limit_pct: case.route.running_drop_pct,
             before_pct: point.drop_running_pct,
+            before: Impedance::default(),
+            referred: 1.0,
             across,
         },
         starting,
-        overload: overload(case, assembly),
+        overload: overload(case, assembly, book),
         fault: fault(assembly),
         behind_drive: false,
         leakage: case.start.method == Method::Drive,
         fault_max: point.fault_max,
         fault_min: point.fault_min,
-        x_over_r: point.x_over_r.unwrap_or(0.0),
+        x_over_r: point.x_over_r,
         earthing: point.earthing.clone(),
         class_factor: class_factor(assembly),
     }
@@ -250,7 +301,7 @@ fn class_factor(assembly: &Assembly<'_>) -> f64 {
 }
 
 /// What protects the run against overload: the relay or release through which all of its current flows, else the device itself.
-fn overload(case: &Case, assembly: &Assembly<'_>) -> OverloadDevice {
+fn overload(case: &Case, assembly: &Assembly<'_>, book: &dyn RuleBook) -> OverloadDevice {
     // A capacitor's current follows from its size, a heater's from its resistance; their device still protects the run.
     if case.machine.kind == LoadKind::Capacitor {
         return OverloadDevice::Load;
@@ -266,20 +317,18 @@ fn overload(case: &Case, assembly: &Assembly<'_>) -> OverloadDevice {
             return OverloadDevice::Setting(relay.setting);
         }
     }
-    let Some(protection) = &assembly.protection else { return OverloadDevice::Load };
+    let Some(protection) = &assembly.protection else { return OverloadDevice::Missing };
+    // 433.3.1: a heater cannot be overloaded; anything else can.
+    let bare = if case.machine.kind == LoadKind::Heater { OverloadDevice::Load } else { OverloadDevice::Missing };
     match protection.device {
         Device::Motor(_) => OverloadDevice::Setting(protection.setting.unwrap_or(protection.rating)),
-        Device::Moulded(own) if own.release == "magnetic" => {
-            winding_relays(assembly).map_or(OverloadDevice::Load, OverloadDevice::Setting)
+        Device::Moulded(own) if own.release == "magnetic" => winding_relays(assembly).map_or(bare, OverloadDevice::Setting),
+        Device::Moulded(_) => {
+            OverloadDevice::Breaker(protection.setting.unwrap_or(protection.rating), book.conventional_trip(None))
         }
-        // IEC 60947-2: 1.30 times the setting.
-        Device::Moulded(_) => OverloadDevice::Breaker(protection.setting.unwrap_or(protection.rating), 1.30),
-        Device::Line(own) => {
-            let trips = crate::rules::iec::protection::line_breaker_conventional(&own.curve).map_or(1.45, |(_, trips)| trips);
-            OverloadDevice::Breaker(protection.rating, trips)
-        }
+        Device::Line(own) => OverloadDevice::Breaker(protection.rating, book.conventional_trip(Some(&own.curve))),
         Device::Fuse(own) if own.kind == "aM" || !assembly.relays.is_empty() => {
-            winding_relays(assembly).map_or(OverloadDevice::Load, OverloadDevice::Setting)
+            winding_relays(assembly).map_or(bare, OverloadDevice::Setting)
         }
         Device::Fuse(_) => OverloadDevice::Fuse(protection.rating),
     }
@@ -305,45 +354,64 @@ fn fault(assembly: &Assembly<'_>) -> Option<(FaultDevice, Amperes, f64)> {
     Some((device, protection.rating, protection.device.let_through()))
 }
 
+/// One run from starter to machine: the current at that side of the starter flows in it. Behind an autotransformer it is the higher one.
+fn motor_side(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand) -> RunDemand {
+    let current = currents.full_load * (assembly.arrangement.relay_multiple)(&case.start);
+    let starting = base.starting.map(|own| DropDemand { current: own.current.max(current), ..own });
+    RunDemand { starting, ..base }
+}
+
 /// Six leads: each carries 1/√3 (or its half of a part winding) and both sets count in their group.
-fn six_leads(case: &Case, currents: &RatedCurrents, base: RunDemand) -> RunDemand {
+fn six_leads(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand) -> RunDemand {
     let part_winding = case.start.method == Method::PartWinding;
     let share = if part_winding { 0.5 } else { 1.0 / 3f64.sqrt() };
     let current = currents.full_load * share;
     let line = case.machine.voltage;
     // A winding in delta stands across the line with a lead on either end; in star across the phase voltage, again with two.
     let running = if part_winding { Across::three_phase(line) } else { Across::two_wires(line) };
+    let inside_delta = 3.0;
+    let referred = if part_winding { 1.0 / share } else { inside_delta };
     let soft = case.start.method == Method::SoftStarterInsideDelta;
     let starting = base.starting.map(|own| {
-        let (current, across) = if part_winding {
-            (own.current, Across::three_phase(line))
+        let (current, across, referred) = if part_winding {
+            (own.current, Across::three_phase(line), 1.0)
         } else if soft {
-            (own.current * share, Across::two_wires(line))
+            (own.current * share, Across::two_wires(line), inside_delta)
         } else {
-            (own.current, Across::two_wires(Volts(line.0 / 3f64.sqrt())))
+            (own.current, Across::two_wires(Volts(line.0 / 3f64.sqrt())), 1.0)
         };
-        DropDemand { current, across, ..own }
+        DropDemand { current, across, referred, ..own }
     });
-    let overload = match base.overload {
-        OverloadDevice::Setting(setting) => OverloadDevice::Setting(setting * share),
-        _ => OverloadDevice::Setting(current),
-    };
+    // Relays in the leads protect them at their setting; else a device in the line does, at its share.
+    let in_leads = assembly.relays.iter().filter(|relay| (relay.factor - share).abs() < 1e-3).map(|relay| relay.setting);
+    let overload = in_leads.reduce(Amperes::max).map_or_else(|| shared(base.overload, share), OverloadDevice::Setting);
     RunDemand {
         role: if part_winding { "motor" } else { "star-delta-leads" },
         current,
         own_circuits: 2,
         cores: 7,
-        running: DropDemand { current, across: running, ..base.running },
+        running: DropDemand { current, across: running, referred, ..base.running },
         starting,
         overload,
         ..base
     }
 }
 
+/// A device in the line, seen from leads that carry a share of its current.
+fn shared(device: OverloadDevice, share: f64) -> OverloadDevice {
+    match device {
+        OverloadDevice::Setting(setting) => OverloadDevice::Setting(setting * share),
+        OverloadDevice::Breaker(rating, trips) => OverloadDevice::Breaker(rating * share, trips),
+        // A smaller fuse-link has a fusing multiple that is not lower: the safer side.
+        OverloadDevice::Fuse(rating) => OverloadDevice::Fuse(rating * share),
+        own => own,
+    }
+}
+
 /// Supply run to a drive that stands apart, and the output run; the device at the board proves nothing behind the drive.
 fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand, runs: &mut Vec<RunDemand>) {
     if let Some(length) = case.route.supply_length {
-        runs.push(RunDemand { role: "supply", length: Some(length), current: assembly.line, ..base.clone() });
+        runs.push(RunDemand { role: SUPPLY, length: Some(length), current: assembly.line, ..base.clone() });
     }
     let current = currents.full_load;
     runs.push(RunDemand {

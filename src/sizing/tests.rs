@@ -113,6 +113,82 @@ fn reduced_life_ratings_are_used_only_where_the_basis_says_so() {
     );
 }
 
+/// Value of a check of a run.
+fn value_of(circuit: &Circuit, name: &str, subject: &str) -> f64 {
+    let check = circuit.checks.iter().find(|check| check.name == name && check.subject.starts_with(subject));
+    check.unwrap_or_else(|| panic!("no {name} of {subject}")).value.expect("a value")
+}
+
+#[test]
+fn a_supply_run_and_a_motor_run_drop_and_limit_faults_as_one_run_of_their_length() {
+    let mut basis = basis();
+    basis.design.minimum_size_mm2 = Some(16.0);
+    let sized = |changes: &[(&str, &str)]| size_with(&row(&with(DIRECT, changes)), &basis).0;
+    let one = sized(&[("cable_length_m", "70")]);
+    let two = sized(&[("cable_length_m", "40"), ("supply_length_m", "30")]);
+    assert!(two.runs.iter().all(|run| (run.phase_area_mm2 - 16.0).abs() < 1e-9) && two.runs.len() == 2);
+    for name in ["running-voltage-drop", "starting-voltage-drop", "disconnection"] {
+        let (whole, parts) = (value_of(&one, name, "motor run"), value_of(&two, name, "motor run"));
+        assert!((whole - parts).abs() <= 1e-3 * whole, "{name}: {parts} against {whole}");
+        let supply = value_of(&two, name, "supply run");
+        assert!((supply - value_of(&sized(&[("cable_length_m", "30")]), name, "motor run")).abs() <= 1e-3 * supply, "{name}");
+    }
+    let ends = |own: &Circuit| (own.fault.board_max_ka, own.fault.terminal_single_phase_min_ka.expect("a current"));
+    assert_eq!(ends(&one).0, Some(20.0));
+    assert_eq!(ends(&two).0, Some(20.0));
+    assert!((ends(&one).1 - ends(&two).1).abs() < 1e-3);
+}
+
+#[test]
+fn leads_behind_a_supply_run_start_through_both() {
+    // In star the lead carries the line current and each winding has two leads on the phase voltage; a supply run of the same size
+    // adds half as much again as leads of the same length would.
+    let mut basis = basis();
+    basis.design.minimum_size_mm2 = Some(16.0);
+    let star = [("starting_method", "star-delta"), ("motor_voltages", "400/690")];
+    let sized = |changes: &[(&str, &str)]| size_with(&row(&with(&with(DIRECT, &star), changes)), &basis).0;
+    let leads = sized(&[("cable_length_m", "60")]);
+    let both = sized(&[("cable_length_m", "40"), ("supply_length_m", "40")]);
+    let (whole, parts) = (
+        value_of(&leads, "starting-voltage-drop", "star-delta-leads"),
+        value_of(&both, "starting-voltage-drop", "star-delta-leads"),
+    );
+    assert!((whole - parts).abs() <= 1e-3 * whole, "{parts} against {whole}");
+    // Running in delta each winding has two leads of 1/√3 on the line voltage: per metre 2/3 of what the line current drops in a supply run.
+    let (whole, parts) = (
+        value_of(&sized(&[("cable_length_m", "100")]), "running-voltage-drop", "star-delta-leads"),
+        value_of(&both, "running-voltage-drop", "star-delta-leads"),
+    );
+    assert!((whole - parts).abs() <= 1e-3 * whole, "{parts} against {whole}");
+}
+
+#[test]
+fn the_cable_behind_an_autotransformer_carries_the_current_of_the_motor_side() {
+    // By hand: 0.65 × 7.5 × 14.3 A = 69.71 A through 16 mm² pvc over 40 m (1.15 Ω/km at 20 °C, 70 °C running, 0.08 Ω/km):
+    // Z 3.3128 Ω at cosφ 0.4 with 0.0550 + j0.0032 Ω in series: 0.758 % of nominal.
+    let mut basis = basis();
+    basis.design.minimum_size_mm2 = Some(16.0);
+    let changes = [("starting_method", "autotransformer"), ("tap_pct", "65"), ("starting_power_factor", "0.4")];
+    let circuit = size_with(&row(&with(DIRECT, &changes)), &basis).0;
+    assert!((value_of(&circuit, "starting-voltage-drop", "motor run") - 0.758).abs() < 0.002);
+}
+
+#[test]
+fn how_many_conductors_a_terminal_takes_is_not_assumed() {
+    let changes = [
+        ("rated_power_kw", "250"),
+        ("full_load_current_a", "430"),
+        ("locked_rotor_ratio", "6.5"),
+        ("installation_method", "B2"),
+        ("protection_kind", "moulded-case"),
+    ];
+    let circuit = size(&with(DIRECT, &changes));
+    let run = circuit.runs.first().expect("a run");
+    assert!(run.per_phase > 1, "the case is one of parallel cables");
+    let check = circuit.checks.iter().find(|check| check.name == "terminals").expect("it is listed");
+    assert_ne!(check.passed, Some(true));
+}
+
 #[test]
 fn an_unknown_fault_level_is_not_assumed() {
     let mut unknown = basis();

@@ -193,6 +193,13 @@ impl RuleBook for Iec {
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)> {
         protection::line_breaker_band(curve, Amperes(1.0)).map(|band| (band.least.0, band.most.0))
     }
+
+    fn conventional_trip(&self, curve: Option<&str>) -> f64 {
+        let (_, industrial) = protection::industrial_breaker_conventional();
+        // A curve that the table does not have trips no sooner than those that it has.
+        let other = || protection::line_breaker_conventional("D").map_or(industrial, |(_, trips)| trips);
+        curve.map_or(industrial, |own| protection::line_breaker_conventional(own).map_or_else(other, |(_, trips)| trips))
+    }
 }
 
 /// Which current counts, and what the sources say of each other.

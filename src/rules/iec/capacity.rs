@@ -391,7 +391,7 @@ mod tests {
     #[test]
     fn every_capacity_agrees_with_the_formula_of_annex_d() {
         // IEC 60364-5-52 Annex D; B1 and B2 above 120 mm² follow the 2001 edition there and are left out, as the table's head says.
-        let mut compared = 0;
+        let (mut compared, mut apart) = (0, Vec::new());
         for row in coefficients() {
             let Some((insulation, loaded)) = [
                 ("B.52.2", Insulation::Pvc, 2),
@@ -443,18 +443,15 @@ mod tests {
                 let s: f64 = if (size - 50.0).abs() < 1e-9 { 47.5 } else { size };
                 let value = row.a * libm::pow(s, row.m) - row.b.unwrap_or(0.0) * libm::pow(s, row.n.unwrap_or(1.0));
                 let rounded = if value <= 20.0 { (value * 2.0).round() / 2.0 } else { value.round() };
-                assert!(
-                    (rounded - tabulated.0).abs() <= if value <= 20.0 { 0.5 } else { 1.0 } + 1e-9,
-                    "{} {} {} {size}: {value} against {}",
-                    row.table,
-                    row.column,
-                    row.material,
-                    tabulated.0
-                );
+                if (rounded - tabulated.0).abs() > 1e-9 {
+                    apart.push(format!("{} {} {} {size}", row.table, row.column, row.material));
+                }
                 compared += 1;
             }
         }
-        assert!(compared > 800, "only {compared} compared");
+        assert!(compared > 900, "only {compared} compared");
+        // The formula gives 320.2 A there, the table says 321 A.
+        assert_eq!(apart, ["B.52.2 A1 Cu 240"]);
     }
 
     #[test]

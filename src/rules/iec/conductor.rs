@@ -167,6 +167,18 @@ pub fn least_voltage_factor() -> f64 {
     physics("least-voltage-factor")
 }
 
+/// Voltage factor of largest fault currents.
+#[must_use]
+pub fn greatest_voltage_factor() -> f64 {
+    physics("greatest-voltage-factor")
+}
+
+/// Smallest protective conductor of a circuit with a leakage above 3.5 mA (IEC 61800-5-1).
+#[must_use]
+pub fn protective_minimum_with_leakage(material: Material) -> f64 {
+    physics(if material == Material::Copper { "leakage-copper-mm2" } else { "leakage-aluminium-mm2" })
+}
+
 /// k of a live conductor.
 #[must_use]
 pub fn k_live(insulation: Insulation, material: Material, size_mm2: f64) -> f64 {
@@ -199,23 +211,30 @@ pub fn next_size(need_mm2: f64) -> Option<f64> {
     SIZES.iter().copied().find(|size| fits(need_mm2, *size))
 }
 
-/// Largest disconnection time in a TN system: Table 41.1 for circuits up to 32 A, else 5 s. A voltage on a boundary belongs to the
-/// lower band.
+/// Row of Table 41.1 for a voltage to earth. A voltage on a boundary belongs to the lower band, and so does one that is only the
+/// rounding of the nominal voltages above it: 400 V / √3 is the nominal 230 V of IEC 60038.
+fn time_row(to_earth: Volts) -> Option<&'static TimeRow> {
+    let slack = 1.0 + physics("nominal-voltage-slack-pct") / 100.0;
+    let row = TIME_ROWS.iter().find(|row| fits(to_earth.0, row.u0_upto_v * slack))?;
+    (to_earth.0 > TIME_ROWS.first()?.u0_above_v).then_some(row)
+}
+
+/// Largest disconnection time in a TN system: Table 41.1 for circuits up to 32 A, else 5 s.
 #[must_use]
 pub fn disconnection_time(to_earth: Volts, rating_a: f64) -> Option<Seconds> {
-    if !fits(rating_a, 32.0) {
-        return Some(Seconds(5.0));
+    if !fits(rating_a, physics("final-circuit-up-to-a")) {
+        return Some(Seconds(physics("other-circuit-tn-s")));
     }
-    TIME_ROWS.iter().find(|row| to_earth.0 > row.u0_above_v && fits(to_earth.0, row.u0_upto_v)).map(|row| Seconds(row.tn_s))
+    time_row(to_earth).map(|row| Seconds(row.tn_s))
 }
 
 /// Largest disconnection time in a TT system.
 #[must_use]
 pub fn disconnection_time_tt(to_earth: Volts, rating_a: f64) -> Option<Seconds> {
-    if !fits(rating_a, 32.0) {
-        return Some(Seconds(1.0));
+    if !fits(rating_a, physics("final-circuit-up-to-a")) {
+        return Some(Seconds(physics("other-circuit-tt-s")));
     }
-    TIME_ROWS.iter().find(|row| to_earth.0 > row.u0_above_v && fits(to_earth.0, row.u0_upto_v)).map(|row| Seconds(row.tt_s))
+    time_row(to_earth).map(|row| Seconds(row.tt_s))
 }
 
 /// Recommended largest voltage drop of other uses than lighting, from a public network or an own transformer.
@@ -277,6 +296,12 @@ mod tests {
         assert_eq!(disconnection_time(Volts(230.0), 63.0), Some(Seconds(5.0)));
         assert_eq!(disconnection_time(Volts(230.0), 32.0), Some(Seconds(0.4)));
         assert_eq!(disconnection_time_tt(Volts(230.0), 16.0), Some(Seconds(0.2)));
+        assert_eq!(disconnection_time_tt(Volts(230.0), 63.0), Some(Seconds(1.0)));
+        // The nominal 230 V of a 400 V system (IEC 60038), though 400/√3 is 230.9; 240 V of a 415 V system is above the boundary.
+        assert_eq!(disconnection_time(Volts(400.0 / 3f64.sqrt()), 16.0), Some(Seconds(0.4)));
+        assert_eq!(disconnection_time(Volts(415.0 / 3f64.sqrt()), 16.0), Some(Seconds(0.2)));
+        assert_eq!(disconnection_time(Volts(690.0 / 3f64.sqrt()), 16.0), Some(Seconds(0.2)));
+        assert_eq!(disconnection_time(Volts(50.0), 16.0), None);
     }
 
     #[test]

@@ -1,9 +1,10 @@
 //! The IEC book's criteria for a run of cable: capacity, overload, voltage drop, withstand, disconnection, least size.
 
-use crate::load::Material;
-use crate::quantity::{Amperes, Impedance, Metres, SquareMillimetres, Volts};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, Volts};
 use crate::record::Record;
-use crate::rules::conductors::{Candidate, Companions, Criterion, FaultDevice, Outcome, OverloadDevice, RunDemand, RunRules};
+use crate::rules::conductors::{
+    Candidate, Companions, Criterion, DropDemand, FaultDevice, Outcome, OverloadDevice, RunDemand, RunRules,
+};
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
 use crate::rules::iec::{Iec, conductor, overload, protection};
 use crate::rules::physics::{drop, fault, thermal};
@@ -14,10 +15,11 @@ const MOST_PARALLEL: u32 = 6;
 const PARALLEL_FROM_MM2: f64 = 50.0;
 /// Time in which an instantaneous release clears (IEC 60898-1, IEC 60947-2).
 const INSTANTANEOUS_S: f64 = 0.1;
-/// Longest time of the adiabatic formula.
-const LONGEST_S: f64 = 5.0;
-/// Protective conductor of circuits with a leakage above 3.5 mA, mm² (IEC 61800-5-1): copper, aluminium.
-const LEAKAGE_MM2: (f64, f64) = (10.0, 16.0);
+/// Times for which operating currents of devices are known, ascending; the last is the longest of the adiabatic formula.
+const CLEARING_S: [f64; 4] = [INSTANTANEOUS_S, 0.4, 0.5, 5.0];
+
+/// Temperature of a conductor without load, to which tabulated resistances are stated.
+const COLD_C: f64 = 20.0;
 
 const CRITERIA: &[Criterion] = &[
     Criterion {
@@ -126,7 +128,7 @@ fn impedance(
 ) -> Option<Impedance> {
     let length = demand.length?;
     let at_20 = conductor::resistance_at_20(demand.material, size_mm2)?;
-    let r = drop::resistance_at(record, at_20, conductor::alpha20(demand.material), crate::quantity::Celsius(temperature_c));
+    let r = drop::resistance_at(record, at_20, conductor::alpha20(demand.material), Celsius(temperature_c));
     let single = Iec.single_cores(demand);
     let x = conductor::reactance(single, demand.frequency_hz);
     Some(scaled(Impedance { r, x }, length, candidate.parallel))
@@ -158,6 +160,7 @@ fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) ->
     }
     let need = match demand.overload {
         OverloadDevice::Load => return None,
+        OverloadDevice::Missing => return Some(Outcome::not_checked("no device that protects from overload is chosen (433.3)")),
         OverloadDevice::Setting(setting) => {
             setting.0.max(setting.0 * overload::conventional_trip_multiple("electronic").unwrap_or(1.2) / 1.45)
         }
@@ -172,20 +175,26 @@ fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) ->
     Some(Outcome::at_most(need, capacity))
 }
 
+/// Impedance of one leg of a winding's circuit: that of the run, and the part of a run before it that counts there.
+fn leg(demand: &RunDemand, own: &DropDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
+    let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
+    Some(cable + own.before * (own.referred / own.across.legs))
+}
+
 fn running(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     let Some(_) = demand.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
-    let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
     let own = &demand.running;
+    let cable = leg(demand, own, candidate, record)?;
     let value = drop::running_drop(record, own.across, own.current, cable, own.power_factor);
-    Some(Outcome::at_most(value + own.before_pct.unwrap_or(0.0), own.limit_pct))
+    Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
 }
 
 fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     let own = demand.starting.as_ref()?;
     let Some(_) = demand.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
-    let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
+    let cable = leg(demand, own, candidate, record)?;
     let value = drop::starting_drop(record, own.across, own.current, cable, own.power_factor);
-    Some(Outcome::at_most(value + own.before_pct.unwrap_or(0.0), own.limit_pct))
+    Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
 }
 
 /// Energy that the device lets through at the largest fault against k²S² of one conductor.
@@ -220,27 +229,33 @@ fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Rec
         return Some(Outcome::not_checked("the length of the run is missing"));
     }
     let least = end_phase_min(demand, candidate, record)?;
+    // The working of what it stands is that of the criterion before.
     let stands = stands(demand, candidate, &mut Record::silent())?;
-    let Some(time) = clearing_time(device, least) else {
-        // Nothing clears it within 5 s: the energy is beyond any limit that could be proved.
-        return Some(Outcome::at_most(least.0 * least.0 * LONGEST_S, stands.min(least.0 * least.0)));
+    let longest = CLEARING_S[CLEARING_S.len() - 1];
+    let Some((operates, time)) = clears(device, least) else {
+        // Nothing clears it within 5 s, so nothing can be proved: no energy is admitted.
+        return Some(Outcome::at_most(least.squared_over(Seconds(longest)).0, 0.0));
     };
-    let energy = least.0 * least.0 * time;
-    // Up to 0.1 s the device limits the energy to what it lets through at most.
-    let energy = if time <= INSTANTANEOUS_S { energy.min(let_through) } else { energy };
+    let energy = if time <= INSTANTANEOUS_S {
+        // Up to 0.1 s the device limits the energy to what it lets through at most.
+        least.squared_over(Seconds(time)).0.min(let_through)
+    } else {
+        // I²t of a fuse falls as the current rises: its energy at the current that clears in this time is never exceeded above it.
+        operates.squared_over(Seconds(time)).0
+    };
     Some(Outcome::at_most(energy, stands))
 }
 
-/// Time in which a device clears a current, from a short list of times for which its limits are known.
-fn clearing_time(device: FaultDevice, current: Amperes) -> Option<f64> {
+/// Shortest of the known times in which a device clears a current, and the current that clears in that time.
+fn clears(device: FaultDevice, current: Amperes) -> Option<(Amperes, f64)> {
     let operates = |time: f64| -> Option<Amperes> {
         match device {
             FaultDevice::Magnetic(most) => (time <= INSTANTANEOUS_S).then_some(most),
-            FaultDevice::Gg(rating) => protection::gg_disconnection_current(rating, crate::quantity::Seconds(time)),
-            FaultDevice::Am(rating) => protection::am_operating_current(rating, crate::quantity::Seconds(time)),
+            FaultDevice::Gg(rating) => protection::gg_disconnection_current(rating, Seconds(time)),
+            FaultDevice::Am(rating) => protection::am_operating_current(rating, Seconds(time)),
         }
     };
-    [INSTANTANEOUS_S, 0.4, LONGEST_S].into_iter().find(|time| operates(*time).is_some_and(|least| least.fits(current)))
+    CLEARING_S.into_iter().find_map(|time| operates(time).filter(|least| least.fits(current)).map(|least| (least, time)))
 }
 
 /// 411.4.4: the smallest fault to earth must reach the current that disconnects in time.
@@ -278,9 +293,26 @@ fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
     Some(Outcome::at_least(occurs.0, needed.0))
 }
 
-fn source(demand: &RunDemand, fault_current: Amperes, factor: f64, record: &mut Record) -> Impedance {
-    let line = line_voltage(demand);
-    fault::source(record, factor, line, fault_current, demand.x_over_r)
+/// Impedance before the run that gives its smallest fault current; where X/R is unknown all resistance, as the cable nearly is: they
+/// then add up to the most.
+fn least_source(demand: &RunDemand, factor: f64, record: &mut Record) -> Option<Impedance> {
+    Some(fault::source(record, factor, line_voltage(demand), demand.fault_min?, demand.x_over_r.unwrap_or(0.0)))
+}
+
+/// Impedance before the run that gives its largest fault current; where X/R is unknown nearly all reactance: source and cable then
+/// add up to the least.
+fn largest_source(demand: &RunDemand, factor: f64, record: &mut Record) -> Option<Impedance> {
+    const REACTANCE_ONLY: f64 = 1e6;
+    Some(fault::source(record, factor, line_voltage(demand), demand.fault_max?, demand.x_over_r.unwrap_or(REACTANCE_ONLY)))
+}
+
+/// Fault between the live conductors at the end of a path: two phases, or phase and neutral.
+fn between_conductors(demand: &RunDemand, factor: f64, behind: Impedance, cable: Impedance, record: &mut Record) -> Amperes {
+    if demand.to_neutral() {
+        fault::of_loop(record, factor, demand.to_earth, behind + cable * 2.0)
+    } else {
+        fault::two_phase(record, factor, line_voltage(demand), behind + cable)
+    }
 }
 
 /// Voltage between lines of the system; a load between line and neutral has √3 less.
@@ -290,27 +322,39 @@ fn line_voltage(demand: &RunDemand) -> Volts {
 
 fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let factor = conductor::least_voltage_factor();
-    let behind = source(demand, demand.fault_min?, factor, record);
+    let behind = least_source(demand, factor, record)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
-    if demand.phases == 1 {
-        return Some(fault::of_loop(record, factor, demand.to_earth, behind + cable * 2.0));
-    }
-    Some(fault::two_phase(record, factor, line_voltage(demand), behind + cable))
+    Some(between_conductors(demand, factor, behind, cable, record))
 }
 
-fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
-    let factor = conductor::least_voltage_factor();
-    let behind = source(demand, demand.fault_min?, factor, record);
+/// Loop from the source to a fault to earth at the end of the run.
+fn earth_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
+    let behind = least_source(demand, conductor::least_voltage_factor(), record)?;
     let temperature = running_temperature(demand)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, temperature, record)?;
     let protective = impedance(demand, candidate, protective_mm2(demand, candidate)?, temperature, record)?;
-    Some(fault::of_loop(record, factor, demand.to_earth, behind + cable + protective))
+    Some(behind + cable + protective)
+}
+
+fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let path = earth_loop(demand, candidate, record)?;
+    Some(fault::of_loop(record, conductor::least_voltage_factor(), demand.to_earth, path))
+}
+
+/// Largest fault at the end of the run, conductors cold.
+fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let factor = conductor::greatest_voltage_factor();
+    let behind = largest_source(demand, factor, record)?;
+    let cable = impedance(demand, candidate, candidate.size_mm2, COLD_C, record)?;
+    if demand.phases == 1 {
+        return Some(between_conductors(demand, factor, behind, cable, record));
+    }
+    Some(fault::three_phase(record, factor, line_voltage(demand), behind + cable))
 }
 
 fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
     let table = conductor::protective_minimum(candidate.size_mm2)?;
-    let reinforced = if demand.material == Material::Copper { LEAKAGE_MM2.0 } else { LEAKAGE_MM2.1 };
-    Some(if demand.leakage { table.max(reinforced) } else { table })
+    Some(if demand.leakage { table.max(conductor::protective_minimum_with_leakage(demand.material)) } else { table })
 }
 
 impl RunRules for Iec {
@@ -332,14 +376,7 @@ impl RunRules for Iec {
     fn companions(&self, demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Companions {
         let mut scratch = Record::silent();
         // Behind a drive no current of the board flows into a fault.
-        let end_max = demand.fault_max.filter(|_| !demand.behind_drive).and_then(|largest| {
-            let behind = source(demand, largest, 1.0, record);
-            let cable = impedance(demand, candidate, candidate.size_mm2, 20.0, record)?;
-            if demand.phases == 1 {
-                return Some(fault::of_loop(record, 1.0, demand.to_earth, behind + cable * 2.0));
-            }
-            Some(fault::three_phase(record, 1.0, line_voltage(demand), behind + cable))
-        });
+        let end_max = if demand.behind_drive { None } else { end_max(demand, candidate, record) };
         Companions {
             protective_mm2: protective_mm2(demand, candidate).unwrap_or(candidate.size_mm2),
             capacity: capacity_of(demand, candidate, &mut scratch).unwrap_or(Amperes(0.0)),
@@ -348,6 +385,9 @@ impl RunRules for Iec {
             end_earth_min: if demand.behind_drive { None } else { end_earth_min(demand, candidate, &mut scratch) },
             impedance: running_temperature(demand)
                 .and_then(|temperature| impedance(demand, candidate, candidate.size_mm2, temperature, &mut scratch)),
+            end_x_over_r: earth_loop(demand, candidate, &mut scratch)
+                .map(|path| path.x.0 / path.r.0)
+                .filter(|own| own.is_finite()),
         }
     }
 

@@ -30,8 +30,14 @@ formula! {
     }
 }
 
+formula! {
+    /// Voltage drop with that of what lies before the run.
+    TOTAL_DROP: "voltage drop with that before the run", "%", "arithmetic sum";
+    "u = u0 + u1"; "u0+u1"; |u0, u1| u0 + u1
+}
+
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&RESISTANCE, &RUNNING_DROP, &STARTING_DROP];
+pub const FORMULAS: &[&Formula] = &[&RESISTANCE, &RUNNING_DROP, &STARTING_DROP, &TOTAL_DROP];
 
 /// Resistance of a kilometre at a temperature.
 pub fn resistance_at(record: &mut Record, at_20: Ohms, alpha: f64, temperature: Celsius) -> Ohms {
@@ -64,6 +70,11 @@ impl Across {
 /// Drop while running, per cent of the voltage across.
 pub fn running_drop(record: &mut Record, across: Across, current: Amperes, cable: Impedance, power_factor: f64) -> f64 {
     record.step(&RUNNING_DROP, &[across.legs, current.0, cable.r.0, cable.x.0, power_factor, across.voltage.0])
+}
+
+/// Drop with that before the run, per cent; the run's own where nothing is known before it.
+pub fn with_before(record: &mut Record, before_pct: Option<f64>, own_pct: f64) -> f64 {
+    before_pct.map_or(own_pct, |before| record.step(&TOTAL_DROP, &[before, own_pct]))
 }
 
 /// Drop at the machine while starting, per cent of the voltage across. `current` is the starting current at full voltage.

@@ -5,16 +5,24 @@ use proptest::prelude::*;
 use super::{holds, size_run};
 use crate::catalogue;
 use crate::load::Material;
-use crate::quantity::{Amperes, Celsius, Metres, Volts};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
 use crate::record::Record;
-use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand, RunRules};
+use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, Outcome, OverloadDevice, RunDemand, RunRules};
 use crate::rules::iec::Iec;
 use crate::rules::physics::drop::Across;
 
 /// A run of 14.3 A over 40 m behind a 16 A motor-protective circuit-breaker, pvc, method C, 30 °C.
 fn demand() -> RunDemand {
     let across = Across::three_phase(Volts(400.0));
-    let running = DropDemand { current: Amperes(14.3), power_factor: 0.84, limit_pct: 5.0, before_pct: None, across };
+    let running = DropDemand {
+        current: Amperes(14.3),
+        power_factor: 0.84,
+        limit_pct: 5.0,
+        before_pct: None,
+        before: Impedance::default(),
+        referred: 1.0,
+        across,
+    };
     RunDemand {
         role: "motor",
         current: Amperes(14.3),
@@ -42,7 +50,7 @@ fn demand() -> RunDemand {
         leakage: false,
         fault_max: Some(Amperes(20_000.0)),
         fault_min: Some(Amperes(10_000.0)),
-        x_over_r: 2.0,
+        x_over_r: Some(2.0),
         earthing: Some("TN-S".to_owned()),
         class_factor: 1.0,
     }
@@ -226,6 +234,82 @@ fn absurd_demands_give_no_cable_and_no_panic() {
     assert!(size_of(&zero).is_some());
 }
 
+/// Outcome of one criterion for a candidate.
+fn judged(own: &RunDemand, name: &str, place: &str, size_mm2: f64) -> Outcome {
+    let criterion =
+        Iec.criteria().iter().find(|criterion| criterion.name == name && criterion.place == place).expect("it is listed");
+    (criterion.judge)(own, Candidate { size_mm2, parallel: 1 }, &mut Record::silent()).expect("it applies")
+}
+
+#[test]
+fn a_fuse_at_the_far_end_is_reckoned_at_the_gate_that_clears() {
+    // gG 63 A operates at 550 A in 0.4 s and at 320 A in 5 s (tabulated disconnection currents): 550² × 0.4 = 121 000 A²s and
+    // 320² × 5 = 512 000 A²s are never exceeded at higher currents. A fault between phases is √3/2 of the three-phase one.
+    let mut own = demand();
+    own.length = Some(Metres(0.0));
+    own.fault = Some((FaultDevice::Gg(Amperes(63.0)), Amperes(63.0), 27_000.0));
+    for (three_phase, energy) in [(650.0, 121_000.0), (800.0, 121_000.0), (400.0, 512_000.0), (600.0, 512_000.0)] {
+        own.fault_min = Some(Amperes(three_phase));
+        let outcome = judged(&own, "fault-withstand", "far end", 16.0);
+        assert!((outcome.value - energy).abs() < 1e-6, "{three_phase} A: {}", outcome.value);
+    }
+    // Less than the current of 5 s: nothing is proved, however large the cable.
+    own.fault_min = Some(Amperes(350.0));
+    assert_eq!(judged(&own, "fault-withstand", "far end", 630.0).passed, Some(false));
+    // aM 63 A operates at 12.5 times its rating in 0.5 s: (787.5 A)² × 0.5 s.
+    own.fault = Some((FaultDevice::Am(Amperes(63.0)), Amperes(63.0), 27_000.0));
+    own.fault_min = Some(Amperes(1000.0));
+    assert!((judged(&own, "fault-withstand", "far end", 16.0).value - 310_078.125).abs() < 1e-6);
+}
+
+#[test]
+fn the_largest_fault_at_the_end_follows_the_conductors_that_are_there() {
+    // By hand, 2.5 mm² over 40 m at 20 °C: R 7.41 Ω/km × 0.04 km, X 0.08 Ω/km × 0.04 km; source 1.1 × 400 V / (√3 × 20 kA), X/R 2.
+    // Two phases: 1.1 × 400 V over twice the path. Phase and neutral: 1.1 × 230.94 V over source and two cables.
+    let mut own = demand();
+    (own.phases, own.loaded, own.cores, own.starting) = (1, 2, 3, None);
+    for (volts, amperes) in [(400.0, 727.4), (230.94, 424.3)] {
+        own.voltage = Volts(volts);
+        let end =
+            Iec.companions(&own, Candidate { size_mm2: 2.5, parallel: 1 }, &mut Record::silent()).end_max.expect("a current");
+        assert!((end.0 - amperes).abs() < 0.3, "{volts} V: {}", end.0);
+    }
+}
+
+#[test]
+fn an_unknown_angle_of_the_source_is_taken_on_the_safer_side_both_ways() {
+    let ends = |x_over_r: Option<f64>| {
+        let own = RunDemand { x_over_r, ..demand() };
+        let companions = Iec.companions(&own, Candidate { size_mm2: 25.0, parallel: 1 }, &mut Record::silent());
+        (companions.end_max.expect("a current").0, companions.end_earth_min.expect("a current").0)
+    };
+    let (most, least) = ends(None);
+    for known in [0.1, 0.5, 1.0, 3.0, 10.0, 30.0] {
+        let (own_most, own_least) = ends(Some(known));
+        assert!(own_most <= most * 1.01 && own_least >= least * 0.99, "X/R {known}");
+    }
+}
+
+#[test]
+fn what_stands_in_the_way_is_told_by_the_candidate_that_fails_least() {
+    // A magnetic trip above the smallest fault at the board: no size mends that, but capacity and voltage drop hold in many.
+    let mut own = demand();
+    own.fault_min = Some(Amperes(200.0));
+    let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+    assert!(choice.run.is_none());
+    let failed: Vec<&str> =
+        choice.checks.iter().filter(|check| check.passed == Some(false)).map(|own| own.name.as_str()).collect();
+    assert_eq!(failed, ["fault-withstand", "disconnection"]);
+}
+
+#[test]
+fn a_run_that_nothing_protects_from_overload_stays_unchecked() {
+    let own = RunDemand { overload: OverloadDevice::Missing, ..demand() };
+    let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+    let check = choice.checks.iter().find(|check| check.name == "overload-protection").expect("it is listed");
+    assert_eq!(check.passed, None);
+}
+
 fn demands() -> impl Strategy<Value = RunDemand> {
     let routes = prop_oneof![Just("A2"), Just("B1"), Just("B2"), Just("C"), Just("D1"), Just("D2"), Just("E"), Just("F")];
     (1.0..400.0f64, 1.0..400.0f64, 10.0..55.0f64, 1u32..12, routes, proptest::bool::ANY, proptest::bool::ANY).prop_map(
@@ -292,6 +376,24 @@ proptest! {
         stronger.fault_max = own.fault_max.map(|fault| Amperes(fault.0 + more));
         prop_assert!(!fails(&own) || fails(&stronger));
         prop_assert!(rung(&stronger) >= rung(&own));
+    }
+
+    #[test]
+    fn the_reach_is_unbroken(own in demands(), fuse in prop_oneof![Just(None), (16.0..100.0f64).prop_map(Some)], at in 0.0..1.0f64) {
+        let mut own = own;
+        own.fault = match fuse {
+            Some(rating) => Some((FaultDevice::Gg(Amperes(rating)), Amperes(rating), 30_000.0)),
+            None => own.fault,
+        };
+        let Some(run) = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent()).run else { return Ok(()) };
+        let Some(reach) = run.holds_to_m else { return Ok(()) };
+        let from = own.length.expect("a length").0;
+        prop_assert!(reach + 1.0 >= from);
+        let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+        let between = RunDemand { length: Some(Metres(from + at * (reach - from).max(0.0))), ..own.clone() };
+        prop_assert!(holds(&Iec, &between, chosen), "{:?} of {from} to {reach}", between.length);
+        let beyond = RunDemand { length: Some(Metres(reach.max(from) + 1.5)), ..own };
+        prop_assert!(!holds(&Iec, &beyond, chosen), "beyond {reach}");
     }
 
     #[test]
