@@ -66,6 +66,8 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     let styles = Styles::new();
     let plan = Plan::new(input);
     let mut book = Workbook::new();
+    // Two thirds of the compression for half of its time; files grow by a twentieth.
+    book.set_zip_compression_level(4);
     book.set_properties(&properties(input));
     for (index, sheet) in plan.schedules.iter().enumerate() {
         schedule::write(add(&mut book, input, &sheet.name, Paper::Large)?, input, &plan, index, &styles)?;
