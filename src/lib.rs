@@ -2,6 +2,22 @@
 //!
 //! One way through: [`intake`] reads a file into loads, `sizing` turns each into a circuit under a rule book ([`rules`]) from a
 //! [`catalogue`], and `report` writes the [`design`].
+//!
+//! A clause function takes quantities and leaves its working in a record:
+//!
+//! ```
+//! use motorwright::quantity::{Volts, Watts};
+//! use motorwright::record::Record;
+//! use motorwright::rules::physics::currents::motor_current;
+//!
+//! let mut record = Record::new();
+//! // 5.5 kW, 400 V, efficiency 0.86, power factor 0.82: 11.3 A in a published table of motor currents (DIN VDE 0636 practice).
+//! let current = motor_current(&mut record, Watts(5500.0), Volts(400.0), 0.86, 0.82, 3);
+//! assert!((current.0 - 11.3).abs() < 0.1);
+//! assert_eq!(record.steps().len(), 1);
+//! ```
+//!
+//! A whole schedule is opened, sized and written by [`project::open`], [`project::Inputs::design`] and [`report::output::write`].
 
 pub mod basis;
 pub mod catalogue;

@@ -207,30 +207,44 @@ impl Inputs {
         (circuit, record, held)
     }
 
-    /// Sizes every row. A row never reads another row's result, so they are shared out among threads; the order is that of the
+    /// Sizes a row and completes the circuit: findings of the reader, status, and the steps that the basis asks for.
+    fn complete(&self, index: usize, by_row: &RowFindings<'_>) -> (Circuit, bool) {
+        let load = &self.intake.loads[index];
+        let (mut circuit, record, leans) = self.size(index);
+        let (steps, found) = record.into_parts();
+        circuit.findings.extend(found);
+        if let Some(own) = by_row.get(&(load.grid, load.row)) {
+            circuit.findings.extend(own.iter().map(|finding| (*finding).clone()));
+        }
+        sort(&mut circuit.findings);
+        sizing::settle_status(&mut circuit);
+        let keep = match self.basis.report.working.as_deref().unwrap_or("all") {
+            "none" => false,
+            "flagged" => circuit.status != Status::Sized,
+            _ => true,
+        };
+        if keep {
+            circuit.working = steps.iter().map(|step| step.printed().into()).collect();
+        }
+        (circuit, leans)
+    }
+
+    /// Completes every row. A row never reads another row's result, so they are shared out among threads; the order is that of the
     /// schedule however many there are.
-    fn size_all(&self) -> Vec<(Circuit, Record, bool)> {
+    fn complete_all(&self, by_row: &RowFindings<'_>) -> Vec<(Circuit, bool)> {
         let rows = self.intake.loads.len();
+        let part_of = |first: usize, last: usize| (first..last).map(|index| self.complete(index, by_row)).collect::<Vec<_>>();
         let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
         if threads == 1 || rows < ROWS_FOR_THREADS {
-            return (0..rows).map(|index| self.size(index)).collect();
+            return part_of(0, rows);
         }
         let share = rows.div_ceil(threads);
+        let bounds = || (0..rows).step_by(share).map(|first| (first, rows.min(first + share)));
+        let part_of = &part_of;
         std::thread::scope(|scope| {
-            let parts: Vec<_> = (0..rows)
-                .step_by(share)
-                .map(|first| {
-                    scope.spawn(move || (first..rows.min(first + share)).map(|index| self.size(index)).collect::<Vec<_>>())
-                })
-                .collect();
+            let parts: Vec<_> = bounds().map(|(first, last)| scope.spawn(move || part_of(first, last))).collect();
             // A part whose thread could not finish is sized here, where a defect shows as what it is.
-            let starts = (0..rows).step_by(share);
-            starts
-                .zip(parts)
-                .flat_map(|(first, part)| {
-                    part.join().unwrap_or_else(|_| (first..rows.min(first + share)).map(|index| self.size(index)).collect())
-                })
-                .collect()
+            bounds().zip(parts).flat_map(|((first, last), part)| part.join().unwrap_or_else(|_| part_of(first, last))).collect()
         })
     }
 
@@ -238,33 +252,14 @@ impl Inputs {
     #[must_use]
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
-        let wanted = self.basis.report.working.as_deref().unwrap_or("all");
-        let mut circuits = Vec::with_capacity(self.intake.loads.len());
-        let mut held = Vec::with_capacity(self.intake.loads.len());
-        for (load, (mut circuit, record, leans)) in self.intake.loads.iter().zip(self.size_all()) {
-            let (steps, found) = record.into_parts();
-            circuit.findings.extend(found);
-            if let Some(own) = by_row.get(&(load.grid, load.row)) {
-                circuit.findings.extend(own.iter().map(|finding| (*finding).clone()));
-            }
-            sort(&mut circuit.findings);
-            sizing::settle_status(&mut circuit);
-            let keep = match wanted {
-                "none" => false,
-                "flagged" => circuit.status != Status::Sized,
-                _ => true,
-            };
-            if keep {
-                circuit.working = steps.iter().map(|step| step.printed().into()).collect();
-            }
-            circuits.push(circuit);
-            held.push(leans);
-        }
+        let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
         sizing::control::cross_check(&mut circuits);
         let purchase = purchase::list(&circuits, &held, self.range.get());
         let catalogue = self.range.get();
+        let rows: std::collections::BTreeSet<(Option<&str>, u32)> =
+            self.intake.loads.iter().map(|load| (load.source.sheet.as_deref(), load.row + 1)).collect();
         let mut findings = self.findings.clone();
-        findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &self.intake)).cloned());
+        findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &rows)).cloned());
         sort(&mut findings);
         Design {
             schema: SCHEMA.to_owned(),
@@ -314,10 +309,9 @@ fn findings_by_row(intake: &Intake) -> RowFindings<'_> {
     by_row
 }
 
-fn belongs_to_no_row(finding: &Finding, intake: &Intake) -> bool {
-    let Some(row) = finding.place.as_ref().and_then(|place| place.row) else { return true };
-    let sheet = finding.place.as_ref().and_then(|place| place.sheet.as_deref());
-    !intake.loads.iter().any(|load| load.row + 1 == row && load.source.sheet.as_deref() == sheet)
+fn belongs_to_no_row(finding: &Finding, rows: &std::collections::BTreeSet<(Option<&str>, u32)>) -> bool {
+    let Some(place) = &finding.place else { return true };
+    place.row.is_none_or(|row| !rows.contains(&(place.sheet.as_deref(), row)))
 }
 
 /// Counts of a design: sized, needing a decision, not sized.
