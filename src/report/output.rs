@@ -68,6 +68,12 @@ pub fn json(design: &Design) -> Result<Vec<u8>, ProjectError> {
     Ok(bytes)
 }
 
+/// Bytes with their hash.
+fn hashed(bytes: Vec<u8>) -> (Vec<u8>, String) {
+    let sha256 = hash(&bytes);
+    (bytes, sha256)
+}
+
 /// Writes every output of a design into a folder.
 ///
 /// # Errors
@@ -80,19 +86,20 @@ pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Writ
         let write_failed = |name: &str, error: &dyn std::fmt::Display| failed(format!("{name} can't be written: {error}"));
         // The workbook takes most of the time: the page is written beside it.
         let (workbook, page) = std::thread::scope(|scope| {
-            let page = scope.spawn(|| super::submittal::write(&report));
-            (super::workbook::write(&report), page.join())
+            let page = scope.spawn(|| super::submittal::write(&report).map(hashed));
+            (super::workbook::write(&report).map(hashed), page.join())
         });
         let page = page.map_err(|_| failed("submittal.html can't be written: its writer stopped"))?;
         [
             ("schedule.xlsx", workbook.map_err(|error| write_failed("schedule.xlsx", &error))?),
             ("submittal.html", page.map_err(|error| write_failed("submittal.html", &error))?),
-            ("purchase-list.csv", super::lists::purchase_csv(&report)),
+            ("purchase-list.csv", hashed(super::lists::purchase_csv(&report))),
         ]
     };
-    design.outputs = files.iter().map(|(name, bytes)| HashedFile { file: (*name).to_owned(), sha256: hash(bytes) }).collect();
+    design.outputs =
+        files.iter().map(|(name, (_, sha256))| HashedFile { file: (*name).to_owned(), sha256: sha256.clone() }).collect();
     let json = json(design)?;
-    let mut all: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (*name, bytes.as_slice())).collect();
+    let mut all: Vec<(&str, &[u8])> = files.iter().map(|(name, (bytes, _))| (*name, bytes.as_slice())).collect();
     all.push(("design.json", &json));
     place(folder, &all)?;
     Ok(Written { files: all.iter().map(|(name, _)| (*name).to_owned()).collect() })
