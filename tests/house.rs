@@ -4,13 +4,13 @@ use std::path::{Path, PathBuf};
 
 /// Rooms and their storey; a room may use rooms of its own storey and below.
 const STOREYS: &[(&str, u32)] = &[
-    ("commands", 9),
-    ("report", 8),
-    ("project", 7),
-    ("purchase", 6),
-    ("sizing", 5),
-    ("supply", 4),
-    ("design", 3),
+    ("commands", 10),
+    ("report", 9),
+    ("project", 8),
+    ("purchase", 7),
+    ("sizing", 6),
+    ("supply", 5),
+    ("design", 4),
     ("catalogue", 3),
     ("rules", 2),
     ("load", 1),
@@ -51,8 +51,74 @@ fn sources() -> Vec<(String, PathBuf, String)> {
             let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default().to_owned();
             (room, inside, code)
         })
-        .filter(|(_, path, _)| !path.to_string_lossy().contains("test") && !path.ends_with("report/workbook/fixture.rs"))
+        .filter(|(_, path, _)| !FOR_TESTS.contains(&path.file_name().and_then(|name| name.to_str()).unwrap_or_default()))
         .collect()
+}
+
+/// Names of files that a parent declares behind `#[cfg(test)]`.
+const FOR_TESTS: [&str; 3] = ["tests.rs", "testing.rs", "fixture.rs"];
+
+#[test]
+fn files_for_tests_are_compiled_for_tests_only() {
+    let mut found = Vec::new();
+    files(&root().join("src"), "rs", &mut found);
+    let mut behind = 0;
+    for path in &found {
+        let text = std::fs::read_to_string(path).expect("it reads");
+        let lines: Vec<&str> = text.lines().map(str::trim).collect();
+        for (index, line) in lines.iter().enumerate() {
+            let Some(name) = line.strip_suffix(';').and_then(|line| line.rsplit_once("mod ")).map(|(_, name)| name) else {
+                continue;
+            };
+            if FOR_TESTS.contains(&format!("{name}.rs").as_str()) {
+                assert!(index > 0 && lines[index - 1] == "#[cfg(test)]", "{}: {line}", path.display());
+                behind += 1;
+            }
+        }
+        // What follows the module of tests would go unseen by the checks below.
+        let after =
+            text.split_once("#[cfg(test)]\nmod tests {").and_then(|(_, after)| after.split_once("\n}\n")).map(|(_, after)| after);
+        assert!(after.is_none_or(str::is_empty), "{}: code stands after the tests", path.display());
+    }
+    assert!(behind >= 5, "{behind}");
+}
+
+/// Top-level names after each `crate::`, a list over several lines included.
+fn rooms_used(code: &str) -> Vec<String> {
+    let bare: String = code.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join(" ");
+    let word = |text: &str| {
+        text.trim_start().split(|letter: char| !letter.is_alphanumeric() && letter != '_').next().unwrap_or("").to_owned()
+    };
+    let mut used = Vec::new();
+    for part in bare.split("crate::").skip(1) {
+        let Some(list) = part.strip_prefix('{') else {
+            used.push(word(part));
+            continue;
+        };
+        let (mut depth, mut start) = (0_u32, 0);
+        for (index, letter) in list.char_indices() {
+            match letter {
+                '{' => depth += 1,
+                '}' if depth > 0 => depth -= 1,
+                ',' | '}' if depth == 0 => {
+                    used.push(word(&list[start..index]));
+                    start = index + 1;
+                }
+                _ => {}
+            }
+            if letter == '}' && start == index + 1 {
+                break;
+            }
+        }
+    }
+    used.retain(|name| !name.is_empty());
+    used
+}
+
+#[test]
+fn lists_of_rooms_are_read_whole() {
+    let code = "use crate::{\n    report::{lists, text},\n    load,\n};\nuse crate::basis::Basis; // crate\nfn a(b: crate::design::Design) {}\n// use crate::project;\n";
+    assert_eq!(rooms_used(code), ["report", "load", "basis", "design"]);
 }
 
 fn storey(room: &str) -> Option<u32> {
@@ -67,22 +133,18 @@ fn lower_rooms_know_nothing_of_upper_ones() {
             continue;
         }
         let own = storey(&room).unwrap_or_else(|| panic!("{room} has no storey: put it into STOREYS"));
-        for line in code.lines().filter(|line| !line.trim_start().starts_with("//")) {
-            for part in line.split("crate::").skip(1) {
-                // `use crate::{a, b}` names several rooms.
-                let names: Vec<&str> = match part.strip_prefix('{') {
-                    Some(list) => list.split(',').map(|name| name.trim().split(':').next().unwrap_or("")).collect(),
-                    None => vec![part.split(|letter: char| !letter.is_alphanumeric() && letter != '_').next().unwrap_or("")],
-                };
-                for name in names {
-                    if let Some(used) = storey(name)
-                        && used > own
-                    {
-                        wrong.push(format!("{}: {room} uses {name}: {}", path.display(), line.trim()));
-                    }
-                }
+        for name in rooms_used(&code) {
+            if storey(&name).is_some_and(|used| used > own) {
+                wrong.push(format!("{}: {room} uses {name}", path.display()));
             }
         }
+        // A path through `super` that leaves the room would go unseen.
+        let depth = path.with_extension("").components().count();
+        let most = code
+            .match_indices("super::")
+            .filter(|(at, _)| !code[..*at].ends_with("super::"))
+            .map(|(at, _)| code[at..].split("super::").take_while(|part| part.is_empty()).count());
+        assert!(most.max().unwrap_or(0) < depth, "{}: super reaches out of the room", path.display());
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
@@ -101,6 +163,24 @@ fn each_library_has_one_room() {
         for (library, rooms) in homes {
             assert!(!code.contains(library) || rooms.contains(&room.as_str()), "{} names {library}", path.display());
         }
+        assert!(
+            !code.contains("rust_xlsxwriter") || path.starts_with("report/workbook") || path.ends_with("report/workbook.rs"),
+            "{}",
+            path.display()
+        );
+    }
+}
+
+/// Where `expect` may stand, and why no input reaches it.
+const EXPECTED: &[(&str, &str)] = &[("report/submittal.rs", "the templates are part of the program; a test renders them")];
+
+#[test]
+fn every_stated_reason_is_still_needed() {
+    for (own, why) in EXPECTED {
+        let used = sources()
+            .iter()
+            .any(|(_, path, code)| path.ends_with(own) && (code.contains(".expect(") || code.contains("unreachable!(")));
+        assert!(used && !why.is_empty(), "{own} no longer needs its place in EXPECTED");
     }
 }
 
@@ -111,6 +191,10 @@ fn nothing_is_left_undone_and_nothing_prints_by_itself() {
             // A bad embedded table is a failed test, never a user's crash.
             let allowed = word == "panic!(" && (path.ends_with("rules/table.rs") || path.ends_with("catalogue/load.rs"));
             assert!(!code.contains(word) || allowed, "{}: {word}", path.display());
+        }
+        for word in [".expect(", "unreachable!("] {
+            let reason = EXPECTED.iter().find(|(own, _)| path.ends_with(own));
+            assert!(!code.contains(word) || reason.is_some(), "{}: {word} without a stated reason", path.display());
         }
         for word in [".powf(", ".exp()", ".ln()", ".log10()", ".log2()", ".sin()", ".cos()", ".tan()"] {
             assert!(!code.contains(word), "{}: {word} differs between platforms; the libm crate does not", path.display());
