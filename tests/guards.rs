@@ -104,6 +104,25 @@ fn no_device_and_no_cable_of_any_method_carries_more_than_its_rating() {
 }
 
 #[test]
+fn no_setting_of_any_method_stands_above_the_current_that_it_protects() {
+    let mut settings = 0;
+    for circuit in every_method().circuits {
+        let full = circuit.currents.full_load_a;
+        let low = circuit.load.other.get("full_load_current_low_a").and_then(serde_json::Value::as_f64).expect("it was stated");
+        // A motor-protective breaker before a relay of its own protects the line; what protects the motor is what is asked here.
+        for own in circuit.overloads.iter().filter(|own| own.role != "protection") {
+            let most = if own.position == "low" { low } else { full * own.winding_factor };
+            assert!(own.setting_a <= most + 1e-9, "{}: {own:?} above {most} A", name(&circuit));
+            let [bottom, top] = own.range_a;
+            let chosen = !own.part.is_empty() || own.kind.starts_with("in-");
+            assert!(!chosen || (bottom <= own.setting_a + 1e-9 && own.setting_a <= top + 1e-9), "{}: {own:?}", name(&circuit));
+            settings += 1;
+        }
+    }
+    assert!(settings > 300, "{settings}");
+}
+
+#[test]
 fn the_purchase_list_holds_every_part_of_every_circuit_as_often_as_it_is_used() {
     let design = every_method();
     let mut used: BTreeMap<(&str, &str, bool), f64> = BTreeMap::new();

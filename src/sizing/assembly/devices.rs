@@ -9,6 +9,7 @@ use crate::record::Record;
 use crate::rules::RatedCurrents;
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Device};
+use crate::sizing::assembly::relays::lowest_setting;
 use crate::sizing::judge::{Verdict, at_most, choose as first};
 
 /// Per cent of rated output that a drive must deliver; a drive of exactly the motor's current suffices.
@@ -71,8 +72,11 @@ pub fn choose<'a>(
     let Some(device) = arrangement.device else { return Vec::new() };
     let full = currents.full_load;
     let chosen = match device {
-        Device::SoftStarter(share) => soft_starter(case, full * share.factor(&case.start), arrangement, tools, record),
-        Device::Drive => drive(case, full, tools, record),
+        Device::SoftStarter(share) => {
+            let factor = share.factor(&case.start);
+            soft_starter(case, full * factor, currents.overload * factor, arrangement, tools, record)
+        }
+        Device::Drive => drive(case, full, currents.overload, tools, record),
         Device::Autotransformer => designed("autotransformer", full, case, record),
         Device::Resistor => designed("resistor", full, case, record),
         Device::Reactor => designed("reactor", full, case, record),
@@ -97,9 +101,17 @@ fn designed<'a>(kind: &'static str, current: Amperes, case: &Case, record: &mut 
     ChosenDevice { kind, current, soft_starter: None, drive: None, bypass_built_in: false, checks: Vec::new() }
 }
 
+/// The overload protection in a device can be set as low as the motor needs; else it would protect nothing.
+fn reaches_down(rating_a: f64, overload: Amperes, subject: &str) -> Check {
+    let lowest = lowest_setting(rating_a);
+    at_most("overload-setting", lowest, overload.0, "A", "catalogue: lowest setting of the protection in the device")
+        .about(subject)
+}
+
 fn soft_starter<'a>(
     case: &Case,
     current: Amperes,
+    overload: Amperes,
     arrangement: &Arrangement,
     tools: &Tools<'a>,
     record: &mut Record,
@@ -109,6 +121,9 @@ fn soft_starter<'a>(
     let inside = case.start.method == Method::SoftStarterInsideDelta;
     let choice = first(tools.catalogue.soft_starters.iter().filter(|own| own.inside_delta || !inside), |own| {
         let mut verdict = Verdict::default();
+        if own.overload_built_in {
+            verdict.checks.push(reaches_down(own.rating_a, overload, "soft starter"));
+        }
         verdict.checks.push(at_most("soft-starter-current", current.0, own.rating_a, "A", "IEC 60947-4-2").about("soft starter"));
         // The rating code says what it starts: ratio and time of the ramp scale as I²t.
         let able = own.start_ratio * own.start_ratio * own.start_s * (own.rating_a / current.0) * (own.rating_a / current.0);
@@ -138,7 +153,7 @@ fn soft_starter<'a>(
     ChosenDevice { kind: "soft-starter", current, soft_starter, drive: None, bypass_built_in, checks }
 }
 
-fn drive<'a>(case: &Case, current: Amperes, tools: &Tools<'a>, record: &mut Record) -> ChosenDevice<'a> {
+fn drive<'a>(case: &Case, current: Amperes, overload: Amperes, tools: &Tools<'a>, record: &mut Record) -> ChosenDevice<'a> {
     let machine = &case.machine;
     let fits = |own: &&Drive| {
         own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v
@@ -158,6 +173,7 @@ fn drive<'a>(case: &Case, current: Amperes, tools: &Tools<'a>, record: &mut Reco
             )
             .about("drive"),
         );
+        verdict.checks.push(reaches_down(own.output_a, overload, "drive"));
         verdict
     });
     let (own, mut checks) = match choice.chosen {

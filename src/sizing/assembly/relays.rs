@@ -110,6 +110,12 @@ fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>, current
     }
 }
 
+/// Lowest setting of the overload protection in a device of a rating: electronic protection in a device is set from a fifth of its
+/// rating upward: common practice, no source.
+pub(super) fn lowest_setting(rating_a: f64) -> f64 {
+    crate::quantity::round_to(rating_a / 5.0, 3)
+}
+
 /// Overload protection inside a drive or a soft starter.
 fn in_device<'a>(
     case: &Case,
@@ -123,8 +129,7 @@ fn in_device<'a>(
     let share = if inside_delta { Share::InverseRoot3 } else { Share::All };
     let factor = share.factor(&case.start);
     let top = device.drive.map(|own| own.output_a).or(device.soft_starter.map(|own| own.rating_a))?;
-    // Electronic protection in a device is set from a fifth of its rating upward: common practice, no source.
-    let range = [crate::quantity::round_to(top / 5.0, 3), top];
+    let range = [lowest_setting(top), top];
     let setting = dial_down(currents.overload.0 * factor, 0.1, range);
     let kind = if device.drive.is_some() { "in-drive" } else { "in-soft-starter" };
     let position = if inside_delta { "delta-leg" } else { "line" };
