@@ -213,6 +213,47 @@ fn metres_and_feet_give_the_same_cable() {
     }
 }
 
+#[test]
+fn metres_and_feet_that_contradict_each_other_are_said_and_the_longer_is_used() {
+    let of = |metres: f64, feet: f64| {
+        let text = format!(
+            "tag,rated_power_kw,full_load_current_a,starting_method,protection_kind,cable_length_m,cable_length_ft\nP-1,11,20.8,direct,gG,{metres},{feet}\n"
+        );
+        let circuit = design_of(&text, BASIS).circuits.into_iter().next().expect("a circuit");
+        let said = circuit.findings.iter().any(|own| own.severity == Severity::Warning && own.what.contains("ft"));
+        (circuit.runs[0].length_m, said, circuit.status)
+    };
+    let (length, said, status) = of(9.0, 300.0);
+    assert!((length - 91.44).abs() < 1e-9 && said && status == Status::NeedsDecision, "{length} {said} {status:?}");
+    let (length, said, _) = of(90.0, 30.0);
+    assert!((length - 90.0).abs() < 1e-9 && said);
+    let (length, said, _) = of(30.0, 98.4);
+    assert!((length - 30.0).abs() < 0.1 && !said, "the same length rounded is no contradiction");
+}
+
+#[rstest]
+#[case::watts_in_the_column_of_kilowatts("4000", "8.1", "400")]
+#[case::milliamperes("4", "8100", "400")]
+#[case::kilovolts("4", "8.1", "0.4")]
+#[case::beyond_the_guide_table("900", "8.1", "400")]
+fn power_current_and_voltage_that_do_not_belong_together_are_never_called_sized(
+    #[case] power: &str,
+    #[case] current: &str,
+    #[case] voltage: &str,
+) {
+    let design = design_of(
+        &format!(
+            "tag,rated_power_kw,full_load_current_a,voltage_v,efficiency_pct,power_factor,starting_method,protection_kind,cable_length_m\n\
+             P-1,{power},{current},{voltage},88.6,0.82,direct,gG,30\n"
+        ),
+        BASIS,
+    );
+    let circuit = &design.circuits[0];
+    assert_ne!(circuit.status, Status::Sized);
+    let said = circuit.findings.iter().find(|own| own.severity == Severity::Warning && own.what.contains("nameplate"));
+    assert!(said.is_some(), "{:?}", circuit.findings);
+}
+
 #[rstest]
 #[case::fire_pump("service_class", "fire-pump")]
 #[case::smoke_control("service_class", "smoke-control")]
@@ -223,6 +264,8 @@ fn metres_and_feet_give_the_same_cable() {
 #[case::explosive_place("environment", "hazardous")]
 #[case::explosive_marking("ex_marking", "Ex eb IIC T3 Gb")]
 #[case::stop_of_a_machine("emergency_stop", "category-0")]
+#[case::safety_level("safety_level", "PL d")]
+#[case::low_safety_level("safety_level", "category 1")]
 #[case::medium_voltage("voltage_v", "6000")]
 fn what_has_rules_of_its_own_is_never_called_sized(#[case] column: &str, #[case] text: &str) {
     let voltage = if column == "voltage_v" { "" } else { ",400" };

@@ -63,6 +63,7 @@ codes! {
     L308_NO_CURRENT, "L308", Error, "a row that gives no way to know its current";
     L309_SINGLE_PHASE_METHOD, "L309", Error, "a three-phase starting method on a single-phase load";
     L310_NO_POWER, "L310", Note, "a nameplate current that no power confirms";
+    L311_LENGTHS, "L311", Warning, "metres and feet of one run that contradict each other";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
@@ -71,12 +72,14 @@ codes! {
     L405_EXPLOSIVE, "L405", Warning, "an explosive atmosphere, for which certificates are needed";
     L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
     L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";
+    L408_SAFETY_LEVEL, "L408", Warning, "a safety function whose level is not established";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
     R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
     R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
+    R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";

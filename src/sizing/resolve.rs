@@ -63,7 +63,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         tag: load.tag(),
         place: load.place(),
         board: board(load, basis),
-        route: route(load, basis),
+        route: route(load, basis, record),
         control: control(load, basis),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
@@ -393,9 +393,30 @@ fn duty_number(text: &str) -> u8 {
     }
 }
 
-fn route(load: &Load, basis: &Basis) -> Route {
+/// Length of the motor run: metres, or feet; the longer where both are stated.
+fn length(load: &Load, record: &mut Record) -> Option<Metres> {
+    let metres = load.number(Field::CableLengthM);
+    let feet = load.number(Field::CableLengthFt);
+    // The international foot is 0.3048 m exactly.
+    let from_feet = feet.map(|feet| feet * 0.3048);
+    if let (Some(metres), Some(feet), Some(from_feet)) = (metres, feet, from_feet)
+        && (metres - from_feet).abs() > 0.1 * metres
+    {
+        record.find(
+            Finding::new(&codes::L311_LENGTHS, format!("{metres} m and {feet} ft differ by more than 10 %"))
+                .at(load.place_of(Field::CableLengthFt))
+                .why("the longer is used")
+                .cure("correct the one that is wrong"),
+        );
+    }
+    match (metres, from_feet) {
+        (Some(metres), Some(from_feet)) => Some(Metres(metres.max(from_feet))),
+        (metres, from_feet) => metres.or(from_feet).map(Metres),
+    }
+}
+
+fn route(load: &Load, basis: &Basis, record: &mut Record) -> Route {
     let design = &basis.design;
-    let feet = |value: f64| value * 0.3048;
     let material = match load.text(Field::Conductor).or(design.conductor.as_deref()) {
         Some("aluminium") => Material::Aluminium,
         _ => Material::Copper,
@@ -403,7 +424,7 @@ fn route(load: &Load, basis: &Basis) -> Route {
     let installation = load.text(Field::InstallationMethod).or(design.installation_method.as_deref()).unwrap_or("B2");
     let smallest = if material == Material::Copper { defaults::MINIMUM_MM2 } else { defaults::MINIMUM_ALUMINIUM_MM2 };
     Route {
-        length: load.number(Field::CableLengthM).or_else(|| load.number(Field::CableLengthFt).map(feet)).map(Metres),
+        length: length(load, record),
         supply_length: load.number(Field::SupplyLengthM).map(Metres),
         installation: installation
             .split(['+', '/', ','])

@@ -305,6 +305,23 @@ fn compare(
             .cure("compare the row with the nameplate: one of the four values may be another motor's"),
         );
     }
+    // Without a guide value the motor's own data are all there is to tell a slip of a unit by.
+    if let (Some(nameplate), Some(computed), None) = (machine.nameplate, computed, table)
+        && apart(nameplate.0, computed.0, 0.25, 0.5)
+    {
+        record.find(
+            Finding::new(
+                &codes::R106_NAMEPLATE_OFF_COMPUTED,
+                format!(
+                    "the nameplate says {} A; power, efficiency and power factor give {} A, more than 25 % away",
+                    nameplate.0,
+                    round_to(computed.0, 2)
+                ),
+            )
+            .at(place.clone())
+            .cure("check power, voltage and current against the nameplate"),
+        );
+    }
     if let (Some(nameplate), Some(table)) = (machine.nameplate, table)
         && apart(nameplate.0, table.current.0, 0.25, 0.5)
     {

@@ -1,4 +1,4 @@
-//! What isn't covered says so: special services, explosive atmospheres, earthing systems; each with the clause to turn to.
+//! What isn't covered says so: special services, explosive atmospheres, safety levels, earthing systems; each with the clause to turn to.
 
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
@@ -19,6 +19,7 @@ const SERVICES: &[(&str, &str, &[&str])] = &[
 pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     service(load, record);
     surroundings(load, record);
+    safety(load, record);
     let earthing =
         basis.board(&case.board).and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref()).unwrap_or("");
     if earthing.to_uppercase().starts_with("IT") {
@@ -90,4 +91,19 @@ fn surroundings(load: &Load, record: &mut Record) {
                 .reference("IEC 60079-14"),
         );
     }
+}
+
+/// A stated level asks for an architecture and its proof; a second channel is not built here.
+fn safety(load: &Load, record: &mut Record) {
+    let level = load.text(Field::SafetyLevel).map(str::trim).unwrap_or_default();
+    if level.is_empty() || ["none", "no"].contains(&level.to_lowercase().as_str()) {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::L408_SAFETY_LEVEL, format!("safety level {level}: this design does not establish it"))
+            .at(load.place_of(Field::SafetyLevel))
+            .why("one contactor in each place is chosen; a second channel, its feedback and their proof are not")
+            .cure("have the safety function designed and validated by a competent person")
+            .reference("ISO 13849-1; IEC 62061"),
+    );
 }
