@@ -90,6 +90,12 @@ pub struct Inputs {
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     let intake = intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
+    if intake.loads.is_empty() {
+        return Err(failed(format!(
+            "{}: the heading row is there, but no row of a load below it; enter one load a row",
+            file_name(&options.schedule)
+        )));
+    }
     let mut files = vec![HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() }];
     let mut findings = Vec::new();
     let basis = match &options.basis {

@@ -292,6 +292,7 @@ fn what_cannot_run_ends_with_2_and_writes_nothing(#[case] arguments: &[&str], #[
 #[case::broken_container("loads.xlsx", b"PK\x03\x04broken".as_slice())]
 #[case::not_an_ods("loads.ods", b"PK".as_slice())]
 #[case::not_text("loads.csv", b"tag,rated_power_kw\n\xff\xfe\x00\x01,3\n".as_slice())]
+#[case::heading_without_rows("loads.csv", b"tag,rated_power_kw,starting_method\n".as_slice())]
 #[case::unknown_ending("loads.pdf", b"tag,rated_power_kw\nP-1,3\n".as_slice())]
 fn unreadable_schedules_end_with_2(#[case] name: &str, #[case] bytes: &[u8]) {
     let folder = folder_with(name, bytes);

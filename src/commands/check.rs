@@ -33,12 +33,13 @@ impl Arguments {
                 text.push_str("\n\n");
             }
             let count = |severity: Severity| findings.iter().filter(|finding| finding.severity == severity).count();
+            let counted = |number: usize, one: &str| if number == 1 { format!("1 {one}") } else { format!("{number} {one}s") };
             text.push_str(&format!(
-                "{} rows read: {} errors, {} warnings, {} notes\n",
-                inputs.intake.loads.len(),
-                count(Severity::Error),
-                count(Severity::Warning),
-                count(Severity::Note)
+                "{} read: {}, {}, {}\n",
+                counted(inputs.intake.loads.len(), "row"),
+                counted(count(Severity::Error), "error"),
+                counted(count(Severity::Warning), "warning"),
+                counted(count(Severity::Note), "note")
             ));
             print(&text);
         }
