@@ -9,19 +9,20 @@ mod formula;
 pub mod book;
 pub mod conductors;
 pub mod iec;
+pub mod nec;
 pub mod physics;
 pub mod table;
 
 /// Every formula of every book, for the test that compares their forms and for those who print a list.
 #[must_use]
 pub fn formulas() -> Vec<&'static crate::record::Formula> {
-    [physics::formulas(), iec::formulas()].concat()
+    [physics::formulas(), iec::formulas(), nec::formulas()].concat()
 }
 
 /// Every table of every book.
 #[must_use]
 pub fn documents() -> Vec<&'static table::Document> {
-    [physics::DOCUMENTS, iec::DOCUMENTS].concat()
+    [physics::DOCUMENTS, iec::DOCUMENTS, nec::DOCUMENTS].concat()
 }
 
 pub use book::{Category, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};

@@ -257,6 +257,20 @@ pub struct Machine {
     pub power: Option<Watts>,
     /// Shaft power at low speed.
     pub power_low: Option<Watts>,
+    /// Horsepower as marked; none where the row states kilowatts only.
+    pub horsepower: Option<f64>,
+    /// Horsepower at low speed.
+    pub horsepower_low: Option<f64>,
+    /// Design letter, upper case; empty if not marked.
+    pub design_letter: String,
+    /// Code letter of the locked-rotor apparent power.
+    pub code_letter: Option<char>,
+    /// Service factor as marked.
+    pub service_factor: Option<f64>,
+    /// Temperature rise as marked, K.
+    pub temperature_rise_k: Option<f64>,
+    /// Short-circuit rating marked on equipment.
+    pub equipment_rating: Option<Amperes>,
     /// Apparent power.
     pub apparent: Option<VoltAmperes>,
     /// Reactive power of a capacitor.
@@ -330,6 +344,8 @@ pub struct Start {
     pub duty: u8,
     /// Duty as it was written.
     pub duty_text: String,
+    /// Time for which the motor is rated in its duty, minutes; none if continuous or not stated.
+    pub rated_minutes: Option<f64>,
     /// Starts an hour.
     pub per_hour: Option<f64>,
     /// Share of operations broken at locked-rotor current, 0 to 1.

@@ -98,7 +98,7 @@ mod tests {
 
     #[test]
     fn every_file_of_the_table_folders_is_listed() {
-        for folder in ["src/rules/iec/tables", "src/rules/physics/tables"] {
+        for folder in ["src/rules/iec/tables", "src/rules/nec/tables", "src/rules/physics/tables"] {
             let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
             for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
                 let name = entry.file_name().to_string_lossy().into_owned();

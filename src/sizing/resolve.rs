@@ -230,6 +230,13 @@ fn machine(
         kind,
         power,
         power_low,
+        horsepower: load.number(Field::RatedPowerHp),
+        horsepower_low: load.number(Field::RatedPowerLowHp),
+        design_letter: load.text(Field::DesignLetter).unwrap_or("").trim().to_uppercase(),
+        code_letter: load.text(Field::LockedRotorCode).and_then(|text| text.trim().to_uppercase().chars().next()),
+        service_factor: load.number(Field::ServiceFactor),
+        temperature_rise_k: load.number(Field::TemperatureRiseC),
+        equipment_rating: load.number(Field::EquipmentSccrKa).map(|ka| Amperes(ka * 1000.0)),
         apparent: load.number(Field::RatedPowerKva).map(|kva| VoltAmperes(kva * 1000.0)),
         reactive: load.number(Field::ReactivePowerKvar).map(|kvar| Vars(kvar * 1000.0)),
         voltage,
@@ -368,6 +375,7 @@ fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, as
         bypass: load.yes(Field::Bypass).unwrap_or(false),
         line_contactor: load.yes(Field::LineContactor).unwrap_or(true),
         duty: duty_number(&duty_text),
+        rated_minutes: rated_minutes(&duty_text),
         duty_text,
         per_hour: load.number(Field::StartsPerHour),
         inching: load.number(Field::InchingSharePct).map_or(0.0, |pct| pct / 100.0),
@@ -391,6 +399,14 @@ fn duty_number(text: &str) -> u8 {
     } else {
         1
     }
+}
+
+/// Minutes that a duty text states, as in `S2 30 min` or `intermittent, 15 min`.
+fn rated_minutes(text: &str) -> Option<f64> {
+    let lower = text.to_lowercase();
+    let before = lower[..lower.find("min")?].trim_end();
+    let start = before.rfind(|c: char| !(c.is_ascii_digit() || c == '.')).map_or(0, |at| at + 1);
+    before.get(start..)?.parse().ok().filter(|minutes: &f64| *minutes > 0.0)
 }
 
 /// Length of the motor run: metres, or feet; the longer where both are stated.

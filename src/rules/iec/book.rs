@@ -29,7 +29,7 @@ impl RuleBook for Iec {
     }
 
     fn documents(&self) -> Vec<&'static Document> {
-        crate::rules::documents()
+        [crate::rules::physics::DOCUMENTS, crate::rules::iec::DOCUMENTS].concat()
     }
 
     fn cautions(&self) -> Vec<[&'static str; 4]> {
