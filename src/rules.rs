@@ -7,6 +7,7 @@
 mod formula;
 
 pub mod book;
+pub mod category;
 pub mod conductors;
 pub mod iec;
 pub mod nec;
@@ -25,7 +26,11 @@ pub fn documents() -> Vec<&'static table::Document> {
     [physics::DOCUMENTS, iec::DOCUMENTS, nec::DOCUMENTS].concat()
 }
 
-pub use book::{Category, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};
+pub use book::{
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Leaning,
+    LifeCurve, Limit, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook,
+    SwitchingDemand, Topic,
+};
 
 /// Rule books of this version.
 pub const NAMES: &[&str] = &["iec"];

@@ -7,6 +7,7 @@ pub mod book;
 pub mod capacity;
 pub mod cautions;
 pub mod conductor;
+pub mod contactors;
 pub mod criteria;
 pub mod currents;
 pub mod overload;
@@ -18,6 +19,7 @@ pub use book::Iec;
 
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[
+    &book::FIGURES,
     &cautions::CAUTIONS,
     &currents::GUIDE_CURRENTS,
     &currents::GUIDE_VOLTAGES,

@@ -58,13 +58,13 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     let machine = machine(load, kind, basis, book, &mut assumed, record)?;
     let method = method(load, kind, record)?;
     let start = start(load, method, &machine, book, &mut assumed);
-    let wishes = wishes(load, basis);
+    let wishes = wishes(load, basis, book);
     let case = Case {
         tag: load.tag(),
         place: load.place(),
         board: board(load, basis),
         route: route(load, basis, record),
-        control: control(load, basis),
+        control: control(load, basis, book),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
             && [machine.efficiency, machine.power_factor].iter().any(|known| known.is_some_and(|k| k.origin != Origin::Cell)),
@@ -220,7 +220,7 @@ fn machine(
         Some("IE5") => Some(EfficiencyClass::Ie5),
         _ => None,
     };
-    let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(50.0);
+    let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(book.frequency_hz());
     let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
     let connection = load.text(Field::Connection).unwrap_or("").to_uppercase();
     let line = basis.board(&board(load, basis)).and_then(|own| own.voltage_v).or(basis.supply.voltage_v);
@@ -281,7 +281,7 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
     let Some(power) = machine.power else { return };
     let say = machine.nameplate.is_none();
     if machine.efficiency.is_none()
-        && let Some(value) = book.efficiency(machine.class, machine.poles, power, machine.frequency_hz, machine.phases)
+        && let Some(value) = book.efficiency(machine, power)
     {
         if say {
             let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
@@ -294,7 +294,7 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
         machine.efficiency = Some(Known::new(value, Origin::Table));
     }
     if machine.power_factor.is_none()
-        && let Some(value) = book.power_factor(machine.poles, power, machine.phases)
+        && let Some(value) = book.power_factor(machine, power)
     {
         if say {
             assumed.push(format!("power factor {value}"));
@@ -339,13 +339,10 @@ fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, as
     };
     let default_time =
         if torque == Some(LoadTorque::HighBreakaway) { defaults::HEAVY_START_TIME_S } else { defaults::START_TIME_S };
-    let ratio = pick(
-        load.number(Field::LockedRotorRatio),
-        book.locked_rotor_ratio(machine.class),
-        "locked-rotor ratio",
-        "",
-        is_motor && !electronic,
-    );
+    let of_book = book.locked_rotor_ratio(machine);
+    let assumed_ratio = is_motor && !electronic && of_book.origin == Origin::Default;
+    let ratio = pick(load.number(Field::LockedRotorRatio), of_book.value, "locked-rotor ratio", "", assumed_ratio);
+    let ratio = if ratio.origin == Origin::Cell { ratio } else { of_book };
     let power_factor = pick(
         load.number(Field::StartingPowerFactor),
         book.starting_power_factor(machine.power),
@@ -471,7 +468,7 @@ pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
     (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
 }
 
-fn control(load: &Load, basis: &Basis) -> ControlWish {
+fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
     let own = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
     let text = load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref());
     let driven_by = match load.text(Field::DrivenBy).or(basis.control.drive.as_deref()) {
@@ -483,7 +480,7 @@ fn control(load: &Load, basis: &Basis) -> ControlWish {
     };
     let safety = load.text(Field::SafetyLevel).unwrap_or("").to_lowercase();
     ControlWish {
-        voltage: text.and_then(control_voltage).unwrap_or(ControlVoltage { volts: 230.0, dc: false }),
+        voltage: text.and_then(control_voltage).unwrap_or_else(|| book.control_voltage()),
         driven_by,
         output: Amperes(load.number(Field::PlcOutputA).unwrap_or(defaults::OUTPUT_A)),
         no: load.count(Field::AuxNo).unwrap_or(0),
@@ -501,24 +498,16 @@ fn control(load: &Load, basis: &Basis) -> ControlWish {
     }
 }
 
-fn protection_kind(text: &str) -> Option<ProtectionKind> {
-    match text.trim().to_lowercase().as_str() {
-        "motor-breaker" => Some(ProtectionKind::MotorBreaker),
-        "moulded-case" => Some(ProtectionKind::MouldedCase),
-        "gg" => Some(ProtectionKind::Gg),
-        "am" => Some(ProtectionKind::Am),
-        _ => None,
-    }
-}
-
-fn wishes(load: &Load, basis: &Basis) -> Wishes {
+fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     let design = &basis.design;
     let room = design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
     let own = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
-    let from_row = load.text(Field::ProtectionKind).and_then(protection_kind).map(|kind| Known::new(kind, Origin::Cell));
-    let from_basis = design.protection_kind.as_deref().and_then(protection_kind).map(|kind| Known::new(kind, Origin::Basis));
+    let from_row =
+        load.text(Field::ProtectionKind).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Cell));
+    let from_basis =
+        design.protection_kind.as_deref().and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Basis));
     Wishes {
-        protection: from_row.or(from_basis).unwrap_or(Known::new(ProtectionKind::MotorBreaker, Origin::Default)),
+        protection: from_row.or(from_basis).unwrap_or(Known::new(book.protection_kind(), Origin::Default)),
         coordination: match load.text(Field::Coordination).or(design.coordination.as_deref()) {
             Some("type-1") => Some(Coordination::Type1),
             Some("type-2") => Some(Coordination::Type2),

@@ -24,6 +24,9 @@ table! {
     MODELS, MODEL_ROWS: ModelRow, "trip-time-models"
 }
 
+/// Multiple of the setting at which trip classes are defined: IEC 60947-4-1, Table 2.
+pub const CLASS_ANCHOR: f64 = 7.2;
+
 /// Start time is taken this much longer, and trip time this much shorter, before they are compared.
 const START_TIME_ALLOWANCE: f64 = 1.2;
 const TRIP_TIME_ALLOWANCE: f64 = 0.8;
