@@ -60,7 +60,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
     assembly.describe(&mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
-    control::describe(case, &assembly, tools, &mut circuit, record);
+    control::describe(case, &currents, &assembly, tools, &mut circuit, record);
     accessories::add(case, &assembly, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
     circuit.currents = assembly::currents_of(case, &currents);

@@ -485,6 +485,10 @@ pub struct Wishes {
     pub current_source: String,
     /// Reduced-life contactors where they suit.
     pub reduced_life: bool,
+    /// Family of controllers: `iec-frames` or `nema`.
+    pub controller_family: String,
+    /// Smallest NEMA size that is used.
+    pub minimum_nema_size: Option<String>,
     /// Order of preference: `smallest` or `cheapest`.
     pub cheapest: bool,
     /// Shrouds where a frame isn't finger-safe by itself.

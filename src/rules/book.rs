@@ -1,7 +1,7 @@
 //! What a rule book answers: demands and lists, never devices.
 
 use crate::finding::Place;
-use crate::load::{ControlVoltage, Known, Machine, ProtectionKind, Start};
+use crate::load::{ControlVoltage, Field, Known, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::Record;
 use crate::rules::table::Document;
@@ -325,6 +325,17 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     fn clause(&self, topic: Topic) -> &'static str;
     /// Tables from which a circuit takes figures when it leans on something.
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str];
+
+    /// Columns and keys of the basis that this book puts to use and not every book does.
+    fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]);
+    /// Something gives the rated current: the row, or a table of the book.
+    fn current_known(&self, machine: &Machine) -> bool;
+    /// Documents that a voltage above the book's limit is referred to, and the clause of the limit.
+    fn above_limit(&self) -> (&'static str, &'static str);
+    /// What to confirm of a motor whose winding must run in delta at a voltage.
+    fn delta_winding_cure(&self, line: Volts) -> String;
+    /// Family of controllers where the basis names none.
+    fn controller_family(&self) -> &'static str;
 
     /// Watts of one horsepower.
     fn watts_per_horsepower(&self) -> f64;

@@ -74,8 +74,8 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         assumed,
     };
     services::refer(load, &case, basis, record);
-    idle::of_row(load, record);
-    requirements(load, &case, record);
+    idle::of_row(load, book, record);
+    requirements(load, &case, book, record);
     (errors(record) == before).then_some(case)
 }
 
@@ -168,8 +168,8 @@ fn machine(
         record.find(
             Finding::new(&codes::L305_ABOVE_1_KV, format!("{} V is above 1 kV and not covered", voltage.0))
                 .at(load.place_of(Field::VoltageV))
-                .cure("refer to IEC 62271 and IEC 61936-1; the row stays in the list")
-                .reference("IEC 60364-1, 11.2"),
+                .cure(book.above_limit().0)
+                .reference(book.above_limit().1),
         );
         return None;
     }
@@ -517,6 +517,8 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
         altitude: Metres(design.altitude_m.unwrap_or(0.0)),
         current_source: design.current_source.clone().unwrap_or_else(|| "nameplate".to_owned()),
         reduced_life: basis.catalogue.reduced_life_contactors.as_deref() == Some("where-suitable"),
+        controller_family: design.controller_family.clone().unwrap_or_else(|| book.controller_family().to_owned()),
+        minimum_nema_size: design.minimum_nema_size.clone(),
         cheapest: basis.catalogue.prefer.as_deref() == Some("cheapest"),
         finger_protection: design.finger_protection.unwrap_or(true),
         direct_limit: basis.starting.direct_limit_kw.map(|kw| Watts(kw * 1000.0)),
@@ -525,17 +527,9 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
 }
 
 /// What no default may supply.
-fn requirements(load: &Load, case: &Case, record: &mut Record) {
+fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let machine = &case.machine;
-    let known = machine.nameplate.is_some()
-        || machine.minimum_ampacity.is_some()
-        || machine.apparent.is_some()
-        || match machine.kind {
-            LoadKind::Capacitor => machine.reactive.is_some(),
-            LoadKind::Motor => machine.power.is_some() && machine.efficiency.is_some() && machine.power_factor.is_some(),
-            _ => machine.power.is_some(),
-        };
-    if !known {
+    if !book.current_known(machine) {
         record.find(
             Finding::new(&codes::L308_NO_CURRENT, "no current is known and none can be computed; the row cannot be sized")
                 .at(load.place())

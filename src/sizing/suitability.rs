@@ -86,7 +86,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
                 format!("the nameplate voltages are missing; {} needs a winding for {line} V in delta", start.method.word()),
             )
             .at(load.place())
-            .cure(format!("confirm {line}/{} V before ordering", round_to(line * 3f64.sqrt() / 10.0, 0) * 10.0))
+            .cure(tools.book.delta_winding_cure(case.machine.voltage))
             .reference(tools.book.clause(Topic::TerminalMarkings)),
         ),
         Some((delta, _)) if (delta.0 - line).abs() > 0.1 * line => record.find(

@@ -1,7 +1,7 @@
 //! The IEC book's answers: clause functions put to use for a machine.
 
 use crate::finding::{Finding, Place, codes};
-use crate::load::{ControlVoltage, EfficiencyClass, Known, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
+use crate::load::{ControlVoltage, EfficiencyClass, Field, Known, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
 use crate::quantity::{Amperes, Impedance, Metres, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
@@ -70,6 +70,32 @@ impl RuleBook for Iec {
             Leaning::GroupInFreeAir => &["factor-grouping"],
             Leaning::Aluminium => &["k-live"],
         }
+    }
+
+    fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]) {
+        (&[], &[])
+    }
+
+    fn current_known(&self, machine: &Machine) -> bool {
+        let marked = machine.nameplate.is_some() || machine.minimum_ampacity.is_some() || machine.apparent.is_some();
+        marked
+            || match machine.kind {
+                LoadKind::Capacitor => machine.reactive.is_some(),
+                LoadKind::Motor => machine.power.is_some() && machine.efficiency.is_some() && machine.power_factor.is_some(),
+                _ => machine.power.is_some(),
+            }
+    }
+
+    fn above_limit(&self) -> (&'static str, &'static str) {
+        ("refer to IEC 62271 and IEC 61936-1; the row stays in the list", "IEC 60364-1, 11.2")
+    }
+
+    fn delta_winding_cure(&self, line: Volts) -> String {
+        format!("confirm {}/{} V before ordering", line.0, round_to(line.0 * 3f64.sqrt() / 10.0, 0) * 10.0)
+    }
+
+    fn controller_family(&self) -> &'static str {
+        "iec-frames"
     }
 
     fn watts_per_horsepower(&self) -> f64 {

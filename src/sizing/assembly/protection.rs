@@ -94,6 +94,17 @@ impl<'a> Device<'a> {
         }
     }
 
+    /// As a disconnecting means: rated current and horsepower, where they are stated.
+    #[must_use]
+    pub fn as_switch(&self) -> (f64, Option<f64>) {
+        match self {
+            Self::Motor(own) => (own.range_max_a, None),
+            Self::Moulded(own) => (own.rating_a, None),
+            Self::Line(own) => (own.rating_a, None),
+            Self::Fuse(own) => (own.rating_a, None),
+        }
+    }
+
     /// Breaking capacity at a voltage, kA.
     #[must_use]
     pub fn breaking_ka(&self, volts: f64) -> Option<f64> {
