@@ -13,6 +13,7 @@ pub mod iec;
 pub mod nec;
 pub mod physics;
 pub mod table;
+pub mod units;
 
 /// Every formula of every book, for the test that compares their forms and for those who print a list.
 #[must_use]
