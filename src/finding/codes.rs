@@ -80,6 +80,16 @@ codes! {
     R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
+    R201_KILOWATTS, "R201", Note, "horsepower worked out from kilowatts";
+    R202_INTERPOLATED, "R202", Note, "a horsepower between two rows of the table of full-load currents";
+    R203_NAMEPLATE_ABOVE_TABLE, "R203", Warning, "a nameplate current above the full-load current of the table";
+    R204_NO_TABLE_CURRENT, "R204", Error, "a motor without a full-load current in the tables and without a nameplate current";
+    R205_MAXIMUM_BELOW_AMPACITY, "R205", Error, "a marked maximum protection below the marked circuit ampacity";
+    R206_MAXIMUM_MISSING, "R206", Warning, "packaged equipment without its marked maximum protection";
+    R207_NAMEPLATE_COUNTS, "R207", Note, "a motor whose nameplate current counts for everything";
+    R208_LOW_SPEED_TABLE, "R208", Warning, "a current at low speed taken from the table for usual speeds";
+    R209_HORSEPOWER_FROM_CURRENT, "R209", Note, "horsepower read from the nameplate current";
+    R210_NAMEPLATE_MISSING, "R210", Warning, "a missing nameplate current that the clause asks for";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";

@@ -5,7 +5,7 @@ use crate::load::{ControlVoltage, EfficiencyClass, Field, Known, LoadKind, Machi
 use crate::quantity::{Amperes, Impedance, Metres, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
-use crate::rules::physics::{contactors, currents as physics, drop, tripping};
+use crate::rules::physics::{contactors, currents as physics, drop, magnetic, tripping};
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
     Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk,
@@ -176,28 +176,7 @@ impl RuleBook for Iec {
     }
 
     fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
-        let mut scratch = Record::silent();
-        let record = record.unwrap_or(&mut scratch);
-        let ac3 = contactors::life_at_current(
-            record,
-            curve.ac3_operations,
-            curve.rated,
-            current,
-            curve.ac3_exponent,
-            curve.mechanical_operations,
-        );
-        if inching <= 0.0 || curve.ac4_operations <= 0.0 {
-            return ac3;
-        }
-        let ac4 = contactors::life_at_current(
-            record,
-            curve.ac4_operations,
-            curve.rated * 6.0,
-            current * ratio,
-            curve.ac4_exponent,
-            curve.mechanical_operations,
-        );
-        contactors::mixed_life(record, ac3, ac4, inching)
+        contactors::life_in_service(curve, current, ratio, inching, record)
     }
 
     fn trip_classes(&self) -> &'static [&'static str] {
@@ -205,15 +184,7 @@ impl RuleBook for Iec {
     }
 
     fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
-        let mut scratch = Record::silent();
-        let record = record.unwrap_or(&mut scratch);
-        let Some(class) = tripping::TripClass::parse(class) else {
-            return ClassDemand { need: start, allowed: Seconds(0.0) };
-        };
-        let check = tripping::class_holds(record, class, multiple, start);
-        // A relay that never trips at that current holds the start; a number stands for "for ever".
-        let allowed = if check.capability.0.is_finite() { check.capability } else { Seconds(1e6) };
-        ClassDemand { need: check.demand, allowed }
+        tripping::class_demand(class, multiple, start, record)
     }
 
     fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
@@ -278,18 +249,15 @@ impl RuleBook for Iec {
     }
 
     fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3] {
-        let band = protection::magnetic_band(record, multiple, base, tolerance_pct);
-        [band.nominal.0, band.least.0, band.most.0]
+        magnetic::limits(record, multiple, base, tolerance_pct)
     }
 
     fn inrush_peak_factor(&self) -> f64 {
-        protection::inrush_peak_factors().1
+        magnetic::inrush_peak_factors().1
     }
 
     fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes) {
-        let band = protection::MagneticBand { nominal: lower_limit, least: lower_limit, most: lower_limit };
-        let check = protection::inrush(record, start, self.inrush_peak_factor(), band);
-        (check.peak, check.trip_peak)
+        magnetic::peaks(record, start, self.inrush_peak_factor(), lower_limit)
     }
 
     fn disconnect(&self, _: &Machine, _: &RatedCurrents, current: Amperes, _: &mut Record) -> DisconnectDemand {

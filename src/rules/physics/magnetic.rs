@@ -105,6 +105,18 @@ pub fn inrush(record: &mut Record, start_current: Amperes, peak_factor: f64, ban
     }
 }
 
+/// Nominal, lower and upper limit of a magnetic trip, A.
+pub fn limits(record: &mut Record, multiple: f64, base: Amperes, tolerance_pct: f64) -> [f64; 3] {
+    let band = magnetic_band(record, multiple, base, tolerance_pct);
+    [band.nominal.0, band.least.0, band.most.0]
+}
+
+/// First peak of a start, and the peak at which a trip with this lower limit acts.
+pub fn peaks(record: &mut Record, start: Amperes, peak_factor: f64, lower_limit: Amperes) -> (Amperes, Amperes) {
+    let check = inrush(record, start, peak_factor, MagneticBand { nominal: lower_limit, least: lower_limit, most: lower_limit });
+    (check.peak, check.trip_peak)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
