@@ -185,33 +185,8 @@ fn machine(
         }
         _ => 3,
     };
-    let horsepower = load.number(Field::RatedPowerHp).map(|hp| hp * book.watts_per_horsepower());
-    let kilowatts = load.number(Field::RatedPowerKw).map(|kw| kw * 1000.0);
-    if let (Some(from_kw), Some(from_hp)) = (kilowatts, horsepower)
-        && (from_kw - from_hp).abs() > 0.1 * from_kw
-    {
-        record.find(
-            Finding::new(
-                &codes::L307_KW_AGAINST_HP,
-                format!(
-                    "{} kW and {} hp differ by more than 10 %",
-                    from_kw / 1000.0,
-                    load.number(Field::RatedPowerHp).unwrap_or(0.0)
-                ),
-            )
-            .at(load.place_of(Field::RatedPowerHp))
-            .why("the larger is used")
-            .cure("correct the one that is wrong"),
-        );
-    }
-    let power = match (kilowatts, horsepower) {
-        (Some(kw), Some(hp)) => Some(Watts(kw.max(hp))),
-        (kw, hp) => kw.or(hp).map(Watts),
-    };
-    let power_low = load
-        .number(Field::RatedPowerLowKw)
-        .map(|kw| Watts(kw * 1000.0))
-        .or_else(|| load.number(Field::RatedPowerLowHp).map(|hp| Watts(hp * book.watts_per_horsepower())));
+    let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, book, record);
+    let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, book, record);
     let class = match load.text(Field::EfficiencyClass) {
         Some("IE1") => Some(EfficiencyClass::Ie1),
         Some("IE2" | "energy-efficient") => Some(EfficiencyClass::Ie2),
@@ -259,6 +234,26 @@ fn machine(
     };
     fill_in(&mut machine, book, assumed);
     Some(machine)
+}
+
+/// Power from kilowatts or horsepower; the larger where both are stated and differ.
+fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &mut Record) -> Option<Watts> {
+    let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
+    let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
+    if let (Some(a), Some(b)) = (from_kw, from_hp)
+        && (a - b).abs() > 0.1 * a
+    {
+        record.find(
+            Finding::new(
+                &codes::L307_KW_AGAINST_HP,
+                format!("{} kW and {} hp differ by more than 10 %", a / 1000.0, load.number(hp).unwrap_or(0.0)),
+            )
+            .at(load.place_of(hp))
+            .why("the larger is used")
+            .cure("correct the one that is wrong"),
+        );
+    }
+    from_kw.into_iter().chain(from_hp).reduce(f64::max).map(Watts)
 }
 
 /// Efficiency and power factor where the row gives none: the book's tables, the lower value where classes are open.

@@ -208,6 +208,21 @@ fn holding_of_row(record: &mut Record, row: &GateRow, time: Seconds) -> Option<A
     Some(Amperes(record.step(&HOLDING_BETWEEN, &numbers)))
 }
 
+/// Current that a fuse-link of a rating carries for a time.
+type Holding = fn(&mut Record, Amperes, Seconds) -> Option<Amperes>;
+
+/// Smallest preferred rating that is not below the running current and carries the start; none if no rating of the table does.
+fn smallest_for_start(record: &mut Record, holding: Holding, running: Amperes, start: Amperes, time: Seconds) -> Option<Amperes> {
+    // The candidates that fail are no part of the working.
+    let scratch = &mut Record::silent();
+    let rating = RATING_ROWS
+        .iter()
+        .map(|row| Amperes(row.rating_a))
+        .find(|rating| running.fits(*rating) && holding(scratch, *rating, time).is_some_and(|holds| start.fits(holds)))?;
+    holding(record, rating, time)?;
+    Some(rating)
+}
+
 /// Smallest preferred gG rating that carries `start_current` for `start_time` without melting and is not below the running
 /// current; none if no rating of the table does.
 pub fn smallest_gg_for_start(
@@ -216,13 +231,7 @@ pub fn smallest_gg_for_start(
     start_current: Amperes,
     start_time: Seconds,
 ) -> Option<Amperes> {
-    // The candidates that fail are no part of the working.
-    let scratch = &mut Record::new();
-    let rating = RATING_ROWS.iter().map(|row| Amperes(row.rating_a)).find(|rating| {
-        running.fits(*rating) && gg_holding_current(scratch, *rating, start_time).is_some_and(|holds| start_current.fits(holds))
-    })?;
-    gg_holding_current(record, rating, start_time)?;
-    Some(rating)
+    smallest_for_start(record, gg_holding_current, running, start_current, start_time)
 }
 
 /// Current that an aM fuse-link of this rating carries for `time` without melting: its gates at 0.2, 0.5 and 60 s, a straight line on
@@ -251,12 +260,7 @@ pub fn smallest_am_for_start(
     start_current: Amperes,
     start_time: Seconds,
 ) -> Option<Amperes> {
-    let scratch = &mut Record::new();
-    let rating = RATING_ROWS.iter().map(|row| Amperes(row.rating_a)).find(|rating| {
-        running.fits(*rating) && am_holding_current(scratch, *rating, start_time).is_some_and(|holds| start_current.fits(holds))
-    })?;
-    am_holding_current(record, rating, start_time)?;
-    Some(rating)
+    smallest_for_start(record, am_holding_current, running, start_current, start_time)
 }
 
 /// Current at which an aM fuse-link operates within `time`: the gate of the longest time that is not longer; none below 0.1 s.
