@@ -11,6 +11,7 @@ pub mod conductors;
 pub mod iec;
 pub mod nec;
 pub mod physics;
+pub mod services;
 pub mod table;
 pub mod units;
 

@@ -11,6 +11,7 @@ pub mod criteria;
 pub mod currents;
 pub mod overload;
 pub mod protection;
+pub mod services;
 pub mod starting;
 pub mod switching;
 
@@ -19,6 +20,7 @@ pub use book::Iec;
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[
     &cautions::CAUTIONS,
+    &services::NOT_COVERED,
     &currents::GUIDE_CURRENTS,
     &currents::GUIDE_VOLTAGES,
     &currents::EFFICIENCY_50,

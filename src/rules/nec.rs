@@ -3,6 +3,8 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod services;
+
 /// Edition of NFPA 70.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Edition {
@@ -39,7 +41,7 @@ pub struct Nec {
 }
 
 /// Every table of this book.
-pub const DOCUMENTS: &[&Document] = &[];
+pub const DOCUMENTS: &[&Document] = &[&services::NOT_COVERED];
 
 /// The formulas of this book.
 #[must_use]

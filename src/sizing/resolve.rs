@@ -73,7 +73,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         wishes,
         assumed,
     };
-    services::refer(load, &case, basis, record);
+    services::refer(load, &case, basis, crate::rules::services::of(book.key()), record);
     idle::of_row(load, record);
     requirements(load, &case, record);
     (errors(record) == before).then_some(case)
