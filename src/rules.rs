@@ -6,6 +6,7 @@
 #[macro_use]
 mod formula;
 
+pub mod assumptions;
 pub mod book;
 pub mod conductors;
 pub mod iec;

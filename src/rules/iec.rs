@@ -3,6 +3,7 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod assumptions;
 pub mod book;
 pub mod capacity;
 pub mod cautions;
@@ -21,6 +22,7 @@ pub use book::Iec;
 pub const DOCUMENTS: &[&Document] = &[
     &cautions::CAUTIONS,
     &services::NOT_COVERED,
+    &assumptions::ASSUMED,
     &currents::GUIDE_CURRENTS,
     &currents::GUIDE_VOLTAGES,
     &currents::EFFICIENCY_50,

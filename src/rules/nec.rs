@@ -3,6 +3,7 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod assumptions;
 pub mod services;
 
 /// Edition of NFPA 70.
@@ -41,7 +42,7 @@ pub struct Nec {
 }
 
 /// Every table of this book.
-pub const DOCUMENTS: &[&Document] = &[&services::NOT_COVERED];
+pub const DOCUMENTS: &[&Document] = &[&services::NOT_COVERED, &assumptions::ASSUMED];
 
 /// The formulas of this book.
 #[must_use]
