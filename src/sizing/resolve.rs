@@ -73,7 +73,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         wishes,
         assumed,
     };
-    services::refer(load, &case, basis, record);
+    services::refer(load, &case, basis, book.not_covered(), record);
     idle::of_row(load, book, record);
     requirements(load, &case, book, record);
     (errors(record) == before).then_some(case)
