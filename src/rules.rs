@@ -6,12 +6,14 @@
 #[macro_use]
 mod formula;
 
+pub mod assumptions;
 pub mod book;
 pub mod category;
 pub mod conductors;
 pub mod iec;
 pub mod nec;
 pub mod physics;
+pub mod services;
 pub mod table;
 pub mod units;
 

@@ -68,7 +68,7 @@ codes! {
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
-    L404_IT_SYSTEM, "L404", Warning, "an IT system, whose faults are not worked out";
+    L404_IT_SYSTEM, "L404", Warning, "an IT system, or one that is not solidly grounded, whose faults are not worked out";
     L405_EXPLOSIVE, "L405", Warning, "an explosive atmosphere, for which certificates are needed";
     L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
     L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";

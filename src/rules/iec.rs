@@ -3,6 +3,7 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod assumptions;
 pub mod book;
 pub mod capacity;
 pub mod cautions;
@@ -12,6 +13,7 @@ pub mod criteria;
 pub mod currents;
 pub mod overload;
 pub mod protection;
+pub mod services;
 pub mod starting;
 pub mod switching;
 
@@ -21,6 +23,8 @@ pub use book::Iec;
 pub const DOCUMENTS: &[&Document] = &[
     &book::FIGURES,
     &cautions::CAUTIONS,
+    &services::NOT_COVERED,
+    &assumptions::ASSUMED,
     &currents::GUIDE_CURRENTS,
     &currents::GUIDE_VOLTAGES,
     &currents::EFFICIENCY_50,

@@ -3,6 +3,9 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod assumptions;
+pub mod services;
+
 /// Edition of NFPA 70.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Edition {
@@ -59,7 +62,7 @@ impl Nec {
 }
 
 /// Every table of this book.
-pub const DOCUMENTS: &[&Document] = &[];
+pub const DOCUMENTS: &[&Document] = &[&services::NOT_COVERED, &assumptions::ASSUMED];
 
 /// The formulas of this book.
 #[must_use]

@@ -73,9 +73,15 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         wishes,
         assumed,
     };
+<<<<<<< HEAD
     services::refer(load, &case, basis, record);
     idle::of_row(load, book, record);
     requirements(load, &case, book, record);
+=======
+    services::refer(load, &case, basis, crate::rules::services::of(book.key()), record);
+    idle::of_row(load, record);
+    requirements(load, &case, record);
+>>>>>>> h4
     (errors(record) == before).then_some(case)
 }
 
