@@ -6,12 +6,14 @@ use crate::basis::Basis;
 use crate::design::Design;
 use crate::intake::Grid;
 use crate::record::Step;
+use crate::rules::units::Units;
 
 pub mod columns;
 pub mod lists;
 pub mod output;
 pub mod submittal;
 pub mod text;
+pub mod words;
 pub mod workbook;
 
 /// What writers work from.
@@ -36,6 +38,20 @@ pub struct ReportInput<'a> {
 
 pub use crate::catalogue::DEMONSTRATION;
 pub use crate::design::{Assumption, Caution, SourceDocument};
+
+impl ReportInput<'_> {
+    /// Units in which the reports are read: those of the rule book.
+    #[must_use]
+    pub fn units(&self) -> Units {
+        Units::of(&self.design.rule_book)
+    }
+
+    /// Letter paper instead of A4: as the basis asks, else as is usual where the rule book is.
+    #[must_use]
+    pub fn letter(&self) -> bool {
+        self.basis.report.paper.as_deref().unwrap_or(self.units().paper()).eq_ignore_ascii_case("letter")
+    }
+}
 
 /// The one-sentence caution of every page.
 pub const CAUTION_LINE: &str =

@@ -39,7 +39,7 @@ impl Arguments {
         };
         let design = inputs.design();
         let circuit = &design.circuits[index];
-        let mut text = crate::report::text::circuit(circuit);
+        let mut text = crate::report::text::circuit(circuit, crate::rules::units::Units::of(&design.rule_book));
         text.push_str("\nWorking\n");
         for step in inputs.working(index) {
             let printed = step.printed();

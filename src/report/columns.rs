@@ -1,14 +1,18 @@
 //! The one table of result columns: key, group, heading, unit, decimals, width and value. Workbook, HTML and lists draw on it,
 //! so that a figure bears the same heading, unit and number of decimals wherever it stands.
 //!
+//! Heading, unit and value of a column follow the units of the rule book ([`Units`]); a column may stand in one of them alone.
+//!
 //! A column belongs to a kind of row: a circuit, or a view of one of its parts ([`StarterRow`], [`SettingRow`], [`RunRow`],
 //! [`CheckRow`], [`FindingRow`]). The functions that list a circuit's rows stand beside the views.
 
 use std::borrow::Cow;
 
-use crate::design::{Check, Circuit, Design, PurchaseLine, Run, Status};
+use super::words::brief;
+use crate::design::{Check, Circuit, Contactor, Design, Disconnect, PurchaseLine, Run, Status};
 use crate::finding::{Finding, Severity};
-use crate::quantity::round_to;
+use crate::quantity::{fits, round_to};
+use crate::rules::units::Units;
 
 mod rows;
 
@@ -63,6 +67,8 @@ pub enum Group {
     Protection,
     /// Cable.
     Cable,
+    /// Disconnecting means.
+    Disconnect,
     /// Checks.
     Check,
 }
@@ -70,14 +76,15 @@ pub enum Group {
 impl Group {
     /// The words that are printed.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn words(self, units: Units) -> &'static str {
         match self {
             Self::Row => "Row",
             Self::Result => "Result",
             Self::Current => "Current",
             Self::Starter => "Starter",
             Self::Protection => "Protection",
-            Self::Cable => "Cable",
+            Self::Cable => units.pick("Cable", "Conductors"),
+            Self::Disconnect => "Disconnect",
             Self::Check => "Checks",
         }
     }
@@ -115,8 +122,10 @@ pub struct Column<R> {
     pub decimals: Option<Decimals>,
     /// Width in characters.
     pub width: f64,
+    /// Units in which heading, unit and value are given.
+    pub units: Units,
     /// The value.
-    pub value: fn(&R) -> CellValue<'_>,
+    pub value: fn(&R, Units) -> CellValue<'_>,
 }
 
 impl<R> Column<R> {
@@ -132,10 +141,16 @@ impl<R> Column<R> {
         if self.unit.is_empty() { self.heading.to_owned() } else { format!("{}\n{}", self.heading, self.unit) }
     }
 
+    /// The value in the column's units.
+    #[must_use]
+    pub fn of<'r>(&self, row: &'r R) -> CellValue<'r> {
+        (self.value)(row, self.units)
+    }
+
     /// The value with numbers rounded to the decimals that are shown.
     #[must_use]
     pub fn rounded<'r>(&self, row: &'r R) -> CellValue<'r> {
-        match ((self.value)(row), self.decimals) {
+        match (self.of(row), self.decimals) {
             (CellValue::Number(number), Some(decimals)) => {
                 CellValue::Number(round_to(number, u32::from(decimals.fixed + decimals.further)))
             }
@@ -146,7 +161,7 @@ impl<R> Column<R> {
     /// The value as text, for pages and lists; empty where there is none.
     #[must_use]
     pub fn text<'r>(&self, row: &'r R) -> Cow<'r, str> {
-        match (self.value)(row) {
+        match self.of(row) {
             CellValue::Text(words) => words,
             CellValue::Number(number) => Cow::Owned(
                 self.decimals.map_or_else(|| crate::record::significant(number, 6), |decimals| shown(number, decimals)),
@@ -171,16 +186,6 @@ pub fn shown(number: f64, decimals: Decimals) -> String {
         text.pop();
     }
     text.trim_end_matches('.').to_owned()
-}
-
-/// A key, such as `star-delta`, as words.
-#[must_use]
-pub fn words(key: &str) -> Cow<'_, str> {
-    if key.starts_with("type-") || key.starts_with("AC-") || key.starts_with("DC-") || !key.contains(['-', '_']) {
-        Cow::Borrowed(key)
-    } else {
-        Cow::Owned(key.replace(['-', '_'], " "))
-    }
 }
 
 /// What became of a circuit, with the number of its warnings.
@@ -255,6 +260,65 @@ fn closest(circuit: &Circuit) -> Option<&Check> {
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }
 
+/// Names of checks on which columns draw: what the overload relay may trip at, the rating of the assembly, the device's maximum.
+const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
+const SHORT_CIRCUIT_RATING: &[&str] = &["short-circuit-rating"];
+const DEVICE_MAXIMUM: &[&str] = &["protection-maximum", "device-maximum"];
+
+/// The smallest limit among a circuit's checks of these names.
+fn limit(circuit: &Circuit, names: &[&str]) -> Option<f64> {
+    circuit.checks.iter().filter(|check| names.contains(&check.name.as_str())).filter_map(|check| check.limit).reduce(f64::min)
+}
+
+/// The clause from which the largest rating of the protective device comes: that of the check whose limit it is.
+fn maximum_clause(circuit: &Circuit) -> &str {
+    let Some(maximum) = circuit.protection.as_ref().and_then(|own| own.maximum_a) else { return "" };
+    let is_it =
+        |check: &&Check| check.unit == "A" && check.limit.is_some_and(|limit| fits(limit, maximum) && fits(maximum, limit));
+    let named = circuit.checks.iter().find(|check| DEVICE_MAXIMUM.contains(&check.name.as_str()) && is_it(check));
+    named.map_or("", |check| check.reference.as_str())
+}
+
+/// A contactor in a list: its amperes; a size of its own trade instead, where its frame is one.
+fn contactor_rating(contactor: &Contactor, units: Units) -> Cow<'_, str> {
+    match units {
+        Units::Metric => rating(contactor.rated_a),
+        Units::Customary if contactor.frame.is_empty() => Cow::Owned(format!("{} A", rating(contactor.rated_a))),
+        Units::Customary => Cow::Owned(frame_words(&contactor.frame)),
+    }
+}
+
+/// A frame as it is spoken of: `N2` is NEMA size 2.
+#[must_use]
+pub fn frame_words(frame: &str) -> String {
+    let size = frame.strip_prefix('N').filter(|rest| !rest.is_empty() && rest.chars().all(|one| one.is_ascii_digit()));
+    size.map_or_else(|| format!("frame {frame}"), |size| format!("NEMA size {size}"))
+}
+
+/// Amperes and horsepower of a disconnecting means.
+fn disconnect_rating(own: &Disconnect) -> Cow<'_, str> {
+    let amperes = own.rating_a.map(|amperes| format!("{} A", rating(amperes)));
+    let hp = own.rating_hp.map(|hp| format!("{} hp", rating(hp)));
+    Cow::Owned([amperes, hp].into_iter().flatten().collect::<Vec<_>>().join(", "))
+}
+
+/// Kind and trade size of a raceway, such as `EMT 3/4`.
+#[must_use]
+pub fn raceway_words(run: &Run, units: Units) -> Cow<'_, str> {
+    run.raceway.as_ref().map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{} {}", brief(units, &own.kind), own.trade_size)))
+}
+
+/// Share of the raceway's area that is filled.
+fn fill(run: &Run) -> Option<f64> {
+    run.raceway.as_ref().map(|own| own.fill_pct).filter(|share| *share > 0.0)
+}
+
+/// Co-ordination that is shown: the customary book knows no types, so only one that is claimed stands.
+fn coordination(circuit: &Circuit, units: Units) -> &str {
+    let own = circuit.protection.as_ref().map_or("", |protection| protection.coordination.as_str());
+    if units == Units::Customary && own == "not-claimed" { "" } else { own }
+}
+
 fn joined<'c>(mut items: impl Iterator<Item = Cow<'c, str>>, by: &str) -> Cow<'c, str> {
     let Some(first) = items.next() else { return Cow::Borrowed("") };
     items.fold(first, |mut all, item| {
@@ -288,191 +352,209 @@ const AMPERES: Option<Decimals> = Some(Decimals { fixed: 1, further: 1 });
 const POWER: Option<Decimals> = Some(Decimals { fixed: 1, further: 2 });
 const QUANTITY: Option<Decimals> = Some(Decimals { fixed: 0, further: 1 });
 
-macro_rules! columns { ($row:ty: $($key:literal $group:ident $heading:literal [$unit:expr] $decimals:expr, $width:literal, $value:expr;)*) => {
-    vec![$(Column::<$row> { key: $key, group: Group::$group, heading: $heading, unit: $unit, decimals: $decimals, width: $width, value: $value }),*]
-}; }
+macro_rules! columns { ($units:expr, $row:ty: $($key:tt $(@$only:ident)? $group:ident $heading:tt [$unit:expr] $decimals:expr, $width:literal, $value:expr;)*) => {{
+    let units: Units = $units;
+    let mut columns: Vec<Column<$row>> = Vec::new();
+    $(if true $(&& units == Units::$only)? {
+        columns.push(Column { key: $key, group: Group::$group, heading: $heading, unit: $unit, decimals: $decimals, width: $width, units, value: $value });
+    })*
+    columns
+}}; }
 
 /// Which row it is: for tables that don't stand beside the sender's own.
 #[must_use]
-pub fn identity() -> Vec<Column<Circuit>> {
-    columns! { Circuit:
-        "tag" Row "Tag" [""] None, 14.0, |c| CellValue::text(c.tag.as_str());
-        "description" Row "Description" [""] None, 28.0, |c| CellValue::text(c.description.as_str());
-        "board" Row "Board" [""] None, 11.0, |c| CellValue::text(c.board.as_str());
-        "power_kw" Row "Power" ["kW"] POWER, 9.0, |c| CellValue::number(c.load.rated_power_kw);
-        "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |c| CellValue::number(c.load.voltage_v);
+#[rustfmt::skip] // a table: one line a column
+pub fn identity(units: Units) -> Vec<Column<Circuit>> {
+    columns! { units, Circuit:
+        "tag" Row "Tag" [""] None, 14.0, |c, _| CellValue::text(c.tag.as_str());
+        "description" Row "Description" [""] None, 28.0, |c, _| CellValue::text(c.description.as_str());
+        "board" Row "Board" [""] None, 11.0, |c, _| CellValue::text(c.board.as_str());
+        "power_hp" @Customary Row "Power" ["hp"] POWER, 9.0, |c, _| CellValue::number(c.load.rated_power_hp);
+        "power_kw" Row "Power" ["kW"] POWER, 9.0, |c, _| CellValue::number(c.load.rated_power_kw);
+        "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |c, _| CellValue::number(c.load.voltage_v);
     }
 }
 
-/// Unit of conductor sizes: the metric book's stands in the heading, others differ from size to size and stay with it.
-fn size_unit(rule_book: &str) -> &'static str {
-    if rule_book == "nec" { "" } else { "mm²" }
-}
-
-/// What is added to the right of the sender's table.
+/// What is added to the right of the sender's table, with every column that the units have; [`schedule_of`] leaves out what a
+/// design does not use.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
-pub fn schedule(rule_book: &str) -> Vec<Column<Circuit>> {
-    let size = size_unit(rule_book);
-    columns! { Circuit:
-        "state" Result "State" [""] None, 20.0, |c| CellValue::text(state_words(c));
-        "findings" Result "Findings" [""] WHOLE, 9.5, |c| {
+pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
+    let u = units;
+    columns! { units, Circuit:
+        "state" Result "State" [""] None, 20.0, |c, _| CellValue::text(state_words(c));
+        "findings" Result "Findings" [""] WHOLE, 9.5, |c, _| {
             #[allow(clippy::cast_precision_loss)] // far below 2^52
             CellValue::Number(c.findings.len() as f64)
         };
-        "full_load_a" Current "Rated" ["A"] AMPERES, 10.0, |c| CellValue::positive(c.currents.full_load_a);
-        "current_source" Current "Source" [""] None, 11.0, |c| CellValue::text(c.currents.source.as_str());
-        "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c| CellValue::positive(c.currents.starting_a);
-        "method" Starter "Method" [""] None, 14.0, |c| CellValue::text(words(c.load.starting_method.as_deref().unwrap_or("")));
-        "contactors" Starter "Contactors" ["A"] None, 15.0, |c| CellValue::text(joined(c.contactors.iter().map(|k| rating(k.rated_a)), " / "));
-        "contactor_category" Starter "Category" [""] None, 10.0, |c| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
-        "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
-        "trip_class" Starter "Class" [""] None, 7.0, |c| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
-        "starter_devices" Starter "Device" [""] None, 18.0, |c| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", words(&d.kind), rating(d.rated_a))) } else { words(&d.kind) }), ", "));
-        "protection_kind" Protection "Device" [""] None, 15.0, |c| CellValue::text(words(c.protection.as_ref().map_or("", |p| p.kind.as_str())));
-        "protection_rating_a" Protection "Rating" ["A"] AMPERES, 9.0, |c| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
-        "magnetic_trip_a" Protection "Magnetic trip" ["A"] WHOLE, 10.0, |c| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
-        "breaking_ka" Protection "Breaks" ["kA"] QUANTITY, 8.0, |c| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
-        "coordination" Protection "Co-ordination" [""] None, 13.0, |c| CellValue::text(coordination_words(c.protection.as_ref().map_or("", |p| p.coordination.as_str())));
-        "cable_size" Cable "Size" [size] None, 11.0, |c| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
-        "cable_cores" Cable "Cores" [""] WHOLE, 7.0, |c| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
-        "cable_length_m" Cable "Length" ["m"] WHOLE, 8.0, |c| CellValue::positive(main_run(c).map_or(0.0, |run| run.length_m));
-        "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c| CellValue::text(words(main_run(c).map_or("", |run| run.governed_by.as_str())));
-        "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c| CellValue::number(check(c, "running-voltage-drop").and_then(|own| own.value));
-        "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
-        "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c| tally(c, Some(false));
-        "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c| tally(c, None);
-        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c| CellValue::number(closest(c).and_then(|own| own.margin_pct));
-        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c| CellValue::text(words(closest(c).map_or("", |own| own.name.as_str())));
+        "full_load_a" Current (u.pick("Rated", "Full-load current")) ["A"] AMPERES, 10.0, |c, _| CellValue::positive(c.currents.full_load_a);
+        "current_source" Current "Source" [""] None, 11.0, |c, _| CellValue::text(c.currents.source.as_str());
+        "table_a" @Customary Current "Table" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.currents.table_a);
+        "nameplate_a" @Customary Current "Nameplate" ["A"] AMPERES, 10.5, |c, _| CellValue::number(c.currents.nameplate_a);
+        "starting_a" Current (u.pick("Starting", "Locked rotor, line")) ["A"] WHOLE, 9.0, |c, _| CellValue::positive(c.currents.starting_a);
+        "method" Starter "Method" [""] None, 14.0, |c, u| CellValue::text(brief(u, c.load.starting_method.as_deref().unwrap_or("")));
+        "contactors" Starter "Contactors" [u.pick("A", "")] None, 15.0, |c, u| CellValue::text(joined(c.contactors.iter().map(|k| contactor_rating(k, u)), " / "));
+        "contactor_category" Starter "Category" [""] None, 10.0, |c, _| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
+        "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c, _| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
+        "overload_ceiling_a" @Customary Starter "Overload trips at most" ["A"] AMPERES, 11.0, |c, _| CellValue::number(limit(c, OVERLOAD_CEILING));
+        "trip_class" Starter "Class" [""] None, 7.0, |c, _| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
+        "starter_devices" Starter "Device" [""] None, 18.0, |c, u| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", brief(u, &d.kind), rating(d.rated_a))) } else { brief(u, &d.kind) }), ", "));
+        "protection_kind" Protection "Device" [""] None, 15.0, |c, u| CellValue::text(brief(u, c.protection.as_ref().map_or("", |p| p.kind.as_str())));
+        "protection_rating_a" Protection "Rating" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
+        "protection_maximum_a" @Customary Protection "Maximum" ["A"] AMPERES, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
+        "protection_clause" @Customary Protection "Maximum after" [""] None, 18.0, |c, _| CellValue::text(maximum_clause(c));
+        "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, 12.5, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
+        "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, 9.5, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
+        "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(limit(c, SHORT_CIRCUIT_RATING));
+        "coordination" Protection "Co-ordination" [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
+        "cable_size" Cable "Size" [u.size_unit()] None, 11.0, |c, _| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
+        "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
+        "grounding_size" @Customary Cable "Equipment grounding" [""] None, 12.0, |c, _| CellValue::text(main_run(c).map_or("", |run| run.protective_size.as_str()));
+        "raceway" @Customary Cable "Raceway" [""] None, 13.0, |c, u| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(raceway_words(run, u)));
+        "raceway_fill_pct" @Customary Cable "Fill" ["%"] WHOLE, 7.0, |c, _| CellValue::number(main_run(c).and_then(fill));
+        (u.pick("cable_length_m", "cable_length_ft")) Cable "Length" [u.length_unit()] WHOLE, 8.0, |c, u| CellValue::positive(main_run(c).map_or(0.0, |run| u.length(run.length_m)));
+        "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c, u| CellValue::text(brief(u, main_run(c).map_or("", |run| run.governed_by.as_str())));
+        "disconnect" @Customary Disconnect "Disconnect" [""] None, 16.0, |c, _| CellValue::text(c.disconnect.as_ref().map_or(Cow::Borrowed(""), disconnect_rating));
+        "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c, _| CellValue::number(check(c, "running-voltage-drop").and_then(|own| own.value));
+        "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c, _| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
+        "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c, _| tally(c, Some(false));
+        "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
+        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, _| CellValue::number(closest(c).and_then(|own| own.margin_pct));
+        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c).map_or("", |own| own.name.as_str())));
     }
 }
 
-/// Co-ordination as it is printed.
+/// The columns of [`schedule`] that a design uses. The metric book's stand always, so that two lists can be laid side by side;
+/// of the others those stay away that are empty over all circuits.
 #[must_use]
-pub fn coordination_words(key: &str) -> &str {
-    match key {
-        "type-1" => "type 1",
-        "type-2" => "type 2",
-        "not-claimed" => "not claimed",
-        other => other,
+pub fn schedule_of(design: &Design) -> Vec<Column<Circuit>> {
+    let units = Units::of(&design.rule_book);
+    let mut columns = schedule(units);
+    if units == Units::Customary && !design.circuits.is_empty() {
+        columns
+            .retain(|column| column.group == Group::Result || design.circuits.iter().any(|c| column.of(c) != CellValue::Empty));
     }
+    columns
 }
 
 /// Devices of starters, a line each.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
-pub fn starters<'c>() -> Vec<Column<StarterRow<'c>>> {
-    columns! { StarterRow<'c>:
-        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.circuit.tag.as_str());
-        "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
-        "circuits" Row "Circuits" [""] WHOLE, 8.0, |r| CellValue::Number(f64::from(r.circuit.quantity.max(1)));
-        "device" Starter "Device" [""] None, 32.0, |r| CellValue::text(r.device.as_ref());
-        "role" Starter "Role" [""] None, 12.0, |r| CellValue::text(words(r.role));
-        "category" Starter "Category" [""] None, 10.0, |r| CellValue::text(r.category);
-        "demand_a" Starter "Carries" ["A"] AMPERES, 9.0, |r| CellValue::number(r.demand_a);
-        "rated_a" Starter "Rated" ["A"] AMPERES, 9.0, |r| CellValue::number(r.rated_a);
-        "data" Starter "Frame, range, setting" [""] None, 30.0, |r| CellValue::text(r.data.as_ref());
-        "pieces" Starter "Pieces a circuit" [""] WHOLE, 9.0, |r| CellValue::Number(f64::from(r.pieces));
-        "part" Starter "Part number" [""] None, 24.0, |r| CellValue::text(r.part);
-        "why" Starter "Remark" [""] None, 46.0, |r| CellValue::text(r.remark.as_ref());
+pub fn starters<'c>(units: Units) -> Vec<Column<StarterRow<'c>>> {
+    columns! { units, StarterRow<'c>:
+        "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.circuit.tag.as_str());
+        "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
+        "circuits" Row "Circuits" [""] WHOLE, 8.0, |r, _| CellValue::Number(f64::from(r.circuit.quantity.max(1)));
+        "device" Starter "Device" [""] None, 32.0, |r, _| CellValue::text(r.device.as_ref());
+        "role" Starter "Role" [""] None, 12.0, |r, u| CellValue::text(brief(u, r.role));
+        "category" Starter "Category" [""] None, 10.0, |r, _| CellValue::text(r.category);
+        "demand_a" Starter "Carries" ["A"] AMPERES, 9.0, |r, _| CellValue::number(r.demand_a);
+        "rated_a" Starter "Rated" ["A"] AMPERES, 9.0, |r, _| CellValue::number(r.rated_a);
+        "data" Starter "Frame, range, setting" [""] None, 30.0, |r, _| CellValue::text(r.data.as_ref());
+        "pieces" Starter "Pieces a circuit" [""] WHOLE, 9.0, |r, _| CellValue::Number(f64::from(r.pieces));
+        "part" Starter "Part number" [""] None, 24.0, |r, _| CellValue::text(r.part);
+        "why" Starter "Remark" [""] None, 46.0, |r, _| CellValue::text(r.remark.as_ref());
     }
 }
 
 /// Dials, a line each, for whoever sets them.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
-pub fn settings<'c>() -> Vec<Column<SettingRow<'c>>> {
-    columns! { SettingRow<'c>:
-        "tag" Row "Tag" [""] None, 15.0, |r| CellValue::text(r.tag.as_ref());
-        "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
-        "device" Protection "Device" [""] None, 31.0, |r| CellValue::text(r.device.as_ref());
-        "what" Protection "What to set" [""] None, 30.0, |r| CellValue::text(r.what.as_ref());
-        "value" Protection "Set to" [""] AMPERES, 10.0, |r| CellValue::number(r.value);
-        "unit" Protection "Unit" [""] None, 6.0, |r| CellValue::text(r.unit);
-        "range" Protection "Range" [""] None, 22.0, |r| CellValue::text(r.range.as_ref());
-        "class" Protection "Class" [""] None, 7.0, |r| CellValue::text(r.class);
-        "reset" Protection "Reset" [""] None, 10.0, |r| CellValue::text(r.reset);
+pub fn settings<'c>(units: Units) -> Vec<Column<SettingRow<'c>>> {
+    columns! { units, SettingRow<'c>:
+        "tag" Row "Tag" [""] None, 15.0, |r, _| CellValue::text(r.tag.as_ref());
+        "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
+        "device" Protection "Device" [""] None, 31.0, |r, _| CellValue::text(r.device.as_ref());
+        "what" Protection "What to set" [""] None, 30.0, |r, _| CellValue::text(r.what.as_ref());
+        "value" Protection "Set to" [""] AMPERES, 10.0, |r, _| CellValue::number(r.value);
+        "unit" Protection "Unit" [""] None, 6.0, |r, _| CellValue::text(r.unit);
+        "range" Protection "Range" [""] None, 22.0, |r, _| CellValue::text(r.range.as_ref());
+        "ceiling_a" @Customary Protection "Trips at most" ["A"] AMPERES, 10.0, |r, _| CellValue::number(r.ceiling_a);
+        "class" Protection "Class" [""] None, 7.0, |r, _| CellValue::text(r.class);
+        "reset" Protection "Reset" [""] None, 10.0, |r, _| CellValue::text(r.reset);
     }
 }
 
-/// Cable runs, a line each.
+/// Runs of conductors, a line each.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
-pub fn cables<'c>(rule_book: &str) -> Vec<Column<RunRow<'c>>> {
-    let size = size_unit(rule_book);
-    columns! { RunRow<'c>:
-        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.circuit.tag.as_str());
-        "board" Row "Board" [""] None, 11.0, |r| CellValue::text(r.circuit.board.as_str());
-        "run" Cable "Run" [""] None, 16.0, |r| CellValue::text(words(&r.run.role));
-        "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r| CellValue::positive(f64::from(r.run.per_phase));
-        "cores" Cable "Cores" [""] WHOLE, 7.0, |r| CellValue::positive(f64::from(r.run.cores));
-        "phase_size" Cable "Phase" [size] None, 9.0, |r| CellValue::text(bare(&r.run.phase_size));
-        "neutral_size" Cable "Neutral" [size] None, 9.0, |r| CellValue::text(bare(r.run.neutral_size.as_deref().unwrap_or("")));
-        "protective_size" Cable "Protective" [size] None, 12.5, |r| CellValue::text(bare(&r.run.protective_size));
-        "material" Cable "Conductor" [""] None, 11.0, |r| CellValue::text(r.run.material.as_str());
-        "insulation" Cable "Insulation" [""] None, 11.0, |r| CellValue::text(r.run.insulation.as_str());
-        "installation" Cable "Laid" [""] None, 10.0, |r| CellValue::text(r.run.installation.as_str());
-        "length_m" Cable "Length" ["m"] QUANTITY, 9.0, |r| CellValue::number(r.run.length_m);
-        "required_a" Cable "Required" ["A"] AMPERES, 10.0, |r| CellValue::positive(r.run.required_a);
-        "capacity_a" Cable "Capacity" ["A"] AMPERES, 10.0, |r| CellValue::positive(r.run.capacity_a);
-        "used_pct" Cable "Used" ["%"] WHOLE, 7.0, |r| CellValue::number((r.run.capacity_a > 0.0 && r.run.required_a > 0.0).then(|| 100.0 * r.run.required_a / r.run.capacity_a));
-        "governed_by" Cable "Governed by" [""] None, 24.0, |r| CellValue::text(words(&r.run.governed_by));
-        "holds_to_m" Cable "Holds to" ["m"] WHOLE, 9.0, |r| CellValue::number(r.run.holds_to_m);
-        "raceway" Cable "Raceway" [""] None, 14.0, |r| CellValue::text(r.run.raceway.as_ref().map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{} {}", own.kind, own.trade_size))));
-        "part" Cable "Part number" [""] None, 24.0, |r| CellValue::text(r.run.part.as_str());
+pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
+    let u = units;
+    let size = u.size_unit();
+    columns! { units, RunRow<'c>:
+        "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.circuit.tag.as_str());
+        "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
+        "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(brief(u, &r.run.role));
+        "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r, _| CellValue::positive(f64::from(r.run.per_phase));
+        "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| CellValue::positive(f64::from(r.run.cores));
+        "phase_size" Cable "Phase" [size] None, 10.0, |r, _| CellValue::text(bare(&r.run.phase_size));
+        "neutral_size" Cable "Neutral" [size] None, 10.0, |r, _| CellValue::text(bare(r.run.neutral_size.as_deref().unwrap_or("")));
+        "protective_size" Cable (u.pick("Protective", "Equipment grounding conductor")) [size] None, 12.5, |r, _| CellValue::text(bare(&r.run.protective_size));
+        "material" Cable "Conductor" [""] None, 11.0, |r, u| CellValue::text(brief(u, &r.run.material));
+        "insulation" Cable "Insulation" [""] None, 11.0, |r, u| CellValue::text(brief(u, &r.run.insulation));
+        "installation" @Metric Cable "Laid" [""] None, 10.0, |r, _| CellValue::text(r.run.installation.as_str());
+        "raceway" Cable "Raceway" [""] None, 14.0, |r, u| CellValue::text(raceway_words(r.run, u));
+        "raceway_fill_pct" @Customary Cable "Fill" ["%"] ONE, 8.0, |r, _| CellValue::number(fill(r.run));
+        (u.pick("length_m", "length_ft")) Cable "Length" [u.length_unit()] QUANTITY, 9.0, |r, u| CellValue::number(u.length(r.run.length_m));
+        "required_a" Cable "Required" ["A"] AMPERES, 10.0, |r, _| CellValue::positive(r.run.required_a);
+        "capacity_a" Cable (u.pick("Capacity", "Ampacity")) ["A"] AMPERES, 10.0, |r, _| CellValue::positive(r.run.capacity_a);
+        "used_pct" Cable "Used" ["%"] WHOLE, 7.0, |r, _| CellValue::number((r.run.capacity_a > 0.0 && r.run.required_a > 0.0).then(|| 100.0 * r.run.required_a / r.run.capacity_a));
+        "governed_by" Cable "Governed by" [""] None, 24.0, |r, u| CellValue::text(brief(u, &r.run.governed_by));
+        (u.pick("holds_to_m", "holds_to_ft")) Cable "Holds to" [u.length_unit()] WHOLE, 9.0, |r, u| CellValue::number(r.run.holds_to_m.map(|metres| u.reach(metres)));
+        "part" Cable "Part number" [""] None, 24.0, |r, _| CellValue::text(r.run.part.as_str());
     }
 }
 
 /// Checks, a line each; turned so that more used is worse.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
-pub fn checks<'c>() -> Vec<Column<CheckRow<'c>>> {
-    columns! { CheckRow<'c>:
-        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.owner);
-        "check" Check "Check" [""] None, 28.0, |r| CellValue::text(words(&r.check.name));
-        "subject" Check "Of" [""] None, 26.0, |r| CellValue::text(words(&r.check.subject));
-        "result" Check "Result" [""] None, 14.0, |r| CellValue::text(r.result());
-        "value" Check "Value" [""] TWO, 12.0, |r| CellValue::number(r.check.value);
-        "limit" Check "Limit" [""] TWO, 12.0, |r| CellValue::number(r.check.limit);
-        "unit" Check "Unit" [""] None, 8.0, |r| CellValue::text(r.check.unit.as_str());
-        "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r| CellValue::number(r.used_pct());
-        "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r| CellValue::number(r.check.margin_pct);
-        "reference" Check "Clause" [""] None, 34.0, |r| CellValue::text(r.check.reference.as_str());
-        "because" Check "Not checked because" [""] None, 44.0, |r| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
+pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
+    columns! { units, CheckRow<'c>:
+        "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
+        "check" Check "Check" [""] None, 28.0, |r, u| CellValue::text(brief(u, &r.check.name));
+        "subject" Check "Of" [""] None, 26.0, |r, u| CellValue::text(brief(u, &r.check.subject));
+        "result" Check "Result" [""] None, 14.0, |r, _| CellValue::text(r.result());
+        "value" Check "Value" [""] TWO, 12.0, |r, _| CellValue::number(r.check.value);
+        "limit" Check "Limit" [""] TWO, 12.0, |r, _| CellValue::number(r.check.limit);
+        "unit" Check "Unit" [""] None, 8.0, |r, _| CellValue::text(r.check.unit.as_str());
+        "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r, _| CellValue::number(r.used_pct());
+        "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r, _| CellValue::number(r.check.margin_pct);
+        "reference" Check "Clause" [""] None, 34.0, |r, _| CellValue::text(r.check.reference.as_str());
+        "because" Check "Not checked because" [""] None, 44.0, |r, _| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
     }
 }
 
 /// Lines of the purchase list.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
-pub fn purchase() -> Vec<Column<PurchaseLine>> {
-    columns! { PurchaseLine:
-        "part" Row "Part number" [""] None, 26.0, |l| CellValue::text(l.part.as_str());
-        "description" Row "Description" [""] None, 48.0, |l| CellValue::text(l.description.as_str());
-        "quantity" Row "Quantity" [""] QUANTITY, 10.0, |l| CellValue::number(l.quantity);
-        "unit" Row "Unit" [""] None, 7.0, |l| CellValue::text(l.unit.as_str());
-        "unit_price" Row "Unit price" [""] TWO, 12.0, |l| CellValue::number(l.unit_price);
-        "price" Row "Price" [""] TWO, 13.0, |l| CellValue::number(l.unit_price.map(|price| price * l.quantity));
-        "status" Row "Status" [""] None, 11.0, |l| CellValue::text(l.status.words());
-        "used_by" Row "Used by" [""] None, 60.0, |l| CellValue::text(joined(l.used_by.iter().map(|tag| Cow::Borrowed(tag.as_str())), ", "));
+pub fn purchase(units: Units) -> Vec<Column<PurchaseLine>> {
+    columns! { units, PurchaseLine:
+        "part" Row "Part number" [""] None, 26.0, |l, _| CellValue::text(l.part.as_str());
+        "description" Row "Description" [""] None, 48.0, |l, _| CellValue::text(l.description.as_str());
+        "quantity" Row "Quantity" [""] QUANTITY, 10.0, |l, u| CellValue::number(u.bought(l.quantity, &l.unit));
+        "unit" Row "Unit" [""] None, 7.0, |l, _| CellValue::text(l.unit.as_str());
+        "unit_price" Row "Unit price" [""] TWO, 12.0, |l, _| CellValue::number(l.unit_price);
+        "price" Row "Price" [""] TWO, 13.0, |l, u| CellValue::number(l.unit_price.map(|price| price * u.bought(l.quantity, &l.unit)));
+        "status" Row "Status" [""] None, 11.0, |l, _| CellValue::text(l.status.words());
+        "used_by" Row "Used by" [""] None, 60.0, |l, _| CellValue::text(joined(l.used_by.iter().map(|tag| Cow::Borrowed(tag.as_str())), ", "));
     }
 }
 
 /// Findings, a line each.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
-pub fn findings<'c>() -> Vec<Column<FindingRow<'c>>> {
-    columns! { FindingRow<'c>:
-        "severity" Result "Severity" [""] None, 12.0, |r| CellValue::text(r.finding.severity.word());
-        "code" Result "Code" [""] None, 8.0, |r| CellValue::text(r.finding.code.as_str());
-        "tag" Row "Tag" [""] None, 14.0, |r| CellValue::text(r.owner);
-        "place" Row "Place" [""] None, 20.0, |r| CellValue::text(r.place());
-        "heading" Row "Column" [""] None, 18.0, |r| CellValue::text(r.finding.place.as_ref().and_then(|own| own.heading.as_deref()).unwrap_or(""));
-        "text" Row "As it stood" [""] None, 18.0, |r| CellValue::text(r.finding.place.as_ref().and_then(|own| own.text.as_deref()).unwrap_or(""));
-        "what" Result "What is" [""] None, 56.0, |r| CellValue::text(r.finding.what.as_str());
-        "why" Result "Why it matters" [""] None, 36.0, |r| CellValue::text(r.finding.why.as_str());
-        "cure" Result "What to do" [""] None, 44.0, |r| CellValue::text(r.finding.cure.as_str());
-        "reference" Result "Clause" [""] None, 26.0, |r| CellValue::text(r.finding.reference.as_str());
+pub fn findings<'c>(units: Units) -> Vec<Column<FindingRow<'c>>> {
+    columns! { units, FindingRow<'c>:
+        "severity" Result "Severity" [""] None, 12.0, |r, _| CellValue::text(r.finding.severity.word());
+        "code" Result "Code" [""] None, 8.0, |r, _| CellValue::text(r.finding.code.as_str());
+        "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
+        "place" Row "Place" [""] None, 20.0, |r, _| CellValue::text(r.place());
+        "heading" Row "Column" [""] None, 18.0, |r, _| CellValue::text(r.finding.place.as_ref().and_then(|own| own.heading.as_deref()).unwrap_or(""));
+        "text" Row "As it stood" [""] None, 18.0, |r, _| CellValue::text(r.finding.place.as_ref().and_then(|own| own.text.as_deref()).unwrap_or(""));
+        "what" Result "What is" [""] None, 56.0, |r, _| CellValue::text(r.finding.what.as_str());
+        "why" Result "Why it matters" [""] None, 36.0, |r, _| CellValue::text(r.finding.why.as_str());
+        "cure" Result "What to do" [""] None, 44.0, |r, _| CellValue::text(r.finding.cure.as_str());
+        "reference" Result "Clause" [""] None, 26.0, |r, _| CellValue::text(r.finding.reference.as_str());
     }
 }
 
@@ -506,19 +588,24 @@ mod tests {
             keys.dedup();
             assert_eq!(keys.len(), set.len());
         }
-        unique(&schedule("iec"));
-        unique(&starters());
-        unique(&settings());
-        unique(&cables("iec"));
-        unique(&checks());
-        unique(&purchase());
-        unique(&findings());
+        for units in [Units::Metric, Units::Customary] {
+            unique(&identity(units));
+            unique(&schedule(units));
+            unique(&starters(units));
+            unique(&settings(units));
+            unique(&cables(units));
+            unique(&checks(units));
+            unique(&purchase(units));
+            unique(&findings(units));
+        }
     }
 
     #[test]
     fn groups_stand_together() {
-        let groups: Vec<Group> = schedule("iec").iter().map(|column| column.group).collect();
-        assert!(groups.is_sorted());
+        for units in [Units::Metric, Units::Customary] {
+            let groups: Vec<Group> = schedule(units).iter().map(|column| column.group).collect();
+            assert!(groups.is_sorted());
+        }
     }
 
     #[test]

@@ -8,6 +8,7 @@ use std::borrow::Cow;
 
 use super::{DEMONSTRATION, ReportInput};
 use crate::design::PurchaseLine;
+use crate::rules::units::Units;
 
 /// Headings of the purchase list.
 const HEADINGS: [&str; 7] = ["part", "description", "quantity", "unit", "unit_price", "status", "used_by"];
@@ -33,7 +34,7 @@ pub fn purchase_csv(input: &ReportInput) -> Vec<u8> {
     note(&mut bytes, "note");
     bytes.extend_from_slice(b"\r\n");
     for line in &input.design.purchase {
-        for (index, field) in fields(line).iter().enumerate() {
+        for (index, field) in fields(line, input.units()).iter().enumerate() {
             if index > 0 {
                 bytes.push(b',');
             }
@@ -45,13 +46,13 @@ pub fn purchase_csv(input: &ReportInput) -> Vec<u8> {
     bytes
 }
 
-fn fields(line: &PurchaseLine) -> [Cow<'_, str>; 7] {
+fn fields(line: &PurchaseLine, units: Units) -> [Cow<'_, str>; 7] {
     let number =
         |value: Option<f64>| value.filter(|own| own.is_finite()).map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{own}")));
     [
         guarded(&line.part),
         guarded(&line.description),
-        number(Some(line.quantity)),
+        number(Some(units.bought(line.quantity, &line.unit))),
         guarded(&line.unit),
         number(line.unit_price),
         Cow::Borrowed(line.status.words()),

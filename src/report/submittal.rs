@@ -13,6 +13,7 @@ use tera::{Context, Tera};
 
 use crate::design::{Circuit, Status};
 use crate::report::columns;
+use crate::report::words::{brief, terms};
 use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 
@@ -47,7 +48,7 @@ static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
 pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     let design = input.design;
     let title = title(input);
-    let policy = policy::policy(input.basis, &title, design.catalogue.demonstration);
+    let policy = policy::policy(input, &title);
     let wanted = input.basis.report.sheets.as_deref().unwrap_or("all");
     let shown = |circuit: &Circuit| match wanted {
         "none" => false,
@@ -56,8 +57,10 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     };
     let links = links(&design.circuits, &shown);
 
+    let units = input.units();
     let mut context = Context::new();
     context.insert("title", &title);
+    context.insert("terms", terms(units));
     context.insert("style", &policy.style);
     context.insert("script", &policy.script);
     context.insert("policy", &policy.content);
@@ -72,12 +75,12 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("counts", &counts(input));
     context.insert("waiting", &waiting(&design.circuits, &links));
     context.insert("key", &points::key());
-    context.insert("groups", &points::groups(design, &links));
-    context.insert("deviations", &points::deviations(design, &links));
+    context.insert("groups", &points::groups(design, &links, units));
+    context.insert("deviations", &points::deviations(design, &links, units));
     context.insert("schedule", &schedule(input, &links));
-    context.insert("settings", &lists::settings(design, &links));
-    context.insert("cables", &lists::cables(design, &links));
-    context.insert("purchase", &lists::purchase(design));
+    context.insert("settings", &lists::settings(design, &links, units));
+    context.insert("cables", &lists::cables(design, &links, units));
+    context.insert("purchase", &lists::purchase(design, units));
     context.insert("cautions", input.cautions);
     context.insert("sources", input.sources);
     context.insert("local_code", &input.basis.rules.local_code.clone().unwrap_or_default());
@@ -93,7 +96,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         let steps = if circuit.status == Status::NotSized { Vec::new() } else { (input.working)(index) };
         let working = steps.iter().map(|step| step.printed().into()).collect();
         let mut context = Context::new();
-        context.insert("sheet", &sheet::sheet(circuit, link, working));
+        context.insert("sheet", &sheet::sheet(circuit, link, working, units));
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
@@ -192,7 +195,7 @@ struct Section {
     rows: Vec<Row>,
 }
 
-/// Columns of the printed schedule; the others stand on the data sheets and in the workbook.
+/// Columns of the printed schedule by the units of the book; the others stand on the data sheets and in the workbook.
 const PRINTED: &[&str] = &[
     "full_load_a",
     "starting_a",
@@ -210,15 +213,38 @@ const PRINTED: &[&str] = &[
     "drop_starting_pct",
 ];
 
+const PRINTED_CUSTOMARY: &[&str] = &[
+    "full_load_a",
+    "nameplate_a",
+    "contactors",
+    "overload_setting_a",
+    "overload_ceiling_a",
+    "protection_kind",
+    "protection_rating_a",
+    "protection_maximum_a",
+    "protection_clause",
+    "magnetic_trip_a",
+    "short_circuit_rating_ka",
+    "cable_size",
+    "grounding_size",
+    "raceway",
+    "cable_length_ft",
+    "cable_governed_by",
+    "disconnect",
+    "drop_running_pct",
+    "drop_starting_pct",
+];
+
 fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
-    let columns: Vec<_> =
-        columns::schedule(&input.design.rule_book).into_iter().filter(|column| PRINTED.contains(&column.key)).collect();
+    let units = input.units();
+    let printed = units.pick(PRINTED, PRINTED_CUSTOMARY);
+    let columns: Vec<_> = columns::schedule_of(input.design).into_iter().filter(|column| printed.contains(&column.key)).collect();
     let mut sections: Vec<Section> = Vec::new();
     let mut known: BTreeMap<&str, usize> = BTreeMap::new();
     for (circuit, link) in input.design.circuits.iter().zip(links) {
         let load = [
-            sheet::power(circuit).unwrap_or_default(),
-            circuit.load.starting_method.clone().unwrap_or_default().replace('-', " "),
+            sheet::power(circuit, units).unwrap_or_default(),
+            brief(units, circuit.load.starting_method.as_deref().unwrap_or("")).into_owned(),
         ];
         let words: Vec<String> = load.into_iter().filter(|text| !text.is_empty()).collect();
         let row = Row {

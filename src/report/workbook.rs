@@ -121,8 +121,7 @@ enum Paper {
 
 /// Number of a paper size in the file format.
 fn paper(input: &ReportInput, paper: Paper) -> u8 {
-    let letter = input.basis.report.paper.as_deref().is_some_and(|name| name.eq_ignore_ascii_case("letter"));
-    match (paper, letter) {
+    match (paper, input.letter()) {
         (Paper::Normal, false) => 9,
         (Paper::Normal, true) => 1,
         (Paper::Large, false) => 8,

@@ -3,14 +3,17 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod assumptions;
 pub mod book;
 pub mod capacity;
 pub mod cautions;
 pub mod conductor;
+pub mod contactors;
 pub mod criteria;
 pub mod currents;
 pub mod overload;
 pub mod protection;
+pub mod services;
 pub mod starting;
 pub mod switching;
 
@@ -18,7 +21,10 @@ pub use book::Iec;
 
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[
+    &book::FIGURES,
     &cautions::CAUTIONS,
+    &services::NOT_COVERED,
+    &assumptions::ASSUMED,
     &currents::GUIDE_CURRENTS,
     &currents::GUIDE_VOLTAGES,
     &currents::EFFICIENCY_50,

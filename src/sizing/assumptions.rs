@@ -1,9 +1,10 @@
 //! What holds for the whole design, each value with its origin: listed once in the reports instead of on every row.
 
-use crate::basis::Basis;
+use crate::basis::{Basis, BoardBasis};
 use crate::design::{Assumption, SourceDocument};
-use crate::rules::RuleBook;
-use crate::sizing::resolve::defaults;
+use crate::rules::assumptions::Defaults;
+use crate::rules::units::Units;
+use crate::rules::{self, RuleBook};
 
 /// Documents on which a book's tables rest.
 #[must_use]
@@ -18,135 +19,212 @@ pub fn sources(book: &dyn RuleBook) -> Vec<SourceDocument> {
         .collect()
 }
 
-/// The assumptions of a design.
+/// The assumptions of a design: rows of the book, each with the basis' value or the default.
 #[must_use]
 pub fn list(basis: &Basis, book: &dyn RuleBook) -> Vec<Assumption> {
-    let design = &basis.design;
-    let supply = &basis.supply;
-    let mut all = Vec::new();
-    let mut add = |what: &str, value: Option<String>, default: &str, reference: &str| {
-        let origin = if value.is_some() { "basis" } else { "default" };
+    with(basis, (book.key(), book.title(), book.edition()), &defaults_of(book.key(), basis))
+}
+
+/// The same with the defaults of the book. Key, title and edition of the book stand together.
+fn with(basis: &Basis, (key, title, edition): (&str, &str, &str), defaults: &Defaults) -> Vec<Assumption> {
+    let units = Units::of(key);
+    let mut all = vec![Assumption {
+        what: "Rule book".to_owned(),
+        value: title.to_owned(),
+        origin: "basis".to_owned(),
+        reference: edition.to_owned(),
+    }];
+    for row in rules::assumptions::of(key) {
+        if row.key == "boards" {
+            all.extend(basis.boards.iter().flat_map(|board| of_board(board, units)));
+            continue;
+        }
+        let value = stated(&row.key, basis, units);
+        if value.is_none() && row.default.is_empty() {
+            continue;
+        }
         all.push(Assumption {
-            what: what.to_owned(),
-            value: value.unwrap_or_else(|| default.to_owned()),
-            origin: origin.to_owned(),
-            reference: reference.to_owned(),
+            what: row.what.clone(),
+            origin: if value.is_some() { "basis" } else { "default" }.to_owned(),
+            value: value.unwrap_or_else(|| row.default_words(defaults, units)),
+            reference: row.reference.clone(),
         });
-    };
-    let number = |value: Option<f64>, unit: &str| value.map(|value| format!("{value} {unit}"));
-    add("Rule book", Some(book.title().to_owned()), "", book.edition());
-    add("Supply voltage", number(supply.voltage_v, "V"), "that of each row", "");
-    add("Frequency", number(supply.frequency_hz, "Hz"), "50 Hz", "IEC 60038");
-    add("Earthing", supply.earthing.clone(), "unknown: disconnection is not checked", "IEC 60364-1, 312.2");
-    add(
-        "Largest fault current, main board",
-        number(supply.prospective_fault_ka, "kA"),
-        "unknown: what depends on it is not checked",
-        "",
-    );
-    add(
-        "Smallest fault current, main board",
-        number(supply.prospective_fault_min_ka, "kA"),
-        "unknown: what depends on it is not checked",
-        "",
-    );
-    add(
-        "X/R of the supply",
-        supply.x_over_r.map(|value| format!("{value}")),
-        "0: the fault path counts as resistive, which leaves the smallest current at the far end",
-        "",
-    );
-    for board in &basis.boards {
-        let name = board.name.as_deref().unwrap_or("board");
-        let show = |value: Option<f64>| value.map_or_else(|| "unknown".to_owned(), |ka| format!("{ka} kA"));
-        add(
-            &format!("Fault current, {name}"),
-            Some(format!("largest {}, smallest {}", show(board.prospective_fault_ka), show(board.prospective_fault_min_ka))),
-            "",
-            "",
-        );
     }
-    let degrees = |value: f64| format!("{value} °C");
-    add("Air at cables", number(design.ambient_c, "°C"), &degrees(defaults::AMBIENT_C), "IEC 60364-5-52, Table B.52.14");
-    add("Ground temperature", number(design.ground_c, "°C"), &degrees(defaults::GROUND_C), "IEC 60364-5-52, Table B.52.15");
-    add(
-        "Thermal resistivity of soil",
-        number(design.soil_k_m_w, "K·m/W"),
-        &format!("{} K·m/W", defaults::SOIL_K_M_W),
-        "IEC 60364-5-52, Table B.52.16",
-    );
-    add("Altitude", number(design.altitude_m, "m"), "up to 2000 m", "IEC 60947-1, 6.1");
-    let room = design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
-    let devices = (room + defaults::ENCLOSURE_RISE_K).max(defaults::DEVICE_AMBIENT_C);
-    add(
-        "Air at devices",
-        None,
-        &format!("{} °C: room and {} K, unless the board says otherwise", devices, defaults::ENCLOSURE_RISE_K),
-        "common practice, no source",
-    );
-    add(
-        "Voltage drop while running",
-        number(design.running_drop_pct, "%"),
-        &format!("{} %", defaults::RUNNING_DROP_PCT),
-        "IEC 60364-5-52, Table G.52.1",
-    );
-    add(
-        "Voltage drop while starting",
-        number(design.starting_drop_pct, "%"),
-        &format!("{} %", defaults::STARTING_DROP_PCT),
-        "common practice, no source",
-    );
-    add(
-        "Voltage drop before the boards",
-        None,
-        "unknown: the limits are set against each cable's own drop; keep a share of them for the supply",
-        "IEC 60364-5-52, 525",
-    );
-    add(
-        "Conductor temperature",
-        None,
-        "70 °C pvc, 90 °C xlpe for voltage drop and smallest fault currents; 20 °C and voltage factor 1.10 for the largest",
-        "IEC 60364-5-52",
-    );
-    add(
-        "Smallest fault currents",
-        None,
-        "voltage factor 0.90; loop of phase and protective conductor; the board's smallest fault current is taken as the smallest of any kind there, faults to earth included",
-        "IEC 60909-0; IEC 60364-4-41, 411.4.4",
-    );
-    add(
-        "Motor contribution to fault currents",
-        None,
-        "not reckoned: the board's largest fault current is taken to contain it",
-        "IEC 60909-0",
-    );
-    add("Conductors", design.conductor.clone(), "copper", "");
-    add("Insulation", design.insulation.clone(), "pvc", "");
-    add("Installation", design.installation_method.clone(), "B2", "IEC 60364-5-52, Table B.52.1");
-    add(
-        "Smallest conductor",
-        number(design.minimum_size_mm2, "mm²"),
-        &format!("{} mm² copper, {} mm² aluminium", defaults::MINIMUM_MM2, defaults::MINIMUM_ALUMINIUM_MM2),
-        "IEC 60364-5-52, Table 52.2",
-    );
-    add("Protective device", design.protection_kind.clone(), "motor-breaker", "");
-    add(
-        "Co-ordination",
-        design.coordination.clone(),
-        "none wanted; claimed where a tested combination exists",
-        "IEC 60947-4-1, 8.2.5",
-    );
-    add("Rated current", design.current_source.clone(), "nameplate", "");
-    add("Control voltage", basis.control.voltage.clone(), "230 V AC", "");
-    add("Coils are switched by", basis.control.drive.clone(), "pushbutton", "");
-    add("Largest motor started direct", number(basis.starting.direct_limit_kw, "kW"), "no limit given", "");
-    add("Reduced-life contactors", basis.catalogue.reduced_life_contactors.clone(), "never", "");
-    add("Preference", basis.catalogue.prefer.clone(), "smallest", "");
-    add(
-        "Finger protection",
-        design.finger_protection.map(|yes| if yes { "yes" } else { "no" }.to_owned()),
-        "yes",
-        "IEC 60364-4-41",
-    );
     all
+}
+
+/// Fault currents of a board; its system too, where the units are those of a book that goes by it.
+fn of_board(board: &BoardBasis, units: Units) -> Vec<Assumption> {
+    let name = board.name.as_deref().unwrap_or("board");
+    let show = |value: Option<f64>| value.map_or_else(|| "unknown".to_owned(), |ka| format!("{ka} kA"));
+    let row = |what: String, value: String, origin: &str| Assumption {
+        what,
+        value,
+        origin: origin.to_owned(),
+        reference: String::new(),
+    };
+    let fault = format!("largest {}, smallest {}", show(board.prospective_fault_ka), show(board.prospective_fault_min_ka));
+    let system = board.system.as_ref().filter(|_| units == Units::Customary);
+    let system = system.map(|words| row(format!("System, {name}"), words.clone(), "basis"));
+    [Some(row(format!("Fault current, {name}"), fault, "basis")), system].into_iter().flatten().collect()
+}
+
+/// A value of the basis by its key, as it is printed.
+fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
+    let (design, supply) = (&basis.design, &basis.supply);
+    let number = |value: Option<f64>, unit: &str| value.map(|value| format!("{value} {unit}"));
+    let degrees = |value: Option<f64>| value.map(|value| units.temperature(value));
+    match key {
+        "rules.edition" => basis.rules.edition.clone(),
+        "supply.voltage_v" => number(supply.voltage_v, "V"),
+        "supply.frequency_hz" => number(supply.frequency_hz, "Hz"),
+        "supply.system" => supply.system.clone(),
+        "supply.earthing" => supply.earthing.clone(),
+        "supply.prospective_fault_ka" => number(supply.prospective_fault_ka, "kA"),
+        "supply.prospective_fault_min_ka" => number(supply.prospective_fault_min_ka, "kA"),
+        "supply.x_over_r" => supply.x_over_r.map(|value| format!("{value}")),
+        "design.ambient_c" => degrees(design.ambient_c),
+        "design.ground_c" => degrees(design.ground_c),
+        "design.soil_k_m_w" => number(design.soil_k_m_w, "K·m/W"),
+        "design.altitude_m" => design
+            .altitude_m
+            .map(|metres| units.pick(format!("{metres} m"), format!("{metres} m ({} ft)", Units::Customary.length(metres)))),
+        "design.running_drop_pct" => number(design.running_drop_pct, "%"),
+        "design.starting_drop_pct" => number(design.starting_drop_pct, "%"),
+        "design.conductor" => {
+            design.conductor.as_deref().map(|own| units.pick(own, if own == "aluminium" { "aluminum" } else { own }).to_owned())
+        }
+        "design.insulation" => design.insulation.as_deref().map(|own| units.pick(own.to_owned(), own.to_uppercase())),
+        "design.installation_method" => {
+            design.installation_method.as_deref().map(|own| units.pick(own.to_owned(), own.to_uppercase()))
+        }
+        "design.minimum_raceway" => design.minimum_raceway.clone(),
+        "design.minimum_size_mm2" => number(design.minimum_size_mm2, "mm²"),
+        "design.minimum_size_awg" => design.minimum_size_awg.clone(),
+        "design.termination_c" => degrees(design.termination_c),
+        "design.protection_kind" => design.protection_kind.clone(),
+        "design.controller_family" => design.controller_family.clone(),
+        "design.minimum_nema_size" => design.minimum_nema_size.clone(),
+        "design.coordination" => design.coordination.clone(),
+        "design.current_source" => design.current_source.clone(),
+        "control.voltage" => basis.control.voltage.clone(),
+        "control.drive" => basis.control.drive.clone(),
+        "starting.direct_limit_kw" => number(basis.starting.direct_limit_kw, "kW"),
+        "catalogue.reduced_life_contactors" => basis.catalogue.reduced_life_contactors.clone(),
+        "catalogue.prefer" => basis.catalogue.prefer.clone(),
+        "design.finger_protection" => design.finger_protection.map(|yes| if yes { "yes" } else { "no" }.to_owned()),
+        _ => None,
+    }
+}
+
+/// Defaults by the key of the book, until a book states them itself.
+fn defaults_of(book: &str, basis: &Basis) -> Defaults {
+    use crate::sizing::resolve::defaults;
+    let room = basis.design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
+    let iec = Defaults {
+        ambient_c: defaults::AMBIENT_C,
+        ground_c: defaults::GROUND_C,
+        soil_k_m_w: defaults::SOIL_K_M_W,
+        running_drop_pct: defaults::RUNNING_DROP_PCT,
+        starting_drop_pct: defaults::STARTING_DROP_PCT,
+        minimum_copper: "1.5 mm²",
+        minimum_aluminium: "16 mm²",
+        insulation: "pvc",
+        installation: "B2",
+        device_ambient_c: (room + defaults::ENCLOSURE_RISE_K).max(defaults::DEVICE_AMBIENT_C),
+        enclosure_rise_k: defaults::ENCLOSURE_RISE_K,
+    };
+    if book != "nec" {
+        return iec;
+    }
+    Defaults {
+        ambient_c: 30.0,
+        running_drop_pct: 3.0,
+        minimum_copper: "14 AWG",
+        minimum_aluminium: "12 AWG",
+        insulation: "THWN-2",
+        installation: "EMT",
+        ..iec
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Assumptions of a book, with the rest of what a page prints of them.
+    fn of(book: &str, basis: &Basis) -> Vec<Assumption> {
+        with(basis, (book, "title", "edition"), &defaults_of(book, basis))
+    }
+
+    fn value<'a>(all: &'a [Assumption], what: &str) -> &'a Assumption {
+        all.iter().find(|own| own.what == what).unwrap_or_else(|| panic!("no row {what}"))
+    }
+
+    #[test]
+    fn no_book_rests_on_the_clauses_of_the_other() {
+        let nec = of("nec", &Basis::default());
+        assert!(nec.len() > 20);
+        for own in &nec {
+            let said = format!("{} {} {}", own.what, own.value, own.reference);
+            assert!(!said.contains("IEC 60364") && !said.contains("IEC 60947-1"), "{said}");
+            assert!(!own.value.contains('{') && !own.value.is_empty(), "{said}");
+        }
+        for clause in ["310.16", "310.15(B)(1)", "110.14(C)", "210.19", "215.2", "430.52", "430.6(A)", "110.9", "240.85"] {
+            assert!(nec.iter().any(|own| own.reference.contains(clause)), "{clause}");
+        }
+        let iec = of("iec", &Basis::default());
+        assert!(iec.iter().all(|own| !own.reference.contains("NFPA") && !own.value.contains('{')));
+    }
+
+    #[test]
+    fn what_the_basis_states_prevails_and_stands_in_the_units_of_the_book() {
+        let mut basis = Basis::default();
+        basis.design.ambient_c = Some(40.0);
+        basis.design.conductor = Some("aluminium".to_owned());
+        basis.design.minimum_raceway = Some("3/4".to_owned());
+        basis.design.altitude_m = Some(304.8);
+        let nec = of("nec", &basis);
+        assert_eq!(value(&nec, "Air at conductors").value, "40 °C (104 °F)");
+        assert_eq!(value(&nec, "Air at conductors").origin, "basis");
+        assert_eq!(value(&nec, "Conductors").value, "aluminum");
+        assert_eq!(value(&nec, "Smallest raceway").value, "3/4");
+        assert_eq!(value(&nec, "Altitude").value, "304.8 m (1000 ft)");
+        assert!(of("nec", &Basis::default()).iter().all(|own| own.what != "Smallest raceway"));
+        let iec = of("iec", &basis);
+        assert_eq!(value(&iec, "Air at cables").value, "40 °C");
+        assert_eq!(value(&iec, "Conductors").value, "aluminium");
+    }
+
+    #[test]
+    fn every_key_of_a_row_is_one_that_the_basis_can_state() {
+        let mut full = Basis::default();
+        let text = |own: &mut Option<String>| *own = Some("x".to_owned());
+        let number = |own: &mut Option<f64>| *own = Some(1.0);
+        text(&mut full.rules.edition);
+        let supply = &mut full.supply;
+        [&mut supply.system, &mut supply.earthing].into_iter().for_each(text);
+        [&mut supply.voltage_v, &mut supply.frequency_hz, &mut supply.prospective_fault_ka].into_iter().for_each(number);
+        [&mut supply.prospective_fault_min_ka, &mut supply.x_over_r].into_iter().for_each(number);
+        let design = &mut full.design;
+        [&mut design.ambient_c, &mut design.ground_c, &mut design.soil_k_m_w, &mut design.altitude_m]
+            .into_iter()
+            .for_each(number);
+        [&mut design.running_drop_pct, &mut design.starting_drop_pct, &mut design.minimum_size_mm2].into_iter().for_each(number);
+        number(&mut design.termination_c);
+        [&mut design.conductor, &mut design.insulation, &mut design.installation_method, &mut design.minimum_raceway]
+            .into_iter()
+            .for_each(text);
+        [&mut design.minimum_size_awg, &mut design.protection_kind, &mut design.controller_family].into_iter().for_each(text);
+        [&mut design.minimum_nema_size, &mut design.coordination, &mut design.current_source].into_iter().for_each(text);
+        design.finger_protection = Some(true);
+        [&mut full.control.voltage, &mut full.control.drive].into_iter().for_each(text);
+        number(&mut full.starting.direct_limit_kw);
+        [&mut full.catalogue.reduced_life_contactors, &mut full.catalogue.prefer].into_iter().for_each(text);
+        for book in ["iec", "nec"] {
+            for row in rules::assumptions::of(book).iter().filter(|row| row.key != "-" && row.key != "boards") {
+                assert!(stated(&row.key, &full, Units::Metric).is_some(), "{book}: {}", row.key);
+            }
+        }
+    }
 }

@@ -32,6 +32,10 @@ fn text<'a>(circuit: &'a Circuit, column: &str) -> &'a str {
     circuit.load.other.get(column).and_then(|value| value.as_str()).unwrap_or("")
 }
 
+/// Words of a packaged unit that holds a hermetic compressor.
+const HERMETIC: &[&str] =
+    &["compressor", "chiller", "rooftop unit", "split system", "condensing unit", "heat pump", "air condition"];
+
 fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
     let method = circuit.load.starting_method.as_deref().unwrap_or("");
     let description = circuit.description.to_lowercase();
@@ -58,14 +62,16 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
         "type-2" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
         "altitude" => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
         "generator" => design.basis.sources.iter().any(|source| source.kind.as_deref() == Some("generator")),
-        "hermetic" => ["compressor", "chiller"].iter().any(|word| description.contains(word)) && circuit.load.kind == "packaged",
-        "high-efficiency" => matches!(circuit.load.efficiency_class.as_deref(), Some("IE3" | "IE4" | "IE5")),
+        "hermetic" => HERMETIC.iter().any(|word| description.contains(word)) && circuit.load.kind == "packaged",
+        "high-efficiency" => {
+            matches!(circuit.load.efficiency_class.as_deref(), Some("IE3" | "IE4" | "IE5" | "NEMA-premium" | "energy-efficient"))
+        }
         "assumed-data" => has("L320"),
         "voltage-400-or-fault-5ka" => {
             circuit.load.voltage_v.is_some_and(|volts| volts >= 400.0) || circuit.fault.board_max_ka.is_some_and(|ka| ka >= 5.0)
         }
         "special-duty" => has("L402") || has("L403"),
-        "lifting" => ["hoist", "lift", "crane"].iter().any(|word| description.contains(word)),
+        "lifting" => ["hoist", "lift", "crane", "elevator"].iter().any(|word| description.contains(word)),
         "rotating" => circuit.load.kind == "motor",
         "long-control-cable" => circuit
             .load
@@ -74,5 +80,54 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
             .and_then(serde_json::Value::as_f64)
             .is_some_and(|metres| metres > 100.0),
         _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::{Finding, codes};
+
+    fn circuit(kind: &str, description: &str, volts: f64) -> Circuit {
+        let mut own = Circuit { description: description.to_owned(), ..Circuit::default() };
+        own.load.kind = kind.to_owned();
+        own.load.voltage_v = Some(volts);
+        own
+    }
+
+    fn needs(key: &str, circuit: &Circuit) -> bool {
+        let design = Design { rule_book: "nec".to_owned(), ..Design::default() };
+        applies(key, circuit, &design)
+    }
+
+    #[test]
+    fn conditions_hold_for_designs_of_either_book() {
+        assert!(needs("hermetic", &circuit("packaged", "Rooftop unit", 480.0)));
+        assert!(!needs("hermetic", &circuit("packaged", "Domestic booster, duplex", 480.0)));
+        assert!(needs("lifting", &circuit("motor", "Hydraulic elevator pump", 480.0)));
+        assert!(needs("voltage-400-or-fault-5ka", &circuit("motor", "Pump", 480.0)));
+        let mut low = circuit("motor", "Pump", 208.0);
+        assert!(!needs("voltage-400-or-fault-5ka", &low));
+        low.fault.board_max_ka = Some(10.0);
+        assert!(needs("voltage-400-or-fault-5ka", &low));
+    }
+
+    #[test]
+    fn efficiency_classes_of_both_trades_count() {
+        let mut motor = circuit("motor", "Pump", 480.0);
+        for (class, needed) in [("IE3", true), ("NEMA-premium", true), ("energy-efficient", true), ("IE2", false)] {
+            motor.load.efficiency_class = Some(class.to_owned());
+            assert_eq!(needs("high-efficiency", &motor), needed, "{class}");
+        }
+    }
+
+    #[test]
+    fn a_referred_service_brings_its_caution() {
+        let mut pump = circuit("motor", "Pump", 480.0);
+        assert!(!needs("fire-pump", &pump) && !needs("special-duty", &pump));
+        pump.findings.push(Finding::new(&codes::L401_FIRE_PUMP, "a fire pump is not sized"));
+        assert!(needs("fire-pump", &pump));
+        pump.findings.push(Finding::new(&codes::L402_SPECIAL_SERVICE, "an elevator"));
+        assert!(needs("special-duty", &pump));
     }
 }

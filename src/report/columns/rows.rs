@@ -2,9 +2,11 @@
 
 use std::borrow::Cow;
 
-use super::{coordination_words, rating, words};
+use super::{frame_words, limit, rating};
 use crate::design::{Accessory, Check, Circuit, Contactor, Design, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::finding::Finding;
+use crate::report::words::{brief, full, terms};
+use crate::rules::units::Units;
 
 /// A device of a starter.
 pub struct StarterRow<'c> {
@@ -46,6 +48,8 @@ pub struct SettingRow<'c> {
     pub unit: &'static str,
     /// Range of the dial.
     pub range: Cow<'c, str>,
+    /// Current at which the rules let it trip at most, A.
+    pub ceiling_a: Option<f64>,
     /// Trip class.
     pub class: &'c str,
     /// Reset.
@@ -118,13 +122,13 @@ impl FindingRow<'_> {
 
 /// Devices of a circuit: protective device, contactors, overload relays, starting devices, isolator, accessories.
 #[must_use]
-pub fn starter_rows(circuit: &Circuit) -> Vec<StarterRow<'_>> {
-    let protection = circuit.protection.iter().map(|own| protection_row(circuit, own));
-    let contactors = circuit.contactors.iter().map(|own| contactor_row(circuit, own));
-    let overloads = circuit.overloads.iter().map(|own| overload_row(circuit, own));
-    let devices = circuit.starter_devices.iter().map(|own| device_row(circuit, own));
-    let isolator = circuit.disconnect.iter().map(|own| disconnect_row(circuit, own));
-    let accessories = circuit.accessories.iter().map(|own| accessory_row(circuit, own));
+pub fn starter_rows(circuit: &Circuit, units: Units) -> Vec<StarterRow<'_>> {
+    let protection = circuit.protection.iter().map(|own| protection_row(circuit, own, units));
+    let contactors = circuit.contactors.iter().map(|own| contactor_row(circuit, own, units));
+    let overloads = circuit.overloads.iter().map(|own| overload_row(circuit, own, units));
+    let devices = circuit.starter_devices.iter().map(|own| device_row(circuit, own, units));
+    let isolator = circuit.disconnect.iter().map(|own| disconnect_row(circuit, own, units));
+    let accessories = circuit.accessories.iter().map(|own| accessory_row(circuit, own, units));
     protection.chain(contactors).chain(overloads).chain(devices).chain(isolator).chain(accessories).collect()
 }
 
@@ -147,17 +151,20 @@ fn part_or_reason(part: &str, reason: &'static str) -> Cow<'static, str> {
     Cow::Borrowed(if part.is_empty() { reason } else { "" })
 }
 
-fn protection_row<'c>(circuit: &'c Circuit, own: &'c Protection) -> StarterRow<'c> {
+fn protection_row<'c>(circuit: &'c Circuit, own: &'c Protection, units: Units) -> StarterRow<'c> {
     let mut data = Vec::new();
     if let Some(trip) = own.magnetic_trip_a {
-        data.push(format!("magnetic {} A", rating(trip)));
+        data.push(format!("{} {} A", units.pick("magnetic", "instantaneous trip"), rating(trip)));
     }
     if let Some(breaking) = own.breaking_ka {
-        data.push(format!("breaks {} kA", rating(breaking)));
+        data.push(format!("{} {} kA", units.pick("breaks", "interrupts"), rating(breaking)));
     }
-    let coordination = coordination_words(&own.coordination);
+    if let (Units::Customary, Some(maximum)) = (units, own.maximum_a) {
+        data.push(format!("at most {} A", rating(maximum)));
+    }
+    let coordination = brief(units, super::coordination(circuit, units));
     StarterRow {
-        device: Cow::Owned(protective_words(&own.kind)),
+        device: Cow::Owned(protective_words(&own.kind, units)),
         role: "protection",
         demand_a: Some(circuit.currents.protection_basis_a).filter(|amperes| *amperes > 0.0),
         rated_a: Some(own.rating_a),
@@ -168,17 +175,15 @@ fn protection_row<'c>(circuit: &'c Circuit, own: &'c Protection) -> StarterRow<'
     }
 }
 
-/// A kind of protective device in words.
-fn protective_words(kind: &str) -> String {
+/// A kind of protective device in words: one of it, where a sentence would speak of several.
+fn protective_words(kind: &str, units: Units) -> String {
     match kind {
-        "motor-breaker" => "motor-protective circuit-breaker".to_owned(),
-        "moulded-case" => "moulded-case circuit-breaker".to_owned(),
         "gG" | "aM" => format!("{kind} fuse"),
-        other => words(other).into_owned(),
+        other => full(units, other),
     }
 }
 
-fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor) -> StarterRow<'c> {
+fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> StarterRow<'c> {
     let mut remarks = Vec::new();
     if own.poles_in_parallel > 1 {
         remarks.push(format!("{} poles in parallel", own.poles_in_parallel));
@@ -192,7 +197,11 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor) -> StarterRow<'c>
         category: &own.category,
         demand_a: Some(own.current_a),
         rated_a: Some(own.rated_a),
-        data: if own.frame.is_empty() { Cow::Borrowed("") } else { Cow::Owned(format!("frame {}", own.frame)) },
+        data: match units {
+            _ if own.frame.is_empty() => Cow::Borrowed(""),
+            Units::Metric => Cow::Owned(format!("frame {}", own.frame)),
+            Units::Customary => Cow::Owned(frame_words(&own.frame)),
+        },
         part: &own.part,
         remark: Cow::Owned(remarks.join("; ")),
         ..blank(circuit)
@@ -203,23 +212,26 @@ fn is_release(own: &Overload) -> bool {
     own.kind.contains("breaker") || own.kind.contains("moulded")
 }
 
-fn overload_words(own: &Overload) -> Cow<'static, str> {
+fn overload_words(own: &Overload, units: Units) -> Cow<'static, str> {
     if own.kind == "in-drive" {
-        return Cow::Borrowed("overload function of the drive");
+        return Cow::Owned(format!("overload function of the {}", units.pick("drive", "adjustable-speed drive")));
     }
     if own.kind == "in-soft-starter" {
-        return Cow::Borrowed("overload function of the soft starter");
+        return Cow::Owned(format!("overload function of the {}", units.pick("soft starter", "solid-state starter")));
     }
     if is_release(own) {
         return Cow::Borrowed("overload release");
     }
-    Cow::Owned(format!("{} overload relay", words(&own.kind)).trim_start().to_owned())
+    if units == Units::Customary && full(units, &own.kind).ends_with("overload relay") {
+        return Cow::Owned(full(units, &own.kind));
+    }
+    Cow::Owned(format!("{} overload relay", brief(units, &own.kind)).trim_start().to_owned())
 }
 
-fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload) -> StarterRow<'c> {
+fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload, units: Units) -> StarterRow<'c> {
     let [low, high] = own.range_a;
     StarterRow {
-        device: overload_words(own),
+        device: overload_words(own, units),
         role: &own.role,
         rated_a: (high > 0.0).then_some(high),
         demand_a: Some(own.setting_a),
@@ -230,9 +242,9 @@ fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload) -> StarterRow<'c> {
     }
 }
 
-fn device_row<'c>(circuit: &'c Circuit, own: &'c StarterDevice) -> StarterRow<'c> {
+fn device_row<'c>(circuit: &'c Circuit, own: &'c StarterDevice, units: Units) -> StarterRow<'c> {
     StarterRow {
-        device: words(&own.kind),
+        device: brief(units, &own.kind),
         demand_a: Some(own.current_a),
         rated_a: Some(own.rated_a).filter(|amperes| *amperes > 0.0),
         part: &own.part,
@@ -241,10 +253,10 @@ fn device_row<'c>(circuit: &'c Circuit, own: &'c StarterDevice) -> StarterRow<'c
     }
 }
 
-fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect) -> StarterRow<'c> {
+fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect, units: Units) -> StarterRow<'c> {
     let lock = if own.lockable { "can be locked off" } else { "" };
     StarterRow {
-        device: if own.kind.is_empty() { Cow::Borrowed("isolator") } else { words(&own.kind) },
+        device: if own.kind.is_empty() { brief(units, "isolator") } else { brief(units, &own.kind) },
         role: "isolation",
         category: &own.category,
         rated_a: own.rating_a,
@@ -257,7 +269,7 @@ fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect) -> StarterRow<'
     }
 }
 
-fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory) -> StarterRow<'c> {
+fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory, units: Units) -> StarterRow<'c> {
     let mut data = Vec::new();
     if own.no + own.nc > 0 {
         data.push(format!("{} NO, {} NC", own.no, own.nc));
@@ -272,7 +284,7 @@ fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory) -> StarterRow<'c>
         data.push(format!("set to {}", own.setting));
     }
     StarterRow {
-        device: words(&own.kind),
+        device: brief(units, &own.kind),
         role: &own.serves,
         data: Cow::Owned(data.join(", ")),
         pieces: own.quantity,
@@ -284,7 +296,7 @@ fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory) -> StarterRow<'c>
 
 /// Dials of a circuit, each machine of the row by itself where the tags name as many machines as the quantity.
 #[must_use]
-pub fn setting_rows(circuit: &Circuit) -> Vec<SettingRow<'_>> {
+pub fn setting_rows(circuit: &Circuit, units: Units) -> Vec<SettingRow<'_>> {
     let quantity = circuit.quantity.max(1);
     let named = circuit.tags.len() > 1 && u32::try_from(circuit.tags.len()) == Ok(quantity);
     let tags: Vec<Cow<'_, str>> = if named {
@@ -294,14 +306,14 @@ pub fn setting_rows(circuit: &Circuit) -> Vec<SettingRow<'_>> {
     } else {
         vec![Cow::Borrowed(circuit.tag.as_str())]
     };
-    tags.into_iter().flat_map(|tag| dials(circuit, &tag)).collect()
+    tags.into_iter().flat_map(|tag| dials(circuit, &tag, units)).collect()
 }
 
 fn text_of<'c>(circuit: &'c Circuit, column: &str) -> &'c str {
     circuit.load.other.get(column).and_then(serde_json::Value::as_str).unwrap_or("")
 }
 
-fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
+fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<SettingRow<'c>> {
     let dial = |device: Cow<'c, str>, what: Cow<'c, str>, value: f64, unit: &'static str, range: Cow<'c, str>| SettingRow {
         circuit,
         tag: tag.clone(),
@@ -310,6 +322,7 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
         value: Some(value),
         unit,
         range,
+        ceiling_a: None,
         class: "",
         reset: "",
     };
@@ -323,15 +336,17 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
         let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
             String::new()
         } else {
-            format!(", {} × rated", crate::record::significant(own.winding_factor, 3))
+            format!(", {} × {}", crate::record::significant(own.winding_factor, 3), units.pick("rated", "full-load"))
         };
-        let role = if own.role.is_empty() || own.role == "main" { String::new() } else { format!(" {}", words(&own.role)) };
+        let role =
+            if own.role.is_empty() || own.role == "main" { String::new() } else { format!(" {}", brief(units, &own.role)) };
         rows.push(SettingRow {
             class: &own.trip_class,
             reset,
+            ceiling_a: limit(circuit, super::OVERLOAD_CEILING),
             ..dial(
-                overload_words(own),
-                Cow::Owned(format!("rated current{role}{factor}")),
+                overload_words(own, units),
+                Cow::Owned(format!("{}{role}{factor}", terms(units).rated_current)),
                 own.setting_a,
                 "A",
                 if high > 0.0 { Cow::Owned(format!("{} to {} A", rating(low), rating(high))) } else { Cow::Borrowed("") },
@@ -341,8 +356,8 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
     if let Some((own, trip)) = circuit.protection.as_ref().and_then(|own| Some((own, own.magnetic_trip_a?))) {
         let fixed = if own.kind == "motor-breaker" { "fixed: read and confirm" } else { "" };
         rows.push(dial(
-            Cow::Owned(protective_words(&own.kind)),
-            Cow::Borrowed("magnetic release"),
+            Cow::Owned(protective_words(&own.kind, units)),
+            Cow::Borrowed(units.pick("magnetic release", "instantaneous trip")),
             trip,
             "A",
             Cow::Borrowed(fixed),
@@ -362,7 +377,7 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
             _ => continue,
         };
         rows.push(dial(
-            words(&own.kind),
+            brief(units, &own.kind),
             if own.kind == "timer" { Cow::Borrowed("time") } else { Cow::Borrowed("setting") },
             value,
             unit,
@@ -374,7 +389,8 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>) -> Vec<SettingRow<'c>> {
             own.kind.starts_with("soft-starter"),
             circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64),
         ) {
-            rows.push(dial(words(&own.kind), Cow::Borrowed("current limit, × rated current"), limit, "×", Cow::Borrowed("")));
+            let what = format!("current limit, × {}", terms(units).rated_current);
+            rows.push(dial(brief(units, &own.kind), Cow::Owned(what), limit, "×", Cow::Borrowed("")));
         }
     }
     rows

@@ -4,9 +4,11 @@ use serde::Serialize;
 
 use super::state::{Link, State};
 use super::table::{self, Cell, Row, Table};
-use super::text::{count, number, size, words};
+use super::text::{count, number, size};
 use crate::design::{Circuit, Design, PurchaseStatus, Run};
 use crate::report::columns;
+use crate::report::words::{brief, full, terms};
+use crate::rules::units::Units;
 
 /// Tags that a purchase line names before it says how many more there are.
 const TAGS_IN_A_LINE: usize = 12;
@@ -23,11 +25,11 @@ pub(super) fn quantity_trimmed(value: f64, unit: &str) -> String {
 }
 
 /// What is to be set on site, a line for each dial of each machine.
-pub(super) fn settings(design: &Design, links: &[Link]) -> Table {
-    let columns: Vec<_> = columns::settings().into_iter().filter(|column| column.key != "tag").collect();
+pub(super) fn settings(design: &Design, links: &[Link], units: Units) -> Table {
+    let columns: Vec<_> = columns::settings(units).into_iter().filter(|column| column.key != "tag").collect();
     let mut rows: Vec<Row> = Vec::new();
     for (circuit, link) in design.circuits.iter().zip(links) {
-        for dial in columns::setting_rows(circuit) {
+        for dial in columns::setting_rows(circuit, units) {
             let again = rows.last().is_some_and(|last| last.tag == dial.tag && last.link.anchor == link.anchor);
             rows.push(row(link, &dial.tag, again, table::cells(&columns, &dial)));
         }
@@ -36,19 +38,18 @@ pub(super) fn settings(design: &Design, links: &[Link]) -> Table {
 }
 
 /// The dials of one circuit; those of its other machines are the same.
-pub(super) fn dials(circuit: &Circuit, link: &Link) -> Table {
-    let columns: Vec<_> = columns::settings().into_iter().filter(|column| !["tag", "board"].contains(&column.key)).collect();
-    let dials = columns::setting_rows(circuit);
+pub(super) fn dials(circuit: &Circuit, link: &Link, units: Units) -> Table {
+    let columns: Vec<_> = columns::settings(units).into_iter().filter(|column| !["tag", "board"].contains(&column.key)).collect();
+    let dials = columns::setting_rows(circuit, units);
     let own = dials.iter().filter(|dial| Some(&dial.tag) == dials.first().map(|first| &first.tag));
     let rows = own.map(|dial| row(link, &dial.tag, false, table::cells(&columns, dial))).collect();
     Table { heads: table::heads(&columns), rows }.without_empty_columns()
 }
 
 /// All runs of all circuits.
-pub(super) fn cables(design: &Design, links: &[Link]) -> Table {
+pub(super) fn cables(design: &Design, links: &[Link], units: Units) -> Table {
     let unprinted = ["tag", "used_pct"];
-    let columns: Vec<_> =
-        columns::cables(&design.rule_book).into_iter().filter(|column| !unprinted.contains(&column.key)).collect();
+    let columns: Vec<_> = columns::cables(units).into_iter().filter(|column| !unprinted.contains(&column.key)).collect();
     let mut rows: Vec<Row> = Vec::new();
     for (circuit, link) in design.circuits.iter().zip(links) {
         for run in columns::run_rows(circuit) {
@@ -65,27 +66,38 @@ fn row(link: &Link, tag: &str, again: bool, cells: Vec<Cell>) -> Row {
 }
 
 /// Make-up of a run: `2 × (4 × 16 mm²)` with a protective conductor of another size named.
-pub(super) fn make_up(run: &Run) -> String {
+pub(super) fn make_up(run: &Run, units: Units) -> String {
     if run.phase_size.is_empty() {
         return String::new();
     }
     let phase = size(&run.phase_size);
-    let mut text = if run.cores > 1 { format!("{}\u{a0}×\u{a0}{phase}", run.cores) } else { phase.clone() };
+    let mut text = if units == Units::Customary {
+        phase.clone()
+    } else if run.cores > 1 {
+        format!("{}\u{a0}×\u{a0}{phase}", run.cores)
+    } else {
+        phase.clone()
+    };
     if run.per_phase > 1 {
         text = format!("{}\u{a0}×\u{a0}({text})", run.per_phase);
     }
     if let Some(neutral) = run.neutral_size.as_ref().filter(|neutral| **neutral != run.phase_size) {
         text.push_str(&format!(", N\u{a0}{}", size(neutral)));
     }
-    if !run.protective_size.is_empty() && run.protective_size != run.phase_size {
-        text.push_str(&format!(", PE\u{a0}{}", size(&run.protective_size)));
+    let alike = units == Units::Metric && run.protective_size == run.phase_size;
+    if !run.protective_size.is_empty() && !alike {
+        text.push_str(&format!(", {}\u{a0}{}", terms(units).protective_short, size(&run.protective_size)));
     }
     text
 }
 
 /// Material and insulation.
-pub(super) fn kind(run: &Run) -> String {
-    [run.material.clone(), words(&run.insulation)].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(", ")
+pub(super) fn kind(run: &Run, units: Units) -> String {
+    [brief(units, &run.material).into_owned(), full(units, &run.insulation)]
+        .into_iter()
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// A line of the purchase list.
@@ -111,8 +123,9 @@ pub(super) struct PurchaseList {
 }
 
 /// What to buy.
-pub(super) fn purchase(design: &Design) -> PurchaseList {
-    let lines: Vec<Purchase> = design.purchase.iter().zip(1..).map(|(line, position)| purchase_line(line, position)).collect();
+pub(super) fn purchase(design: &Design, units: Units) -> PurchaseList {
+    let lines: Vec<Purchase> =
+        design.purchase.iter().zip(1..).map(|(line, position)| purchase_line(line, position, units)).collect();
     let of = |status| design.purchase.iter().filter(|line| line.status == status).count();
     let summary = format!(
         "{}: {} firm, {} on hold, {} by others.",
@@ -125,7 +138,8 @@ pub(super) fn purchase(design: &Design) -> PurchaseList {
     PurchaseList { lines, summary, currency: design.basis.purchase.currency.clone().unwrap_or_default(), priced }
 }
 
-fn purchase_line(line: &crate::design::PurchaseLine, position: usize) -> Purchase {
+fn purchase_line(line: &crate::design::PurchaseLine, position: usize, units: Units) -> Purchase {
+    let quantity = units.bought(line.quantity, &line.unit);
     let mark = match line.status {
         PurchaseStatus::Firm => "passed",
         PurchaseStatus::Hold => "warning",
@@ -137,7 +151,7 @@ fn purchase_line(line: &crate::design::PurchaseLine, position: usize) -> Purchas
         position,
         part: line.part.clone(),
         description: super::text::symbols(&line.description),
-        quantity: number(line.quantity, usize::from(line.quantity.fract() != 0.0)),
+        quantity: number(quantity, usize::from(quantity.fract() != 0.0)),
         unit: line.unit.clone(),
         price: line.unit_price.map(|price| number(price, 2)).unwrap_or_default(),
         state: State { mark, words: line.status.words().to_owned() },

@@ -6,9 +6,11 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::state::{Link, mark, result};
-use super::text::{capital, sentence, value_and_limit, words};
+use super::text::{capital, sentence, value_and_limit};
 use crate::design::{Design, Status};
 use crate::finding::{Finding, Severity};
+use crate::report::words::full;
+use crate::rules::units::Units;
 
 /// Tags that a line names before it says how many more there are.
 const TAGS_IN_A_LINE: usize = 24;
@@ -118,7 +120,7 @@ fn name(point: &mut Point, link: Option<&Link>) {
 }
 
 /// Checks that were not made, by the reason.
-fn unchecked(design: &Design, links: &[Link]) -> Vec<Point> {
+fn unchecked(design: &Design, links: &[Link], units: Units) -> Vec<Point> {
     let mut points: Vec<(Point, Vec<String>)> = Vec::new();
     let mut known: BTreeMap<&str, usize> = BTreeMap::new();
     for (circuit, link) in design.circuits.iter().zip(links).filter(|(circuit, _)| circuit.status != Status::NotSized) {
@@ -133,7 +135,7 @@ fn unchecked(design: &Design, links: &[Link]) -> Vec<Point> {
             });
             let (point, names) = &mut points[index];
             name(point, Some(link));
-            let check_name = words(&check.name);
+            let check_name = full(units, &check.name);
             if !names.contains(&check_name) {
                 names.push(check_name);
             }
@@ -143,7 +145,7 @@ fn unchecked(design: &Design, links: &[Link]) -> Vec<Point> {
 }
 
 /// All open points in groups, worst first, numbered through.
-pub(super) fn groups(design: &Design, links: &[Link]) -> Vec<Group> {
+pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group> {
     let mut collector = Collector::default();
     let open = |finding: &&Finding| finding.severity != Severity::Note;
     for (circuit, link) in design.circuits.iter().zip(links) {
@@ -175,7 +177,7 @@ pub(super) fn groups(design: &Design, links: &[Link]) -> Vec<Group> {
             word: "Not checked",
             question: "what is the missing value?",
             until: "Until then the check stays open; nothing is assumed in its place.",
-            points: unchecked(design, links),
+            points: unchecked(design, links, units),
         },
     ];
     groups.retain(|group| !group.points.is_empty());
@@ -185,7 +187,7 @@ pub(super) fn groups(design: &Design, links: &[Link]) -> Vec<Group> {
 }
 
 /// Checks that failed.
-pub(super) fn deviations(design: &Design, links: &[Link]) -> Vec<Deviation> {
+pub(super) fn deviations(design: &Design, links: &[Link], units: Units) -> Vec<Deviation> {
     let mut deviations = Vec::new();
     for (circuit, link) in design.circuits.iter().zip(links) {
         for check in circuit.checks.iter().filter(|check| check.passed == Some(false)) {
@@ -193,7 +195,7 @@ pub(super) fn deviations(design: &Design, links: &[Link]) -> Vec<Deviation> {
                 (Some(value), Some(limit)) => value_and_limit(value, limit, &check.unit),
                 _ => (String::new(), String::new()),
             };
-            let check_name = capital(&words(&check.name));
+            let check_name = capital(&full(units, &check.name));
             deviations.push(Deviation {
                 link: link.clone(),
                 check: check_name,

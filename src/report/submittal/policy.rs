@@ -6,8 +6,7 @@
 use sha2::{Digest, Sha256};
 
 use super::text::shortened;
-use crate::basis::Basis;
-use crate::report::{CAUTION_LINE, DEMONSTRATION};
+use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 
 const STYLE: &str = include_str!("../../../templates/submittal/submittal.css");
 const SCRIPT: &str = include_str!("../../../templates/submittal/submittal.js");
@@ -23,9 +22,9 @@ pub(super) struct Policy {
 }
 
 /// Style, script and policy for a page.
-pub(super) fn policy(basis: &Basis, title: &str, demonstration: bool) -> Policy {
+pub(super) fn policy(input: &ReportInput, title: &str) -> Policy {
     // A line end of the browser's own counts in the hash, so only the plain one may occur.
-    let style = format!("{}{}", STYLE.replace('\r', ""), print_margins(basis, title, demonstration));
+    let style = format!("{}{}", STYLE.replace('\r', ""), print_margins(input, title));
     let script = SCRIPT.replace('\r', "");
     let content = format!(
         "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
@@ -36,10 +35,9 @@ pub(super) fn policy(basis: &Basis, title: &str, demonstration: bool) -> Policy 
 }
 
 /// Paper and its margin boxes.
-fn print_margins(basis: &Basis, title: &str, demonstration: bool) -> String {
-    let letter = basis.report.paper.as_deref().is_some_and(|paper| paper.eq_ignore_ascii_case("letter"));
-    let (paper, margins) = if letter { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
-    let project = &basis.project;
+fn print_margins(input: &ReportInput, title: &str) -> String {
+    let (paper, margins) = if input.letter() { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
+    let project = &input.basis.project;
     let number = project.submittal_number.as_ref().or(project.number.as_ref());
     let stamp: Vec<String> =
         [number.cloned(), project.revision.as_ref().map(|revision| format!("revision {revision}")), project.issue_date.clone()]
@@ -50,7 +48,7 @@ fn print_margins(basis: &Basis, title: &str, demonstration: bool) -> String {
     let left = css_string(&shortened(title, 48));
     let right = css_string(&stamp.join("   "));
     let caution = css_string(CAUTION_LINE);
-    let middle = css_string(if demonstration { DEMONSTRATION } else { "" });
+    let middle = css_string(if input.design.catalogue.demonstration { DEMONSTRATION } else { "" });
     format!(
         "@page{{size:{paper};margin:{margins};@top-left{{content:{left}}}@top-right{{content:{right}}}\
          @bottom-left{{content:{caution}}}@top-center{{content:{middle}}}}}\

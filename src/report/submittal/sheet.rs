@@ -7,11 +7,14 @@ use super::points::{Note, notes};
 use super::state::{Link, State, reason, result, state};
 use super::table::Table;
 use super::text::{
-    capital, count, decimals_for, fixed, meaning, number, quantity, significant, size, value_and_limit, with_unit, words,
+    capital, count, decimals_for, fixed, meaning, number, quantity, significant, size, value_and_limit, with_unit,
 };
-use crate::design::{Check, Circuit, Run, Status, WorkingLine};
+use crate::design::{Check, Circuit, Disconnect, Run, Status, WorkingLine};
 use crate::load::Field;
 use crate::quantity::fits;
+use crate::report::columns::raceway_words;
+use crate::report::words::{brief, full, terms};
+use crate::rules::units::Units;
 
 /// Everything that a data sheet prints.
 #[derive(Clone, Debug, Serialize)]
@@ -28,6 +31,7 @@ pub(super) struct Sheet {
     said: Vec<Fact>,
     chosen: Vec<Chosen>,
     drops: Vec<Drop>,
+    cable: String,
     governing: Vec<Governing>,
     checks: Vec<CheckLine>,
     dials: Table,
@@ -115,9 +119,9 @@ struct StepLine {
 const LIMIT_AT: f64 = 80.0;
 
 /// The data sheet of a circuit, with its working.
-pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>) -> Sheet {
+pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>, units: Units) -> Sheet {
     let sized = circuit.status != Status::NotSized;
-    let method = circuit.load.starting_method.as_deref().map(|method| meaning(Field::StartingMethod, method));
+    let method = circuit.load.starting_method.as_deref().map(|method| meaning(units, Field::StartingMethod, method));
     let title: Vec<String> =
         [circuit.description.clone(), method.unwrap_or_default()].into_iter().filter(|t| !t.is_empty()).collect();
     Sheet {
@@ -128,14 +132,15 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>) -
         place: place(circuit),
         sized,
         reason: if sized { String::new() } else { reason(circuit) },
-        facts: facts(circuit),
+        facts: facts(circuit, units),
         notes: notes(&circuit.findings),
         said: said(circuit),
-        chosen: chosen(circuit),
+        chosen: chosen(circuit, units),
         drops: drops(circuit),
-        governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(governing).collect(),
-        checks: circuit.checks.iter().map(check_line).collect(),
-        dials: dials(circuit, link),
+        cable: terms(units).cable.to_lowercase(),
+        governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(|run| governing(run, units)).collect(),
+        checks: circuit.checks.iter().map(|check| check_line(check, units)).collect(),
+        dials: dials(circuit, link, units),
         steps: steps(working),
     }
 }
@@ -157,10 +162,13 @@ pub(super) fn other(circuit: &Circuit, key: &str) -> Option<String> {
     }
 }
 
-/// Rated power in the sender's own unit.
-pub(super) fn power(circuit: &Circuit) -> Option<String> {
+/// Rated power in the sender's own unit; beside horsepower the kilowatts that were reckoned with, for the customary book.
+pub(super) fn power(circuit: &Circuit, units: Units) -> Option<String> {
     let load = &circuit.load;
     match (load.rated_power_hp, load.rated_power_kw) {
+        (Some(hp), Some(kw)) if units == Units::Customary => {
+            Some(format!("{} ({})", quantity_trimmed(hp, "hp"), quantity(kw, decimals_for(kw), "kW")))
+        }
         (Some(hp), _) => Some(quantity_trimmed(hp, "hp")),
         (None, Some(kw)) => Some(quantity_trimmed(kw, "kW")),
         _ => other(circuit, "rated_power_kva")
@@ -170,12 +178,12 @@ pub(super) fn power(circuit: &Circuit) -> Option<String> {
 }
 
 /// The strip of facts.
-fn facts(circuit: &Circuit) -> Vec<Fact> {
+fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     let (load, currents) = (&circuit.load, &circuit.currents);
     let mut facts = Vec::new();
     let mut add = |label, value: String| facts.push(Fact { label, value });
-    let label = if load.kind.is_empty() || load.kind == "motor" { "shaft power" } else { "input power" };
-    add(label, power(circuit).unwrap_or_else(|| "?".to_owned()));
+    let label = if load.kind.is_empty() || load.kind == "motor" { terms(units).shaft_power } else { "input power" };
+    add(label, power(circuit, units).unwrap_or_else(|| "?".to_owned()));
     let supply: Vec<String> = [
         load.voltage_v.map(|volts| quantity_trimmed(volts, "V")),
         load.phases.map(|phases| format!("{phases}-phase")),
@@ -187,8 +195,11 @@ fn facts(circuit: &Circuit) -> Vec<Fact> {
     add("supply", if supply.is_empty() { "?".to_owned() } else { supply.join(", ") });
     if currents.full_load_a > 0.0 {
         let amperes = quantity(currents.full_load_a, decimals_for(currents.full_load_a).max(1), "A");
-        let source = words(&currents.source);
-        add("rated current", if source.is_empty() { amperes } else { format!("{amperes}, {source}") });
+        let source = full(units, &currents.source);
+        add(terms(units).rated_current, if source.is_empty() { amperes } else { format!("{amperes}, {source}") });
+    }
+    if let (Units::Customary, Some(amperes)) = (units, currents.nameplate_a) {
+        add("nameplate current", quantity(amperes, decimals_for(amperes).max(1), "A"));
     }
     let class: Vec<String> =
         [load.efficiency_class.clone(), load.efficiency_pct.map(|pct| quantity(pct, 1, "%"))].into_iter().flatten().collect();
@@ -231,17 +242,23 @@ fn said(circuit: &Circuit) -> Vec<Fact> {
 }
 
 /// What was chosen, from the supply to the load.
-fn chosen(circuit: &Circuit) -> Vec<Chosen> {
+fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
+    let terms = terms(units);
     let amperes = |value: f64| if value > 0.0 { quantity(value, 1, "A") } else { String::new() };
     let mut list = Vec::new();
     if let Some(device) = &circuit.protection {
-        let mut what = vec![words(&device.kind)];
-        what.extend(device.breaking_ka.map(|ka| format!("breaks {}", quantity(ka, decimals_for(ka).min(1), "kA"))));
-        what.push(match device.coordination.as_str() {
-            "" => "co-ordination not stated".to_owned(),
-            "not-claimed" => "co-ordination not claimed".to_owned(),
-            kind => format!("co-ordination {}", words(kind)),
+        let mut what = vec![full(units, &device.kind)];
+        let breaks = units.pick("breaks", "interrupts");
+        what.extend(device.breaking_ka.map(|ka| format!("{breaks} {}", quantity(ka, decimals_for(ka).min(1), "kA"))));
+        what.extend(match (device.coordination.as_str(), units) {
+            ("" | "not-claimed", Units::Customary) => None,
+            ("", Units::Metric) => Some("co-ordination not stated".to_owned()),
+            ("not-claimed", Units::Metric) => Some("co-ordination not claimed".to_owned()),
+            (kind, _) => Some(format!("co-ordination {}", full(units, kind))),
         });
+        if let (Units::Customary, Some(maximum)) = (units, device.maximum_a) {
+            what.push(format!("at most {}", quantity_trimmed(maximum, "A")));
+        }
         list.push(Chosen {
             item: "Protection".to_owned(),
             what: what.join(", "),
@@ -257,8 +274,13 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
             String::new()
         };
         list.push(Chosen {
-            item: format!("Contactor, {}", words(&contactor.role)),
-            what: format!("{}, frame {}{poles}", contactor.category, fixed(&contactor.frame)),
+            item: format!("{}, {}", terms.contactor, full(units, &contactor.role)),
+            what: [contactor.category.clone(), frame(&contactor.frame, units)]
+                .into_iter()
+                .filter(|text| !text.is_empty())
+                .collect::<Vec<_>>()
+                .join(", ")
+                + &poles,
             needs: amperes(contactor.current_a),
             has: quantity_trimmed(contactor.rated_a, "A"),
             part: contactor.part.clone(),
@@ -269,7 +291,7 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
             item: "Overload".to_owned(),
             what: format!(
                 "{}, class {}, set to {}",
-                words(&overload.kind),
+                full(units, &overload.kind),
                 fixed(&overload.trip_class),
                 quantity(overload.setting_a, 1, "A")
             ),
@@ -280,25 +302,21 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
     }
     for device in &circuit.starter_devices {
         list.push(Chosen {
-            item: capital(&words(&device.kind)),
+            item: capital(&full(units, &device.kind)),
             what: String::new(),
             needs: amperes(device.current_a),
             has: quantity_trimmed(device.rated_a, "A"),
             part: if device.part.is_empty() { "to the maker's design".to_owned() } else { device.part.clone() },
         });
     }
-    list.extend(circuit.runs.iter().map(chosen_run));
+    list.extend(circuit.runs.iter().map(|run| chosen_run(run, units)));
     if let Some(device) = &circuit.disconnect {
         let lock = if device.lockable { ", lockable" } else { ", not lockable" };
         list.push(Chosen {
-            item: "Isolator".to_owned(),
-            what: format!("{} {}{lock}, {}", words(&device.kind), device.category, device.location),
+            item: terms.isolator.to_owned(),
+            what: format!("{} {}{lock}, {}", full(units, &device.kind), device.category, device.location).replace(" ,", ","),
             needs: String::new(),
-            has: device
-                .rating_a
-                .map(|amperes| quantity_trimmed(amperes, "A"))
-                .or_else(|| device.rating_hp.map(|hp| quantity_trimmed(hp, "hp")))
-                .unwrap_or_default(),
+            has: rated(device, units),
             part: device.part.clone(),
         });
     }
@@ -309,7 +327,7 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
             what: format!(
                 "coil {}, switched by {}{relay}; {} to pull in, {} to hold",
                 fixed(&control.coil_voltage),
-                meaning(Field::DrivenBy, &control.driven_by),
+                meaning(units, Field::DrivenBy, &control.driven_by),
                 quantity(control.pick_up_va, 0, "VA"),
                 quantity(control.hold_va, 0, "VA")
             ),
@@ -325,7 +343,7 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
             .map(|(number, kind)| format!("{number}\u{a0}{kind}"))
             .collect();
         list.push(Chosen {
-            item: capital(&words(&accessory.kind)),
+            item: capital(&full(units, &accessory.kind)),
             what: [accessory.why.clone(), contacts.join(" + "), fixed(&accessory.setting)]
                 .into_iter()
                 .filter(|t| !t.is_empty())
@@ -339,21 +357,55 @@ fn chosen(circuit: &Circuit) -> Vec<Chosen> {
     list
 }
 
+/// A frame of a contactor; in the customary book it names itself.
+fn frame(frame: &str, units: Units) -> String {
+    match units {
+        Units::Metric => format!("frame {}", fixed(frame)),
+        Units::Customary if frame.is_empty() => String::new(),
+        Units::Customary => fixed(&crate::report::columns::frame_words(frame)),
+    }
+}
+
+/// Amperes of an isolator, else its horsepower; the customary book shows both.
+fn rated(device: &Disconnect, units: Units) -> String {
+    let amperes = device.rating_a.map(|amperes| quantity_trimmed(amperes, "A"));
+    let hp = device.rating_hp.map(|hp| quantity_trimmed(hp, "hp"));
+    let shown = units.pick(1, 2);
+    [amperes, hp].into_iter().flatten().take(shown).collect::<Vec<_>>().join(", ")
+}
+
 /// A run as a line of what was chosen.
-fn chosen_run(run: &Run) -> Chosen {
-    let holds = run.holds_to_m.map(|metres| format!(", holds to {}", quantity(metres, 0, "m"))).unwrap_or_default();
-    let method = if run.installation.is_empty() { String::new() } else { format!(", method {}", fixed(&run.installation)) };
+fn chosen_run(run: &Run, units: Units) -> Chosen {
+    let holds = run.holds_to_m.map(|metres| format!(", holds to {}", reach(metres, units))).unwrap_or_default();
+    let laid = match (&run.raceway, units) {
+        (Some(own), Units::Customary) => {
+            let fill = if own.fill_pct > 0.0 { format!(", {} filled", quantity(own.fill_pct, 0, "%")) } else { String::new() };
+            format!(", {} {}{fill}", terms(units).laid, fixed(&raceway_words(run, units)))
+        }
+        _ if run.installation.is_empty() => String::new(),
+        _ => format!(", {} {}", terms(units).laid, fixed(&brief(units, &run.installation))),
+    };
     Chosen {
-        item: format!("Cable, {}", words(&run.role)),
-        what: format!("{}, {}{method}, {}{holds}", make_up(run), kind(run), quantity(run.length_m, 0, "m")),
+        item: format!("{}, {}", terms(units).cable, full(units, &run.role)),
+        what: format!("{}, {}{laid}, {}{holds}", make_up(run, units), kind(run, units), length(run, units)),
         needs: if run.required_a > 0.0 { quantity(run.required_a, 1, "A") } else { String::new() },
         has: if run.capacity_a > 0.0 { quantity(run.capacity_a, 1, "A") } else { String::new() },
         part: run.part.clone(),
     }
 }
 
+/// Length of a run.
+fn length(run: &Run, units: Units) -> String {
+    quantity(units.length(run.length_m), 0, units.length_unit())
+}
+
+/// How far a run holds.
+fn reach(metres: f64, units: Units) -> String {
+    quantity(units.reach(metres), 0, units.length_unit())
+}
+
 /// A number of a drawing: one decimal, plain.
-fn units(value: f64) -> String {
+fn drawn(value: f64) -> String {
     format!("{:.1}", if value.is_finite() { value.clamp(0.0, 100.0) } else { 0.0 })
 }
 
@@ -361,10 +413,10 @@ fn units(value: f64) -> String {
 fn bar(reach: f64, tick: f64) -> Bar {
     let beyond = !fits(reach, tick);
     Bar {
-        within: units(if beyond { tick } else { reach }),
-        beyond_from: units(tick),
-        beyond: beyond.then(|| units(reach.min(100.0) - tick)),
-        tick: units(tick),
+        within: drawn(if beyond { tick } else { reach }),
+        beyond_from: drawn(tick),
+        beyond: beyond.then(|| drawn(reach.min(100.0) - tick)),
+        tick: drawn(tick),
     }
 }
 
@@ -378,12 +430,12 @@ fn upper(value: f64, limit: f64, passed: bool) -> bool {
     if passed { value <= limit } else { value > limit }
 }
 
-fn check_line(check: &Check) -> CheckLine {
+fn check_line(check: &Check, units: Units) -> CheckLine {
     let mut line = CheckLine {
         name: if check.subject.is_empty() {
-            capital(&words(&check.name))
+            capital(&full(units, &check.name))
         } else {
-            format!("{}, {}", capital(&words(&check.name)), words(&check.subject))
+            format!("{}, {}", capital(&full(units, &check.name)), full(units, &check.subject))
         },
         value: String::new(),
         limit: String::new(),
@@ -441,34 +493,49 @@ fn drops(circuit: &Circuit) -> Vec<Drop> {
         .collect()
 }
 
-/// Area of a size such as `2.5 mm2`, by which sizes are put in order.
-fn area(size: &str) -> Option<f64> {
-    size.split_whitespace().next()?.parse::<f64>().ok().filter(|area| area.is_finite() && *area > 0.0)
+/// Rank of a size such as `2.5 mm2`, `12 AWG`, `1/0 AWG` or `250 kcmil`, by which sizes of one kind are put in order.
+fn rank(size: &str) -> Option<f64> {
+    let mut words = size.split_whitespace();
+    let (number, unit) = (words.next()?, words.next().unwrap_or("mm2"));
+    let plain = |text: &str| text.parse::<f64>().ok().filter(|number| number.is_finite() && *number > 0.0);
+    match unit {
+        // Gauges count downwards to 1 and go on with 1/0, 2/0 and so on, below all sizes in kcmil.
+        "AWG" => match number.strip_suffix("/0") {
+            Some(over) => plain(over).map(|over| over - 1.0),
+            None => plain(number).map(|gauge| -gauge),
+        },
+        "kcmil" => plain(number).map(|area| area + 10.0),
+        _ => plain(number),
+    }
 }
 
 /// The criteria of a run as bars at equal steps of size.
-fn governing(run: &Run) -> Governing {
-    let mut ladder: Vec<f64> = run.criteria.iter().filter_map(|line| area(&line.size)).chain(area(&run.phase_size)).collect();
+fn governing(run: &Run, units: Units) -> Governing {
+    let mut ladder: Vec<f64> = run.criteria.iter().filter_map(|line| rank(&line.size)).chain(rank(&run.phase_size)).collect();
     ladder.sort_by(f64::total_cmp);
     ladder.dedup();
-    let metric = run.criteria.iter().all(|line| line.size.is_empty() || line.size.ends_with("mm2"));
     #[allow(clippy::cast_precision_loss)] // a ladder of sizes is short
     let step = |text: &str| {
-        let index = ladder.iter().position(|known| Some(*known) == area(text))?;
-        metric.then(|| units((index + 1) as f64 / ladder.len() as f64 * 98.0))
+        let index = ladder.iter().position(|known| Some(*known) == rank(text))?;
+        Some(drawn((index + 1) as f64 / ladder.len() as f64 * 98.0))
     };
     let tick = step(&run.phase_size).unwrap_or_else(|| "98.0".to_owned());
     let lines = run.criteria.iter().map(|line| Criterion {
-        name: capital(&words(&line.criterion)),
+        name: capital(&full(units, &line.criterion)),
         size: if line.size.is_empty() { "none, see checks".to_owned() } else { size(&line.size) },
         reach: step(&line.size),
         tick: tick.clone(),
         governs: line.criterion == run.governed_by,
     });
-    let remark = run.holds_to_m.map(|metres| {
-        format!("{} holds to {}; the run is {}.", size(&run.phase_size), quantity(metres, 0, "m"), quantity(run.length_m, 0, "m"))
-    });
-    Governing { run: words(&run.role), chosen: make_up(run), lines: lines.collect(), remark: remark.unwrap_or_default() }
+    let remark = run
+        .holds_to_m
+        .map(|metres| format!("{} holds to {}; the run is {}.", size(&run.phase_size), reach(metres, units), length(run, units)));
+    Governing {
+        run: full(units, &run.role),
+        chosen: make_up(run, units),
+        lines: lines.collect(),
+        remark: remark.unwrap_or_default(),
+    }
 }
 
 /// The working; a step that was taken more than once with the same numbers stands once.
@@ -497,13 +564,10 @@ mod tests {
     use super::*;
 
     fn check(value: f64, limit: f64, passed: bool) -> CheckLine {
-        check_line(&Check {
-            value: Some(value),
-            limit: Some(limit),
-            unit: "A".to_owned(),
-            passed: Some(passed),
-            ..Check::default()
-        })
+        check_line(
+            &Check { value: Some(value), limit: Some(limit), unit: "A".to_owned(), passed: Some(passed), ..Check::default() },
+            Units::Metric,
+        )
     }
 
     #[test]
@@ -520,14 +584,25 @@ mod tests {
 
     #[test]
     fn a_check_that_was_not_made_shows_no_numbers_and_its_reason() {
-        let line = check_line(&Check {
-            value: Some(3.0),
-            limit: Some(4.0),
-            not_checked_because: Some("the fault current is unknown".to_owned()),
-            ..Check::default()
-        });
+        let line = check_line(
+            &Check {
+                value: Some(3.0),
+                limit: Some(4.0),
+                not_checked_because: Some("the fault current is unknown".to_owned()),
+                ..Check::default()
+            },
+            Units::Metric,
+        );
         assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_none());
         assert_eq!((line.result.words.as_str(), line.because.as_str()), ("not checked", "the fault current is unknown"));
+    }
+
+    #[test]
+    fn sizes_ascend_from_gauges_to_circular_mils() {
+        let sizes =
+            ["14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "1 AWG", "1/0 AWG", "4/0 AWG", "250 kcmil", "1000 kcmil"];
+        assert!(sizes.map(rank).windows(2).all(|pair| pair[0].is_some() && pair[0] < pair[1]));
+        assert!(rank("1.5 mm2") < rank("2.5 mm2") && rank("").is_none() && rank("x AWG").is_none());
     }
 
     #[test]

@@ -56,7 +56,7 @@ pub(super) fn heads<R>(columns: &[Column<R>]) -> Vec<Head> {
 
 /// Cells of a row.
 pub(super) fn cells<R>(columns: &[Column<R>], row: &R) -> Vec<Cell> {
-    let text = |column: &Column<R>| match ((column.value)(row), column.decimals) {
+    let text = |column: &Column<R>| match (column.of(row), column.decimals) {
         (CellValue::Number(value), Some(decimals)) => column_number(value, decimals),
         _ => symbols(&column.text(row)),
     };
@@ -68,7 +68,7 @@ fn class<R>(column: &Column<R>) -> &'static str {
     match (column.key, column.align()) {
         ("value", _) => "n big",
         (_, Align::Right) => "n",
-        ("part" | "unit" | "class" | "phase_size" | "protective_size" | "cable_size", _) => "nw",
+        ("part" | "unit" | "class" | "phase_size" | "protective_size" | "cable_size" | "grounding_size" | "raceway", _) => "nw",
         _ => "",
     }
 }

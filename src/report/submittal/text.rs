@@ -2,6 +2,8 @@
 
 use crate::load::{Field, Kind};
 use crate::report::columns::{Decimals, shown};
+use crate::report::words::full;
+use crate::rules::units::Units;
 
 /// Space that does not break.
 const FIXED_SPACE: char = '\u{a0}';
@@ -118,33 +120,16 @@ pub(super) fn size(text: &str) -> String {
     fixed(&symbols(text))
 }
 
-/// A canonical value as words: `motor-breaker` is printed `motor-protective circuit-breaker`; what is not known loses its hyphens.
-pub(super) fn words(value: &str) -> String {
-    match value {
-        "motor-breaker" => "motor-protective circuit-breaker".to_owned(),
-        "moulded-case" => "moulded-case circuit-breaker".to_owned(),
-        "gG" => "gG fuses".to_owned(),
-        "aM" => "aM fuses".to_owned(),
-        "bimetal" => "thermal overload relay".to_owned(),
-        "electronic" => "electronic overload relay".to_owned(),
-        "in-drive" => "protection in the drive".to_owned(),
-        "delta-leg" => "in the delta".to_owned(),
-        "drive" => "variable-speed drive".to_owned(),
-        "type-1" => "type 1".to_owned(),
-        "type-2" => "type 2".to_owned(),
-        "pvc" | "xlpe" => value.to_uppercase(),
-        _ => value.replace(['-', '_'], " "),
-    }
-}
-
-/// The meaning of a canonical value of an input column, as the table of columns says it.
-pub(super) fn meaning(field: Field, value: &str) -> String {
-    if let Kind::Choice(choices) = field.spec().kind
+/// The meaning of a canonical value of an input column, as the table of columns says it; in the customary book's own words where it
+/// has them.
+pub(super) fn meaning(units: Units, field: Field, value: &str) -> String {
+    if units == Units::Metric
+        && let Kind::Choice(choices) = field.spec().kind
         && let Some((_, meaning)) = choices.iter().find(|(name, _)| *name == value)
     {
         return (*meaning).to_owned();
     }
-    words(value)
+    full(units, value)
 }
 
 /// The first letter as a capital.

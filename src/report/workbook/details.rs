@@ -7,6 +7,7 @@ use super::plan::Plan;
 use super::style::{self, HAIR, INK, Rows, Styles};
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput, text};
+use crate::report::words;
 
 /// Links that one sheet may hold.
 const LINKS: usize = 65_000;
@@ -19,9 +20,11 @@ pub(super) fn starters(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         "One row a device, for one circuit; the column Circuits tells how many there are.",
         styles,
     )?;
-    let rows = input.design.circuits.iter().flat_map(columns::starter_rows);
-    let last = table::write(sheet, &columns::starters(), rows, 1, styles, |_, _| None)?;
-    new_owners(sheet, last, columns::starters().len(), styles)
+    let units = input.units();
+    let own = columns::starters(units);
+    let rows = input.design.circuits.iter().flat_map(|circuit| columns::starter_rows(circuit, units));
+    let last = table::write(sheet, &own, rows, 1, styles, |_, _| None)?;
+    new_owners(sheet, last, own.len(), styles)
 }
 
 /// A stronger line where the next circuit begins; its tag is darker there than on its further lines. Each line keeps its tag,
@@ -49,7 +52,8 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         "One line a dial, in the order of the schedule. Sign when set; a value that differs goes into Remarks.",
         styles,
     )?;
-    let own = columns::settings();
+    let units = input.units();
+    let own = columns::settings(units);
     table::heads(sheet, HEAD, &own, false, styles)?;
     let width = u16::try_from(own.len()).unwrap_or(0);
     for (at, (head, wide)) in (width..).zip([("Set by, date", 19.0), ("Remarks", 24.0)]) {
@@ -66,7 +70,7 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
     let whole = large.set_num_format("0");
     let blank = Format::new().set_border_left(FormatBorder::Thin).set_border_left_color(HAIR);
     let mut last = HEAD;
-    for row in input.design.circuits.iter().flat_map(columns::setting_rows) {
+    for row in input.design.circuits.iter().flat_map(|circuit| columns::setting_rows(circuit, units)) {
         last += 1;
         sheet.set_row_height(last, 21)?;
         for (at, column) in (0u16..).zip(&own) {
@@ -94,18 +98,19 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     table::title(
         sheet,
         input,
-        "Cables",
+        words::terms(input.units()).cables,
         "One row a run. Under each criterion: the smallest size that it admits; the largest of them governs.",
         styles,
     )?;
-    let own = columns::cables(&input.design.rule_book);
+    let units = input.units();
+    let own = columns::cables(units);
     table::heads(sheet, HEAD, &own, true, styles)?;
     let criteria = criteria(input);
     let unit = own.iter().find(|column| column.key == "phase_size").map_or("", |column| column.unit);
     let width = own.len() + criteria.len();
     let first = u16::try_from(own.len()).unwrap_or(0);
     for (at, criterion) in (first..).zip(&criteria) {
-        let head = format!("{}\n{unit}", columns::words(criterion));
+        let head = format!("{}\n{unit}", words::brief(units, criterion));
         sheet.write_string_with_format(HEAD, at, head.trim_end(), if at == first { &styles.head_edge } else { &styles.head })?;
         sheet.set_column_width(at, 15)?;
         sheet.set_column_format(at, &style::column(columns::Align::Left, None, Rows::Tall(false)))?;
@@ -160,7 +165,7 @@ pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
             None => &styles.unchecked,
         })
     };
-    table::write(sheet, &columns::checks(), columns::check_rows(input.design), 1, styles, mark)?;
+    table::write(sheet, &columns::checks(input.units()), columns::check_rows(input.design), 1, styles, mark)?;
     Ok(())
 }
 
@@ -170,7 +175,7 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         "Firm: may be ordered as far as the design goes. Hold: a circuit that uses it needs a decision or leans on assumed data.{currency}"
     );
     table::title(sheet, input, "Purchase list", &text::cell(&subtitle), styles)?;
-    let own = columns::purchase();
+    let own = columns::purchase(input.units());
     table::heads(sheet, HEAD, &own, true, styles)?;
     let mut last = HEAD;
     for line in &input.design.purchase {
@@ -188,7 +193,7 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
 
 pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<(), ReportError> {
     table::title(sheet, input, "Findings", "Worst first. The place leads to its cell.", styles)?;
-    let own = columns::findings();
+    let own = columns::findings(input.units());
     table::heads(sheet, HEAD, &own, true, styles)?;
     let mut last = HEAD;
     let mut links = 0;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{ReportInput, SHEETS, Sheet, text};
 use crate::finding::{Finding, Place};
+use crate::report::words::terms;
 
 /// One sheet of the sender, or the one that stands for it.
 pub(super) struct Schedule {
@@ -38,7 +39,8 @@ impl<'a> Plan<'a> {
     pub(super) fn new(input: &'a ReportInput<'a>) -> Self {
         let wanted = input.grids.iter().map(|grid| grid.sheet.as_deref().unwrap_or("Schedule"));
         let alone = input.grids.is_empty().then_some("Schedule");
-        let mut names = text::sheet_names(wanted.chain(alone).chain(SHEETS));
+        let ours = SHEETS.map(|name| if name == "Cables" { terms(input.units()).cables } else { name });
+        let mut names = text::sheet_names(wanted.chain(alone).chain(ours));
         let own = names.split_off(names.len() - SHEETS.len());
         let mut schedules: Vec<Schedule> =
             names.into_iter().enumerate().map(|(index, name)| schedule(input, index, name)).collect();
@@ -120,7 +122,8 @@ fn row_of(circuit: usize) -> u32 {
 
 fn schedule(input: &ReportInput, index: usize, name: String) -> Schedule {
     let grid = input.grids.get(index);
-    let width = grid.map_or(super::columns::identity().len(), |grid| grid.rows.iter().map(Vec::len).max().unwrap_or(0));
+    let width =
+        grid.map_or(super::columns::identity(input.units()).len(), |grid| grid.rows.iter().map(Vec::len).max().unwrap_or(0));
     Schedule {
         name,
         grid: grid.map(|_| index),

@@ -39,7 +39,7 @@ pub(super) fn write(
     styles: &Styles,
 ) -> Result<(), ReportError> {
     let Some(schedule) = plan.schedules.get(index) else { return Ok(()) };
-    let own = columns::schedule(&input.design.rule_book);
+    let own = columns::schedule_of(input.design);
     let mut writer = Writer { sheet, input, plan, schedule, styles, own, sent_width: 0.0 };
     match schedule.grid.and_then(|grid| input.grids.get(grid)) {
         Some(grid) => writer.of_sender(grid),
@@ -58,7 +58,7 @@ impl Writer<'_, '_> {
             "Results of each circuit. A filled cell bears a note with its finding.",
             self.styles,
         )?;
-        let identity = columns::identity();
+        let identity = columns::identity(self.input.units());
         for (at, column) in (0u16..).zip(&identity) {
             self.sent_width += column.width;
             self.sheet.set_column_width(at, column.width)?;
@@ -168,7 +168,7 @@ impl Writer<'_, '_> {
                 (false, Align::Right, _) => &self.styles.head_right,
             };
             if opens {
-                let group = format!("{}\n", column.group.words());
+                let group = format!("{}\n", column.group.words(column.units));
                 let parts = [(&self.styles.head_group, group.as_str()), (&self.styles.head_words, &column.head())];
                 self.sheet.write_rich_string_with_format(row, at, &parts, format)?;
             } else {
@@ -302,7 +302,7 @@ impl Writer<'_, '_> {
             }
             self.rule_own(head + 1, last)?;
         }
-        self.legend(last + 2)
+        self.legend(last + 2, frozen)
     }
 
     fn rule_own(&mut self, top: u32, last: u32) -> Result<(), ReportError> {
@@ -318,8 +318,9 @@ impl Writer<'_, '_> {
         Ok(())
     }
 
-    /// Under the table, so that the sender's cells keep their addresses.
-    fn legend(&mut self, top: u32) -> Result<(), ReportError> {
+    /// Under the table, so that the sender's cells keep their addresses; to the right of the columns that print on every page, in
+    /// lines that no page is too narrow for, so that a further page does not repeat the half of it.
+    fn legend(&mut self, top: u32, left: u16) -> Result<(), ReportError> {
         let kinds = [
             (Severity::Error, "the row is not sized"),
             (Severity::Warning, "somebody must decide"),
@@ -327,21 +328,30 @@ impl Writer<'_, '_> {
         ];
         let mut row = top;
         for (severity, meaning) in kinds {
-            self.sheet.write_string_with_format(row, 0, severity.word(), self.styles.flagged.get(severity))?;
-            self.sheet.write_string_with_format(row, 1, meaning, &self.styles.small)?;
+            self.sheet.write_string_with_format(row, left, severity.word(), self.styles.flagged.get(severity))?;
+            self.sheet.write_string_with_format(row, left + 1, meaning, &self.styles.small)?;
             row += 1;
         }
         if self.schedule.grid.is_none() {
             return Ok(());
         }
-        let words = "Left of the heavy line: the schedule as sent; a sign in front of a value is a number format, the value is unchanged. Right of it: results. A filled cell bears a note.";
-        self.sheet.write_string_with_format(row, 0, words, &self.styles.small)?;
+        for line in LEGEND {
+            self.sheet.write_string_with_format(row, left, line, &self.styles.small)?;
+            row += 1;
+        }
         if self.input.design.catalogue.demonstration {
-            self.sheet.write_string_with_format(row + 1, 0, super::DEMONSTRATION, &self.styles.band)?;
+            self.sheet.write_string_with_format(row, left, super::DEMONSTRATION, &self.styles.band)?;
         }
         Ok(())
     }
 }
+
+/// What the sheet's marks mean, in short lines.
+const LEGEND: [&str; 3] = [
+    "Left of the heavy line: the schedule as sent. A sign in front of a value is a number format;",
+    "the value is unchanged. Right of the line: results.",
+    "A filled cell bears a note.",
+];
 
 /// Columns that stay in sight: up to the tag where it stands at the left, else the first.
 fn tag_column(grid: &Grid) -> u16 {

@@ -76,7 +76,7 @@ pub(super) fn height(lines: usize) -> u32 {
 pub(super) fn tallest<R>(columns: &[Column<R>], row: &R) -> usize {
     let wrapping = columns.iter().filter(|column| column.width >= WRAPS);
     wrapping
-        .map(|column| if let CellValue::Text(words) = (column.value)(row) { lines(&words, column.width) } else { 1 })
+        .map(|column| if let CellValue::Text(words) = column.of(row) { lines(&words, column.width) } else { 1 })
         .max()
         .unwrap_or(1)
 }

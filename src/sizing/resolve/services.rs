@@ -1,64 +1,49 @@
-//! What isn't covered says so: special services, explosive atmospheres, safety levels, earthing systems; each with the clause to turn to.
+//! What isn't covered says so: special services, explosive atmospheres, safety levels, earthing systems; each with the clause to
+//! turn to. Which ones, and where to turn, is the rule book's table.
 
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Field, Load};
 use crate::record::Record;
+use crate::rules::services::{About, NotCovered};
 
-/// Services with rules of their own: the contract's word, where to turn to, and words of a description that suggest it.
-/// Facts from memory unless a source is named.
-const SERVICES: &[(&str, &str, &[&str])] = &[
-    ("fire-pump", "EN 12845 or the local fire code", &["fire pump", "sprinkler", "hydrant pump", "fire-fighting"]),
-    ("smoke-control", "EN 12101 and the local fire code", &["smoke", "stair pressur", "staircase pressur"]),
-    ("elevator", "EN 81-20", &["elevator", "passenger lift", "goods lift"]),
-    ("crane", "IEC 60204-32", &["crane", "hoist"]),
-    ("healthcare-essential", "IEC 60364-7-710", &["operating theatre", "medical gas", "medical vacuum", "life support"]),
-];
-
-/// Looks at services, surroundings and earthing.
-pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
-    service(load, record);
-    surroundings(load, record);
-    safety(load, record);
-    let earthing =
-        basis.board(&case.board).and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref()).unwrap_or("");
-    if earthing.to_uppercase().starts_with("IT") {
-        record.find(
-            Finding::new(
-                &codes::L404_IT_SYSTEM,
-                format!("board {} has an IT system; first and second faults are not worked out", case.board),
-            )
-            .at(load.place())
-            .cure("have insulation monitoring and the second fault checked by a competent person")
-            .reference("IEC 60364-4-41, 411.6"),
-        );
-    }
+/// Looks at services, surroundings, safety and earthing, with what the rule book does not cover.
+pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, not_covered: &'static [NotCovered], record: &mut Record) {
+    service(load, not_covered, record);
+    supply(load, not_covered, record);
+    surroundings(load, not_covered, record);
+    safety(load, not_covered, record);
+    system(load, &case.board, basis, not_covered, record);
 }
 
-fn service(load: &Load, record: &mut Record) {
+fn rows(not_covered: &'static [NotCovered], about: About) -> impl Iterator<Item = &'static NotCovered> {
+    not_covered.iter().filter(move |row| row.about == about)
+}
+
+fn service(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
     let class = load.text(Field::ServiceClass).map(|text| text.trim().to_lowercase()).unwrap_or_default();
-    if class == "fire-pump" {
+    let known = rows(not_covered, About::Service).find(|row| row.class == class);
+    if let Some(row) = known.filter(|row| row.refuse) {
         record.find(
-            Finding::new(
-                &codes::L401_FIRE_PUMP,
-                "a fire pump is not sized: ordinary overload and short-circuit protection would stop it in a fire",
-            )
-            .at(load.place_of(Field::ServiceClass))
-            .cure("use a controller made for fire pumps, sized by a licensed person")
-            .reference("EN 12845; IEC 60364-5-56"),
+            Finding::new(&codes::L401_FIRE_PUMP, row.what.as_str())
+                .at(load.place_of(Field::ServiceClass))
+                .cure(row.cure.as_str())
+                .reference(row.reference.as_str()),
         );
         return;
     }
     if !class.is_empty() && class != "general" {
-        let turn_to =
-            SERVICES.iter().find(|(name, _, _)| *name == class).map_or("the standard of that service", |(_, turn_to, _)| turn_to);
+        let (cure, turn_to) = known
+            .map_or(("have the circuit checked against the rules of that service", "the standard of that service"), |row| {
+                (row.cure.as_str(), row.reference.as_str())
+            });
         record.find(
             Finding::new(
                 &codes::L402_SPECIAL_SERVICE,
                 format!("service class \"{class}\": sized as an ordinary load, which does not cover that service"),
             )
             .at(load.place_of(Field::ServiceClass))
-            .cure("have the circuit checked against the rules of that service")
+            .cure(cure)
             .reference(turn_to),
         );
         return;
@@ -66,44 +51,154 @@ fn service(load: &Load, record: &mut Record) {
     if class == "general" {
         return;
     }
-    let description = load.text(Field::Description).unwrap_or("").to_lowercase();
-    if let Some((name, turn_to, _)) = SERVICES.iter().find(|(_, _, words)| words.iter().any(|word| description.contains(word))) {
+    let description = load.text(Field::Description).unwrap_or("");
+    if let Some(row) = rows(not_covered, About::Service).find(|row| row.suggested_by(description)) {
         record.find(
             Finding::new(
                 &codes::L403_SERVICE_ASKED,
-                format!("the description suggests a {name} service, but service_class is empty"),
+                format!("the description suggests a {} service, but service_class is empty", row.class),
             )
             .at(load.place_of(Field::Description))
-            .cure(format!("write service_class {name} or general"))
-            .reference(*turn_to),
+            .cure(format!("write service_class {} or general", row.class))
+            .reference(row.asked()),
         );
     }
 }
 
-fn surroundings(load: &Load, record: &mut Record) {
-    let marked = load.text(Field::ExMarking).is_some_and(|text| !text.trim().is_empty());
-    if marked || load.text(Field::Environment) == Some("hazardous") {
-        let field = if marked { Field::ExMarking } else { Field::Environment };
+/// A supply that has rules of its own in this book.
+fn supply(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
+    let Some(class) = load.text(Field::SupplyClass) else { return };
+    if let Some(row) = rows(not_covered, About::Supply).find(|row| row.class == class) {
         record.find(
-            Finding::new(&codes::L405_EXPLOSIVE, "explosive atmosphere: this design does not establish explosion protection")
+            Finding::new(
+                &codes::L402_SPECIAL_SERVICE,
+                format!("supply class \"{class}\": sized as an ordinary load, which does not cover that supply"),
+            )
+            .at(load.place_of(Field::SupplyClass))
+            .cure(row.cure.as_str())
+            .reference(row.reference.as_str()),
+        );
+    }
+}
+
+fn surroundings(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
+    let marked = load.text(Field::ExMarking).is_some_and(|text| !text.trim().is_empty());
+    if !marked && load.text(Field::Environment) != Some("hazardous") {
+        return;
+    }
+    let field = if marked { Field::ExMarking } else { Field::Environment };
+    for row in rows(not_covered, About::Surroundings) {
+        record.find(
+            Finding::new(&codes::L405_EXPLOSIVE, row.what.as_str())
                 .at(load.place_of(field))
-                .cure("have motor, cable entries, overload relay (trip within tE) and thermistor unit certified together")
-                .reference("IEC 60079-14"),
+                .cure(row.cure.as_str())
+                .reference(row.reference.as_str()),
         );
     }
 }
 
 /// A stated level asks for an architecture and its proof; a second channel is not built here.
-fn safety(load: &Load, record: &mut Record) {
+fn safety(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
     let level = load.text(Field::SafetyLevel).map(str::trim).unwrap_or_default();
     if level.is_empty() || ["none", "no"].contains(&level.to_lowercase().as_str()) {
         return;
     }
-    record.find(
-        Finding::new(&codes::L408_SAFETY_LEVEL, format!("safety level {level}: this design does not establish it"))
-            .at(load.place_of(Field::SafetyLevel))
-            .why("one contactor in each place is chosen; a second channel, its feedback and their proof are not")
-            .cure("have the safety function designed and validated by a competent person")
-            .reference("ISO 13849-1; IEC 62061"),
-    );
+    for row in rows(not_covered, About::Safety) {
+        record.find(
+            Finding::new(&codes::L408_SAFETY_LEVEL, format!("safety level {level}: this design does not establish it"))
+                .at(load.place_of(Field::SafetyLevel))
+                .why("one contactor in each place is chosen; a second channel, its feedback and their proof are not")
+                .cure(row.cure.as_str())
+                .reference(row.reference.as_str()),
+        );
+    }
+}
+
+/// Earthing of the board, in its own word or in the words of its system.
+fn system(load: &Load, name: &str, basis: &Basis, not_covered: &'static [NotCovered], record: &mut Record) {
+    let board = basis.board(name);
+    let earthing = board.and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref());
+    let words = board.and_then(|board| board.system.as_deref()).or(basis.supply.system.as_deref());
+    let is = |row: &&NotCovered| [earthing, words].into_iter().flatten().any(|text| row.suggested_by(text));
+    if let Some(row) = rows(not_covered, About::System).find(is) {
+        record.find(
+            Finding::new(&codes::L404_IT_SYSTEM, format!("board {name} {}", row.what))
+                .at(load.place())
+                .cure(row.cure.as_str())
+                .reference(row.reference.as_str()),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::basis::BoardBasis;
+    use crate::rules::services::of;
+    use crate::sizing::testing::row;
+
+    /// Codes, clauses and severities of a row under a book, on a board of that system.
+    fn found(book: &str, cells: &[(&str, &str)], system_words: &str) -> Vec<(String, String)> {
+        let load = row(cells);
+        let mut basis = Basis::default();
+        let board = BoardBasis { name: Some("B".to_owned()), system: Some(system_words.to_owned()), ..BoardBasis::default() };
+        basis.boards.push(board);
+        let mut record = Record::new();
+        let not_covered = of(book);
+        service(&load, not_covered, &mut record);
+        supply(&load, not_covered, &mut record);
+        surroundings(&load, not_covered, &mut record);
+        safety(&load, not_covered, &mut record);
+        system(&load, "B", &basis, not_covered, &mut record);
+        record.findings().iter().map(|own| (own.code.clone(), own.reference.clone())).collect()
+    }
+
+    /// Articles of NFPA 70 by their titles: 695 fire pumps, 620 elevators, 610 cranes and hoists, 517 health care, 680 pools.
+    #[rstest::rstest]
+    #[case("fire-pump", "L401", "Article 695")]
+    #[case("elevator", "L402", "Article 620")]
+    #[case("crane", "L402", "Article 610")]
+    #[case("healthcare-essential", "L402", "Article 517")]
+    #[case("emergency", "L402", "Article 700")]
+    #[case("pool", "L402", "Article 680")]
+    #[case("smoke-control", "L402", "building code")]
+    fn a_service_is_referred_to_its_article(#[case] class: &str, #[case] code: &str, #[case] article: &str) {
+        let all = found("nec", &[("tag", "P-1"), ("service_class", class)], "480Y/277 4W solidly grounded");
+        assert_eq!(all.len(), 1, "{all:?}");
+        assert!(all[0].0 == code && all[0].1.contains(article), "{all:?}");
+    }
+
+    #[rstest::rstest]
+    #[case("Fire pump, electric", "695")]
+    #[case("Medical air compressor, duplex", "517")]
+    #[case("Hydraulic elevator pump", "620")]
+    #[case("Chain hoist", "610")]
+    #[case("Atrium smoke exhaust fan", "building code")]
+    #[case("Stair pressurization fan", "building code")]
+    #[case("Therapy pool pump", "680")]
+    fn a_description_that_suggests_a_service_asks(#[case] description: &str, #[case] article: &str) {
+        let all = found("nec", &[("tag", "P-1"), ("description", description)], "");
+        assert!(all.len() == 1 && all[0].0 == "L403" && all[0].1.contains(article), "{all:?}");
+        let answered = found("nec", &[("tag", "P-1"), ("description", description), ("service_class", "general")], "");
+        assert!(answered.is_empty(), "{answered:?}");
+    }
+
+    #[test]
+    fn surroundings_systems_and_supplies_are_referred_by_each_book_to_its_own_documents() {
+        let cells = [("tag", "P-1"), ("environment", "hazardous"), ("safety_level", "PL d"), ("supply_class", "emergency")];
+        let nec = found("nec", &cells, "480 delta ungrounded");
+        let codes: Vec<&str> = nec.iter().map(|own| own.0.as_str()).collect();
+        assert_eq!(codes, ["L402", "L405", "L408", "L404"]);
+        assert!(nec.iter().all(|(_, reference)| !reference.contains("IEC")), "{nec:?}");
+        let iec = found("iec", &cells, "480 delta ungrounded");
+        assert_eq!(iec.iter().map(|own| own.0.as_str()).collect::<Vec<_>>(), ["L405", "L408"]);
+        assert!(iec.iter().all(|(_, reference)| !reference.contains("NFPA")), "{iec:?}");
+    }
+
+    #[test]
+    fn a_class_that_no_book_knows_is_not_taken_for_general() {
+        for book in ["iec", "nec"] {
+            assert_eq!(found(book, &[("tag", "P-1"), ("service_class", "moon-base")], "")[0].0, "L402");
+        }
+    }
 }

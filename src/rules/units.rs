@@ -1,0 +1,141 @@
+//! Units in which the reports of a rule book are read. The design keeps its own (metres, kilowatts, millimetres squared) and
+//! is never rounded; what a page shows is worked out here.
+
+use crate::quantity::fits;
+
+/// Metres in a foot: the international foot, exact by definition.
+pub const METRES_A_FOOT: f64 = 0.3048;
+
+/// A system of units.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Units {
+    /// Metres, kilowatts, millimetres squared, degrees Celsius.
+    Metric,
+    /// Feet, horsepower, American wire gauge and circular mils; degrees Fahrenheit beside degrees Celsius.
+    Customary,
+}
+
+impl Units {
+    /// Units of a rule book by its key.
+    #[must_use]
+    pub fn of(rule_book: &str) -> Self {
+        if rule_book.trim().eq_ignore_ascii_case("nec") { Self::Customary } else { Self::Metric }
+    }
+
+    /// The one or the other.
+    #[must_use]
+    pub fn pick<T>(self, metric: T, customary: T) -> T {
+        match self {
+            Self::Metric => metric,
+            Self::Customary => customary,
+        }
+    }
+
+    /// Symbol of the unit of lengths.
+    #[must_use]
+    pub fn length_unit(self) -> &'static str {
+        self.pick("m", "ft")
+    }
+
+    /// A length in that unit. Feet are whole ones, rounded up: a run is never shown shorter than it is.
+    #[must_use]
+    pub fn length(self, metres: f64) -> f64 {
+        self.pick(metres, whole_up(metres / METRES_A_FOOT))
+    }
+
+    /// How far something holds, in that unit. Feet are whole ones, rounded down: a reach is never shown longer than it is.
+    #[must_use]
+    pub fn reach(self, metres: f64) -> f64 {
+        self.pick(metres, whole_down(metres / METRES_A_FOOT))
+    }
+
+    /// A quantity to be bought in a unit of its own; feet are sold in whole ones.
+    #[must_use]
+    pub fn bought(self, quantity: f64, unit: &str) -> f64 {
+        if self == Self::Customary && unit == "ft" { whole_up(quantity) } else { quantity }
+    }
+
+    /// A temperature, such as `40 °C` or `40 °C (104 °F)`.
+    #[must_use]
+    pub fn temperature(self, celsius: f64) -> String {
+        self.pick(format!("{celsius} °C"), format!("{celsius} °C ({} °F)", (celsius * 1.8 + 32.0).round()))
+    }
+
+    /// A difference of temperatures, such as `15 K` or `15 °C (27 °F)`.
+    #[must_use]
+    pub fn temperature_rise(self, kelvin: f64) -> String {
+        self.pick(format!("{kelvin} K"), format!("{kelvin} °C ({} °F)", (kelvin * 1.8).round()))
+    }
+
+    /// Unit of conductor sizes in a heading: millimetres squared; other units differ from size to size and stay with it.
+    #[must_use]
+    pub fn size_unit(self) -> &'static str {
+        self.pick("mm²", "")
+    }
+
+    /// Paper on which pages are printed where the basis names none.
+    #[must_use]
+    pub fn paper(self) -> &'static str {
+        self.pick("A4", "Letter")
+    }
+}
+
+/// The next whole number, but not for the error of a conversion: 228.6 m are 750 ft, not 751.
+fn whole_up(number: f64) -> f64 {
+    let near = number.round();
+    if fits(number, near) { near } else { number.ceil() }
+}
+
+/// The whole number below, but not for the error of a conversion.
+fn whole_down(number: f64) -> f64 {
+    let near = number.round();
+    if fits(near, number) { near } else { number.floor() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_come_back_as_the_feet_that_were_read() {
+        for feet in 1..=3000 {
+            let metres = f64::from(feet) * METRES_A_FOOT;
+            assert_eq!(Units::Customary.length(metres).to_bits(), f64::from(feet).to_bits(), "{feet} ft");
+            assert_eq!(Units::Customary.reach(metres).to_bits(), f64::from(feet).to_bits(), "{feet} ft");
+        }
+    }
+
+    #[test]
+    fn a_length_is_rounded_up_and_a_reach_down() {
+        // 30 m are 98.4 ft.
+        assert!((Units::Customary.length(30.0) - 99.0).abs() < 1e-9);
+        assert!((Units::Customary.reach(30.0) - 98.0).abs() < 1e-9);
+        // Above a half the reach still goes down, below a half the length still goes up.
+        assert!((Units::Customary.reach(1.8 * METRES_A_FOOT) - 1.0).abs() < 1e-9);
+        assert!((Units::Customary.length(1.2 * METRES_A_FOOT) - 2.0).abs() < 1e-9);
+        assert!((Units::Metric.length(30.25) - 30.25).abs() < 1e-9);
+    }
+
+    #[test]
+    fn temperatures_stand_in_both_scales() {
+        // Fixed points of the two scales: water freezes at 32 °F and boils at 212 °F; both agree at -40.
+        for (celsius, words) in [(0.0, "0 °C (32 °F)"), (100.0, "100 °C (212 °F)"), (-40.0, "-40 °C (-40 °F)")] {
+            assert_eq!(Units::Customary.temperature(celsius), words);
+        }
+        assert_eq!(Units::Customary.temperature(40.0), "40 °C (104 °F)");
+        assert_eq!(Units::Metric.temperature(40.0), "40 °C");
+        assert_eq!(Units::Customary.temperature_rise(15.0), "15 °C (27 °F)");
+    }
+
+    #[test]
+    fn only_feet_are_bought_whole() {
+        assert!((Units::Customary.bought(230.2, "ft") - 231.0).abs() < 1e-9);
+        assert!((Units::Customary.bought(2.5, "pc") - 2.5).abs() < 1e-9);
+        assert!((Units::Metric.bought(230.2, "m") - 230.2).abs() < 1e-9);
+    }
+
+    #[test]
+    fn each_book_has_its_units() {
+        assert_eq!((Units::of("iec"), Units::of("NEC "), Units::of("")), (Units::Metric, Units::Customary, Units::Metric));
+    }
+}
