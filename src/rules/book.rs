@@ -4,6 +4,7 @@ use crate::finding::Place;
 use crate::load::{ControlVoltage, Field, Known, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::Record;
+use crate::rules::services::NotCovered;
 use crate::rules::table::Document;
 
 pub use crate::rules::category::Category;
@@ -326,6 +327,8 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// Tables from which a circuit takes figures when it leans on something.
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str];
 
+    /// Services, systems and surroundings that the book does not cover, with the document to turn to.
+    fn not_covered(&self) -> &'static [NotCovered];
     /// Columns and keys of the basis that this book puts to use and not every book does.
     fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]);
     /// Something gives the rated current: the row, or a table of the book.

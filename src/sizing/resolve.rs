@@ -59,15 +59,9 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         wishes,
         assumed,
     };
-<<<<<<< HEAD
-    services::refer(load, &case, basis, record);
+    services::refer(load, &case, basis, book.not_covered(), record);
     idle::of_row(load, book, record);
     requirements(load, &case, book, record);
-=======
-    services::refer(load, &case, basis, crate::rules::services::of(book.key()), record);
-    idle::of_row(load, record);
-    requirements(load, &case, record);
->>>>>>> h4
     (errors(record) == before).then_some(case)
 }
 
@@ -427,6 +421,16 @@ fn route(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -
     let smallest =
         if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
     let written = design.minimum_size_awg.as_deref().and_then(|text| book.size_of(text));
+    if let (Some(text), None, true) =
+        (&design.minimum_size_awg, written, book.own_inputs().1.contains(&"design.minimum_size_awg"))
+    {
+        record.find(
+            Finding::new(&codes::C607_MINIMUM_SIZE, format!("smallest size \"{text}\" is no size of the rule book"))
+                .at(load.place())
+                .why("the smallest size that the rules allow is used instead")
+                .cure("write minimum_size_awg as \"12 AWG\", \"1/0 AWG\" or \"250 kcmil\""),
+        );
+    }
     let location = load.text(Field::Location);
     Route {
         length: length(load, record),

@@ -101,6 +101,25 @@ fn settle(
         return;
     }
     circuit.checks.extend(choice.checks);
+    for own in &choice.companions.raceways {
+        let Some(ratio) = own.jam_ratio else { continue };
+        let kind = own.kind.to_uppercase();
+        record.find(
+            Finding::new(
+                &codes::C606_JAM,
+                format!(
+                    "{} run: three conductors in {kind} {} have a jam ratio of {}",
+                    demand.role,
+                    own.trade_size,
+                    round_to(ratio, 2)
+                ),
+            )
+            .at(case.place.clone())
+            .why("from 2.8 to 3.2 three conductors may line up and wedge in a bend")
+            .cure("pull with care, or write a larger minimum_raceway in the basis")
+            .reference("NFPA 70, Chapter 9 Table 1, informational note 2"),
+        );
+    }
     let Some(run) = choice.run else {
         record.find(
             Finding::new(

@@ -6,6 +6,7 @@ use crate::quantity::{Amperes, Impedance, Metres, Seconds, VoltAmperes, Volts, W
 use crate::record::Record;
 use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
 use crate::rules::physics::{contactors, currents as physics, drop, magnetic, tripping};
+use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
     Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk,
@@ -70,6 +71,10 @@ impl RuleBook for Iec {
             Leaning::GroupInFreeAir => &["factor-grouping"],
             Leaning::Aluminium => &["k-live"],
         }
+    }
+
+    fn not_covered(&self) -> &'static [NotCovered] {
+        crate::rules::iec::services::not_covered()
     }
 
     fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]) {

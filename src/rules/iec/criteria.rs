@@ -1,6 +1,6 @@
 //! The IEC book's criteria for a run of cable: capacity, overload, voltage drop, withstand, disconnection, least size.
 
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, Volts};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres};
 use crate::record::Record;
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed, RunRules,
@@ -419,7 +419,7 @@ impl RunRules for Iec {
     }
 
     fn size_of(&self, text: &str) -> Option<f64> {
-        let number = text.trim().trim_end_matches("mm²").trim_end_matches("mm2").trim().parse().ok()?;
+        let number: f64 = text.trim().trim_end_matches("mm²").trim_end_matches("mm2").trim().parse().ok()?;
         conductor::SIZES.iter().copied().find(|size| (size - number).abs() < 1e-9)
     }
 

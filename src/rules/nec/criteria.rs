@@ -49,8 +49,8 @@ const DEFAULTS: RunDefaults = RunDefaults {
     // Runs in the ground are sized as in raceways; the book does not ask for these two.
     ground_c: 20.0,
     soil_k_m_w: 0.9,
-    insulation: "thwn-2",
-    installation: "emt",
+    insulation: "THWN-2",
+    installation: "EMT",
     // 310.3(A): 14 AWG and 12 AWG, as Table 8 has them in mm²; a test holds them to it.
     minimum_copper_mm2: 2.08,
     minimum_aluminium_mm2: 3.31,
