@@ -145,6 +145,8 @@ codes! {
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";
     C605_TT, "C605", Warning, "a TT system, which needs a residual-current device";
+    C606_JAM, "C606", Note, "three conductors that may wedge in a bend of their raceway";
+    C607_MINIMUM_SIZE, "C607", Warning, "a smallest size that the rule book does not have";
     // B: boards and supply
     // P: purchase
 }

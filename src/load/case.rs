@@ -424,6 +424,14 @@ pub struct Route {
     pub insulation: String,
     /// Smallest size, mm².
     pub minimum_mm2: f64,
+    /// A wet place.
+    pub wet: bool,
+    /// In the sun, close above a roof.
+    pub rooftop: bool,
+    /// Temperature for which terminations are marked.
+    pub termination: Option<Celsius>,
+    /// Smallest trade size of raceways.
+    pub minimum_raceway: Option<String>,
     /// Largest voltage drop while running, per cent.
     pub running_drop_pct: f64,
     /// Largest voltage drop while starting, per cent.

@@ -20,7 +20,7 @@ pub struct Assumed {
 }
 
 /// Defaults that the rows of a book name.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Defaults {
     /// Air at conductors, °C.
     pub ambient_c: f64,
@@ -33,9 +33,9 @@ pub struct Defaults {
     /// Largest drop while starting, per cent.
     pub starting_drop_pct: f64,
     /// Smallest copper conductor, as it is written.
-    pub minimum_copper: &'static str,
+    pub minimum_copper: String,
     /// Smallest aluminium conductor, as it is written.
-    pub minimum_aluminium: &'static str,
+    pub minimum_aluminium: String,
     /// Insulation, as it is written.
     pub insulation: &'static str,
     /// How conductors are laid.
@@ -59,8 +59,8 @@ impl Assumed {
             ("{soil_k_m_w}", format!("{} K·m/W", defaults.soil_k_m_w)),
             ("{running_drop_pct}", format!("{} %", defaults.running_drop_pct)),
             ("{starting_drop_pct}", format!("{} %", defaults.starting_drop_pct)),
-            ("{minimum_copper}", defaults.minimum_copper.to_owned()),
-            ("{minimum_aluminium}", defaults.minimum_aluminium.to_owned()),
+            ("{minimum_copper}", defaults.minimum_copper.clone()),
+            ("{minimum_aluminium}", defaults.minimum_aluminium.clone()),
             ("{insulation}", defaults.insulation.to_owned()),
             ("{installation}", defaults.installation.to_owned()),
             ("{device_ambient_c}", units.temperature(defaults.device_ambient_c)),

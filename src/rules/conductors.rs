@@ -1,10 +1,12 @@
 //! What a rule book says about a run of cable: the ladder of sizes and the list of criteria, each a name and a judgement of one
 //! candidate. `sizing` loops over the list and never asks which book it is.
 
-use crate::load::Material;
+use crate::load::{Machine, Material, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
 use crate::record::Record;
-use crate::rules::physics::drop::Across;
+use crate::rules::RatedCurrents;
+use crate::rules::physics::drop::{self, Across};
+use crate::rules::physics::fault;
 
 /// A cable: equal conductors in parallel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,13 +63,80 @@ pub struct DropDemand {
     pub across: Across,
 }
 
+/// Which run of a circuit asks what its conductors must carry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RunPart {
+    /// Supply of a motor, or its only run.
+    Line,
+    /// Leads of the windings between starter and motor, in star-delta or inside the delta.
+    WindingLeads,
+    /// Leads of one half of a part winding.
+    PartWindingHalf,
+    /// Leads of the low-speed winding.
+    LowSpeed,
+    /// Leads of the high-speed winding.
+    HighSpeed,
+    /// Supply of a drive.
+    DriveInput,
+    /// From a drive to its motor.
+    DriveOutput,
+    /// From the rotor to its resistor.
+    Rotor,
+    /// A load that is no motor.
+    Load,
+}
+
+/// What a book must know to say what conductors must carry.
+#[derive(Clone, Copy, Debug)]
+pub struct RunNeed<'a> {
+    /// Which run.
+    pub part: RunPart,
+    /// Load.
+    pub machine: &'a Machine,
+    /// Start.
+    pub start: &'a Start,
+    /// Rated currents.
+    pub currents: &'a RatedCurrents,
+    /// Current a conductor.
+    pub current: Amperes,
+}
+
+/// What conductors must carry.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Need {
+    /// Capacity of all parallel conductors of a phase together.
+    pub capacity: Amperes,
+    /// Temperature of terminations that the machine's marking admits.
+    pub termination: Option<Celsius>,
+}
+
 /// What a run must do.
 #[derive(Clone, Debug)]
 pub struct RunDemand {
     /// `supply`, `motor`, `motor-low`, `star-delta-leads`, `rotor`.
     pub role: &'static str,
+    /// Which run of the circuit it is.
+    pub part: RunPart,
     /// Current a conductor.
     pub current: Amperes,
+    /// Capacity that the book demands for that current.
+    pub need: Amperes,
+    /// The device at the board is rated by rules for the load and does not protect the run from overload.
+    pub motor_circuit: bool,
+    /// Rating of the device at the board.
+    pub device_rating: Option<Amperes>,
+    /// Rating by which the protective conductor is sized, where it is not that of the device.
+    pub grounding_basis: Option<Amperes>,
+    /// A wet place.
+    pub wet: bool,
+    /// In the sun, close above a roof.
+    pub rooftop: bool,
+    /// Temperature for which the terminations are marked.
+    pub termination: Option<Celsius>,
+    /// Smallest trade size of raceways.
+    pub minimum_raceway: Option<String>,
+    /// Short-circuit rating of the equipment at the end.
+    pub equipment_rating: Option<Amperes>,
     /// Circuits of the run itself that count in its group (two for six leads).
     pub own_circuits: u32,
     /// Loaded conductors of each circuit: 2 or 3.
@@ -130,6 +199,66 @@ impl RunDemand {
     pub fn to_neutral(&self) -> bool {
         self.phases == 1 && (self.voltage.0 - self.to_earth.0).abs() < 0.01 * self.voltage.0
     }
+
+    /// Voltage between lines of the system; a load between line and neutral has √3 less.
+    #[must_use]
+    pub fn line_voltage(&self) -> Volts {
+        Volts(self.to_earth.0 * 3f64.sqrt())
+    }
+
+    /// Impedance before the run that gives its smallest fault current; where X/R is unknown all resistance, as the cable nearly is:
+    /// they then add up to the most. `factor` is the book's voltage factor.
+    pub fn least_source(&self, factor: f64, record: &mut Record) -> Option<Impedance> {
+        Some(fault::source(record, factor, self.line_voltage(), self.fault_min?, self.x_over_r.unwrap_or(0.0)))
+    }
+
+    /// Impedance before the run that gives its largest fault current; where X/R is unknown nearly all reactance: source and cable
+    /// then add up to the least.
+    pub fn largest_source(&self, factor: f64, record: &mut Record) -> Option<Impedance> {
+        const REACTANCE_ONLY: f64 = 1e6;
+        Some(fault::source(record, factor, self.line_voltage(), self.fault_max?, self.x_over_r.unwrap_or(REACTANCE_ONLY)))
+    }
+
+    /// Fault between the live conductors at the end of a path: two phases, or phase and neutral.
+    pub fn between_conductors(&self, factor: f64, behind: Impedance, cable: Impedance, record: &mut Record) -> Amperes {
+        if self.to_neutral() {
+            fault::of_loop(record, factor, self.to_earth, behind + cable * 2.0)
+        } else {
+            fault::two_phase(record, factor, self.line_voltage(), behind + cable)
+        }
+    }
+
+    /// Largest fault at the end of a path.
+    pub fn largest_fault(&self, factor: f64, behind: Impedance, cable: Impedance, record: &mut Record) -> Amperes {
+        if self.phases == 1 {
+            return self.between_conductors(factor, behind, cable, record);
+        }
+        fault::three_phase(record, factor, self.line_voltage(), behind + cable)
+    }
+
+    /// Voltage drop while running, of a run of this impedance at running temperature.
+    pub fn running_outcome(&self, cable: Option<Impedance>, record: &mut Record) -> Option<Outcome> {
+        let Some(_) = self.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
+        let own = &self.running;
+        let value = drop::running_drop(record, own.across, own.current, own.leg(cable?), own.power_factor);
+        Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
+    }
+
+    /// Voltage drop while starting, of a run of this impedance at running temperature.
+    pub fn starting_outcome(&self, cable: Option<Impedance>, record: &mut Record) -> Option<Outcome> {
+        let own = self.starting.as_ref()?;
+        let Some(_) = self.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
+        let value = drop::starting_drop(record, own.across, own.current, own.leg(cable?), own.power_factor);
+        Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
+    }
+}
+
+impl DropDemand {
+    /// Impedance of one leg of a winding's circuit: that of the run, and the part of a run before it that counts there.
+    #[must_use]
+    pub fn leg(&self, cable: Impedance) -> Impedance {
+        cable + self.before * (self.referred / self.across.legs)
+    }
 }
 
 /// Outcome of one criterion; the numbers only, so that judging many candidates costs little.
@@ -179,13 +308,32 @@ pub struct Criterion {
     pub by_length: bool,
     /// The value must reach the limit instead of staying below it.
     pub floor: bool,
+    /// Its value is a capacity that the run must have.
+    pub of_capacity: bool,
+    /// It decides on the size; else it is told of the chosen one only, because no other size would mend it.
+    pub decides: bool,
     /// Judges a candidate; none where the criterion does not apply.
     pub judge: fn(&RunDemand, Candidate, &mut Record) -> Option<Outcome>,
+}
+
+/// A raceway that goes with a run.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RacewayChoice {
+    /// Kind.
+    pub kind: &'static str,
+    /// Trade size.
+    pub trade_size: &'static str,
+    /// Share that is filled, per cent.
+    pub fill_pct: f64,
+    /// Ratio of diameters at which its conductors may wedge in a bend; none if they do not.
+    pub jam_ratio: Option<f64>,
 }
 
 /// What goes with a chosen run.
 #[derive(Clone, Debug, Default)]
 pub struct Companions {
+    /// Raceways, in the order of the route; one of each for every set in parallel.
+    pub raceways: Vec<RacewayChoice>,
     /// Protective conductor, mm².
     pub protective_mm2: f64,
     /// Corrected capacity.
@@ -202,8 +350,35 @@ pub struct Companions {
     pub end_x_over_r: Option<f64>,
 }
 
+/// What a book assumes of a route where row and basis are silent, each with its clause or reason.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RunDefaults {
+    /// Air, °C.
+    pub ambient_c: f64,
+    /// Ground, °C.
+    pub ground_c: f64,
+    /// Thermal resistivity of the soil, K·m/W.
+    pub soil_k_m_w: f64,
+    /// Insulation, as it is written.
+    pub insulation: &'static str,
+    /// How conductors are laid.
+    pub installation: &'static str,
+    /// Smallest copper conductor, mm².
+    pub minimum_copper_mm2: f64,
+    /// Smallest aluminium conductor, mm².
+    pub minimum_aluminium_mm2: f64,
+    /// Largest voltage drop while running, per cent.
+    pub running_drop_pct: f64,
+    /// Largest voltage drop while starting, per cent.
+    pub starting_drop_pct: f64,
+}
+
 /// A book's rules for runs.
 pub trait RunRules: Sync {
+    /// What is assumed of a route.
+    fn defaults(&self) -> &'static RunDefaults;
+    /// What the conductors of a run must carry.
+    fn need(&self, ask: &RunNeed<'_>, record: &mut Record) -> Need;
     /// Candidates in the order of preference.
     fn ladder(&self, demand: &RunDemand) -> Vec<Candidate>;
     /// Criteria, in the order in which they are listed.
@@ -216,4 +391,12 @@ pub trait RunRules: Sync {
     fn refuses(&self, demand: &RunDemand) -> Option<String>;
     /// A size, as it is written.
     fn size_text(&self, size_mm2: f64) -> String;
+    /// Section of a size as it is written, mm²; none if the book has no such size.
+    fn size_of(&self, text: &str) -> Option<f64>;
+    /// Unit in which lengths are bought: `m` or `ft`.
+    fn length_unit(&self) -> &'static str;
+    /// Insulation by which the catalogue names what serves for an insulation.
+    fn bought_insulation<'a>(&self, insulation: &'a str) -> &'a str;
+    /// A conductor of another colour may be marked as protective conductor at its ends.
+    fn marks_protective(&self) -> bool;
 }

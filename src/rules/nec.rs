@@ -3,7 +3,14 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod ampacity;
 pub mod assumptions;
+pub mod conductor;
+pub mod criteria;
+pub mod grounding;
+pub mod impedance;
+pub mod need;
+pub mod raceway;
 pub mod services;
 
 /// Edition of NFPA 70.
@@ -62,11 +69,32 @@ impl Nec {
 }
 
 /// Every table of this book.
-pub const DOCUMENTS: &[&Document] = &[&services::NOT_COVERED, &assumptions::ASSUMED];
+pub const DOCUMENTS: &[&Document] = &[
+    &services::NOT_COVERED,
+    &assumptions::ASSUMED,
+    &conductor::PROPERTIES,
+    &conductor::INSULATION_TYPES,
+    &conductor::DIMENSIONS,
+    &conductor::FIGURES,
+    &ampacity::AMPACITY,
+    &ampacity::AMBIENT,
+    &ampacity::COUNT,
+    &ampacity::TERMINATIONS,
+    &ampacity::SMALL,
+    &ampacity::RATINGS,
+    &ampacity::SMALL_MOTOR,
+    &need::FACTORS,
+    &need::DUTY,
+    &need::SECONDARY,
+    &need::RESISTOR_DC,
+    &raceway::DIMENSIONS,
+    &raceway::FILL_LIMITS,
+    &impedance::IMPEDANCE,
+    &grounding::GROUNDING,
+];
 
 /// The formulas of this book.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    let files: &[&[&'static Formula]] = &[];
-    files.concat()
+    [ampacity::FORMULAS, need::FORMULAS, raceway::FORMULAS, impedance::FORMULAS, grounding::FORMULAS].concat()
 }

@@ -3,6 +3,7 @@
 use crate::basis::{Basis, BoardBasis};
 use crate::design::{Assumption, SourceDocument};
 use crate::rules::assumptions::Defaults;
+use crate::rules::conductors::RunRules;
 use crate::rules::units::Units;
 use crate::rules::{self, RuleBook};
 
@@ -22,7 +23,7 @@ pub fn sources(book: &dyn RuleBook) -> Vec<SourceDocument> {
 /// The assumptions of a design: rows of the book, each with the basis' value or the default.
 #[must_use]
 pub fn list(basis: &Basis, book: &dyn RuleBook) -> Vec<Assumption> {
-    with(basis, (book.key(), book.title(), book.edition()), &defaults_of(book.key(), basis))
+    with(basis, (book.key(), book.title(), book.edition()), &defaults_of(book, basis))
 }
 
 /// The same with the defaults of the book. Key, title and edition of the book stand together.
@@ -117,34 +118,24 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
     }
 }
 
-/// Defaults by the key of the book, until a book states them itself.
-fn defaults_of(book: &str, basis: &Basis) -> Defaults {
+/// Defaults of the book, in words where they are written.
+fn defaults_of(rules: &dyn RunRules, basis: &Basis) -> Defaults {
     use crate::sizing::resolve::defaults;
+    let own = rules.defaults();
     let room = basis.design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
-    let iec = Defaults {
-        ambient_c: defaults::AMBIENT_C,
-        ground_c: defaults::GROUND_C,
-        soil_k_m_w: defaults::SOIL_K_M_W,
-        running_drop_pct: defaults::RUNNING_DROP_PCT,
-        starting_drop_pct: defaults::STARTING_DROP_PCT,
-        minimum_copper: "1.5 mm²",
-        minimum_aluminium: "16 mm²",
-        insulation: "pvc",
-        installation: "B2",
+    let size = |mm2: f64| rules.size_text(mm2).replace("mm2", "mm²");
+    Defaults {
+        ambient_c: own.ambient_c,
+        ground_c: own.ground_c,
+        soil_k_m_w: own.soil_k_m_w,
+        running_drop_pct: own.running_drop_pct,
+        starting_drop_pct: own.starting_drop_pct,
+        minimum_copper: size(own.minimum_copper_mm2),
+        minimum_aluminium: size(own.minimum_aluminium_mm2),
+        insulation: own.insulation,
+        installation: own.installation,
         device_ambient_c: (room + defaults::ENCLOSURE_RISE_K).max(defaults::DEVICE_AMBIENT_C),
         enclosure_rise_k: defaults::ENCLOSURE_RISE_K,
-    };
-    if book != "nec" {
-        return iec;
-    }
-    Defaults {
-        ambient_c: 30.0,
-        running_drop_pct: 3.0,
-        minimum_copper: "14 AWG",
-        minimum_aluminium: "12 AWG",
-        insulation: "THWN-2",
-        installation: "EMT",
-        ..iec
     }
 }
 
@@ -154,7 +145,9 @@ mod tests {
 
     /// Assumptions of a book, with the rest of what a page prints of them.
     fn of(book: &str, basis: &Basis) -> Vec<Assumption> {
-        with(basis, (book, "title", "edition"), &defaults_of(book, basis))
+        let nec = rules::nec::Nec { edition: rules::nec::Edition::E2023 };
+        let rules: &dyn RunRules = if book == "nec" { &nec } else { &rules::iec::Iec };
+        with(basis, (book, "title", "edition"), &defaults_of(rules, basis))
     }
 
     fn value<'a>(all: &'a [Assumption], what: &str) -> &'a Assumption {

@@ -4,12 +4,12 @@
 //! Candidates that are rejected leave no steps; the working is that of the chosen one.
 
 use crate::catalogue::Catalogue;
-use crate::design::{Check, CriterionSize, Fault, Part, Run};
+use crate::design::{Check, CriterionSize, Fault, Part, Raceway, Run};
 use crate::load::Material;
 use crate::quantity::{Metres, round_to};
 use crate::record::Record;
-use crate::rules::RuleBook;
-use crate::rules::conductors::{Candidate, Companions, Criterion, Outcome, RunDemand};
+use crate::rules::conductors::{Candidate, Companions, Criterion, Outcome, RunDemand, RunRules};
+use crate::rules::units::METRES_A_FOOT;
 use crate::sizing::judge::{at_least, at_most, not_checked};
 
 /// Beyond this length no limit is told.
@@ -36,7 +36,7 @@ pub struct RunChoice {
 
 /// Outcomes of a candidate, one for each criterion that applies.
 fn outcomes(
-    book: &dyn RuleBook,
+    book: &dyn RunRules,
     demand: &RunDemand,
     candidate: Candidate,
     record: &mut Record,
@@ -46,25 +46,26 @@ fn outcomes(
 
 /// Tells whether every criterion admits a candidate.
 #[must_use]
-pub fn holds(book: &dyn RuleBook, demand: &RunDemand, candidate: Candidate) -> bool {
+pub fn holds(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> bool {
     let mut scratch = Record::silent();
     book.criteria()
         .iter()
+        .filter(|criterion| criterion.decides)
         .all(|criterion| (criterion.judge)(demand, candidate, &mut scratch).is_none_or(|own| own.passed != Some(false)))
 }
 
 /// Outcomes of the candidate that fails the fewest criteria, the largest of several: they tell what stands in the way.
-fn nearest(book: &dyn RuleBook, demand: &RunDemand, ladder: &[Candidate]) -> Option<Vec<(&'static Criterion, Outcome)>> {
+fn nearest(book: &dyn RunRules, demand: &RunDemand, ladder: &[Candidate]) -> Option<Vec<(&'static Criterion, Outcome)>> {
     ladder
         .iter()
         .rev()
         .map(|candidate| outcomes(book, demand, *candidate, &mut Record::silent()))
-        .min_by_key(|own| own.iter().filter(|(_, outcome)| outcome.passed == Some(false)).count())
+        .min_by_key(|own| own.iter().filter(|(criterion, outcome)| criterion.decides && outcome.passed == Some(false)).count())
 }
 
 /// Chooses the cable of a run.
 #[must_use]
-pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, record: &mut Record) -> RunChoice {
+pub fn size_run(demand: &RunDemand, book: &dyn RunRules, catalogue: &Catalogue, record: &mut Record) -> RunChoice {
     if let Some(refused) = book.refuses(demand) {
         return RunChoice { refused: Some(refused), ..RunChoice::default() };
     }
@@ -77,11 +78,11 @@ pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, 
     let companions = book.companions(demand, chosen, record);
     let criteria = smallest_sizes(book, demand, chosen, &ladder, &own);
     let governed_by = governing(&criteria, book, &ladder);
-    let single = book.single_cores(demand);
-    let (parts, part, part_missing) = parts(demand, chosen, &companions, single, catalogue);
+    let Bought { mut parts, part, part_missing } = parts(demand, chosen, &companions, book, catalogue);
+    parts.extend(raceway_parts(demand, chosen, &companions, book));
     let required = own
         .iter()
-        .filter(|(criterion, _)| criterion.unit == "A" && !criterion.floor)
+        .filter(|(criterion, _)| criterion.of_capacity)
         .map(|(_, outcome)| outcome.value)
         .fold(0.0, f64::max);
     let run = Run {
@@ -101,7 +102,7 @@ pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, 
         governed_by,
         holds_to_m: holds_to(book, demand, chosen),
         criteria,
-        raceway: None,
+        raceway: raceway(&companions),
         part,
     };
     let kiloamperes = |value: Option<crate::quantity::Amperes>| value.map(|own| round_to(own.0 / 1000.0, 4));
@@ -120,6 +121,18 @@ pub fn size_run(demand: &RunDemand, book: &dyn RuleBook, catalogue: &Catalogue, 
         refused: None,
         companions,
     }
+}
+
+/// The raceways of a run as one: a route through several kinds names them all.
+fn raceway(companions: &Companions) -> Option<Raceway> {
+    let all = &companions.raceways;
+    let first = all.first()?;
+    let names = |of: fn(&crate::rules::conductors::RacewayChoice) -> &'static str| {
+        let names: Vec<&str> = all.iter().map(of).collect();
+        if names.iter().all(|name| *name == names[0]) { names[0].to_owned() } else { names.join("+") }
+    };
+    let fill = all.iter().map(|own| own.fill_pct).fold(first.fill_pct, f64::max);
+    Some(Raceway { kind: names(|own| own.kind), trade_size: names(|own| own.trade_size), fill_pct: round_to(fill, 2) })
 }
 
 fn neutral(demand: &RunDemand) -> bool {
@@ -156,7 +169,7 @@ fn checks_of(demand: &RunDemand, own: &[(&'static Criterion, Outcome)]) -> Vec<C
 
 /// For every criterion the first candidate of the ladder that it alone admits.
 fn smallest_sizes(
-    book: &dyn RuleBook,
+    book: &dyn RunRules,
     demand: &RunDemand,
     chosen: Candidate,
     ladder: &[Candidate],
@@ -164,6 +177,7 @@ fn smallest_sizes(
 ) -> Vec<CriterionSize> {
     let mut scratch = Record::silent();
     own.iter()
+        .filter(|(criterion, _)| criterion.decides)
         .map(|(criterion, outcome)| {
             let size = if outcome.passed.is_none() {
                 String::new()
@@ -183,13 +197,13 @@ fn smallest_sizes(
         .collect()
 }
 
-fn size_words(book: &dyn RuleBook, candidate: Candidate) -> String {
+fn size_words(book: &dyn RunRules, candidate: Candidate) -> String {
     let size = book.size_text(candidate.size_mm2);
     if candidate.parallel > 1 { format!("{}x {size}", candidate.parallel) } else { size }
 }
 
 /// The criterion whose own smallest size stands highest on the ladder; the first of several.
-fn governing(criteria: &[CriterionSize], book: &dyn RuleBook, ladder: &[Candidate]) -> String {
+fn governing(criteria: &[CriterionSize], book: &dyn RunRules, ladder: &[Candidate]) -> String {
     let position = |size: &str| ladder.iter().position(|candidate| size_words(book, *candidate) == size);
     let mut best: Option<(usize, &str)> = None;
     for own in criteria {
@@ -202,7 +216,7 @@ fn governing(criteria: &[CriterionSize], book: &dyn RuleBook, ladder: &[Candidat
 }
 
 /// The longest length at which the size still meets what depends on length, in whole metres, rounded down.
-fn holds_to(book: &dyn RuleBook, demand: &RunDemand, chosen: Candidate) -> Option<f64> {
+fn holds_to(book: &dyn RunRules, demand: &RunDemand, chosen: Candidate) -> Option<f64> {
     demand.length?;
     let by_length: Vec<&Criterion> = book.criteria().iter().filter(|criterion| criterion.by_length).collect();
     let mut longer = demand.clone();
@@ -225,26 +239,40 @@ fn holds_to(book: &dyn RuleBook, demand: &RunDemand, chosen: Candidate) -> Optio
     Some(low.floor().max(demand.length.map_or(0.0, |length| length.0.floor())))
 }
 
+/// Conductors of a run as they are bought.
+struct Bought {
+    parts: Vec<Part>,
+    /// Part number of the cable, or of a phase conductor.
+    part: String,
+    part_missing: bool,
+}
+
+/// A length of a run, in the unit in which the book's lengths are bought.
+fn bought_length(demand: &RunDemand, chosen: Candidate, book: &dyn RunRules) -> f64 {
+    let metres = demand.length.map_or(0.0, |length| length.0) * f64::from(chosen.parallel);
+    if book.length_unit() == "ft" { metres / METRES_A_FOOT } else { metres }
+}
+
 /// Cables from the catalogue: multicore where the method allows it and the size is made, else single cores.
 fn parts(
     demand: &RunDemand,
     chosen: Candidate,
     companions: &Companions,
-    single: bool,
+    book: &dyn RunRules,
     catalogue: &Catalogue,
-) -> (Vec<Part>, String, bool) {
-    let length = demand.length.map_or(0.0, |length| length.0) * f64::from(chosen.parallel);
+) -> Bought {
+    let length = bought_length(demand, chosen, book);
     let material = material_word(demand.material);
-    let insulation = if demand.insulation == "epr" { "xlpe" } else { demand.insulation.as_str() };
+    let insulation = book.bought_insulation(&demand.insulation);
     let of = |part: &crate::catalogue::Cable, quantity: f64| Part {
         part: part.part.clone(),
         description: part.description.clone(),
         quantity: round_to(quantity, 3),
-        unit: "m".to_owned(),
+        unit: book.length_unit().to_owned(),
         by_others: false,
     };
     let sets = f64::from(demand.own_circuits);
-    if !single {
+    if !book.single_cores(demand) {
         let cores = if demand.own_circuits > 1 && chosen.parallel == 1 {
             demand.cores
         } else {
@@ -255,31 +283,50 @@ fn parts(
             |own: &crate::catalogue::Cable| own.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
         let one = multicore(demand.cores).filter(|own| cores == demand.cores && reinforced(own));
         if let Some(own) = one {
-            return (vec![of(own, length)], own.part.clone(), false);
+            return Bought { parts: vec![of(own, length)], part: own.part.clone(), part_missing: false };
         }
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
         if let Some(own) = multicore(smaller) {
-            let mut parts = vec![of(own, length * sets)];
+            let mut bought =
+                Bought { parts: vec![of(own, length * sets)], part: own.part.clone(), part_missing: false };
             if !reinforced(own) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {
-                    Some(core) => parts.push(of(core, length)),
-                    None => return (parts, own.part.clone(), true),
+                    Some(core) => bought.parts.push(of(core, length)),
+                    None => bought.part_missing = true,
                 }
             }
-            return (parts, own.part.clone(), false);
+            return bought;
         }
     }
     let phase = catalogue.cable(material, insulation, 1, chosen.size_mm2, false);
-    let protective = catalogue.protective_core(material, insulation, companions.protective_mm2);
+    let marked = || {
+        let size = companions.protective_mm2;
+        book.marks_protective().then(|| catalogue.cable(material, insulation, 1, size, false)).flatten()
+    };
+    let protective = catalogue.protective_core(material, insulation, companions.protective_mm2).or_else(marked);
     let (Some(phase), Some(protective)) = (phase, protective) else {
-        let words = format!("cable {} mm² {material} {insulation}, {} cores", chosen.size_mm2, demand.cores);
-        let part = Part { description: words, quantity: round_to(length, 3), unit: "m".to_owned(), ..Part::default() };
-        return (vec![part], String::new(), true);
+        let size = if book.length_unit() == "ft" { book.size_text(chosen.size_mm2) } else { format!("{} mm²", chosen.size_mm2) };
+        let words = format!("cable {size} {material} {insulation}, {} cores", demand.cores);
+        let unit = book.length_unit().to_owned();
+        let part = Part { description: words, quantity: round_to(length, 3), unit, ..Part::default() };
+        return Bought { parts: vec![part], part: String::new(), part_missing: true };
     };
     let cores = f64::from(demand.cores.saturating_sub(1));
-    (vec![of(phase, length * cores), of(protective, length)], phase.part.clone(), false)
+    let parts = vec![of(phase, length * cores), of(protective, length)];
+    Bought { parts, part: phase.part.clone(), part_missing: false }
+}
+
+/// Raceways of a run: the first of the route over the whole length, because the share of each is not known.
+fn raceway_parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &dyn RunRules) -> Option<Part> {
+    let own = companions.raceways.first()?;
+    Some(Part {
+        description: format!("raceway {} trade size {}", own.kind.to_uppercase(), own.trade_size),
+        quantity: round_to(bought_length(demand, chosen, book), 3),
+        unit: book.length_unit().to_owned(),
+        ..Part::default()
+    })
 }
 
 #[cfg(test)]

@@ -20,16 +20,6 @@ mod services;
 
 /// Defaults of the project, for what the basis leaves open: the value and why it is that one.
 pub mod defaults {
-    /// Largest voltage drop while running, per cent: IEC 60364-5-52 Table G.52.1, other uses, public network.
-    pub const RUNNING_DROP_PCT: f64 = 5.0;
-    /// Largest voltage drop while starting, per cent: a contactor must hold at 85 % of its rated voltage (IEC 60947-4-1); common practice, no source.
-    pub const STARTING_DROP_PCT: f64 = 15.0;
-    /// Air temperature at cables, °C: the safer of the two usual references, 30 °C (IEC 60364-5-52) and 40 °C (IEC 60947-1).
-    pub const AMBIENT_C: f64 = 40.0;
-    /// Ground temperature, °C: reference of IEC 60364-5-52 Table B.52.15.
-    pub const GROUND_C: f64 = 20.0;
-    /// Thermal resistivity of soil, K·m/W: reference of IEC 60364-5-52 Table B.52.16, on the safe side for most soils.
-    pub const SOIL_K_M_W: f64 = 2.5;
     /// Air around the devices above the air of the room, K: common practice, no source.
     pub const ENCLOSURE_RISE_K: f64 = 15.0;
     /// Lowest device temperature that is reckoned with, °C: reference of IEC 60947-1.
@@ -44,10 +34,6 @@ pub mod defaults {
     pub const START_LIMIT: f64 = 4.0;
     /// Rating of a controller's output, A: the contract's default.
     pub const OUTPUT_A: f64 = 0.5;
-    /// Smallest copper conductor of a power circuit, mm²: IEC 60364-5-52 Table 52.2.
-    pub const MINIMUM_MM2: f64 = 1.5;
-    /// Smallest aluminium conductor of a power circuit, mm²: IEC 60364-5-52 Table 52.2 allows 10; sizes below 16 are rarely made.
-    pub const MINIMUM_ALUMINIUM_MM2: f64 = 16.0;
 }
 
 /// Resolves a row. Findings go to the record; `None` if the row can't be sized.
@@ -64,7 +50,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         tag: load.tag(),
         place: load.place(),
         board: board(load, basis),
-        route: route(load, basis, record),
+        route: route(load, basis, book, record),
         control: control(load, basis, book),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
@@ -424,14 +410,29 @@ fn length(load: &Load, record: &mut Record) -> Option<Metres> {
     }
 }
 
-fn route(load: &Load, basis: &Basis, record: &mut Record) -> Route {
-    let design = &basis.design;
+fn route(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -> Route {
+    let (design, defaults) = (&basis.design, book.defaults());
     let material = match load.text(Field::Conductor).or(design.conductor.as_deref()) {
         Some("aluminium") => Material::Aluminium,
         _ => Material::Copper,
     };
-    let installation = load.text(Field::InstallationMethod).or(design.installation_method.as_deref()).unwrap_or("B2");
-    let smallest = if material == Material::Copper { defaults::MINIMUM_MM2 } else { defaults::MINIMUM_ALUMINIUM_MM2 };
+    let installation =
+        load.text(Field::InstallationMethod).or(design.installation_method.as_deref()).unwrap_or(defaults.installation);
+    let insulation = load.text(Field::Insulation).or(design.insulation.as_deref()).unwrap_or(defaults.insulation);
+    let smallest =
+        if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
+    let written = design.minimum_size_awg.as_deref().and_then(|text| book.size_of(text));
+    if let (Some(text), None, true) =
+        (&design.minimum_size_awg, written, book.own_inputs().1.contains(&"design.minimum_size_awg"))
+    {
+        record.find(
+            Finding::new(&codes::C607_MINIMUM_SIZE, format!("smallest size \"{text}\" is no size of the rule book"))
+                .at(load.place())
+                .why("the smallest size that the rules allow is used instead")
+                .cure("write minimum_size_awg as \"12 AWG\", \"1/0 AWG\" or \"250 kcmil\""),
+        );
+    }
+    let location = load.text(Field::Location);
     Route {
         length: length(load, record),
         supply_length: load.number(Field::SupplyLengthM).map(Metres),
@@ -440,15 +441,20 @@ fn route(load: &Load, basis: &Basis, record: &mut Record) -> Route {
             .map(|part| part.trim().to_uppercase())
             .filter(|part| !part.is_empty())
             .collect(),
-        ambient: Celsius(load.number(Field::AmbientC).or(design.ambient_c).unwrap_or(defaults::AMBIENT_C)),
-        ground: Celsius(load.number(Field::GroundC).or(design.ground_c).unwrap_or(defaults::GROUND_C)),
-        soil: load.number(Field::SoilKMW).or(design.soil_k_m_w).unwrap_or(defaults::SOIL_K_M_W),
+        ambient: Celsius(load.number(Field::AmbientC).or(design.ambient_c).unwrap_or(defaults.ambient_c)),
+        ground: Celsius(load.number(Field::GroundC).or(design.ground_c).unwrap_or(defaults.ground_c)),
+        soil: load.number(Field::SoilKMW).or(design.soil_k_m_w).unwrap_or(defaults.soil_k_m_w),
         grouped: load.count(Field::GroupedCircuits).unwrap_or(1),
         material,
-        insulation: load.text(Field::Insulation).or(design.insulation.as_deref()).unwrap_or("pvc").to_lowercase(),
-        minimum_mm2: design.minimum_size_mm2.unwrap_or(0.0).max(smallest),
-        running_drop_pct: design.running_drop_pct.unwrap_or(defaults::RUNNING_DROP_PCT),
-        starting_drop_pct: design.starting_drop_pct.unwrap_or(defaults::STARTING_DROP_PCT),
+        insulation: insulation.to_lowercase(),
+        minimum_mm2: [design.minimum_size_mm2, written].into_iter().flatten().fold(smallest, f64::max),
+        // What lies outdoors on a roof lies in a wet place.
+        wet: matches!(location, Some("wet" | "rooftop")),
+        rooftop: location == Some("rooftop"),
+        termination: design.termination_c.map(Celsius),
+        minimum_raceway: design.minimum_raceway.clone(),
+        running_drop_pct: design.running_drop_pct.unwrap_or(defaults.running_drop_pct),
+        starting_drop_pct: design.starting_drop_pct.unwrap_or(defaults.starting_drop_pct),
     }
 }
 

@@ -5,7 +5,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
 use crate::quantity::{Amperes, Impedance, Metres, Volts, round_to};
 use crate::record::Record;
-use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand};
+use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand, RunNeed, RunPart};
 use crate::rules::physics::drop::Across;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::sizing::Tools;
@@ -52,6 +52,11 @@ pub(super) fn choose(
         if let Some(before) = &supply {
             follow(&mut demand, before);
         }
+        let (part, current) = (demand.part, demand.current);
+        let ask = RunNeed { part, machine: &case.machine, start: &case.start, currents, current };
+        let need = tools.book.need(&ask, record);
+        demand.need = need.capacity;
+        demand.termination = demand.termination.or(need.termination);
         let choice = size_run(&demand, tools.book, tools.catalogue, record);
         if demand.role == SUPPLY {
             supply = Some(choice.clone());
@@ -96,6 +101,25 @@ fn settle(
         return;
     }
     circuit.checks.extend(choice.checks);
+    for own in &choice.companions.raceways {
+        let Some(ratio) = own.jam_ratio else { continue };
+        let kind = own.kind.to_uppercase();
+        record.find(
+            Finding::new(
+                &codes::C606_JAM,
+                format!(
+                    "{} run: three conductors in {kind} {} have a jam ratio of {}",
+                    demand.role,
+                    own.trade_size,
+                    round_to(ratio, 2)
+                ),
+            )
+            .at(case.place.clone())
+            .why("from 2.8 to 3.2 three conductors may line up and wedge in a bend")
+            .cure("pull with care, or write a larger minimum_raceway in the basis")
+            .reference("NFPA 70, Chapter 9 Table 1, informational note 2"),
+        );
+    }
     let Some(run) = choice.run else {
         record.find(
             Finding::new(
@@ -176,7 +200,7 @@ fn demands(
     let base = base(case, currents, assembly, point, book);
     let mut runs = Vec::new();
     if let (Some(length), false) = (case.route.supply_length, assembly.arrangement.runs == Runs::DriveOutput) {
-        runs.push(RunDemand { role: SUPPLY, length: Some(length), ..base.clone() });
+        runs.push(RunDemand { role: SUPPLY, length: Some(length), equipment_rating: None, ..base.clone() });
     }
     match assembly.arrangement.runs {
         Runs::One => runs.push(motor_side(case, currents, assembly, base)),
@@ -187,13 +211,14 @@ fn demands(
             let start = base.starting.map(|own| DropDemand { current: low * case.start.ratio.value, ..own });
             let slow = RunDemand {
                 role: "motor-low",
+                part: RunPart::LowSpeed,
                 current: low,
                 running: DropDemand { current: low, ..base.running },
                 starting: start,
                 overload: OverloadDevice::Setting(setting),
                 ..base.clone()
             };
-            runs.push(base);
+            runs.push(RunDemand { part: RunPart::HighSpeed, ..base });
             runs.push(slow);
         }
         Runs::DriveOutput => drive_runs(case, currents, assembly, base, &mut runs),
@@ -201,6 +226,7 @@ fn demands(
             let rotor = case.machine.rotor_current.unwrap_or(currents.full_load);
             let leads = RunDemand {
                 role: "rotor",
+                part: RunPart::Rotor,
                 current: rotor,
                 // What drops here adds to the slip: it is told against the rotor voltage where that is known.
                 running: DropDemand {
@@ -248,7 +274,17 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     });
     RunDemand {
         role: "motor",
+        part: if machine.kind == LoadKind::Motor { RunPart::Line } else { RunPart::Load },
         current,
+        need: current,
+        motor_circuit: matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor),
+        device_rating: assembly.protection.as_ref().map(|own| own.rating),
+        grounding_basis: None,
+        wet: case.route.wet,
+        rooftop: case.route.rooftop,
+        termination: case.route.termination,
+        minimum_raceway: case.route.minimum_raceway.clone(),
+        equipment_rating: machine.equipment_rating,
         own_circuits: 1,
         loaded: if three { 3 } else { 2 },
         cores: match (three, machine.neutral) {
@@ -387,6 +423,7 @@ fn six_leads(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, bas
     let overload = in_leads.reduce(Amperes::max).map_or_else(|| shared(base.overload, share), OverloadDevice::Setting);
     RunDemand {
         role: if part_winding { "motor" } else { "star-delta-leads" },
+        part: if part_winding { RunPart::PartWindingHalf } else { RunPart::WindingLeads },
         current,
         own_circuits: 2,
         cores: 7,
@@ -411,11 +448,18 @@ fn shared(device: OverloadDevice, share: f64) -> OverloadDevice {
 /// Supply run to a drive that stands apart, and the output run; the device at the board proves nothing behind the drive.
 fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand, runs: &mut Vec<RunDemand>) {
     if let Some(length) = case.route.supply_length {
-        runs.push(RunDemand { role: SUPPLY, length: Some(length), current: assembly.line, ..base.clone() });
+        runs.push(RunDemand {
+            role: SUPPLY,
+            part: RunPart::DriveInput,
+            length: Some(length),
+            current: assembly.line,
+            ..base.clone()
+        });
     }
     let current = currents.full_load;
     runs.push(RunDemand {
         role: "motor",
+        part: RunPart::DriveOutput,
         current,
         length: case.route.length.map(|own| Metres(own.0)),
         running: DropDemand { current, ..base.running },

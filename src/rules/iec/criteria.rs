@@ -1,9 +1,9 @@
 //! The IEC book's criteria for a run of cable: capacity, overload, voltage drop, withstand, disconnection, least size.
 
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, Volts};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, DropDemand, FaultDevice, Outcome, OverloadDevice, RunDemand, RunRules,
+    Candidate, Companions, Criterion, FaultDevice, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed, RunRules,
 };
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
 use crate::rules::iec::{Iec, conductor, overload, protection};
@@ -29,6 +29,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-5-52, Table 52.2",
         by_length: false,
         floor: true,
+        of_capacity: false,
+        decides: true,
         judge: minimum,
     },
     Criterion {
@@ -38,6 +40,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-5-52, 523",
         by_length: false,
         floor: false,
+        of_capacity: true,
+        decides: true,
         judge: carrying,
     },
     Criterion {
@@ -47,6 +51,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-4-43, 433.1",
         by_length: false,
         floor: false,
+        of_capacity: true,
+        decides: true,
         judge: overloaded,
     },
     Criterion {
@@ -56,6 +62,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-5-52, 525",
         by_length: true,
         floor: false,
+        of_capacity: false,
+        decides: true,
         judge: running,
     },
     Criterion {
@@ -65,6 +73,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-5-52, 525",
         by_length: true,
         floor: false,
+        of_capacity: false,
+        decides: true,
         judge: starting,
     },
     Criterion {
@@ -74,6 +84,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-4-43, 434.5.2",
         by_length: false,
         floor: false,
+        of_capacity: false,
+        decides: true,
         judge: withstand_largest,
     },
     Criterion {
@@ -83,6 +95,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-4-43, 434.5.2",
         by_length: true,
         floor: false,
+        of_capacity: false,
+        decides: true,
         judge: withstand_smallest,
     },
     Criterion {
@@ -92,6 +106,8 @@ const CRITERIA: &[Criterion] = &[
         reference: "IEC 60364-4-41, 411.4.4",
         by_length: true,
         floor: true,
+        of_capacity: false,
+        decides: true,
         judge: disconnection,
     },
 ];
@@ -175,26 +191,19 @@ fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) ->
     Some(Outcome::at_most(need, capacity))
 }
 
-/// Impedance of one leg of a winding's circuit: that of the run, and the part of a run before it that counts there.
-fn leg(demand: &RunDemand, own: &DropDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
-    let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
-    Some(cable + own.before * (own.referred / own.across.legs))
+fn at_running(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
+    impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)
 }
 
 fn running(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let Some(_) = demand.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
-    let own = &demand.running;
-    let cable = leg(demand, own, candidate, record)?;
-    let value = drop::running_drop(record, own.across, own.current, cable, own.power_factor);
-    Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
+    let cable = at_running(demand, candidate, record);
+    demand.running_outcome(cable, record)
 }
 
 fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let own = demand.starting.as_ref()?;
-    let Some(_) = demand.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
-    let cable = leg(demand, own, candidate, record)?;
-    let value = drop::starting_drop(record, own.across, own.current, cable, own.power_factor);
-    Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
+    demand.starting.as_ref()?;
+    let cable = at_running(demand, candidate, record);
+    demand.starting_outcome(cable, record)
 }
 
 /// Energy that the device lets through at the largest fault against k²S² of one conductor.
@@ -293,43 +302,16 @@ fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
     Some(Outcome::at_least(occurs.0, needed.0))
 }
 
-/// Impedance before the run that gives its smallest fault current; where X/R is unknown all resistance, as the cable nearly is: they
-/// then add up to the most.
-fn least_source(demand: &RunDemand, factor: f64, record: &mut Record) -> Option<Impedance> {
-    Some(fault::source(record, factor, line_voltage(demand), demand.fault_min?, demand.x_over_r.unwrap_or(0.0)))
-}
-
-/// Impedance before the run that gives its largest fault current; where X/R is unknown nearly all reactance: source and cable then
-/// add up to the least.
-fn largest_source(demand: &RunDemand, factor: f64, record: &mut Record) -> Option<Impedance> {
-    const REACTANCE_ONLY: f64 = 1e6;
-    Some(fault::source(record, factor, line_voltage(demand), demand.fault_max?, demand.x_over_r.unwrap_or(REACTANCE_ONLY)))
-}
-
-/// Fault between the live conductors at the end of a path: two phases, or phase and neutral.
-fn between_conductors(demand: &RunDemand, factor: f64, behind: Impedance, cable: Impedance, record: &mut Record) -> Amperes {
-    if demand.to_neutral() {
-        fault::of_loop(record, factor, demand.to_earth, behind + cable * 2.0)
-    } else {
-        fault::two_phase(record, factor, line_voltage(demand), behind + cable)
-    }
-}
-
-/// Voltage between lines of the system; a load between line and neutral has √3 less.
-fn line_voltage(demand: &RunDemand) -> Volts {
-    Volts(demand.to_earth.0 * 3f64.sqrt())
-}
-
 fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let factor = conductor::least_voltage_factor();
-    let behind = least_source(demand, factor, record)?;
+    let behind = demand.least_source(factor, record)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
-    Some(between_conductors(demand, factor, behind, cable, record))
+    Some(demand.between_conductors(factor, behind, cable, record))
 }
 
 /// Loop from the source to a fault to earth at the end of the run.
 fn earth_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
-    let behind = least_source(demand, conductor::least_voltage_factor(), record)?;
+    let behind = demand.least_source(conductor::least_voltage_factor(), record)?;
     let temperature = running_temperature(demand)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, temperature, record)?;
     let protective = impedance(demand, candidate, protective_mm2(demand, candidate)?, temperature, record)?;
@@ -344,12 +326,9 @@ fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
 /// Largest fault at the end of the run, conductors cold.
 fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let factor = conductor::greatest_voltage_factor();
-    let behind = largest_source(demand, factor, record)?;
+    let behind = demand.largest_source(factor, record)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, COLD_C, record)?;
-    if demand.phases == 1 {
-        return Some(between_conductors(demand, factor, behind, cable, record));
-    }
-    Some(fault::three_phase(record, factor, line_voltage(demand), behind + cable))
+    Some(demand.largest_fault(factor, behind, cable, record))
 }
 
 fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
@@ -357,7 +336,33 @@ fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
     Some(if demand.leakage { table.max(conductor::protective_minimum_with_leakage(demand.material)) } else { table })
 }
 
+/// What is assumed of a route.
+const DEFAULTS: RunDefaults = RunDefaults {
+    // The safer of the two usual references, 30 °C (IEC 60364-5-52) and 40 °C (IEC 60947-1).
+    ambient_c: 40.0,
+    // References of IEC 60364-5-52 Tables B.52.15 and B.52.16, the latter on the safe side for most soils.
+    ground_c: 20.0,
+    soil_k_m_w: 2.5,
+    insulation: "pvc",
+    installation: "B2",
+    // IEC 60364-5-52 Table 52.2; of aluminium it allows 10 mm², but sizes below 16 are rarely made.
+    minimum_copper_mm2: 1.5,
+    minimum_aluminium_mm2: 16.0,
+    // IEC 60364-5-52 Table G.52.1, other uses, public network.
+    running_drop_pct: 5.0,
+    // A contactor must hold at 85 % of its rated voltage (IEC 60947-4-1); common practice, no source.
+    starting_drop_pct: 15.0,
+};
+
 impl RunRules for Iec {
+    fn defaults(&self) -> &'static RunDefaults {
+        &DEFAULTS
+    }
+
+    fn need(&self, ask: &RunNeed<'_>, _record: &mut Record) -> Need {
+        Need { capacity: ask.current, termination: None }
+    }
+
     fn ladder(&self, demand: &RunDemand) -> Vec<Candidate> {
         let single = conductor::SIZES.iter().map(|size| Candidate { size_mm2: *size, parallel: 1 });
         let several = (2..=MOST_PARALLEL).flat_map(|parallel| {
@@ -378,6 +383,7 @@ impl RunRules for Iec {
         // Behind a drive no current of the board flows into a fault.
         let end_max = if demand.behind_drive { None } else { end_max(demand, candidate, record) };
         Companions {
+            raceways: Vec::new(),
             protective_mm2: protective_mm2(demand, candidate).unwrap_or(candidate.size_mm2),
             capacity: capacity_of(demand, candidate, &mut scratch).unwrap_or(Amperes(0.0)),
             end_max,
@@ -410,5 +416,22 @@ impl RunRules for Iec {
 
     fn size_text(&self, size_mm2: f64) -> String {
         format!("{size_mm2} mm2")
+    }
+
+    fn size_of(&self, text: &str) -> Option<f64> {
+        let number: f64 = text.trim().trim_end_matches("mm²").trim_end_matches("mm2").trim().parse().ok()?;
+        conductor::SIZES.iter().copied().find(|size| (size - number).abs() < 1e-9)
+    }
+
+    fn length_unit(&self) -> &'static str {
+        "m"
+    }
+
+    fn bought_insulation<'a>(&self, insulation: &'a str) -> &'a str {
+        if insulation == "epr" { "xlpe" } else { insulation }
+    }
+
+    fn marks_protective(&self) -> bool {
+        false
     }
 }

@@ -7,7 +7,7 @@ use crate::catalogue;
 use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
 use crate::record::Record;
-use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, Outcome, OverloadDevice, RunDemand, RunRules};
+use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, Outcome, OverloadDevice, RunDemand, RunPart, RunRules};
 use crate::rules::iec::Iec;
 use crate::rules::physics::drop::Across;
 
@@ -25,7 +25,17 @@ fn demand() -> RunDemand {
     };
     RunDemand {
         role: "motor",
+        part: RunPart::Line,
         current: Amperes(14.3),
+        need: Amperes(14.3),
+        motor_circuit: true,
+        device_rating: Some(Amperes(16.0)),
+        grounding_basis: None,
+        wet: false,
+        rooftop: false,
+        termination: None,
+        minimum_raceway: None,
+        equipment_rating: None,
         own_circuits: 1,
         loaded: 3,
         cores: 4,

@@ -1,0 +1,456 @@
+//! The NEC book's criteria for a run: smallest size, terminations, corrected ampacity, overload of loads that are no motors, voltage
+//! drop, raceway; and what goes with it: equipment grounding conductor, raceway, fault currents.
+
+use crate::load::LoadKind;
+use crate::quantity::{Amperes, Celsius, Impedance};
+use crate::record::Record;
+use crate::rules::conductors::{
+    Candidate, Companions, Criterion, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart, RunRules,
+};
+use crate::rules::nec::ampacity::{self, Column};
+use crate::rules::nec::conductor::{Insulation, Size, figure};
+use crate::rules::nec::grounding::{self, Phase};
+use crate::rules::nec::raceway::{self, Contents, Kind};
+use crate::rules::nec::{Edition, Nec, impedance, need};
+use crate::rules::physics::fault;
+
+/// Voltage factor of fault currents: the available fault current is stated at nominal voltage.
+const VOLTAGE_FACTOR: f64 = 1.0;
+
+/// The criteria, with the clauses that are named otherwise in other editions.
+const fn list(corrected: &'static str) -> [Criterion; 8] {
+    const fn one(
+        name: &'static str,
+        unit: &'static str,
+        reference: &'static str,
+        judge: fn(&RunDemand, Candidate, &mut Record) -> Option<Outcome>,
+    ) -> Criterion {
+        Criterion { name, place: "", unit, reference, by_length: false, floor: false, of_capacity: false, decides: true, judge }
+    }
+    [
+        Criterion { floor: true, ..one("minimum-size", "mm²", "NFPA 70, 310.3(A)", minimum) },
+        Criterion { of_capacity: true, ..one("termination-ampacity", "A", "NFPA 70, 110.14(C)", terminations) },
+        Criterion { of_capacity: true, ..one("current-carrying-capacity", "A", corrected, carrying) },
+        one("overload-protection", "A", "NFPA 70, 240.4", overload),
+        Criterion { by_length: true, ..one("running-voltage-drop", "%", "NFPA 70, 210.19(A) informational note", running) },
+        Criterion { by_length: true, ..one("starting-voltage-drop", "%", "common practice, no source", starting) },
+        one("raceway-fill", "%", "NFPA 70, Chapter 9 Table 1", fill),
+        // A larger conductor would let more fault current through: it mends nothing.
+        Criterion { decides: false, ..one("short-circuit-rating", "A", "NFPA 70, 110.10", equipment_rating) },
+    ]
+}
+
+static OF_2017: [Criterion; 8] = list("NFPA 70, 310.15(B)(16)");
+static SINCE_2020: [Criterion; 8] = list("NFPA 70, 310.15 and Table 310.16");
+
+const DEFAULTS: RunDefaults = RunDefaults {
+    // Base of Table 310.16.
+    ambient_c: 30.0,
+    // Runs in the ground are sized as in raceways; the book does not ask for these two.
+    ground_c: 20.0,
+    soil_k_m_w: 0.9,
+    insulation: "THWN-2",
+    installation: "EMT",
+    // 310.3(A): 14 AWG and 12 AWG, as Table 8 has them in mm²; a test holds them to it.
+    minimum_copper_mm2: 2.08,
+    minimum_aluminium_mm2: 3.31,
+    // 210.19(A), informational note; while starting common practice, no source. A test holds them to the table of figures.
+    running_drop_pct: 3.0,
+    starting_drop_pct: 15.0,
+};
+
+/// What a demand says in the book's terms.
+struct Run {
+    insulation: Insulation,
+    /// Column of the insulation in this place.
+    column: Column,
+    kinds: Vec<Kind>,
+}
+
+fn read(demand: &RunDemand) -> Result<Run, String> {
+    let Some(insulation) = Insulation::parse(&demand.insulation) else {
+        return Err(format!(
+            "insulation \"{}\" is no conductor type of NFPA 70: write THWN-2, XHHW-2, THHN or another of Table 310.4(1)",
+            demand.insulation
+        ));
+    };
+    let Some(column) = insulation.temperature(demand.wet).and_then(Column::of) else {
+        return Err(format!(
+            "{} is not for wet places (300.5(B), 300.9): write THWN-2 or XHHW-2, or correct the location",
+            insulation.name().to_uppercase()
+        ));
+    };
+    let kinds = demand.route.iter().map(|text| kind(text)).collect::<Result<Vec<_>, _>>()?;
+    if kinds.is_empty() {
+        return Err("no raceway is given: write emt, rmc, imc, pvc, pvc-80, lfmc or fmc".to_owned());
+    }
+    if demand.termination.is_some_and(|marked| Column::of(marked).is_none()) {
+        return Err("terminations below 60 °C have no column in Table 310.16: write 60 or 75 as termination_c".to_owned());
+    }
+    if let Some(text) = &demand.minimum_raceway
+        && let Some(kind) = kinds.iter().find(|kind| !raceway::is_trade_size(**kind, text))
+    {
+        return Err(format!("smallest raceway \"{text}\" is no trade size of {}: write one as 3/4", kind.word().to_uppercase()));
+    }
+    Ok(Run { insulation, column, kinds })
+}
+
+fn kind(text: &str) -> Result<Kind, String> {
+    if let Some(kind) = Kind::parse(text) {
+        return Ok(kind);
+    }
+    let upper = text.trim().to_uppercase();
+    Err(match upper.as_str() {
+        "A1" | "A2" | "B1" | "B2" | "C" | "D1" | "D2" | "E" | "F" | "G" => {
+            format!("installation method \"{text}\" is one of IEC 60364: write the raceway: emt, rmc, imc, pvc, pvc-80, lfmc or fmc")
+        }
+        _ if upper.contains("TRAY") => {
+            "cable tray is not covered: size it by 392.80 with the cable's maker, or write a raceway".to_owned()
+        }
+        _ if upper.contains("BURIED") => {
+            "direct burial is not covered: size it by 310.16 and 300.5 by hand, or write the raceway (pvc, rmc) and location wet".to_owned()
+        }
+        _ => format!("raceway \"{text}\" is not one of emt, rmc, imc, pvc, pvc-80, lfmc, fmc"),
+    })
+}
+
+/// Current-carrying conductors in one raceway.
+fn count(demand: &RunDemand) -> u32 {
+    demand.loaded.saturating_mul(demand.own_circuits).saturating_mul(demand.grouped.max(1))
+}
+
+fn corrected(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let run = read(demand).ok()?;
+    let size = Size::of_mm2(candidate.size_mm2)?;
+    let ambient = if demand.rooftop { ampacity::on_roof(record, demand.air, run.insulation) } else { demand.air };
+    ampacity::corrected(record, candidate.parallel, size, demand.material, run.column, ambient, count(demand))
+}
+
+fn at_terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let run = read(demand).ok()?;
+    let size = Size::of_mm2(candidate.size_mm2)?;
+    // 110.14(C): the lowest temperature of conductor and terminations.
+    let column = ampacity::termination_column(demand.need, size, demand.termination)?.min(run.column);
+    ampacity::at_terminations(record, candidate.parallel, size, demand.material, column)
+}
+
+fn usable(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    let mut scratch = Record::silent();
+    let (one, other) =
+        (corrected(demand, candidate, &mut scratch)?, at_terminations(demand, candidate, &mut scratch)?);
+    Some(ampacity::usable(record, one, other))
+}
+
+fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+    Some(Outcome::at_least(candidate.size_mm2, demand.minimum_mm2))
+}
+
+fn terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    Some(Outcome::at_most(demand.need.0, at_terminations(demand, candidate, record).map_or(0.0, |own| own.0)))
+}
+
+fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    Some(Outcome::at_most(demand.need.0, corrected(demand, candidate, record).map_or(0.0, |own| own.0)))
+}
+
+/// 240.4: the device protects the conductors of a load that is no motor; 240.4(G) hands motors and what is like them to their articles.
+fn overload(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+    if demand.motor_circuit || demand.behind_drive {
+        return None;
+    }
+    let Some(rating) = demand.device_rating else {
+        return Some(Outcome::not_checked("no protective device is chosen"));
+    };
+    let allowed = usable(demand, candidate, &mut Record::silent())
+        .zip(Size::of_mm2(candidate.size_mm2))
+        .map_or(Amperes(0.0), |(own, size)| ampacity::largest_device(own, size, demand.material));
+    Some(Outcome::at_most(rating.0, allowed.0))
+}
+
+/// Impedance of one conductor (all sets together), the greatest of what the kinds of raceway on the route give.
+fn cable(demand: &RunDemand, sets: u32, size: Size, temperature: Celsius, record: &mut Record) -> Option<Impedance> {
+    let run = read(demand).ok()?;
+    let length = demand.length?;
+    let mut worst: Option<Impedance> = None;
+    for kind in run.kinds {
+        let own = impedance::per_thousand_feet(size, demand.material, kind.wall())?.impedance;
+        worst = Some(worst.map_or(own, |worst| Impedance { r: worst.r.max(own.r), x: worst.x.max(own.x) }));
+    }
+    let whole = impedance::of_length(record, worst?, demand.material, temperature, demand.frequency_hz, length);
+    Some(whole * (1.0 / f64::from(sets)))
+}
+
+fn phase_impedance(demand: &RunDemand, candidate: Candidate, temperature: f64, record: &mut Record) -> Option<Impedance> {
+    cable(demand, candidate.parallel, Size::of_mm2(candidate.size_mm2)?, Celsius(temperature), record)
+}
+
+fn running(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    let cable = phase_impedance(demand, candidate, figure("table-9-c"), record);
+    demand.running_outcome(cable, record)
+}
+
+fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    demand.starting.as_ref()?;
+    let cable = phase_impedance(demand, candidate, figure("table-9-c"), record);
+    demand.starting_outcome(cable, record)
+}
+
+/// The smallest candidate that would do without voltage drop and without wishes: 250.122(B) measures against it.
+fn otherwise(demand: &RunDemand) -> Option<Phase> {
+    let mut scratch = Record::silent();
+    let admits = |judged: Option<Outcome>| judged.is_none_or(|own| own.passed != Some(false));
+    ladder(demand)
+        .find(|own| {
+            admits(terminations(demand, *own, &mut scratch))
+                && admits(carrying(demand, *own, &mut scratch))
+                && admits(overload(demand, *own, &mut scratch))
+        })
+        .and_then(phase)
+}
+
+fn phase(candidate: Candidate) -> Option<Phase> {
+    Some(Phase { size: Size::of_mm2(candidate.size_mm2)?, sets: candidate.parallel })
+}
+
+/// Equipment grounding conductor; as large as the phase conductor where no rating is known.
+fn grounding_size(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Size> {
+    let own = phase(candidate)?;
+    let Some(rating) = demand.grounding_basis.or(demand.device_rating) else { return Some(own.size) };
+    grounding::conductor(record, rating, demand.material, own, otherwise(demand))
+}
+
+/// What lies in each raceway of a candidate: its share of the circuit's conductors, and as much again for every circuit that shares it.
+fn contents(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Contents> {
+    let run = read(demand).ok()?;
+    let (_, live_in2) = run.insulation.dimensions(Size::of_mm2(candidate.size_mm2)?)?;
+    let (_, grounding_in2) = run.insulation.dimensions(grounding_size(demand, candidate, record)?)?;
+    let grouped = demand.grouped.max(1);
+    Some(Contents { live: demand.cores.saturating_sub(1).saturating_mul(grouped), live_in2, grounding: grouped, grounding_in2 })
+}
+
+fn raceways(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Vec<raceway::Chosen>> {
+    let run = read(demand).ok()?;
+    let contents = contents(demand, candidate, record)?;
+    run.kinds.iter().map(|kind| raceway::choose(record, *kind, contents, demand.minimum_raceway.as_deref())).collect()
+}
+
+fn fill(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+    // The working stands with the companions of the chosen run.
+    let chosen = raceways(demand, candidate, &mut Record::silent());
+    let tightest = chosen.into_iter().flatten().max_by(|a, b| {
+        (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal)
+    });
+    let Some(own) = tightest else { return Some(Outcome::at_most(f64::INFINITY, raceway::fill_limit_pct(3))) };
+    // The printed areas are rounded; what they admit is admitted.
+    let value = if own.holds { own.fill_pct.min(own.limit_pct) } else { own.fill_pct };
+    Some(Outcome::at_most(value, own.limit_pct))
+}
+
+fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+    if demand.behind_drive {
+        return None;
+    }
+    let behind = demand.largest_source(VOLTAGE_FACTOR, record)?;
+    let cable = phase_impedance(demand, candidate, figure("cold-c"), record)?;
+    Some(demand.largest_fault(VOLTAGE_FACTOR, behind, cable, record))
+}
+
+/// 110.10, 430.98, 440.10: what is marked on the equipment against the fault current at its terminals.
+fn equipment_rating(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+    let rating = demand.equipment_rating.filter(|_| !demand.behind_drive)?;
+    if demand.fault_max.is_none() {
+        return Some(Outcome::not_checked("the available fault current of the board is unknown"));
+    }
+    if demand.length.is_none() {
+        return Some(Outcome::not_checked("the length of the run is missing"));
+    }
+    Some(Outcome::at_most(end_max(demand, candidate, &mut Record::silent())?.0, rating.0))
+}
+
+/// Path of a fault between the live conductors, and of one to the equipment grounding conductor.
+fn least_faults(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<(Amperes, Amperes, f64)> {
+    if demand.behind_drive {
+        return None;
+    }
+    let behind = demand.least_source(VOLTAGE_FACTOR, record)?;
+    let warm = figure("table-9-c");
+    let own = phase_impedance(demand, candidate, warm, record)?;
+    let ground = cable(demand, candidate.parallel, grounding_size(demand, candidate, record)?, Celsius(warm), record)?;
+    let path = behind + own + ground;
+    Some((
+        demand.between_conductors(VOLTAGE_FACTOR, behind, own, record),
+        fault::of_loop(record, VOLTAGE_FACTOR, demand.to_earth, path),
+        path.x.0 / path.r.0,
+    ))
+}
+
+fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
+    let material = demand.material;
+    let made = Insulation::parse(&demand.insulation);
+    let sizes = Size::all().filter(move |size| {
+        let tabulated = ampacity::tabulated(*size, material, Column::C75).is_some();
+        tabulated && size.cmil() <= figure("largest-single-cmil") && made.is_some_and(|own| own.dimensions(*size).is_some())
+    });
+    let sizes: Vec<Size> = sizes.collect();
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small count of the table of figures
+    let most = figure("most-parallel") as u32;
+    (1..=most).flat_map(move |parallel| {
+        let from = if parallel > 1 { figure("parallel-from-size-cmil") } else { 0.0 };
+        let admitted: Vec<Size> = sizes.iter().copied().filter(|size| size.cmil() >= from).collect();
+        admitted.into_iter().map(move |size| Candidate { size_mm2: size.mm2(), parallel })
+    })
+}
+
+/// 430.22(E): the duty of the row with its time rating, on the nameplate current.
+fn duty_need(ask: &RunNeed<'_>, record: &mut Record) -> Option<Amperes> {
+    let duty = need::Duty::parse(&ask.start.duty_text)?;
+    let rated = need::TimeRating::Minutes(ask.start.rated_minutes?);
+    need::duty_cycle(record, ask.machine.nameplate?, duty, rated)
+}
+
+fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amperes {
+    let machine = ask.machine;
+    match ask.part {
+        RunPart::WindingLeads => need::wye_delta_leads(record, full_load),
+        RunPart::PartWindingHalf => need::part_winding_leads(record, full_load),
+        RunPart::LowSpeed => need::multispeed(record, machine.nameplate_low.or(ask.currents.low).unwrap_or(ask.current)),
+        RunPart::HighSpeed => need::multispeed(record, machine.nameplate.unwrap_or(full_load)),
+        RunPart::DriveInput => {
+            let input = ask.start.drive_input.unwrap_or(ask.current);
+            if ask.start.bypass { need::drive_with_bypass(record, input, full_load) } else { need::drive_input(record, input) }
+        }
+        RunPart::DriveOutput => need::drive_output(record, full_load),
+        RunPart::Rotor => need::secondary(record, machine.rotor_current.unwrap_or(ask.current)),
+        RunPart::Line | RunPart::Load if ask.start.method.two_speeds() => {
+            let windings = [machine.nameplate, machine.nameplate_low, ask.currents.low];
+            let highest = windings.into_iter().flatten().fold(machine.nameplate.unwrap_or(full_load), Amperes::max);
+            need::multispeed(record, highest)
+        }
+        RunPart::Line | RunPart::Load => {
+            duty_need(ask, record).unwrap_or_else(|| need::single_motor(record, full_load))
+        }
+    }
+}
+
+impl RunRules for Nec {
+    fn defaults(&self) -> &'static RunDefaults {
+        &DEFAULTS
+    }
+
+    fn need(&self, ask: &RunNeed<'_>, record: &mut Record) -> Need {
+        let conductor = ask.currents.conductor;
+        let base = if conductor.0 > 0.0 { conductor } else { ask.current };
+        let capacity = match ask.machine.kind {
+            LoadKind::Motor => motor_need(ask, base, record),
+            // 440.4(B): a marked circuit ampacity holds its allowances already.
+            LoadKind::Packaged => match ask.machine.minimum_ampacity {
+                Some(marked) => marked,
+                None => need::single_motor(record, base),
+            },
+            LoadKind::Heater => need::electric_heat(record, base),
+            LoadKind::Capacitor => need::capacitor(record, base),
+            LoadKind::Transformer => need::transformer(record, base),
+            LoadKind::Lighting | LoadKind::Other => need::continuous_load(record, base),
+        };
+        let motor = ask.machine.kind == LoadKind::Motor;
+        let letter = motor.then(|| ampacity::design_letter_temperature(&ask.machine.design_letter, self.edition));
+        Need { capacity, termination: letter.flatten() }
+    }
+
+    fn ladder(&self, demand: &RunDemand) -> Vec<Candidate> {
+        ladder(demand).collect()
+    }
+
+    fn criteria(&self) -> &'static [Criterion] {
+        if self.edition == Edition::E2017 { &OF_2017 } else { &SINCE_2020 }
+    }
+
+    fn companions(&self, demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Companions {
+        let mut scratch = Record::silent();
+        let grounding = grounding_size(demand, candidate, record);
+        let diameter = Insulation::parse(&demand.insulation)
+            .and_then(|own| own.dimensions(Size::of_mm2(candidate.size_mm2)?))
+            .map(|(diameter, _)| diameter);
+        let chosen = raceways(demand, candidate, &mut scratch).unwrap_or_default();
+        if let (Some(contents), Some(first)) = (contents(demand, candidate, &mut scratch), chosen.first()) {
+            raceway::choose(record, first.kind, contents, demand.minimum_raceway.as_deref());
+        }
+        let three = count(demand) == 3 && demand.cores <= 4;
+        let jam = |own: &raceway::Chosen, record: &mut Record| {
+            let ratio = raceway::jam_ratio(record, own.diameter_in, diameter.filter(|_| three)?);
+            raceway::may_jam(ratio).then_some(ratio)
+        };
+        let raceways = chosen
+            .iter()
+            .map(|own| RacewayChoice {
+                kind: own.kind.word(),
+                trade_size: own.trade_size,
+                fill_pct: own.fill_pct,
+                jam_ratio: jam(own, record),
+            })
+            .collect();
+        let least = least_faults(demand, candidate, &mut scratch);
+        Companions {
+            raceways,
+            protective_mm2: grounding.map_or(candidate.size_mm2, Size::mm2),
+            capacity: usable(demand, candidate, record).unwrap_or(Amperes(0.0)),
+            end_max: end_max(demand, candidate, record),
+            end_min: least.map(|own| own.0),
+            end_earth_min: least.map(|own| own.1),
+            impedance: phase_impedance(demand, candidate, figure("table-9-c"), &mut scratch),
+            end_x_over_r: least.map(|own| own.2).filter(|own| own.is_finite()),
+        }
+    }
+
+    fn single_cores(&self, _demand: &RunDemand) -> bool {
+        true
+    }
+
+    fn refuses(&self, demand: &RunDemand) -> Option<String> {
+        read(demand).err()
+    }
+
+    fn size_text(&self, size_mm2: f64) -> String {
+        Size::of_mm2(size_mm2).map_or_else(|| format!("{size_mm2} mm2"), Size::text)
+    }
+
+    fn size_of(&self, text: &str) -> Option<f64> {
+        Size::parse(text).map(Size::mm2)
+    }
+
+    fn length_unit(&self) -> &'static str {
+        "ft"
+    }
+
+    fn bought_insulation<'a>(&self, insulation: &'a str) -> &'a str {
+        match insulation {
+            // One conductor is made and marked for all of these.
+            "thhn" | "thwn" | "thhn/thwn" | "thhn/thwn-2" => "thwn-2",
+            "xhh" | "xhhw" => "xhhw-2",
+            other => other,
+        }
+    }
+
+    fn marks_protective(&self) -> bool {
+        true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::load::Material;
+
+    #[test]
+    fn the_defaults_are_those_of_the_tables() {
+        for (material, mm2) in
+            [(Material::Copper, DEFAULTS.minimum_copper_mm2), (Material::Aluminium, DEFAULTS.minimum_aluminium_mm2)]
+        {
+            let size = Size::at_least_cmil(ampacity::smallest_cmil(material)).expect("a size");
+            assert!((size.mm2() - mm2).abs() < 1e-9, "{}", size.text());
+        }
+        assert!((DEFAULTS.running_drop_pct - figure("running-drop-pct")).abs() < 1e-9);
+        assert!((DEFAULTS.starting_drop_pct - figure("starting-drop-pct")).abs() < 1e-9);
+        assert!(Insulation::parse(DEFAULTS.insulation).is_some() && Kind::parse(DEFAULTS.installation).is_some());
+    }
+}
