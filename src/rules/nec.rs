@@ -3,6 +3,13 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod currents;
+pub mod efficiency;
+pub mod figures;
+pub mod locked_rotor;
+pub mod overload;
+pub mod standard_ratings;
+
 /// Edition of NFPA 70.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Edition {
@@ -39,11 +46,28 @@ pub struct Nec {
 }
 
 /// Every table of this book.
-pub const DOCUMENTS: &[&Document] = &[];
+pub const DOCUMENTS: &[&Document] = &[
+    &figures::FIGURES,
+    &currents::DIRECT_CURRENT,
+    &currents::SINGLE_PHASE,
+    &currents::THREE_PHASE,
+    &currents::BANDS,
+    &currents::SYNCHRONOUS_FACTORS,
+    &locked_rotor::LOCKED_SINGLE_PHASE,
+    &locked_rotor::LOCKED_THREE_PHASE,
+    &locked_rotor::CODE_LETTERS,
+    &efficiency::EFFICIENCY,
+    &efficiency::POWER_FACTOR,
+    &efficiency::TORQUE,
+    &overload::LIMITS,
+    &overload::POLES,
+    &standard_ratings::RATINGS,
+    &standard_ratings::SMALL_CONDUCTORS,
+];
 
 /// The formulas of this book.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    let files: &[&[&'static Formula]] = &[];
+    let files: &[&[&'static Formula]] = &[currents::FORMULAS, locked_rotor::FORMULAS, overload::FORMULAS];
     files.concat()
 }
