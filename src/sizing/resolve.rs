@@ -419,8 +419,7 @@ fn route(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -
     let installation =
         load.text(Field::InstallationMethod).or(design.installation_method.as_deref()).unwrap_or(defaults.installation);
     let insulation = load.text(Field::Insulation).or(design.insulation.as_deref()).unwrap_or(defaults.insulation);
-    let smallest =
-        if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
+    let smallest = if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
     let written = design.minimum_size_awg.as_deref().and_then(|text| book.size_of(text));
     if let (Some(text), None, true) =
         (&design.minimum_size_awg, written, book.own_inputs().1.contains(&"design.minimum_size_awg"))
@@ -542,10 +541,13 @@ fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Reco
         && let Some(metres) = load.number(Field::CableLengthM)
     {
         record.find(
-            Finding::new(&codes::L312_METRIC_LENGTH, format!("the length is given as {metres} m; this rule book reckons in feet"))
-                .at(load.place_of(Field::CableLengthM))
-                .why("it is converted; a length in feet under this heading would be read as three times too long")
-                .cure("enter cable_length_ft, or confirm that the length is in metres"),
+            Finding::new(
+                &codes::L312_METRIC_LENGTH,
+                format!("the length is given as {metres} m; this rule book reckons in feet"),
+            )
+            .at(load.place_of(Field::CableLengthM))
+            .why("it is converted; a length in feet under this heading would be read as three times too long")
+            .cure("enter cable_length_ft, or confirm that the length is in metres"),
         );
     }
     if machine.phases == 1

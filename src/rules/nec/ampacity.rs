@@ -10,6 +10,7 @@ use crate::quantity::{Amperes, Celsius, fits};
 use crate::record::{Formula, Record};
 use crate::rules::nec::Edition;
 use crate::rules::nec::conductor::{Insulation, Size, figure};
+use crate::rules::nec::standard_ratings::{self, DeviceKind};
 
 /// Ampacity of one size.
 #[derive(Debug, Deserialize)]
@@ -50,22 +51,6 @@ pub struct TerminationRow {
     value: String,
 }
 
-/// Largest device of a small conductor.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SmallRow {
-    size: String,
-    copper_a: Option<f64>,
-    aluminium_a: Option<f64>,
-}
-
-/// A standard rating.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RatingRow {
-    rating_a: f64,
-}
-
 /// Range of a small motor conductor.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -91,14 +76,6 @@ table! {
 table! {
     /// Terminations.
     TERMINATIONS, TERMINATION_ROWS: TerminationRow, "termination-temperature"
-}
-table! {
-    /// Small conductors.
-    SMALL, SMALL_ROWS: SmallRow, "small-conductors"
-}
-table! {
-    /// Standard ratings.
-    RATINGS, RATING_ROWS: RatingRow, "conductor-device-ratings"
 }
 table! {
     /// Small motor conductors.
@@ -279,16 +256,16 @@ pub fn usable(record: &mut Record, corrected: Amperes, at_terminations: Amperes)
 /// Largest device of a small conductor, for circuits of no motor (240.4(D)).
 #[must_use]
 pub fn small_conductor_limit(size: Size, material: Material) -> Option<Amperes> {
-    let row = SMALL_ROWS.iter().find(|row| row.size == size.name())?;
-    if material == Material::Copper { row.copper_a } else { row.aluminium_a }.map(Amperes)
+    let word = if material == Material::Copper { "copper" } else { "aluminium" };
+    standard_ratings::small_conductor_protection(size.name(), word)
 }
 
 /// Largest device that protects a conductor of this ampacity: the next standard rating up to 800 A, else none above the ampacity
 /// (240.4(B) and (C)); small conductors have their own (240.4(D)).
 #[must_use]
 pub fn largest_device(ampacity: Amperes, size: Size, material: Material) -> Amperes {
-    let next = RATING_ROWS.iter().map(|row| row.rating_a).find(|rating| fits(ampacity.0, *rating));
-    let device = next.filter(|rating| fits(*rating, figure("next-size-up-to-a"))).map_or(ampacity, |own| ampacity.max(Amperes(own)));
+    // Fuses and breakers differ below 15 A and at 601 A only, where no conductor depends on it.
+    let device = standard_ratings::conductor_protection(Edition::E2023, DeviceKind::Breaker, ampacity).unwrap_or(ampacity);
     small_conductor_limit(size, material).map_or(device, |most| device.min(most))
 }
 
@@ -376,7 +353,18 @@ mod tests {
     fn more_conductors_carry_less() {
         // Table 310.15(C)(1), both sides of every boundary.
         for (count, factor) in [
-            (3, 1.0), (4, 0.8), (6, 0.8), (7, 0.7), (9, 0.7), (10, 0.5), (20, 0.5), (21, 0.45), (30, 0.45), (31, 0.4), (40, 0.4), (41, 0.35),
+            (3, 1.0),
+            (4, 0.8),
+            (6, 0.8),
+            (7, 0.7),
+            (9, 0.7),
+            (10, 0.5),
+            (20, 0.5),
+            (21, 0.45),
+            (30, 0.45),
+            (31, 0.4),
+            (40, 0.4),
+            (41, 0.35),
         ] {
             assert!((count_factor(count) - factor).abs() < 1e-12, "{count}");
         }
@@ -384,9 +372,8 @@ mod tests {
 
     #[test]
     fn terminations_are_60_up_to_100_amperes_unless_marked() {
-        let column = |amperes: f64, own: &str, marked: Option<f64>| {
-            termination_column(Amperes(amperes), size(own), marked.map(Celsius))
-        };
+        let column =
+            |amperes: f64, own: &str, marked: Option<f64>| termination_column(Amperes(amperes), size(own), marked.map(Celsius));
         assert_eq!(column(100.0, "1", None), Some(Column::C60));
         assert_eq!(column(100.1, "1", None), Some(Column::C75));
         assert_eq!(column(50.0, "1/0", None), Some(Column::C75));
@@ -431,8 +418,15 @@ mod tests {
     fn small_motors_may_have_smaller_conductors_in_enclosures() {
         // 430.22(G): 18 AWG to 3.5 A, to 5 A with class 10; 16 AWG to 5.5 A, to 8 A with class 10.
         for (amperes, class, own) in [
-            (3.5, 20, Some("18")), (3.6, 10, Some("18")), (5.0, 10, Some("18")), (3.6, 20, Some("16")), (5.5, 20, Some("16")),
-            (8.0, 10, Some("16")), (5.6, 20, None), (8.1, 10, None), (3.0, 30, None),
+            (3.5, 20, Some("18")),
+            (3.6, 10, Some("18")),
+            (5.0, 10, Some("18")),
+            (3.6, 20, Some("16")),
+            (5.5, 20, Some("16")),
+            (8.0, 10, Some("16")),
+            (5.6, 20, None),
+            (8.1, 10, None),
+            (3.0, 30, None),
         ] {
             assert_eq!(small_motor_conductor(Amperes(amperes), class).map(Size::name), own, "{amperes} A class {class}");
         }
