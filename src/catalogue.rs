@@ -167,7 +167,7 @@ impl Contactor {
             Category::Ac2 | Category::Ac3 => by_voltage(Some(self.ac3_440_a), self.ac3_500_a, self.ac3_690_a),
             Category::Ac3e => by_voltage(self.ac3e_440_a, self.ac3e_500_a, self.ac3e_690_a),
             Category::Ac4 => by_voltage(self.ac4_440_a, self.ac4_690_a, self.ac4_690_a),
-            Category::Ac5a | Category::Ac5b | Category::Ac6a | Category::Ac6b => None,
+            Category::Ac5a | Category::Ac5b | Category::Ac6a | Category::Ac6b | Category::Horsepower => None,
         }
     }
 

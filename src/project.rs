@@ -118,7 +118,6 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         None => Basis::default(),
     };
     let basis_file = options.basis.as_deref().map(file_name).or_else(|| Some(file_name(&options.schedule)));
-    findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref()));
     let named = options.rules.as_deref().or(basis.rules.book.as_deref());
     let Some(named) = named else {
         return Err(failed(format!(
@@ -126,8 +125,8 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
             rules::NAMES.join("|")
         )));
     };
-    let book = rules::book(named)
-        .ok_or_else(|| failed(format!("there is no rule book \"{named}\": this version has {}", rules::NAMES.join(", "))))?;
+    let book = rules::book(named, basis.rules.edition.as_deref()).map_err(failed)?;
+    findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
     let folder = options.catalogue.clone().or_else(|| {
         let own = basis.catalogue.folder.as_deref()?;
         let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));

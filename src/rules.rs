@@ -8,6 +8,7 @@ mod formula;
 
 pub mod assumptions;
 pub mod book;
+pub mod category;
 pub mod conductors;
 pub mod iec;
 pub mod nec;
@@ -28,16 +29,23 @@ pub fn documents() -> Vec<&'static table::Document> {
     [physics::DOCUMENTS, iec::DOCUMENTS, nec::DOCUMENTS].concat()
 }
 
-pub use book::{Category, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};
+pub use book::{
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Leaning,
+    LifeCurve, Limit, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook,
+    SwitchingDemand, Topic,
+};
 
 /// Rule books of this version.
-pub const NAMES: &[&str] = &["iec"];
+pub const NAMES: &[&str] = &["iec", "nec"];
 
-/// The rule book of a name.
-#[must_use]
-pub fn book(name: &str) -> Option<&'static dyn RuleBook> {
+/// The rule book of a name, in an edition where the book has several.
+///
+/// # Errors
+/// There is no such book, or it has no such edition; the message says which there are.
+pub fn book(name: &str, edition: Option<&str>) -> Result<&'static dyn RuleBook, String> {
     match name.trim().to_lowercase().as_str() {
-        "iec" => Some(&iec::Iec),
-        _ => None,
+        "iec" => Ok(&iec::Iec),
+        "nec" => Err("the NEC book is being joined".to_owned()),
+        _ => Err(format!("there is no rule book \"{name}\": this version has {}", NAMES.join(", "))),
     }
 }

@@ -53,14 +53,14 @@ pub struct Pins {
 pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &Tools<'_>, record: &mut Record) -> Circuit {
     let mut circuit = not_sized(load, tools.basis);
     resolved_data(&mut circuit.load, case);
-    let Some(currents) = tools.book.currents(&case.machine, &case.wishes.current_source, &case.place, record) else {
+    let Some(currents) = tools.book.currents(&case.machine, &case.start, &case.wishes.current_source, &case.place, record) else {
         return circuit;
     };
     suitability::look(load, case, &currents, point, tools, record);
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
     assembly.describe(&mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
-    control::describe(case, &assembly, tools, &mut circuit, record);
+    control::describe(case, &currents, &assembly, tools, &mut circuit, record);
     accessories::add(case, &assembly, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
     circuit.currents = assembly::currents_of(case, &currents);

@@ -21,6 +21,8 @@ pub struct SupplyPoint {
     pub drop_running_pct: Option<f64>,
     /// Earthing, as `TN-S`.
     pub earthing: Option<String>,
+    /// System, as the basis describes it: `480Y/277 4W solidly grounded`.
+    pub system: Option<String>,
 }
 
 impl SupplyPoint {
@@ -51,5 +53,7 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
         x_over_r: supply.x_over_r,
         drop_running_pct: None,
         earthing: own.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),
+        // Behind a transformer the system is another one: a board that stands apart states its own.
+        system: own.and_then(|board| board.system.clone()).or_else(|| supply.system.clone().filter(|_| !stands_apart)),
     }
 }

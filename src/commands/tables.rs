@@ -5,21 +5,24 @@ use crate::project::ProjectError;
 use crate::rules;
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  motorwright tables\n  motorwright tables capacity-enclosed")]
+#[command(
+    after_help = "Examples:\n  motorwright tables\n  motorwright tables capacity-enclosed\n  motorwright tables --rules nec"
+)]
 pub(super) struct Arguments {
     /// Name of a table; all are listed without it.
     name: Option<String>,
     /// Rule book.
     #[arg(long, default_value = "iec", value_name = "BOOK")]
     rules: String,
+    /// Edition of the rule book, where it has several.
+    #[arg(long, value_name = "YEAR")]
+    edition: Option<String>,
 }
 
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
         let failed = |message: String| ProjectError { message, findings: Vec::new() };
-        let book = rules::book(&self.rules).ok_or_else(|| {
-            failed(format!("there is no rule book \"{}\": this version has {}", self.rules, rules::NAMES.join(", ")))
-        })?;
+        let book = rules::book(&self.rules, self.edition.as_deref()).map_err(failed)?;
         let Some(name) = self.name else {
             let width = book.documents().iter().map(|document| document.name.len()).max().unwrap_or(0);
             let lines: Vec<String> =

@@ -80,6 +80,16 @@ codes! {
     R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
+    R201_KILOWATTS, "R201", Note, "horsepower worked out from kilowatts";
+    R202_INTERPOLATED, "R202", Note, "a horsepower between two rows of the table of full-load currents";
+    R203_NAMEPLATE_ABOVE_TABLE, "R203", Warning, "a nameplate current above the full-load current of the table";
+    R204_NO_TABLE_CURRENT, "R204", Error, "a motor without a full-load current in the tables and without a nameplate current";
+    R205_MAXIMUM_BELOW_AMPACITY, "R205", Error, "a marked maximum protection below the marked circuit ampacity";
+    R206_MAXIMUM_MISSING, "R206", Warning, "packaged equipment without its marked maximum protection";
+    R207_NAMEPLATE_COUNTS, "R207", Note, "a motor whose nameplate current counts for everything";
+    R208_LOW_SPEED_TABLE, "R208", Warning, "a current at low speed taken from the table for usual speeds";
+    R209_HORSEPOWER_FROM_CURRENT, "R209", Note, "horsepower read from the nameplate current";
+    R210_NAMEPLATE_MISSING, "R210", Warning, "a missing nameplate current that the clause asks for";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
@@ -106,6 +116,7 @@ codes! {
     C207_OTHER_KIND, "C207", Warning, "another kind of protective device than the wanted one";
     C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
     C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
+    C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because the motor would not start";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -233,18 +233,63 @@ pub enum ProtectionKind {
     Gg,
     /// Motor-circuit fuse.
     Am,
+    /// Inverse-time circuit-breaker.
+    InverseTime,
+    /// Instantaneous-trip circuit-breaker of a listed combination controller.
+    Instantaneous,
+    /// Dual-element (time-delay) fuse.
+    DualElement,
+    /// Fuse without time delay.
+    NonTimeDelay,
+    /// Class J fuse with time delay.
+    ClassJ,
+    /// Class CC fuse.
+    ClassCc,
+    /// Class RK1 fuse with time delay.
+    ClassRk1,
 }
 
 impl ProtectionKind {
+    /// All kinds with the contract's words.
+    pub const ALL: &'static [(Self, &'static str)] = &[
+        (Self::MotorBreaker, "motor-breaker"),
+        (Self::MouldedCase, "moulded-case"),
+        (Self::Gg, "gG"),
+        (Self::Am, "aM"),
+        (Self::InverseTime, "inverse-time"),
+        (Self::Instantaneous, "instantaneous"),
+        (Self::DualElement, "dual-element"),
+        (Self::NonTimeDelay, "non-time-delay"),
+        (Self::ClassJ, "class-J"),
+        (Self::ClassCc, "class-CC"),
+        (Self::ClassRk1, "class-RK1"),
+    ];
+
     /// The contract's word.
     #[must_use]
     pub fn word(self) -> &'static str {
-        match self {
-            Self::MotorBreaker => "motor-breaker",
-            Self::MouldedCase => "moulded-case",
-            Self::Gg => "gG",
-            Self::Am => "aM",
-        }
+        Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
+    }
+
+    /// The kind of the contract's word, in any case.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.iter().find(|(_, own)| own.eq_ignore_ascii_case(word.trim())).map(|(kind, _)| *kind)
+    }
+
+    /// A kind of IEC standards.
+    #[must_use]
+    pub fn is_iec(self) -> bool {
+        matches!(self, Self::MotorBreaker | Self::MouldedCase | Self::Gg | Self::Am)
+    }
+
+    /// A fuse.
+    #[must_use]
+    pub fn is_fuse(self) -> bool {
+        matches!(
+            self,
+            Self::Gg | Self::Am | Self::DualElement | Self::NonTimeDelay | Self::ClassJ | Self::ClassCc | Self::ClassRk1
+        )
     }
 }
 
@@ -440,6 +485,10 @@ pub struct Wishes {
     pub current_source: String,
     /// Reduced-life contactors where they suit.
     pub reduced_life: bool,
+    /// Family of controllers: `iec-frames` or `nema`.
+    pub controller_family: String,
+    /// Smallest NEMA size that is used.
+    pub minimum_nema_size: Option<String>,
     /// Order of preference: `smallest` or `cheapest`.
     pub cheapest: bool,
     /// Shrouds where a frame isn't finger-safe by itself.

@@ -1,12 +1,13 @@
 //! What a rule book answers: demands and lists, never devices.
 
 use crate::finding::Place;
-use crate::load::{EfficiencyClass, Machine, Start};
+use crate::load::{ControlVoltage, Field, Known, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::Record;
+use crate::rules::services::NotCovered;
 use crate::rules::table::Document;
 
-pub use crate::rules::iec::switching::Category;
+pub use crate::rules::category::Category;
 
 /// What a contactor does to its current.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,6 +45,67 @@ pub struct RatedCurrents {
     pub overload: Amperes,
 }
 
+/// A limit that a device must keep, in numbers; `sizing` makes a check of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// Name, as in the contract.
+    pub name: &'static str,
+    /// What is demanded or occurs.
+    pub value: f64,
+    /// What is allowed or can be done.
+    pub limit: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// The value must reach the limit instead of staying below it.
+    pub floor: bool,
+    /// Clause, or where the figure comes from.
+    pub reference: &'static str,
+}
+
+impl Limit {
+    /// A need that must not exceed a capability.
+    #[must_use]
+    pub fn at_most(name: &'static str, value: f64, limit: f64, unit: &'static str, reference: &'static str) -> Self {
+        Self { name, value, limit, unit, floor: false, reference }
+    }
+
+    /// A value that must reach a floor.
+    #[must_use]
+    pub fn at_least(name: &'static str, value: f64, limit: f64, unit: &'static str, reference: &'static str) -> Self {
+        Self { name, value, limit, unit, floor: true, reference }
+    }
+
+    /// It is kept.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        if self.floor { crate::quantity::fits(self.limit, self.value) } else { crate::quantity::fits(self.value, self.limit) }
+    }
+}
+
+/// What a horsepower rating is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HorsepowerUse {
+    /// Full-voltage starting, stopping while running.
+    FullVoltage,
+    /// Plugging and jogging.
+    Jogging,
+    /// The set of a wye-delta starter.
+    WyeDelta,
+    /// The pair of a part-winding starter.
+    PartWinding,
+}
+
+/// Horsepower that a controller must be rated for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HorsepowerDemand {
+    /// Horsepower of the motor.
+    pub motor: f64,
+    /// Use of the whole set.
+    pub usage: HorsepowerUse,
+    /// Share of the motor's current in this contactor, for ratings that know no use but full voltage.
+    pub share: f64,
+}
+
 /// What a contactor must be able to switch.
 #[derive(Clone, Debug)]
 pub struct SwitchingDemand {
@@ -54,8 +116,188 @@ pub struct SwitchingDemand {
     /// The motor draws more at start than AC-3 presumes: an AC-3e rating, a rating that suits such motors, or an AC-3 rating
     /// of this many times the current.
     pub high_efficiency: Option<f64>,
+    /// Horsepower, where the book rates in that.
+    pub horsepower: Option<HorsepowerDemand>,
     /// Clause.
     pub reference: &'static str,
+}
+
+/// What a role asks of its contactor.
+#[derive(Clone, Debug)]
+pub struct ContactorDemand {
+    /// Current that it carries.
+    pub current: Amperes,
+    /// What it must switch.
+    pub switching: SwitchingDemand,
+    /// Current through it while starting; zero if none.
+    pub starting: Amperes,
+    /// For how long.
+    pub time: Seconds,
+    /// Factor for slow classes.
+    pub class_factor: f64,
+    /// Largest fault current at the board, on which the inrush of capacitors depends.
+    pub fault_max: Option<Amperes>,
+    /// A reduced-life rating may be used.
+    pub reduced_life: bool,
+    /// Air at the device.
+    pub ambient: Celsius,
+    /// Altitude.
+    pub altitude: Metres,
+}
+
+/// What a contactor offers at the voltage of the circuit: figures of the catalogue, none where it is not rated.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ContactorOffer {
+    /// AC-1.
+    pub ac1: Option<Amperes>,
+    /// AC-3.
+    pub ac3: Option<Amperes>,
+    /// AC-3e.
+    pub ac3e: Option<Amperes>,
+    /// AC-4.
+    pub ac4: Option<Amperes>,
+    /// AC-3 at 440 V, to which short-time currents are stated.
+    pub ac3_base: Amperes,
+    /// Suits motors of high efficiency at its full AC-3 rating.
+    pub suits_high_efficiency: bool,
+    /// A reduced-life rating at the top of its frame.
+    pub reduced_life: bool,
+    /// Horsepower at full voltage, jogging, wye-delta, part winding.
+    pub horsepower: [Option<f64>; 4],
+    /// Continuous current in its enclosure, where it is rated so.
+    pub continuous: Option<Amperes>,
+}
+
+/// What is asked of the short-circuit protective device.
+#[derive(Clone, Copy, Debug)]
+pub struct ProtectionAsk<'a> {
+    /// Load.
+    pub machine: &'a Machine,
+    /// Start.
+    pub start: &'a Start,
+    /// Rated currents.
+    pub currents: &'a RatedCurrents,
+    /// Line current while the load runs.
+    pub line: Amperes,
+    /// The load is a motor that starts behind the device.
+    pub starts: bool,
+    /// Line current while starting.
+    pub starting: Amperes,
+    /// For how long.
+    pub time: Seconds,
+}
+
+/// Ratings that a book admits for a kind of protective device.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ProtectionBounds {
+    /// Smallest rating.
+    pub least: Amperes,
+    /// The smallest rating is one that a start asks for: the check's clause.
+    pub start_reference: Option<&'static str>,
+    /// Largest rating in the first place, with its clause.
+    pub most: Option<(Amperes, &'static str)>,
+    /// Largest rating where the motor does not start on that, with its clause.
+    pub fallback: Option<(Amperes, &'static str)>,
+    /// Largest setting of an instantaneous trip, in the first place and where the motor does not start on that.
+    pub magnetic: Option<[(Amperes, &'static str); 2]>,
+    /// The largest rating that is admitted comes first, instead of the smallest.
+    pub largest_first: bool,
+}
+
+/// What is asked of an overload relay or release.
+#[derive(Clone, Copy, Debug)]
+pub struct OverloadAsk<'a> {
+    /// Load.
+    pub machine: &'a Machine,
+    /// Rated current on which relays are set.
+    pub rated: Amperes,
+    /// Share of it that the relay carries.
+    pub share: f64,
+    /// Current at which it trips in the end over its setting, where the catalogue states it.
+    pub ultimate_trip: Option<f64>,
+}
+
+/// What the disconnecting means of a circuit must do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DisconnectDemand {
+    /// Current of its rating.
+    pub current: Amperes,
+    /// Horsepower of its rating.
+    pub horsepower: Option<f64>,
+    /// Category, as it is written.
+    pub category: &'static str,
+    /// Every circuit has one, so the protective device is named where it serves; else only a local one that is wanted.
+    pub always: bool,
+    /// Clause.
+    pub reference: &'static str,
+}
+
+/// A part of a starter as the short-circuit rating of the whole sees it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RatedPart {
+    /// What it is.
+    pub kind: PartKind,
+    /// Rating that its maker declares.
+    pub declared: Option<Amperes>,
+    /// Horsepower that it is rated for.
+    pub horsepower: Option<f64>,
+}
+
+/// Kinds of parts whose short-circuit rating differs where none is declared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PartKind {
+    /// Circuit-breaker.
+    Breaker,
+    /// Fuse-holder or fusible switch.
+    FuseHolder,
+    /// Contactor, soft starter, drive.
+    Controller,
+    /// Overload relay.
+    OverloadRelay,
+    /// Switch.
+    Switch,
+}
+
+/// What `sizing` itself cites, each with the clause of the book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Topic {
+    /// Terminal markings and leads of motors.
+    TerminalMarkings,
+    /// A restart by itself.
+    AutomaticReset,
+    /// Breaking capacity.
+    BreakingCapacity,
+    /// Trip classes.
+    TripClass,
+    /// Loss of a phase.
+    PhaseLoss,
+    /// Co-ordination with the protective device.
+    Coordination,
+    /// Ratings of soft starters.
+    SoftStarter,
+    /// Locked-rotor protection of the motor.
+    Stall,
+    /// Motors of increased safety.
+    IncreasedSafety,
+    /// First peak of a motor's start.
+    InrushPeak,
+    /// Instantaneous trip while starting.
+    MagneticTrip,
+}
+
+/// Figures of a tables' origin that a circuit may lean on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leaning<'a> {
+    /// Typical power factor.
+    PowerFactor,
+    /// A fuse of a kind.
+    Fuse(&'a str),
+    /// A contactor that carries the start.
+    StartThroughContactor,
+    /// A group of cables in free air.
+    GroupInFreeAir,
+    /// Aluminium conductors.
+    Aluminium,
 }
 
 /// A trip class against a start.
@@ -80,35 +322,63 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// Cautions: number, applicability key, text, source.
     fn cautions(&self) -> Vec<[&'static str; 4]>;
 
+    /// The clause for what `sizing` itself cites; empty if the book has none.
+    fn clause(&self, topic: Topic) -> &'static str;
+    /// Tables from which a circuit takes figures when it leans on something.
+    fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str];
+
+    /// Services, systems and surroundings that the book does not cover, with the document to turn to.
+    fn not_covered(&self) -> &'static [NotCovered];
+    /// Columns and keys of the basis that this book puts to use and not every book does.
+    fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]);
+    /// Something gives the rated current: the row, or a table of the book.
+    fn current_known(&self, machine: &Machine) -> bool;
+    /// Documents that a voltage above the book's limit is referred to, and the clause of the limit.
+    fn above_limit(&self) -> (&'static str, &'static str);
+    /// What to confirm of a motor whose winding must run in delta at a voltage.
+    fn delta_winding_cure(&self, line: Volts) -> String;
+    /// Family of controllers where the basis names none.
+    fn controller_family(&self) -> &'static str;
+
     /// Watts of one horsepower.
     fn watts_per_horsepower(&self) -> f64;
-    /// Efficiency that a class guarantees, 0 to 1; the lowest class where none is given.
-    fn efficiency(&self, class: Option<EfficiencyClass>, poles: u32, power: Watts, frequency_hz: f64, phases: u32)
-    -> Option<f64>;
+    /// Frequency where nobody states one.
+    fn frequency_hz(&self) -> f64;
+    /// Control voltage where nobody states one.
+    fn control_voltage(&self) -> ControlVoltage;
+    /// Kind of protective device where nobody wishes one.
+    fn protection_kind(&self) -> ProtectionKind;
+    /// Efficiency where the row gives none, 0 to 1: the least that the class guarantees, of the lowest class where none is given.
+    fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64>;
     /// Typical power factor.
-    fn power_factor(&self, poles: u32, power: Watts, phases: u32) -> Option<f64>;
+    fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64>;
     /// Power factor of a load that is neither motor nor heater.
     fn other_power_factor(&self) -> f64;
-    /// Locked-rotor ratio where nothing is known.
-    fn locked_rotor_ratio(&self, class: Option<EfficiencyClass>) -> f64;
+    /// Locked-rotor ratio where the row gives none; its origin says whether a table of the book gives it.
+    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64>;
     /// Power factor at locked rotor where nothing is known.
     fn starting_power_factor(&self, power: Option<Watts>) -> f64;
 
     /// Rated currents; none if nothing gives one. `wish` is `nameplate`, `table` or `larger`.
-    fn currents(&self, machine: &Machine, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents>;
+    fn currents(&self, machine: &Machine, start: &Start, wish: &str, place: &Place, record: &mut Record)
+    -> Option<RatedCurrents>;
 
-    /// What a contactor of that duty must be able to switch.
-    fn switching(&self, duty: Duty, current: Amperes, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand;
-    /// Capacitors and transformers: the AC-3 rating that gives a demanded AC-6 rating.
-    fn ac6_rating(&self, category: Category, ac3: Amperes, fault_max: Option<Amperes>) -> Option<Amperes>;
-    /// Lamps: share of the AC-1 rating.
-    fn lamp_share(&self, category: Category) -> f64;
-    /// Factor on an AC-1 rating for the air temperature and altitude at the device.
-    fn thermal_factor(&self, ambient: Celsius, altitude: Metres) -> f64;
+    /// What a contactor of that duty must be able to switch. `share` is the part of the motor's current that it carries.
+    fn switching(
+        &self,
+        duty: Duty,
+        current: Amperes,
+        share: f64,
+        machine: &Machine,
+        start: &Start,
+        record: &mut Record,
+    ) -> SwitchingDemand;
+    /// Rating of a contactor for what it must switch; zero if it has none.
+    fn contactor_rating(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes;
+    /// Limits that a contactor must keep, in the order of their weight.
+    fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit>;
     /// Factor on the rated voltage for altitude.
     fn voltage_factor(&self, altitude: Metres) -> f64;
-    /// Current that a contactor of this AC-3 rating carries for this time while a motor starts.
-    fn short_time(&self, ac3: Amperes, time: Seconds) -> Amperes;
     /// Expected operations of a contactor in a mix of duties.
     fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64;
 
@@ -123,10 +393,30 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// Factor on device currents for slow classes.
     fn class_factor(&self, class: &str) -> f64;
 
-    /// Smallest rating of a fuse of that kind (`gG`, `aM`) that carries the current and rides through the start; none if beyond the tables.
-    fn fuse_rating(&self, kind: &str, current: Amperes, start: Amperes, time: Seconds, record: &mut Record) -> Option<Amperes>;
+    /// What the dial of a relay or release may be set to at most.
+    fn overload_setting(&self, ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes;
+    /// Every phase must be seen by the relay.
+    fn wants_phase_loss(&self, phases: u32) -> bool;
+
+    /// Kinds of protective devices to be tried, the wanted one first.
+    fn protection_kinds(&self, wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind>;
+    /// Ratings that the book admits for a kind; none if it has no such device, or none that holds the start.
+    fn protection_bounds(&self, kind: ProtectionKind, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds>;
+    /// Does a fuse of the rating hold the start? None where that follows from its bounds or nothing is known.
+    fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record)
+    -> Option<Limit>;
+    /// Nominal, lower and upper limit of an instantaneous trip.
+    fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3];
     /// First half-cycle peak of a start over its r.m.s. current.
     fn inrush_peak_factor(&self) -> f64;
+    /// The first peak of a start against the lower limit of a magnetic trip: both as peaks, amperes.
+    fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes);
+    /// The disconnecting means.
+    fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand;
+    /// Short-circuit rating of a starter from its parts, none if the book rates no assemblies.
+    fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, record: &mut Record) -> Option<Amperes>;
+    /// A marked voltage rating of a breaker suits the system; none if the system is unknown. The clause with it.
+    fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str);
     /// Dip at the board while a current starts, per cent: the divider of locked-rotor impedance and supply.
     fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64;
     /// Lower and upper limit of the instantaneous trip of a line breaker's curve, over its rating.

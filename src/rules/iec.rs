@@ -8,6 +8,7 @@ pub mod book;
 pub mod capacity;
 pub mod cautions;
 pub mod conductor;
+pub mod contactors;
 pub mod criteria;
 pub mod currents;
 pub mod overload;
@@ -20,6 +21,7 @@ pub use book::Iec;
 
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[
+    &book::FIGURES,
     &cautions::CAUTIONS,
     &services::NOT_COVERED,
     &assumptions::ASSUMED,

@@ -41,6 +41,26 @@ pub struct Nec {
     pub edition: Edition,
 }
 
+/// The book of every edition.
+static ALL: [Nec; 3] = [Nec { edition: Edition::E2017 }, Nec { edition: Edition::E2020 }, Nec { edition: Edition::E2023 }];
+
+impl Nec {
+    /// The book of an edition's year; the newest where none is named.
+    ///
+    /// # Errors
+    /// There is no such edition.
+    pub fn of_year(year: Option<&str>) -> Result<&'static Self, String> {
+        let edition = match year.map(str::trim) {
+            None => Edition::E2023,
+            Some(text) => Edition::from_year(text).ok_or_else(|| {
+                let years: Vec<&str> = Edition::ALL.iter().map(|(_, year)| *year).collect();
+                format!("there is no edition \"{text}\" of the NEC book: this version has {}", years.join(", "))
+            })?,
+        };
+        Ok(ALL.iter().find(|book| book.edition == edition).unwrap_or(&ALL[2]))
+    }
+}
+
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[&services::NOT_COVERED, &assumptions::ASSUMED];
 

@@ -8,6 +8,7 @@ pub mod contactors;
 pub mod currents;
 pub mod drop;
 pub mod fault;
+pub mod magnetic;
 pub mod starting;
 pub mod thermal;
 pub mod tripping;
@@ -18,6 +19,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &contactors::ALTITUDE_OF_ELECTRONICS,
     &contactors::AMBIENT,
     &contactors::PARALLEL_POLES,
+    &magnetic::INRUSH,
     &starting::PRACTICE,
     &starting::START_TIMES,
     &tripping::MODELS,
@@ -34,6 +36,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         drop::FORMULAS,
         thermal::FORMULAS,
         fault::FORMULAS,
+        magnetic::FORMULAS,
     ]
     .concat()
 }

@@ -1,6 +1,19 @@
 //! Embedded tables of standards: comment lines with source and status, a header with units, typed rows.
 
+use serde::Deserialize;
 use serde::de::DeserializeOwned;
+
+/// One named figure of a table of figures.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Figure {
+    /// Name.
+    pub name: String,
+    /// Value.
+    pub value: f64,
+    /// Meaning and origin.
+    pub remark: String,
+}
 
 /// A table as text with what its comment lines say.
 #[derive(Debug)]

@@ -195,7 +195,7 @@ impl Shelf<'_, '_> {
                 self.fit("interlock", "", contactor, &format!("{a} and {b}"), "", "the two must never be closed together");
             }
         }
-        let time = (assembly.arrangement.step_time)(&self.case.start);
+        let time = assembly.arrangement.step_time(&self.case.start);
         if assembly.arrangement.star_delta_timer
             && let Some(contactor) = by_role("line")
         {

@@ -2,11 +2,14 @@
 //! duty, what flows while starting, and what must never be closed together. Decisions elsewhere loop over this table and never
 //! ask which method it is.
 //!
-//! Shares: star-delta 1/√3 and 1/3, tapped winding 1/2 in the star point, autotransformer tap² and tap − tap² (circuit theory,
-//! confirmed by trade handbooks); transition contactor of a closed star-delta 0.3 (from memory).
+//! Currents, torques and figures of practice are those of [`crate::rules::physics::starting`]; here stands only which of them a
+//! method has.
 
-use crate::load::{Method, Start};
+use crate::load::{Method, Origin, Start};
+use crate::quantity::Amperes;
+use crate::record::Record;
 pub use crate::rules::Duty;
+use crate::rules::physics::starting::{self, Start as Kind};
 
 /// Which current a share is taken of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,30 +33,38 @@ pub enum Share {
     InverseRoot3,
     /// 1/3: star connection.
     Third,
-    /// 1/2: equal halves.
+    /// 1/2: equal halves of a part winding.
     Half,
+    /// 1/2: star point of a tapped winding at high speed.
+    HighStarPoint,
     /// Tap squared: supply side of the transformer.
     TapSquared,
-    /// Tap less tap squared, at least a quarter: star point of the transformer.
+    /// Tap less tap squared, with a least size: star point of the transformer.
     TapStarPoint,
-    /// 0.3: resistors of a closed transition.
+    /// Resistors of a closed transition.
     Transition,
 }
 
 impl Share {
+    /// Current of this share of a base; its working is kept.
+    pub fn current(self, record: &mut Record, base: Amperes, start: &Start) -> Amperes {
+        let tap = start.tap.value;
+        match self {
+            Self::All => base,
+            Self::InverseRoot3 => starting::winding_current(record, base),
+            Self::Third => starting::star_contactor_current(record, base),
+            Self::Half => starting::part_current(record, base, 0.5),
+            Self::HighStarPoint => starting::high_star_current(record, base),
+            Self::TapSquared => starting::tap_contactor_current(record, base, tap),
+            Self::TapStarPoint => starting::star_point_contactor_current(record, base, tap),
+            Self::Transition => starting::transition_current(record, base),
+        }
+    }
+
     /// As a factor.
     #[must_use]
     pub fn factor(self, start: &Start) -> f64 {
-        let tap = start.tap.value;
-        match self {
-            Self::All => 1.0,
-            Self::InverseRoot3 => 1.0 / 3f64.sqrt(),
-            Self::Third => 1.0 / 3.0,
-            Self::Half => 0.5,
-            Self::TapSquared => tap * tap,
-            Self::TapStarPoint => (tap - tap * tap).max(0.25),
-            Self::Transition => 0.3,
-        }
+        self.current(&mut Record::silent(), Amperes(1.0), start).0
     }
 }
 
@@ -162,14 +173,12 @@ pub struct Arrangement {
     pub relays: &'static [RelayPlace],
     /// A device besides.
     pub device: Option<Device>,
-    /// Line current while starting over rated current.
-    pub line_start: fn(&Start) -> f64,
-    /// Current through the relay while starting over its setting.
-    pub relay_multiple: fn(&Start) -> f64,
-    /// Torque while starting over the torque of a direct start.
-    pub torque: fn(&Start) -> f64,
-    /// Time of the reduced-voltage step.
-    pub step_time: fn(&Start) -> f64,
+    /// How the motor is brought up to speed; none where nothing starts that is ours.
+    pub kind: fn(&Start) -> Option<Kind>,
+    /// What the overload relay sees while starting.
+    pub relay_sees: RelaySees,
+    /// How the time of the reduced-voltage step follows from the start.
+    pub step: Step,
     /// The change-over can draw nearly the current of a direct start; magnetic releases must ride through it.
     pub transition_peak: bool,
     /// Pairs that must never be closed together.
@@ -182,17 +191,48 @@ pub struct Arrangement {
     pub runs: Runs,
 }
 
-fn ratio(start: &Start) -> f64 {
-    start.ratio.value
+/// What flows through the overload relay while the motor starts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RelaySees {
+    /// The line current.
+    Line,
+    /// The line current, with a setting for its share of the rated one.
+    LineInShare,
+    /// The motor's side of an autotransformer.
+    MotorSide,
+    /// The start at full voltage: around a drive.
+    FullVoltage,
 }
 
-fn full_time(start: &Start) -> f64 {
-    start.time.value.0
+/// How long the step at reduced current lasts; figures of the practice table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// The start itself.
+    Whole,
+    /// In star: a third of the torque.
+    Star,
+    /// A ramp.
+    Ramp,
+    /// At the voltage share of a resistor or reactor.
+    VoltageShare,
+    /// At the torque of a tap, its square.
+    TapTorque,
+    /// A fixed short time.
+    PartWinding,
+    /// Long by design.
+    Rotor,
 }
 
-/// Time in star: three times the start time at full voltage where the row gives that (the torque is a third), else 8 s (common practice, no source).
-fn star_time(start: &Start) -> f64 {
-    if start.time.origin == crate::load::Origin::Cell { 3.0 * full_time(start) } else { 8.0 }
+fn direct(_: &Start) -> Option<Kind> {
+    Some(Kind::Direct)
+}
+
+fn nothing(_: &Start) -> Option<Kind> {
+    None
+}
+
+fn limited(start: &Start) -> Option<Kind> {
+    Some(Kind::CurrentLimit(start.limit.value))
 }
 
 const DIRECT: Arrangement = Arrangement {
@@ -200,10 +240,9 @@ const DIRECT: Arrangement = Arrangement {
     roles: &[role("main", Base::Full, Share::All, Duty::Motor, Through::Line)],
     relays: &[relay("main", "line", Base::Full, Share::All)],
     device: None,
-    line_start: ratio,
-    relay_multiple: ratio,
-    torque: |_| 1.0,
-    step_time: full_time,
+    kind: direct,
+    relay_sees: RelaySees::Line,
+    step: Step::Whole,
     transition_peak: false,
     interlocked: &[],
     star_delta_timer: false,
@@ -225,10 +264,9 @@ const STAR_DELTA: Arrangement = Arrangement {
         role("delta", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Nothing),
     ],
     relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
-    line_start: |start| ratio(start) / 3.0,
-    relay_multiple: |start| ratio(start) / 3f64.sqrt(),
-    torque: |_| 1.0 / 3.0,
-    step_time: star_time,
+    kind: |_| Some(Kind::StarDelta),
+    relay_sees: RelaySees::LineInShare,
+    step: Step::Star,
     transition_peak: true,
     interlocked: &[("star", "delta")],
     star_delta_timer: true,
@@ -241,7 +279,7 @@ const TWO_SPEED_DAHLANDER: Arrangement = Arrangement {
     roles: &[
         role("low", Base::Low, Share::All, Duty::Motor, Through::Line),
         role("high", Base::Full, Share::All, Duty::Motor, Through::Line),
-        role("high-star", Base::Full, Share::Half, Duty::Motor, Through::Nothing),
+        role("high-star", Base::Full, Share::HighStarPoint, Duty::Motor, Through::Nothing),
     ],
     relays: &[relay("low", "low", Base::Low, Share::All), relay("high", "high", Base::Full, Share::All)],
     interlocked: &[("low", "high"), ("low", "high-star")],
@@ -257,10 +295,8 @@ const STATOR_STEP: Arrangement = Arrangement {
     ],
     relays: &[relay("line", "line", Base::Full, Share::All)],
     device: Some(Device::Resistor),
-    line_start: |start| start.tap.value * ratio(start),
-    relay_multiple: |start| start.tap.value * ratio(start),
-    torque: |start| start.tap.value * start.tap.value,
-    step_time: |start| full_time(start) / start.tap.value,
+    kind: |start| Some(Kind::StatorImpedance(start.tap.value)),
+    step: Step::VoltageShare,
     transition_peak: true,
     step_timer: true,
     ..DIRECT
@@ -274,14 +310,8 @@ const SOFT_STARTER: Arrangement = Arrangement {
     ],
     relays: &[relay("line", "line", Base::Full, Share::All)],
     device: Some(Device::SoftStarter(Share::All)),
-    line_start: |start| start.limit.value.min(ratio(start)),
-    relay_multiple: |start| start.limit.value.min(ratio(start)),
-    torque: |start| {
-        let share = start.limit.value.min(ratio(start)) / ratio(start);
-        share * share
-    },
-    // A ramp of 10 s where nothing is given, else twice the start time at full voltage: common practice, no source.
-    step_time: |start| if start.time.origin == crate::load::Origin::Cell { 2.0 * full_time(start) } else { 10.0 },
+    kind: limited,
+    step: Step::Ramp,
     ..DIRECT
 };
 
@@ -290,8 +320,7 @@ const SUPPLY_ONLY: Arrangement = Arrangement {
     roles: &[],
     relays: &[],
     // What starts behind the feeder is not ours; its start is not known.
-    line_start: |_| 1.0,
-    relay_multiple: |_| 1.0,
+    kind: nothing,
     ..DIRECT
 };
 
@@ -319,10 +348,9 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         ],
         relays: &[relay("run", "line", Base::Full, Share::All)],
         device: Some(Device::Autotransformer),
-        line_start: |start| start.tap.value * start.tap.value * ratio(start),
-        relay_multiple: |start| start.tap.value * ratio(start),
-        torque: |start| start.tap.value * start.tap.value,
-        step_time: |start| full_time(start) / (start.tap.value * start.tap.value),
+        kind: |start| Some(Kind::Autotransformer(start.tap.value)),
+        relay_sees: RelaySees::MotorSide,
+        step: Step::TapTorque,
         transition_peak: true,
         interlocked: &[("star-point", "run")],
         step_timer: true,
@@ -335,11 +363,9 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
             role("second", Base::Full, Share::Half, Duty::Motor, Through::Nothing),
         ],
         relays: &[relay("first", "line", Base::Full, Share::Half), relay("second", "line", Base::Full, Share::Half)],
-        // One half draws about 65 % of the current of both (two trade sources, 60 to 75 %).
-        line_start: |start| 0.65 * ratio(start),
-        relay_multiple: |start| 1.3 * ratio(start),
-        torque: |_| 0.45,
-        step_time: |_| 2.0,
+        kind: |_| Some(Kind::PartWinding(None)),
+        relay_sees: RelaySees::LineInShare,
+        step: Step::PartWinding,
         transition_peak: true,
         step_timer: true,
         runs: Runs::SixLeads,
@@ -366,9 +392,8 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         ],
         relays: &[RelayPlace { when: When::Bypass, ..relay("bypass", "bypass", Base::Full, Share::All) }],
         device: Some(Device::Drive),
-        line_start: |_| 1.0,
-        relay_multiple: ratio,
-        torque: |_| 1.0,
+        kind: |_| Some(Kind::Drive),
+        relay_sees: RelaySees::FullVoltage,
         interlocked: &[("output", "bypass")],
         runs: Runs::DriveOutput,
         ..DIRECT
@@ -395,12 +420,8 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         ],
         relays: &[relay("line", "line", Base::Full, Share::All)],
         device: Some(Device::RotorResistor),
-        // The upper end of 1.1 to 2.8 times rated current is rare; 2.5 is common practice, no source.
-        line_start: |_| 2.5,
-        relay_multiple: |_| 2.5,
-        torque: |_| 1.0,
-        // A slip-ring start is long by design: at least 10 s, common practice, no source.
-        step_time: |start| full_time(start).max(10.0),
+        kind: |_| Some(Kind::RotorResistance(None)),
+        step: Step::Rotor,
         step_timer: true,
         runs: Runs::Rotor,
         ..DIRECT
@@ -412,8 +433,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         method: Method::Contactor,
         roles: &[role("main", Base::Full, Share::All, Duty::Load, Through::Nothing)],
         relays: &[],
-        line_start: |_| 1.0,
-        relay_multiple: |_| 1.0,
+        kind: nothing,
         ..DIRECT
     },
     SUPPLY_ONLY,
@@ -449,10 +469,56 @@ impl Arrangement {
         if self.method == Method::Direct && start.reversing { &[("forward", "reverse")] } else { self.interlocked }
     }
 
+    /// Line current while starting, of a rated current; its working is kept.
+    pub fn line_start_current(&self, record: &mut Record, start: &Start, rated: Amperes) -> Amperes {
+        (self.kind)(start).map_or(rated, |kind| starting::line_start_current(record, kind, rated, start.ratio.value))
+    }
+
+    /// Line current while starting over rated current.
+    #[must_use]
+    pub fn line_start(&self, start: &Start) -> f64 {
+        self.line_start_current(&mut Record::silent(), start, Amperes(1.0)).0
+    }
+
+    /// Current through the relay while starting over its setting.
+    #[must_use]
+    pub fn relay_multiple(&self, start: &Start) -> f64 {
+        match self.relay_sees {
+            RelaySees::Line => self.line_start(start),
+            RelaySees::LineInShare => self.line_start(start) / self.relays.first().map_or(1.0, |place| place.share.factor(start)),
+            RelaySees::MotorSide => start.tap.value * start.ratio.value,
+            RelaySees::FullVoltage => start.ratio.value,
+        }
+    }
+
+    /// Torque while starting over the torque of a direct start; its working is kept.
+    pub fn torque(&self, record: &mut Record, start: &Start) -> f64 {
+        (self.kind)(start).and_then(|kind| starting::torque_factor(record, kind, start.ratio.value)).unwrap_or(1.0)
+    }
+
+    /// Time of the reduced-voltage step, s.
+    #[must_use]
+    pub fn step_time(&self, start: &Start) -> f64 {
+        let whole = start.time.value.0;
+        let given = start.time.origin == Origin::Cell;
+        let figure = |name: &str| starting::practice(name).unwrap_or(f64::NAN);
+        match self.step {
+            Step::Whole => whole,
+            Step::Star if given => figure("star-time-multiple") * whole,
+            Step::Star => figure("star-time"),
+            Step::Ramp if given => figure("ramp-time-multiple") * whole,
+            Step::Ramp => figure("ramp-time"),
+            Step::VoltageShare => whole / start.tap.value,
+            Step::TapTorque => whole / (start.tap.value * start.tap.value),
+            Step::PartWinding => figure("part-winding-time"),
+            Step::Rotor => whole.max(figure("rotor-start-least")),
+        }
+    }
+
     /// The relay's current or the magnetic release's while starting is that of a cage motor on the line at some moment.
     #[must_use]
     pub fn magnetic_multiple(&self, start: &Start) -> f64 {
-        if self.transition_peak { start.ratio.value } else { (self.line_start)(start) }
+        if self.transition_peak { start.ratio.value } else { self.line_start(start) }
     }
 }
 

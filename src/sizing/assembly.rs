@@ -10,7 +10,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
-use crate::rules::{RatedCurrents, SwitchingDemand};
+use crate::rules::{RatedCurrents, SwitchingDemand, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Role};
 use crate::sizing::judge::not_checked;
 use crate::sizing::{Pins, Tools};
@@ -118,9 +118,9 @@ pub fn choose<'a>(
     let roles = arrangement.roles(&case.start, bypass_built_in);
     let places = arrangement.relays(&case.start, bypass_built_in);
     let line = devices::line_current(case, currents, arrangement, &devices);
-    let starting = Amperes((arrangement.line_start)(&case.start) * currents.full_load.0).max(line);
+    let starting = arrangement.line_start_current(record, &case.start, currents.full_load).max(line);
     let class = relays::class(case, arrangement, &places, tools, record);
-    let demand = protection::demand(case, currents, arrangement, &devices, line, class, point, tools);
+    let demand = protection::demand(case, currents, arrangement, &devices, line, class, point);
     let candidates = protection::candidates(case, &demand, tools);
     let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, point, tools, record);
 
@@ -163,7 +163,7 @@ pub fn choose<'a>(
             "coordination",
             "",
             &format!("no tested combination in the catalogue gives {} with these devices", wanted.word()),
-            "IEC 60947-4-1, 8.2.5",
+            tools.book.clause(Topic::Coordination),
         ));
         record.find(
             Finding::new(
@@ -172,9 +172,13 @@ pub fn choose<'a>(
             )
             .at(case.place.clone())
             .cure("ask the maker for a tested combination at the fault current of the board")
-            .reference("IEC 60947-4-1, 8.2.5"),
+            .reference(tools.book.clause(Topic::Coordination)),
         );
     }
+    if let Some(own) = &chosen.protection {
+        protection::keep_working(case, &demand, own, tools, record);
+    }
+    relays::keep_working(case, currents, &chosen.relays, tools, record);
     for contactor in &mut chosen.contactors {
         contactors::life(contactor, case, tools, record);
     }
@@ -213,7 +217,7 @@ pub fn choose<'a>(
         }
     }
     checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
-    protection::say(case, &demand, chosen.protection.as_ref(), record);
+    protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
     Assembly {
         arrangement,
         contactors: chosen.contactors,
@@ -388,7 +392,7 @@ pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
         protection_basis_a: show(currents.protection),
         overload_basis_a: show(currents.overload),
         starting_a: if starts && case.start.method != Method::Drive {
-            show(currents.full_load * (arrangement.line_start)(&case.start))
+            show(currents.full_load * arrangement.line_start(&case.start))
         } else {
             show(currents.full_load)
         },

@@ -1,11 +1,12 @@
 //! The control circuit: coils, what they draw, what switches them, and whether a controller's output can.
 
 use crate::catalogue::{Coil, Contactor};
-use crate::design::{Circuit, Control, Disconnect};
+use crate::design::{Check, Circuit, Control, Disconnect};
 use crate::finding::{Finding, codes};
 use crate::load::Case;
-use crate::quantity::round_to;
+use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
+use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
 use crate::sizing::assembly::Assembly;
 use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
@@ -30,8 +31,15 @@ fn powers(contactor: &Contactor, dc: bool) -> Option<(f64, f64)> {
 }
 
 /// Describes the control circuit, gives contactors their coils and adds the local isolator.
-pub fn describe(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
-    isolator(case, assembly, tools, circuit, record);
+pub fn describe(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    tools: &Tools<'_>,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    disconnect(case, currents, assembly, tools, circuit, record);
     if assembly.contactors.is_empty() {
         return;
     }
@@ -109,37 +117,84 @@ fn needs_interposing_relay(case: &Case, pick_up: f64, record: &mut Record) -> bo
     needed
 }
 
-/// Local isolator, category AC-23A.
-fn isolator(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
-    if !case.wishes.isolator {
+/// The disconnecting means: a local one where it is wanted, else the protective device where every circuit must have one.
+fn disconnect(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    tools: &Tools<'_>,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    if case.wishes.isolator {
+        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
+        local(case, &demand, assembly, tools, circuit, record);
         return;
     }
-    let current = circuit_current(assembly);
-    let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
-    let share = if poles == 6 { current / 3f64.sqrt() } else { current };
+    let mut scratch = Record::silent();
+    if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
+        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, record);
+        at_controller(&demand, assembly, circuit);
+    }
+}
+
+/// A switch that may be chosen as local disconnecting means.
+struct Switch<'a> {
+    part: &'a str,
+    rated: f64,
+    horsepower: Option<f64>,
+    lockable: bool,
+    max_fuse_a: Option<f64>,
+}
+
+fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
     let volts = case.machine.voltage.0;
+    let isolators = tools.catalogue.isolators.iter().filter(|own| own.poles == poles).map(|own| Switch {
+        part: &own.part,
+        rated: if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a },
+        horsepower: None,
+        lockable: own.lockable,
+        max_fuse_a: Some(own.max_fuse_a),
+    });
+    isolators.collect()
+}
+
+fn local(
+    case: &Case,
+    demand: &DisconnectDemand,
+    assembly: &Assembly<'_>,
+    tools: &Tools<'_>,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
+    let share = if poles == 6 { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
     let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
-    let choice = first(tools.catalogue.isolators.iter().filter(|own| own.poles == poles), |own| {
+    let choice = first(switches(case, poles, tools), |own| {
         let mut verdict = Verdict::default();
-        let rated = if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a };
-        verdict.checks.push(at_most("disconnect-rating", share, rated, "A", "IEC 60947-3, AC-23A").about("local isolator"));
-        if let Some(fuse) = fuse {
-            verdict.checks.push(
-                at_most("protection-maximum", fuse, own.max_fuse_a, "A", "local isolator: largest device before it")
-                    .about("local isolator"),
-            );
+        let mut add = |check: Check| verdict.checks.push(check.about("local isolator"));
+        add(at_most("disconnect-rating", share, own.rated, "A", demand.reference));
+        if let Some(horsepower) = demand.horsepower {
+            add(at_most("disconnect-horsepower", horsepower, own.horsepower.unwrap_or(0.0), "hp", demand.reference));
+        }
+        if let (Some(fuse), Some(largest)) = (fuse, own.max_fuse_a) {
+            add(at_most("protection-maximum", fuse, largest, "A", "local isolator: largest device before it"));
         }
         verdict
     });
     let Some((own, verdict)) = choice.chosen else {
         circuit.checks.push(
-            not_checked("disconnect-rating", "A", "the catalogue holds no isolator that fits", "IEC 60947-3, AC-23A")
+            not_checked("disconnect-rating", "A", "the catalogue holds no isolator that fits", demand.reference)
                 .about("local isolator"),
         );
         record.find(
             Finding::new(
                 &codes::C404_NO_ISOLATOR,
-                format!("the catalogue holds no local isolator for {} A in AC-23A with {poles} poles", round_to(share, 2)),
+                format!(
+                    "the catalogue holds no local isolator for {} A in {} with {poles} poles",
+                    round_to(share, 2),
+                    demand.category
+                ),
             )
             .at(case.place.clone())
             .cure("add one to the catalogue"),
@@ -149,12 +204,32 @@ fn isolator(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &m
     circuit.checks.extend(verdict.checks);
     circuit.disconnect = Some(Disconnect {
         kind: "isolator".to_owned(),
-        category: "AC-23A".to_owned(),
-        rating_a: Some(if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a }),
-        rating_hp: None,
+        category: demand.category.to_owned(),
+        rating_a: Some(own.rated),
+        rating_hp: own.horsepower,
         location: "at the machine".to_owned(),
         lockable: own.lockable,
-        part: own.part.clone(),
+        part: own.part.to_owned(),
+    });
+}
+
+/// The protective device or its fusible switch disconnects at the controller.
+fn at_controller(demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
+    let Some(protection) = &assembly.protection else { return };
+    let (rated, horsepower) = protection.device.as_switch();
+    let subject = "disconnecting means";
+    circuit.checks.push(at_most("disconnect-rating", demand.current.0, rated, "A", demand.reference).about(subject));
+    if let (Some(needed), Some(rated)) = (demand.horsepower, horsepower) {
+        circuit.checks.push(at_most("disconnect-horsepower", needed, rated, "hp", demand.reference).about(subject));
+    }
+    circuit.disconnect = Some(Disconnect {
+        kind: protection.device.kind().to_owned(),
+        category: demand.category.to_owned(),
+        rating_a: Some(rated),
+        rating_hp: horsepower,
+        location: "at the controller".to_owned(),
+        lockable: true,
+        part: protection.device.part().to_owned(),
     });
 }
 

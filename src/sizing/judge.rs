@@ -5,6 +5,7 @@
 use crate::design::Check;
 use crate::finding::{Finding, Place, codes};
 use crate::quantity::fits;
+use crate::rules::Limit;
 
 /// The checks of one candidate against one demand.
 #[derive(Clone, Debug, Default)]
@@ -57,6 +58,13 @@ pub fn at_least(name: &str, value: f64, floor: f64, unit: &str, reference: &str)
         margin_pct: (floor != 0.0).then(|| 100.0 * (value - floor) / floor),
         reference: reference.to_owned(),
     }
+}
+
+/// A check of a book's limit.
+#[must_use]
+pub fn of_limit(limit: &Limit) -> Check {
+    let make = if limit.floor { at_least } else { at_most };
+    make(limit.name, limit.value, limit.limit, limit.unit, limit.reference)
 }
 
 /// A check that could not be made.

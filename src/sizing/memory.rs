@@ -3,30 +3,29 @@
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Material, Origin};
 use crate::record::Record;
-use crate::rules::RatedCurrents;
+use crate::rules::{Leaning, RatedCurrents};
 use crate::sizing::Tools;
 use crate::sizing::assembly::{Assembly, Device};
 
 /// Notes the tables from memory on which a circuit leans.
 pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, tools: &Tools<'_>, record: &mut Record) {
-    let mut leaned: Vec<&str> = Vec::new();
+    let mut leaned = Vec::new();
     if currents.source == "computed" && case.machine.power_factor.is_some_and(|known| known.origin == Origin::Table) {
-        leaned.push("motor-power-factor");
+        leaned.push(Leaning::PowerFactor);
     }
-    match assembly.protection.as_ref().map(|own| own.device) {
-        Some(Device::Fuse(own)) if own.kind == "aM" => leaned.push("fuse-gates-am"),
-        Some(Device::Fuse(_)) => leaned.push("fuse-gates-gg"),
-        _ => {}
+    if let Some(Device::Fuse(own)) = assembly.protection.as_ref().map(|own| own.device) {
+        leaned.push(Leaning::Fuse(&own.kind));
     }
     if assembly.contactors.iter().any(|own| own.role.through != crate::sizing::arrangement::Through::Nothing) {
-        leaned.push("overload-withstand");
+        leaned.push(Leaning::StartThroughContactor);
     }
     if case.route.grouped > 1 && case.route.installation.iter().any(|method| matches!(method.as_str(), "E" | "F" | "G")) {
-        leaned.push("factor-grouping");
+        leaned.push(Leaning::GroupInFreeAir);
     }
     if case.route.material == Material::Aluminium {
-        leaned.push("k-live");
+        leaned.push(Leaning::Aluminium);
     }
+    let leaned: Vec<&str> = leaned.into_iter().flat_map(|own| tools.book.tables_behind(own)).copied().collect();
     let titles: Vec<&str> = tools
         .book
         .documents()

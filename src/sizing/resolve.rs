@@ -58,13 +58,13 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     let machine = machine(load, kind, basis, book, &mut assumed, record)?;
     let method = method(load, kind, record)?;
     let start = start(load, method, &machine, book, &mut assumed);
-    let wishes = wishes(load, basis);
+    let wishes = wishes(load, basis, book);
     let case = Case {
         tag: load.tag(),
         place: load.place(),
         board: board(load, basis),
         route: route(load, basis, record),
-        control: control(load, basis),
+        control: control(load, basis, book),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
             && [machine.efficiency, machine.power_factor].iter().any(|known| known.is_some_and(|k| k.origin != Origin::Cell)),
@@ -73,9 +73,9 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         wishes,
         assumed,
     };
-    services::refer(load, &case, basis, crate::rules::services::of(book.key()), record);
-    idle::of_row(load, record);
-    requirements(load, &case, record);
+    services::refer(load, &case, basis, book.not_covered(), record);
+    idle::of_row(load, book, record);
+    requirements(load, &case, book, record);
     (errors(record) == before).then_some(case)
 }
 
@@ -168,8 +168,8 @@ fn machine(
         record.find(
             Finding::new(&codes::L305_ABOVE_1_KV, format!("{} V is above 1 kV and not covered", voltage.0))
                 .at(load.place_of(Field::VoltageV))
-                .cure("refer to IEC 62271 and IEC 61936-1; the row stays in the list")
-                .reference("IEC 60364-1, 11.2"),
+                .cure(book.above_limit().0)
+                .reference(book.above_limit().1),
         );
         return None;
     }
@@ -185,33 +185,8 @@ fn machine(
         }
         _ => 3,
     };
-    let horsepower = load.number(Field::RatedPowerHp).map(|hp| hp * book.watts_per_horsepower());
-    let kilowatts = load.number(Field::RatedPowerKw).map(|kw| kw * 1000.0);
-    if let (Some(from_kw), Some(from_hp)) = (kilowatts, horsepower)
-        && (from_kw - from_hp).abs() > 0.1 * from_kw
-    {
-        record.find(
-            Finding::new(
-                &codes::L307_KW_AGAINST_HP,
-                format!(
-                    "{} kW and {} hp differ by more than 10 %",
-                    from_kw / 1000.0,
-                    load.number(Field::RatedPowerHp).unwrap_or(0.0)
-                ),
-            )
-            .at(load.place_of(Field::RatedPowerHp))
-            .why("the larger is used")
-            .cure("correct the one that is wrong"),
-        );
-    }
-    let power = match (kilowatts, horsepower) {
-        (Some(kw), Some(hp)) => Some(Watts(kw.max(hp))),
-        (kw, hp) => kw.or(hp).map(Watts),
-    };
-    let power_low = load
-        .number(Field::RatedPowerLowKw)
-        .map(|kw| Watts(kw * 1000.0))
-        .or_else(|| load.number(Field::RatedPowerLowHp).map(|hp| Watts(hp * book.watts_per_horsepower())));
+    let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, book, record);
+    let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, book, record);
     let class = match load.text(Field::EfficiencyClass) {
         Some("IE1") => Some(EfficiencyClass::Ie1),
         Some("IE2" | "energy-efficient") => Some(EfficiencyClass::Ie2),
@@ -220,7 +195,7 @@ fn machine(
         Some("IE5") => Some(EfficiencyClass::Ie5),
         _ => None,
     };
-    let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(50.0);
+    let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(book.frequency_hz());
     let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
     let connection = load.text(Field::Connection).unwrap_or("").to_uppercase();
     let line = basis.board(&board(load, basis)).and_then(|own| own.voltage_v).or(basis.supply.voltage_v);
@@ -261,6 +236,26 @@ fn machine(
     Some(machine)
 }
 
+/// Power from kilowatts or horsepower; the larger where both are stated and differ.
+fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &mut Record) -> Option<Watts> {
+    let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
+    let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
+    if let (Some(a), Some(b)) = (from_kw, from_hp)
+        && (a - b).abs() > 0.1 * a
+    {
+        record.find(
+            Finding::new(
+                &codes::L307_KW_AGAINST_HP,
+                format!("{} kW and {} hp differ by more than 10 %", a / 1000.0, load.number(hp).unwrap_or(0.0)),
+            )
+            .at(load.place_of(hp))
+            .why("the larger is used")
+            .cure("correct the one that is wrong"),
+        );
+    }
+    from_kw.into_iter().chain(from_hp).reduce(f64::max).map(Watts)
+}
+
 /// Efficiency and power factor where the row gives none: the book's tables, the lower value where classes are open.
 fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>) {
     if machine.kind == LoadKind::Heater {
@@ -281,7 +276,7 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
     let Some(power) = machine.power else { return };
     let say = machine.nameplate.is_none();
     if machine.efficiency.is_none()
-        && let Some(value) = book.efficiency(machine.class, machine.poles, power, machine.frequency_hz, machine.phases)
+        && let Some(value) = book.efficiency(machine, power)
     {
         if say {
             let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
@@ -294,7 +289,7 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
         machine.efficiency = Some(Known::new(value, Origin::Table));
     }
     if machine.power_factor.is_none()
-        && let Some(value) = book.power_factor(machine.poles, power, machine.phases)
+        && let Some(value) = book.power_factor(machine, power)
     {
         if say {
             assumed.push(format!("power factor {value}"));
@@ -339,13 +334,10 @@ fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, as
     };
     let default_time =
         if torque == Some(LoadTorque::HighBreakaway) { defaults::HEAVY_START_TIME_S } else { defaults::START_TIME_S };
-    let ratio = pick(
-        load.number(Field::LockedRotorRatio),
-        book.locked_rotor_ratio(machine.class),
-        "locked-rotor ratio",
-        "",
-        is_motor && !electronic,
-    );
+    let of_book = book.locked_rotor_ratio(machine);
+    let assumed_ratio = is_motor && !electronic && of_book.origin == Origin::Default;
+    let ratio = pick(load.number(Field::LockedRotorRatio), of_book.value, "locked-rotor ratio", "", assumed_ratio);
+    let ratio = if ratio.origin == Origin::Cell { ratio } else { of_book };
     let power_factor = pick(
         load.number(Field::StartingPowerFactor),
         book.starting_power_factor(machine.power),
@@ -471,7 +463,7 @@ pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
     (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
 }
 
-fn control(load: &Load, basis: &Basis) -> ControlWish {
+fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
     let own = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
     let text = load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref());
     let driven_by = match load.text(Field::DrivenBy).or(basis.control.drive.as_deref()) {
@@ -483,7 +475,7 @@ fn control(load: &Load, basis: &Basis) -> ControlWish {
     };
     let safety = load.text(Field::SafetyLevel).unwrap_or("").to_lowercase();
     ControlWish {
-        voltage: text.and_then(control_voltage).unwrap_or(ControlVoltage { volts: 230.0, dc: false }),
+        voltage: text.and_then(control_voltage).unwrap_or_else(|| book.control_voltage()),
         driven_by,
         output: Amperes(load.number(Field::PlcOutputA).unwrap_or(defaults::OUTPUT_A)),
         no: load.count(Field::AuxNo).unwrap_or(0),
@@ -501,24 +493,16 @@ fn control(load: &Load, basis: &Basis) -> ControlWish {
     }
 }
 
-fn protection_kind(text: &str) -> Option<ProtectionKind> {
-    match text.trim().to_lowercase().as_str() {
-        "motor-breaker" => Some(ProtectionKind::MotorBreaker),
-        "moulded-case" => Some(ProtectionKind::MouldedCase),
-        "gg" => Some(ProtectionKind::Gg),
-        "am" => Some(ProtectionKind::Am),
-        _ => None,
-    }
-}
-
-fn wishes(load: &Load, basis: &Basis) -> Wishes {
+fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     let design = &basis.design;
     let room = design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
     let own = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
-    let from_row = load.text(Field::ProtectionKind).and_then(protection_kind).map(|kind| Known::new(kind, Origin::Cell));
-    let from_basis = design.protection_kind.as_deref().and_then(protection_kind).map(|kind| Known::new(kind, Origin::Basis));
+    let from_row =
+        load.text(Field::ProtectionKind).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Cell));
+    let from_basis =
+        design.protection_kind.as_deref().and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Basis));
     Wishes {
-        protection: from_row.or(from_basis).unwrap_or(Known::new(ProtectionKind::MotorBreaker, Origin::Default)),
+        protection: from_row.or(from_basis).unwrap_or(Known::new(book.protection_kind(), Origin::Default)),
         coordination: match load.text(Field::Coordination).or(design.coordination.as_deref()) {
             Some("type-1") => Some(Coordination::Type1),
             Some("type-2") => Some(Coordination::Type2),
@@ -528,6 +512,8 @@ fn wishes(load: &Load, basis: &Basis) -> Wishes {
         altitude: Metres(design.altitude_m.unwrap_or(0.0)),
         current_source: design.current_source.clone().unwrap_or_else(|| "nameplate".to_owned()),
         reduced_life: basis.catalogue.reduced_life_contactors.as_deref() == Some("where-suitable"),
+        controller_family: design.controller_family.clone().unwrap_or_else(|| book.controller_family().to_owned()),
+        minimum_nema_size: design.minimum_nema_size.clone(),
         cheapest: basis.catalogue.prefer.as_deref() == Some("cheapest"),
         finger_protection: design.finger_protection.unwrap_or(true),
         direct_limit: basis.starting.direct_limit_kw.map(|kw| Watts(kw * 1000.0)),
@@ -536,17 +522,9 @@ fn wishes(load: &Load, basis: &Basis) -> Wishes {
 }
 
 /// What no default may supply.
-fn requirements(load: &Load, case: &Case, record: &mut Record) {
+fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let machine = &case.machine;
-    let known = machine.nameplate.is_some()
-        || machine.minimum_ampacity.is_some()
-        || machine.apparent.is_some()
-        || match machine.kind {
-            LoadKind::Capacitor => machine.reactive.is_some(),
-            LoadKind::Motor => machine.power.is_some() && machine.efficiency.is_some() && machine.power_factor.is_some(),
-            _ => machine.power.is_some(),
-        };
-    if !known {
+    if !book.current_known(machine) {
         record.find(
             Finding::new(&codes::L308_NO_CURRENT, "no current is known and none can be computed; the row cannot be sized")
                 .at(load.place())

@@ -356,7 +356,7 @@ fn fault(assembly: &Assembly<'_>) -> Option<(FaultDevice, Amperes, f64)> {
 
 /// One run from starter to machine: the current at that side of the starter flows in it. Behind an autotransformer it is the higher one.
 fn motor_side(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand) -> RunDemand {
-    let current = currents.full_load * (assembly.arrangement.relay_multiple)(&case.start);
+    let current = currents.full_load * assembly.arrangement.relay_multiple(&case.start);
     let starting = base.starting.map(|own| DropDemand { current: own.current.max(current), ..own });
     RunDemand { starting, ..base }
 }

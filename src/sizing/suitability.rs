@@ -4,24 +4,25 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Method};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
-use crate::rules::RatedCurrents;
+use crate::rules::physics::starting;
+use crate::rules::{RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Arrangement;
 use crate::supply::SupplyPoint;
 
-/// Share of the rated torque that a load needs at standstill: quadratic and linear loads their breakaway, others all of it.
-/// Common practice, no source.
+/// Share of the rated torque that a load needs at standstill.
 fn breakaway(torque: LoadTorque) -> f64 {
-    match torque {
-        LoadTorque::Quadratic => 0.3,
-        LoadTorque::Linear => 0.4,
-        LoadTorque::Constant => 1.0,
-        LoadTorque::HighBreakaway => 1.3,
-    }
+    figure(match torque {
+        LoadTorque::Quadratic => "breakaway-quadratic",
+        LoadTorque::Linear => "breakaway-linear",
+        LoadTorque::Constant => "breakaway-constant",
+        LoadTorque::HighBreakaway => "breakaway-high",
+    })
 }
 
-/// Starting torque over rated torque where the row gives none: the lower end of cage motors. From memory.
-const TORQUE_RATIO: f64 = 1.2;
+fn figure(name: &str) -> f64 {
+    starting::practice(name).unwrap_or(f64::NAN)
+}
 
 /// Looks at everything that may not suit.
 pub(super) fn look(
@@ -35,13 +36,13 @@ pub(super) fn look(
     if case.machine.kind != LoadKind::Motor {
         return;
     }
-    winding(load, case, record);
+    winding(load, case, tools, record);
     torque(load, case, record);
     direct_limit(load, case, record);
-    two_speeds(load, case, record);
+    two_speeds(load, case, tools, record);
     slip_ring(load, case, record);
     duty(load, case, record);
-    reset(load, case, record);
+    reset(load, case, tools, record);
     dip(load, case, currents, point, tools, record);
     if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.method != Method::Drive && !case.start.method.supply_only()
     {
@@ -56,7 +57,7 @@ pub(super) fn look(
     }
 }
 
-fn winding(load: &Load, case: &Case, record: &mut Record) {
+fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let start = &case.start;
     let line = case.machine.voltage.0;
     if !start.method.needs_delta_winding() {
@@ -85,8 +86,8 @@ fn winding(load: &Load, case: &Case, record: &mut Record) {
                 format!("the nameplate voltages are missing; {} needs a winding for {line} V in delta", start.method.word()),
             )
             .at(load.place())
-            .cure(format!("confirm {line}/{} V before ordering", round_to(line * 3f64.sqrt() / 10.0, 0) * 10.0))
-            .reference("IEC 60034-8"),
+            .cure(tools.book.delta_winding_cure(case.machine.voltage))
+            .reference(tools.book.clause(Topic::TerminalMarkings)),
         ),
         Some((delta, _)) if (delta.0 - line).abs() > 0.1 * line => record.find(
             Finding::new(
@@ -99,7 +100,7 @@ fn winding(load: &Load, case: &Case, record: &mut Record) {
             )
             .at(load.place_of(Field::MotorVoltages))
             .cure(format!("order a motor wound for {line} V in delta, or start direct in star"))
-            .reference("IEC 60034-8"),
+            .reference(tools.book.clause(Topic::TerminalMarkings)),
         ),
         Some(_) => {}
     }
@@ -110,7 +111,7 @@ fn winding(load: &Load, case: &Case, record: &mut Record) {
             Finding::new(&codes::C304_LEADS, format!("{} needs six leads; the motor brings out {leads}", start.method.word()))
                 .at(load.place_of(Field::MotorLeads))
                 .cure("order a motor with six leads, or choose another starting method")
-                .reference("IEC 60034-8"),
+                .reference(tools.book.clause(Topic::TerminalMarkings)),
         );
     }
 }
@@ -121,10 +122,11 @@ fn torque(load: &Load, case: &Case, record: &mut Record) {
         return;
     }
     let arrangement = Arrangement::of(case.start.method);
-    let own = case.start.torque_ratio.unwrap_or(TORQUE_RATIO);
-    let available = own * (arrangement.torque)(&case.start);
+    let own = case.start.torque_ratio.unwrap_or_else(|| figure("starting-torque"));
+    let factor = arrangement.torque(record, &case.start);
+    let available = starting::available_torque(record, own, factor, 1.0);
     let needed = breakaway(torque);
-    if available < 1.1 * needed {
+    if available < figure("torque-margin-wanted") * needed {
         let certain = case.start.torque_ratio.is_some();
         record.find(
             Finding::new(
@@ -136,7 +138,7 @@ fn torque(load: &Load, case: &Case, record: &mut Record) {
                 ),
             )
             .at(load.place_of(Field::LoadTorque))
-            .why(if certain { "" } else { "the starting torque ratio is assumed as 1.2" })
+            .why(if certain { String::new() } else { format!("the starting torque ratio is assumed as {own}") })
             .cure("a method with more torque (direct, autotransformer with a higher tap, drive), or an unloaded start"),
         );
     }
@@ -193,7 +195,7 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
     }
 }
 
-fn two_speeds(load: &Load, case: &Case, record: &mut Record) {
+fn two_speeds(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     if !case.start.method.two_speeds() {
         return;
     }
@@ -205,7 +207,7 @@ fn two_speeds(load: &Load, case: &Case, record: &mut Record) {
             )
             .at(load.place_of(Field::StartingMethod))
             .cure("write two-speed-dahlander (tapped winding) or two-speed-separate (two windings)")
-            .reference("IEC 60034-8"),
+            .reference(tools.book.clause(Topic::TerminalMarkings)),
         );
     }
     if case.machine.nameplate_low.is_none() {
@@ -261,13 +263,13 @@ fn duty(load: &Load, case: &Case, record: &mut Record) {
     }
 }
 
-fn reset(load: &Load, case: &Case, record: &mut Record) {
+fn reset(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     if case.control.automatic_reset && !case.control.three_wire {
         record.find(
             Finding::new(&codes::C313_AUTOMATIC_RESET, "automatic reset with two-wire control restarts the motor by itself")
                 .at(load.place_of(Field::ResetMode))
                 .cure("choose manual reset or three-wire control")
-                .reference("IEC 60204-1, 7.3"),
+                .reference(tools.book.clause(Topic::AutomaticReset)),
         );
     }
 }

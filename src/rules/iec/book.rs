@@ -1,19 +1,30 @@
 //! The IEC book's answers: clause functions put to use for a machine.
 
 use crate::finding::{Finding, Place, codes};
-use crate::load::{EfficiencyClass, LoadKind, Machine, Method, Start};
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, VoltAmperes, Volts, Watts, round_to};
+use crate::load::{ControlVoltage, EfficiencyClass, Field, Known, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
+use crate::quantity::{Amperes, Impedance, Metres, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
-use crate::rules::iec::{cautions, currents, overload, protection, starting, switching};
-use crate::rules::physics::{contactors, currents as physics, drop, tripping};
-use crate::rules::table::Document;
-use crate::rules::{Category, ClassDemand, Duty, LifeCurve, RatedCurrents, RuleBook, SwitchingDemand};
+use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
+use crate::rules::physics::{contactors, currents as physics, drop, magnetic, tripping};
+use crate::rules::services::NotCovered;
+use crate::rules::table::{Document, Figure};
+use crate::rules::{
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk,
+    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
+};
 
 /// The rule book after IEC standards.
 pub struct Iec;
 
-/// Watts of a mechanical horsepower.
-const WATTS_PER_HORSEPOWER: f64 = 745.7;
+table! {
+    /// Figures that fill gaps.
+    FIGURES, FIGURE_ROWS: Figure, "book-figures"
+}
+
+/// A figure that the program itself names; a test holds that each of them is in the table.
+pub(crate) fn figure(name: &str) -> f64 {
+    FIGURE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
+}
 
 impl RuleBook for Iec {
     fn key(&self) -> &'static str {
@@ -36,69 +47,132 @@ impl RuleBook for Iec {
         cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
     }
 
+    fn clause(&self, topic: Topic) -> &'static str {
+        match topic {
+            Topic::TerminalMarkings => "IEC 60034-8",
+            Topic::AutomaticReset => "IEC 60204-1, 7.3",
+            Topic::BreakingCapacity => "IEC 60364-4-43, 434.5.1",
+            Topic::TripClass | Topic::Stall => "IEC 60947-4-1, Table 2",
+            Topic::PhaseLoss => "IEC 60947-4-1, 8.2.1.5.2",
+            Topic::Coordination => "IEC 60947-4-1, 8.2.5",
+            Topic::SoftStarter => "IEC 60947-4-2, rating code",
+            Topic::IncreasedSafety => "IEC 60079-14",
+            Topic::InrushPeak => "IEC 60034-12, note on the inrush peak",
+            Topic::MagneticTrip => "lower limit of the release",
+        }
+    }
+
+    fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str] {
+        match leaning {
+            Leaning::PowerFactor => &["motor-power-factor"],
+            Leaning::Fuse("aM") => &["fuse-gates-am"],
+            Leaning::Fuse(_) => &["fuse-gates-gg"],
+            Leaning::StartThroughContactor => &["overload-withstand"],
+            Leaning::GroupInFreeAir => &["factor-grouping"],
+            Leaning::Aluminium => &["k-live"],
+        }
+    }
+
+    fn not_covered(&self) -> &'static [NotCovered] {
+        crate::rules::iec::services::not_covered()
+    }
+
+    fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]) {
+        (&[], &[])
+    }
+
+    fn current_known(&self, machine: &Machine) -> bool {
+        let marked = machine.nameplate.is_some() || machine.minimum_ampacity.is_some() || machine.apparent.is_some();
+        marked
+            || match machine.kind {
+                LoadKind::Capacitor => machine.reactive.is_some(),
+                LoadKind::Motor => machine.power.is_some() && machine.efficiency.is_some() && machine.power_factor.is_some(),
+                _ => machine.power.is_some(),
+            }
+    }
+
+    fn above_limit(&self) -> (&'static str, &'static str) {
+        ("refer to IEC 62271 and IEC 61936-1; the row stays in the list", "IEC 60364-1, 11.2")
+    }
+
+    fn delta_winding_cure(&self, line: Volts) -> String {
+        format!("confirm {}/{} V before ordering", line.0, round_to(line.0 * 3f64.sqrt() / 10.0, 0) * 10.0)
+    }
+
+    fn controller_family(&self) -> &'static str {
+        "iec-frames"
+    }
+
     fn watts_per_horsepower(&self) -> f64 {
-        WATTS_PER_HORSEPOWER
+        figure("watts-per-horsepower")
     }
 
-    fn efficiency(
-        &self,
-        class: Option<EfficiencyClass>,
-        poles: u32,
-        power: Watts,
-        frequency_hz: f64,
-        phases: u32,
-    ) -> Option<f64> {
-        // The tables hold for three phases; a single-phase motor is worse than the lowest class by about a tenth: from memory.
-        let class = class.unwrap_or(EfficiencyClass::Ie1);
-        let found = currents::class_efficiency(&mut Record::silent(), class.name(), power, poles, frequency_hz)?;
-        Some(if phases == 3 { found.efficiency } else { round_to(found.efficiency * 0.9, 3) })
+    fn frequency_hz(&self) -> f64 {
+        figure("frequency-hz")
     }
 
-    fn power_factor(&self, poles: u32, power: Watts, _phases: u32) -> Option<f64> {
-        currents::typical_power_factor(power, poles).map(|value| round_to(value, 3))
+    fn control_voltage(&self) -> ControlVoltage {
+        ControlVoltage { volts: 230.0, dc: false }
+    }
+
+    fn protection_kind(&self) -> ProtectionKind {
+        ProtectionKind::MotorBreaker
+    }
+
+    fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64> {
+        // The tables hold for three phases; a single-phase motor is worse than the lowest class.
+        let class = machine.class.unwrap_or(EfficiencyClass::Ie1);
+        let found = currents::class_efficiency(&mut Record::silent(), class.name(), power, machine.poles, machine.frequency_hz)?;
+        let share = figure("single-phase-efficiency");
+        Some(if machine.phases == 3 { found.efficiency } else { round_to(found.efficiency * share, 3) })
+    }
+
+    fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64> {
+        currents::typical_power_factor(power, machine.poles).map(|value| round_to(value, 3))
     }
 
     fn other_power_factor(&self) -> f64 {
-        // IEC 60364-5-52 Annex G reckons with 0.8 where nothing is known.
-        0.8
+        figure("other-power-factor")
     }
 
-    fn locked_rotor_ratio(&self, class: Option<EfficiencyClass>) -> f64 {
-        starting::default_locked_rotor_ratio(class.map(EfficiencyClass::name))
+    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
+        let ratio = starting::default_locked_rotor_ratio(machine.class.map(EfficiencyClass::name));
+        Known::new(ratio, Origin::Default)
     }
 
     fn starting_power_factor(&self, power: Option<Watts>) -> f64 {
         starting::default_starting_power_factor(power.unwrap_or(Watts(0.0)))
     }
 
-    fn currents(&self, machine: &Machine, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+    fn currents(
+        &self,
+        machine: &Machine,
+        _start: &Start,
+        wish: &str,
+        place: &Place,
+        record: &mut Record,
+    ) -> Option<RatedCurrents> {
         rated_currents(machine, wish, place, record)
     }
 
-    fn switching(&self, duty: Duty, current: Amperes, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand {
+    fn switching(
+        &self,
+        duty: Duty,
+        current: Amperes,
+        _share: f64,
+        machine: &Machine,
+        start: &Start,
+        record: &mut Record,
+    ) -> SwitchingDemand {
         switching_demand(duty, current, machine, start, record)
     }
 
-    fn ac6_rating(&self, category: Category, ac3: Amperes, fault_max: Option<Amperes>) -> Option<Amperes> {
-        let scratch = &mut Record::silent();
-        match category {
-            Category::Ac6a => Some(switching::ac6a_rating(scratch, ac3)),
-            // Without a fault current the derivation does not hold; half the AC-3 rating then, and the data sheet decides: from memory.
-            _ => match fault_max {
-                Some(fault) => switching::ac6b_rating(scratch, ac3, fault),
-                None => Some(ac3 * 0.5),
-            },
-        }
+    fn contactor_rating(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
+        iec_contactors::rating(demand, offer)
     }
 
-    fn lamp_share(&self, category: Category) -> f64 {
-        let lamps = if category == Category::Ac5b { switching::Lamps::Filament } else { switching::Lamps::ElectronicBallast };
-        switching::lamp_current(&mut Record::silent(), Amperes(1.0), lamps).0
-    }
-
-    fn thermal_factor(&self, ambient: Celsius, altitude: Metres) -> f64 {
-        let heat = contactors::ambient_factor(&mut Record::silent(), contactors::Family::ContactorAc1, ambient).unwrap_or(0.0);
-        heat * contactors::altitude_factors(altitude).map_or(0.0, |factors| factors.current)
+    fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
+        iec_contactors::limits(demand, offer)
     }
 
     fn voltage_factor(&self, altitude: Metres) -> f64 {
@@ -106,37 +180,8 @@ impl RuleBook for Iec {
         contactors::altitude_factors(altitude).map_or(1e-6, |factors| factors.voltage)
     }
 
-    fn short_time(&self, ac3: Amperes, time: Seconds) -> Amperes {
-        let withstand = switching::withstand(ac3);
-        if time.0 <= withstand.time.0 {
-            return ac3 * withstand.multiple;
-        }
-        ac3 * (withstand.multiple * (withstand.time.0 / time.0).sqrt())
-    }
-
     fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
-        let mut scratch = Record::silent();
-        let record = record.unwrap_or(&mut scratch);
-        let ac3 = contactors::life_at_current(
-            record,
-            curve.ac3_operations,
-            curve.rated,
-            current,
-            curve.ac3_exponent,
-            curve.mechanical_operations,
-        );
-        if inching <= 0.0 || curve.ac4_operations <= 0.0 {
-            return ac3;
-        }
-        let ac4 = contactors::life_at_current(
-            record,
-            curve.ac4_operations,
-            curve.rated * 6.0,
-            current * ratio,
-            curve.ac4_exponent,
-            curve.mechanical_operations,
-        );
-        contactors::mixed_life(record, ac3, ac4, inching)
+        contactors::life_in_service(curve, current, ratio, inching, record)
     }
 
     fn trip_classes(&self) -> &'static [&'static str] {
@@ -144,21 +189,13 @@ impl RuleBook for Iec {
     }
 
     fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
-        let mut scratch = Record::silent();
-        let record = record.unwrap_or(&mut scratch);
-        let Some(class) = tripping::TripClass::parse(class) else {
-            return ClassDemand { need: start, allowed: Seconds(0.0) };
-        };
-        let check = tripping::class_holds(record, class, multiple, start);
-        // A relay that never trips at that current holds the start; a number stands for "for ever".
-        let allowed = if check.capability.0.is_finite() { check.capability } else { Seconds(1e6) };
-        ClassDemand { need: check.demand, allowed }
+        tripping::class_demand(class, multiple, start, record)
     }
 
     fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
         let row = overload::class_row(tripping::TripClass::parse(class)?)?;
-        // The upper end of the class's band at 7.2 times the setting, at constant I²t.
-        let anchor = 7.2;
+        // The upper end of the class's band at its anchor of the setting, at constant I²t.
+        let anchor = tripping::CLASS_ANCHOR;
         (multiple > 1.0).then(|| Seconds(row.most_s * (anchor / multiple) * (anchor / multiple)))
     }
 
@@ -175,15 +212,69 @@ impl RuleBook for Iec {
         tripping::TripClass::parse(class).map_or(1.0, |class| contactors::class_factor(&mut Record::silent(), class.number))
     }
 
-    fn fuse_rating(&self, kind: &str, current: Amperes, start: Amperes, time: Seconds, record: &mut Record) -> Option<Amperes> {
-        match kind {
-            "aM" => protection::smallest_am_for_start(record, current, start, time),
-            _ => protection::smallest_gg_for_start(record, current, start, time),
-        }
+    fn overload_setting(&self, ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes {
+        let winding = 1.0 / 3f64.sqrt();
+        let position = if (ask.share - 1.0).abs() < 1e-9 {
+            overload::Position::Line
+        } else if (ask.share - winding).abs() < 1e-9 {
+            overload::Position::Winding
+        } else {
+            overload::Position::Part(ask.share)
+        };
+        overload::setting(record, position, ask.rated)
+    }
+
+    fn wants_phase_loss(&self, phases: u32) -> bool {
+        phases == 3
+    }
+
+    fn protection_kinds(&self, wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind> {
+        protection_kinds(wish, machine, start)
+    }
+
+    fn protection_bounds(&self, kind: ProtectionKind, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
+        let carries = ask.line * oversize(ask.machine, ask.start);
+        let fuse = matches!(kind, ProtectionKind::Gg | ProtectionKind::Am) && ask.starts;
+        let (least, start_reference) = match kind {
+            _ if !kind.is_iec() => return None,
+            ProtectionKind::Am if fuse => {
+                (protection::smallest_am_for_start(record, carries, ask.starting, ask.time)?, Some("IEC 60269-1, gates"))
+            }
+            _ if fuse => {
+                (protection::smallest_gg_for_start(record, carries, ask.starting, ask.time)?, Some("IEC 60269-1, gates"))
+            }
+            _ => (carries, None),
+        };
+        Some(ProtectionBounds { least, start_reference, ..ProtectionBounds::default() })
+    }
+
+    fn fuse_at_start(&self, _: ProtectionKind, _: Amperes, _: &ProtectionAsk<'_>, _: &mut Record) -> Option<Limit> {
+        // The gates stand in the bounds.
+        None
+    }
+
+    fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3] {
+        magnetic::limits(record, multiple, base, tolerance_pct)
     }
 
     fn inrush_peak_factor(&self) -> f64 {
-        protection::inrush_peak_factors().1
+        magnetic::inrush_peak_factors().1
+    }
+
+    fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes) {
+        magnetic::peaks(record, start, self.inrush_peak_factor(), lower_limit)
+    }
+
+    fn disconnect(&self, _: &Machine, _: &RatedCurrents, current: Amperes, _: &mut Record) -> DisconnectDemand {
+        DisconnectDemand { current, horsepower: None, category: "AC-23A", always: false, reference: "IEC 60947-3, AC-23A" }
+    }
+
+    fn assembly_rating(&self, _: &[RatedPart], _: Option<Amperes>, _: &mut Record) -> Option<Amperes> {
+        None
+    }
+
+    fn voltage_suits(&self, _: &str, _: Option<&str>, _: Volts) -> (Option<bool>, &'static str) {
+        (Some(true), "")
     }
 
     fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {
@@ -273,8 +364,8 @@ fn low_speed(machine: &Machine, full_load: Amperes, record: &mut Record) -> Opti
     let power = machine.power_low?;
     let (efficiency, power_factor) = (machine.efficiency?.value, machine.power_factor?.value);
     let computed = physics::motor_current(record, power, machine.voltage, efficiency, power_factor, machine.phases);
-    // At low speed efficiency and power factor are worse; a quarter more is common practice, no source.
-    Some((computed * 1.25).min(full_load))
+    // At low speed efficiency and power factor are worse.
+    Some((computed * figure("low-speed-current")).min(full_load))
 }
 
 fn compare(
@@ -365,7 +456,13 @@ fn compare(
 
 fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand {
     let reference = "IEC 60947-4-1, Table 1";
-    let plain = |category: Category, current: Amperes| SwitchingDemand { category, current, high_efficiency: None, reference };
+    let plain = |category: Category, current: Amperes| SwitchingDemand {
+        category,
+        current,
+        high_efficiency: None,
+        horsepower: None,
+        reference,
+    };
     match duty {
         Duty::Carry => plain(Category::Ac1, current),
         Duty::SlipRing => plain(Category::Ac2, current),
@@ -391,7 +488,58 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
                 return plain(Category::Ac3, current);
             }
             let derate = switching::high_efficiency_factor(record, stated);
-            SwitchingDemand { category: Category::Ac3e, current, high_efficiency: Some(derate), reference }
+            SwitchingDemand { category: Category::Ac3e, current, high_efficiency: Some(derate), horsepower: None, reference }
         }
+    }
+}
+
+/// Device over line current: capacitors by their practice, a quarter more where the start is not ours.
+fn oversize(machine: &Machine, start: &Start) -> f64 {
+    match machine.kind {
+        // The line current already holds harmonics and tolerance.
+        LoadKind::Capacitor => figure("capacitor-device") / switching::capacitor_demand(&mut Record::silent(), Amperes(1.0)).0,
+        kind if start.method.supply_only() && kind != LoadKind::Heater => figure("unknown-start-device"),
+        LoadKind::Transformer => figure("unknown-start-device"),
+        _ => 1.0,
+    }
+}
+
+/// The kinds to be tried, the wanted one first.
+fn protection_kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind> {
+    use ProtectionKind::{Am, Gg, MotorBreaker, MouldedCase};
+    let starts = machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
+    if machine.fuse_only {
+        return vec![Gg];
+    }
+    // A hand-operated starter is a motor-protective circuit-breaker.
+    if start.method == Method::Manual {
+        return vec![MotorBreaker, MouldedCase];
+    }
+    // Transformers and capacitors draw an inrush that breakers take for a fault.
+    let inrush = matches!(machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
+    match wish.value {
+        _ if inrush && wish.origin != Origin::Cell => vec![Gg, MouldedCase],
+        MotorBreaker if starts => vec![MotorBreaker, MouldedCase, Am],
+        MotorBreaker if start.method == Method::Drive => vec![MotorBreaker, MouldedCase, Gg],
+        Gg => vec![Gg, MouldedCase],
+        Am if starts => vec![Am, Gg, MouldedCase],
+        Am => vec![Gg, MouldedCase],
+        _ => vec![MouldedCase, Gg],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_figure_that_the_program_names_is_in_the_table() {
+        let text = [include_str!("book.rs"), include_str!("contactors.rs")].concat();
+        let named: Vec<&str> = text.split("figure(\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+        assert!(named.len() > 5);
+        for name in named.iter().filter(|name| name.len() > 1 && !name.contains(')')) {
+            assert!(figure(name).is_finite(), "{name}");
+        }
+        assert!(FIGURE_ROWS.iter().all(|row| named.contains(&row.name.as_str())), "a figure that nobody uses");
     }
 }

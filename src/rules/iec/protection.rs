@@ -163,31 +163,6 @@ table! {
 }
 
 formula! {
-    /// Nominal magnetic trip.
-    MAGNETIC_TRIP: "magnetic trip", "A", "data sheet of the circuit-breaker";
-    "Im = m Ib"; "m*Ib"; |m, Ib| m * Ib
-}
-formula! {
-    /// Lowest magnetic trip.
-    MAGNETIC_LEAST: "lowest magnetic trip", "A", "tolerance of the instantaneous trip, IEC 60947-2";
-    "Im- = Im (1 - p / 100)"; "Im*(1-p/100)"; |Im, p| Im * (1.0 - p / 100.0)
-}
-formula! {
-    /// Highest magnetic trip.
-    MAGNETIC_MOST: "highest magnetic trip", "A", "tolerance of the instantaneous trip, IEC 60947-2";
-    "Im+ = Im (1 + p / 100)"; "Im*(1+p/100)"; |Im, p| Im * (1.0 + p / 100.0)
-}
-formula! {
-    /// First peak of the starting current.
-    INRUSH_PEAK: "first peak of the starting current", "A", "note in the scope of IEC 60034-12";
-    "Ip = c IA"; "c*IA"; |c, IA| c * IA
-}
-formula! {
-    /// Peak at which a magnetic trip acts.
-    TRIP_PEAK: "peak at which the magnetic trip acts at the least", "A", "peak of a sinusoidal current";
-    "Ip = √2 Im-"; "SQRT(2)*Im"; |Im| 2f64.sqrt() * Im
-}
-formula! {
     /// Current that a gG fuse-link carries between two gates.
     HOLDING_BETWEEN: "current that the fuse-link carries for this time", "A", "IEC 60269-1 gates, straight line on logarithmic axes";
     "I = Ia (Ib / Ia)^(ln(ta / t) / ln(ta / tb))"; "Ia*(Ib/Ia)^(LN(ta/t)/LN(ta/tb))";
@@ -199,9 +174,10 @@ formula! {
     "I = max(Ig √(tg / t), Inf)"; "MAX(Ig*SQRT(tg/t),Inf)"; |Ig, tg, t, Inf| (Ig * (tg / t).sqrt()).max(Inf)
 }
 
+pub use crate::rules::physics::magnetic::{InrushCheck, MagneticBand, inrush, inrush_peak_factors, magnetic_band};
+
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] =
-    &[&MAGNETIC_TRIP, &MAGNETIC_LEAST, &MAGNETIC_MOST, &INRUSH_PEAK, &TRIP_PEAK, &HOLDING_BETWEEN, &HOLDING_BEYOND];
+pub const FORMULAS: &[&Formula] = &[&HOLDING_BETWEEN, &HOLDING_BEYOND];
 
 const LONG_GATE: Seconds = Seconds(10.0);
 const SHORT_GATE: Seconds = Seconds(0.1);
@@ -232,6 +208,21 @@ fn holding_of_row(record: &mut Record, row: &GateRow, time: Seconds) -> Option<A
     Some(Amperes(record.step(&HOLDING_BETWEEN, &numbers)))
 }
 
+/// Current that a fuse-link of a rating carries for a time.
+type Holding = fn(&mut Record, Amperes, Seconds) -> Option<Amperes>;
+
+/// Smallest preferred rating that is not below the running current and carries the start; none if no rating of the table does.
+fn smallest_for_start(record: &mut Record, holding: Holding, running: Amperes, start: Amperes, time: Seconds) -> Option<Amperes> {
+    // The candidates that fail are no part of the working.
+    let scratch = &mut Record::silent();
+    let rating = RATING_ROWS
+        .iter()
+        .map(|row| Amperes(row.rating_a))
+        .find(|rating| running.fits(*rating) && holding(scratch, *rating, time).is_some_and(|holds| start.fits(holds)))?;
+    holding(record, rating, time)?;
+    Some(rating)
+}
+
 /// Smallest preferred gG rating that carries `start_current` for `start_time` without melting and is not below the running
 /// current; none if no rating of the table does.
 pub fn smallest_gg_for_start(
@@ -240,13 +231,7 @@ pub fn smallest_gg_for_start(
     start_current: Amperes,
     start_time: Seconds,
 ) -> Option<Amperes> {
-    // The candidates that fail are no part of the working.
-    let scratch = &mut Record::new();
-    let rating = RATING_ROWS.iter().map(|row| Amperes(row.rating_a)).find(|rating| {
-        running.fits(*rating) && gg_holding_current(scratch, *rating, start_time).is_some_and(|holds| start_current.fits(holds))
-    })?;
-    gg_holding_current(record, rating, start_time)?;
-    Some(rating)
+    smallest_for_start(record, gg_holding_current, running, start_current, start_time)
 }
 
 /// Current that an aM fuse-link of this rating carries for `time` without melting: its gates at 0.2, 0.5 and 60 s, a straight line on
@@ -275,12 +260,7 @@ pub fn smallest_am_for_start(
     start_current: Amperes,
     start_time: Seconds,
 ) -> Option<Amperes> {
-    let scratch = &mut Record::new();
-    let rating = RATING_ROWS.iter().map(|row| Amperes(row.rating_a)).find(|rating| {
-        running.fits(*rating) && am_holding_current(scratch, *rating, start_time).is_some_and(|holds| start_current.fits(holds))
-    })?;
-    am_holding_current(record, rating, start_time)?;
-    Some(rating)
+    smallest_for_start(record, am_holding_current, running, start_current, start_time)
 }
 
 /// Current at which an aM fuse-link operates within `time`: the gate of the longest time that is not longer; none below 0.1 s.
@@ -344,27 +324,6 @@ pub fn fuse_ratings() -> impl Iterator<Item = Amperes> {
     RATING_ROWS.iter().map(|row| Amperes(row.rating_a))
 }
 
-/// A magnetic trip with its limits: the lower one must ride through the start, the upper one must clear the fault.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct MagneticBand {
-    /// Nominal.
-    pub nominal: Amperes,
-    /// Lowest.
-    pub least: Amperes,
-    /// Highest.
-    pub most: Amperes,
-}
-
-/// Magnetic trip at `multiple` of its base (top of the range or setting: catalogue data) with a tolerance in per cent.
-pub fn magnetic_band(record: &mut Record, multiple: f64, base: Amperes, tolerance_pct: f64) -> MagneticBand {
-    let nominal = record.step(&MAGNETIC_TRIP, &[multiple, base.0]);
-    MagneticBand {
-        nominal: Amperes(nominal),
-        least: Amperes(record.step(&MAGNETIC_LEAST, &[nominal, tolerance_pct])),
-        most: Amperes(record.step(&MAGNETIC_MOST, &[nominal, tolerance_pct])),
-    }
-}
-
 /// Instantaneous trip of a circuit-breaker of type B, C or D (IEC 60898-1); none for another letter. Its nominal value is its
 /// upper limit: the standard gives only the limits.
 #[must_use]
@@ -395,49 +354,6 @@ pub fn industrial_breaker_conventional() -> (f64, f64) {
 #[must_use]
 pub fn default_magnetic_tolerance_pct() -> f64 {
     practice("magnetic-tolerance-pct")
-}
-
-/// First peak over the r.m.s. starting current: least, usual, most.
-#[must_use]
-pub fn inrush_peak_factors() -> (f64, f64, f64) {
-    (practice("inrush-peak-least"), practice("inrush-peak-usual"), practice("inrush-peak-most"))
-}
-
-/// A start against a magnetic trip.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct InrushCheck {
-    /// Symmetrical starting current, r.m.s.: above the lower limit the breaker trips at every start.
-    pub symmetrical: Amperes,
-    /// Lower limit of the trip, r.m.s.
-    pub least: Amperes,
-    /// First peak.
-    pub peak: Amperes,
-    /// Peak at which the lower limit acts: above it the breaker may trip at some starts.
-    pub trip_peak: Amperes,
-}
-
-impl InrushCheck {
-    /// The symmetrical starting current stays below the lower limit. A current equal to it does not pass.
-    #[must_use]
-    pub fn rides_through(&self) -> bool {
-        self.symmetrical.0 < self.least.0
-    }
-
-    /// The first peak stays within what the lower limit lets pass.
-    #[must_use]
-    pub fn peak_fits(&self) -> bool {
-        self.peak.fits(self.trip_peak)
-    }
-}
-
-/// Compares a start with a magnetic trip; `peak_factor` is one of [`inrush_peak_factors`].
-pub fn inrush(record: &mut Record, start_current: Amperes, peak_factor: f64, band: MagneticBand) -> InrushCheck {
-    InrushCheck {
-        symmetrical: start_current,
-        least: band.least,
-        peak: Amperes(record.step(&INRUSH_PEAK, &[peak_factor, start_current.0])),
-        trip_peak: Amperes(record.step(&TRIP_PEAK, &[band.least.0])),
-    }
 }
 
 /// Prospective current r of the co-ordination test of a starter of this AC-3 rating; none above 1600 A, where it is agreed.
@@ -542,16 +458,6 @@ mod tests {
     }
 
     #[test]
-    fn a_start_equal_to_the_lower_limit_trips() {
-        let record = &mut Record::new();
-        let band = magnetic_band(record, 13.0, Amperes(13.0), 20.0);
-        assert!((band.least.0 - 135.2).abs() < 1e-9 && (band.most.0 - 202.8).abs() < 1e-9);
-        assert!(!inrush(record, band.least, 2.3, band).rides_through());
-        assert!(inrush(record, Amperes(70.0), 2.3, band).peak_fits());
-        assert!(!inrush(record, Amperes(95.0), 2.3, band).peak_fits());
-    }
-
-    #[test]
     fn curves_and_small_tables() {
         assert_eq!(line_breaker_band("c", Amperes(16.0)).map(|band| (band.least.0, band.most.0)), Some((80.0, 160.0)));
         assert_eq!(line_breaker_band("K", Amperes(16.0)), None);
@@ -559,8 +465,6 @@ mod tests {
         assert!(CURVE_ROWS.windows(2).all(|w| w[0].most_x <= w[1].least_x));
         assert_eq!(industrial_breaker_conventional(), (1.05, 1.30));
         assert_eq!(default_magnetic_tolerance_pct(), 20.0);
-        let (least, usual, most) = inrush_peak_factors();
-        assert!(least < usual && usual < most);
         assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty()));
         assert_eq!(r_current(Amperes(16.0)), Some(Amperes(1000.0)));
         assert_eq!(r_current(Amperes(16.1)), Some(Amperes(3000.0)));

@@ -6,55 +6,7 @@ use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::{Formula, Record};
 use crate::rules::physics::contactors::Withstand;
 
-/// Utilisation category of IEC 60947-4-1.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-pub enum Category {
-    /// Resistive loads.
-    #[serde(rename = "AC-1")]
-    Ac1,
-    /// Slip-ring motors.
-    #[serde(rename = "AC-2")]
-    Ac2,
-    /// Cage motors: starting, switching off while running.
-    #[serde(rename = "AC-3")]
-    Ac3,
-    /// The same with higher starting current.
-    #[serde(rename = "AC-3e")]
-    Ac3e,
-    /// Cage motors: starting, plugging, inching.
-    #[serde(rename = "AC-4")]
-    Ac4,
-    /// Discharge lamps.
-    #[serde(rename = "AC-5a")]
-    Ac5a,
-    /// Filament lamps.
-    #[serde(rename = "AC-5b")]
-    Ac5b,
-    /// Transformers.
-    #[serde(rename = "AC-6a")]
-    Ac6a,
-    /// Capacitors.
-    #[serde(rename = "AC-6b")]
-    Ac6b,
-}
-
-impl Category {
-    /// Its name.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Ac1 => "AC-1",
-            Self::Ac2 => "AC-2",
-            Self::Ac3 => "AC-3",
-            Self::Ac3e => "AC-3e",
-            Self::Ac4 => "AC-4",
-            Self::Ac5a => "AC-5a",
-            Self::Ac5b => "AC-5b",
-            Self::Ac6a => "AC-6a",
-            Self::Ac6b => "AC-6b",
-        }
-    }
-}
+pub use crate::rules::category::Category;
 
 /// What a contactor does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]

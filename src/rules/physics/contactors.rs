@@ -4,6 +4,7 @@ use serde::Deserialize;
 
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, fits};
 use crate::record::{Formula, Record};
+use crate::rules::LifeCurve;
 
 /// One altitude of one family.
 #[derive(Debug, Deserialize)]
@@ -188,6 +189,29 @@ pub fn life_at_current(
 /// Operations when the share `inching` (0 to 1) of them breaks the starting current.
 pub fn mixed_life(record: &mut Record, ac3_operations: f64, ac4_operations: f64, inching: f64) -> f64 {
     record.step(&MIXED_LIFE, &[ac3_operations, ac4_operations, inching])
+}
+
+/// Current of the AC-4 life data over the AC-3 rating.
+const LOCKED_ROTOR_OF_LIFE: f64 = 6.0;
+
+/// Operations to be expected of a contactor in a mix of duties: `inching` is the share broken at `ratio` times the current.
+pub fn life_in_service(curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
+    let mut scratch = Record::silent();
+    let record = record.unwrap_or(&mut scratch);
+    let ac3 =
+        life_at_current(record, curve.ac3_operations, curve.rated, current, curve.ac3_exponent, curve.mechanical_operations);
+    if inching <= 0.0 || curve.ac4_operations <= 0.0 {
+        return ac3;
+    }
+    let ac4 = life_at_current(
+        record,
+        curve.ac4_operations,
+        curve.rated * LOCKED_ROTOR_OF_LIFE,
+        current * ratio,
+        curve.ac4_exponent,
+        curve.mechanical_operations,
+    );
+    mixed_life(record, ac3, ac4, inching)
 }
 
 /// Operations in a year.

@@ -200,6 +200,11 @@ formula! {
     "Ip = p I"; "p*I"; |p, I| p * I
 }
 formula! {
+    /// Contactor that inserts the resistors of a closed star-delta start.
+    TRANSITION_CONTACTOR: "current of the transition contactor", "A", "common practice, no source";
+    "It = c I"; "c*I"; |c, I| c * I
+}
+formula! {
     /// Resistance to be added in each rotor phase.
     ROTOR_RESISTANCE: "rotor starting resistance, a phase", "Ω", "slip proportional to rotor resistance at equal torque";
     "R = R2 (1 / (T s) - 1)"; "R2*(1/(T*s)-1)"; |R2, T, s| R2 * (1.0 / (T * s) - 1.0)
@@ -231,6 +236,7 @@ pub const FORMULAS: &[&Formula] = &[
     &TAP_CONTACTOR,
     &STAR_POINT_CONTACTOR,
     &PART_CURRENT,
+    &TRANSITION_CONTACTOR,
     &ROTOR_RESISTANCE,
 ];
 
@@ -430,6 +436,11 @@ pub fn star_point_contactor_current(record: &mut Record, rated: Amperes, tap: f6
 /// One contactor or overload relay of a part-winding motor; `share` is the motor maker's (1/2 for equal halves).
 pub fn part_current(record: &mut Record, rated: Amperes, share: f64) -> Amperes {
     Amperes(record.step(&PART_CURRENT, &[share, rated.0]))
+}
+
+/// Contactor that inserts the resistors of a closed star-delta start.
+pub fn transition_current(record: &mut Record, rated: Amperes) -> Amperes {
+    Amperes(record.step(&TRANSITION_CONTACTOR, &[figure("transition-contactor"), rated.0]))
 }
 
 /// Contactor that short-circuits the rotor: the rotor current, or 1/√3 of it where its poles are connected in delta.

@@ -4,6 +4,7 @@ use serde::Deserialize;
 
 use crate::quantity::{Seconds, fits};
 use crate::record::{Formula, Record};
+use crate::rules::ClassDemand;
 
 /// One family of curves.
 #[derive(Debug, Deserialize)]
@@ -23,6 +24,9 @@ table! {
     /// Families of trip curves.
     MODELS, MODEL_ROWS: ModelRow, "trip-time-models"
 }
+
+/// Multiple of the setting at which trip classes are defined: IEC 60947-4-1, Table 2.
+pub const CLASS_ANCHOR: f64 = 7.2;
 
 /// Start time is taken this much longer, and trip time this much shorter, before they are compared.
 const START_TIME_ALLOWANCE: f64 = 1.2;
@@ -192,6 +196,19 @@ pub struct ClassCheck {
     pub capability: Seconds,
     /// The demand fits.
     pub holds: bool,
+}
+
+/// The start time with its allowance against the trip time with its own; a class that nobody knows allows nothing.
+pub fn class_demand(class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
+    let mut scratch = Record::silent();
+    let record = record.unwrap_or(&mut scratch);
+    let Some(class) = TripClass::parse(class) else {
+        return ClassDemand { need: start, allowed: Seconds(0.0) };
+    };
+    let check = class_holds(record, class, multiple, start);
+    // A relay that never trips at that current holds the start; a number stands for "for ever".
+    let allowed = if check.capability.0.is_finite() { check.capability } else { Seconds(1e6) };
+    ClassDemand { need: check.demand, allowed }
 }
 
 /// Tells whether a relay of this class lets a start of `start_time` at `multiple` times its setting pass: 1.2 times the start

@@ -1,15 +1,16 @@
 //! Contactors: what each role demands, the judgement of one contactor, and the choice of all.
 //!
-//! The limits are independent and not multiplied: switching, thermal current, short time, slow class, voltage, life, frequency.
+//! The book's limits come first, then those of the catalogue: largest fuse, frequency, life.
 
 use crate::catalogue::{Category, Contactor};
+use crate::design::Check;
 use crate::load::{Case, EfficiencyClass};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
-use crate::rules::{LifeCurve, RatedCurrents, SwitchingDemand};
+use crate::rules::{ContactorDemand, ContactorOffer, LifeCurve, RatedCurrents};
 use crate::sizing::arrangement::{Arrangement, Role, Through};
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current};
-use crate::sizing::judge::{Verdict, at_least, at_most};
+use crate::sizing::judge::{Verdict, at_least, at_most, of_limit};
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
 
@@ -18,18 +19,8 @@ use crate::supply::SupplyPoint;
 pub struct Demand {
     /// Role.
     pub role: Role,
-    /// Current that it carries.
-    pub current: Amperes,
-    /// What it must switch.
-    pub switching: SwitchingDemand,
-    /// Current through it while starting.
-    pub starting: Amperes,
-    /// For how long.
-    pub time: Seconds,
-    /// Factor for slow classes.
-    pub class_factor: f64,
-    /// Largest fault current at the board, on which the inrush of capacitors depends.
-    pub fault_max: Option<Amperes>,
+    /// What it asks of its contactor.
+    pub asks: ContactorDemand,
 }
 
 /// Demands of all roles.
@@ -46,89 +37,94 @@ pub fn demands(
     record: &mut Record,
 ) -> Vec<Demand> {
     let arrangement = Arrangement::of(case.start.method);
-    roles
-        .iter()
-        .map(|role| {
-            let base = base_current(role.base, case, currents, devices);
-            let current = base * role.share.factor(&case.start);
-            let ratio = case.start.ratio.value;
-            let starting = match role.through {
-                Through::Line => base * (arrangement.line_start)(&case.start),
-                Through::StarPoint => {
-                    let tap = case.start.tap.value;
-                    base * ((tap - tap * tap) * ratio)
-                }
-                Through::Nothing => Amperes(0.0),
-            };
-            Demand {
-                role: *role,
+    let mut demands: Vec<Demand> = Vec::new();
+    for role in roles {
+        let base = base_current(role.base, case, currents, devices);
+        // Two roles with one share have one working.
+        let same = demands.iter().position(|own| own.role.base == role.base && own.role.share == role.share);
+        let mut scratch = Record::silent();
+        let working = if same.is_some() { &mut scratch } else { &mut *record };
+        let current = role.share.current(working, base, &case.start);
+        let starting = match role.through {
+            Through::Line => base * arrangement.line_start(&case.start),
+            Through::StarPoint => {
+                let tap = case.start.tap.value;
+                base * ((tap - tap * tap) * case.start.ratio.value)
+            }
+            Through::Nothing => Amperes(0.0),
+        };
+        // One duty has one derating, whatever the role.
+        let known = demands.iter().any(|own| own.role.duty == role.duty);
+        let working = if known { &mut scratch } else { &mut *record };
+        let share = role.share.factor(&case.start);
+        demands.push(Demand {
+            role: *role,
+            asks: ContactorDemand {
                 current,
-                switching: tools.book.switching(role.duty, current, &case.machine, &case.start, record),
+                switching: tools.book.switching(role.duty, current, share, &case.machine, &case.start, working),
                 starting,
-                time: Seconds((arrangement.step_time)(&case.start)),
+                time: Seconds(arrangement.step_time(&case.start)),
                 class_factor: if role.through == Through::Nothing { 1.0 } else { tools.book.class_factor(class) },
                 fault_max: point.fault_max,
-            }
-        })
-        .collect()
+                reduced_life: reduced_life_suits(case),
+                ambient: case.wishes.device_ambient,
+                altitude: case.wishes.altitude,
+            },
+        });
+    }
+    demands
+}
+
+/// What a contactor offers at a voltage.
+fn offer(contactor: &Contactor, _case: &Case, volts: f64) -> ContactorOffer {
+    let rated = |category: Category| contactor.rating(category, volts).map(Amperes);
+    ContactorOffer {
+        ac1: rated(Category::Ac1),
+        ac3: rated(Category::Ac3),
+        ac3e: rated(Category::Ac3e),
+        ac4: rated(Category::Ac4),
+        ac3_base: Amperes(contactor.ac3_440_a),
+        suits_high_efficiency: contactor.suits_ie3,
+        reduced_life: contactor.reduced_life,
+        horsepower: [None; 4],
+        continuous: None,
+    }
 }
 
 /// Judges a contactor against the demand of a role.
 #[must_use]
 pub fn judge(demand: &Demand, contactor: &Contactor, fuse: Option<Amperes>, case: &Case, tools: &Tools<'_>) -> Verdict {
-    let mut verdict = Verdict::default();
-    let volts = case.machine.voltage.0 / tools.book.voltage_factor(case.wishes.altitude);
+    let asks = &demand.asks;
     let subject = demand.role.name;
-    let rated = rating(demand, contactor, volts, tools);
-    verdict
-        .checks
-        .push(at_most("contactor-duty", demand.switching.current.0, rated.0, "A", demand.switching.reference).about(subject));
-    if contactor.reduced_life && demand.switching.category != Category::Ac1 {
-        let suits = reduced_life_suits(case);
-        if !suits {
-            // A reduced-life rating is no capability for this duty at all.
-            verdict.checks.push(
-                at_most("contactor-duty", demand.switching.current.0, 0.0, "A", "catalogue: reduced-life rating").about(subject),
-            );
-            return verdict;
-        }
+    let offered = offer(contactor, case, judged_voltage(case, tools));
+    let mut verdict = Verdict::default();
+    verdict.checks.extend(tools.book.contactor_limits(asks, &offered).iter().map(|limit| of_limit(limit).about(subject)));
+    if !verdict.holds() {
+        return verdict;
     }
-    let thermal = contactor.ac1_a * tools.book.thermal_factor(case.wishes.device_ambient, case.wishes.altitude);
-    verdict
-        .checks
-        .push(at_most("contactor-thermal-current", demand.current.0, thermal, "A", "IEC 60947-4-1, 4.3.2").about(subject));
-    if demand.starting.0 > 0.0 {
-        let carries = tools.book.short_time(Amperes(contactor.ac3_440_a), demand.time);
-        verdict
-            .checks
-            .push(at_most("contactor-short-time", demand.starting.0, carries.0, "A", "IEC 60947-4-1, Table 8").about(subject));
-    }
-    if demand.class_factor > 1.0 {
-        verdict.checks.push(
-            at_most("contactor-class", demand.current.0 * demand.class_factor, rated.0, "A", "trade manuals: √(class/10)")
-                .about(subject),
-        );
-    }
+    let mut add = |check: Check| verdict.checks.push(check.about(subject));
     if let Some(fuse) = fuse {
-        verdict.checks.push(
-            at_most("protection-maximum", fuse.0, contactor.max_fuse_type_1_a, "A", "contactor: largest fuse").about(subject),
-        );
+        add(at_most("protection-maximum", fuse.0, contactor.max_fuse_type_1_a, "A", "contactor: largest fuse"));
     }
+    let category = asks.switching.category;
     if let Some(per_hour) = case.start.per_hour {
-        let limit = match demand.switching.category {
+        let limit = match category {
             Category::Ac1 => contactor.per_hour_ac1,
             Category::Ac4 => contactor.per_hour_ac4,
             _ => contactor.per_hour_ac3,
         };
-        verdict.checks.push(at_most("contactor-frequency", per_hour, limit, "1/h", "catalogue").about(subject));
+        add(at_most("contactor-frequency", per_hour, limit, "1/h", "catalogue"));
     }
-    if let (Some(operations), true) = (case.start.operations, demand.switching.category != Category::Ac1) {
-        let expected = expected(demand, contactor, case, tools, None);
-        verdict
-            .checks
-            .push(at_least("contactor-life", expected, operations, "operations", "catalogue: life curve").about(subject));
+    if let (Some(operations), true) = (case.start.operations, category != Category::Ac1) {
+        let expected = expected(asks.current, contactor, case, tools, None);
+        add(at_least("contactor-life", expected, operations, "operations", "catalogue: life curve"));
     }
     verdict
+}
+
+/// Voltage at which ratings are read: higher at altitude, where they hold for less.
+fn judged_voltage(case: &Case, tools: &Tools<'_>) -> f64 {
+    case.machine.voltage.0 / tools.book.voltage_factor(case.wishes.altitude)
 }
 
 /// Reduced-life ratings: only where the project allows them, below class IE3, without inching, at 30 starts an hour at most.
@@ -139,32 +135,7 @@ fn reduced_life_suits(case: &Case) -> bool {
         && case.start.per_hour.is_none_or(|per_hour| per_hour <= 30.0)
 }
 
-/// Rating of a contactor for a demand at a voltage; zero if it has none.
-#[must_use]
-pub fn rating(demand: &Demand, contactor: &Contactor, volts: f64, tools: &Tools<'_>) -> Amperes {
-    let switching = &demand.switching;
-    let declared = |category: Category| contactor.rating(category, volts).unwrap_or(0.0);
-    let rated = match switching.category {
-        Category::Ac3 | Category::Ac3e => match switching.high_efficiency {
-            None => declared(Category::Ac3),
-            Some(derate) => match contactor.rating(Category::Ac3e, volts) {
-                Some(ac3e) => ac3e,
-                None if contactor.suits_ie3 => declared(Category::Ac3),
-                None if contactor.reduced_life => 0.0,
-                None => declared(Category::Ac3) / derate,
-            },
-        },
-        Category::Ac5a | Category::Ac5b => declared(Category::Ac1) * tools.book.lamp_share(switching.category),
-        Category::Ac6a | Category::Ac6b => tools
-            .book
-            .ac6_rating(switching.category, Amperes(declared(Category::Ac3)), demand.fault_max)
-            .map_or(0.0, |rated| rated.0),
-        category => declared(category),
-    };
-    Amperes(rated)
-}
-
-fn expected(demand: &Demand, contactor: &Contactor, case: &Case, tools: &Tools<'_>, record: Option<&mut Record>) -> f64 {
+fn expected(current: Amperes, contactor: &Contactor, case: &Case, tools: &Tools<'_>, record: Option<&mut Record>) -> f64 {
     let curve = LifeCurve {
         rated: Amperes(contactor.rating(Category::Ac3, case.machine.voltage.0).unwrap_or(contactor.ac3_440_a)),
         ac3_operations: contactor.life_ac3_operations,
@@ -173,7 +144,7 @@ fn expected(demand: &Demand, contactor: &Contactor, case: &Case, tools: &Tools<'
         ac4_exponent: contactor.life_ac4_exponent,
         mechanical_operations: contactor.life_mechanical_operations,
     };
-    tools.book.life(&curve, demand.current, case.start.ratio.value, case.start.inching, record)
+    tools.book.life(&curve, current, case.start.ratio.value, case.start.inching, record)
 }
 
 /// Works out the operations to be expected of a chosen contactor.
@@ -182,16 +153,7 @@ pub fn life(chosen: &mut ChosenContactor<'_>, case: &Case, tools: &Tools<'_>, re
     if !matches!(chosen.demand.category, Category::Ac3 | Category::Ac3e | Category::Ac4 | Category::Ac2) {
         return;
     }
-    let demand = Demand {
-        role: chosen.role,
-        current: chosen.current,
-        switching: chosen.demand.clone(),
-        starting: Amperes(0.0),
-        time: Seconds(0.0),
-        class_factor: 1.0,
-        fault_max: None,
-    };
-    chosen.expected = Some(round_to(expected(&demand, contactor, case, tools, Some(record)), 0));
+    chosen.expected = Some(round_to(expected(chosen.current, contactor, case, tools, Some(record)), 0));
 }
 
 /// Chooses a contactor for every role, the largest current first; interlocked partners share a frame.
@@ -206,7 +168,7 @@ pub fn choose<'a>(
     larger: usize,
 ) -> Vec<ChosenContactor<'a>> {
     let mut order: Vec<usize> = (0..demands.len()).collect();
-    order.sort_by(|a, b| demands[*b].current.0.total_cmp(&demands[*a].current.0));
+    order.sort_by(|a, b| demands[*b].asks.current.0.total_cmp(&demands[*a].asks.current.0));
     let pairs = arrangement.interlocked(&case.start);
     let mut frames: Vec<(&str, &str)> = Vec::new();
     let mut chosen: Vec<Option<ChosenContactor<'a>>> = vec![None; demands.len()];
@@ -240,12 +202,13 @@ fn one<'a>(
     tools: &Tools<'a>,
     larger: usize,
 ) -> ChosenContactor<'a> {
-    let volts = case.machine.voltage.0 / tools.book.voltage_factor(case.wishes.altitude);
+    let volts = judged_voltage(case, tools);
+    let rating = |contactor: &Contactor| tools.book.contactor_rating(&demand.asks, &offer(contactor, case, volts));
     let mut holding = candidates(case, tools)
         .into_iter()
         .filter(|contactor| frame.is_none_or(|frame| contactor.frame == frame))
         // The first check of the judgement again, before its words are made: most candidates end here.
-        .filter(|contactor| demand.switching.current.fits(rating(demand, contactor, volts, tools)))
+        .filter(|contactor| demand.asks.switching.current.fits(rating(contactor)))
         .filter_map(|contactor| {
             let verdict = judge(demand, contactor, fuse, case, tools);
             verdict.holds().then_some((contactor, verdict))
@@ -257,10 +220,10 @@ fn one<'a>(
     };
     ChosenContactor {
         role: demand.role,
-        current: demand.current,
-        demand: demand.switching.clone(),
+        current: demand.asks.current,
+        demand: demand.asks.switching.clone(),
         contactor,
-        rated: contactor.map_or(Amperes(0.0), |contactor| rating(demand, contactor, volts, tools)),
+        rated: contactor.map_or(Amperes(0.0), rating),
         expected: None,
         checks,
     }

@@ -6,14 +6,12 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
-use crate::rules::RatedCurrents;
+use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, ambient_factor};
+use crate::rules::{RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Device};
 use crate::sizing::assembly::relays::lowest_setting;
 use crate::sizing::judge::{Verdict, at_most, choose as first};
-
-/// Per cent of rated output that a drive must deliver; a drive of exactly the motor's current suffices.
-const OUTPUT_PCT: f64 = 100.0;
 
 /// A device of the starting method.
 #[derive(Clone, Debug)]
@@ -108,6 +106,13 @@ fn reaches_down(rating_a: f64, overload: Amperes, subject: &str) -> Check {
         .about(subject)
 }
 
+/// Share of its rating that an electronic device keeps in the heat and at the altitude of the project; nothing outside the tables.
+fn derating(family: Family, case: &Case, record: &mut Record) -> f64 {
+    let heat = if family == Family::Drive { ambient_factor(record, family, case.wishes.device_ambient) } else { Some(1.0) };
+    let altitude = altitude_factor_of_electronics(record, family, case.wishes.altitude);
+    heat.zip(altitude).map_or(0.0, |(heat, altitude)| heat * altitude)
+}
+
 fn soft_starter<'a>(
     case: &Case,
     current: Amperes,
@@ -116,26 +121,27 @@ fn soft_starter<'a>(
     tools: &Tools<'a>,
     record: &mut Record,
 ) -> ChosenDevice<'a> {
-    let limit = (arrangement.line_start)(&case.start);
-    let time = (arrangement.step_time)(&case.start);
+    let limit = arrangement.line_start(&case.start);
+    let time = arrangement.step_time(&case.start);
     let inside = case.start.method == Method::SoftStarterInsideDelta;
+    let reference = tools.book.clause(Topic::SoftStarter);
+    let derated = derating(Family::SoftStarter, case, &mut Record::silent());
     let choice = first(tools.catalogue.soft_starters.iter().filter(|own| own.inside_delta || !inside), |own| {
         let mut verdict = Verdict::default();
         if own.overload_built_in {
             verdict.checks.push(reaches_down(own.rating_a, overload, "soft starter"));
         }
-        verdict.checks.push(at_most("soft-starter-current", current.0, own.rating_a, "A", "IEC 60947-4-2").about("soft starter"));
+        let rating_a = own.rating_a * derated;
+        verdict.checks.push(at_most("soft-starter-current", current.0, rating_a, "A", reference).about("soft starter"));
         // The rating code says what it starts: ratio and time of the ramp scale as I²t.
-        let able = own.start_ratio * own.start_ratio * own.start_s * (own.rating_a / current.0) * (own.rating_a / current.0);
-        verdict.checks.push(
-            at_most("soft-starter-start", limit * limit * time, able, "(I/In)²s", "IEC 60947-4-2, rating code")
-                .about("soft starter"),
-        );
+        let able = own.start_ratio * own.start_ratio * own.start_s * (rating_a / current.0) * (rating_a / current.0);
+        verdict
+            .checks
+            .push(at_most("soft-starter-start", limit * limit * time, able, "(I/In)²s", reference).about("soft starter"));
         if let Some(per_hour) = case.start.per_hour {
-            verdict.checks.push(
-                at_most("soft-starter-frequency", per_hour, own.starts_per_hour, "1/h", "IEC 60947-4-2, rating code")
-                    .about("soft starter"),
-            );
+            verdict
+                .checks
+                .push(at_most("soft-starter-frequency", per_hour, own.starts_per_hour, "1/h", reference).about("soft starter"));
         }
         verdict
             .checks
@@ -158,20 +164,11 @@ fn drive<'a>(case: &Case, current: Amperes, overload: Amperes, tools: &Tools<'a>
     let fits = |own: &&Drive| {
         own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v
     };
-    // Drives lose 1 % a 100 m above 1000 m and 1 % a kelvin above 40 °C (maker documents, one each).
-    let altitude = (1.0 - (case.wishes.altitude.0 - 1000.0).max(0.0) / 10_000.0).max(0.0);
-    let heat = (1.0 - (case.wishes.device_ambient.0 - 40.0).max(0.0) / 100.0).max(0.0);
+    let derated = derating(Family::Drive, case, &mut Record::silent());
     let choice = first(tools.catalogue.drives.iter().filter(fits), |own| {
         let mut verdict = Verdict::default();
         verdict.checks.push(
-            at_most(
-                "drive-current",
-                current.0 * OUTPUT_PCT / 100.0,
-                own.output_a * altitude * heat,
-                "A",
-                "catalogue, with heat and altitude",
-            )
-            .about("drive"),
+            at_most("drive-current", current.0, own.output_a * derated, "A", "catalogue, with heat and altitude").about("drive"),
         );
         verdict.checks.push(reaches_down(own.output_a, overload, "drive"));
         verdict
@@ -195,7 +192,13 @@ fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
     record.find(
         Finding::new(
             &codes::C206_NO_DEVICE,
-            format!("the catalogue holds no {what} for {} A at {} V", round_to(current.0, 2), case.machine.voltage.0),
+            format!(
+                "the catalogue holds no {what} for {} A at {} V in air of {} °C at {} m",
+                round_to(current.0, 2),
+                case.machine.voltage.0,
+                case.wishes.device_ambient.0,
+                case.wishes.altitude.0
+            ),
         )
         .at(case.place.clone())
         .cure("add one to the catalogue, or start the motor another way"),

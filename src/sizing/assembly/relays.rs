@@ -5,7 +5,8 @@ use crate::design::Check;
 use crate::load::{Case, Method};
 use crate::quantity::{Amperes, Seconds};
 use crate::record::Record;
-use crate::rules::RatedCurrents;
+use crate::rules::physics::starting;
+use crate::rules::{OverloadAsk, RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
@@ -25,8 +26,8 @@ pub fn class(
     if places.is_empty() {
         return classes.first().copied().unwrap_or("10");
     }
-    let multiple = (arrangement.relay_multiple)(&case.start);
-    let time = Seconds((arrangement.step_time)(&case.start));
+    let multiple = arrangement.relay_multiple(&case.start);
+    let time = Seconds(arrangement.step_time(&case.start));
     for class in classes {
         let demand = tools.book.class_demand(class, multiple, time, None);
         if demand.need.fits(demand.allowed) {
@@ -52,12 +53,12 @@ pub fn choose<'a>(
 ) -> Vec<ChosenRelay<'a>> {
     let mut relays = Vec::new();
     let breaker_protects = protection.is_some_and(|own| own.protects_motor);
-    if let Some(inside) = in_device(case, currents, devices, class) {
+    if let Some(inside) = in_device(case, currents, devices, class, tools) {
         relays.push(inside);
     }
     let in_soft_starter = devices.iter().any(|device| device.soft_starter.is_some_and(|own| own.overload_built_in));
     if let (Some(own), true) = (protection, breaker_protects) {
-        relays.push(in_breaker(own, places.first().copied(), currents));
+        relays.push(in_breaker(own, places.first().copied()));
     } else if !in_soft_starter {
         for place in places {
             relays.push(separate(case, currents, devices, *place, contactors, protection, class, tools));
@@ -67,7 +68,7 @@ pub fn choose<'a>(
     if let Some(own) = protection.filter(|own| !own.protects_motor)
         && let Device::Motor(_) = own.device
     {
-        relays.push(in_breaker(own, None, currents));
+        relays.push(in_breaker(own, None));
     }
     relays
 }
@@ -76,16 +77,47 @@ pub fn choose<'a>(
 pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Vec<Check> {
     let mut checks = Vec::new();
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive") else { return checks };
-    let multiple = (Arrangement::of(case.start.method).relay_multiple)(&case.start);
+    let multiple = Arrangement::of(case.start.method).relay_multiple(&case.start);
     if let Some(stall) = case.start.stall_time {
         let trips = tools.book.longest_trip(&relay.class, multiple).map_or(f64::INFINITY, |time| time.0).min(1e6);
-        checks.push(at_most("stall-protection", trips, stall.0, "s", "IEC 60947-4-1, Table 2").about("overload protection"));
+        let reference = tools.book.clause(Topic::Stall);
+        checks.push(at_most("stall-protection", trips, stall.0, "s", reference).about("overload protection"));
     }
     if let Some(te) = case.start.te {
         let demand = tools.book.increased_safety(&relay.class, case.start.ratio.value, te, record);
-        checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", "IEC 60079-14").about("overload protection"));
+        let reference = tools.book.clause(Topic::IncreasedSafety);
+        checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", reference).about("overload protection"));
     }
     checks
+}
+
+/// Setting that the book admits at a share of the rated current; the catalogue's ultimate trip with it, where it states one.
+fn admitted(
+    case: &Case,
+    rated: Amperes,
+    share: f64,
+    ultimate_trip: Option<f64>,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) -> Amperes {
+    tools.book.overload_setting(&OverloadAsk { machine: &case.machine, rated, share, ultimate_trip }, record)
+}
+
+/// Keeps the working of the settings: once for each share of each current.
+pub fn keep_working(case: &Case, currents: &RatedCurrents, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
+    let mut kept: Vec<(Base, f64)> = Vec::new();
+    for relay in relays {
+        if kept.contains(&(relay.place.base, relay.factor)) {
+            continue;
+        }
+        kept.push((relay.place.base, relay.factor));
+        let rated = if relay.place.base == Base::Low { currents.low.unwrap_or(currents.overload) } else { currents.overload };
+        let _ = admitted(case, rated, relay.factor, relay.relay.and_then(ultimate_trip), tools, record);
+    }
+}
+
+fn ultimate_trip(_relay: &OverloadRelay) -> Option<f64> {
+    None
 }
 
 fn line_place(role: &'static str) -> RelayPlace {
@@ -93,10 +125,9 @@ fn line_place(role: &'static str) -> RelayPlace {
 }
 
 /// Release of a circuit-breaker.
-fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>, currents: &RatedCurrents) -> ChosenRelay<'a> {
+fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>) -> ChosenRelay<'a> {
     let setting = own.setting.unwrap_or(own.rating);
     let place = place.unwrap_or_else(|| line_place("protection"));
-    let _ = currents;
     ChosenRelay {
         place,
         factor: 1.0,
@@ -110,10 +141,10 @@ fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>, current
     }
 }
 
-/// Lowest setting of the overload protection in a device of a rating: electronic protection in a device is set from a fifth of its
-/// rating upward: common practice, no source.
+/// Lowest setting of the overload protection in a device of a rating, where the catalogue does not state it.
 pub(super) fn lowest_setting(rating_a: f64) -> f64 {
-    crate::quantity::round_to(rating_a / 5.0, 3)
+    let share = starting::practice("device-overload-range").unwrap_or(f64::NAN);
+    crate::quantity::round_to(rating_a * share, 3)
 }
 
 /// Overload protection inside a drive or a soft starter.
@@ -122,6 +153,7 @@ fn in_device<'a>(
     currents: &RatedCurrents,
     devices: &[ChosenDevice<'a>],
     class: &'static str,
+    tools: &Tools<'_>,
 ) -> Option<ChosenRelay<'a>> {
     let device =
         devices.iter().find(|device| device.drive.is_some() || device.soft_starter.is_some_and(|own| own.overload_built_in))?;
@@ -130,7 +162,7 @@ fn in_device<'a>(
     let factor = share.factor(&case.start);
     let top = device.drive.map(|own| own.output_a).or(device.soft_starter.map(|own| own.rating_a))?;
     let range = [lowest_setting(top), top];
-    let setting = dial_down(currents.overload.0 * factor, 0.1, range);
+    let setting = dial_down(admitted(case, currents.overload, factor, None, tools, &mut Record::silent()).0, 0.1, range);
     let kind = if device.drive.is_some() { "in-drive" } else { "in-soft-starter" };
     let position = if inside_delta { "delta-leg" } else { "line" };
     Some(ChosenRelay {
@@ -161,16 +193,19 @@ fn separate<'a>(
     let arrangement = Arrangement::of(case.start.method);
     let factor = place.share.factor(&case.start);
     let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
-    let need = base * factor;
+    let need_of = |relay: &OverloadRelay| admitted(case, base, factor, ultimate_trip(relay), tools, &mut Record::silent());
     let frame =
         contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor).map(|own| own.frame.as_str());
-    let multiple = (arrangement.relay_multiple)(&case.start);
-    let time = Seconds((arrangement.step_time)(&case.start));
+    let multiple = arrangement.relay_multiple(&case.start);
+    let time = Seconds(arrangement.step_time(&case.start));
     let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
     // Relays that mount on the contactor come before those that stand apart.
     let relays = &tools.catalogue.overload_relays;
     let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
-    let holds_range = |own: &&OverloadRelay| own.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= own.range_max_a * (1.0 + 1e-9);
+    let holds_range = |own: &&OverloadRelay| {
+        let need = need_of(own);
+        own.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= own.range_max_a * (1.0 + 1e-9)
+    };
     let order =
         relays.iter().filter(holds_range).filter(mounts).chain(relays.iter().filter(holds_range).filter(|own| !mounts(own)));
     // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
@@ -188,7 +223,7 @@ fn separate<'a>(
         None => (None, Vec::<Check>::new(), class),
     };
     let range = relay.map_or([0.0, 0.0], |own| [own.range_min_a, own.range_max_a]);
-    let setting = relay.map_or(need.0, |own| dial_down(need.0, own.dial_step_a, range));
+    let setting = relay.map_or((base * factor).0, |own| dial_down(need_of(own).0, own.dial_step_a, range));
     ChosenRelay {
         place,
         factor,
@@ -217,17 +252,18 @@ fn judge(
     let demand = tools.book.class_demand(class, multiple, time, None);
     // A relay without the class trips too early: it holds no start of that length.
     let allowed = if has_class { demand.allowed } else { Seconds(0.0) };
-    verdict
-        .checks
-        .push(at_most("trip-class-at-start", demand.need.0, allowed.0, "s", "IEC 60947-4-1, Table 2").about("overload relay"));
+    verdict.checks.push(
+        at_most("trip-class-at-start", demand.need.0, allowed.0, "s", tools.book.clause(Topic::TripClass))
+            .about("overload relay"),
+    );
     verdict
         .checks
         .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("overload relay"));
-    if case.machine.phases == 3 {
+    if tools.book.wants_phase_loss(case.machine.phases) {
         let sees = if own.phase_loss { 1.0 } else { 0.0 };
         verdict
             .checks
-            .push(at_least("phase-loss-sensitivity", sees, 1.0, "", "IEC 60947-4-1, 8.2.1.5.2").about("overload relay"));
+            .push(at_least("phase-loss-sensitivity", sees, 1.0, "", tools.book.clause(Topic::PhaseLoss)).about("overload relay"));
     }
     if let Some(per_hour) = case.start.per_hour {
         verdict

@@ -5,6 +5,7 @@ use crate::basis::Basis;
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Field, Load};
 use crate::record::Record;
+use crate::rules::RuleBook;
 
 /// Columns whose value would change the circuit of its row.
 const OF_CIRCUITS: &[Field] = &[
@@ -98,9 +99,13 @@ fn changes_nothing(load: &Load, field: Field) -> bool {
 }
 
 /// Names the values of a row that would change its circuit and are not used.
-pub(super) fn of_row(load: &Load, record: &mut Record) {
-    let idle: Vec<Field> =
-        OF_CIRCUITS.iter().copied().filter(|field| load.entry(*field).is_some() && !changes_nothing(load, *field)).collect();
+pub(super) fn of_row(load: &Load, book: &dyn RuleBook, record: &mut Record) {
+    let (used, _) = book.own_inputs();
+    let idle: Vec<Field> = OF_CIRCUITS
+        .iter()
+        .copied()
+        .filter(|field| !used.contains(field) && load.entry(*field).is_some() && !changes_nothing(load, *field))
+        .collect();
     let Some(first) = idle.first() else { return };
     let said: Vec<String> =
         idle.iter().map(|field| format!("{} {}", field.spec().name, load.text(*field).unwrap_or(""))).collect();
@@ -114,13 +119,14 @@ pub(super) fn of_row(load: &Load, record: &mut Record) {
 
 /// Notes on columns and keys that are kept and not used.
 #[must_use]
-pub fn of_design(loads: &[Load], basis: &Basis, basis_file: Option<&str>) -> Vec<Finding> {
+pub fn of_design(loads: &[Load], basis: &Basis, basis_file: Option<&str>, book: &dyn RuleBook) -> Vec<Finding> {
+    let (used, used_keys) = book.own_inputs();
     let columns: Vec<&str> = OF_DESIGNS
         .iter()
-        .filter(|field| loads.iter().any(|load| load.entry(**field).is_some()))
+        .filter(|field| !used.contains(field) && loads.iter().any(|load| load.entry(**field).is_some()))
         .map(|field| field.spec().name)
         .collect();
-    let keys = idle_keys(basis);
+    let keys = idle_keys(basis, used_keys);
     let note = |what: &str, names: &[String], place: Option<Place>| {
         (!names.is_empty()).then(|| {
             let finding =
@@ -140,7 +146,7 @@ pub fn of_design(loads: &[Load], basis: &Basis, basis_file: Option<&str>) -> Vec
         .collect()
 }
 
-fn idle_keys(basis: &Basis) -> Vec<String> {
+fn idle_keys(basis: &Basis, used: &[&str]) -> Vec<String> {
     let Ok(serde_json::Value::Object(sections)) = serde_json::to_value(basis) else { return Vec::new() };
     let given = |section: &str, key: &str| {
         let in_table = |table: &serde_json::Value| match table.as_object() {
@@ -156,6 +162,7 @@ fn idle_keys(basis: &Basis) -> Vec<String> {
     };
     let mut idle: Vec<String> = KEYS
         .iter()
+        .filter(|name| !used.contains(name))
         .filter(|name| name.split_once('.').is_some_and(|(section, key)| given(section, key)))
         .map(|name| name.trim_end_matches('.').to_owned())
         .collect();
@@ -205,11 +212,11 @@ mod tests {
     #[test]
     fn columns_and_keys_that_are_kept_are_named_once() {
         let mut own = basis();
-        assert!(of_design(&[row(PUMP)], &own, Some("b.toml")).is_empty());
+        assert!(of_design(&[row(PUMP)], &own, Some("b.toml"), &crate::rules::iec::Iec).is_empty());
         own.supply.transformer_kva = Some(630.0);
         own.demand.standby = Some(0.0);
         own.catalogue.prefer = Some("fewest-kinds".to_owned());
-        let notes = of_design(&[row(&with(&[("demand_factor", "0.8")]))], &own, Some("b.toml"));
+        let notes = of_design(&[row(&with(&[("demand_factor", "0.8")]))], &own, Some("b.toml"), &crate::rules::iec::Iec);
         let texts: Vec<&str> = notes.iter().map(|note| note.what.as_str()).collect();
         assert_eq!(texts.len(), 2, "{texts:?}");
         assert!(texts[0].ends_with("demand_factor"), "{texts:?}");

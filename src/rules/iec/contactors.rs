@@ -1,0 +1,81 @@
+//! What the IEC book asks of a contactor. The limits are independent and not multiplied: switching, thermal current, short time,
+//! slow class.
+
+use crate::quantity::{Amperes, Celsius, Metres, Seconds};
+use crate::record::Record;
+use crate::rules::iec::{book, switching};
+use crate::rules::physics::contactors;
+use crate::rules::{Category, ContactorDemand, ContactorOffer, Limit};
+
+/// Rating of a contactor for what it must switch; zero if it has none.
+#[must_use]
+pub fn rating(demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
+    let none = Amperes(0.0);
+    let ac3 = offer.ac3.unwrap_or(none);
+    match demand.switching.category {
+        Category::Ac1 => offer.ac1.unwrap_or(none),
+        Category::Ac2 => ac3,
+        Category::Ac3 | Category::Ac3e => match demand.switching.high_efficiency {
+            None => ac3,
+            Some(derate) => match offer.ac3e {
+                Some(ac3e) => ac3e,
+                None if offer.suits_high_efficiency => ac3,
+                None if offer.reduced_life => none,
+                None => ac3 / derate,
+            },
+        },
+        Category::Ac4 => offer.ac4.unwrap_or(none),
+        Category::Ac5a => lamps(offer, switching::Lamps::ElectronicBallast),
+        Category::Ac5b => lamps(offer, switching::Lamps::Filament),
+        Category::Ac6a => switching::ac6a_rating(&mut Record::silent(), ac3),
+        // Without a fault current the derivation does not hold.
+        Category::Ac6b => match demand.fault_max {
+            Some(fault) => switching::ac6b_rating(&mut Record::silent(), ac3, fault).unwrap_or(none),
+            None => ac3 * book::figure("ac6b-fault-unknown"),
+        },
+        Category::Horsepower => none,
+    }
+}
+
+fn lamps(offer: &ContactorOffer, lamps: switching::Lamps) -> Amperes {
+    switching::lamp_current(&mut Record::silent(), offer.ac1.unwrap_or(Amperes(0.0)), lamps)
+}
+
+/// Limits that a contactor must keep.
+#[must_use]
+pub fn limits(demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
+    let rated = rating(demand, offer);
+    let switching = &demand.switching;
+    let mut limits = vec![Limit::at_most("contactor-duty", switching.current.0, rated.0, "A", switching.reference)];
+    if offer.reduced_life && switching.category != Category::Ac1 && !demand.reduced_life {
+        // A reduced-life rating is no capability for this duty at all.
+        limits.push(Limit::at_most("contactor-duty", switching.current.0, 0.0, "A", "catalogue: reduced-life rating"));
+        return limits;
+    }
+    let thermal = offer.ac1.unwrap_or(Amperes(0.0)) * thermal_factor(demand.ambient, demand.altitude);
+    limits.push(Limit::at_most("contactor-thermal-current", demand.current.0, thermal.0, "A", "IEC 60947-4-1, 4.3.2"));
+    if demand.starting.0 > 0.0 {
+        let carries = short_time(offer.ac3_base, demand.time);
+        limits.push(Limit::at_most("contactor-short-time", demand.starting.0, carries.0, "A", "IEC 60947-4-1, Table 8"));
+    }
+    if demand.class_factor > 1.0 {
+        let need = demand.current * demand.class_factor;
+        limits.push(Limit::at_most("contactor-class", need.0, rated.0, "A", "trade manuals: √(class/10)"));
+    }
+    limits
+}
+
+/// Factor on an AC-1 rating for the air temperature and altitude at the device; zero outside the tables.
+fn thermal_factor(ambient: Celsius, altitude: Metres) -> f64 {
+    let heat = contactors::ambient_factor(&mut Record::silent(), contactors::Family::ContactorAc1, ambient).unwrap_or(0.0);
+    heat * contactors::altitude_factors(altitude).map_or(0.0, |factors| factors.current)
+}
+
+/// Current that a contactor of this AC-3 rating carries for this time while a motor starts.
+fn short_time(ac3: Amperes, time: Seconds) -> Amperes {
+    let withstand = switching::withstand(ac3);
+    if time.0 <= withstand.time.0 {
+        return ac3 * withstand.multiple;
+    }
+    ac3 * (withstand.multiple * (withstand.time.0 / time.0).sqrt())
+}

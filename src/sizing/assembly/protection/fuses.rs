@@ -1,0 +1,58 @@
+//! Fuses: from the smallest that carries the load and rides through the start upward, or from the largest admitted downward.
+
+use crate::catalogue::Fuse;
+use crate::load::ProtectionKind;
+use crate::quantity::Amperes;
+use crate::record::Record;
+use crate::rules::ProtectionBounds;
+use crate::sizing::Tools;
+use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, common, in_order};
+use crate::sizing::judge::{Verdict, at_least, of_limit};
+
+/// Fuses of a kind that are tried; further ones let through more, or carry less, and gain nothing.
+const FUSES_TRIED: usize = 8;
+
+pub(super) fn fuses<'a>(
+    kind: ProtectionKind,
+    bounds: &ProtectionBounds,
+    demand: &Demand<'_>,
+    tools: &Tools<'a>,
+) -> Vec<ChosenProtection<'a>> {
+    let own = tools.catalogue.fuses.iter().filter(|own| own.kind == kind.word());
+    let admitted = in_order(bounds, own, |own| Amperes(own.rating_a));
+    admitted.into_iter().take(FUSES_TRIED).map(|(own, beyond)| fuse(kind, own, bounds, beyond, demand, tools)).collect()
+}
+
+fn fuse<'a>(
+    kind: ProtectionKind,
+    own: &'a Fuse,
+    bounds: &ProtectionBounds,
+    beyond: Option<&'static str>,
+    demand: &Demand<'_>,
+    tools: &Tools<'a>,
+) -> ChosenProtection<'a> {
+    let device = Device::Fuse(own);
+    let rating = Amperes(own.rating_a);
+    let mut verdict = Verdict::default();
+    if let Some(reference) = bounds.start_reference {
+        verdict.checks.push(at_least("fuse-at-start", own.rating_a, bounds.least.0, "A", reference));
+    }
+    let holds = tools.book.fuse_at_start(kind, rating, &demand.ask, &mut Record::silent());
+    verdict.checks.extend(holds.iter().map(of_limit));
+    let breaking_ka = common(demand, device, rating, tools, &mut verdict);
+    ChosenProtection {
+        device,
+        rating,
+        setting: None,
+        range: None,
+        protects_motor: false,
+        class: String::new(),
+        magnetic: None,
+        trip: None,
+        beyond,
+        maximum: demand.largest(bounds),
+        breaking_ka,
+        rides_peak: true,
+        checks: verdict.checks,
+    }
+}
