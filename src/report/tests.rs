@@ -18,7 +18,7 @@ fn book(design: &Design) -> Vec<u8> {
     fixture::with(design, workbook::write).expect("a workbook")
 }
 
-fn shown<'a, R>(columns: &[Column<R>], key: &str, row: &'a R) -> String {
+fn shown<R>(columns: &[Column<R>], key: &str, row: &R) -> String {
     let column = columns.iter().find(|column| column.key == key).unwrap_or_else(|| panic!("no column {key}"));
     column.text(row).into_owned()
 }
@@ -45,6 +45,7 @@ fn columns_show_feet_horsepower_gauges_and_the_trades_devices() {
     assert_eq!((of("P-1", "overload_ceiling_a"), of("P-1", "short_circuit_rating_ka")), ("15.75".to_owned(), "65".to_owned()));
     assert_eq!(of("P-1", "disconnect"), "30 A, 15 hp");
     assert_eq!(of("P-1", "contactors"), "NEMA size 1");
+    assert_eq!(of("CHWP-1", "contactors"), "3 × NEMA size 3");
     assert_eq!((of("CHWP-1", "method"), of("CHWP-1", "protection_kind")), ("wye-delta, open".into(), "dual-element fuse".into()));
     let rows: Vec<_> = columns::run_rows(&design.circuits[0]).collect();
     assert_eq!(shown(&columns::cables(Units::Customary), "holds_to_ft", &rows[0]), "820");
