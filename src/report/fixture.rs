@@ -180,6 +180,10 @@ fn pump() -> Circuit {
     own.checks = vec![
         check("running-voltage-drop", 2.6, 3.0, "%", "NFPA 70, 210.19, informational note"),
         check("overload-ceiling", 15.1, 15.75, "A", "NFPA 70, 430.32(A)(1)"),
+        Check {
+            subject: "local isolator".to_owned(),
+            ..check("protection-maximum", 30.0, 35.0, "A", "local isolator: largest device before it")
+        },
         check("protection-maximum", 30.0, 35.0, "A", "NFPA 70, 430.52(C)(1)(a)"),
         check("short-circuit-rating", 22.0, 65.0, "kA", "NFPA 70, 110.10"),
         check("disconnect-rating", 16.1, 30.0, "A", "NFPA 70, 430.110(A)"),

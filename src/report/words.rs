@@ -56,6 +56,10 @@ const ENTRIES: &[Entry] = entries! {
     // Materials, disconnects, co-ordination.
     "aluminium" ["", ""] ["aluminum", "aluminum"];
     "isolator" ["", ""] ["disconnect switch", "motor-circuit disconnect switch"];
+    "local isolator" ["", ""] ["disconnecting means", "disconnecting means"];
+    "circuit-breaker" ["", ""] ["circuit breaker", "circuit breaker"];
+    "motor-protective circuit-breaker" ["", ""] ["self-protected starter", "self-protected combination controller"];
+    "moulded-case circuit-breaker" ["", ""] ["circuit breaker", "molded-case circuit breaker"];
     "isolation" ["", ""] ["disconnecting means", "disconnecting means"];
     "type-1" ["type 1", "type 1"] ["type 1", "type 1"];
     "type-2" ["type 2", "type 2"] ["type 2", "type 2"];

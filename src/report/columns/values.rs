@@ -91,13 +91,16 @@ pub(super) fn limit(circuit: &Circuit, names: &[&str]) -> Option<f64> {
     circuit.checks.iter().filter(|check| names.contains(&check.name.as_str())).filter_map(|check| check.limit).reduce(f64::min)
 }
 
-/// The clause from which the largest rating of the protective device comes: that of the check whose limit it is.
+/// The clause from which the largest rating of the protective device comes: that of the check whose limit it is. What a switch
+/// at the load stands before it is a check of the same name and another matter.
 pub(super) fn maximum_clause(circuit: &Circuit) -> &str {
     let Some(maximum) = circuit.protection.as_ref().and_then(|own| own.maximum_a) else { return "" };
-    let is_it =
-        |check: &&Check| check.unit == "A" && check.limit.is_some_and(|limit| fits(limit, maximum) && fits(maximum, limit));
-    let named = circuit.checks.iter().find(|check| DEVICE_MAXIMUM.contains(&check.name.as_str()) && is_it(check));
-    named.map_or("", |check| check.reference.as_str())
+    let is_it = |check: &&Check| {
+        DEVICE_MAXIMUM.contains(&check.name.as_str())
+            && !check.subject.contains("isolator")
+            && check.limit.is_some_and(|limit| fits(limit, maximum) && fits(maximum, limit))
+    };
+    circuit.checks.iter().find(is_it).map_or("", |check| check.reference.as_str())
 }
 
 /// Contactors in a list: the amperes of each; frames in a trade that goes by them, equal ones counted.
