@@ -182,7 +182,7 @@ fn pump() -> Circuit {
         check("overload-ceiling", 15.1, 15.75, "A", "NFPA 70, 430.32(A)(1)"),
         Check {
             subject: "local isolator".to_owned(),
-            ..check("protection-maximum", 30.0, 35.0, "A", "local isolator: largest device before it")
+            ..check("protection-maximum", 30.0, 35.0, "A", "the switch: largest device before it")
         },
         check("protection-maximum", 30.0, 35.0, "A", "NFPA 70, 430.52(C)(1)(a)"),
         check("short-circuit-rating", 22.0, 65.0, "kA", "NFPA 70, 110.10"),
