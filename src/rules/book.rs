@@ -188,18 +188,18 @@ pub struct ProtectionAsk<'a> {
 }
 
 /// Ratings that a book admits for a kind of protective device.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct ProtectionBounds {
     /// Smallest rating.
     pub least: Amperes,
     /// The smallest rating is one that a start asks for: the check's clause.
     pub start_reference: Option<&'static str>,
     /// Largest rating in the first place, with its clause.
-    pub most: Option<(Amperes, &'static str)>,
+    pub most: Option<(Amperes, String)>,
     /// Largest rating where the motor does not start on that, with its clause.
-    pub fallback: Option<(Amperes, &'static str)>,
+    pub fallback: Option<(Amperes, String)>,
     /// Largest setting of an instantaneous trip, in the first place and where the motor does not start on that.
-    pub magnetic: Option<[(Amperes, &'static str); 2]>,
+    pub magnetic: Option<[(Amperes, String); 2]>,
     /// The largest rating that is admitted comes first, instead of the smallest.
     pub largest_first: bool,
 }

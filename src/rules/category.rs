@@ -35,6 +35,9 @@ pub enum Category {
     /// Rated in horsepower at a voltage.
     #[serde(rename = "horsepower")]
     Horsepower,
+    /// Rated by the current that it carries continuously.
+    #[serde(rename = "continuous")]
+    Continuous,
 }
 
 impl Category {
@@ -52,6 +55,7 @@ impl Category {
             Self::Ac6a => "AC-6a",
             Self::Ac6b => "AC-6b",
             Self::Horsepower => "horsepower",
+            Self::Continuous => "continuous",
         }
     }
 }

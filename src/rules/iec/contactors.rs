@@ -33,7 +33,7 @@ pub fn rating(demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
             Some(fault) => switching::ac6b_rating(&mut Record::silent(), ac3, fault).unwrap_or(none),
             None => ac3 * book::figure("ac6b-fault-unknown"),
         },
-        Category::Horsepower => none,
+        Category::Horsepower | Category::Continuous => none,
     }
 }
 

@@ -48,7 +48,7 @@ impl Demand<'_> {
     /// Largest rating that marking and book allow.
     fn largest(&self, bounds: &ProtectionBounds) -> Option<Amperes> {
         let marked = self.maximum.map(|(maximum, _)| maximum);
-        let of_book = bounds.fallback.or(bounds.most).map(|(most, _)| most);
+        let of_book = bounds.fallback.as_ref().or(bounds.most.as_ref()).map(|(most, _)| *most);
         [marked, of_book].into_iter().flatten().reduce(Amperes::min)
     }
 
@@ -159,7 +159,7 @@ pub struct ChosenProtection<'a> {
     /// What its nominal value follows from.
     pub trip: Option<Trip>,
     /// The rating is admitted only because the motor does not start on a smaller one: the clause.
-    pub beyond: Option<&'static str>,
+    pub beyond: Option<String>,
     /// Largest rating allowed.
     pub maximum: Option<Amperes>,
     /// Breaking capacity, kA.
@@ -246,14 +246,14 @@ fn in_order<'a, T>(
     bounds: &ProtectionBounds,
     devices: impl Iterator<Item = &'a T>,
     rating: impl Fn(&T) -> Amperes,
-) -> Vec<(&'a T, Option<&'static str>)> {
-    let beyond = |own: Amperes| match (bounds.most, bounds.fallback) {
+) -> Vec<(&'a T, Option<String>)> {
+    let beyond = |own: Amperes| match (&bounds.most, &bounds.fallback) {
         (None, _) => Some(None),
-        (Some((most, _)), _) if own.fits(most) => Some(None),
-        (_, Some((fallback, clause))) if own.fits(fallback) => Some(Some(clause)),
+        (Some((most, _)), _) if own.fits(*most) => Some(None),
+        (_, Some((fallback, clause))) if own.fits(*fallback) => Some(Some(clause.clone())),
         _ => None,
     };
-    let mut admitted: Vec<(&T, Option<&'static str>)> = devices
+    let mut admitted: Vec<(&T, Option<String>)> = devices
         .filter(|own| bounds.least.fits(rating(own)))
         .filter_map(|own| beyond(rating(own)).map(|beyond| (own, beyond)))
         .collect();
@@ -384,7 +384,7 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
                 .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
         );
     }
-    if let Some(clause) = chosen.beyond {
+    if let Some(clause) = chosen.beyond.clone() {
         record.find(
             Finding::new(
                 &codes::C210_BEYOND_FIRST_PLACE,

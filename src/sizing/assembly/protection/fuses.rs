@@ -27,7 +27,7 @@ fn fuse<'a>(
     kind: ProtectionKind,
     own: &'a Fuse,
     bounds: &ProtectionBounds,
-    beyond: Option<&'static str>,
+    beyond: Option<String>,
     demand: &Demand<'_>,
     tools: &Tools<'a>,
 ) -> ChosenProtection<'a> {

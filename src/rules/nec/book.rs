@@ -1,0 +1,283 @@
+//! The NEC book's answers: clause functions put to use for a machine.
+
+use crate::finding::Place;
+use crate::load::{ControlVoltage, Field, Known, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
+use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts, round_to};
+use crate::record::Record;
+use crate::rules::nec::{Nec, bounds, cautions, demands, efficiency, rated, rating, services};
+use crate::rules::physics::{self, contactors, drop, magnetic, tripping};
+use crate::rules::services::NotCovered;
+use crate::rules::table::{Document, Figure};
+use crate::rules::{
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk,
+    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
+};
+
+table! {
+    /// Figures that fill gaps.
+    FIGURES, FIGURE_ROWS: Figure, "nec-book-figures"
+}
+
+/// A figure that the program itself names; a test holds that each of them is in the table.
+pub(super) fn figure(name: &str) -> f64 {
+    FIGURE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
+}
+
+impl RuleBook for Nec {
+    fn key(&self) -> &'static str {
+        "nec"
+    }
+
+    fn title(&self) -> &'static str {
+        "NEC"
+    }
+
+    fn edition(&self) -> &'static str {
+        match self.edition {
+            super::Edition::E2017 => "NFPA 70-2017; NEMA ICS 2; NEMA MG 1; UL 508A",
+            super::Edition::E2020 => "NFPA 70-2020; NEMA ICS 2; NEMA MG 1; UL 508A",
+            super::Edition::E2023 => "NFPA 70-2023; NEMA ICS 2; NEMA MG 1; UL 508A",
+        }
+    }
+
+    fn documents(&self) -> Vec<&'static Document> {
+        [physics::DOCUMENTS, super::DOCUMENTS].concat()
+    }
+
+    fn cautions(&self) -> Vec<[&'static str; 4]> {
+        cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
+    }
+
+    fn clause(&self, topic: Topic) -> &'static str {
+        match topic {
+            Topic::TerminalMarkings => "NEMA MG 1, Part 2",
+            Topic::AutomaticReset => "430.43",
+            Topic::BreakingCapacity => "110.9",
+            Topic::TripClass => "NEMA ICS 2, class of the overload relay",
+            Topic::PhaseLoss => "430.37",
+            Topic::Coordination => "UL 60947-4-1, type of co-ordination",
+            Topic::SoftStarter => "UL 60947-4-2, rating code",
+            Topic::Stall => "430.32; NEMA ICS 2",
+            Topic::IncreasedSafety => "505.20; motor's certificate",
+            Topic::InrushPeak => "first half-cycle, asymmetrical",
+            Topic::MagneticTrip => "lower limit of the instantaneous trip",
+        }
+    }
+
+    fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str] {
+        match leaning {
+            Leaning::Fuse(_) => &["fuse-start-hold"],
+            Leaning::PowerFactor => &["nema-power-factor"],
+            Leaning::StartThroughContactor | Leaning::GroupInFreeAir | Leaning::Aluminium => &[],
+        }
+    }
+
+    fn not_covered(&self) -> &'static [NotCovered] {
+        services::not_covered()
+    }
+
+    fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]) {
+        (
+            &[
+                Field::LockedRotorCode,
+                Field::DesignLetter,
+                Field::EquipmentSccrKa,
+                Field::Location,
+                Field::ServiceFactor,
+                Field::TemperatureRiseC,
+            ],
+            &[
+                "supply.system",
+                "board.system",
+                "design.controller_family",
+                "design.minimum_nema_size",
+                "design.minimum_size_awg",
+                "design.minimum_raceway",
+                "design.termination_c",
+            ],
+        )
+    }
+
+    fn current_known(&self, machine: &Machine) -> bool {
+        // Whether a table has the motor is told with its reason where currents are worked out.
+        machine.nameplate.is_some()
+            || machine.minimum_ampacity.is_some()
+            || machine.apparent.is_some()
+            || machine.power.is_some()
+            || machine.reactive.is_some()
+    }
+
+    fn above_limit(&self) -> (&'static str, &'static str) {
+        ("refer to Part XI of Article 430 and Article 495; the row stays in the list", "430.221")
+    }
+
+    fn delta_winding_cure(&self, line: Volts) -> String {
+        format!("confirm before ordering that the winding runs in delta at {} V and that six or twelve leads are brought out", line.0)
+    }
+
+    fn controller_family(&self) -> &'static str {
+        "nema"
+    }
+
+    fn watts_per_horsepower(&self) -> f64 {
+        figure("watts-per-horsepower")
+    }
+
+    fn frequency_hz(&self) -> f64 {
+        figure("frequency-hz")
+    }
+
+    fn control_voltage(&self) -> ControlVoltage {
+        ControlVoltage { volts: figure("control-voltage-v"), dc: false }
+    }
+
+    fn protection_kind(&self) -> ProtectionKind {
+        ProtectionKind::InverseTime
+    }
+
+    fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64> {
+        let horsepower = machine.horsepower.unwrap_or(power.0 / self.watts_per_horsepower());
+        let premium = efficiency::premium_efficiency(horsepower, machine.poles, None);
+        // Below the table, and for a single phase, a motor is worse than the lowest of it.
+        let share = if machine.phases == 3 { 1.0 } else { figure("single-phase-efficiency") };
+        Some(round_to(premium.unwrap_or_else(|| figure("small-motor-efficiency")) * share, 3))
+    }
+
+    fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64> {
+        let horsepower = machine.horsepower.unwrap_or(power.0 / self.watts_per_horsepower());
+        efficiency::power_factor(horsepower).map(|value| round_to(value, 3))
+    }
+
+    fn other_power_factor(&self) -> f64 {
+        figure("other-power-factor")
+    }
+
+    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
+        demands::locked_rotor_ratio(machine)
+    }
+
+    fn starting_power_factor(&self, _power: Option<Watts>) -> f64 {
+        figure("starting-power-factor")
+    }
+
+    fn currents(
+        &self,
+        machine: &Machine,
+        start: &Start,
+        wish: &str,
+        place: &Place,
+        record: &mut Record,
+    ) -> Option<RatedCurrents> {
+        rated::of(*self, machine, start, wish, place, record)
+    }
+
+    fn switching(
+        &self,
+        duty: Duty,
+        current: Amperes,
+        share: f64,
+        machine: &Machine,
+        start: &Start,
+        record: &mut Record,
+    ) -> SwitchingDemand {
+        demands::switching(duty, current, share, machine, start, record)
+    }
+
+    fn contactor_rating(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
+        demands::contactor_rating(demand, offer)
+    }
+
+    fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
+        demands::contactor_limits(demand, offer)
+    }
+
+    fn voltage_factor(&self, altitude: Metres) -> f64 {
+        contactors::altitude_factors(altitude).map_or(1e-6, |factors| factors.voltage)
+    }
+
+    fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
+        contactors::life_in_service(curve, current, ratio, inching, record)
+    }
+
+    fn trip_classes(&self) -> &'static [&'static str] {
+        &["10", "20", "30"]
+    }
+
+    fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
+        tripping::class_demand(class, multiple, start, record)
+    }
+
+    fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
+        // NEMA ICS 2: a relay of class N trips within N seconds at six times its setting; then at constant I²t.
+        let at_six = Seconds(tripping::TripClass::parse(class)?.number);
+        (multiple > 1.0).then(|| tripping::square_trip_time(&mut Record::silent(), at_six, multiple))
+    }
+
+    fn increased_safety(&self, _class: &str, _multiple: f64, te: Seconds, _record: &mut Record) -> ClassDemand {
+        // Not covered: nothing is admitted, and a person decides by the motor's certificate.
+        ClassDemand { need: te, allowed: Seconds(0.0) }
+    }
+
+    fn class_factor(&self, _class: &str) -> f64 {
+        // NEMA controllers are rated for starts up to class 30.
+        1.0
+    }
+
+    fn overload_setting(&self, ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes {
+        demands::overload_setting(ask, record)
+    }
+
+    fn wants_phase_loss(&self, _phases: u32) -> bool {
+        // 430.37 asks for a unit in each phase, which every relay has.
+        false
+    }
+
+    fn protection_kinds(&self, wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind> {
+        bounds::kinds(wish, machine, start)
+    }
+
+    fn protection_bounds(&self, kind: ProtectionKind, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
+        bounds::of(*self, kind, ask, record)
+    }
+
+    fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<Limit> {
+        bounds::fuse_at_start(kind, rating, ask, record)
+    }
+
+    fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3] {
+        magnetic::limits(record, multiple, base, tolerance_pct)
+    }
+
+    fn inrush_peak_factor(&self) -> f64 {
+        magnetic::inrush_peak_factors().1
+    }
+
+    fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes) {
+        magnetic::peaks(record, start, self.inrush_peak_factor(), lower_limit)
+    }
+
+    fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
+        demands::disconnect(machine, currents, current, record)
+    }
+
+    fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, record: &mut Record) -> Option<Amperes> {
+        demands::assembly_rating(parts, combination, record)
+    }
+
+    fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
+        rating::voltage_suits(marked, system, voltage)
+    }
+
+    fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {
+        drop::starting_drop(record, drop::Across::three_phase(line), start, supply, power_factor)
+    }
+
+    fn curve_limits(&self, _curve: &str) -> Option<(f64, f64)> {
+        None
+    }
+
+    fn conventional_trip(&self, _curve: Option<&str>) -> f64 {
+        // 240.4 compares ratings.
+        1.0
+    }
+}

@@ -1,0 +1,131 @@
+//! What the NEC book asks of the controller, the overload relay and the disconnecting means of a circuit.
+
+use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
+use crate::quantity::Amperes;
+use crate::record::Record;
+use crate::rules::nec::book::figure;
+use crate::rules::nec::{controller, locked_rotor, overload, rated};
+use crate::rules::{
+    Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, OverloadAsk,
+    RatedCurrents, SwitchingDemand,
+};
+
+/// Controllers: horsepower at the application voltage.
+const CONTROLLER: &str = "430.83(A)";
+
+/// Locked-rotor current over the full-load current that counts: by code letter, else by Table 430.251, else as for small motors.
+pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
+    let record = &mut Record::silent();
+    let full_load = rated::table_current(machine, record).map(|own| own.current).or(machine.nameplate);
+    let unknown = Known::new(figure("locked-rotor-multiple"), Origin::Default);
+    let (Some(full_load), Some(horsepower)) = (full_load.filter(|own| own.0 > 0.0), rated::horsepower(machine, record)) else {
+        return unknown;
+    };
+    let of_letter = machine
+        .code_letter
+        .and_then(|letter| locked_rotor::code_letter_current(record, letter, horsepower, machine.voltage, machine.phases))
+        .map(|own| own.current);
+    // Design A has no limit, so the table says nothing of it.
+    let of_table = || {
+        let found = locked_rotor::table_locked_rotor(record, machine.phases, horsepower, machine.voltage);
+        found.filter(|_| machine.design_letter != "A").map(|own| own.current)
+    };
+    of_letter.or_else(of_table).map_or(unknown, |locked| Known::new(locked.0 / full_load.0, Origin::Table))
+}
+
+/// What a contactor must be able to switch.
+pub(super) fn switching(duty: Duty, current: Amperes, share: f64, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand {
+    let plain = |reference| SwitchingDemand { category: Category::Continuous, current, high_efficiency: None, horsepower: None, reference };
+    let motor = rated::horsepower(machine, record);
+    let switches_motor = matches!(duty, Duty::Motor | Duty::SlipRing)
+        || duty == Duty::Load && matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged);
+    match motor.filter(|_| switches_motor) {
+        Some(motor) => SwitchingDemand {
+            category: Category::Horsepower,
+            current,
+            high_efficiency: None,
+            horsepower: Some(HorsepowerDemand { motor, usage: usage(start), share }),
+            reference: CONTROLLER,
+        },
+        None if switches_motor => plain(CONTROLLER),
+        None => plain("110.3(B), rated current of the contactor"),
+    }
+}
+
+fn usage(start: &Start) -> HorsepowerUse {
+    match start.method {
+        Method::StarDelta | Method::StarDeltaClosed => HorsepowerUse::WyeDelta,
+        Method::PartWinding => HorsepowerUse::PartWinding,
+        _ if start.inching > 0.0 || matches!(start.duty, 5 | 7) => HorsepowerUse::Jogging,
+        _ => HorsepowerUse::FullVoltage,
+    }
+}
+
+/// Rating of a contactor: continuous current of a controller, resistive current where nothing else is asked.
+pub(super) fn contactor_rating(demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
+    let rated = match demand.switching.category {
+        Category::Continuous => [offer.ac1, offer.continuous].into_iter().flatten().reduce(Amperes::max),
+        Category::Horsepower => offer.continuous.or(offer.ac3),
+        _ => None,
+    };
+    rated.unwrap_or(Amperes(0.0))
+}
+
+/// Limits of a controller: current, and horsepower at the voltage for its use.
+pub(super) fn contactor_limits(demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
+    let switching = &demand.switching;
+    let rated = contactor_rating(demand, offer);
+    let mut limits = vec![Limit::at_most("contactor-duty", switching.current.0, rated.0, "A", switching.reference)];
+    if let Some(asked) = switching.horsepower {
+        let [full_voltage, jogging, wye_delta, part_winding] = offer.horsepower;
+        let of_set = match asked.usage {
+            HorsepowerUse::FullVoltage => full_voltage,
+            HorsepowerUse::Jogging => jogging,
+            HorsepowerUse::WyeDelta => wye_delta,
+            HorsepowerUse::PartWinding => part_winding,
+        };
+        // A rating for the use counts for the whole motor; one for full voltage counts for the share of its current.
+        let (need, has) = match (of_set, asked.usage) {
+            (Some(own), HorsepowerUse::FullVoltage) => (asked.motor * asked.share.min(1.0), own),
+            (Some(own), _) => (asked.motor, own),
+            (None, HorsepowerUse::Jogging) => (asked.motor, 0.0),
+            (None, _) => (asked.motor * asked.share, full_voltage.unwrap_or(0.0)),
+        };
+        limits.push(Limit::at_most("contactor-horsepower", need, has, "hp", switching.reference));
+    }
+    limits
+}
+
+/// Highest dial of a relay: its ultimate trip stays within 430.32(A)(1).
+pub(super) fn overload_setting(ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes {
+    let reserve = overload::Reserve { service_factor: ask.machine.service_factor, rise_k: ask.machine.temperature_rise_k };
+    match overload::ceiling(record, ask.rated, reserve) {
+        Some(ceiling) => overload::highest_dial(record, ceiling, ask.ultimate_trip, ask.share),
+        None => Amperes(0.0),
+    }
+}
+
+/// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); other loads by their current.
+pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
+    let demand = |current: Amperes, horsepower: Option<f64>, reference| DisconnectDemand {
+        current,
+        horsepower,
+        category: "horsepower-rated",
+        always: true,
+        reference,
+    };
+    match machine.kind {
+        LoadKind::Motor => {
+            // Before a drive its input current counts (430.128), which differs from the motor's.
+            let at_drive = (current.0 - currents.full_load.0).abs() > 1e-9 * current.0;
+            let horsepower = rated::horsepower(machine, &mut Record::silent());
+            if at_drive {
+                demand(controller::drive_disconnect_minimum(record, current), horsepower, "430.128")
+            } else {
+                demand(controller::disconnect_minimum(record, currents.full_load), horsepower, "430.110(A)")
+            }
+        }
+        LoadKind::Packaged => demand(controller::hermetic_disconnect_minimum(record, currents.full_load), None, "440.12(A)(1)"),
+        _ => demand(currents.full_load, None, "110.3(B), 422.30, 424.19"),
+    }
+}

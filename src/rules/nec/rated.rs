@@ -1,0 +1,263 @@
+//! Which current of a load counts for what: 430.6 and 440.6 for motors and packaged equipment, the connected load for the rest.
+//! What the row's markings say against the clauses is a finding here.
+
+use crate::finding::{Finding, Place, codes};
+use crate::load::{LoadKind, Machine, Start};
+use crate::quantity::{Amperes, fits, round_to};
+use crate::record::Record;
+use crate::rules::RatedCurrents;
+use crate::rules::nec::currents::{self, CurrentTable, Marking, TableCurrent};
+use crate::rules::nec::{Edition, Nec};
+use crate::rules::physics::currents as physics;
+
+/// Rated currents of a load; none, with an error that says why, if nothing gives one.
+pub(super) fn of(book: Nec, machine: &Machine, start: &Start, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+    match machine.kind {
+        LoadKind::Motor => motor(book, machine, start, wish, place, record),
+        LoadKind::Packaged => packaged(machine, place, record),
+        _ => connected(machine, record),
+    }
+}
+
+/// Horsepower of the motor: as marked, else from kilowatts, else read backwards from the nameplate current.
+pub(super) fn horsepower(machine: &Machine, record: &mut Record) -> Option<f64> {
+    if machine.horsepower.is_some() {
+        return machine.horsepower;
+    }
+    if let Some(power) = machine.power {
+        return Some(currents::horsepower_from_power(record, power));
+    }
+    let table = CurrentTable::of_phases(machine.phases)?;
+    currents::horsepower_from_current(record, table, machine.nameplate?, machine.voltage).map(|own| own.horsepower)
+}
+
+/// Full-load current of the table for the motor; none where the table has none.
+pub(super) fn table_current(machine: &Machine, record: &mut Record) -> Option<TableCurrent> {
+    let table = CurrentTable::of_phases(machine.phases)?;
+    let horsepower = horsepower(machine, record)?;
+    currents::full_load_current(record, table, horsepower, machine.voltage)
+}
+
+fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+    let table = table_current(machine, record);
+    let marking = marking(machine, start, table.is_none());
+    let throughout = currents::nameplate_throughout(book.edition, &marking);
+    say_horsepower(machine, table.as_ref(), place, record);
+    let of_table = table.map(|own| own.current);
+    let (full_load, source) = match (machine.nameplate, of_table, throughout) {
+        (Some(nameplate), _, Some(_)) => (nameplate, "nameplate"),
+        (Some(nameplate), Some(table), None) if wish == "larger" && nameplate.0 > table.0 => (nameplate, "nameplate"),
+        (_, Some(table), _) => (table, "table"),
+        (Some(nameplate), None, _) => (nameplate, "nameplate"),
+        (None, None, _) => {
+            record.find(no_current(machine, place));
+            return None;
+        }
+    };
+    if let Some(clause) = throughout {
+        say_nameplate(machine, &marking, clause, place, record);
+    }
+    // A nameplate above the table makes conductors larger; the device stays with the table, which is the smaller.
+    let conductor = machine.nameplate.map_or(full_load, |nameplate| full_load.max(nameplate));
+    if let (Some(nameplate), Some(table)) = (machine.nameplate, of_table) {
+        say_difference(nameplate, table, throughout.is_some(), place, record);
+    }
+    Some(RatedCurrents {
+        full_load,
+        source,
+        nameplate: machine.nameplate,
+        table: of_table,
+        computed: None,
+        low: low_speed(machine, full_load, place, record),
+        conductor,
+        protection: full_load,
+        overload: machine.nameplate.unwrap_or(full_load),
+    })
+}
+
+/// What 430.6 asks of the motor. Poles that nobody states make no low speed of it.
+fn marking(machine: &Machine, start: &Start, outside_table: bool) -> Marking {
+    Marking {
+        synchronous_rpm: (machine.poles > 0).then(|| 120.0 * machine.frequency_hz / f64::from(machine.poles)),
+        multispeed: start.method.two_speeds(),
+        outside_table,
+        ..Marking::default()
+    }
+}
+
+fn low_speed(machine: &Machine, full_load: Amperes, place: &Place, record: &mut Record) -> Option<Amperes> {
+    if machine.nameplate_low.is_some() {
+        return machine.nameplate_low;
+    }
+    let horsepower = machine.horsepower_low.or_else(|| machine.power_low.map(|power| currents::horsepower_from_power(record, power)))?;
+    let table = CurrentTable::of_phases(machine.phases)?;
+    let found = currents::full_load_current(record, table, horsepower, machine.voltage)?;
+    record.find(
+        Finding::new(&codes::R208_LOW_SPEED_TABLE, format!("the current at low speed is the table's for {horsepower} hp: {} A", round_to(found.current.0, 2)))
+            .at(place.clone())
+            .why("at low speed a motor draws more than one of usual speed and the same horsepower")
+            .cure("enter full_load_current_low_a from the nameplate")
+            .reference("430.6(A), 430.22(B)"),
+    );
+    Some(found.current.min(full_load))
+}
+
+fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, place: &Place, record: &mut Record) {
+    let horsepower = horsepower(machine, &mut Record::silent()).unwrap_or(0.0);
+    if machine.horsepower.is_none() && machine.power.is_some() {
+        let kilowatts = machine.power.map_or(0.0, |power| power.0 / 1000.0);
+        record.find(
+            Finding::new(&codes::R201_KILOWATTS, format!("{kilowatts} kW are taken as {} hp", round_to(horsepower, 2)))
+                .at(place.clone())
+                .cure("enter rated_power_hp as it is marked on the nameplate")
+                .reference("430.6(A)(1)"),
+        );
+    } else if machine.horsepower.is_none() && table.is_some() {
+        record.find(
+            Finding::new(&codes::R209_HORSEPOWER_FROM_CURRENT, format!("no power is given; the nameplate current is that of {} hp", round_to(horsepower, 2)))
+                .at(place.clone())
+                .cure("enter rated_power_hp")
+                .reference("430.6(A)(1)"),
+        );
+    }
+    if let Some((below, above)) = table.filter(|own| own.interpolated).and_then(|own| own.between) {
+        record.find(
+            Finding::new(
+                &codes::R202_INTERPOLATED,
+                format!("{} hp stands between {below} and {above} hp of the table; its current is interpolated", round_to(horsepower, 2)),
+            )
+            .at(place.clone())
+            .cure("enter the horsepower of the table that the motor is sold as, if it is one")
+            .reference("430.6(A)(1)"),
+        );
+    }
+}
+
+fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, place: &Place, record: &mut Record) {
+    let why = if marking.multispeed {
+        "a motor of several speeds"
+    } else if marking.outside_table {
+        "a motor that the table does not have"
+    } else {
+        "a motor of low speed"
+    };
+    let finding = if machine.nameplate.is_some() {
+        Finding::new(&codes::R207_NAMEPLATE_COUNTS, format!("{why}: the nameplate current counts for conductors and device as well"))
+            .cure("nothing, if the nameplate was copied rightly")
+    } else {
+        Finding::new(&codes::R210_NAMEPLATE_MISSING, format!("{why}: its nameplate current must be used, and it is missing; the table's is used"))
+            .cure("enter full_load_current_a from the nameplate")
+    };
+    record.find(finding.at(place.clone()).reference(clause));
+}
+
+fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, place: &Place, record: &mut Record) {
+    if throughout || fits(nameplate.0, table.0) {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::R203_NAMEPLATE_ABOVE_TABLE,
+            format!("the nameplate says {} A; the table has {} A", nameplate.0, round_to(table.0, 2)),
+        )
+        .at(place.clone())
+        .why("conductors are sized on the larger, the protective device on the table")
+        .cure("check horsepower, voltage and current against the nameplate")
+        .reference("430.6(A)(1)"),
+    );
+}
+
+/// Why no current is known, with what mends it.
+fn no_current(machine: &Machine, place: &Place) -> Finding {
+    let table = CurrentTable::of_phases(machine.phases);
+    let volts = machine.voltage.0;
+    let has_column = table.is_some_and(|table| currents::column(table, machine.voltage).is_some());
+    let clause = table.map_or("430.6(A)", CurrentTable::clause);
+    let (what, cure) = if !has_column {
+        let kind = if machine.phases == 1 { "single-phase" } else { "three-phase" };
+        (
+            format!("the table of {kind} motors has no column for {volts} V, and no nameplate current is given; the row cannot be sized"),
+            "enter full_load_current_a from the nameplate, or correct voltage and phases",
+        )
+    } else {
+        let horsepower = horsepower(machine, &mut Record::silent()).map_or_else(|| "the motor".to_owned(), |hp| format!("{} hp", round_to(hp, 3)));
+        (
+            format!("{horsepower} at {volts} V is outside the table, and no nameplate current is given; the row cannot be sized"),
+            "enter full_load_current_a from the nameplate",
+        )
+    };
+    Finding::new(&codes::R204_NO_TABLE_CURRENT, what).at(place.clone()).cure(cure).reference(clause)
+}
+
+/// Packaged equipment by its marking: the circuit ampacity as it stands, the maximum never exceeded.
+fn packaged(machine: &Machine, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+    if let (Some(ampacity), Some(maximum)) = (machine.minimum_ampacity, machine.maximum_protection)
+        && maximum.0 < ampacity.0 * (1.0 - crate::quantity::SLACK)
+    {
+        record.find(
+            Finding::new(
+                &codes::R205_MAXIMUM_BELOW_AMPACITY,
+                format!("the marked maximum of {} A is below the marked circuit ampacity of {} A", maximum.0, ampacity.0),
+            )
+            .at(place.clone())
+            .cure("ask the maker of the equipment; nobody else can resolve it")
+            .reference("440.4(B)"),
+        );
+        return None;
+    }
+    if machine.minimum_ampacity.is_some() && machine.maximum_protection.is_none() {
+        record.find(
+            Finding::new(
+                &codes::R206_MAXIMUM_MISSING,
+                "the marked maximum overcurrent protection is missing; the device is the smallest that carries the circuit ampacity",
+            )
+            .at(place.clone())
+            .why("it may open when the equipment starts")
+            .cure("enter maximum_protection_a from the nameplate")
+            .reference("440.4(B), 110.3(B)"),
+        );
+    }
+    let Some(full_load) = machine.nameplate.or(machine.minimum_ampacity).or_else(|| computed(machine, record)) else {
+        record.find(no_current(machine, place));
+        return None;
+    };
+    Some(RatedCurrents {
+        full_load,
+        source: if machine.nameplate.is_some() { "nameplate" } else { "given" },
+        nameplate: machine.nameplate,
+        conductor: machine.minimum_ampacity.unwrap_or(full_load),
+        protection: full_load,
+        overload: full_load,
+        ..RatedCurrents::default()
+    })
+}
+
+/// Other loads: what they draw.
+fn connected(machine: &Machine, record: &mut Record) -> Option<RatedCurrents> {
+    let computed = computed(machine, record);
+    let full_load = machine.nameplate.or(machine.minimum_ampacity).or(computed)?;
+    if !(full_load.0 > 0.0 && full_load.0.is_finite()) {
+        return None;
+    }
+    Some(RatedCurrents {
+        full_load,
+        source: if machine.nameplate.is_some() { "nameplate" } else { "computed" },
+        nameplate: machine.nameplate,
+        computed,
+        conductor: full_load,
+        protection: full_load,
+        overload: full_load,
+        ..RatedCurrents::default()
+    })
+}
+
+fn computed(machine: &Machine, record: &mut Record) -> Option<Amperes> {
+    if let Some(reactive) = machine.reactive.filter(|_| machine.kind == LoadKind::Capacitor) {
+        return Some(physics::capacitor_current(record, reactive, machine.voltage, machine.phases));
+    }
+    if let Some(apparent) = machine.apparent {
+        return Some(physics::apparent_current(record, apparent, machine.voltage, machine.phases));
+    }
+    let power_factor = machine.power_factor.map_or(1.0, |known| known.value);
+    machine.power.map(|power| physics::active_current(record, power, machine.voltage, power_factor, machine.phases))
+}
