@@ -64,7 +64,11 @@ fn prices(catalogue: &Catalogue) -> BTreeMap<&str, f64> {
         drives,
         cables,
         accessories,
-        line_breakers
+        line_breakers,
+        branch_breakers,
+        disconnects,
+        raceways,
+        control_transformers
     );
     for fuse in &catalogue.fuses {
         if let Some(price) = fuse.base_price {

@@ -93,12 +93,12 @@ pub fn judge(demand: &Demand, contactor: &Contactor, fuse: Option<Amperes>, case
             return verdict;
         }
     }
-    let thermal = contactor.ac1_a * tools.book.thermal_factor(case.wishes.device_ambient, case.wishes.altitude);
+    let thermal = contactor.thermal_a() * tools.book.thermal_factor(case.wishes.device_ambient, case.wishes.altitude);
     verdict
         .checks
         .push(at_most("contactor-thermal-current", demand.current.0, thermal, "A", "IEC 60947-4-1, 4.3.2").about(subject));
     if demand.starting.0 > 0.0 {
-        let carries = tools.book.short_time(Amperes(contactor.ac3_440_a), demand.time);
+        let carries = tools.book.short_time(Amperes(contactor.load_rating_a()), demand.time);
         verdict
             .checks
             .push(at_most("contactor-short-time", demand.starting.0, carries.0, "A", "IEC 60947-4-1, Table 8").about(subject));
@@ -166,7 +166,7 @@ pub fn rating(demand: &Demand, contactor: &Contactor, volts: f64, tools: &Tools<
 
 fn expected(demand: &Demand, contactor: &Contactor, case: &Case, tools: &Tools<'_>, record: Option<&mut Record>) -> f64 {
     let curve = LifeCurve {
-        rated: Amperes(contactor.rating(Category::Ac3, case.machine.voltage.0).unwrap_or(contactor.ac3_440_a)),
+        rated: Amperes(contactor.rating(Category::Ac3, case.machine.voltage.0).unwrap_or_else(|| contactor.load_rating_a())),
         ac3_operations: contactor.life_ac3_operations,
         ac3_exponent: contactor.life_ac3_exponent,
         ac4_operations: contactor.life_ac4_operations,
