@@ -1,19 +1,26 @@
-//! Equipment that can be bought, as data: one CSV a family. The built-in range is invented, on the preferred currents of
-//! IEC 60059, and says so; a user replaces it by a folder of their own CSVs with the same headings.
+//! Equipment that can be bought, as data: one CSV a family. There is a built-in range for each rule book: one on the preferred
+//! currents of IEC 60059, one on horsepower, standard ratings and wire sizes of NFPA 70. Both are invented and say so; a user
+//! replaces them by a folder of their own CSVs with the same headings.
 //!
 //! A catalogue knows ratings and what fits what. It decides nothing: choosing is `sizing`'s.
 
 use serde::Deserialize;
 
+mod branch;
 mod check;
+mod contactor;
 mod find;
 mod load;
 mod rows;
 mod show;
 
+pub use branch::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
 pub use check::check;
-pub use load::{CatalogueError, FAMILIES, builtin, from_folder};
+pub use contactor::{Contactor, HorsepowerUse};
+pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder};
 pub use show::show;
+
+pub use crate::rules::Category;
 
 /// Sentence that every page of every output carries while the built-in range is in use.
 pub const DEMONSTRATION: &str = "invented demonstration range: not for procurement";
@@ -27,7 +34,7 @@ pub struct Catalogue {
     pub sha256: String,
     /// It is the built-in invented range: not for procurement.
     pub demonstration: bool,
-    /// Contactors, by AC-3 rating.
+    /// Contactors, by AC-3 rating or continuous current.
     pub contactors: Vec<Contactor>,
     /// Coils that contactors are offered with.
     pub coils: Vec<Coil>,
@@ -53,129 +60,14 @@ pub struct Catalogue {
     pub combinations: Vec<Combination>,
     /// Miniature circuit-breakers and the like for loads that are no motors.
     pub line_breakers: Vec<LineBreaker>,
-}
-
-/// A contactor: one rating of a frame.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Contactor {
-    /// Part number without the coil.
-    pub part: String,
-    /// What it is.
-    pub description: String,
-    /// Frame.
-    pub frame: String,
-    /// AC-3 rating to 440 V.
-    pub ac3_440_a: f64,
-    /// AC-3 rating to 500 V.
-    pub ac3_500_a: Option<f64>,
-    /// AC-3 rating to 690 V.
-    pub ac3_690_a: Option<f64>,
-    /// AC-3e rating to 440 V, if declared.
-    pub ac3e_440_a: Option<f64>,
-    /// AC-3e rating to 500 V, if declared.
-    pub ac3e_500_a: Option<f64>,
-    /// AC-3e rating to 690 V, if declared.
-    pub ac3e_690_a: Option<f64>,
-    /// Suits motors of class IE3 and better at its full rating.
-    pub suits_ie3: bool,
-    /// A reduced-life rating at the top of its frame.
-    pub reduced_life: bool,
-    /// AC-1 rating to 690 V, at 40 °C.
-    pub ac1_a: f64,
-    /// AC-4 rating to 440 V.
-    pub ac4_440_a: Option<f64>,
-    /// AC-4 rating to 690 V.
-    pub ac4_690_a: Option<f64>,
-    /// Largest operational voltage.
-    pub max_voltage_v: f64,
-    /// Electrical life at the AC-3 rating, operations.
-    pub life_ac3_operations: f64,
-    /// Exponent of AC-3 life over current.
-    pub life_ac3_exponent: f64,
-    /// Electrical life at the AC-3 rating when every operation breaks six times that current, operations.
-    pub life_ac4_operations: f64,
-    /// Exponent of AC-4 life over current.
-    pub life_ac4_exponent: f64,
-    /// Mechanical life, operations.
-    pub life_mechanical_operations: f64,
-    /// Largest operations an hour in AC-1.
-    pub per_hour_ac1: f64,
-    /// Largest operations an hour in AC-3.
-    pub per_hour_ac3: f64,
-    /// Largest operations an hour in AC-4.
-    pub per_hour_ac4: f64,
-    /// Pick-up power of the AC coil.
-    pub coil_ac_pick_up_va: f64,
-    /// Holding power of the AC coil.
-    pub coil_ac_hold_va: f64,
-    /// Pick-up power of the DC coil; none if there is no DC coil.
-    pub coil_dc_pick_up_w: Option<f64>,
-    /// Holding power of the DC coil.
-    pub coil_dc_hold_w: Option<f64>,
-    /// The AC coil brings its suppression.
-    pub ac_suppression_built_in: bool,
-    /// The DC coil brings its suppression.
-    pub dc_suppression_built_in: bool,
-    /// Built-in normally open contacts.
-    pub aux_no: u32,
-    /// Built-in normally closed contacts.
-    pub aux_nc: u32,
-    /// Contacts that may be added in all.
-    pub aux_places: u32,
-    /// Front position takes blocks or a timer.
-    pub front_place: bool,
-    /// Side positions.
-    pub side_places: u32,
-    /// Finger-safe by itself.
-    pub finger_safe: bool,
-    /// Heat at the AC-3 rating with its coil.
-    pub loss_w: f64,
-    /// Width.
-    pub width_mm: f64,
-    /// Smallest conductor of the terminals.
-    pub terminal_min_mm2: f64,
-    /// Largest conductor of the terminals.
-    pub terminal_max_mm2: f64,
-    /// Frame of the motor-protective circuit-breaker that it pairs with; none if it pairs with moulded-case breakers.
-    pub pairs_with: Option<String>,
-    /// Largest gG fuse that may protect it for type 1.
-    pub max_fuse_type_1_a: f64,
-    /// Price.
-    pub price: Option<f64>,
-}
-
-pub use crate::rules::Category;
-
-impl Contactor {
-    /// Declared rating in AC-1, AC-3, AC-3e or AC-4 at a voltage; none if not declared there. AC-2 is covered by AC-3.
-    #[must_use]
-    pub fn rating(&self, category: Category, volts: f64) -> Option<f64> {
-        let by_voltage = |to_440: Option<f64>, to_500: Option<f64>, to_690: Option<f64>| {
-            if volts <= 440.0 {
-                to_440
-            } else if volts <= 500.0 {
-                to_500
-            } else if volts <= 690.0 {
-                to_690
-            } else {
-                None
-            }
-        };
-        match category {
-            Category::Ac1 => (volts <= self.max_voltage_v).then_some(self.ac1_a),
-            Category::Ac2 | Category::Ac3 => by_voltage(Some(self.ac3_440_a), self.ac3_500_a, self.ac3_690_a),
-            Category::Ac3e => by_voltage(self.ac3e_440_a, self.ac3e_500_a, self.ac3e_690_a),
-            Category::Ac4 => by_voltage(self.ac4_440_a, self.ac4_690_a, self.ac4_690_a),
-            Category::Ac5a | Category::Ac5b | Category::Ac6a | Category::Ac6b | Category::Horsepower => None,
-        }
-    }
-
-    /// Part number with a coil.
-    #[must_use]
-    pub fn part_with(&self, coil: &Coil) -> String {
-        format!("{}-{}", self.part, coil.code)
-    }
+    /// Inverse-time and instantaneous-trip circuit-breakers of branch circuits.
+    pub branch_breakers: Vec<BranchBreaker>,
+    /// Motor-circuit switches, rated in horsepower.
+    pub disconnects: Vec<Disconnect>,
+    /// Raceways, sold by the length.
+    pub raceways: Vec<Raceway>,
+    /// Control transformers.
+    pub control_transformers: Vec<ControlTransformer>,
 }
 
 /// A coil voltage that contactors are offered with.
@@ -214,7 +106,7 @@ pub struct OverloadRelay {
     pub max_voltage_v: f64,
     /// Largest starts an hour.
     pub starts_per_hour: f64,
-    /// Largest gG fuse that may protect it for type 1.
+    /// Largest fuse that may protect it: gG for type 1, or of any class where the range has no gG fuses.
     pub max_fuse_type_1_a: f64,
     /// Step of its dial; settings are rounded to it.
     pub dial_step_a: f64,
@@ -228,6 +120,10 @@ pub struct OverloadRelay {
     pub terminal_max_mm2: f64,
     /// Price.
     pub price: Option<f64>,
+    /// Current at which it trips in the end, over its setting; not declared: 1.25 is to be reckoned with.
+    pub ultimate_trip_factor: Option<f64>,
+    /// Short-circuit current rating that is marked on it, kA; none if it is unmarked.
+    pub short_circuit_rating_ka: Option<f64>,
 }
 
 /// A motor-protective circuit-breaker: overload release, magnetic release and isolation in one.
@@ -413,7 +309,7 @@ pub struct Fuse {
     pub part: String,
     /// What it is.
     pub description: String,
-    /// `gG` or `aM`.
+    /// `gG` or `aM`; `class-CC`, `class-J`, `dual-element`, `class-RK1` or `non-time-delay`.
     pub kind: String,
     /// Rated current.
     pub rating_a: f64,
@@ -439,6 +335,30 @@ pub struct Fuse {
     pub price: Option<f64>,
     /// Price of the base.
     pub base_price: Option<f64>,
+    /// Rating of the switch that its base is.
+    pub switch_rating_a: Option<f64>,
+    /// Horsepower of that switch with this fuse to 240 V, three phases.
+    pub switch_hp_240: Option<f64>,
+    /// To 480 V.
+    pub switch_hp_480: Option<f64>,
+    /// To 600 V.
+    pub switch_hp_600: Option<f64>,
+}
+
+impl Fuse {
+    /// Horsepower of its switch at a voltage, three phases; none where it is not stated.
+    #[must_use]
+    pub fn switch_horsepower(&self, volts: f64) -> Option<f64> {
+        if volts <= 240.0 {
+            self.switch_hp_240
+        } else if volts <= 480.0 {
+            self.switch_hp_480
+        } else if volts <= 600.0 {
+            self.switch_hp_600
+        } else {
+            None
+        }
+    }
 }
 
 /// A local isolator (switch-disconnector).
@@ -505,6 +425,10 @@ pub struct SoftStarter {
     pub terminal_max_mm2: f64,
     /// Price.
     pub price: Option<f64>,
+    /// Largest fuse before it.
+    pub max_fuse_a: Option<f64>,
+    /// Short-circuit current rating that is marked on it, with the protective devices of its instructions, kA; none if unmarked.
+    pub short_circuit_rating_ka: Option<f64>,
 }
 
 /// A variable-speed drive.
@@ -529,7 +453,7 @@ pub struct Drive {
     pub efficiency_pct: f64,
     /// Longest screened motor cable without an output filter.
     pub max_cable_m: f64,
-    /// Largest gG fuse before it.
+    /// Largest fuse before it.
     pub max_fuse_a: f64,
     /// Conditional short-circuit current with that fuse.
     pub conditional_ka: f64,
@@ -543,6 +467,10 @@ pub struct Drive {
     pub terminal_max_mm2: f64,
     /// Price.
     pub price: Option<f64>,
+    /// Short-circuit current rating that is marked on it, with any protective device of its instructions, kA; none if unmarked.
+    pub short_circuit_rating_ka: Option<f64>,
+    /// Motor overload protection built in; not said: it is, as in every drive of the trade.
+    pub overload_built_in: Option<bool>,
 }
 
 /// A cable, sold by the metre.
@@ -555,7 +483,7 @@ pub struct Cable {
     pub description: String,
     /// `copper` or `aluminium`.
     pub material: String,
-    /// `pvc` or `xlpe`.
+    /// `pvc` or `xlpe`; `thhn`, `thwn-2` or `xhhw-2`.
     pub insulation: String,
     /// Cores, the protective conductor included: 1, 3, 4, 5 or 7.
     pub cores: u32,
@@ -636,3 +564,5 @@ pub struct Combination {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_nec;

@@ -51,8 +51,8 @@ pub(crate) fn failed(message: impl Into<String>) -> ProjectError {
 
 /// A catalogue: the built-in one, or one that was read.
 pub enum Range {
-    /// The built-in demonstration range.
-    Builtin,
+    /// The built-in demonstration range of a rule book, by the key of the book.
+    Builtin(&'static str),
     /// From a folder.
     Own(Box<Catalogue>),
 }
@@ -62,7 +62,7 @@ impl Range {
     #[must_use]
     pub fn get(&self) -> &Catalogue {
         match self {
-            Self::Builtin => catalogue::builtin(),
+            Self::Builtin(rules) => catalogue::builtin(rules),
             Self::Own(own) => own,
         }
     }
@@ -134,14 +134,14 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     });
     let range = match folder {
         Some(folder) => {
-            let own = catalogue::from_folder(&folder)
+            let own = catalogue::from_folder(&folder, book.key())
                 .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
             findings.extend(catalogue::check(&own));
             Range::Own(Box::new(own))
         }
-        None => Range::Builtin,
+        None => Range::Builtin(book.key()),
     };
-    if matches!(range, Range::Builtin) {
+    if matches!(range, Range::Builtin(_)) {
         findings.push(
             Finding::new(
                 &crate::finding::codes::K901_DEMONSTRATION,

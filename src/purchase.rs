@@ -1,7 +1,7 @@
 //! Counts the parts of all circuits into the purchase list: every part once, who uses it, and whether it may be ordered.
 //!
 //! A line is firm only if every circuit that uses the part is sized and leans on no assumed current; else it is on hold, so that
-//! nobody orders what may change. Cable is counted by the metre.
+//! nobody orders what may change. Cable is counted by the metre, conductors and raceways by the foot where the book reckons so.
 
 use std::collections::BTreeMap;
 
@@ -40,8 +40,9 @@ pub fn list(circuits: &[Circuit], held: &[bool], catalogue: &Catalogue) -> Vec<P
     }
     let mut lines: Vec<PurchaseLine> = lines.into_values().collect();
     for line in &mut lines {
-        // Lengths are ordered in whole metres, rounded up; pieces are whole anyway.
-        line.quantity = if line.unit == "m" { round_to(line.quantity, 6).ceil() } else { round_to(line.quantity, 3) };
+        // Lengths are ordered in whole metres or feet, rounded up; pieces are whole anyway.
+        line.quantity =
+            if matches!(line.unit.as_str(), "m" | "ft") { round_to(line.quantity, 6).ceil() } else { round_to(line.quantity, 3) };
     }
     lines
 }
@@ -64,7 +65,11 @@ fn prices(catalogue: &Catalogue) -> BTreeMap<&str, f64> {
         drives,
         cables,
         accessories,
-        line_breakers
+        line_breakers,
+        branch_breakers,
+        disconnects,
+        raceways,
+        control_transformers
     );
     for fuse in &catalogue.fuses {
         if let Some(price) = fuse.base_price {

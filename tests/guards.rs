@@ -161,8 +161,8 @@ fn more_inching_never_gets_a_smaller_contactor_and_the_wanted_life_is_reached() 
             "{share} %: {own:?}"
         );
         // Ratings of AC-3 and AC-4 can't be compared; places in the range can: it ascends.
-        let range = &motorwright::catalogue::builtin().contactors;
-        assert!(range.windows(2).all(|pair| pair[0].ac3_440_a <= pair[1].ac3_440_a));
+        let range = &motorwright::catalogue::builtin("iec").contactors;
+        assert!(range.windows(2).all(|pair| pair[0].load_rating_a() <= pair[1].load_rating_a()));
         range.iter().position(|one| own.part.starts_with(&format!("{}-", one.part))).expect("it is in the range")
     };
     let places: Vec<usize> = [0, 1, 5, 20, 50, 90, 100].map(sized).to_vec();

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Catalogue, Contactor};
-use crate::finding::codes::{K201_GAP, K202_UNKNOWN_PART, K203_FITS_NOTHING, K204_ORDER};
+use crate::finding::codes::{K201_GAP, K202_UNKNOWN_PART, K203_FITS_NOTHING, K204_ORDER, K205_NO_BASE};
 use crate::finding::{Finding, Place};
 
 /// Gaps between setting ranges, combinations that name unknown parts, parts that fit no frame, ratings that contradict each
@@ -16,6 +16,7 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
     unknown_parts(catalogue, &mut findings);
     fits_nothing(catalogue, &mut findings);
     out_of_order(catalogue, &mut findings);
+    no_base(catalogue, &mut findings);
     findings
 }
 
@@ -63,6 +64,9 @@ fn breaker_gaps(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     let motor = catalogue.moulded_case_breakers.iter().filter(|breaker| breaker.release == "motor");
     let ranges = motor.filter_map(|breaker| breaker.range_min_a.zip(breaker.range_max_a)).collect();
     gaps("moulded_case_breakers.csv", "moulded-case circuit-breakers with motor protection", ranges, findings);
+    let instantaneous = catalogue.branch_breakers.iter().filter(|breaker| breaker.kind == "instantaneous");
+    let ranges = instantaneous.map(|breaker| (breaker.instantaneous_min_a, breaker.instantaneous_max_a)).collect();
+    gaps("branch_breakers.csv", "settings of instantaneous-trip circuit-breakers", ranges, findings);
 }
 
 fn unknown_parts(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
@@ -71,6 +75,7 @@ fn unknown_parts(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     let protection: BTreeSet<&str> = (catalogue.motor_breakers.iter().map(|part| part.part.as_str()))
         .chain(catalogue.moulded_case_breakers.iter().map(|part| part.part.as_str()))
         .chain(catalogue.line_breakers.iter().map(|part| part.part.as_str()))
+        .chain(catalogue.branch_breakers.iter().map(|part| part.part.as_str()))
         .chain(catalogue.fuses.iter().map(|part| part.part.as_str()))
         .collect();
     let mut unknown: BTreeSet<(&str, &str)> = BTreeSet::new();
@@ -138,6 +143,9 @@ fn out_of_order(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
         for (smaller, larger) in contradictions(contactor) {
             say("contactors.csv", &contactor.part, format!("{smaller} is above {larger}"));
         }
+        for name in falling_horsepower(contactor) {
+            say("contactors.csv", &contactor.part, format!("{name} falls with the voltage"));
+        }
     }
     let motor = catalogue.motor_breakers.iter().map(|part| {
         let steps = [part.breaking_240_ka, part.breaking_440_ka, part.breaking_500_ka, part.breaking_690_ka];
@@ -152,22 +160,73 @@ fn out_of_order(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
             say(file, part, "the breaking capacity rises with the voltage".to_owned());
         }
     }
+    for part in &catalogue.branch_breakers {
+        let steps = [Some(part.interrupting_240_ka), part.interrupting_480_ka, part.interrupting_600_ka];
+        if falls(&steps.map(|step| step.map(|ka| -ka))) {
+            say("branch_breakers.csv", &part.part, "the interrupting rating rises with the voltage".to_owned());
+        }
+        let largest = [600.0, 480.0, 240.0].into_iter().find(|volts| part.admits_voltage(*volts));
+        if largest.is_some_and(|volts| part.interrupting_ka(volts).is_none()) {
+            say("branch_breakers.csv", &part.part, "no interrupting rating at its rated voltage".to_owned());
+        }
+    }
 }
 
 /// Ratings of a contactor that are above one that can't be smaller.
 fn contradictions(contactor: &Contactor) -> Vec<(&'static str, &'static str)> {
     let pairs = [
-        ("ac3_500_a", contactor.ac3_500_a, "ac3_440_a", Some(contactor.ac3_440_a)),
+        ("ac3_500_a", contactor.ac3_500_a, "ac3_440_a", contactor.ac3_440_a),
         ("ac3_690_a", contactor.ac3_690_a, "ac3_500_a", contactor.ac3_500_a),
-        ("ac3e_440_a", contactor.ac3e_440_a, "ac3_440_a", Some(contactor.ac3_440_a)),
+        ("ac3e_440_a", contactor.ac3e_440_a, "ac3_440_a", contactor.ac3_440_a),
         ("ac3e_500_a", contactor.ac3e_500_a, "ac3_500_a", contactor.ac3_500_a),
         ("ac3e_690_a", contactor.ac3e_690_a, "ac3_690_a", contactor.ac3_690_a),
-        ("ac4_440_a", contactor.ac4_440_a, "ac3_440_a", Some(contactor.ac3_440_a)),
+        ("ac4_440_a", contactor.ac4_440_a, "ac3_440_a", contactor.ac3_440_a),
         ("ac4_690_a", contactor.ac4_690_a, "ac4_440_a", contactor.ac4_440_a),
-        ("ac3_440_a", Some(contactor.ac3_440_a), "ac1_a", Some(contactor.ac1_a)),
+        ("ac3_440_a", contactor.ac3_440_a, "ac1_a", contactor.ac1_a),
+        ("continuous_a", contactor.continuous_a, "service_limit_a", contactor.service_limit_a),
+        ("continuous_a", contactor.continuous_a, "ac1_a", contactor.ac1_a),
+        ("jog_hp_3ph_200", contactor.jog_hp_3ph_200, "hp_3ph_200", contactor.hp_3ph_200),
+        ("jog_hp_3ph_230", contactor.jog_hp_3ph_230, "hp_3ph_230", contactor.hp_3ph_230),
+        ("jog_hp_3ph_460", contactor.jog_hp_3ph_460, "hp_3ph_460", contactor.hp_3ph_460),
+        ("jog_hp_3ph_575", contactor.jog_hp_3ph_575, "hp_3ph_575", contactor.hp_3ph_575),
     ];
     let above = |(small, a, large, b): (&'static str, Option<f64>, &'static str, Option<f64>)| {
         a.zip(b).filter(|(a, b)| a > b).map(|_| (small, large))
     };
     pairs.into_iter().filter_map(above).collect()
+}
+
+/// A figure that is smaller than one before it.
+fn falls(steps: &[Option<f64>]) -> bool {
+    let declared: Vec<f64> = steps.iter().flatten().copied().collect();
+    declared.windows(2).any(|pair| matches!(pair, [before, after] if after < before))
+}
+
+/// Horsepower ratings of a contactor that fall although the voltage rises.
+fn falling_horsepower(contactor: &Contactor) -> Vec<&'static str> {
+    use super::HorsepowerUse::{FullVoltage, Jogging, PartWinding, WyeDelta};
+    let names = [
+        (FullVoltage, 1, "hp_1ph"),
+        (FullVoltage, 3, "hp_3ph"),
+        (Jogging, 1, "jog_hp_1ph"),
+        (Jogging, 3, "jog_hp_3ph"),
+        (WyeDelta, 3, "wye_delta_hp_3ph"),
+        (PartWinding, 3, "part_winding_hp_3ph"),
+    ];
+    let falling = |(use_of, phases, name)| {
+        let steps = [115.0, 200.0, 230.0, 460.0, 575.0].map(|volts| contactor.horsepower(use_of, phases, volts));
+        falls(&steps).then_some(name)
+    };
+    names.into_iter().filter_map(falling).collect()
+}
+
+fn no_base(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    for fuse in catalogue.fuses.iter().filter(|fuse| fuse.base_part.is_empty()) {
+        findings.push(
+            Finding::new(&K205_NO_BASE, format!("{} has no base or switch", fuse.part))
+                .at(Place { heading: Some("base_part".to_owned()), text: Some(fuse.part.clone()), ..Place::file("fuses.csv") })
+                .why("a fuse that stands in nothing can't be ordered as a protective device")
+                .cure("write the part number of the base or fusible switch"),
+        );
+    }
 }

@@ -1,7 +1,8 @@
 //! Finds parts by what is known about them. Everything is a plain look-up: which of several parts to take is not decided here.
 
 use super::{
-    AccessoryPart, Cable, Catalogue, Coil, Combination, Contactor, Fuse, MotorBreaker, MouldedCaseBreaker, OverloadRelay,
+    AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Combination, Contactor, ControlTransformer, Disconnect, Fuse,
+    MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway,
 };
 
 /// Steps of a voltage or size that are the same figure written differently.
@@ -59,7 +60,7 @@ impl Catalogue {
         self.moulded_case_breakers.iter().filter(move |row| row.release == release)
     }
 
-    /// Fuse-links of a kind (`gG` or `aM`), by rated current.
+    /// Fuse-links of a kind, such as `gG` or `class-J`, by rated current.
     pub fn fuses_of(&self, kind: &str) -> impl Iterator<Item = &Fuse> {
         self.fuses.iter().filter(move |row| row.kind == kind)
     }
@@ -88,6 +89,33 @@ impl Catalogue {
                 && row.insulation == insulation
                 && same(row.size_mm2, size_mm2)
         })
+    }
+
+    /// Circuit-breakers of a kind (`inverse-time` or `instantaneous`) with that many poles, by rated current.
+    pub fn branch_breakers_of(&self, kind: &str, poles: u32) -> impl Iterator<Item = &BranchBreaker> {
+        self.branch_breakers.iter().filter(move |row| row.kind == kind && row.poles == poles)
+    }
+
+    /// The branch circuit-breaker of a part number.
+    #[must_use]
+    pub fn branch_breaker(&self, part: &str) -> Option<&BranchBreaker> {
+        self.branch_breakers.iter().find(|row| row.part == part)
+    }
+
+    /// Motor-circuit switches with at least that many poles, by rated current.
+    pub fn disconnects_of(&self, poles: u32) -> impl Iterator<Item = &Disconnect> {
+        self.disconnects.iter().filter(move |row| row.poles >= poles)
+    }
+
+    /// The raceway of a kind (`emt`, `rmc`, `imc`, `pvc-40`, `pvc-80`, `lfmc`, `fmc`) and a trade size such as `1-1/4`.
+    #[must_use]
+    pub fn raceway(&self, kind: &str, trade_size: &str) -> Option<&Raceway> {
+        self.raceways.iter().find(|row| row.kind == kind && row.trade_size == trade_size)
+    }
+
+    /// Control transformers between two voltages, by rated power.
+    pub fn control_transformers_of(&self, primary_v: f64, secondary_v: f64) -> impl Iterator<Item = &ControlTransformer> {
+        self.control_transformers.iter().filter(move |row| same(row.primary_v, primary_v) && same(row.secondary_v, secondary_v))
     }
 
     /// Accessories of a kind that fit a contactor frame, in the order of the family.

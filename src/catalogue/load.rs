@@ -31,7 +31,6 @@ impl std::error::Error for CatalogueError {}
 macro_rules! families { ($($family:ident),* $(,)?) => {
     /// Families in the order in which they are read, hashed and listed; each is a file `<family>.csv`.
     pub const FAMILIES: &[&str] = &[$(stringify!($family)),*];
-    const GENERIC: &[&str] = &[$(include_str!(concat!("generic/", stringify!($family), ".csv"))),*];
 
     fn read_families(texts: &[Option<&str>], findings: &mut Vec<Finding>) -> Catalogue {
         let mut texts = texts.iter().copied();
@@ -58,32 +57,80 @@ families!(
     cables,
     accessories,
     combinations,
+    branch_breakers,
+    disconnects,
+    raceways,
+    control_transformers,
 );
+
+/// A built-in range: its name and the families that it has, with their texts.
+struct BuiltIn {
+    name: &'static str,
+    files: &'static [(&'static str, &'static str)],
+}
+
+macro_rules! files { ($folder:literal; $($family:literal),* $(,)?) => {
+    &[$(($family, include_str!(concat!($folder, "/", $family, ".csv")))),*]
+}; }
+
+const GENERIC: BuiltIn = BuiltIn {
+    name: "generic",
+    files: files!("generic"; "contactors", "coils", "overload_relays", "motor_breakers", "moulded_case_breakers", "line_breakers",
+        "fuses", "isolators", "soft_starters", "drives", "cables", "accessories", "combinations"),
+};
+
+const GENERIC_NEC: BuiltIn = BuiltIn {
+    name: "generic-nec",
+    files: files!("generic-nec"; "contactors", "coils", "overload_relays", "fuses", "soft_starters", "drives", "cables",
+        "accessories", "combinations", "branch_breakers", "disconnects", "raceways", "control_transformers"),
+};
+
+/// Rule books for which there is a built-in range.
+pub const RANGES: &[&str] = &["iec", "nec"];
+
+/// The built-in range of a rule book; that of `iec` for a name that is not in [`RANGES`].
+fn built_in(rules: &str) -> &'static BuiltIn {
+    if rules == "nec" { &GENERIC_NEC } else { &GENERIC }
+}
+
+/// Families that a catalogue for a rule book must have; the others are read where they are there.
+#[must_use]
+pub fn families_of(rules: &str) -> Vec<&'static str> {
+    built_in(rules).files.iter().map(|(family, _)| *family).collect()
+}
+
+/// File names and texts of the built-in range of a rule book, to begin one's own catalogue with.
+#[must_use]
+pub fn export(rules: &str) -> Vec<(String, &'static str)> {
+    built_in(rules).files.iter().map(|(family, text)| (format!("{family}.csv"), *text)).collect()
+}
 
 /// What a file says in its comment lines when it belongs to the built-in range.
 const MARK: &str = "invented demonstration range";
 
-/// Name of the built-in range.
-const BUILTIN_NAME: &str = "generic";
-
-/// The built-in invented demonstration range.
+/// The built-in invented demonstration range of a rule book (see [`RANGES`]).
 ///
 /// # Panics
 /// On a bad built-in file. A test reads every one, so this is a failed test and never a user's crash.
 #[must_use]
-pub fn builtin() -> &'static Catalogue {
-    static BUILTIN: std::sync::LazyLock<Catalogue> = std::sync::LazyLock::new(|| {
-        let files: Vec<Option<Vec<u8>>> = GENERIC.iter().map(|text| Some(text.as_bytes().to_vec())).collect();
-        from_files(BUILTIN_NAME, &files, Vec::new()).unwrap_or_else(|error| panic!("{error}: {:?}", error.findings.first()))
-    });
-    &BUILTIN
+pub fn builtin(rules: &str) -> &'static Catalogue {
+    static IEC: std::sync::LazyLock<Catalogue> = std::sync::LazyLock::new(|| read_built_in(&GENERIC));
+    static NEC: std::sync::LazyLock<Catalogue> = std::sync::LazyLock::new(|| read_built_in(&GENERIC_NEC));
+    if rules == "nec" { &NEC } else { &IEC }
 }
 
-/// Reads a folder of CSV files with the headings of the built-in range.
+fn read_built_in(range: &BuiltIn) -> Catalogue {
+    let text_of = |family: &str| range.files.iter().find(|(own, _)| *own == family).map(|(_, text)| text.as_bytes().to_vec());
+    let files: Vec<Option<Vec<u8>>> = FAMILIES.iter().map(|family| text_of(family)).collect();
+    from_files(range.name, &files, Vec::new()).unwrap_or_else(|error| panic!("{error}: {:?}", error.findings.first()))
+}
+
+/// Reads a folder of CSV files with the headings of the built-in range of a rule book. Families that this range has not may
+/// be there or not.
 ///
 /// # Errors
 /// The folder or one of its files can't be read, or a file has a wrong heading or cell; all of them are listed.
-pub fn from_folder(folder: &Path) -> Result<Catalogue, CatalogueError> {
+pub fn from_folder(folder: &Path, rules: &str) -> Result<Catalogue, CatalogueError> {
     if !folder.is_dir() {
         return Err(CatalogueError {
             message: format!("{} is not a folder that can be read; a catalogue is a folder of CSV files", folder.display()),
@@ -91,11 +138,17 @@ pub fn from_folder(folder: &Path) -> Result<Catalogue, CatalogueError> {
         });
     }
     let mut findings = Vec::new();
+    let needed = families_of(rules);
     let files: Vec<Option<Vec<u8>>> = FAMILIES
         .iter()
         .map(|family| {
             let name = format!("{family}.csv");
-            std::fs::read(folder.join(&name)).map_err(|error| findings.push(unreadable(&name, &error))).ok()
+            let mut say = |error: std::io::Error| {
+                if needed.contains(family) || error.kind() != std::io::ErrorKind::NotFound {
+                    findings.push(unreadable(&name, &error));
+                }
+            };
+            std::fs::read(folder.join(&name)).map_err(&mut say).ok()
         })
         .collect();
     let name = folder.file_name().map_or_else(|| "catalogue".to_owned(), |name| name.to_string_lossy().into_owned());
@@ -228,7 +281,8 @@ fn read_family<R: Row>(name: &str, text: &str, findings: &mut Vec<Finding>) -> V
 fn headings_are_right<R: Row>(name: &str, row: u32, header: &csv::StringRecord, findings: &mut Vec<Finding>) -> bool {
     let before = findings.len();
     let known = headings::<R>();
-    for heading in known.iter().filter(|heading| !header.iter().any(|cell| cell == **heading)) {
+    let lacking = |heading: &&&str| !R::MAY_LACK.contains(*heading) && !header.iter().any(|cell| cell == **heading);
+    for heading in known.iter().filter(lacking) {
         findings.push(
             Finding::new(&K102_HEADING, format!("{name} has no column {heading}"))
                 .at(Place { row: Some(row), ..Place::file(name) })
@@ -361,6 +415,11 @@ const TEXTS: &[&str] = &[
     "protection_part",
     "contactor_part",
     "overload_part",
+    "standard",
+    "nema_size",
+    "voltage_rating",
+    "enclosure",
+    "trade_size",
 ];
 
 /// Column of a cell that can't be read, and what it should hold: name, cure, a text that can be read in its place.

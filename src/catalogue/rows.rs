@@ -2,12 +2,14 @@
 
 use serde::de::DeserializeOwned;
 
+mod branch;
+
 use super::{
     AccessoryPart, Cable, Coil, Combination, Contactor, Drive, Fuse, Isolator, LineBreaker, MotorBreaker, MouldedCaseBreaker,
     OverloadRelay, SoftStarter,
 };
 use crate::finding::Code;
-use crate::finding::codes::{K105_RATING, K106_RANGE, K107_KIND};
+use crate::finding::codes::{K104_CELL, K105_RATING, K106_RANGE, K107_KIND};
 
 /// A cell that can be read but can't be right.
 pub(super) struct Wrong {
@@ -21,6 +23,8 @@ pub(super) struct Wrong {
 pub(super) trait Row: DeserializeOwned {
     /// What must be unique in the family; the heading that says it first.
     const KEY: &'static str = "part";
+    /// Columns that a file may leave out: not every range declares them.
+    const MAY_LACK: &'static [&'static str] = &[];
     /// The text that must be unique.
     fn key(&self) -> String;
     /// Place in the order of preference; ties are broken by the key.
@@ -40,6 +44,21 @@ fn above_zero(cells: &[(&'static str, f64)]) -> Vec<Wrong> {
             cure: "write the figure of the data sheet, or take the row out".to_owned(),
         })
         .collect()
+}
+
+/// A figure that only some rows of the family may leave open.
+fn needed(heading: &'static str, value: Option<f64>) -> Vec<Wrong> {
+    value.map_or_else(
+        || {
+            vec![Wrong {
+                code: &K104_CELL,
+                heading,
+                what: "the cell is empty, not a number".to_owned(),
+                cure: "write a number with a decimal point and without unit or blanks".to_owned(),
+            }]
+        },
+        |value| above_zero(&[(heading, value)]),
+    )
 }
 
 fn upside_down(min: (&'static str, f64), max: (&'static str, f64)) -> Vec<Wrong> {
@@ -93,21 +112,69 @@ fn together(lists: Vec<Vec<Wrong>>) -> Vec<Wrong> {
     lists.into_iter().flatten().collect()
 }
 
+/// Sizes of NEMA ICS 2.
+const NEMA_SIZES: &[&str] = &["00", "0", "1", "1P", "2", "3", "4", "5", "6", "7", "8", "9"];
+
+/// Kinds of fuses: of IEC 60269, then of NFPA 70.
+const FUSE_KINDS: &[&str] = &["gG", "aM", "class-CC", "class-J", "dual-element", "class-RK1", "non-time-delay"];
+
+/// Insulations of cables and single conductors.
+const INSULATIONS: &[&str] = &["pvc", "xlpe", "thhn", "thwn-2", "xhhw-2"];
+
+fn place_in(list: &[&str], word: &str) -> f64 {
+    list.iter().zip(0_u8..).find(|(own, _)| **own == word).map_or(255.0, |(_, at)| f64::from(at))
+}
+
 const CLASSES: &[&str] = &["5", "10A", "10", "20", "30", "40"];
 
 impl Row for Contactor {
+    const MAY_LACK: &'static [&'static str] = &[
+        "standard",
+        "nema_size",
+        "hp_1ph_115",
+        "hp_1ph_230",
+        "hp_3ph_200",
+        "hp_3ph_230",
+        "hp_3ph_460",
+        "hp_3ph_575",
+        "jog_hp_1ph_115",
+        "jog_hp_1ph_230",
+        "jog_hp_3ph_200",
+        "jog_hp_3ph_230",
+        "jog_hp_3ph_460",
+        "jog_hp_3ph_575",
+        "wye_delta_hp_3ph_200",
+        "wye_delta_hp_3ph_230",
+        "wye_delta_hp_3ph_460",
+        "wye_delta_hp_3ph_575",
+        "part_winding_hp_3ph_200",
+        "part_winding_hp_3ph_230",
+        "part_winding_hp_3ph_460",
+        "part_winding_hp_3ph_575",
+        "continuous_a",
+        "service_limit_a",
+        "short_circuit_rating_ka",
+        "voltage_rating",
+    ];
     fn key(&self) -> String {
         self.part.clone()
     }
     fn order(&self) -> Vec<f64> {
-        vec![self.ac3_440_a, self.width_mm]
+        vec![self.load_rating_a(), self.width_mm]
     }
     fn wrong(&self) -> Vec<Wrong> {
+        let rated = match self.standard.as_deref() {
+            Some("NEMA") => together(vec![
+                needed("continuous_a", self.continuous_a),
+                one_of("nema_size", self.nema_size.as_deref().unwrap_or(""), NEMA_SIZES),
+            ]),
+            None | Some("IEC") => together(vec![needed("ac3_440_a", self.ac3_440_a), needed("ac1_a", self.ac1_a)]),
+            Some(other) => one_of("standard", other, &["IEC", "NEMA"]),
+        };
         together(vec![
             named("frame", &self.frame),
+            rated,
             above_zero(&[
-                ("ac3_440_a", self.ac3_440_a),
-                ("ac1_a", self.ac1_a),
                 ("max_voltage_v", self.max_voltage_v),
                 ("life_ac3_operations", self.life_ac3_operations),
                 ("life_ac3_exponent", self.life_ac3_exponent),
@@ -135,6 +202,7 @@ impl Row for Coil {
 }
 
 impl Row for OverloadRelay {
+    const MAY_LACK: &'static [&'static str] = &["ultimate_trip_factor", "short_circuit_rating_ka"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -148,6 +216,7 @@ impl Row for OverloadRelay {
                 ("range_min_a", self.range_min_a),
                 ("dial_step_a", self.dial_step_a),
                 ("max_voltage_v", self.max_voltage_v),
+                ("ultimate_trip_factor", self.ultimate_trip_factor.unwrap_or(1.0)),
             ]),
             upside_down(("range_min_a", self.range_min_a), ("range_max_a", self.range_max_a)),
             all_of("classes", &self.classes, CLASSES, false),
@@ -241,15 +310,16 @@ impl Row for LineBreaker {
 }
 
 impl Row for Fuse {
+    const MAY_LACK: &'static [&'static str] = &["switch_rating_a", "switch_hp_240", "switch_hp_480", "switch_hp_600"];
     fn key(&self) -> String {
         self.part.clone()
     }
     fn order(&self) -> Vec<f64> {
-        vec![self.rating_a, f64::from(u8::from(self.kind == "aM"))]
+        vec![self.rating_a, place_in(FUSE_KINDS, &self.kind), self.max_voltage_v]
     }
     fn wrong(&self) -> Vec<Wrong> {
         together(vec![
-            one_of("kind", &self.kind, &["gG", "aM"]),
+            one_of("kind", &self.kind, FUSE_KINDS),
             above_zero(&[
                 ("rating_a", self.rating_a),
                 ("max_voltage_v", self.max_voltage_v),
@@ -277,6 +347,7 @@ impl Row for Isolator {
 }
 
 impl Row for SoftStarter {
+    const MAY_LACK: &'static [&'static str] = &["max_fuse_a", "short_circuit_rating_ka"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -292,6 +363,7 @@ impl Row for SoftStarter {
 }
 
 impl Row for Drive {
+    const MAY_LACK: &'static [&'static str] = &["short_circuit_rating_ka", "overload_built_in"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -317,7 +389,7 @@ impl Row for Cable {
         let flag = |yes: bool| f64::from(u8::from(yes));
         vec![
             flag(self.material != "copper"),
-            flag(self.insulation != "pvc"),
+            place_in(INSULATIONS, &self.insulation),
             f64::from(self.cores),
             flag(self.screened),
             self.size_mm2,
@@ -327,7 +399,7 @@ impl Row for Cable {
     fn wrong(&self) -> Vec<Wrong> {
         together(vec![
             one_of("material", &self.material, &["copper", "aluminium"]),
-            one_of("insulation", &self.insulation, &["pvc", "xlpe"]),
+            one_of("insulation", &self.insulation, INSULATIONS),
             one_of("cores", &self.cores.to_string(), &["1", "3", "4", "5", "7"]),
             above_zero(&[("size_mm2", self.size_mm2)]),
         ])
@@ -356,8 +428,12 @@ impl Row for AccessoryPart {
         self.part.clone()
     }
     fn order(&self) -> Vec<f64> {
-        let kind = ACCESSORY_KINDS.iter().zip(0_u8..).find(|(kind, _)| **kind == self.kind).map_or(255, |(_, at)| at);
-        vec![f64::from(kind), f64::from(self.no + self.nc), self.width_mm, self.min_voltage_v.unwrap_or(0.0)]
+        vec![
+            place_in(ACCESSORY_KINDS, &self.kind),
+            f64::from(self.no + self.nc),
+            self.width_mm,
+            self.min_voltage_v.unwrap_or(0.0),
+        ]
     }
     fn wrong(&self) -> Vec<Wrong> {
         let variants: &[&str] = match self.kind.as_str() {

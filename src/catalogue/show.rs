@@ -87,13 +87,17 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "AC-3 690 V (A)" => |r: &c::Contactor| r.ac3_690_a, "AC-3e 440 V (A)" => |r: &c::Contactor| r.ac3e_440_a,
             "AC-1 (A)" => |r: &c::Contactor| r.ac1_a, "AC-4 440 V (A)" => |r: &c::Contactor| r.ac4_440_a,
             "reduced life" => |r: &c::Contactor| r.reduced_life, "width (mm)" => |r: &c::Contactor| r.width_mm,
-            "pairs with" => |r: &c::Contactor| r.pairs_with.clone()),
+            "pairs with" => |r: &c::Contactor| r.pairs_with.clone(), "NEMA size" => |r: &c::Contactor| r.nema_size.clone(),
+            "hp 200 V" => |r: &c::Contactor| r.hp_3ph_200, "hp 230 V" => |r: &c::Contactor| r.hp_3ph_230,
+            "hp 460 V" => |r: &c::Contactor| r.hp_3ph_460, "hp 575 V" => |r: &c::Contactor| r.hp_3ph_575,
+            "continuous (A)" => |r: &c::Contactor| r.continuous_a),
         "coils" => columns!(catalogue.coils;
             "code" => |r: &c::Coil| r.code.clone(), "voltage (V)" => |r: &c::Coil| r.volts, "DC" => |r: &c::Coil| r.dc),
         "overload_relays" => columns!(catalogue.overload_relays;
             "part" => |r: &c::OverloadRelay| r.part.clone(), "kind" => |r: &c::OverloadRelay| r.kind.clone(),
             "range (A)" => |r: &c::OverloadRelay| range(r.range_min_a, r.range_max_a),
-            "classes" => |r: &c::OverloadRelay| r.classes.clone(), "fits frames" => |r: &c::OverloadRelay| r.fits_frames.clone()),
+            "classes" => |r: &c::OverloadRelay| r.classes.clone(), "fits frames" => |r: &c::OverloadRelay| r.fits_frames.clone(),
+            "ultimate trip" => |r: &c::OverloadRelay| r.ultimate_trip_factor),
         "motor_breakers" => columns!(catalogue.motor_breakers;
             "part" => |r: &c::MotorBreaker| r.part.clone(), "frame" => |r: &c::MotorBreaker| r.frame.clone(),
             "range (A)" => |r: &c::MotorBreaker| range(r.range_min_a, r.range_max_a), "class" => |r: &c::MotorBreaker| r.class.clone(),
@@ -140,6 +144,26 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "protection" => |r: &c::Combination| r.protection_part.clone(), "contactor" => |r: &c::Combination| r.contactor_part.clone(),
             "overload relay" => |r: &c::Combination| r.overload_part.clone(), "type" => |r: &c::Combination| r.coordination.clone(),
             "to (V)" => |r: &c::Combination| r.max_voltage_v, "kA" => |r: &c::Combination| r.conditional_ka),
+        "branch_breakers" => columns!(catalogue.branch_breakers;
+            "part" => |r: &c::BranchBreaker| r.part.clone(), "kind" => |r: &c::BranchBreaker| r.kind.clone(),
+            "rating (A)" => |r: &c::BranchBreaker| r.rating_a, "poles" => |r: &c::BranchBreaker| r.poles,
+            "voltage" => |r: &c::BranchBreaker| r.voltage_rating.clone(),
+            "240 V (kA)" => |r: &c::BranchBreaker| r.interrupting_240_ka,
+            "480 V (kA)" => |r: &c::BranchBreaker| r.interrupting_480_ka,
+            "600 V (kA)" => |r: &c::BranchBreaker| r.interrupting_600_ka,
+            "instantaneous (A)" => |r: &c::BranchBreaker| range(r.instantaneous_min_a, r.instantaneous_max_a)),
+        "disconnects" => columns!(catalogue.disconnects;
+            "part" => |r: &c::Disconnect| r.part.clone(), "rating (A)" => |r: &c::Disconnect| r.rating_a,
+            "poles" => |r: &c::Disconnect| r.poles, "to (V)" => |r: &c::Disconnect| r.max_voltage_v,
+            "hp 208 V" => |r: &c::Disconnect| r.hp_3ph_208, "hp 240 V" => |r: &c::Disconnect| r.hp_3ph_240,
+            "hp 480 V" => |r: &c::Disconnect| r.hp_3ph_480, "hp 600 V" => |r: &c::Disconnect| r.hp_3ph_600,
+            "enclosure" => |r: &c::Disconnect| r.enclosure.clone()),
+        "raceways" => columns!(catalogue.raceways;
+            "part" => |r: &c::Raceway| r.part.clone(), "kind" => |r: &c::Raceway| r.kind.clone(),
+            "trade size" => |r: &c::Raceway| r.trade_size.clone(), "description" => |r: &c::Raceway| r.description.clone()),
+        "control_transformers" => columns!(catalogue.control_transformers;
+            "part" => |r: &c::ControlTransformer| r.part.clone(), "VA" => |r: &c::ControlTransformer| r.va,
+            "primary (V)" => |r: &c::ControlTransformer| r.primary_v, "secondary (V)" => |r: &c::ControlTransformer| r.secondary_v),
         other => return Err(format!("there is no family `{other}`; the families are {}", FAMILIES.join(", "))),
     })
 }

@@ -25,12 +25,12 @@ fn motor_currents() -> Vec<f64> {
 
 #[test]
 fn every_family_is_filled_and_marked() {
-    let range = builtin();
+    let range = builtin("iec");
     assert!(range.demonstration);
     assert_eq!(range.sha256.len(), 64);
     let list = show(range, None).unwrap();
     assert!(list.contains("invented demonstration range: not for procurement"), "{list}");
-    for family in FAMILIES {
+    for family in families_of("iec") {
         let table = show(range, Some(family)).unwrap();
         assert!(table.lines().count() > 8, "{family} is nearly empty:\n{table}");
     }
@@ -39,17 +39,17 @@ fn every_family_is_filled_and_marked() {
 
 #[test]
 fn builtin_range_fits_together() {
-    let findings = check(builtin());
+    let findings = check(builtin("iec"));
     assert!(findings.is_empty(), "{findings:#?}");
 }
 
 #[test]
 fn contactor_ratings_are_preferred_currents() {
-    let ratings: Vec<f64> = builtin().contactors.iter().map(|row| row.ac3_440_a).collect();
+    let ratings: Vec<f64> = builtin("iec").contactors.iter().map(|row| row.load_rating_a()).collect();
     assert!(ratings.iter().all(|rating| is_preferred(*rating)), "{ratings:?}");
     assert!(ratings.is_sorted());
     assert_eq!((ratings.first(), ratings.last()), (Some(&6.3), Some(&800.0)));
-    for breaker in &builtin().moulded_case_breakers {
+    for breaker in &builtin("iec").moulded_case_breakers {
         let rounded = if (breaker.rating_a - 32.0).abs() < 1e-9 { 31.5 } else { breaker.rating_a };
         assert!(is_preferred(rounded), "{}", breaker.part);
     }
@@ -57,7 +57,7 @@ fn contactor_ratings_are_preferred_currents() {
 
 #[test]
 fn reduced_life_is_not_for_high_efficiency_or_inching() {
-    for row in &builtin().contactors {
+    for row in &builtin("iec").contactors {
         assert_eq!(row.ac3e_440_a.is_some(), row.suits_ie3, "{}", row.part);
         assert_ne!(row.reduced_life, row.suits_ie3, "{}", row.part);
         assert_eq!(row.ac4_440_a.is_none(), row.reduced_life, "{}", row.part);
@@ -66,15 +66,15 @@ fn reduced_life_is_not_for_high_efficiency_or_inching() {
 
 #[test]
 fn every_motor_current_finds_its_devices() {
-    let range = builtin();
+    let range = builtin("iec");
     let mut last = 0.0;
     let mut currents = motor_currents();
     currents.sort_by(f64::total_cmp);
     for current in currents {
         let high_efficiency = range.contactors.iter().find(|row| row.rating(Category::Ac3e, 400.0).is_some_and(|a| a >= current));
         let contactor = high_efficiency.unwrap_or_else(|| panic!("no contactor for {current} A"));
-        assert!(contactor.ac3_440_a >= last, "a smaller contactor for {current} A");
-        last = contactor.ac3_440_a;
+        assert!(contactor.load_rating_a() >= last, "a smaller contactor for {current} A");
+        last = contactor.load_rating_a();
         let covered =
             |kind: &str| range.overload_relays_for(current).any(|row| row.kind == kind && row.fits_frame(&contactor.frame));
         // Electronic relays begin at 0.3 A, bimetal relays end at frame 4 and 105 A.
@@ -97,7 +97,7 @@ fn every_motor_current_finds_its_devices() {
 /// lets more through, so its 16 A range asks for 2.5 mm².
 #[test]
 fn motor_breakers_protect_the_smallest_cables_that_they_feed() {
-    for row in builtin().motor_breakers.iter().filter(|row| row.range_max_a <= 41.0) {
+    for row in builtin("iec").motor_breakers.iter().filter(|row| row.range_max_a <= 41.0) {
         let size_mm2 = match row.range_max_a {
             top if top <= 17.5 && row.frame != "63 A" => 1.5,
             top if top <= 24.0 => 2.5,
@@ -107,13 +107,13 @@ fn motor_breakers_protect_the_smallest_cables_that_they_feed() {
         let limit_a2s = (115.0_f64 * size_mm2).powi(2);
         assert!(row.let_through_a2s <= limit_a2s, "{} lets through {} of {limit_a2s} A²s", row.part, row.let_through_a2s);
     }
-    assert!(builtin().motor_breakers.iter().all(|row| row.breaking_690_ka < row.breaking_440_ka));
+    assert!(builtin("iec").motor_breakers.iter().all(|row| row.breaking_690_ka < row.breaking_440_ka));
 }
 
 /// Type 2 can be had for every common current at 400 V, and not with every set of devices.
 #[test]
 fn type_2_is_offered_for_common_currents_and_not_for_all_sets() {
-    let range = builtin();
+    let range = builtin("iec");
     let type_2 = |current: f64| {
         let fits_contactor = |part: &str| range.contactor(part).is_some_and(|row| row.ac3e_440_a.is_some_and(|a| a >= current));
         let holds_current = |part: &str| {
@@ -139,7 +139,7 @@ fn type_2_is_offered_for_common_currents_and_not_for_all_sets() {
 #[test]
 fn cables_carry_at_least_the_protective_conductor_of_table_54_2() {
     // IEC 60364-5-54 Table 54.2: S to 16 mm², 16 to 35 mm², half above.
-    for row in builtin().cables.iter().filter(|row| row.cores > 1) {
+    for row in builtin("iec").cables.iter().filter(|row| row.cores > 1) {
         let needed = match row.size_mm2 {
             size if size <= 16.0 => size,
             size if size <= 35.0 => 16.0,
@@ -152,14 +152,14 @@ fn cables_carry_at_least_the_protective_conductor_of_table_54_2() {
 #[test]
 fn small_direct_current_coils_suit_a_half_ampere_output() {
     // 24 V, 0.5 A, loaded to 80 %: 9.6 W (starters reference, PLC outputs; common practice, no source).
-    for row in builtin().contactors.iter().filter(|row| ["1", "2"].contains(&row.frame.as_str())) {
+    for row in builtin("iec").contactors.iter().filter(|row| ["1", "2"].contains(&row.frame.as_str())) {
         assert!(row.coil_dc_pick_up_w.is_some_and(|watts| watts <= 9.0), "{}", row.part);
     }
 }
 
 #[test]
 fn parts_are_found_by_what_is_known() {
-    let range = builtin();
+    let range = builtin("iec");
     assert_eq!(range.coil(230.0, false).map(|coil| coil.code.as_str()), Some("A230"));
     assert!(range.coil(230.0, true).is_none());
     let core = range.cable("copper", "pvc", 1, 16.0, false).unwrap();
@@ -179,7 +179,7 @@ fn parts_are_found_by_what_is_known() {
 /// Accessories that every frame needs (starters reference 3.2 and the accessory rules).
 #[test]
 fn every_frame_has_its_accessories() {
-    let range = builtin();
+    let range = builtin("iec");
     for frame in ["1", "2", "3", "4", "5", "6"] {
         for kind in ["auxiliary-block", "interlock", "wiring-link", "star-bridge", "paralleling-link", "relay-base"] {
             assert!(range.accessories_for(kind, frame).next().is_some(), "{kind} for frame {frame}");
@@ -199,7 +199,7 @@ fn every_frame_has_its_accessories() {
 fn folder_with(name: &str, change: impl Fn(&str) -> String) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     let generic = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/catalogue/generic");
-    for family in FAMILIES {
+    for family in families_of("iec") {
         let file = format!("{family}.csv");
         let text = std::fs::read_to_string(generic.join(&file)).unwrap();
         let text = if file == name { change(&text) } else { text };
@@ -209,7 +209,7 @@ fn folder_with(name: &str, change: impl Fn(&str) -> String) -> tempfile::TempDir
 }
 
 fn findings_of(name: &str, change: impl Fn(&str) -> String) -> Vec<Finding> {
-    from_folder(folder_with(name, change).path()).unwrap_err().findings
+    from_folder(folder_with(name, change).path(), "iec").unwrap_err().findings
 }
 
 fn place_of(finding: &Finding) -> (String, String) {
@@ -220,24 +220,24 @@ const COILS: &str = "code,volts,dc\nA24,24,false\n";
 
 #[test]
 fn an_unchanged_copy_is_the_same_catalogue() {
-    let copy = from_folder(folder_with("", str::to_owned).path()).unwrap();
-    assert_eq!(copy.sha256, builtin().sha256);
+    let copy = from_folder(folder_with("", str::to_owned).path(), "iec").unwrap();
+    assert_eq!(copy.sha256, builtin("iec").sha256);
     assert!(copy.demonstration, "a copy of the invented range stays marked");
 }
 
 #[test]
 fn own_files_change_the_hash_and_may_be_empty() {
-    let own = from_folder(folder_with("coils.csv", |_| "code,volts,dc\r\n".to_owned()).path()).unwrap();
+    let own = from_folder(folder_with("coils.csv", |_| "code,volts,dc\r\n".to_owned()).path(), "iec").unwrap();
     assert!(own.coils.is_empty());
-    assert_ne!(own.sha256, builtin().sha256);
+    assert_ne!(own.sha256, builtin("iec").sha256);
 }
 
 #[test]
 fn missing_folder_and_file_are_named() {
-    assert!(from_folder(Path::new("/no/such/folder")).unwrap_err().message.contains("/no/such/folder"));
+    assert!(from_folder(Path::new("/no/such/folder"), "iec").unwrap_err().message.contains("/no/such/folder"));
     let folder = folder_with("", str::to_owned);
     std::fs::remove_file(folder.path().join("drives.csv")).unwrap();
-    let error = from_folder(folder.path()).unwrap_err();
+    let error = from_folder(folder.path(), "iec").unwrap_err();
     assert_eq!(error.findings.iter().map(place_of).collect::<Vec<_>>(), [("K101".to_owned(), "drives.csv".to_owned())]);
     let findings = findings_of("coils.csv", |_| String::new());
     assert_eq!(findings.iter().map(place_of).collect::<Vec<_>>(), [("K102".to_owned(), "coils.csv".to_owned())]);
@@ -290,14 +290,14 @@ fn wrong_words_and_ranges_are_placed() {
 fn text_that_is_not_utf_8_is_named() {
     let folder = folder_with("", str::to_owned);
     std::fs::write(folder.path().join("coils.csv"), b"code,volts,dc\nA\xff,24,true\n").unwrap();
-    let error = from_folder(folder.path()).unwrap_err();
+    let error = from_folder(folder.path(), "iec").unwrap_err();
     assert_eq!(error.findings.len(), 1);
     assert_eq!(place_of(&error.findings[0]), ("K101".to_owned(), "coils.csv".to_owned()));
 }
 
 #[test]
 fn what_does_not_fit_together_is_a_warning() {
-    let mut range = builtin().clone();
+    let mut range = builtin("iec").clone();
     range.overload_relays.retain(|row| row.kind != "electronic" || row.range_min_a > 2.0 || row.range_min_a < 1.0);
     range.combinations.push(Combination { contactor_part: "X-1".to_owned(), ..range.combinations[0].clone() });
     range.accessories.push(AccessoryPart { fits_frames: "9".to_owned(), ..range.accessories[0].clone() });

@@ -60,6 +60,7 @@ codes! {
     L305_ABOVE_1_KV, "L305", Error, "a voltage that the rule book does not cover";
     L306_PHASES, "L306", Warning, "a number of phases that may be meant otherwise";
     L307_KW_AGAINST_HP, "L307", Warning, "kW and hp of one motor that contradict each other";
+    K205_NO_BASE, "K205", Warning, "a fuse in the catalogue has no base or switch";
     L308_NO_CURRENT, "L308", Error, "a row that gives no way to know its current";
     L309_SINGLE_PHASE_METHOD, "L309", Error, "a three-phase starting method on a single-phase load";
     L310_NO_POWER, "L310", Note, "a nameplate current that no power confirms";

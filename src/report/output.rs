@@ -105,8 +105,11 @@ pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Writ
     Ok(Written { files: all.iter().map(|(name, _)| (*name).to_owned()).collect() })
 }
 
-/// Stages every file beside its place, then moves them; design.json is last.
-fn place(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), ProjectError> {
+/// Stages every file beside its place, then moves them in their order.
+///
+/// # Errors
+/// The folder can't be made or written to, or a file's place is taken by a folder.
+pub fn place(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), ProjectError> {
     let world = |error: &std::io::Error| {
         failed(format!("{}: the folder can't be written to: {}; name another with --out", folder.display(), plain(error)))
     };

@@ -283,6 +283,8 @@ pub enum Topic {
     InrushPeak,
     /// Instantaneous trip while starting.
     MagneticTrip,
+    /// Short-circuit rating of an assembly.
+    AssemblyRating,
 }
 
 /// Figures of a tables' origin that a circuit may lean on.
@@ -395,6 +397,8 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
 
     /// What the dial of a relay or release may be set to at most.
     fn overload_setting(&self, ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes;
+    /// Limit of a setting's ultimate trip; none where the setting itself is the limit.
+    fn overload_limit(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Option<Limit>;
     /// Every phase must be seen by the relay.
     fn wants_phase_loss(&self, phases: u32) -> bool;
 
@@ -405,6 +409,10 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// Does a fuse of the rating hold the start? None where that follows from its bounds or nothing is known.
     fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record)
     -> Option<Limit>;
+    /// Fuse-links of one device.
+    fn fuses_of(&self, machine: &Machine) -> u32;
+    /// Rating by which the protective conductor of a device of this kind is sized, where it is not the device's own.
+    fn grounding_rating(&self, kind: &str, ask: &ProtectionAsk<'_>) -> Option<Amperes>;
     /// Nominal, lower and upper limit of an instantaneous trip.
     fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3];
     /// First half-cycle peak of a start over its r.m.s. current.

@@ -38,7 +38,7 @@ pub fn add(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mu
             &format!("the controller's output does not switch a coil of {volts} V directly"),
         );
     }
-    parts(case, assembly, circuit);
+    parts(case, assembly, tools, circuit);
 }
 
 struct Shelf<'s, 'a> {
@@ -287,7 +287,7 @@ fn push(circuit: &mut Circuit, part: Option<&AccessoryPart>, kind: &str, quantit
 }
 
 /// Everything that is bought for one circuit.
-fn parts(case: &Case, assembly: &Assembly<'_>, circuit: &mut Circuit) {
+fn parts(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit) {
     let mut parts = Vec::new();
     let mut add = |part: &str, description: &str, quantity: f64, unit: &str| {
         parts.push(Part {
@@ -302,9 +302,10 @@ fn parts(case: &Case, assembly: &Assembly<'_>, circuit: &mut Circuit) {
         Some(Device::Motor(own)) => add(&own.part, &own.description, 1.0, "pc"),
         Some(Device::Moulded(own)) => add(&own.part, &own.description, 1.0, "pc"),
         Some(Device::Line(own)) => add(&own.part, &own.description, 1.0, "pc"),
+        Some(Device::Branch(own)) => add(&own.part, &own.description, 1.0, "pc"),
         Some(Device::Fuse(own)) => {
             add(&own.base_part, &own.base_description, 1.0, "pc");
-            add(&own.part, &own.description, if case.machine.phases == 3 { 3.0 } else { 2.0 }, "pc");
+            add(&own.part, &own.description, f64::from(tools.book.fuses_of(&case.machine)), "pc");
         }
         None => {}
     }
@@ -353,13 +354,12 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
             by_others: false,
         });
     }
-    if let Some(own) = &circuit.disconnect {
-        let description = tools
-            .catalogue
-            .isolators
-            .iter()
-            .find(|isolator| isolator.part == own.part)
-            .map_or_else(String::new, |isolator| isolator.description.clone());
+    // A protective device that disconnects is among the parts already.
+    let bought = |part: &str| circuit.parts.iter().any(|own| own.part == part);
+    if let Some(own) = circuit.disconnect.as_ref().filter(|own| !bought(&own.part)) {
+        let isolator = tools.catalogue.isolators.iter().find(|isolator| isolator.part == own.part).map(|own| &own.description);
+        let switch = tools.catalogue.disconnects.iter().find(|switch| switch.part == own.part).map(|own| &own.description);
+        let description = isolator.or(switch).cloned().unwrap_or_default();
         circuit.parts.push(Part { part: own.part.clone(), description, quantity: 1.0, unit: "pc".to_owned(), by_others: false });
     }
 }

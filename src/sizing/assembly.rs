@@ -19,6 +19,7 @@ use crate::supply::SupplyPoint;
 pub mod contactors;
 pub mod devices;
 pub mod protection;
+mod rating;
 pub mod relays;
 
 pub use devices::ChosenDevice;
@@ -87,6 +88,8 @@ pub struct Assembly<'a> {
     pub line: Amperes,
     /// Line current while starting.
     pub starting: Amperes,
+    /// Rating by which the protective conductor is sized, where it is not that of the device.
+    pub grounding: Option<Amperes>,
 }
 
 /// Current of a base.
@@ -217,6 +220,8 @@ pub fn choose<'a>(
         }
     }
     checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
+    checks.extend(rating::check(case, &chosen, &devices, point, tools, record));
+    let grounding = chosen.protection.as_ref().and_then(|own| tools.book.grounding_rating(own.device.kind(), &demand.ask));
     protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
     Assembly {
         arrangement,
@@ -228,6 +233,7 @@ pub fn choose<'a>(
         checks,
         line,
         starting,
+        grounding,
     }
 }
 

@@ -79,7 +79,7 @@ pub fn size_run(demand: &RunDemand, book: &dyn RunRules, catalogue: &Catalogue, 
     let criteria = smallest_sizes(book, demand, chosen, &ladder, &own);
     let governed_by = governing(&criteria, book, &ladder);
     let Bought { mut parts, part, part_missing } = parts(demand, chosen, &companions, book, catalogue);
-    parts.extend(raceway_parts(demand, chosen, &companions, book));
+    parts.extend(raceway_part(demand, chosen, &companions, book, catalogue));
     let required =
         own.iter().filter(|(criterion, _)| criterion.of_capacity).map(|(_, outcome)| outcome.value).fold(0.0, f64::max);
     let run = Run {
@@ -308,14 +308,23 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
     Bought { parts, part: phase.part.clone(), part_missing: false }
 }
 
-/// Raceways of a run: the first of the route over the whole length, because the share of each is not known.
-fn raceway_parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &dyn RunRules) -> Option<Part> {
+/// Raceway of a run: the first of the route over the whole length, because the share of each is not known.
+fn raceway_part(
+    demand: &RunDemand,
+    chosen: Candidate,
+    companions: &Companions,
+    book: &dyn RunRules,
+    catalogue: &Catalogue,
+) -> Option<Part> {
     let own = companions.raceways.first()?;
+    let part = catalogue.raceway(own.kind, own.trade_size);
+    let words = || format!("raceway {} trade size {}", own.kind.to_uppercase(), own.trade_size);
     Some(Part {
-        description: format!("raceway {} trade size {}", own.kind.to_uppercase(), own.trade_size),
+        part: part.map(|part| part.part.clone()).unwrap_or_default(),
+        description: part.map_or_else(words, |part| part.description.clone()),
         quantity: round_to(bought_length(demand, chosen, book), 3),
         unit: book.length_unit().to_owned(),
-        ..Part::default()
+        by_others: false,
     })
 }
 

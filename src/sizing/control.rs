@@ -134,7 +134,7 @@ fn disconnect(
     let mut scratch = Record::silent();
     if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
         let demand = tools.book.disconnect(&case.machine, currents, assembly.line, record);
-        at_controller(&demand, assembly, circuit);
+        at_controller(case, &demand, assembly, circuit);
     }
 }
 
@@ -156,7 +156,15 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
         lockable: own.lockable,
         max_fuse_a: Some(own.max_fuse_a),
     });
-    isolators.collect()
+    let at_least = if case.machine.phases == 3 { 3 } else { 2 };
+    let disconnects = tools.catalogue.disconnects_of(at_least).filter(|own| volts <= own.max_voltage_v).map(|own| Switch {
+        part: &own.part,
+        rated: own.rating_a,
+        horsepower: own.horsepower(case.machine.phases, volts),
+        lockable: own.lockable,
+        max_fuse_a: None,
+    });
+    isolators.chain(disconnects).collect()
 }
 
 fn local(
@@ -214,9 +222,9 @@ fn local(
 }
 
 /// The protective device or its fusible switch disconnects at the controller.
-fn at_controller(demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
+fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
     let Some(protection) = &assembly.protection else { return };
-    let (rated, horsepower) = protection.device.as_switch();
+    let (rated, horsepower) = protection.device.as_switch(case.machine.voltage.0);
     let subject = "disconnecting means";
     circuit.checks.push(at_most("disconnect-rating", demand.current.0, rated, "A", demand.reference).about(subject));
     if let (Some(needed), Some(rated)) = (demand.horsepower, horsepower) {

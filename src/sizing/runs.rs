@@ -186,6 +186,7 @@ fn terminal(assembly: &Assembly<'_>) -> Option<f64> {
         Device::Moulded(own) => own.terminal_max_mm2,
         Device::Line(own) => own.terminal_max_mm2,
         Device::Fuse(own) => own.terminal_max_mm2,
+        Device::Branch(own) => own.terminal_max_mm2,
     });
     least(relays).or_else(|| least(contactors)).or(protection)
 }
@@ -279,7 +280,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         need: current,
         motor_circuit: matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor),
         device_rating: assembly.protection.as_ref().map(|own| own.rating),
-        grounding_basis: None,
+        grounding_basis: assembly.grounding,
         wet: case.route.wet,
         rooftop: case.route.rooftop,
         termination: case.route.termination,
@@ -367,6 +368,8 @@ fn overload(case: &Case, assembly: &Assembly<'_>, book: &dyn RuleBook) -> Overlo
             winding_relays(assembly).map_or(bare, OverloadDevice::Setting)
         }
         Device::Fuse(_) => OverloadDevice::Fuse(protection.rating),
+        Device::Branch(own) if own.kind == "instantaneous" => winding_relays(assembly).map_or(bare, OverloadDevice::Setting),
+        Device::Branch(_) => OverloadDevice::Breaker(protection.rating, book.conventional_trip(None)),
     }
 }
 

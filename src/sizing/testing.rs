@@ -50,7 +50,7 @@ pub(crate) fn basis() -> Basis {
 /// Sizes a row; the circuit carries its findings and its status.
 pub(crate) fn size_with(load: &Load, basis: &Basis) -> (Circuit, Record) {
     let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book is there");
-    let tools = Tools { basis, book, catalogue: catalogue::builtin() };
+    let tools = Tools { basis, book, catalogue: catalogue::builtin(book.key()) };
     let mut record = Record::new();
     let mut circuit = match sizing::resolve::resolve(load, basis, book, &mut record) {
         Some(case) => {

@@ -79,7 +79,7 @@ fn reduced_life_ratings_never_switch_high_efficiency_motors() {
     let mut basis = basis();
     basis.catalogue.reduced_life_contactors = Some("where-suitable".to_owned());
     let reduced: Vec<&str> =
-        catalogue::builtin().contactors.iter().filter(|own| own.reduced_life).map(|own| own.part.as_str()).collect();
+        catalogue::builtin("iec").contactors.iter().filter(|own| own.reduced_life).map(|own| own.part.as_str()).collect();
     assert!(!reduced.is_empty());
     for amperes in ["14", "15.5", "38", "75", "150"] {
         let (circuit, _) = size_with(&row(&with(DIRECT, &[("full_load_current_a", amperes)])), &basis);
@@ -361,18 +361,18 @@ proptest! {
         ]);
         let circuit = size(&cells);
         let Some(chosen) = circuit.contactors.first().filter(|own| !own.part.is_empty()) else { return Ok(()) };
-        let range = &catalogue::builtin().contactors;
+        let range = &catalogue::builtin("iec").contactors;
         let position = range.iter().position(|own| chosen.part.starts_with(&format!("{}-", own.part))).expect("it is in the catalogue");
         let slow = circuit.overload.as_ref().map_or(1.0, |own| (own.trip_class.trim_end_matches('A').parse::<f64>().unwrap_or(10.0) / 10.0).max(1.0).sqrt());
         let time: f64 = if long { 8.0 } else { 2.0 };
         for smaller in &range[..position] {
             // The demands again, from their definitions and not from the selection.
-            let duty = if premium { smaller.ac3e_440_a.unwrap_or(0.0) } else if smaller.reduced_life { 0.0 } else { smaller.ac3_440_a };
-            let withstand = if smaller.ac3_440_a > 630.0 { 6.0 } else { 8.0 } * (10.0 / time.max(10.0)).sqrt() * smaller.ac3_440_a;
+            let duty = if premium { smaller.ac3e_440_a.unwrap_or(0.0) } else if smaller.reduced_life { 0.0 } else { smaller.load_rating_a() };
+            let withstand = if smaller.load_rating_a() > 630.0 { 6.0 } else { 8.0 } * (10.0 / time.max(10.0)).sqrt() * smaller.load_rating_a();
             let fuse = circuit.protection.as_ref().map_or(0.0, |own| own.rating_a);
             let holds = duty >= amperes * slow
                 && (premium || !smaller.reduced_life)
-                && smaller.ac1_a * 0.95 >= amperes
+                && smaller.thermal_a() * 0.95 >= amperes
                 && withstand >= 7.5 * amperes
                 && smaller.max_fuse_type_1_a >= fuse;
             prop_assert!(!holds, "{} holds {amperes} A, but {} was chosen", smaller.part, chosen.part);

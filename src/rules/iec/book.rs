@@ -59,6 +59,7 @@ impl RuleBook for Iec {
             Topic::IncreasedSafety => "IEC 60079-14",
             Topic::InrushPeak => "IEC 60034-12, note on the inrush peak",
             Topic::MagneticTrip => "lower limit of the release",
+            Topic::AssemblyRating => "IEC 61439-1, 9.3",
         }
     }
 
@@ -224,6 +225,10 @@ impl RuleBook for Iec {
         overload::setting(record, position, ask.rated)
     }
 
+    fn overload_limit(&self, _: &OverloadAsk<'_>, _: Amperes) -> Option<Limit> {
+        None
+    }
+
     fn wants_phase_loss(&self, phases: u32) -> bool {
         phases == 3
     }
@@ -250,6 +255,14 @@ impl RuleBook for Iec {
 
     fn fuse_at_start(&self, _: ProtectionKind, _: Amperes, _: &ProtectionAsk<'_>, _: &mut Record) -> Option<Limit> {
         // The gates stand in the bounds.
+        None
+    }
+
+    fn fuses_of(&self, machine: &Machine) -> u32 {
+        if machine.phases == 3 { 3 } else { 2 }
+    }
+
+    fn grounding_rating(&self, _: &str, _: &ProtectionAsk<'_>) -> Option<Amperes> {
         None
     }
 

@@ -60,6 +60,7 @@ impl RuleBook for Nec {
             Topic::Stall => "430.32; NEMA ICS 2",
             Topic::IncreasedSafety => "505.20; motor's certificate",
             Topic::InrushPeak => "first half-cycle, asymmetrical",
+            Topic::AssemblyRating => "110.10; UL 508A, Supplement SB",
             Topic::MagneticTrip => "lower limit of the instantaneous trip",
         }
     }
@@ -227,6 +228,10 @@ impl RuleBook for Nec {
         demands::overload_setting(ask, record)
     }
 
+    fn overload_limit(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Option<Limit> {
+        demands::overload_limit(ask, setting)
+    }
+
     fn wants_phase_loss(&self, _phases: u32) -> bool {
         // 430.37 asks for a unit in each phase, which every relay has.
         false
@@ -242,6 +247,19 @@ impl RuleBook for Nec {
 
     fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<Limit> {
         bounds::fuse_at_start(kind, rating, ask, record)
+    }
+
+    fn fuses_of(&self, machine: &Machine) -> u32 {
+        // 240.22: no fuse stands in a grounded conductor.
+        match (machine.phases, machine.neutral) {
+            (3, _) => 3,
+            (_, true) => 1,
+            _ => 2,
+        }
+    }
+
+    fn grounding_rating(&self, kind: &str, ask: &ProtectionAsk<'_>) -> Option<Amperes> {
+        bounds::grounding_rating(*self, kind, ask)
     }
 
     fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3] {

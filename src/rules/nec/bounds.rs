@@ -157,6 +157,17 @@ fn packaged(book: Nec, kind: DeviceKind, ask: &ProtectionAsk<'_>, record: &mut R
     Some(ProtectionBounds { least, most: Some((limit.rating, limit.clause)), largest_first: true, ..ProtectionBounds::default() })
 }
 
+/// 250.122(D)(2): with an instantaneous-trip breaker the equipment grounding conductor follows the dual-element fuse that 430.52
+/// would admit.
+pub(super) fn grounding_rating(book: Nec, kind: &str, ask: &ProtectionAsk<'_>) -> Option<Amperes> {
+    let motor = motor_type(ask.machine, ask.start);
+    let fuse = || {
+        let record = &mut Record::silent();
+        protection::normal_maximum(record, book.edition, motor, Device::TimeDelayFuse, base_current(ask))
+    };
+    (kind == ProtectionKind::Instantaneous.word()).then(fuse).flatten().map(|limit| limit.rating)
+}
+
 /// A fuse against the start: how long it carries the starting current.
 pub(super) fn fuse_at_start(kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<Limit> {
     if !ask.starts {

@@ -105,6 +105,14 @@ pub(super) fn overload_setting(ask: &OverloadAsk<'_>, record: &mut Record) -> Am
     }
 }
 
+/// The ultimate trip of a setting against the ceiling of 430.32(A)(1) for the share of the current that the relay sees.
+pub(super) fn overload_limit(ask: &OverloadAsk<'_>, setting: Amperes) -> Option<Limit> {
+    let reserve = overload::Reserve { service_factor: ask.machine.service_factor, rise_k: ask.machine.temperature_rise_k };
+    let ceiling = overload::ceiling(&mut Record::silent(), ask.rated, reserve)?;
+    let trips = setting * overload::ultimate_trip(ask.ultimate_trip);
+    Some(Limit::at_most("overload-ceiling", trips.0, (ceiling.trip * ask.share).0, "A", ceiling.clause))
+}
+
 /// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); other loads by their current.
 pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
     let demand = |current: Amperes, horsepower: Option<f64>, reference| DisconnectDemand {

@@ -155,11 +155,17 @@ pub fn capped_by_service_limit(ceiling: TripCeiling, service_limit: Amperes) -> 
     TripCeiling { trip: service_limit, clause: "NEMA ICS 2, service-limit current", ..ceiling }
 }
 
+/// Ultimate trip over the dial: as declared, 1.25 where it is not known.
+#[must_use]
+pub fn ultimate_trip(declared: Option<f64>) -> f64 {
+    declared.filter(|own| *own >= 1.0).unwrap_or_else(|| figure("ultimate-trip-factor-unknown"))
+}
+
 /// Highest dial of a relay that sees `share` of the motor's current (1 in the line, 1/√3 in a winding that runs in delta, half in
 /// a part winding): ceiling over its ultimate-trip factor, 1.25 where that is not known. Never above the nameplate current, but
 /// where the increased ceiling is made use of.
 pub fn highest_dial(record: &mut Record, ceiling: TripCeiling, ultimate_trip: Option<f64>, share: f64) -> Amperes {
-    let factor = ultimate_trip.filter(|own| *own >= 1.0).unwrap_or_else(|| figure("ultimate-trip-factor-unknown"));
+    let factor = self::ultimate_trip(ultimate_trip);
     let cap = if ceiling.increased { ceiling.trip } else { ceiling.base };
     Amperes(record.step(&HIGHEST_DIAL, &[share, ceiling.trip.0, factor, cap.0]))
 }

@@ -7,7 +7,7 @@ use crate::design::Check;
 use crate::load::{Case, EfficiencyClass};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
-use crate::rules::{ContactorDemand, ContactorOffer, LifeCurve, RatedCurrents};
+use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, LifeCurve, RatedCurrents};
 use crate::sizing::arrangement::{Arrangement, Role, Through};
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current};
 use crate::sizing::judge::{Verdict, at_least, at_most, of_limit};
@@ -76,18 +76,19 @@ pub fn demands(
 }
 
 /// What a contactor offers at a voltage.
-fn offer(contactor: &Contactor, _case: &Case, volts: f64) -> ContactorOffer {
+fn offer(contactor: &Contactor, case: &Case, volts: f64) -> ContactorOffer {
     let rated = |category: Category| contactor.rating(category, volts).map(Amperes);
     ContactorOffer {
         ac1: rated(Category::Ac1),
         ac3: rated(Category::Ac3),
         ac3e: rated(Category::Ac3e),
         ac4: rated(Category::Ac4),
-        ac3_base: Amperes(contactor.ac3_440_a),
+        ac3_base: Amperes(contactor.load_rating_a()),
         suits_high_efficiency: contactor.suits_ie3,
         reduced_life: contactor.reduced_life,
-        horsepower: [None; 4],
-        continuous: None,
+        horsepower: [HorsepowerUse::FullVoltage, HorsepowerUse::Jogging, HorsepowerUse::WyeDelta, HorsepowerUse::PartWinding]
+            .map(|usage| contactor.horsepower(usage, case.machine.phases, case.machine.voltage.0)),
+        continuous: contactor.continuous_a.map(Amperes),
     }
 }
 
@@ -137,7 +138,7 @@ fn reduced_life_suits(case: &Case) -> bool {
 
 fn expected(current: Amperes, contactor: &Contactor, case: &Case, tools: &Tools<'_>, record: Option<&mut Record>) -> f64 {
     let curve = LifeCurve {
-        rated: Amperes(contactor.rating(Category::Ac3, case.machine.voltage.0).unwrap_or(contactor.ac3_440_a)),
+        rated: Amperes(contactor.rating(Category::Ac3, case.machine.voltage.0).unwrap_or_else(|| contactor.load_rating_a())),
         ac3_operations: contactor.life_ac3_operations,
         ac3_exponent: contactor.life_ac3_exponent,
         ac4_operations: contactor.life_ac4_operations,
@@ -150,7 +151,7 @@ fn expected(current: Amperes, contactor: &Contactor, case: &Case, tools: &Tools<
 /// Works out the operations to be expected of a chosen contactor.
 pub fn life(chosen: &mut ChosenContactor<'_>, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let Some(contactor) = chosen.contactor else { return };
-    if !matches!(chosen.demand.category, Category::Ac3 | Category::Ac3e | Category::Ac4 | Category::Ac2) {
+    if !matches!(chosen.demand.category, Category::Ac3 | Category::Ac3e | Category::Ac4 | Category::Ac2 | Category::Horsepower) {
         return;
     }
     chosen.expected = Some(round_to(expected(chosen.current, contactor, case, tools, Some(record)), 0));
@@ -229,11 +230,19 @@ fn one<'a>(
     }
 }
 
-/// Contactors in the order of preference.
+/// Contactors of the family that the project uses, in the order of preference.
 #[must_use]
 pub fn candidates<'a>(case: &Case, tools: &Tools<'a>) -> Vec<&'a Contactor> {
-    let mut all: Vec<&Contactor> = tools.catalogue.contactors.iter().collect();
-    if case.wishes.cheapest {
+    let wishes = &case.wishes;
+    let nema = wishes.controller_family == "nema";
+    let of_family = |own: &&Contactor| own.nema_size.is_some() == nema;
+    let smallest = wishes.minimum_nema_size.as_deref().and_then(|size| {
+        let own = tools.catalogue.contactors.iter().find(|own| own.nema_size.as_deref() == Some(size))?;
+        own.continuous_a
+    });
+    let large_enough = |own: &&Contactor| smallest.is_none_or(|least| own.continuous_a.is_some_and(|own| least <= own));
+    let mut all: Vec<&Contactor> = tools.catalogue.contactors.iter().filter(of_family).filter(large_enough).collect();
+    if wishes.cheapest {
         // Parts without a price come last: an unknown price is not a low one.
         all.sort_by(|a, b| a.price.unwrap_or(f64::INFINITY).total_cmp(&b.price.unwrap_or(f64::INFINITY)));
     }

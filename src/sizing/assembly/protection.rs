@@ -3,7 +3,7 @@
 //! A motor-protective circuit-breaker protects the motor too where all of its current flows through it; elsewhere it is the line's
 //! device and relays protect the motor. Where the wanted kind holds no device, the next kind is tried and a finding says so.
 
-use crate::catalogue::{Fuse, LineBreaker, MotorBreaker, MouldedCaseBreaker};
+use crate::catalogue::{BranchBreaker, Fuse, LineBreaker, MotorBreaker, MouldedCaseBreaker};
 use crate::design::{self, Check};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, LoadKind, Method, Origin, ProtectionKind};
@@ -16,6 +16,7 @@ use crate::sizing::assembly::ChosenDevice;
 use crate::sizing::judge::{Verdict, at_least, at_most, not_checked};
 use crate::supply::SupplyPoint;
 
+mod branch;
 mod breakers;
 mod fuses;
 
@@ -69,6 +70,8 @@ pub enum Device<'a> {
     Line(&'a LineBreaker),
     /// Fuse.
     Fuse(&'a Fuse),
+    /// Circuit-breaker of a branch circuit.
+    Branch(&'a BranchBreaker),
 }
 
 impl<'a> Device<'a> {
@@ -80,6 +83,7 @@ impl<'a> Device<'a> {
             Self::Moulded(own) => &own.part,
             Self::Line(own) => &own.part,
             Self::Fuse(own) => &own.part,
+            Self::Branch(own) => &own.part,
         }
     }
 
@@ -91,17 +95,19 @@ impl<'a> Device<'a> {
             Self::Moulded(_) => "moulded-case",
             Self::Line(_) => "circuit-breaker",
             Self::Fuse(own) => &own.kind,
+            Self::Branch(own) => &own.kind,
         }
     }
 
     /// As a disconnecting means: rated current and horsepower, where they are stated.
     #[must_use]
-    pub fn as_switch(&self) -> (f64, Option<f64>) {
+    pub fn as_switch(&self, volts: f64) -> (f64, Option<f64>) {
         match self {
             Self::Motor(own) => (own.range_max_a, None),
             Self::Moulded(own) => (own.rating_a, None),
             Self::Line(own) => (own.rating_a, None),
-            Self::Fuse(own) => (own.rating_a, None),
+            Self::Fuse(own) => (own.switch_rating_a.unwrap_or(own.rating_a), own.switch_horsepower(volts)),
+            Self::Branch(own) => (own.rating_a, None),
         }
     }
 
@@ -113,6 +119,7 @@ impl<'a> Device<'a> {
             Self::Moulded(own) => own.breaking_ka(volts),
             Self::Line(own) => own.breaking_ka(volts),
             Self::Fuse(own) => (volts <= own.max_voltage_v).then_some(own.breaking_ka),
+            Self::Branch(own) => own.interrupting_ka(volts),
         }
     }
 
@@ -124,6 +131,8 @@ impl<'a> Device<'a> {
             Self::Moulded(own) => own.let_through_a2s,
             Self::Line(own) => own.let_through_a2s,
             Self::Fuse(own) => own.let_through_a2s,
+            // What a breaker lets through is not declared in this family, and no rule here asks for it.
+            Self::Branch(_) => f64::INFINITY,
         }
     }
 }
@@ -177,6 +186,7 @@ impl ChosenProtection<'_> {
             Device::Motor(_) => kind == ProtectionKind::MotorBreaker,
             Device::Moulded(_) | Device::Line(_) => kind == ProtectionKind::MouldedCase,
             Device::Fuse(own) => kind.word() == own.kind,
+            Device::Branch(own) => kind.word() == own.kind,
         }
     }
 
@@ -305,6 +315,7 @@ fn of_kind<'a>(
             let small = catalogue.line_breakers.iter().filter_map(small);
             small.chain(catalogue.moulded_case_breakers.iter().filter_map(moulded)).collect()
         }
+        ProtectionKind::InverseTime | ProtectionKind::Instantaneous => branch::branch(kind, bounds, demand, tools),
         _ => fuses::fuses(kind, bounds, demand, tools),
     }
 }

@@ -11,7 +11,7 @@ use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
-use crate::sizing::judge::{Verdict, at_least, at_most, choose as first};
+use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, of_limit};
 
 /// The quickest class that lets the motor start; the slowest if none does.
 #[must_use]
@@ -116,8 +116,21 @@ pub fn keep_working(case: &Case, currents: &RatedCurrents, relays: &[ChosenRelay
     }
 }
 
-fn ultimate_trip(_relay: &OverloadRelay) -> Option<f64> {
-    None
+fn ultimate_trip(relay: &OverloadRelay) -> Option<f64> {
+    relay.ultimate_trip_factor
+}
+
+/// The book's limit of a setting, as a check.
+fn ceiling(
+    case: &Case,
+    rated: Amperes,
+    share: f64,
+    ultimate_trip: Option<f64>,
+    setting: Amperes,
+    tools: &Tools<'_>,
+) -> Option<Check> {
+    let ask = OverloadAsk { machine: &case.machine, rated, share, ultimate_trip };
+    tools.book.overload_limit(&ask, setting).map(|limit| of_limit(&limit).about("overload relay"))
 }
 
 fn line_place(role: &'static str) -> RelayPlace {
@@ -175,7 +188,7 @@ fn in_device<'a>(
         setting: Amperes(setting),
         relay: None,
         separate: false,
-        checks: Vec::new(),
+        checks: ceiling(case, currents.overload, factor, None, Amperes(setting), tools).into_iter().collect(),
     })
 }
 
@@ -218,12 +231,15 @@ fn separate<'a>(
             break;
         }
     }
-    let (relay, checks, class) = match found {
+    let (relay, mut checks, class) = match found {
         Some((own, checks, class)) => (Some(own), checks, class),
         None => (None, Vec::<Check>::new(), class),
     };
     let range = relay.map_or([0.0, 0.0], |own| [own.range_min_a, own.range_max_a]);
     let setting = relay.map_or((base * factor).0, |own| dial_down(need_of(own).0, own.dial_step_a, range));
+    if let Some(own) = relay {
+        checks.extend(ceiling(case, base, factor, ultimate_trip(own), Amperes(setting), tools));
+    }
     ChosenRelay {
         place,
         factor,

@@ -67,7 +67,7 @@ fn demand() -> RunDemand {
 }
 
 fn size_of(demand: &RunDemand) -> Option<(f64, u32)> {
-    let choice = size_run(demand, &Iec, catalogue::builtin(), &mut Record::silent());
+    let choice = size_run(demand, &Iec, catalogue::builtin("iec"), &mut Record::silent());
     choice.run.map(|run| (run.phase_area_mm2, run.per_phase))
 }
 
@@ -116,7 +116,7 @@ fn disconnection_grows_the_cable_and_the_reach_is_told() {
     let mut own = demand();
     own.running.limit_pct = 50.0;
     own.starting = None;
-    let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+    let choice = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent());
     let run = choice.run.expect("a run");
     assert!((run.phase_area_mm2 - 2.5).abs() < 1e-9);
     let reach = run.holds_to_m.expect("a reach");
@@ -189,7 +189,7 @@ fn six_leads_count_as_two_circuits() {
 fn behind_a_drive_the_upstream_device_proves_nothing_and_the_protective_conductor_is_reinforced() {
     let mut output = demand();
     (output.behind_drive, output.leakage, output.starting, output.overload) = (true, true, None, OverloadDevice::Load);
-    let choice = size_run(&output, &Iec, catalogue::builtin(), &mut Record::silent());
+    let choice = size_run(&output, &Iec, catalogue::builtin("iec"), &mut Record::silent());
     for name in ["overload-protection", "fault-withstand", "disconnection"] {
         assert!(!choice.checks.iter().any(|check| check.name == name), "{name}");
     }
@@ -200,7 +200,7 @@ fn behind_a_drive_the_upstream_device_proves_nothing_and_the_protective_conducto
 fn an_unknown_stays_unchecked() {
     let mut unknown = demand();
     (unknown.fault_max, unknown.fault_min) = (None, None);
-    let choice = size_run(&unknown, &Iec, catalogue::builtin(), &mut Record::silent());
+    let choice = size_run(&unknown, &Iec, catalogue::builtin("iec"), &mut Record::silent());
     for name in ["fault-withstand", "disconnection"] {
         let check = choice.checks.iter().find(|check| check.name == name).expect("it is listed");
         assert_eq!(check.passed, None, "{name}");
@@ -208,7 +208,7 @@ fn an_unknown_stays_unchecked() {
     for (earthing, word) in [(Some("TT"), "residual-current"), (Some("IT"), "IT system"), (None, "unknown")] {
         let mut own = demand();
         own.earthing = earthing.map(str::to_owned);
-        let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+        let choice = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent());
         let check = choice.checks.iter().find(|check| check.name == "disconnection").expect("it is listed");
         assert_eq!(check.passed, None);
         assert!(check.not_checked_because.as_ref().expect("a reason").contains(word));
@@ -237,7 +237,7 @@ fn absurd_demands_give_no_cable_and_no_panic() {
         let mut own = demand();
         own.route = if route.is_empty() { Vec::new() } else { vec![route.to_owned()] };
         own.insulation = insulation.to_owned();
-        assert!(size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent()).refused.is_some(), "{route} {insulation}");
+        assert!(size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent()).refused.is_some(), "{route} {insulation}");
     }
     let mut zero = demand();
     zero.length = Some(Metres(0.0));
@@ -305,7 +305,7 @@ fn what_stands_in_the_way_is_told_by_the_candidate_that_fails_least() {
     // A magnetic trip above the smallest fault at the board: no size mends that, but capacity and voltage drop hold in many.
     let mut own = demand();
     own.fault_min = Some(Amperes(200.0));
-    let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+    let choice = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent());
     assert!(choice.run.is_none());
     let failed: Vec<&str> =
         choice.checks.iter().filter(|check| check.passed == Some(false)).map(|own| own.name.as_str()).collect();
@@ -315,7 +315,7 @@ fn what_stands_in_the_way_is_told_by_the_candidate_that_fails_least() {
 #[test]
 fn a_run_that_nothing_protects_from_overload_stays_unchecked() {
     let own = RunDemand { overload: OverloadDevice::Missing, ..demand() };
-    let choice = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent());
+    let choice = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent());
     let check = choice.checks.iter().find(|check| check.name == "overload-protection").expect("it is listed");
     assert_eq!(check.passed, None);
 }
@@ -381,7 +381,7 @@ proptest! {
 
     #[test]
     fn a_higher_largest_fault_never_removes_a_failed_withstand(own in demands(), more in 0.0..60_000.0f64) {
-        let fails = |own: &RunDemand| size_run(own, &Iec, catalogue::builtin(), &mut Record::silent()).run.is_none();
+        let fails = |own: &RunDemand| size_run(own, &Iec, catalogue::builtin("iec"), &mut Record::silent()).run.is_none();
         let mut stronger = own.clone();
         stronger.fault_max = own.fault_max.map(|fault| Amperes(fault.0 + more));
         prop_assert!(!fails(&own) || fails(&stronger));
@@ -395,7 +395,7 @@ proptest! {
             Some(rating) => Some((FaultDevice::Gg(Amperes(rating)), Amperes(rating), 30_000.0)),
             None => own.fault,
         };
-        let Some(run) = size_run(&own, &Iec, catalogue::builtin(), &mut Record::silent()).run else { return Ok(()) };
+        let Some(run) = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent()).run else { return Ok(()) };
         let Some(reach) = run.holds_to_m else { return Ok(()) };
         let from = own.length.expect("a length").0;
         prop_assert!(reach + 1.0 >= from);

@@ -1,0 +1,120 @@
+//! Inverse-time and instantaneous-trip circuit-breakers: each judged with the trip that it would be set to.
+
+use crate::catalogue::BranchBreaker;
+use crate::design::Check;
+use crate::load::ProtectionKind;
+use crate::quantity::Amperes;
+use crate::record::Record;
+use crate::rules::ProtectionBounds;
+use crate::sizing::Tools;
+use crate::sizing::assembly::protection::{
+    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, in_order, magnetic_checks,
+};
+use crate::sizing::judge::{Verdict, at_most, not_checked};
+
+pub(super) fn branch<'a>(
+    kind: ProtectionKind,
+    bounds: &ProtectionBounds,
+    demand: &Demand<'_>,
+    tools: &Tools<'a>,
+) -> Vec<ChosenProtection<'a>> {
+    let poles = poles(demand);
+    let own = tools.catalogue.branch_breakers_of(kind.word(), poles);
+    let admitted = in_order(bounds, own, |own| Amperes(own.rating_a));
+    admitted.into_iter().flat_map(|(own, beyond)| set(own, bounds, beyond, demand, tools)).collect()
+}
+
+/// Poles: one between line and neutral, two between lines, three for three phases.
+fn poles(demand: &Demand<'_>) -> u32 {
+    match (demand.ask.machine.phases, demand.ask.machine.neutral) {
+        (3, _) => 3,
+        (_, true) => 1,
+        _ => 2,
+    }
+}
+
+/// A breaker at the trip it would be set to; an instantaneous one at the ceiling of the first place and at the raised one.
+fn set<'a>(
+    own: &'a BranchBreaker,
+    bounds: &ProtectionBounds,
+    beyond: Option<String>,
+    demand: &Demand<'_>,
+    tools: &Tools<'_>,
+) -> Vec<ChosenProtection<'a>> {
+    let Some([first, raised]) = &bounds.magnetic else {
+        return vec![judged(own, lowest_that_rides(own, demand, tools), None, bounds, beyond, demand, tools)];
+    };
+    let at = |(ceiling, clause): &(Amperes, String), beyond: Option<String>| {
+        let range = [own.instantaneous_min_a, own.instantaneous_max_a];
+        let setting = dial_down(lowest_that_rides(own, demand, tools).min(ceiling.0), step(own), range);
+        judged(own, setting, Some((*ceiling, clause.as_str())), bounds, beyond, demand, tools)
+    };
+    vec![at(first, beyond), at(raised, Some(raised.1.clone()))]
+}
+
+fn step(own: &BranchBreaker) -> f64 {
+    own.instantaneous_step_a.unwrap_or(0.0)
+}
+
+/// The lowest setting whose lower limit rides through the start and, if the range reaches so far, through its first peak.
+fn lowest_that_rides(own: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> f64 {
+    let ride = demand.ride_through.0.max(demand.peak(tools).map_or(0.0, |peak| peak.0));
+    let wanted = ride / (1.0 - own.instantaneous_tolerance_pct / 100.0);
+    dial_up(wanted, step(own), [own.instantaneous_min_a, own.instantaneous_max_a])
+}
+
+/// Judges a breaker at a setting of its instantaneous trip.
+#[allow(clippy::too_many_arguments)] // all of them are what was decided before
+fn judged<'a>(
+    own: &'a BranchBreaker,
+    setting: f64,
+    ceiling: Option<(Amperes, &str)>,
+    bounds: &ProtectionBounds,
+    beyond: Option<String>,
+    demand: &Demand<'_>,
+    tools: &Tools<'_>,
+) -> ChosenProtection<'a> {
+    let device = Device::Branch(own);
+    let rating = Amperes(own.rating_a);
+    let mut verdict = Verdict::default();
+    verdict.checks.push(voltage(own, demand, tools));
+    if let Some((ceiling, clause)) = ceiling {
+        verdict.checks.push(at_most("magnetic-setting", setting, ceiling.0, "A", clause));
+    }
+    let trip = Trip { multiple: setting / own.rating_a, base: own.rating_a, tolerance_pct: own.instantaneous_tolerance_pct };
+    let limits = tools.book.magnetic_band(trip.multiple, rating, trip.tolerance_pct, &mut Record::silent());
+    let breaking_ka = common(demand, device, rating, tools, &mut verdict);
+    let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
+    ChosenProtection {
+        device,
+        rating,
+        setting: None,
+        range: None,
+        protects_motor: false,
+        class: String::new(),
+        magnetic: Some(limits),
+        trip: Some(trip),
+        beyond,
+        maximum: demand.largest(bounds),
+        breaking_ka,
+        rides_peak,
+        checks: verdict.checks,
+    }
+}
+
+/// Its marked voltage reaches that of the circuit, and a slash rating suits the system.
+fn voltage(own: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> Check {
+    let volts = demand.ask.machine.voltage;
+    let (suits, clause) = tools.book.voltage_suits(&own.voltage_rating, demand.system.as_deref(), volts);
+    let name = "voltage-rating";
+    if !own.admits_voltage(volts.0) {
+        return at_most(name, volts.0, 0.0, "V", clause);
+    }
+    match suits {
+        Some(true) => at_most(name, volts.0, own.voltages().fold(0.0, f64::max), "V", clause),
+        Some(false) => at_most(name, volts.0, own.voltages().fold(f64::INFINITY, f64::min), "V", clause),
+        None => {
+            not_checked(name, "V", "the system of the board is not stated: a slash rating needs a solidly grounded wye", clause)
+        }
+    }
+}

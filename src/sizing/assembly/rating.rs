@@ -1,0 +1,79 @@
+//! Short-circuit rating of the whole: the weakest of its parts against the fault current of the board, where the book rates
+//! assemblies.
+
+use crate::design::Check;
+use crate::load::Case;
+use crate::quantity::Amperes;
+use crate::record::Record;
+use crate::rules::{PartKind, RatedPart, Topic};
+use crate::sizing::Tools;
+use crate::sizing::assembly::{ChosenDevice, Device, Found};
+use crate::sizing::judge::{at_least, not_checked};
+use crate::supply::SupplyPoint;
+
+/// Rating of the assembly against the fault current; none where the book rates no assemblies or there is none.
+pub(super) fn check(
+    case: &Case,
+    found: &Found<'_>,
+    devices: &[ChosenDevice<'_>],
+    point: &SupplyPoint,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) -> Option<Check> {
+    let parts = parts(case, found, devices);
+    let rating = tools.book.assembly_rating(&parts, combination(case, found, tools), record)?;
+    let reference = tools.book.clause(Topic::AssemblyRating);
+    let name = "short-circuit-rating";
+    Some(match point.fault_max {
+        Some(fault) => at_least(name, rating.0 / 1000.0, fault.0 / 1000.0, "kA", reference),
+        None => not_checked(name, "kA", "the largest fault current of the board is unknown", reference),
+    })
+}
+
+fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
+    value.map(|ka| Amperes(ka * 1000.0))
+}
+
+/// Parts of the power circuit, the protective device first.
+fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>]) -> Vec<RatedPart> {
+    let volts = case.machine.voltage.0;
+    let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / 745.7));
+    let part = |kind, declared| RatedPart { kind, declared, horsepower };
+    let protection = found.protection.iter().map(|own| match own.device {
+        Device::Fuse(fuse) => part(PartKind::FuseHolder, kiloamperes(Some(fuse.breaking_ka))),
+        device => part(PartKind::Breaker, kiloamperes(device.breaking_ka(volts))),
+    });
+    let contactors = found
+        .contactors
+        .iter()
+        .filter_map(|own| own.contactor)
+        .map(|own| part(PartKind::Controller, kiloamperes(own.short_circuit_rating_ka)));
+    let relays = found
+        .relays
+        .iter()
+        .filter_map(|own| own.relay)
+        .map(|own| part(PartKind::OverloadRelay, kiloamperes(own.short_circuit_rating_ka)));
+    let devices = devices.iter().filter_map(|own| {
+        let declared = own.drive.map(|own| own.short_circuit_rating_ka);
+        declared.or_else(|| own.soft_starter.map(|own| own.short_circuit_rating_ka))
+    });
+    let devices = devices.map(|declared| part(PartKind::Controller, kiloamperes(declared)));
+    protection.chain(contactors).chain(relays).chain(devices).collect()
+}
+
+/// Rating of a tested combination that every contactor of the assembly is part of; none if one is not.
+fn combination(case: &Case, found: &Found<'_>, tools: &Tools<'_>) -> Option<Amperes> {
+    let protection = found.protection.as_ref()?;
+    let of = |contactor: &str, overload: &str| {
+        let lines = tools.catalogue.combinations_of(protection.device.part(), contactor, overload, case.machine.voltage.0);
+        lines.map(|line| line.conditional_ka).reduce(f64::max)
+    };
+    let mut least: Option<f64> = None;
+    for chosen in &found.contactors {
+        let own = found.relays.iter().find(|relay| relay.place.role == chosen.role.name);
+        let relay = own.or(found.relays.first()).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
+        let rated = of(&chosen.contactor?.part, relay)?;
+        least = Some(least.map_or(rated, |least| least.min(rated)));
+    }
+    kiloamperes(least)
+}
