@@ -95,11 +95,7 @@ const TOPICS: &[Topic] = &[
     ("motor-conductor-and-ground", |i| {
         let need = need::single_motor(&mut Record::new(), flc(i));
         let own = smallest(need, column(i)).expect("a size");
-        vec![
-            ("need_a", need.0.into()),
-            ("size", named(Some(own))),
-            ("egc", named(ground(i.number("device_a"), own, None))),
-        ]
+        vec![("need_a", need.0.into()), ("size", named(Some(own))), ("egc", named(ground(i.number("device_a"), own, None)))]
     }),
     ("default-conductor", |i| {
         let need = need::single_motor(&mut Record::new(), flc(i));
@@ -122,14 +118,17 @@ const TOPICS: &[Topic] = &[
         let of = |count: u32| {
             let ambient = Celsius(i.number("ambient_c"));
             let own = size(i, "size");
-            ampacity::corrected(&mut Record::new(), 1, own, Material::Copper, of_insulation(i), ambient, count).expect("it is tabulated").0
+            ampacity::corrected(&mut Record::new(), 1, own, Material::Copper, of_insulation(i), ambient, count)
+                .expect("it is tabulated")
+                .0
         };
         vec![("ambient_only_a", of(3).into()), ("ampacity_a", of(count(i)).into())]
     }),
     ("usable", |i| {
         let record = &mut Record::new();
         let (own, ambient) = (size(i, "size"), Celsius(i.number("ambient_c")));
-        let corrected = ampacity::corrected(record, 1, own, Material::Copper, of_insulation(i), ambient, count(i)).expect("a figure");
+        let corrected =
+            ampacity::corrected(record, 1, own, Material::Copper, of_insulation(i), ambient, count(i)).expect("a figure");
         let ends = ampacity::at_terminations(record, 1, own, Material::Copper, column(i)).expect("a figure");
         vec![("corrected_a", corrected.0.into()), ("usable_a", ampacity::usable(record, corrected, ends).0.into())]
     }),
@@ -138,11 +137,7 @@ const TOPICS: &[Topic] = &[
         let warm = ampacity::ambient_factor(of_insulation(i), Celsius(i.number("ambient_c"))).expect("a factor");
         let factor = warm * ampacity::count_factor(count(i));
         let surroundings = ampacity::smallest(need, Material::Copper, of_insulation(i), factor);
-        vec![
-            ("need_a", need.0.into()),
-            ("factor", factor.into()),
-            ("size", named(surroundings.max(smallest(need, column(i))))),
-        ]
+        vec![("need_a", need.0.into()), ("factor", factor.into()), ("size", named(surroundings.max(smallest(need, column(i)))))]
     }),
     ("mixed-fill", |i| {
         let sizes = ["14", "12", "10", "8", "6"];
@@ -219,9 +214,7 @@ const TOPICS: &[Topic] = &[
         let pct = drop::running_drop(&mut Record::new(), across, Amperes(i.number("i_a")), cable(i), i.number("pf"));
         vec![("drop_v", (pct / 100.0 * i.number("volts")).into()), ("drop_pct", pct.into())]
     }),
-    ("printed-drop", |i| {
-        drops(i, impedance::printed_at_85(size(i, "size"), material(i), wall(i)).expect("a figure").0)
-    }),
+    ("printed-drop", |i| drops(i, impedance::printed_at_85(size(i, "size"), material(i), wall(i)).expect("a figure").0)),
     ("effective-drop", |i| {
         let own = impedance::per_thousand_feet(size(i, "size"), material(i), wall(i)).expect("a row").impedance;
         drops(i, impedance::effective(&mut Record::new(), own, i.number("pf")).0)

@@ -80,11 +80,8 @@ pub fn size_run(demand: &RunDemand, book: &dyn RunRules, catalogue: &Catalogue, 
     let governed_by = governing(&criteria, book, &ladder);
     let Bought { mut parts, part, part_missing } = parts(demand, chosen, &companions, book, catalogue);
     parts.extend(raceway_parts(demand, chosen, &companions, book));
-    let required = own
-        .iter()
-        .filter(|(criterion, _)| criterion.of_capacity)
-        .map(|(_, outcome)| outcome.value)
-        .fold(0.0, f64::max);
+    let required =
+        own.iter().filter(|(criterion, _)| criterion.of_capacity).map(|(_, outcome)| outcome.value).fold(0.0, f64::max);
     let run = Run {
         role: demand.role.to_owned(),
         phase_size: book.size_text(chosen.size_mm2),
@@ -254,13 +251,7 @@ fn bought_length(demand: &RunDemand, chosen: Candidate, book: &dyn RunRules) -> 
 }
 
 /// Cables from the catalogue: multicore where the method allows it and the size is made, else single cores.
-fn parts(
-    demand: &RunDemand,
-    chosen: Candidate,
-    companions: &Companions,
-    book: &dyn RunRules,
-    catalogue: &Catalogue,
-) -> Bought {
+fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &dyn RunRules, catalogue: &Catalogue) -> Bought {
     let length = bought_length(demand, chosen, book);
     let material = material_word(demand.material);
     let insulation = book.bought_insulation(&demand.insulation);
@@ -288,8 +279,7 @@ fn parts(
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
         if let Some(own) = multicore(smaller) {
-            let mut bought =
-                Bought { parts: vec![of(own, length * sets)], part: own.part.clone(), part_missing: false };
+            let mut bought = Bought { parts: vec![of(own, length * sets)], part: own.part.clone(), part_missing: false };
             if !reinforced(own) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {

@@ -418,8 +418,7 @@ fn route(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -
     let installation =
         load.text(Field::InstallationMethod).or(design.installation_method.as_deref()).unwrap_or(defaults.installation);
     let insulation = load.text(Field::Insulation).or(design.insulation.as_deref()).unwrap_or(defaults.insulation);
-    let smallest =
-        if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
+    let smallest = if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
     let written = design.minimum_size_awg.as_deref().and_then(|text| book.size_of(text));
     if let (Some(text), None, true) =
         (&design.minimum_size_awg, written, book.own_inputs().1.contains(&"design.minimum_size_awg"))

@@ -288,7 +288,8 @@ pub fn small_conductor_limit(size: Size, material: Material) -> Option<Amperes> 
 #[must_use]
 pub fn largest_device(ampacity: Amperes, size: Size, material: Material) -> Amperes {
     let next = RATING_ROWS.iter().map(|row| row.rating_a).find(|rating| fits(ampacity.0, *rating));
-    let device = next.filter(|rating| fits(*rating, figure("next-size-up-to-a"))).map_or(ampacity, |own| ampacity.max(Amperes(own)));
+    let device =
+        next.filter(|rating| fits(*rating, figure("next-size-up-to-a"))).map_or(ampacity, |own| ampacity.max(Amperes(own)));
     small_conductor_limit(size, material).map_or(device, |most| device.min(most))
 }
 
@@ -376,7 +377,18 @@ mod tests {
     fn more_conductors_carry_less() {
         // Table 310.15(C)(1), both sides of every boundary.
         for (count, factor) in [
-            (3, 1.0), (4, 0.8), (6, 0.8), (7, 0.7), (9, 0.7), (10, 0.5), (20, 0.5), (21, 0.45), (30, 0.45), (31, 0.4), (40, 0.4), (41, 0.35),
+            (3, 1.0),
+            (4, 0.8),
+            (6, 0.8),
+            (7, 0.7),
+            (9, 0.7),
+            (10, 0.5),
+            (20, 0.5),
+            (21, 0.45),
+            (30, 0.45),
+            (31, 0.4),
+            (40, 0.4),
+            (41, 0.35),
         ] {
             assert!((count_factor(count) - factor).abs() < 1e-12, "{count}");
         }
@@ -384,9 +396,8 @@ mod tests {
 
     #[test]
     fn terminations_are_60_up_to_100_amperes_unless_marked() {
-        let column = |amperes: f64, own: &str, marked: Option<f64>| {
-            termination_column(Amperes(amperes), size(own), marked.map(Celsius))
-        };
+        let column =
+            |amperes: f64, own: &str, marked: Option<f64>| termination_column(Amperes(amperes), size(own), marked.map(Celsius));
         assert_eq!(column(100.0, "1", None), Some(Column::C60));
         assert_eq!(column(100.1, "1", None), Some(Column::C75));
         assert_eq!(column(50.0, "1/0", None), Some(Column::C75));
@@ -431,8 +442,15 @@ mod tests {
     fn small_motors_may_have_smaller_conductors_in_enclosures() {
         // 430.22(G): 18 AWG to 3.5 A, to 5 A with class 10; 16 AWG to 5.5 A, to 8 A with class 10.
         for (amperes, class, own) in [
-            (3.5, 20, Some("18")), (3.6, 10, Some("18")), (5.0, 10, Some("18")), (3.6, 20, Some("16")), (5.5, 20, Some("16")),
-            (8.0, 10, Some("16")), (5.6, 20, None), (8.1, 10, None), (3.0, 30, None),
+            (3.5, 20, Some("18")),
+            (3.6, 10, Some("18")),
+            (5.0, 10, Some("18")),
+            (3.6, 20, Some("16")),
+            (5.5, 20, Some("16")),
+            (8.0, 10, Some("16")),
+            (5.6, 20, None),
+            (8.1, 10, None),
+            (3.0, 30, None),
         ] {
             assert_eq!(small_motor_conductor(Amperes(amperes), class).map(Size::name), own, "{amperes} A class {class}");
         }

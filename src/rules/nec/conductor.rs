@@ -256,7 +256,8 @@ mod tests {
             assert!(size.cmil() > last);
             last = size.cmil();
             let circle = std::f64::consts::PI / 4.0 * size.bare_diameter_in() * size.bare_diameter_in();
-            assert!((circle - size.bare_area_in2()).abs() < 0.0006 + 0.004 * circle, "{}", size.text());
+            // Printed to a thousandth, small ones cut rather than rounded.
+            assert!((circle - size.bare_area_in2()).abs() < 0.0011 + 0.004 * circle, "{}", size.text());
         }
     }
 

@@ -102,13 +102,16 @@ fn kind(text: &str) -> Result<Kind, String> {
     let upper = text.trim().to_uppercase();
     Err(match upper.as_str() {
         "A1" | "A2" | "B1" | "B2" | "C" | "D1" | "D2" | "E" | "F" | "G" => {
-            format!("installation method \"{text}\" is one of IEC 60364: write the raceway: emt, rmc, imc, pvc, pvc-80, lfmc or fmc")
+            format!(
+                "installation method \"{text}\" is one of IEC 60364: write the raceway: emt, rmc, imc, pvc, pvc-80, lfmc or fmc"
+            )
         }
         _ if upper.contains("TRAY") => {
             "cable tray is not covered: size it by 392.80 with the cable's maker, or write a raceway".to_owned()
         }
         _ if upper.contains("BURIED") => {
-            "direct burial is not covered: size it by 310.16 and 300.5 by hand, or write the raceway (pvc, rmc) and location wet".to_owned()
+            "direct burial is not covered: size it by 310.16 and 300.5 by hand, or write the raceway (pvc, rmc) and location wet"
+                .to_owned()
         }
         _ => format!("raceway \"{text}\" is not one of emt, rmc, imc, pvc, pvc-80, lfmc, fmc"),
     })
@@ -136,8 +139,7 @@ fn at_terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record
 
 fn usable(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let mut scratch = Record::silent();
-    let (one, other) =
-        (corrected(demand, candidate, &mut scratch)?, at_terminations(demand, candidate, &mut scratch)?);
+    let (one, other) = (corrected(demand, candidate, &mut scratch)?, at_terminations(demand, candidate, &mut scratch)?);
     Some(ampacity::usable(record, one, other))
 }
 
@@ -237,9 +239,10 @@ fn raceways(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 fn fill(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
     // The working stands with the companions of the chosen run.
     let chosen = raceways(demand, candidate, &mut Record::silent());
-    let tightest = chosen.into_iter().flatten().max_by(|a, b| {
-        (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal)
-    });
+    let tightest = chosen
+        .into_iter()
+        .flatten()
+        .max_by(|a, b| (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal));
     let Some(own) = tightest else { return Some(Outcome::at_most(f64::INFINITY, raceway::fill_limit_pct(3))) };
     // The printed areas are rounded; what they admit is admitted.
     let value = if own.holds { own.fill_pct.min(own.limit_pct) } else { own.fill_pct };
@@ -326,9 +329,7 @@ fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amp
             let highest = windings.into_iter().flatten().fold(machine.nameplate.unwrap_or(full_load), Amperes::max);
             need::multispeed(record, highest)
         }
-        RunPart::Line | RunPart::Load => {
-            duty_need(ask, record).unwrap_or_else(|| need::single_motor(record, full_load))
-        }
+        RunPart::Line | RunPart::Load => duty_need(ask, record).unwrap_or_else(|| need::single_motor(record, full_load)),
     }
 }
 

@@ -59,7 +59,13 @@ impl Phase {
 /// Equipment grounding conductor, one in each raceway: of Table 250.122 by the rating (of the device; with an instantaneous-trip
 /// breaker that of the dual-element fuse of 430.52, 250.122(D)(2)), increased as the phase conductors are above the smallest that
 /// would otherwise do, and never larger than the circuit conductors.
-pub fn conductor(record: &mut Record, rating: Amperes, material: Material, phase: Phase, otherwise: Option<Phase>) -> Option<Size> {
+pub fn conductor(
+    record: &mut Record,
+    rating: Amperes,
+    material: Material,
+    phase: Phase,
+    otherwise: Option<Phase>,
+) -> Option<Size> {
     let base = by_device(rating, material)?;
     let enlarged = otherwise.filter(|own| phase.cmil() > own.cmil() * (1.0 + 1e-9));
     let wanted = match enlarged {

@@ -169,10 +169,15 @@ impl Duty {
             Ok(9 | 10) => return Some(Self::Varying),
             _ => {}
         }
-        [("short", Self::ShortTime), ("intermittent", Self::Intermittent), ("periodic", Self::Periodic), ("varying", Self::Varying)]
-            .into_iter()
-            .find(|(word, _)| lower.starts_with(word))
-            .map(|(_, duty)| duty)
+        [
+            ("short", Self::ShortTime),
+            ("intermittent", Self::Intermittent),
+            ("periodic", Self::Periodic),
+            ("varying", Self::Varying),
+        ]
+        .into_iter()
+        .find(|(word, _)| lower.starts_with(word))
+        .map(|(_, duty)| duty)
     }
 
     fn word(self) -> &'static str {

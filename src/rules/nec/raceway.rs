@@ -118,10 +118,7 @@ impl Kind {
 /// Largest share that so many conductors may fill, per cent.
 #[must_use]
 pub fn fill_limit_pct(conductors: u32) -> f64 {
-    FILL_ROWS
-        .iter()
-        .find(|row| row.conductors_upto.is_none_or(|most| conductors <= most))
-        .map_or(0.0, |row| row.fill_pct)
+    FILL_ROWS.iter().find(|row| row.conductors_upto.is_none_or(|most| conductors <= most)).map_or(0.0, |row| row.fill_pct)
 }
 
 impl RacewayRow {
