@@ -16,6 +16,11 @@ pub mod text;
 pub mod words;
 pub mod workbook;
 
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod tests;
+
 /// What writers work from.
 pub struct ReportInput<'a> {
     /// The design.

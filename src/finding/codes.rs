@@ -64,6 +64,7 @@ codes! {
     L309_SINGLE_PHASE_METHOD, "L309", Error, "a three-phase starting method on a single-phase load";
     L310_NO_POWER, "L310", Note, "a nameplate current that no power confirms";
     L311_LENGTHS, "L311", Warning, "metres and feet of one run that contradict each other";
+    L312_METRIC_LENGTH, "L312", Note, "a length in metres on a project that reckons in feet";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";

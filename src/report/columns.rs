@@ -9,16 +9,23 @@
 use std::borrow::Cow;
 
 use super::words::brief;
-use crate::design::{Check, Circuit, Contactor, Design, Disconnect, PurchaseLine, Run, Status};
-use crate::finding::{Finding, Severity};
-use crate::quantity::{fits, round_to};
+use crate::design::{Circuit, Design, PurchaseLine};
+use crate::finding::Finding;
+use crate::quantity::round_to;
 use crate::rules::units::Units;
 
 mod rows;
+mod values;
 
 pub use rows::{
     CheckRow, FindingRow, RunRow, SettingRow, StarterRow, check_rows, finding_rows, run_rows, setting_rows, starter_rows,
 };
+
+use values::{
+    OVERLOAD_CEILING, SHORT_CIRCUIT_RATING, check, closest, contactor_ratings, coordination, disconnect_rating, fill, joined,
+    limit, maximum_clause, rating, tally, without_repeats,
+};
+pub use values::{bare, frame_words, main_run, raceway_words, size_words, state_mark, state_words};
 
 /// What a column holds in one row.
 #[derive(Clone, Debug, PartialEq)]
@@ -188,162 +195,6 @@ pub fn shown(number: f64, decimals: Decimals) -> String {
     text.trim_end_matches('.').to_owned()
 }
 
-/// What became of a circuit, with the number of its warnings.
-#[must_use]
-pub fn state_words(circuit: &Circuit) -> Cow<'static, str> {
-    let warnings = count(circuit, Severity::Warning);
-    match (circuit.status, warnings) {
-        (Status::Sized, 1..) => Cow::Owned(format!("sized, {warnings} {}", if warnings == 1 { "warning" } else { "warnings" })),
-        (status, _) => Cow::Borrowed(status.words()),
-    }
-}
-
-/// The severity that marks a circuit: its worst finding, or its status where that is worse.
-#[must_use]
-pub fn state_mark(circuit: &Circuit) -> Option<Severity> {
-    let by_status = match circuit.status {
-        Status::NotSized => Some(Severity::Error),
-        Status::NeedsDecision => Some(Severity::Warning),
-        Status::Sized => None,
-    };
-    // Severities ascend from worst to least.
-    circuit.findings.iter().map(|finding| finding.severity).filter(|severity| *severity != Severity::Note).chain(by_status).min()
-}
-
-fn count(circuit: &Circuit, severity: Severity) -> usize {
-    circuit.findings.iter().filter(|finding| finding.severity == severity).count()
-}
-
-/// Conductors of a run: number in parallel and size, such as `2 × 16`; millimetres squared stand in the heading.
-#[must_use]
-pub fn size_words(run: &Run) -> Cow<'_, str> {
-    let size = bare(&run.phase_size);
-    if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
-}
-
-/// A size without `mm2`, which stands in the heading; other units stay.
-#[must_use]
-pub fn bare(size: &str) -> &str {
-    size.strip_suffix(" mm2").or_else(|| size.strip_suffix(" mm²")).unwrap_or(size)
-}
-
-/// The run on which a schedule reports: that to the motor, else the first.
-#[must_use]
-pub fn main_run(circuit: &Circuit) -> Option<&Run> {
-    circuit.runs.iter().find(|run| run.role == "motor").or(circuit.conductors.as_ref()).or(circuit.runs.first())
-}
-
-/// The largest value among a circuit's checks of that name.
-fn check<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Check> {
-    circuit
-        .checks
-        .iter()
-        .filter(|check| check.name == name && check.value.is_some())
-        .max_by(|a, b| a.value.partial_cmp(&b.value).unwrap_or(std::cmp::Ordering::Equal))
-}
-
-/// How many checks came out so; nothing where none was made.
-fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'static> {
-    if circuit.checks.is_empty() {
-        return CellValue::Empty;
-    }
-    #[allow(clippy::cast_precision_loss)] // a circuit has some tens of checks
-    CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
-}
-
-/// The check that was made with the smallest margin.
-fn closest(circuit: &Circuit) -> Option<&Check> {
-    circuit
-        .checks
-        .iter()
-        .filter(|check| check.margin_pct.is_some())
-        .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
-}
-
-/// Names of checks on which columns draw: what the overload relay may trip at, the rating of the assembly, the device's maximum.
-const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
-const SHORT_CIRCUIT_RATING: &[&str] = &["short-circuit-rating"];
-const DEVICE_MAXIMUM: &[&str] = &["protection-maximum", "device-maximum"];
-
-/// The smallest limit among a circuit's checks of these names.
-fn limit(circuit: &Circuit, names: &[&str]) -> Option<f64> {
-    circuit.checks.iter().filter(|check| names.contains(&check.name.as_str())).filter_map(|check| check.limit).reduce(f64::min)
-}
-
-/// The clause from which the largest rating of the protective device comes: that of the check whose limit it is.
-fn maximum_clause(circuit: &Circuit) -> &str {
-    let Some(maximum) = circuit.protection.as_ref().and_then(|own| own.maximum_a) else { return "" };
-    let is_it =
-        |check: &&Check| check.unit == "A" && check.limit.is_some_and(|limit| fits(limit, maximum) && fits(maximum, limit));
-    let named = circuit.checks.iter().find(|check| DEVICE_MAXIMUM.contains(&check.name.as_str()) && is_it(check));
-    named.map_or("", |check| check.reference.as_str())
-}
-
-/// A contactor in a list: its amperes; a size of its own trade instead, where its frame is one.
-fn contactor_rating(contactor: &Contactor, units: Units) -> Cow<'_, str> {
-    match units {
-        Units::Metric => rating(contactor.rated_a),
-        Units::Customary if contactor.frame.is_empty() => Cow::Owned(format!("{} A", rating(contactor.rated_a))),
-        Units::Customary => Cow::Owned(frame_words(&contactor.frame)),
-    }
-}
-
-/// A frame as it is spoken of: `N2` is NEMA size 2.
-#[must_use]
-pub fn frame_words(frame: &str) -> String {
-    let size = frame.strip_prefix('N').filter(|rest| !rest.is_empty() && rest.chars().all(|one| one.is_ascii_digit()));
-    size.map_or_else(|| format!("frame {frame}"), |size| format!("NEMA size {size}"))
-}
-
-/// Amperes and horsepower of a disconnecting means.
-fn disconnect_rating(own: &Disconnect) -> Cow<'_, str> {
-    let amperes = own.rating_a.map(|amperes| format!("{} A", rating(amperes)));
-    let hp = own.rating_hp.map(|hp| format!("{} hp", rating(hp)));
-    Cow::Owned([amperes, hp].into_iter().flatten().collect::<Vec<_>>().join(", "))
-}
-
-/// Kind and trade size of a raceway, such as `EMT 3/4`.
-#[must_use]
-pub fn raceway_words(run: &Run, units: Units) -> Cow<'_, str> {
-    run.raceway.as_ref().map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{} {}", brief(units, &own.kind), own.trade_size)))
-}
-
-/// Share of the raceway's area that is filled.
-fn fill(run: &Run) -> Option<f64> {
-    run.raceway.as_ref().map(|own| own.fill_pct).filter(|share| *share > 0.0)
-}
-
-/// Co-ordination that is shown: the customary book knows no types, so only one that is claimed stands.
-fn coordination(circuit: &Circuit, units: Units) -> &str {
-    let own = circuit.protection.as_ref().map_or("", |protection| protection.coordination.as_str());
-    if units == Units::Customary && own == "not-claimed" { "" } else { own }
-}
-
-fn joined<'c>(mut items: impl Iterator<Item = Cow<'c, str>>, by: &str) -> Cow<'c, str> {
-    let Some(first) = items.next() else { return Cow::Borrowed("") };
-    items.fold(first, |mut all, item| {
-        all.to_mut().push_str(by);
-        all.to_mut().push_str(&item);
-        all
-    })
-}
-
-/// A number to four significant digits: ratings stand as their makers print them.
-fn rating(number: f64) -> Cow<'static, str> {
-    Cow::Owned(crate::record::significant(number, 4))
-}
-
-/// Several equal words stand once.
-fn without_repeats<'c>(items: impl Iterator<Item = &'c str>) -> Cow<'c, str> {
-    let mut seen: Vec<&str> = Vec::new();
-    for item in items.filter(|item| !item.is_empty()) {
-        if !seen.contains(&item) {
-            seen.push(item);
-        }
-    }
-    joined(seen.into_iter().map(Cow::Borrowed), ", ")
-}
-
 const WHOLE: Option<Decimals> = Some(Decimals { fixed: 0, further: 0 });
 const ONE: Option<Decimals> = Some(Decimals { fixed: 1, further: 0 });
 const TWO: Option<Decimals> = Some(Decimals { fixed: 2, further: 0 });
@@ -352,7 +203,7 @@ const AMPERES: Option<Decimals> = Some(Decimals { fixed: 1, further: 1 });
 const POWER: Option<Decimals> = Some(Decimals { fixed: 1, further: 2 });
 const QUANTITY: Option<Decimals> = Some(Decimals { fixed: 0, further: 1 });
 
-macro_rules! columns { ($units:expr, $row:ty: $($key:tt $(@$only:ident)? $group:ident $heading:tt [$unit:expr] $decimals:expr, $width:literal, $value:expr;)*) => {{
+macro_rules! columns { ($units:expr, $row:ty: $($key:tt $(@$only:ident)? $group:ident $heading:tt [$unit:expr] $decimals:expr, $width:expr, $value:expr;)*) => {{
     let units: Units = $units;
     let mut columns: Vec<Column<$row>> = Vec::new();
     $(if true $(&& units == Units::$only)? {
@@ -390,27 +241,27 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "full_load_a" Current (u.pick("Rated", "Full-load current")) ["A"] AMPERES, 10.0, |c, _| CellValue::positive(c.currents.full_load_a);
         "current_source" Current "Source" [""] None, 11.0, |c, _| CellValue::text(c.currents.source.as_str());
         "table_a" @Customary Current "Table" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.currents.table_a);
-        "nameplate_a" @Customary Current "Nameplate" ["A"] AMPERES, 10.5, |c, _| CellValue::number(c.currents.nameplate_a);
-        "starting_a" Current (u.pick("Starting", "Locked rotor, line")) ["A"] WHOLE, 9.0, |c, _| CellValue::positive(c.currents.starting_a);
-        "method" Starter "Method" [""] None, 14.0, |c, u| CellValue::text(brief(u, c.load.starting_method.as_deref().unwrap_or("")));
-        "contactors" Starter "Contactors" [u.pick("A", "")] None, 15.0, |c, u| CellValue::text(joined(c.contactors.iter().map(|k| contactor_rating(k, u)), " / "));
+        "nameplate_a" @Customary Current "Nameplate" ["A"] AMPERES, 12.5, |c, _| CellValue::number(c.currents.nameplate_a);
+        "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c, _| CellValue::positive(c.currents.starting_a);
+        "method" Starter "Method" [""] None, u.pick(14.0, 24.0), |c, u| CellValue::text(brief(u, c.load.starting_method.as_deref().unwrap_or("")));
+        "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 20.0), |c, u| CellValue::text(contactor_ratings(c, u));
         "contactor_category" Starter "Category" [""] None, 10.0, |c, _| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
         "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c, _| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
         "overload_ceiling_a" @Customary Starter "Overload trips at most" ["A"] AMPERES, 11.0, |c, _| CellValue::number(limit(c, OVERLOAD_CEILING));
         "trip_class" Starter "Class" [""] None, 7.0, |c, _| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
-        "starter_devices" Starter "Device" [""] None, 18.0, |c, u| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", brief(u, &d.kind), rating(d.rated_a))) } else { brief(u, &d.kind) }), ", "));
-        "protection_kind" Protection "Device" [""] None, 15.0, |c, u| CellValue::text(brief(u, c.protection.as_ref().map_or("", |p| p.kind.as_str())));
+        "starter_devices" Starter "Device" [""] None, u.pick(18.0, 30.0), |c, u| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", brief(u, &d.kind), rating(d.rated_a))) } else { brief(u, &d.kind) }), ", "));
+        "protection_kind" Protection "Device" [""] None, u.pick(15.0, 24.0), |c, u| CellValue::text(brief(u, c.protection.as_ref().map_or("", |p| p.kind.as_str())));
         "protection_rating_a" Protection "Rating" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
         "protection_maximum_a" @Customary Protection "Maximum" ["A"] AMPERES, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
-        "protection_clause" @Customary Protection "Maximum after" [""] None, 18.0, |c, _| CellValue::text(maximum_clause(c));
+        "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, _| CellValue::text(maximum_clause(c));
         "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, 12.5, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
-        "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, 9.5, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
+        "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
         "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(limit(c, SHORT_CIRCUIT_RATING));
         "coordination" Protection "Co-ordination" [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
         "cable_size" Cable "Size" [u.size_unit()] None, 11.0, |c, _| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
         "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
-        "grounding_size" @Customary Cable "Equipment grounding" [""] None, 12.0, |c, _| CellValue::text(main_run(c).map_or("", |run| run.protective_size.as_str()));
-        "raceway" @Customary Cable "Raceway" [""] None, 13.0, |c, u| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(raceway_words(run, u)));
+        "grounding_size" @Customary Cable "Equipment grounding" [""] None, 13.0, |c, _| CellValue::text(main_run(c).map_or("", |run| run.protective_size.as_str()));
+        "raceway" @Customary Cable "Raceway" [""] None, 21.0, |c, u| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(raceway_words(run, u)));
         "raceway_fill_pct" @Customary Cable "Fill" ["%"] WHOLE, 7.0, |c, _| CellValue::number(main_run(c).and_then(fill));
         (u.pick("cable_length_m", "cable_length_ft")) Cable "Length" [u.length_unit()] WHOLE, 8.0, |c, u| CellValue::positive(main_run(c).map_or(0.0, |run| u.length(run.length_m)));
         "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c, u| CellValue::text(brief(u, main_run(c).map_or("", |run| run.governed_by.as_str())));
@@ -493,7 +344,7 @@ pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
         "material" Cable "Conductor" [""] None, 11.0, |r, u| CellValue::text(brief(u, &r.run.material));
         "insulation" Cable "Insulation" [""] None, 11.0, |r, u| CellValue::text(brief(u, &r.run.insulation));
         "installation" @Metric Cable "Laid" [""] None, 10.0, |r, _| CellValue::text(r.run.installation.as_str());
-        "raceway" Cable "Raceway" [""] None, 14.0, |r, u| CellValue::text(raceway_words(r.run, u));
+        "raceway" @Customary Cable "Raceway" [""] None, 21.0, |r, u| CellValue::text(raceway_words(r.run, u));
         "raceway_fill_pct" @Customary Cable "Fill" ["%"] ONE, 8.0, |r, _| CellValue::number(fill(r.run));
         (u.pick("length_m", "length_ft")) Cable "Length" [u.length_unit()] QUANTITY, 9.0, |r, u| CellValue::number(u.length(r.run.length_m));
         "required_a" Cable "Required" ["A"] AMPERES, 10.0, |r, _| CellValue::positive(r.run.required_a);

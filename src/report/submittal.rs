@@ -17,6 +17,7 @@ use crate::report::words::{brief, terms};
 use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 
+mod bars;
 mod lists;
 mod points;
 mod policy;

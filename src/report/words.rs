@@ -56,6 +56,10 @@ const ENTRIES: &[Entry] = entries! {
     // Materials, disconnects, co-ordination.
     "aluminium" ["", ""] ["aluminum", "aluminum"];
     "isolator" ["", ""] ["disconnect switch", "motor-circuit disconnect switch"];
+    "local isolator" ["", ""] ["disconnecting means", "disconnecting means"];
+    "circuit-breaker" ["", ""] ["circuit breaker", "circuit breaker"];
+    "motor-protective circuit-breaker" ["", ""] ["self-protected starter", "self-protected combination controller"];
+    "moulded-case circuit-breaker" ["", ""] ["circuit breaker", "molded-case circuit breaker"];
     "isolation" ["", ""] ["disconnecting means", "disconnecting means"];
     "type-1" ["type 1", "type 1"] ["type 1", "type 1"];
     "type-2" ["type 2", "type 2"] ["type 2", "type 2"];
@@ -137,6 +141,8 @@ pub struct Terms {
     pub schedule: &'static str,
     /// To put under voltage, past participle.
     pub energised: &'static str,
+    /// Who enforces the code.
+    pub authority: &'static str,
     /// Power of a motor at its shaft.
     pub shaft_power: &'static str,
 }
@@ -156,6 +162,7 @@ pub fn terms(units: Units) -> &'static Terms {
         cores: "Cores include the protective conductor where it is part of the cable. Lengths one way, without waste.",
         schedule: "Current: rated current at the rated voltage. Contactors in the order of their roles. The drop of voltage is that of the cable. An empty cell was not worked out or does not apply; the state says which.",
         energised: "energised",
+        authority: "authority at the place",
         shaft_power: "shaft power",
     };
     const CUSTOMARY: Terms = Terms {
@@ -170,6 +177,7 @@ pub fn terms(units: Units) -> &'static Terms {
         cores: "Sizes are those of each phase (ungrounded) conductor; the equipment grounding conductor stands by itself. Lengths one way in whole feet, without waste.",
         schedule: "Full-load current: that on which conductors and short-circuit protection are based; the nameplate current is the basis of overload protection. Maximum: the largest rating that the clause named permits. The drop of voltage is that of the circuit's own conductors. An empty cell was not worked out or does not apply; the state says which.",
         energised: "energized",
+        authority: "authority having jurisdiction",
         shaft_power: "rated power",
     };
     match units {

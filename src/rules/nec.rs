@@ -7,11 +7,17 @@ pub mod ampacity;
 pub mod assumptions;
 pub mod conductor;
 pub mod criteria;
+pub mod currents;
+pub mod efficiency;
+pub mod figures;
 pub mod grounding;
 pub mod impedance;
+pub mod locked_rotor;
 pub mod need;
+pub mod overload;
 pub mod raceway;
 pub mod services;
+pub mod standard_ratings;
 
 /// Edition of NFPA 70.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -80,8 +86,6 @@ pub const DOCUMENTS: &[&Document] = &[
     &ampacity::AMBIENT,
     &ampacity::COUNT,
     &ampacity::TERMINATIONS,
-    &ampacity::SMALL,
-    &ampacity::RATINGS,
     &ampacity::SMALL_MOTOR,
     &need::FACTORS,
     &need::DUTY,
@@ -91,10 +95,36 @@ pub const DOCUMENTS: &[&Document] = &[
     &raceway::FILL_LIMITS,
     &impedance::IMPEDANCE,
     &grounding::GROUNDING,
+    &figures::FIGURES,
+    &currents::DIRECT_CURRENT,
+    &currents::SINGLE_PHASE,
+    &currents::THREE_PHASE,
+    &currents::BANDS,
+    &currents::SYNCHRONOUS_FACTORS,
+    &locked_rotor::LOCKED_SINGLE_PHASE,
+    &locked_rotor::LOCKED_THREE_PHASE,
+    &locked_rotor::CODE_LETTERS,
+    &efficiency::EFFICIENCY,
+    &efficiency::POWER_FACTOR,
+    &efficiency::TORQUE,
+    &overload::LIMITS,
+    &overload::POLES,
+    &standard_ratings::RATINGS,
+    &standard_ratings::SMALL_CONDUCTORS,
 ];
 
 /// The formulas of this book.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    [ampacity::FORMULAS, need::FORMULAS, raceway::FORMULAS, impedance::FORMULAS, grounding::FORMULAS].concat()
+    [
+        currents::FORMULAS,
+        locked_rotor::FORMULAS,
+        overload::FORMULAS,
+        ampacity::FORMULAS,
+        need::FORMULAS,
+        raceway::FORMULAS,
+        impedance::FORMULAS,
+        grounding::FORMULAS,
+    ]
+    .concat()
 }

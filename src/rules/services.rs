@@ -83,7 +83,7 @@ mod tests {
             for row in rows {
                 assert!(!row.reference.is_empty() && !row.cure.is_empty(), "{book}: {}", row.class);
                 assert!(!row.cure.ends_with('.') && row.words == row.words.to_lowercase(), "{book}: {}", row.class);
-                assert!(row.about == About::System || !row.what.is_empty() == row.refuse || row.about == About::Surroundings);
+                assert!(matches!(row.about, About::System | About::Surroundings) || row.what.is_empty() != row.refuse);
             }
             for (index, row) in rows.iter().enumerate() {
                 assert!(

@@ -2,16 +2,14 @@
 
 use serde::Serialize;
 
+use super::bars::{CheckLine, Drop, Governing, check_line, drops, governing, length, reach};
 use super::lists::{dials, kind, make_up, quantity_trimmed, trimmed};
 use super::points::{Note, notes};
-use super::state::{Link, State, reason, result, state};
+use super::state::{Link, State, reason, state};
 use super::table::Table;
-use super::text::{
-    capital, count, decimals_for, fixed, meaning, number, quantity, significant, size, value_and_limit, with_unit,
-};
-use crate::design::{Check, Circuit, Disconnect, Run, Status, WorkingLine};
+use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, with_unit};
+use crate::design::{Circuit, Disconnect, Run, Status, WorkingLine};
 use crate::load::Field;
-use crate::quantity::fits;
 use crate::report::columns::raceway_words;
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
@@ -55,56 +53,6 @@ struct Chosen {
     part: String,
 }
 
-/// A bar of a check or a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
-#[derive(Clone, Debug, Serialize)]
-struct Bar {
-    within: String,
-    beyond_from: String,
-    beyond: Option<String>,
-    tick: String,
-}
-
-/// A line of checks.
-#[derive(Clone, Debug, Serialize)]
-struct CheckLine {
-    name: String,
-    value: String,
-    limit: String,
-    bar: Option<Bar>,
-    margin: String,
-    result: State,
-    because: String,
-    reference: String,
-}
-
-/// A case of the voltage drop.
-#[derive(Clone, Debug, Serialize)]
-struct Drop {
-    case: &'static str,
-    bar: Bar,
-    words: String,
-    result: State,
-}
-
-/// The criteria of one run.
-#[derive(Clone, Debug, Serialize)]
-struct Governing {
-    run: String,
-    chosen: String,
-    lines: Vec<Criterion>,
-    remark: String,
-}
-
-/// A criterion with the smallest size that it admits.
-#[derive(Clone, Debug, Serialize)]
-struct Criterion {
-    name: String,
-    size: String,
-    reach: Option<String>,
-    tick: String,
-    governs: bool,
-}
-
 /// A step of the working.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 struct StepLine {
@@ -114,9 +62,6 @@ struct StepLine {
     result: String,
     reference: String,
 }
-
-/// Place of the limit on the bar of a check, out of 100: what lies beyond it stays visible.
-const LIMIT_AT: f64 = 80.0;
 
 /// The data sheet of a circuit, with its working.
 pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>, units: Units) -> Sheet {
@@ -394,150 +339,6 @@ fn chosen_run(run: &Run, units: Units) -> Chosen {
     }
 }
 
-/// Length of a run.
-fn length(run: &Run, units: Units) -> String {
-    quantity(units.length(run.length_m), 0, units.length_unit())
-}
-
-/// How far a run holds.
-fn reach(metres: f64, units: Units) -> String {
-    quantity(units.reach(metres), 0, units.length_unit())
-}
-
-/// A number of a drawing: one decimal, plain.
-fn drawn(value: f64) -> String {
-    format!("{:.1}", if value.is_finite() { value.clamp(0.0, 100.0) } else { 0.0 })
-}
-
-/// A bar that reaches to `reach`, with its limit at `tick`, out of 100.
-fn bar(reach: f64, tick: f64) -> Bar {
-    let beyond = !fits(reach, tick);
-    Bar {
-        within: drawn(if beyond { tick } else { reach }),
-        beyond_from: drawn(tick),
-        beyond: beyond.then(|| drawn(reach.min(100.0) - tick)),
-        tick: drawn(tick),
-    }
-}
-
-/// Share of the limit that is used: more is worse, whichever way the limit points.
-fn used(value: f64, limit: f64, upper: bool) -> f64 {
-    if upper { value / limit } else { limit / value }
-}
-
-/// Tells whether a check's limit is an upper one, from how its values stand and how it ended.
-fn upper(value: f64, limit: f64, passed: bool) -> bool {
-    if passed { value <= limit } else { value > limit }
-}
-
-fn check_line(check: &Check, units: Units) -> CheckLine {
-    let mut line = CheckLine {
-        name: if check.subject.is_empty() {
-            capital(&full(units, &check.name))
-        } else {
-            format!("{}, {}", capital(&full(units, &check.name)), full(units, &check.subject))
-        },
-        value: String::new(),
-        limit: String::new(),
-        bar: None,
-        margin: String::new(),
-        result: result(check.passed),
-        because: check.not_checked_because.clone().unwrap_or_default(),
-        reference: check.reference.clone(),
-    };
-    if let (Some(passed), Some(value), Some(limit)) = (check.passed, check.value, check.limit) {
-        let (value_text, limit_text) = value_and_limit(value, limit, &check.unit);
-        let upper = upper(value, limit, passed);
-        line.value = value_text;
-        line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
-        let used = used(value, limit, upper);
-        if used.is_finite() {
-            line.bar = Some(bar(used * LIMIT_AT, LIMIT_AT));
-        }
-        line.margin = check.margin_pct.map(margin).unwrap_or_default();
-    }
-    line
-}
-
-/// A margin. A floor that is passed many times over says no more with four digits.
-fn margin(margin: f64) -> String {
-    if margin > 999.0 {
-        format!(">\u{a0}{}", quantity(999.0, 0, "%"))
-    } else {
-        quantity(margin, usize::from(margin.abs() < 10.0), "%")
-    }
-}
-
-/// The voltage drops on one common scale.
-fn drops(circuit: &Circuit) -> Vec<Drop> {
-    let cases = [("running", "running-voltage-drop"), ("starting", "starting-voltage-drop")];
-    let found: Vec<(&'static str, &Check, f64, f64)> = cases
-        .into_iter()
-        .filter_map(|(case, name)| {
-            let check = circuit.checks.iter().find(|check| check.name == name)?;
-            Some((case, check, check.value?, check.limit?))
-        })
-        .filter(|(_, check, ..)| check.passed.is_some())
-        .collect();
-    let longest = found.iter().map(|(.., value, limit)| value.max(*limit)).fold(0.0, f64::max);
-    if longest <= 0.0 {
-        return Vec::new();
-    }
-    found
-        .into_iter()
-        .map(|(case, check, value, limit)| {
-            let (value_text, limit_text) = value_and_limit(value, limit, &check.unit);
-            let bar = bar(value / longest * 98.0, limit / longest * 98.0);
-            Drop { case, bar, words: format!("{value_text} of {limit_text}"), result: result(check.passed) }
-        })
-        .collect()
-}
-
-/// Rank of a size such as `2.5 mm2`, `12 AWG`, `1/0 AWG` or `250 kcmil`, by which sizes of one kind are put in order.
-fn rank(size: &str) -> Option<f64> {
-    let mut words = size.split_whitespace();
-    let (number, unit) = (words.next()?, words.next().unwrap_or("mm2"));
-    let plain = |text: &str| text.parse::<f64>().ok().filter(|number| number.is_finite() && *number > 0.0);
-    match unit {
-        // Gauges count downwards to 1 and go on with 1/0, 2/0 and so on, below all sizes in kcmil.
-        "AWG" => match number.strip_suffix("/0") {
-            Some(over) => plain(over).map(|over| over - 1.0),
-            None => plain(number).map(|gauge| -gauge),
-        },
-        "kcmil" => plain(number).map(|area| area + 10.0),
-        _ => plain(number),
-    }
-}
-
-/// The criteria of a run as bars at equal steps of size.
-fn governing(run: &Run, units: Units) -> Governing {
-    let mut ladder: Vec<f64> = run.criteria.iter().filter_map(|line| rank(&line.size)).chain(rank(&run.phase_size)).collect();
-    ladder.sort_by(f64::total_cmp);
-    ladder.dedup();
-    #[allow(clippy::cast_precision_loss)] // a ladder of sizes is short
-    let step = |text: &str| {
-        let index = ladder.iter().position(|known| Some(*known) == rank(text))?;
-        Some(drawn((index + 1) as f64 / ladder.len() as f64 * 98.0))
-    };
-    let tick = step(&run.phase_size).unwrap_or_else(|| "98.0".to_owned());
-    let lines = run.criteria.iter().map(|line| Criterion {
-        name: capital(&full(units, &line.criterion)),
-        size: if line.size.is_empty() { "none, see checks".to_owned() } else { size(&line.size) },
-        reach: step(&line.size),
-        tick: tick.clone(),
-        governs: line.criterion == run.governed_by,
-    });
-    let remark = run
-        .holds_to_m
-        .map(|metres| format!("{} holds to {}; the run is {}.", size(&run.phase_size), reach(metres, units), length(run, units)));
-    Governing {
-        run: full(units, &run.role),
-        chosen: make_up(run, units),
-        lines: lines.collect(),
-        remark: remark.unwrap_or_default(),
-    }
-}
-
 /// The working; a step that was taken more than once with the same numbers stands once.
 fn steps(working: Vec<WorkingLine>) -> Vec<StepLine> {
     let mut lines: Vec<StepLine> = Vec::with_capacity(working.len());
@@ -562,48 +363,6 @@ fn step_line(step: WorkingLine) -> StepLine {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn check(value: f64, limit: f64, passed: bool) -> CheckLine {
-        check_line(
-            &Check { value: Some(value), limit: Some(limit), unit: "A".to_owned(), passed: Some(passed), ..Check::default() },
-            Units::Metric,
-        )
-    }
-
-    #[test]
-    fn a_bar_is_longer_the_worse_it_stands_whichever_way_the_limit_points() {
-        let reach = |line: &CheckLine| line.bar.as_ref().map(|bar| (bar.within.clone(), bar.beyond.is_some()));
-        let (roof, floor) = (check(10.0, 20.0, true), check(20.0, 10.0, true));
-        assert_eq!(reach(&roof), Some(("40.0".to_owned(), false)), "half of a roof is used");
-        assert_eq!(reach(&floor), reach(&roof), "a floor that is passed twice over is half used");
-        assert!(roof.limit.starts_with('≤') && floor.limit.starts_with('≥'));
-        let (over, under) = (check(22.0, 20.0, false), check(8.0, 10.0, false));
-        assert!(reach(&over).is_some_and(|(_, beyond)| beyond) && reach(&under).is_some_and(|(_, beyond)| beyond));
-        assert!(over.limit.starts_with('≤') && under.limit.starts_with('≥'));
-    }
-
-    #[test]
-    fn a_check_that_was_not_made_shows_no_numbers_and_its_reason() {
-        let line = check_line(
-            &Check {
-                value: Some(3.0),
-                limit: Some(4.0),
-                not_checked_because: Some("the fault current is unknown".to_owned()),
-                ..Check::default()
-            },
-            Units::Metric,
-        );
-        assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_none());
-        assert_eq!((line.result.words.as_str(), line.because.as_str()), ("not checked", "the fault current is unknown"));
-    }
-
-    #[test]
-    fn sizes_ascend_from_gauges_to_circular_mils() {
-        let sizes =
-            ["14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "1 AWG", "1/0 AWG", "4/0 AWG", "250 kcmil", "1000 kcmil"];
-        assert!(sizes.map(rank).windows(2).all(|pair| pair[0].is_some() && pair[0] < pair[1]));
-        assert!(rank("1.5 mm2") < rank("2.5 mm2") && rank("").is_none() && rank("x AWG").is_none());
-    }
 
     #[test]
     fn a_step_taken_twice_with_the_same_numbers_stands_once() {

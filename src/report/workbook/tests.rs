@@ -152,6 +152,29 @@ fn every_page_names_the_demonstration_range_while_it_is_used() {
     assert!(!member(&without, "xl/sharedStrings.xml").contains(DEMONSTRATION));
 }
 
+/// The columns up to the tag print on every page: a legend there would be repeated, and cut where they end.
+#[test]
+fn the_legend_stands_beside_the_columns_that_every_page_repeats() {
+    let fixture = Fixture::new();
+    let bytes = bytes(&fixture);
+    let mut book = open(&bytes);
+    let range = book.worksheet_range("Motors").expect("the sheet exists");
+    let table = u32::try_from(fixture.grids[0].rows.len()).expect("small");
+    let (last, _) = range.end().expect("cells");
+    assert!(last > table, "there is a legend");
+    let mut lines = 0;
+    for row in table..=last {
+        assert_eq!(range.get_value((row, 0)).cloned().unwrap_or_default(), Data::Empty, "row {row}");
+        for column in 1..10 {
+            if let Some(Data::String(words)) = range.get_value((row, column)) {
+                lines += 1;
+                assert!(words.chars().count() <= 100, "{words}");
+            }
+        }
+    }
+    assert!(lines >= 9, "{lines}");
+}
+
 #[test]
 fn the_paper_follows_the_basis() {
     let mut fixture = Fixture::new();

@@ -10,6 +10,7 @@ use crate::quantity::{Amperes, Celsius, fits};
 use crate::record::{Formula, Record};
 use crate::rules::nec::Edition;
 use crate::rules::nec::conductor::{Insulation, Size, figure};
+use crate::rules::nec::standard_ratings::{self, DeviceKind};
 
 /// Ampacity of one size.
 #[derive(Debug, Deserialize)]
@@ -50,22 +51,6 @@ pub struct TerminationRow {
     value: String,
 }
 
-/// Largest device of a small conductor.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SmallRow {
-    size: String,
-    copper_a: Option<f64>,
-    aluminium_a: Option<f64>,
-}
-
-/// A standard rating.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RatingRow {
-    rating_a: f64,
-}
-
 /// Range of a small motor conductor.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -91,14 +76,6 @@ table! {
 table! {
     /// Terminations.
     TERMINATIONS, TERMINATION_ROWS: TerminationRow, "termination-temperature"
-}
-table! {
-    /// Small conductors.
-    SMALL, SMALL_ROWS: SmallRow, "small-conductors"
-}
-table! {
-    /// Standard ratings.
-    RATINGS, RATING_ROWS: RatingRow, "conductor-device-ratings"
 }
 table! {
     /// Small motor conductors.
@@ -279,17 +256,16 @@ pub fn usable(record: &mut Record, corrected: Amperes, at_terminations: Amperes)
 /// Largest device of a small conductor, for circuits of no motor (240.4(D)).
 #[must_use]
 pub fn small_conductor_limit(size: Size, material: Material) -> Option<Amperes> {
-    let row = SMALL_ROWS.iter().find(|row| row.size == size.name())?;
-    if material == Material::Copper { row.copper_a } else { row.aluminium_a }.map(Amperes)
+    let word = if material == Material::Copper { "copper" } else { "aluminium" };
+    standard_ratings::small_conductor_protection(size.name(), word)
 }
 
 /// Largest device that protects a conductor of this ampacity: the next standard rating up to 800 A, else none above the ampacity
 /// (240.4(B) and (C)); small conductors have their own (240.4(D)).
 #[must_use]
 pub fn largest_device(ampacity: Amperes, size: Size, material: Material) -> Amperes {
-    let next = RATING_ROWS.iter().map(|row| row.rating_a).find(|rating| fits(ampacity.0, *rating));
-    let device =
-        next.filter(|rating| fits(*rating, figure("next-size-up-to-a"))).map_or(ampacity, |own| ampacity.max(Amperes(own)));
+    // Fuses and breakers differ below 15 A and at 601 A only, where no conductor depends on it.
+    let device = standard_ratings::conductor_protection(Edition::E2023, DeviceKind::Breaker, ampacity).unwrap_or(ampacity);
     small_conductor_limit(size, material).map_or(device, |most| device.min(most))
 }
 
@@ -420,7 +396,7 @@ mod tests {
 
     #[test]
     fn small_conductors_and_the_next_rating() {
-        // 240.4(D): 15, 20 and 30 A; aluminium 15 and 25 A. 240.4(B): 55 A and 65 A take 60 and 70 A; 240.4(C): nothing above 800 A.
+        // 240.4(D): 15, 20 and 30 A; aluminium 15 and 25 A. 240.4(B): 55 A and 65 A take 60 and 70 A; 240.4(C): 860 A takes 800 A.
         let largest = |amperes: f64, own: &str, material| largest_device(Amperes(amperes), size(own), material).0;
         for (amperes, own, material, device) in [
             (20.0, "14", Material::Copper, 15.0),
@@ -432,7 +408,7 @@ mod tests {
             (65.0, "6", Material::Copper, 70.0),
             (50.0, "8", Material::Copper, 50.0),
             (760.0, "500", Material::Copper, 800.0),
-            (860.0, "500", Material::Copper, 860.0),
+            (860.0, "500", Material::Copper, 800.0),
         ] {
             assert!((largest(amperes, own, material) - device).abs() < 1e-9, "{amperes} A {own}");
         }

@@ -1,0 +1,177 @@
+//! Values of columns: what is picked from a circuit, and the words in which it is shown.
+
+use std::borrow::Cow;
+
+use super::CellValue;
+use crate::design::{Check, Circuit, Disconnect, Run, Status};
+use crate::finding::Severity;
+use crate::quantity::fits;
+use crate::report::words::brief;
+use crate::rules::units::Units;
+
+/// What became of a circuit, with the number of its warnings.
+#[must_use]
+pub fn state_words(circuit: &Circuit) -> Cow<'static, str> {
+    let warnings = count(circuit, Severity::Warning);
+    match (circuit.status, warnings) {
+        (Status::Sized, 1..) => Cow::Owned(format!("sized, {warnings} {}", if warnings == 1 { "warning" } else { "warnings" })),
+        (status, _) => Cow::Borrowed(status.words()),
+    }
+}
+
+/// The severity that marks a circuit: its worst finding, or its status where that is worse.
+#[must_use]
+pub fn state_mark(circuit: &Circuit) -> Option<Severity> {
+    let by_status = match circuit.status {
+        Status::NotSized => Some(Severity::Error),
+        Status::NeedsDecision => Some(Severity::Warning),
+        Status::Sized => None,
+    };
+    // Severities ascend from worst to least.
+    circuit.findings.iter().map(|finding| finding.severity).filter(|severity| *severity != Severity::Note).chain(by_status).min()
+}
+
+pub(super) fn count(circuit: &Circuit, severity: Severity) -> usize {
+    circuit.findings.iter().filter(|finding| finding.severity == severity).count()
+}
+
+/// Conductors of a run: number in parallel and size, such as `2 × 16`; millimetres squared stand in the heading.
+#[must_use]
+pub fn size_words(run: &Run) -> Cow<'_, str> {
+    let size = bare(&run.phase_size);
+    if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
+}
+
+/// A size without `mm2`, which stands in the heading; other units stay.
+#[must_use]
+pub fn bare(size: &str) -> &str {
+    size.strip_suffix(" mm2").or_else(|| size.strip_suffix(" mm²")).unwrap_or(size)
+}
+
+/// The run on which a schedule reports: that to the motor, else the first.
+#[must_use]
+pub fn main_run(circuit: &Circuit) -> Option<&Run> {
+    circuit.runs.iter().find(|run| run.role == "motor").or(circuit.conductors.as_ref()).or(circuit.runs.first())
+}
+
+/// The largest value among a circuit's checks of that name.
+pub(super) fn check<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Check> {
+    circuit
+        .checks
+        .iter()
+        .filter(|check| check.name == name && check.value.is_some())
+        .max_by(|a, b| a.value.partial_cmp(&b.value).unwrap_or(std::cmp::Ordering::Equal))
+}
+
+/// How many checks came out so; nothing where none was made.
+pub(super) fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'static> {
+    if circuit.checks.is_empty() {
+        return CellValue::Empty;
+    }
+    #[allow(clippy::cast_precision_loss)] // a circuit has some tens of checks
+    CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
+}
+
+/// The check that was made with the smallest margin.
+pub(super) fn closest(circuit: &Circuit) -> Option<&Check> {
+    circuit
+        .checks
+        .iter()
+        .filter(|check| check.margin_pct.is_some())
+        .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
+}
+
+/// Names of checks on which columns draw: what the overload relay may trip at, the rating of the assembly, the device's maximum.
+pub(super) const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
+pub(super) const SHORT_CIRCUIT_RATING: &[&str] = &["short-circuit-rating"];
+pub(super) const DEVICE_MAXIMUM: &[&str] = &["protection-maximum", "device-maximum"];
+
+/// The smallest limit among a circuit's checks of these names.
+pub(super) fn limit(circuit: &Circuit, names: &[&str]) -> Option<f64> {
+    circuit.checks.iter().filter(|check| names.contains(&check.name.as_str())).filter_map(|check| check.limit).reduce(f64::min)
+}
+
+/// The clause from which the largest rating of the protective device comes: that of the check whose limit it is. What a switch
+/// at the load stands before it is a check of the same name and another matter.
+pub(super) fn maximum_clause(circuit: &Circuit) -> &str {
+    let Some(maximum) = circuit.protection.as_ref().and_then(|own| own.maximum_a) else { return "" };
+    let is_it = |check: &&Check| {
+        DEVICE_MAXIMUM.contains(&check.name.as_str())
+            && !check.subject.contains("isolator")
+            && check.limit.is_some_and(|limit| fits(limit, maximum) && fits(maximum, limit))
+    };
+    circuit.checks.iter().find(is_it).map_or("", |check| check.reference.as_str())
+}
+
+/// Contactors in a list: the amperes of each; frames in a trade that goes by them, equal ones counted.
+pub(super) fn contactor_ratings(circuit: &Circuit, units: Units) -> Cow<'_, str> {
+    if units == Units::Metric {
+        return joined(circuit.contactors.iter().map(|own| rating(own.rated_a)), " / ");
+    }
+    let mut counted: Vec<(String, usize)> = Vec::new();
+    for own in &circuit.contactors {
+        let words = if own.frame.is_empty() { format!("{} A", rating(own.rated_a)) } else { frame_words(&own.frame) };
+        match counted.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, count)) => *count += 1,
+            None => counted.push((words, 1)),
+        }
+    }
+    let shown = counted.into_iter().map(|(words, count)| if count > 1 { format!("{count} × {words}") } else { words });
+    joined(shown.map(Cow::Owned), " / ")
+}
+
+/// A frame as it is spoken of: `N2` is NEMA size 2.
+#[must_use]
+pub fn frame_words(frame: &str) -> String {
+    let size = frame.strip_prefix('N').filter(|rest| !rest.is_empty() && rest.chars().all(|one| one.is_ascii_digit()));
+    size.map_or_else(|| format!("frame {frame}"), |size| format!("NEMA size {size}"))
+}
+
+/// Amperes and horsepower of a disconnecting means.
+pub(super) fn disconnect_rating(own: &Disconnect) -> Cow<'_, str> {
+    let amperes = own.rating_a.map(|amperes| format!("{} A", rating(amperes)));
+    let hp = own.rating_hp.map(|hp| format!("{} hp", rating(hp)));
+    Cow::Owned([amperes, hp].into_iter().flatten().collect::<Vec<_>>().join(", "))
+}
+
+/// Kind and trade size of a raceway, such as `EMT 3/4`.
+#[must_use]
+pub fn raceway_words(run: &Run, units: Units) -> Cow<'_, str> {
+    run.raceway.as_ref().map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{} {}", brief(units, &own.kind), own.trade_size)))
+}
+
+/// Share of the raceway's area that is filled.
+pub(super) fn fill(run: &Run) -> Option<f64> {
+    run.raceway.as_ref().map(|own| own.fill_pct).filter(|share| *share > 0.0)
+}
+
+/// Co-ordination that is shown: the customary book knows no types, so only one that is claimed stands.
+pub(super) fn coordination(circuit: &Circuit, units: Units) -> &str {
+    let own = circuit.protection.as_ref().map_or("", |protection| protection.coordination.as_str());
+    if units == Units::Customary && own == "not-claimed" { "" } else { own }
+}
+
+pub(super) fn joined<'c>(mut items: impl Iterator<Item = Cow<'c, str>>, by: &str) -> Cow<'c, str> {
+    let Some(first) = items.next() else { return Cow::Borrowed("") };
+    items.fold(first, |mut all, item| {
+        all.to_mut().push_str(by);
+        all.to_mut().push_str(&item);
+        all
+    })
+}
+
+/// A number to four significant digits: ratings stand as their makers print them.
+pub(super) fn rating(number: f64) -> Cow<'static, str> {
+    Cow::Owned(crate::record::significant(number, 4))
+}
+
+/// Several equal words stand once.
+pub(super) fn without_repeats<'c>(items: impl Iterator<Item = &'c str>) -> Cow<'c, str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for item in items.filter(|item| !item.is_empty()) {
+        if !seen.contains(&item) {
+            seen.push(item);
+        }
+    }
+    joined(seen.into_iter().map(Cow::Borrowed), ", ")
+}

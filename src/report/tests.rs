@@ -1,0 +1,202 @@
+//! What a reader of the customary book sees: units, words and paper, in every output.
+
+use std::io::{Cursor, Read};
+
+use calamine::{Data, Reader, Xlsx};
+
+use super::columns::{self, CellValue, Column};
+use super::fixture;
+use super::{lists, submittal, text, workbook};
+use crate::design::{Circuit, Design};
+use crate::rules::units::Units;
+
+fn page() -> String {
+    String::from_utf8(fixture::with(&fixture::design(), submittal::write).expect("a page")).expect("UTF-8")
+}
+
+fn book(design: &Design) -> Vec<u8> {
+    fixture::with(design, workbook::write).expect("a workbook")
+}
+
+fn shown<R>(columns: &[Column<R>], key: &str, row: &R) -> String {
+    let column = columns.iter().find(|column| column.key == key).unwrap_or_else(|| panic!("no column {key}"));
+    column.text(row).into_owned()
+}
+
+/// 228.6 m are 750 ft; 250 m are 820.2 ft, of which 820 hold.
+#[test]
+fn columns_show_feet_horsepower_gauges_and_the_trades_devices() {
+    let design = fixture::design();
+    let columns = columns::schedule_of(&design);
+    let of = |tag: &str, key: &str| {
+        let circuit = design.circuits.iter().find(|circuit| circuit.tag == tag).expect("a circuit");
+        shown(&columns, key, circuit)
+    };
+    assert_eq!(of("P-1", "cable_length_ft"), "750");
+    assert_eq!((of("P-1", "cable_size"), of("P-1", "grounding_size")), ("8 AWG".to_owned(), "10 AWG".to_owned()));
+    assert_eq!((of("P-1", "raceway"), of("P-1", "raceway_fill_pct")), ("PVC Schedule 40 3/4".to_owned(), "31".to_owned()));
+    assert_eq!(
+        (of("P-1", "full_load_a"), of("P-1", "table_a"), of("P-1", "nameplate_a")),
+        ("14.0".into(), "14.0".into(), "12.6".into())
+    );
+    assert_eq!((of("P-1", "protection_rating_a"), of("P-1", "protection_maximum_a")), ("30.0".to_owned(), "35.0".to_owned()));
+    assert_eq!(of("P-1", "protection_clause"), "NFPA 70, 430.52(C)(1)(a)");
+    assert_eq!(of("RTU-4", "protection_clause"), "NFPA 70, 440.22, marked maximum");
+    assert_eq!((of("P-1", "overload_ceiling_a"), of("P-1", "short_circuit_rating_ka")), ("15.75".to_owned(), "65".to_owned()));
+    assert_eq!(of("P-1", "disconnect"), "30 A, 15 hp");
+    assert_eq!(of("P-1", "contactors"), "NEMA size 1");
+    assert_eq!(of("CHWP-1", "contactors"), "3 × NEMA size 3");
+    assert_eq!((of("CHWP-1", "method"), of("CHWP-1", "protection_kind")), ("wye-delta, open".into(), "dual-element fuse".into()));
+    let rows: Vec<_> = columns::run_rows(&design.circuits[0]).collect();
+    assert_eq!(shown(&columns::cables(Units::Customary), "holds_to_ft", &rows[0]), "820");
+    let identity = columns::identity(Units::Customary);
+    assert_eq!(shown(&identity, "power_hp", &design.circuits[0]), "10.0");
+}
+
+/// Columns that are empty over the whole design are left out; the metric book keeps all of its own.
+#[test]
+fn columns_that_nobody_uses_are_left_out() {
+    let mut design = fixture::design();
+    let has = |columns: &[Column<Circuit>], key: &str| columns.iter().any(|column| column.key == key);
+    let columns = columns::schedule_of(&design);
+    for key in ["coordination", "magnetic_trip_a", "contactor_category"] {
+        assert!(!has(&columns, key), "{key}");
+    }
+    for column in &columns {
+        let filled = design.circuits.iter().any(|circuit| column.of(circuit) != CellValue::Empty);
+        assert!(filled || column.group == columns::Group::Result, "{}", column.key);
+    }
+    if let Some(own) = design.circuits[0].protection.as_mut() {
+        own.coordination = "type-2".to_owned();
+    }
+    assert!(has(&columns::schedule_of(&design), "coordination"), "a type that is claimed is shown");
+    design.rule_book = "iec".to_owned();
+    let metric = columns::schedule_of(&design);
+    assert!(has(&metric, "coordination") && has(&metric, "magnetic_trip_a") && has(&metric, "cable_length_m"));
+    assert!(!has(&metric, "raceway") && !has(&metric, "cable_length_ft") && !has(&metric, "table_a"));
+}
+
+/// Words and units of the metric trade, which no page of this book shows.
+#[test]
+fn the_page_speaks_the_language_of_the_trade() {
+    let page = page();
+    let body = &page[page.find("<main>").expect("a body")..];
+    let words = body.split('<').filter_map(|part| part.split_once('>')).map(|(_, text)| text.replace('\u{a0}', " "));
+    let words: Vec<String> = words.collect();
+    for wrong in [
+        "mm²",
+        "circuit-breaker",
+        "star",
+        "moulded",
+        "aluminium",
+        "solator",
+        "rotective conductor",
+        "PE ",
+        "o-ordination",
+        "energised",
+        "IEC",
+        " m;",
+    ] {
+        let found =
+            words.iter().find(|text| text.split(' ').any(|word| word == wrong) || text.contains(wrong) && wrong != "star");
+        assert_eq!(found, None, "{wrong}");
+    }
+    let all = words.join(" ");
+    for right in [
+        "Conductors and raceways",
+        "Equipment grounding conductor",
+        "10 hp (7.5 kW)",
+        "750 ft",
+        "holds to 820 ft",
+        "in PVC Schedule 40 3/4",
+        "EGC 10 AWG",
+        "250 kcmil",
+        "aluminum",
+        "wye-delta, open transition",
+        "adjustable-speed drive",
+        "molded-case circuit breaker",
+        "inverse-time circuit breaker",
+        "30 A, 15 hp",
+        "full-load current",
+        "nameplate current",
+        "energized",
+        "Short-circuit current rating",
+        "THWN-2",
+    ] {
+        assert!(all.contains(right), "{right}");
+    }
+}
+
+#[test]
+fn paper_is_letter_unless_the_basis_asks_for_another() {
+    let mut design = fixture::design();
+    let sheet = |design: &Design| {
+        let bytes = book(design);
+        let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).expect("an archive");
+        let mut text = String::new();
+        archive.by_name("xl/worksheets/sheet1.xml").expect("a sheet").read_to_string(&mut text).expect("text");
+        text
+    };
+    assert!(page().contains("@page{size:Letter;"));
+    assert!(sheet(&design).contains("paperSize=\"3\""), "tabloid for the wide sheets");
+    design.basis.report.paper = Some("A4".to_owned());
+    let a4 = String::from_utf8(fixture::with(&design, submittal::write).expect("a page")).expect("UTF-8");
+    assert!(a4.contains("@page{size:A4;"));
+    assert!(sheet(&design).contains("paperSize=\"8\""));
+}
+
+#[test]
+fn the_workbook_names_and_fills_its_sheets_in_the_trades_terms() {
+    let bytes = book(&fixture::design());
+    let mut read: Xlsx<_> = Xlsx::new(Cursor::new(bytes.as_slice())).expect("a second reader opens it");
+    assert!(read.sheet_names().contains(&"Conductors and raceways".to_owned()));
+    let runs = read.worksheet_range("Conductors and raceways").expect("a sheet");
+    let heads: Vec<String> = runs.rows().nth(3).expect("heads").iter().map(ToString::to_string).collect();
+    let at = |head: &str| heads.iter().position(|own| own == head).unwrap_or_else(|| panic!("{head} in {heads:?}"));
+    let first = runs.rows().nth(4).expect("a run");
+    assert_eq!(first[at("Length\nft")], Data::Float(750.0));
+    assert_eq!(first[at("Holds to\nft")], Data::Float(820.0));
+    assert_eq!(first[at("Equipment grounding conductor")], Data::String("10 AWG".to_owned()));
+    assert_eq!(first[at("Raceway")], Data::String("PVC Schedule 40 3/4".to_owned()));
+    let buy = read.worksheet_range("Purchase list").expect("a sheet");
+    let cable = buy.rows().nth(4).expect("a line");
+    assert_eq!((&cable[2], &cable[3]), (&Data::Float(2251.0), &Data::String("ft".to_owned())), "whole feet, rounded up");
+    assert_eq!(cable[5], Data::Float(4502.0));
+}
+
+#[test]
+fn the_purchase_list_is_in_whole_feet() {
+    let csv = String::from_utf8(fixture::with(&fixture::design(), lists::purchase_csv)).expect("UTF-8");
+    assert!(csv.contains(",2251,ft,"), "{csv}");
+    assert!(csv.contains(",2,pc,"), "{csv}");
+}
+
+#[test]
+fn the_text_of_a_circuit_is_in_feet_and_horsepower() {
+    let design = fixture::design();
+    let pump = text::circuit(&design.circuits[0], Units::Customary);
+    for right in [
+        "10 hp, 7.457 kW",
+        "750 ft",
+        "holds to 820 ft",
+        "equipment grounding conductor 10 AWG, PVC Schedule 40 3/4",
+        "nameplate    12.6 A",
+        "at most 35 A",
+        "15 hp",
+    ] {
+        assert!(pump.contains(right), "{right} in {pump}");
+    }
+    assert!(!pump.contains(" m,") && !pump.contains("co-ordination"), "{pump}");
+    // The metric text keeps the words of the contract.
+    let metric = text::circuit(&design.circuits[0], Units::Metric);
+    assert!(metric.contains("228.6 m") && metric.contains("inverse-time") && !metric.contains(" hp"), "{metric}");
+}
+
+/// Writes the outputs to a folder so that a person can look at them: `LOOK=folder cargo nextest run look --run-ignored all`.
+#[test]
+#[ignore = "writes files to look at"]
+fn look_customary() {
+    let folder = std::path::PathBuf::from(std::env::var("LOOK").expect("LOOK names a folder"));
+    std::fs::write(folder.join("nec.xlsx"), book(&fixture::design())).expect("written");
+    std::fs::write(folder.join("nec.html"), page()).expect("written");
+}
