@@ -9,7 +9,7 @@ use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, fits};
 use crate::record::{Formula, Record};
 use crate::rules::nec::Edition;
-use crate::rules::nec::conductor::{Insulation, Size, figure};
+use crate::rules::nec::conductor::{Insulation, Size, constant};
 use crate::rules::nec::standard_ratings::{self, DeviceKind};
 
 /// Ampacity of one size.
@@ -168,7 +168,7 @@ pub fn smallest(need: Amperes, material: Material, column: Column, factor: f64) 
 /// Smallest conductor of a power circuit, circular mils (310.3(A)).
 #[must_use]
 pub fn smallest_cmil(material: Material) -> f64 {
-    figure(if material == Material::Copper { "smallest-copper-cmil" } else { "smallest-aluminium-cmil" })
+    constant(if material == Material::Copper { "smallest-copper-cmil" } else { "smallest-aluminium-cmil" })
 }
 
 /// Correction for the ambient temperature, in bands; none where the column is not permitted.
@@ -193,7 +193,7 @@ pub fn on_roof(record: &mut Record, ambient: Celsius, insulation: Insulation) ->
     if insulation.spared_on_roofs() {
         return ambient;
     }
-    Celsius(record.step(&ON_ROOF, &[ambient.0, figure("rooftop-adder-k")]))
+    Celsius(record.step(&ON_ROOF, &[ambient.0, constant("rooftop-adder-k")]))
 }
 
 /// Ampacity of equal sets in parallel, each in its own raceway with so many current-carrying conductors.

@@ -73,7 +73,7 @@ table! {
 
 /// A figure of the table of single figures; undefined if it is not there.
 #[must_use]
-pub fn figure(name: &str) -> f64 {
+pub fn constant(name: &str) -> f64 {
     FIGURE_ROWS.iter().find(|row| row.name == name && !row.source.is_empty()).map_or(f64::NAN, |row| row.value)
 }
 
