@@ -73,7 +73,7 @@ table! {
 
 /// A figure of the table of single figures; undefined if it is not there.
 #[must_use]
-pub fn figure(name: &str) -> f64 {
+pub fn constant(name: &str) -> f64 {
     FIGURE_ROWS.iter().find(|row| row.name == name && !row.source.is_empty()).map_or(f64::NAN, |row| row.value)
 }
 
@@ -256,7 +256,8 @@ mod tests {
             assert!(size.cmil() > last);
             last = size.cmil();
             let circle = std::f64::consts::PI / 4.0 * size.bare_diameter_in() * size.bare_diameter_in();
-            assert!((circle - size.bare_area_in2()).abs() < 0.0006 + 0.004 * circle, "{}", size.text());
+            // Printed to a thousandth, small ones cut rather than rounded.
+            assert!((circle - size.bare_area_in2()).abs() < 0.0011 + 0.004 * circle, "{}", size.text());
         }
     }
 

@@ -8,7 +8,7 @@ use crate::rules::conductors::{
     Candidate, Companions, Criterion, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart, RunRules,
 };
 use crate::rules::nec::ampacity::{self, Column};
-use crate::rules::nec::conductor::{Insulation, Size, figure};
+use crate::rules::nec::conductor::{Insulation, Size, constant};
 use crate::rules::nec::grounding::{self, Phase};
 use crate::rules::nec::raceway::{self, Contents, Kind};
 use crate::rules::nec::{Edition, Nec, impedance, need};
@@ -187,13 +187,13 @@ fn phase_impedance(demand: &RunDemand, candidate: Candidate, temperature: f64, r
 }
 
 fn running(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let cable = phase_impedance(demand, candidate, figure("table-9-c"), record);
+    let cable = phase_impedance(demand, candidate, constant("table-9-c"), record);
     demand.running_outcome(cable, record)
 }
 
 fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     demand.starting.as_ref()?;
-    let cable = phase_impedance(demand, candidate, figure("table-9-c"), record);
+    let cable = phase_impedance(demand, candidate, constant("table-9-c"), record);
     demand.starting_outcome(cable, record)
 }
 
@@ -254,7 +254,7 @@ fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Opt
         return None;
     }
     let behind = demand.largest_source(VOLTAGE_FACTOR, record)?;
-    let cable = phase_impedance(demand, candidate, figure("cold-c"), record)?;
+    let cable = phase_impedance(demand, candidate, constant("cold-c"), record)?;
     Some(demand.largest_fault(VOLTAGE_FACTOR, behind, cable, record))
 }
 
@@ -276,7 +276,7 @@ fn least_faults(demand: &RunDemand, candidate: Candidate, record: &mut Record) -
         return None;
     }
     let behind = demand.least_source(VOLTAGE_FACTOR, record)?;
-    let warm = figure("table-9-c");
+    let warm = constant("table-9-c");
     let own = phase_impedance(demand, candidate, warm, record)?;
     let ground = cable(demand, candidate.parallel, grounding_size(demand, candidate, record)?, Celsius(warm), record)?;
     let path = behind + own + ground;
@@ -292,13 +292,13 @@ fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
     let made = Insulation::parse(&demand.insulation);
     let sizes = Size::all().filter(move |size| {
         let tabulated = ampacity::tabulated(*size, material, Column::C75).is_some();
-        tabulated && size.cmil() <= figure("largest-single-cmil") && made.is_some_and(|own| own.dimensions(*size).is_some())
+        tabulated && size.cmil() <= constant("largest-single-cmil") && made.is_some_and(|own| own.dimensions(*size).is_some())
     });
     let sizes: Vec<Size> = sizes.collect();
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small count of the table of figures
-    let most = figure("most-parallel") as u32;
+    let most = constant("most-parallel") as u32;
     (1..=most).flat_map(move |parallel| {
-        let from = if parallel > 1 { figure("parallel-from-size-cmil") } else { 0.0 };
+        let from = if parallel > 1 { constant("parallel-from-size-cmil") } else { 0.0 };
         let admitted: Vec<Size> = sizes.iter().copied().filter(|size| size.cmil() >= from).collect();
         admitted.into_iter().map(move |size| Candidate { size_mm2: size.mm2(), parallel })
     })
@@ -398,7 +398,7 @@ impl RunRules for Nec {
             end_max: end_max(demand, candidate, record),
             end_min: least.map(|own| own.0),
             end_earth_min: least.map(|own| own.1),
-            impedance: phase_impedance(demand, candidate, figure("table-9-c"), &mut scratch),
+            impedance: phase_impedance(demand, candidate, constant("table-9-c"), &mut scratch),
             end_x_over_r: least.map(|own| own.2).filter(|own| own.is_finite()),
         }
     }
@@ -450,8 +450,8 @@ mod tests {
             let size = Size::at_least_cmil(ampacity::smallest_cmil(material)).expect("a size");
             assert!((size.mm2() - mm2).abs() < 1e-9, "{}", size.text());
         }
-        assert!((DEFAULTS.running_drop_pct - figure("running-drop-pct")).abs() < 1e-9);
-        assert!((DEFAULTS.starting_drop_pct - figure("starting-drop-pct")).abs() < 1e-9);
+        assert!((DEFAULTS.running_drop_pct - constant("running-drop-pct")).abs() < 1e-9);
+        assert!((DEFAULTS.starting_drop_pct - constant("starting-drop-pct")).abs() < 1e-9);
         assert!(Insulation::parse(DEFAULTS.insulation).is_some() && Kind::parse(DEFAULTS.installation).is_some());
     }
 }

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use crate::quantity::fits;
 use crate::record::{Formula, Record};
-use crate::rules::nec::conductor::figure;
+use crate::rules::nec::conductor::constant;
 use crate::rules::nec::impedance::Wall;
 
 /// A raceway.
@@ -217,7 +217,7 @@ pub fn jam_ratio(record: &mut Record, diameter_in: f64, conductor_in: f64) -> f6
 /// Three conductors of this ratio may wedge in a bend.
 #[must_use]
 pub fn may_jam(ratio: f64) -> bool {
-    fits(figure("jam-ratio-from"), ratio) && fits(ratio, figure("jam-ratio-to"))
+    fits(constant("jam-ratio-from"), ratio) && fits(ratio, constant("jam-ratio-to"))
 }
 
 #[cfg(test)]

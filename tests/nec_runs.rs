@@ -1,0 +1,310 @@
+//! Whole runs after NFPA 70: conductor, equipment grounding conductor and raceway, worked by hand from cells of the tables.
+
+use motorwright::catalogue;
+use motorwright::load::Material;
+use motorwright::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
+use motorwright::record::Record;
+use motorwright::rules::conductors::{Candidate, DropDemand, OverloadDevice, RunDemand, RunPart, RunRules};
+use motorwright::rules::nec::{Edition, Nec};
+use motorwright::rules::physics::drop::Across;
+use motorwright::sizing::conductors::{RunChoice, holds, size_run};
+use proptest::prelude::*;
+
+const BOOK: Nec = Nec { edition: Edition::E2023 };
+
+/// 10 hp at 460 V: 14 A by the table, 17.5 A needed, 25 A dual-element fuse; THWN-2 in EMT over 100 ft.
+fn demand() -> RunDemand {
+    let running = DropDemand {
+        current: Amperes(14.0),
+        power_factor: 0.85,
+        limit_pct: 3.0,
+        before_pct: None,
+        before: Impedance::default(),
+        referred: 1.0,
+        across: Across::three_phase(Volts(460.0)),
+    };
+    RunDemand {
+        role: "motor",
+        part: RunPart::Line,
+        current: Amperes(14.0),
+        need: Amperes(17.5),
+        motor_circuit: true,
+        device_rating: Some(Amperes(25.0)),
+        grounding_basis: None,
+        wet: false,
+        rooftop: false,
+        termination: Some(Celsius(75.0)),
+        minimum_raceway: None,
+        equipment_rating: None,
+        own_circuits: 1,
+        loaded: 3,
+        cores: 4,
+        voltage: Volts(460.0),
+        to_earth: Volts(265.6),
+        frequency_hz: 60.0,
+        phases: 3,
+        length: Some(Metres(30.48)),
+        route: vec!["EMT".to_owned()],
+        air: Celsius(30.0),
+        ground: Celsius(20.0),
+        soil: 0.9,
+        grouped: 1,
+        material: Material::Copper,
+        insulation: "thwn-2".to_owned(),
+        minimum_mm2: 2.08,
+        running,
+        starting: Some(DropDemand { current: Amperes(81.0), power_factor: 0.4, limit_pct: 15.0, ..running }),
+        overload: OverloadDevice::Setting(Amperes(14.0)),
+        fault: None,
+        behind_drive: false,
+        leakage: false,
+        fault_max: Some(Amperes(20_000.0)),
+        fault_min: Some(Amperes(10_000.0)),
+        x_over_r: Some(4.0),
+        earthing: None,
+        class_factor: 1.0,
+    }
+}
+
+fn choice(own: &RunDemand) -> RunChoice {
+    size_run(own, &BOOK, catalogue::builtin(), &mut Record::new())
+}
+
+/// Phase, sets, grounding conductor, trade size.
+fn run(own: &RunDemand) -> (String, u32, String, String) {
+    let run = choice(own).run.expect("a run");
+    let raceway = run.raceway.expect("a raceway");
+    (run.phase_size, run.per_phase, run.protective_size, raceway.trade_size)
+}
+
+fn words(phase: &str, sets: u32, ground: &str, trade: &str) -> (String, u32, String, String) {
+    (phase.to_owned(), sets, ground.to_owned(), trade.to_owned())
+}
+
+/// A demand of so many amperes, near the board, with a device.
+fn short(need: f64, device: f64) -> RunDemand {
+    let mut own = demand();
+    (own.need, own.current, own.running.current) = (Amperes(need), Amperes(need / 1.25), Amperes(need / 1.25));
+    (own.device_rating, own.length, own.starting) = (Some(Amperes(device)), Some(Metres(1.0)), None);
+    own
+}
+
+#[test]
+fn whole_runs_follow_the_tables() {
+    // 14 AWG carries 20 A at 75 °C; a 25 A device asks 10 AWG, never larger than the phases; 4 × 0.0097 in² in 1/2 EMT (0.122 in²).
+    assert_eq!(run(&demand()), words("14 AWG", 1, "14 AWG", "1/2"));
+    // 40 hp, 65 A, 100 A fuse: 6 AWG, 8 AWG; 3 × 0.0507 + 0.0366 = 0.1887 in² in 3/4 EMT (0.213 in²).
+    assert_eq!(run(&short(65.0, 100.0)), words("6 AWG", 1, "8 AWG", "3/4"));
+    // 125 hp, 195 A, 300 A fuse: 3/0 AWG, 4 AWG; 0.8861 in² in 2 EMT (1.342 in²).
+    assert_eq!(run(&short(195.0, 300.0)), words("3/0 AWG", 1, "4 AWG", "2"));
+    // 406 A of a drive: two sets of 250 kcmil carry 510 A; 600 A device: 1 AWG in each raceway; 3 × 0.3970 + 0.1562 = 1.3472 in² in
+    // 2-1/2 EMT (2.343 in²), just above the 1.342 in² of 2.
+    assert_eq!(run(&short(507.5, 600.0)), words("250 kcmil", 2, "1 AWG", "2-1/2"));
+    // Aluminium of 50 A: 8 AWG carries 40 A, 6 AWG 50 A at 75 °C; 60 A device: 8 AWG of Table 250.122.
+    let aluminium = RunDemand { material: Material::Aluminium, minimum_mm2: 3.31, ..short(50.0, 60.0) };
+    assert_eq!(run(&aluminium), words("6 AWG", 1, "8 AWG", "3/4"));
+}
+
+#[test]
+fn both_tests_of_ampacity_are_independent() {
+    let size = |own: &RunDemand| choice(own).run.expect("a run").phase_size;
+    // 50 A at 45 °C with six conductors: 8 AWG passes at the terminations (50 A) and carries 55 × 0.87 × 0.8 = 38.3 A; 6 AWG 52.2 A.
+    let hot = RunDemand { air: Celsius(45.0), own_circuits: 2, cores: 7, ..short(50.0, 60.0) };
+    let run = choice(&hot).run.expect("a run");
+    assert_eq!((run.phase_size.as_str(), run.governed_by.as_str()), ("6 AWG", "current-carrying-capacity"));
+    assert!((run.capacity_a - 52.2).abs() < 1e-6, "{}", run.capacity_a);
+    assert!((run.required_a - 50.0).abs() < 1e-6);
+    // 50 A at 30 °C: at 60 °C terminations 8 AWG carries 40 A only, though its insulation allows 55 A.
+    let unmarked = RunDemand { termination: None, ..short(50.0, 60.0) };
+    let governed = choice(&unmarked).run.expect("a run");
+    assert_eq!((governed.phase_size.as_str(), governed.governed_by.as_str()), ("6 AWG", "termination-ampacity"));
+    assert_eq!(size(&short(50.0, 60.0)), "8 AWG");
+    // Bands of temperature: 12 AWG THWN-2 has 30 A at 90 °C; 30 × 0.96 = 28.8 A from 30.1 °C. The need of 25 A is met at terminations.
+    for (air, insulation, own) in [(30.0, "thwn", "12 AWG"), (30.1, "thwn", "10 AWG"), (30.1, "thwn-2", "12 AWG")] {
+        let warm = RunDemand { air: Celsius(air), insulation: insulation.to_owned(), ..short(25.0, 40.0) };
+        assert_eq!(size(&warm), own, "{air} {insulation}");
+    }
+    // Counts 3, 4, 6, 7, 9 and 10: 30 A of 12 AWG × 1, 0.8, 0.7, 0.5 is 30, 24, 21, 15 A.
+    for (circuits, need, own) in [
+        (1, 25.0, "12 AWG"),
+        (2, 24.0, "12 AWG"),
+        (2, 24.1, "10 AWG"),
+        (3, 21.0, "12 AWG"),
+        (3, 21.1, "10 AWG"),
+        (4, 15.1, "10 AWG"),
+    ] {
+        assert_eq!(size(&RunDemand { grouped: circuits, ..short(need, 40.0) }), own, "{circuits} circuits, {need} A");
+    }
+}
+
+#[test]
+fn wet_places_and_roofs_count() {
+    let size = |insulation: &str, wet: bool, rooftop: bool| {
+        choice(&RunDemand { insulation: insulation.to_owned(), wet, rooftop, air: Celsius(40.0), ..short(22.0, 40.0) })
+    };
+    // XHHW: 90 °C dry, 75 °C wet: 12 AWG 30 × 0.91 = 27.3 A, 25 × 0.88 = 22.0 A.
+    assert_eq!(size("xhhw", true, false).run.expect("a run").phase_size, "12 AWG");
+    // On a roof 40 + 33 = 73 °C: THWN-2 × 0.50: 12 AWG 15 A, 10 AWG 20 A, 8 AWG 27.5 A. XHHW-2 is spared: 12 AWG 27.3 A.
+    assert_eq!(size("thwn-2", true, true).run.expect("a run").phase_size, "8 AWG");
+    assert_eq!(size("xhhw-2", true, true).run.expect("a run").phase_size, "12 AWG");
+    assert!(size("thhn", true, false).refused.expect("a reason").contains("wet"));
+    assert!(size("thhn", false, false).run.is_some());
+}
+
+#[test]
+fn what_is_not_covered_is_refused_with_a_cure() {
+    for (route, insulation, minimum, says) in [
+        ("B2", "thwn-2", None, "IEC 60364"),
+        ("CABLE TRAY", "thwn-2", None, "392.80"),
+        ("DIRECT-BURIED", "thwn-2", None, "direct burial"),
+        ("PIPE", "thwn-2", None, "one of emt"),
+        ("EMT", "pvc", None, "THWN-2"),
+        ("EMT", "thwn-2", Some("7/8"), "trade size"),
+    ] {
+        let own = RunDemand {
+            route: vec![route.to_owned()],
+            insulation: insulation.to_owned(),
+            minimum_raceway: minimum.map(str::to_owned),
+            ..demand()
+        };
+        let refused = choice(&own).refused.expect("a reason");
+        assert!(refused.contains(says), "{route}: {refused}");
+    }
+    assert!(choice(&RunDemand { route: Vec::new(), ..demand() }).refused.is_some());
+    assert!(choice(&RunDemand { termination: Some(Celsius(40.0)), ..demand() }).refused.is_some());
+}
+
+#[test]
+fn a_long_run_grows_its_phases_its_grounding_conductor_and_its_raceway() {
+    // 60 A circuit, 10 AWG needed (35 A), 28 A over 400 ft: 1.732 × 28 × (R 0.85 + X 0.527) × 0.4 within 3 % of 460 V = 13.8 V:
+    // 10 AWG 20.4 V, 8 AWG 13.5 V. Grounding: 10380 × 16510 / 10380 = 16510 cmil: 8 AWG, in place of 10 AWG.
+    let mut own = short(35.0, 60.0);
+    own.length = Some(Metres(400.0 * 0.3048));
+    let chosen = choice(&own).run.expect("a run");
+    assert_eq!((chosen.phase_size.as_str(), chosen.protective_size.as_str()), ("8 AWG", "8 AWG"));
+    assert_eq!(chosen.governed_by, "running-voltage-drop");
+    own.length = Some(Metres(1.0));
+    assert_eq!(run(&own).2, "10 AWG");
+}
+
+#[test]
+fn loads_that_are_no_motors_are_protected_by_their_device() {
+    let size = |need: f64, device: f64| {
+        choice(&RunDemand { motor_circuit: false, overload: OverloadDevice::Load, ..short(need, device) })
+            .run
+            .expect("a run")
+            .phase_size
+    };
+    // 240.4(D): 14 AWG at most 15 A though it carries 20 A; 240.4(B): 6 AWG (65 A) takes 70 A; 8 AWG (50 A) not 60 A.
+    assert_eq!(size(15.0, 15.0), "14 AWG");
+    assert_eq!(size(16.0, 20.0), "12 AWG");
+    assert_eq!(size(25.0, 30.0), "10 AWG");
+    assert_eq!(size(50.0, 50.0), "8 AWG");
+    assert_eq!(size(50.0, 60.0), "6 AWG");
+    assert_eq!(size(56.0, 70.0), "6 AWG");
+    // 240.4(G): a motor's 14 AWG goes with 25 A.
+    assert_eq!(run(&demand()).0, "14 AWG");
+}
+
+#[test]
+fn a_marked_rating_is_told_and_buys_no_larger_conductor() {
+    let low = RunDemand { equipment_rating: Some(Amperes(500.0)), ..demand() };
+    let told = choice(&low);
+    let check = told.checks.iter().find(|check| check.name == "short-circuit-rating").expect("it is listed");
+    assert_eq!(check.passed, Some(false));
+    assert_eq!(told.run.expect("a run").phase_size, "14 AWG");
+    let high = choice(&RunDemand { equipment_rating: Some(Amperes(65_000.0)), ..demand() });
+    assert!(high.checks.iter().any(|check| check.name == "short-circuit-rating" && check.passed == Some(true)));
+    let unknown = choice(&RunDemand { equipment_rating: Some(Amperes(5000.0)), fault_max: None, ..demand() });
+    assert!(unknown.checks.iter().any(|check| check.name == "short-circuit-rating" && check.passed.is_none()));
+    assert!(!choice(&demand()).checks.iter().any(|check| check.name == "short-circuit-rating"));
+}
+
+#[test]
+fn parts_are_bought_by_the_foot_and_the_raceway_is_among_them() {
+    let own = RunDemand { minimum_raceway: Some("3/4".to_owned()), ..demand() };
+    let chosen = choice(&own);
+    let raceway = chosen.parts.iter().find(|part| part.description.starts_with("raceway EMT")).expect("a raceway");
+    assert!(raceway.description.ends_with("3/4") && raceway.unit == "ft" && (raceway.quantity - 100.0).abs() < 1e-6);
+    assert!(chosen.parts.iter().all(|part| part.unit == "ft"));
+    let several = RunDemand { route: vec!["EMT".to_owned(), "LFMC".to_owned()], ..demand() };
+    assert_eq!(choice(&several).run.expect("a run").raceway.expect("raceways").kind, "emt+lfmc");
+}
+
+#[test]
+fn editions_name_their_clauses() {
+    let clause = |edition: Edition| {
+        let book = Nec { edition };
+        book.criteria().iter().find(|own| own.name == "current-carrying-capacity").expect("it is listed").reference
+    };
+    assert!(clause(Edition::E2017).contains("310.15(B)(16)"));
+    assert!(clause(Edition::E2020).contains("310.16") && clause(Edition::E2023).contains("310.16"));
+}
+
+fn rung(own: &RunDemand) -> usize {
+    let ladder = BOOK.ladder(own);
+    let chosen = choice(own).run.map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
+    chosen.map_or(ladder.len(), |chosen| ladder.iter().position(|own| *own == chosen).expect("it is on the ladder"))
+}
+
+/// Diameter of the chosen raceway by its place in its kind, if the run is a single one.
+fn trade(own: &RunDemand) -> Option<usize> {
+    const SIZES: [&str; 12] = ["1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"];
+    let run = choice(own).run.filter(|run| run.per_phase == 1)?;
+    let raceway = run.raceway?;
+    SIZES.iter().position(|size| *size == raceway.trade_size)
+}
+
+fn demands() -> impl Strategy<Value = RunDemand> {
+    let kinds = prop_oneof![Just("EMT"), Just("RMC"), Just("IMC"), Just("PVC"), Just("PVC-80"), Just("LFMC")];
+    let types = prop_oneof![Just("thwn-2"), Just("xhhw-2"), Just("thw"), Just("thhn")];
+    (1.0..600.0f64, 1.0..300.0f64, 10.0..55.0f64, 1u32..5, kinds, types, proptest::bool::ANY).prop_map(
+        |(need, metres, air, grouped, kind, insulation, aluminium)| {
+            let mut own = short(need, (need * 1.4).ceil());
+            own.length = Some(Metres(metres));
+            (own.air, own.grouped) = (Celsius(air), grouped);
+            (own.route, own.insulation) = (vec![kind.to_owned()], insulation.to_owned());
+            own.material = if aluminium { Material::Aluminium } else { Material::Copper };
+            own
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_earlier_candidate_would_have_held(own in demands()) {
+        let ladder = BOOK.ladder(&own);
+        let at = rung(&own);
+        for candidate in &ladder[..at] {
+            prop_assert!(!holds(&BOOK, &own, *candidate), "{candidate:?}");
+        }
+        if let Some(chosen) = ladder.get(at) {
+            prop_assert!(holds(&BOOK, &own, *chosen));
+        }
+    }
+
+    #[test]
+    fn more_current_or_length_never_gives_a_smaller_conductor_or_raceway(own in demands(), more in 0.0..1.0f64) {
+        let before = (rung(&own), trade(&own));
+        let longer = RunDemand { length: own.length.map(|length| length * (1.0 + more)), ..own.clone() };
+        prop_assert!(rung(&longer) >= before.0, "length");
+        if let (Some(was), Some(is)) = (before.1, trade(&longer)) {
+            prop_assert!(is >= was, "raceway by length");
+        }
+        let near = RunDemand { length: Some(Metres(1.0)), ..own.clone() };
+        let mut loaded = near.clone();
+        (loaded.need, loaded.current, loaded.running.current) =
+            (own.need * (1.0 + more), own.current * (1.0 + more), own.current * (1.0 + more));
+        loaded.device_rating = own.device_rating.map(|rating| rating * (1.0 + more));
+        prop_assert!(rung(&loaded) >= rung(&near), "current");
+        if let (Some(was), Some(is)) = (trade(&near), trade(&loaded)) {
+            prop_assert!(is >= was, "raceway by current");
+        }
+        let hotter = RunDemand { air: Celsius(own.air.0 + 20.0 * more), ..own.clone() };
+        prop_assert!(rung(&hotter) >= before.0, "temperature");
+        let crowded = RunDemand { grouped: own.grouped + 2, ..own };
+        prop_assert!(rung(&crowded) >= before.0, "count");
+    }
+}
