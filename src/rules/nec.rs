@@ -6,8 +6,10 @@ use crate::rules::table::Document;
 pub mod currents;
 pub mod efficiency;
 pub mod figures;
+pub mod groups;
 pub mod locked_rotor;
 pub mod overload;
+pub mod protection;
 pub mod standard_ratings;
 
 /// Edition of NFPA 70.
@@ -61,6 +63,10 @@ pub const DOCUMENTS: &[&Document] = &[
     &efficiency::TORQUE,
     &overload::LIMITS,
     &overload::POLES,
+    &protection::PERCENTAGES,
+    &protection::INCREASES,
+    &protection::INSTANTANEOUS,
+    &groups::FUSE_HOLD,
     &standard_ratings::RATINGS,
     &standard_ratings::SMALL_CONDUCTORS,
 ];
