@@ -45,7 +45,7 @@ pub const NAMES: &[&str] = &["iec", "nec"];
 pub fn book(name: &str, edition: Option<&str>) -> Result<&'static dyn RuleBook, String> {
     match name.trim().to_lowercase().as_str() {
         "iec" => Ok(&iec::Iec),
-        "nec" => Err("the NEC book is being joined".to_owned()),
+        "nec" => nec::Nec::of_year(edition).map(|book| book as &dyn RuleBook),
         _ => Err(format!("there is no rule book \"{name}\": this version has {}", NAMES.join(", "))),
     }
 }

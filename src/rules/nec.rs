@@ -5,17 +5,25 @@ use crate::rules::table::Document;
 
 pub mod ampacity;
 pub mod assumptions;
+pub mod book;
+mod bounds;
 pub mod conductor;
+pub mod controller;
 pub mod criteria;
 pub mod currents;
+mod demands;
 pub mod efficiency;
 pub mod figures;
 pub mod grounding;
+pub mod groups;
 pub mod impedance;
 pub mod locked_rotor;
 pub mod need;
 pub mod overload;
+pub mod protection;
 pub mod raceway;
+mod rated;
+pub mod rating;
 pub mod services;
 pub mod standard_ratings;
 
@@ -76,6 +84,7 @@ impl Nec {
 
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[
+    &book::FIGURES,
     &services::NOT_COVERED,
     &assumptions::ASSUMED,
     &conductor::PROPERTIES,
@@ -109,6 +118,12 @@ pub const DOCUMENTS: &[&Document] = &[
     &efficiency::TORQUE,
     &overload::LIMITS,
     &overload::POLES,
+    &protection::PERCENTAGES,
+    &protection::INCREASES,
+    &protection::INSTANTANEOUS,
+    &groups::FUSE_HOLD,
+    &rating::DEFAULTS,
+    &rating::SYSTEM_WORDS,
     &standard_ratings::RATINGS,
     &standard_ratings::SMALL_CONDUCTORS,
 ];

@@ -1,16 +1,17 @@
 //! The NEC book's answers: clause functions put to use for a machine.
 
 use crate::finding::Place;
-use crate::load::{ControlVoltage, Field, Known, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
+use crate::load::{ControlVoltage, Field, Known, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts, round_to};
 use crate::record::Record;
-use crate::rules::nec::{Nec, bounds, cautions, demands, efficiency, rated, rating, services};
+use crate::rules::iec::cautions;
+use crate::rules::nec::{Nec, bounds, demands, efficiency, rated, services};
 use crate::rules::physics::{self, contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk,
-    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
+    ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk, ProtectionAsk,
+    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
 };
 
 table! {
@@ -113,7 +114,10 @@ impl RuleBook for Nec {
     }
 
     fn delta_winding_cure(&self, line: Volts) -> String {
-        format!("confirm before ordering that the winding runs in delta at {} V and that six or twelve leads are brought out", line.0)
+        format!(
+            "confirm before ordering that the winding runs in delta at {} V and that six or twelve leads are brought out",
+            line.0
+        )
     }
 
     fn controller_family(&self) -> &'static str {
@@ -245,7 +249,13 @@ impl RuleBook for Nec {
         bounds::of(*self, kind, ask, record)
     }
 
-    fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<Limit> {
+    fn fuse_at_start(
+        &self,
+        kind: ProtectionKind,
+        rating: Amperes,
+        ask: &ProtectionAsk<'_>,
+        record: &mut Record,
+    ) -> Option<Limit> {
         bounds::fuse_at_start(kind, rating, ask, record)
     }
 
@@ -278,12 +288,12 @@ impl RuleBook for Nec {
         demands::disconnect(machine, currents, current, record)
     }
 
-    fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, record: &mut Record) -> Option<Amperes> {
-        demands::assembly_rating(parts, combination, record)
+    fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, _: &mut Record) -> Option<Amperes> {
+        demands::assembly_rating(parts, combination)
     }
 
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
-        rating::voltage_suits(marked, system, voltage)
+        demands::voltage_suits(marked, system, voltage)
     }
 
     fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {

@@ -169,7 +169,12 @@ pub(super) fn grounding_rating(book: Nec, kind: &str, ask: &ProtectionAsk<'_>) -
 }
 
 /// A fuse against the start: how long it carries the starting current.
-pub(super) fn fuse_at_start(kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<Limit> {
+pub(super) fn fuse_at_start(
+    kind: ProtectionKind,
+    rating: Amperes,
+    ask: &ProtectionAsk<'_>,
+    record: &mut Record,
+) -> Option<Limit> {
     if !ask.starts {
         return None;
     }

@@ -1,13 +1,13 @@
 //! What the NEC book asks of the controller, the overload relay and the disconnecting means of a circuit.
 
 use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
-use crate::quantity::Amperes;
+use crate::quantity::{Amperes, Volts};
 use crate::record::Record;
 use crate::rules::nec::book::figure;
-use crate::rules::nec::{controller, locked_rotor, overload, rated};
+use crate::rules::nec::{controller, locked_rotor, overload, rated, rating};
 use crate::rules::{
     Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, OverloadAsk,
-    RatedCurrents, SwitchingDemand,
+    PartKind, RatedCurrents, RatedPart, SwitchingDemand,
 };
 
 /// Controllers: horsepower at the application voltage.
@@ -34,8 +34,21 @@ pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
 }
 
 /// What a contactor must be able to switch.
-pub(super) fn switching(duty: Duty, current: Amperes, share: f64, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand {
-    let plain = |reference| SwitchingDemand { category: Category::Continuous, current, high_efficiency: None, horsepower: None, reference };
+pub(super) fn switching(
+    duty: Duty,
+    current: Amperes,
+    share: f64,
+    machine: &Machine,
+    start: &Start,
+    record: &mut Record,
+) -> SwitchingDemand {
+    let plain = |reference| SwitchingDemand {
+        category: Category::Continuous,
+        current,
+        high_efficiency: None,
+        horsepower: None,
+        reference,
+    };
     let motor = rated::horsepower(machine, record);
     let switches_motor = matches!(duty, Duty::Motor | Duty::SlipRing)
         || duty == Duty::Load && matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged);
@@ -135,5 +148,45 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
         }
         LoadKind::Packaged => demand(controller::hermetic_disconnect_minimum(record, currents.full_load), None, "440.12(A)(1)"),
         _ => demand(currents.full_load, None, "110.3(B), 422.30, 424.19"),
+    }
+}
+
+/// Whether a marked voltage rating suits the system: none where the basis does not say enough.
+pub(super) fn voltage_suits(marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
+    let device = rating::RatedDevice::CircuitBreaker;
+    let (admission, clause) = rating::voltage_rating_admits(device, marked, system.unwrap_or_default(), voltage);
+    let suits = match admission {
+        rating::Admission::Admitted => Some(true),
+        rating::Admission::NotAdmitted => Some(false),
+        rating::Admission::Unknown => None,
+    };
+    (suits, clause)
+}
+
+/// Short-circuit rating of the parts together: the weakest, each as declared or as assumed of an unmarked one.
+pub(super) fn assembly_rating(parts: &[RatedPart], combination: Option<Amperes>) -> Option<Amperes> {
+    let parts: Vec<rating::Part> = parts
+        .iter()
+        .map(|own| {
+            let component = match own.kind {
+                PartKind::Breaker => "circuit-breaker",
+                PartKind::FuseHolder => "fuseholder",
+                PartKind::Controller => "motor-controller",
+                PartKind::OverloadRelay => "overload-relay",
+                PartKind::Switch => "switch-unit",
+            };
+            rating::Part {
+                name: component.to_owned(),
+                component: component.to_owned(),
+                horsepower: own.horsepower,
+                declared: own.declared,
+                combination,
+            }
+        })
+        .collect();
+    // A part of which nothing is known leaves the assembly without a rating.
+    match rating::assembly_rating(&parts) {
+        Ok(found) => found.map(|own| own.rating),
+        Err(_) => Some(Amperes(0.0)),
     }
 }

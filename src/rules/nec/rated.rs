@@ -6,12 +6,19 @@ use crate::load::{LoadKind, Machine, Start};
 use crate::quantity::{Amperes, fits, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
+use crate::rules::nec::Nec;
 use crate::rules::nec::currents::{self, CurrentTable, Marking, TableCurrent};
-use crate::rules::nec::{Edition, Nec};
 use crate::rules::physics::currents as physics;
 
 /// Rated currents of a load; none, with an error that says why, if nothing gives one.
-pub(super) fn of(book: Nec, machine: &Machine, start: &Start, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+pub(super) fn of(
+    book: Nec,
+    machine: &Machine,
+    start: &Start,
+    wish: &str,
+    place: &Place,
+    record: &mut Record,
+) -> Option<RatedCurrents> {
     match machine.kind {
         LoadKind::Motor => motor(book, machine, start, wish, place, record),
         LoadKind::Packaged => packaged(machine, place, record),
@@ -89,15 +96,19 @@ fn low_speed(machine: &Machine, full_load: Amperes, place: &Place, record: &mut 
     if machine.nameplate_low.is_some() {
         return machine.nameplate_low;
     }
-    let horsepower = machine.horsepower_low.or_else(|| machine.power_low.map(|power| currents::horsepower_from_power(record, power)))?;
+    let horsepower =
+        machine.horsepower_low.or_else(|| machine.power_low.map(|power| currents::horsepower_from_power(record, power)))?;
     let table = CurrentTable::of_phases(machine.phases)?;
     let found = currents::full_load_current(record, table, horsepower, machine.voltage)?;
     record.find(
-        Finding::new(&codes::R208_LOW_SPEED_TABLE, format!("the current at low speed is the table's for {horsepower} hp: {} A", round_to(found.current.0, 2)))
-            .at(place.clone())
-            .why("at low speed a motor draws more than one of usual speed and the same horsepower")
-            .cure("enter full_load_current_low_a from the nameplate")
-            .reference("430.6(A), 430.22(B)"),
+        Finding::new(
+            &codes::R208_LOW_SPEED_TABLE,
+            format!("the current at low speed is the table's for {horsepower} hp: {} A", round_to(found.current.0, 2)),
+        )
+        .at(place.clone())
+        .why("at low speed a motor draws more than one of usual speed and the same horsepower")
+        .cure("enter full_load_current_low_a from the nameplate")
+        .reference("430.6(A), 430.22(B)"),
     );
     Some(found.current.min(full_load))
 }
@@ -114,17 +125,23 @@ fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, place: &Place
         );
     } else if machine.horsepower.is_none() && table.is_some() {
         record.find(
-            Finding::new(&codes::R209_HORSEPOWER_FROM_CURRENT, format!("no power is given; the nameplate current is that of {} hp", round_to(horsepower, 2)))
-                .at(place.clone())
-                .cure("enter rated_power_hp")
-                .reference("430.6(A)(1)"),
+            Finding::new(
+                &codes::R209_HORSEPOWER_FROM_CURRENT,
+                format!("no power is given; the nameplate current is that of {} hp", round_to(horsepower, 2)),
+            )
+            .at(place.clone())
+            .cure("enter rated_power_hp")
+            .reference("430.6(A)(1)"),
         );
     }
     if let Some((below, above)) = table.filter(|own| own.interpolated).and_then(|own| own.between) {
         record.find(
             Finding::new(
                 &codes::R202_INTERPOLATED,
-                format!("{} hp stands between {below} and {above} hp of the table; its current is interpolated", round_to(horsepower, 2)),
+                format!(
+                    "{} hp stands between {below} and {above} hp of the table; its current is interpolated",
+                    round_to(horsepower, 2)
+                ),
             )
             .at(place.clone())
             .cure("enter the horsepower of the table that the motor is sold as, if it is one")
@@ -142,11 +159,17 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, pla
         "a motor of low speed"
     };
     let finding = if machine.nameplate.is_some() {
-        Finding::new(&codes::R207_NAMEPLATE_COUNTS, format!("{why}: the nameplate current counts for conductors and device as well"))
-            .cure("nothing, if the nameplate was copied rightly")
+        Finding::new(
+            &codes::R207_NAMEPLATE_COUNTS,
+            format!("{why}: the nameplate current counts for conductors and device as well"),
+        )
+        .cure("nothing, if the nameplate was copied rightly")
     } else {
-        Finding::new(&codes::R210_NAMEPLATE_MISSING, format!("{why}: its nameplate current must be used, and it is missing; the table's is used"))
-            .cure("enter full_load_current_a from the nameplate")
+        Finding::new(
+            &codes::R210_NAMEPLATE_MISSING,
+            format!("{why}: its nameplate current must be used, and it is missing; the table's is used"),
+        )
+        .cure("enter full_load_current_a from the nameplate")
     };
     record.find(finding.at(place.clone()).reference(clause));
 }
@@ -176,11 +199,14 @@ fn no_current(machine: &Machine, place: &Place) -> Finding {
     let (what, cure) = if !has_column {
         let kind = if machine.phases == 1 { "single-phase" } else { "three-phase" };
         (
-            format!("the table of {kind} motors has no column for {volts} V, and no nameplate current is given; the row cannot be sized"),
+            format!(
+                "the table of {kind} motors has no column for {volts} V, and no nameplate current is given; the row cannot be sized"
+            ),
             "enter full_load_current_a from the nameplate, or correct voltage and phases",
         )
     } else {
-        let horsepower = horsepower(machine, &mut Record::silent()).map_or_else(|| "the motor".to_owned(), |hp| format!("{} hp", round_to(hp, 3)));
+        let horsepower = horsepower(machine, &mut Record::silent())
+            .map_or_else(|| "the motor".to_owned(), |hp| format!("{} hp", round_to(hp, 3)));
         (
             format!("{horsepower} at {volts} V is outside the table, and no nameplate current is given; the row cannot be sized"),
             "enter full_load_current_a from the nameplate",

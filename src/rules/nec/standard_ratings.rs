@@ -107,7 +107,7 @@ mod tests {
                 assert!(standard_ratings(edition, kind).collect::<Vec<_>>().is_sorted_by(|a, b| a < b));
             }
         }
-        assert_eq!(standard_ratings(E2023, DeviceKind::Fuse).count(), 41);
+        assert_eq!(standard_ratings(E2023, DeviceKind::Fuse).count(), 42);
     }
 
     #[test]
