@@ -67,7 +67,7 @@ fn demand() -> RunDemand {
 }
 
 fn choice(own: &RunDemand) -> RunChoice {
-    size_run(own, &BOOK, catalogue::builtin(), &mut Record::new())
+    size_run(own, &BOOK, catalogue::builtin("nec"), &mut Record::new())
 }
 
 /// Phase, sets, grounding conductor, trade size.
