@@ -7,6 +7,7 @@
 mod formula;
 
 pub mod book;
+pub mod cautions;
 pub mod conductors;
 pub mod iec;
 pub mod nec;

@@ -3,13 +3,18 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod cautions;
+pub mod control;
+pub mod controller;
 pub mod currents;
 pub mod efficiency;
+pub mod feeder;
 pub mod figures;
 pub mod groups;
 pub mod locked_rotor;
 pub mod overload;
 pub mod protection;
+pub mod rating;
 pub mod standard_ratings;
 
 /// Edition of NFPA 70.
@@ -49,6 +54,7 @@ pub struct Nec {
 
 /// Every table of this book.
 pub const DOCUMENTS: &[&Document] = &[
+    &cautions::CAUTIONS,
     &figures::FIGURES,
     &currents::DIRECT_CURRENT,
     &currents::SINGLE_PHASE,
@@ -67,6 +73,15 @@ pub const DOCUMENTS: &[&Document] = &[
     &protection::INCREASES,
     &protection::INSTANTANEOUS,
     &groups::FUSE_HOLD,
+    &controller::SIZES,
+    &controller::SINGLE_PHASE_SIZES,
+    &controller::REDUCED_SIZES,
+    &controller::DISCONNECTS,
+    &control::CONDUCTORS,
+    &control::LARGER,
+    &control::TRANSFORMERS,
+    &rating::DEFAULTS,
+    &rating::SYSTEM_WORDS,
     &standard_ratings::RATINGS,
     &standard_ratings::SMALL_CONDUCTORS,
 ];

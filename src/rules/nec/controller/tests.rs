@@ -1,0 +1,119 @@
+use super::*;
+use crate::rules::nec::currents::full_load_current;
+
+fn size(service: Service, horsepower: f64, volts: f64) -> Option<&'static str> {
+    let full = full_load_current(&mut Record::new(), CurrentTable::ThreePhase, horsepower, Volts(volts))?;
+    smallest_size(service, 3, horsepower, Volts(volts), full.current).map(|own| own.size)
+}
+
+/// Notes on NEMA starters, section 8.
+#[test]
+fn sizes_by_voltage() {
+    assert_eq!(size(Service::FullVoltage, 10.0, 208.0), Some("2"));
+    assert_eq!(size(Service::FullVoltage, 10.0, 230.0), Some("2"));
+    assert_eq!(size(Service::FullVoltage, 10.0, 460.0), Some("1"));
+    assert_eq!(size(Service::FullVoltage, 7.5, 208.0), Some("1"));
+    assert_eq!(size(Service::Jogging, 10.0, 460.0), Some("2"));
+    assert_eq!(size(Service::WyeDelta, 150.0, 460.0), Some("4"));
+    assert_eq!(size(Service::PartWinding, 75.0, 480.0), Some("3"));
+    assert!(sizes(Service::FullVoltage, 3, Volts(415.0)).is_empty());
+    assert!(sizes(Service::FullVoltage, 1, Volts(480.0)).is_empty());
+    assert!(sizes(Service::WyeDelta, 1, Volts(230.0)).is_empty());
+    assert_eq!(smallest_size(Service::FullVoltage, 1, 5.0, Volts(230.0), Amperes(28.0)).map(|own| own.size), Some("1P"));
+}
+
+#[test]
+fn sizes_ascend_and_carry_their_motors() {
+    for service in [Service::FullVoltage, Service::Jogging, Service::WyeDelta, Service::PartWinding] {
+        for volts in [200.0, 208.0, 230.0, 460.0, 575.0] {
+            let sizes = sizes(service, 3, Volts(volts));
+            assert!(sizes.len() >= 5, "{service:?} {volts} V");
+            assert!(sizes.is_sorted_by(|a, b| a.continuous.0 < b.continuous.0 && a.horsepower <= b.horsepower));
+            assert!(sizes.iter().all(|own| own.service_limit.is_some_and(|limit| limit.0 > own.continuous.0)));
+        }
+    }
+    for row in SIZE_ROWS.iter() {
+        let (full, jogging) = (row.horsepower(Service::FullVoltage, 460.0), row.horsepower(Service::Jogging, 460.0));
+        assert!(jogging.is_none_or(|own| full.is_some_and(|full| own <= full)), "size {}", row.size);
+        let table = full.and_then(|hp| full_load_current(&mut Record::new(), CurrentTable::ThreePhase, hp, Volts(460.0)));
+        assert!(table.is_none_or(|own| own.current.0 <= row.continuous_a), "size {}", row.size);
+    }
+}
+
+#[test]
+fn more_horsepower_never_gets_a_smaller_size() {
+    for service in [Service::FullVoltage, Service::Jogging, Service::WyeDelta, Service::PartWinding] {
+        for volts in [208.0, 230.0, 460.0, 575.0] {
+            let mut last = 0;
+            for step in 1..400 {
+                let place = size(service, f64::from(step) * 0.5, volts).and_then(|own| size_order(own, 3));
+                if let Some(place) = place {
+                    assert!(place >= last, "{service:?} {volts} V step {step}");
+                    last = place;
+                }
+            }
+            assert!(last > 0);
+        }
+    }
+}
+
+#[test]
+fn ratings_of_a_given_size() {
+    let own = size_ratings("2", Service::FullVoltage, 3, Volts(480.0));
+    assert_eq!(own.map(|own| (own.horsepower, own.continuous)), Some((25.0, Amperes(45.0))));
+    assert_eq!(size_ratings("00", Service::Jogging, 3, Volts(480.0)), None);
+    assert_eq!(size_ratings("12", Service::FullVoltage, 3, Volts(480.0)), None);
+    assert!(size_order("1", 3) < size_order("2", 3) && size_order("1", 1) < size_order("1P", 1));
+    assert!(controller_suffices(10.0, 10.0) && !controller_suffices(10.1, 10.0));
+}
+
+#[test]
+fn small_motors_may_have_general_use_switches() {
+    let record = &mut Record::new();
+    assert_eq!(general_use_switch(record, 2.0, Volts(230.0), Amperes(12.0)), Some(Amperes(24.0)));
+    assert_eq!(snap_switch(record, 2.0, Volts(230.0), Amperes(12.0)), Some(Amperes(15.0)));
+    assert_eq!(general_use_switch(record, 2.1, Volts(230.0), Amperes(12.0)), None);
+    assert_eq!(general_use_switch(record, 2.0, Volts(460.0), Amperes(12.0)), None);
+    assert!(!disconnect_kinds(1.0, Volts(230.0), true, false).iter().any(|row| row.kind == "general-use-snap-switch"));
+}
+
+#[test]
+fn isolating_switches_are_for_large_motors() {
+    let isolating = |horsepower, direct_current| {
+        disconnect_kinds(horsepower, Volts(460.0), direct_current, false).iter().any(|row| row.kind == "isolating-switch")
+    };
+    assert!(!isolating(100.0, false) && isolating(125.0, false));
+    assert!(!isolating(40.0, true) && isolating(50.0, true));
+    assert!(!isolating(f64::NAN, false));
+    assert!(disconnect_kinds(5.0, Volts(460.0), false, true).iter().any(|row| row.clause == "430.109(G)"));
+    assert!(disconnect_kinds(5.0, Volts(460.0), false, false).iter().all(|row| row.clause.starts_with("430.109(A)")));
+}
+
+/// Sums by hand from the columns for 460 V: 10 hp 14 A and 81 A, 5 hp 7.6 A and 46 A, a heater of 20 A.
+#[test]
+fn combinations_turn_into_equivalents() {
+    let load =
+        |horsepower: Option<f64>, full_load| CombinationLoad { horsepower, full_load: Amperes(full_load), locked_rotor: None };
+    let loads = [load(Some(10.0), 14.0), load(Some(5.0), 7.6), load(None, 20.0)];
+    let own = combination(&mut Record::new(), &loads, 3, Volts(480.0)).unwrap_or_else(|| panic!("an equivalent"));
+    assert!((own.full_load.0 - 41.6).abs() < 1e-9 && (own.locked_rotor.0 - 147.0).abs() < 1e-9);
+    assert_eq!((own.horsepower_of_locked_rotor, own.horsepower_of_full_load, own.horsepower), (25.0, 40.0, 40.0));
+    assert!((own.ampere_rating.0 - 47.84).abs() < 1e-9);
+    // A marked locked-rotor current counts, and a motor below the table at six times its current.
+    let marked = CombinationLoad { locked_rotor: Some(Amperes(300.0)), ..load(Some(10.0), 14.0) };
+    let own = combination(&mut Record::new(), &[marked, load(Some(0.25), 0.8)], 3, Volts(480.0));
+    assert!(own.is_some_and(|own| (own.locked_rotor.0 - 304.8).abs() < 1e-9 && own.horsepower == 50.0));
+    assert_eq!(combination(&mut Record::new(), &loads, 3, Volts(400.0)), None);
+}
+
+#[test]
+fn a_horsepower_rated_switch_may_be_below_115_per_cent() {
+    assert!(disconnect_exception(true, false, 10.0, 10.0));
+    assert!(!disconnect_exception(true, true, 10.0, 10.0));
+    assert!(!disconnect_exception(false, false, 10.0, 10.0));
+    assert!(!disconnect_exception(true, false, 7.5, 10.0));
+    let record = &mut Record::new();
+    assert!((torque_disconnect_minimum(record, Amperes(40.0)).0 - 46.0).abs() < 1e-9);
+    assert!((drive_disconnect_minimum(record, Amperes(54.0)).0 - 62.1).abs() < 1e-9);
+    assert!((hermetic_disconnect_minimum(record, Amperes(40.0)).0 - 46.0).abs() < 1e-9);
+}

@@ -1,0 +1,264 @@
+//! Short-circuit current rating of an assembly by its weakest part, and voltage ratings with a slash.
+
+use serde::Deserialize;
+
+use crate::quantity::{Amperes, Volts, fits};
+
+/// Assumed rating of one unmarked component.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DefaultRow {
+    component: String,
+    horsepower_to: Option<f64>,
+    rating_ka: f64,
+}
+
+/// What a word in the name of a system means for grounding.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SystemWordRow {
+    system_words: String,
+    grounding: String,
+}
+
+table! {
+    /// Ratings of unmarked components.
+    DEFAULTS, DEFAULT_ROWS: DefaultRow, "default-short-circuit-ratings"
+}
+table! {
+    /// Words of system names.
+    SYSTEM_WORDS, SYSTEM_WORD_ROWS: SystemWordRow, "slash-rating-systems"
+}
+
+/// Rating that is assumed for an unmarked component of a power circuit (UL 508A SB4.1), such as `circuit-breaker`; a
+/// `motor-controller` (contactor, drive, soft starter) goes by its horsepower. None for a word that the table does not have.
+#[must_use]
+pub fn default_rating(component: &str, horsepower: Option<f64>) -> Option<Amperes> {
+    let suits = |row: &&DefaultRow| match row.horsepower_to {
+        None => true,
+        Some(to) => horsepower.is_some_and(|own| fits(own, to)),
+    };
+    DEFAULT_ROWS.iter().filter(|row| row.component == component).find(suits).map(|row| Amperes(row.rating_ka * 1000.0))
+}
+
+/// A part of an assembly's power circuit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// What it is called in messages.
+    pub name: String,
+    /// Word of the table, for the assumed rating.
+    pub component: String,
+    /// Horsepower of a motor controller.
+    pub horsepower: Option<f64>,
+    /// Rating that is marked or declared.
+    pub declared: Option<Amperes>,
+    /// Rating of the tested combination to which it belongs; it stands in place of a lower one of its own.
+    pub combination: Option<Amperes>,
+}
+
+/// Rating of an assembly.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AssemblyRating {
+    /// The rating.
+    pub rating: Amperes,
+    /// Index of the part that limits it.
+    pub weakest: usize,
+    /// The weakest part's rating was assumed, not declared.
+    pub assumed: bool,
+}
+
+/// Rating of one part and whether it was assumed. None if nothing is declared and the table has no value.
+#[must_use]
+pub fn part_rating(part: &Part) -> Option<(Amperes, bool)> {
+    let own = match part.declared {
+        Some(declared) => Some((declared, false)),
+        None => default_rating(&part.component, part.horsepower).map(|rating| (rating, true)),
+    };
+    match (own, part.combination) {
+        (Some(own), Some(combination)) if own.0.0 < combination.0 => Some((combination, false)),
+        (Some(own), _) => Some(own),
+        (None, combination) => combination.map(|rating| (rating, false)),
+    }
+}
+
+/// The weakest link: the lowest rating of all parts. The error is the index of the first part whose rating is not known at all;
+/// an assembly without parts has none.
+///
+/// # Errors
+/// The index of a part of unknown rating.
+pub fn assembly_rating(parts: &[Part]) -> Result<Option<AssemblyRating>, usize> {
+    let mut weakest: Option<AssemblyRating> = None;
+    for (index, part) in parts.iter().enumerate() {
+        let (rating, assumed) = part_rating(part).ok_or(index)?;
+        if weakest.as_ref().is_none_or(|own| rating.0 < own.rating.0) {
+            weakest = Some(AssemblyRating { rating, weakest: index, assumed });
+        }
+    }
+    Ok(weakest)
+}
+
+/// Whether a device may be used on a system.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Admission {
+    /// It may.
+    Admitted,
+    /// It may not.
+    NotAdmitted,
+    /// What is known of the system does not say.
+    Unknown,
+}
+
+/// Kind of device with a slash rating.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RatedDevice {
+    /// Circuit breaker.
+    CircuitBreaker,
+    /// Controller.
+    Controller,
+}
+
+impl RatedDevice {
+    /// Clause of its slash rating.
+    #[must_use]
+    pub fn clause(self) -> &'static str {
+        match self {
+            Self::CircuitBreaker => "240.85",
+            Self::Controller => "430.83(E)",
+        }
+    }
+}
+
+/// Voltages as written: `480Y/277`, `240/120`, `480`.
+struct Written {
+    line: f64,
+    to_ground: Option<f64>,
+    wye: bool,
+}
+
+fn written(text: &str) -> Option<Written> {
+    let lower = text.trim().to_lowercase();
+    let (line, rest) = number(lower.trim_start_matches(|c: char| !c.is_ascii_digit()))?;
+    let wye = rest.trim_start().starts_with('y');
+    let after = rest.trim_start().trim_start_matches('v').trim_start().trim_start_matches('y').trim_start();
+    let to_ground = after.strip_prefix('/').and_then(|after| number(after.trim_start())).map(|(own, _)| own);
+    Some(match to_ground {
+        Some(other) => Written { line: line.max(other), to_ground: Some(line.min(other)), wye },
+        None => Written { line, to_ground: None, wye },
+    })
+}
+
+fn number(text: &str) -> Option<(f64, &str)> {
+    let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
+    text.get(..end)?.parse().ok().map(|own| (own, &text[end..]))
+}
+
+/// Grounding that the words of a system state; resistance and corner grounding are looked for first, because a system of that kind
+/// may be called wye or solid as well.
+fn grounding(system: &str) -> Option<&'static str> {
+    let lower = system.to_lowercase();
+    let order = ["ungrounded", "resistance", "corner", "high-leg", "solid", "delta"];
+    let stated = |kind: &&str| SYSTEM_WORD_ROWS.iter().any(|row| row.grounding == **kind && lower.contains(&row.system_words));
+    order.into_iter().find(stated)
+}
+
+/// Whether a voltage rating such as `480Y/277` or `480` suits a system such as `480Y/277 4W solidly grounded`. A rating with a slash
+/// is for solidly grounded systems whose voltage to ground and between lines do not exceed its two values; a rating without is for
+/// any grounding up to its value (a corner-grounded delta needs a breaker with a straight rating that is marked for it, which is
+/// left unknown). With the clause.
+#[must_use]
+pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, system_voltage: Volts) -> (Admission, &'static str) {
+    let clause = device.clause();
+    let Some(rating) = written(rated) else { return (Admission::Unknown, clause) };
+    let own = written(system);
+    let line = own.as_ref().map_or(system_voltage.0, |own| own.line.max(system_voltage.0));
+    if line <= 0.0 || line.is_nan() {
+        return (Admission::Unknown, clause);
+    }
+    if !fits(line, rating.line) {
+        return (Admission::NotAdmitted, clause);
+    }
+    let grounding = grounding(system);
+    let Some(rated_to_ground) = rating.to_ground else {
+        let corner = grounding == Some("corner") && device == RatedDevice::CircuitBreaker;
+        return (if corner { Admission::Unknown } else { Admission::Admitted }, clause);
+    };
+    let admission = match (grounding, own.as_ref().filter(|own| own.wye).and_then(|own| own.to_ground)) {
+        (Some("solid"), Some(to_ground)) if fits(to_ground, rated_to_ground) => Admission::Admitted,
+        (None, Some(_)) | (None, None) => Admission::Unknown,
+        (Some("solid"), None) => Admission::Unknown,
+        _ => Admission::NotAdmitted,
+    };
+    (admission, clause)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn part(component: &str, declared: Option<f64>, combination: Option<f64>) -> Part {
+        Part {
+            name: component.to_owned(),
+            component: component.to_owned(),
+            horsepower: Some(10.0),
+            declared: declared.map(Amperes),
+            combination: combination.map(Amperes),
+        }
+    }
+
+    #[test]
+    fn defaults_by_component_and_horsepower() {
+        assert_eq!(default_rating("motor-controller", Some(50.0)), Some(Amperes(5000.0)));
+        assert_eq!(default_rating("motor-controller", Some(60.0)), Some(Amperes(10_000.0)));
+        assert_eq!(default_rating("motor-controller", Some(2000.0)), None);
+        assert_eq!(default_rating("motor-controller", None), None);
+        assert_eq!(default_rating("supplementary-protector", None), Some(Amperes(200.0)));
+        assert_eq!(default_rating("terminal-block", None), Some(Amperes(10_000.0)));
+        assert_eq!(default_rating("something", None), None);
+    }
+
+    #[test]
+    fn the_weakest_part_rates_the_assembly_and_a_combination_raises_it() {
+        let parts = [part("circuit-breaker", Some(65_000.0), None), part("motor-controller", None, None)];
+        let own = assembly_rating(&parts);
+        assert_eq!(own, Ok(Some(AssemblyRating { rating: Amperes(5000.0), weakest: 1, assumed: true })));
+        let tested = [part("circuit-breaker", Some(65_000.0), None), part("motor-controller", None, Some(50_000.0))];
+        assert_eq!(
+            assembly_rating(&tested).map(|own| own.map(|own| (own.rating, own.assumed))),
+            Ok(Some((Amperes(50_000.0), false)))
+        );
+        assert_eq!(assembly_rating(&[part("circuit-breaker", None, None), part("unheard-of", None, None)]), Err(1));
+        assert_eq!(assembly_rating(&[]), Ok(None));
+    }
+
+    #[test]
+    fn slash_ratings_want_a_solidly_grounded_wye() {
+        use Admission::{Admitted, NotAdmitted, Unknown};
+        let of = |rated, system, volts| voltage_rating_admits(RatedDevice::CircuitBreaker, rated, system, Volts(volts)).0;
+        for (rated, system, volts, expected) in [
+            ("480Y/277", "480Y/277 4W solidly grounded", 480.0, Admitted),
+            ("480Y/277", "480Y/277 4W", 480.0, Admitted),
+            ("480Y/277", "480Y/277 3W", 480.0, Unknown),
+            ("480Y/277", "480Y/277 resistance grounded", 480.0, NotAdmitted),
+            ("480Y/277", "480Y/277 4W high-resistance grounded", 480.0, NotAdmitted),
+            ("480Y/277", "480 delta", 480.0, NotAdmitted),
+            ("480Y/277", "delta corner-grounded", 480.0, NotAdmitted),
+            ("480Y/277", "480 ungrounded", 480.0, NotAdmitted),
+            ("480Y/277", "", 480.0, Unknown),
+            ("480Y/277", "208Y/120 4W", 208.0, Admitted),
+            ("480Y/277", "600Y/347 4W solidly grounded", 600.0, NotAdmitted),
+            ("208Y/120", "240/120 high-leg", 240.0, NotAdmitted),
+            ("120/240", "240/120 high-leg 4W delta", 240.0, NotAdmitted),
+            ("480", "480 delta", 480.0, Admitted),
+            ("480", "480Y/277 resistance grounded", 480.0, Admitted),
+            ("480", "delta corner-grounded", 480.0, Unknown),
+            ("240", "480 delta", 480.0, NotAdmitted),
+            ("600", "600Y/347", 600.0, Admitted),
+            ("", "480 delta", 480.0, Unknown),
+            ("480Y/277", "480Y/277 4W", f64::NAN, Admitted),
+        ] {
+            assert_eq!(of(rated, system, volts), expected, "{rated} on {system}");
+        }
+        assert_eq!(voltage_rating_admits(RatedDevice::Controller, "480", "480 delta", Volts(480.0)).1, "430.83(E)");
+        assert_eq!(voltage_rating_admits(RatedDevice::Controller, "480", "corner delta", Volts(480.0)).0, Admitted);
+    }
+}
