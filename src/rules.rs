@@ -9,6 +9,7 @@ mod formula;
 pub mod assumptions;
 pub mod book;
 pub mod category;
+pub mod cautions;
 pub mod conductors;
 pub mod iec;
 pub mod nec;

@@ -309,10 +309,7 @@ fn bad_rows_say_what_is_wrong_and_the_others_go_on() {
     for tag in ["LARGE", "LOW", "EURO", "ONE", "FIRE"] {
         let own = of(tag);
         assert_eq!(own.status, Status::NotSized, "{tag}");
-        let placed = own
-            .findings
-            .iter()
-            .any(|finding| finding.place.is_some() && !finding.cure.is_empty());
+        let placed = own.findings.iter().any(|finding| finding.place.is_some() && !finding.cure.is_empty());
         assert!(placed, "{tag}: {:?}", own.findings);
     }
     assert_eq!(of("BAND").currents.full_load_a, 14.0, "440 V is in the band of the 460 V column");

@@ -7,12 +7,15 @@ pub mod ampacity;
 pub mod assumptions;
 pub mod book;
 mod bounds;
+pub mod cautions;
 pub mod conductor;
+pub mod control;
 pub mod controller;
 pub mod criteria;
 pub mod currents;
 mod demands;
 pub mod efficiency;
+pub mod feeder;
 pub mod figures;
 pub mod grounding;
 pub mod groups;
@@ -104,6 +107,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &raceway::FILL_LIMITS,
     &impedance::IMPEDANCE,
     &grounding::GROUNDING,
+    &cautions::CAUTIONS,
     &figures::FIGURES,
     &currents::DIRECT_CURRENT,
     &currents::SINGLE_PHASE,
@@ -122,6 +126,13 @@ pub const DOCUMENTS: &[&Document] = &[
     &protection::INCREASES,
     &protection::INSTANTANEOUS,
     &groups::FUSE_HOLD,
+    &controller::SIZES,
+    &controller::SINGLE_PHASE_SIZES,
+    &controller::REDUCED_SIZES,
+    &controller::DISCONNECTS,
+    &control::CONDUCTORS,
+    &control::LARGER,
+    &control::TRANSFORMERS,
     &rating::DEFAULTS,
     &rating::SYSTEM_WORDS,
     &standard_ratings::RATINGS,
@@ -135,6 +146,11 @@ pub fn formulas() -> Vec<&'static Formula> {
         currents::FORMULAS,
         locked_rotor::FORMULAS,
         overload::FORMULAS,
+        protection::FORMULAS,
+        groups::FORMULAS,
+        controller::FORMULAS,
+        feeder::FORMULAS,
+        control::FORMULAS,
         ampacity::FORMULAS,
         need::FORMULAS,
         raceway::FORMULAS,

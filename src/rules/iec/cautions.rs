@@ -1,124 +1,6 @@
 //! Cautions that a submittal prints, by what they apply to.
 
-use serde::Deserialize;
-
-/// What a caution applies to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Applies {
-    /// Every submittal.
-    Always,
-    /// Stored energy: a drive, an electronic soft starter or a capacitor.
-    StoredEnergy,
-    /// A board at 400 V and above, or a prospective fault current of 5 kA and more.
-    #[serde(rename = "voltage-400-or-fault-5ka")]
-    Voltage400OrFault5ka,
-    /// Automatic reset or maintained control.
-    TwoWireOrAutoReset,
-    /// A controller, building management or drive starts the load.
-    Plc,
-    /// An emergency stop.
-    EmergencyStop,
-    /// A contactor is the last element of a safety function.
-    SafetyFunction,
-    /// Safe torque off.
-    SafeTorqueOff,
-    /// A fire pump.
-    FirePump,
-    /// An explosive atmosphere.
-    Hazardous,
-    /// An increased-safety motor.
-    IncreasedSafety,
-    /// Machinery that turns.
-    Rotating,
-    /// A hermetic compressor.
-    Hermetic,
-    /// A star-delta starter.
-    StarDelta,
-    /// A second current peak: star-delta, part winding, open autotransformer start.
-    SecondPeak,
-    /// A soft starter.
-    SoftStarter,
-    /// A drive.
-    Drive,
-    /// A capacitor at a motor.
-    MotorCapacitor,
-    /// Direct current.
-    Dc,
-    /// A co-ordination of type 1.
-    #[serde(rename = "type-1")]
-    Type1,
-    /// A co-ordination of type 2.
-    #[serde(rename = "type-2")]
-    Type2,
-    /// More than 2000 m above the sea.
-    Altitude,
-    /// A generator or a weak supply.
-    Generator,
-    /// A long control cable with AC control.
-    LongControlCable,
-    /// Lifts, cranes, medical or marine duty.
-    SpecialDuty,
-    /// A load that can fall.
-    Lifting,
-    /// A motor of class IE3 and better.
-    HighEfficiency,
-    /// Assumed data.
-    AssumedData,
-}
-
-impl Applies {
-    /// The word that stands in the table.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Always => "always",
-            Self::StoredEnergy => "stored-energy",
-            Self::Voltage400OrFault5ka => "voltage-400-or-fault-5ka",
-            Self::TwoWireOrAutoReset => "two-wire-or-auto-reset",
-            Self::Plc => "plc",
-            Self::EmergencyStop => "emergency-stop",
-            Self::SafetyFunction => "safety-function",
-            Self::SafeTorqueOff => "safe-torque-off",
-            Self::FirePump => "fire-pump",
-            Self::Hazardous => "hazardous",
-            Self::IncreasedSafety => "increased-safety",
-            Self::Rotating => "rotating",
-            Self::Hermetic => "hermetic",
-            Self::StarDelta => "star-delta",
-            Self::SecondPeak => "second-peak",
-            Self::SoftStarter => "soft-starter",
-            Self::Drive => "drive",
-            Self::MotorCapacitor => "motor-capacitor",
-            Self::Dc => "dc",
-            Self::Type1 => "type-1",
-            Self::Type2 => "type-2",
-            Self::Altitude => "altitude",
-            Self::Generator => "generator",
-            Self::LongControlCable => "long-control-cable",
-            Self::SpecialDuty => "special-duty",
-            Self::Lifting => "lifting",
-            Self::HighEfficiency => "high-efficiency",
-            Self::AssumedData => "assumed-data",
-        }
-    }
-}
-
-/// One caution.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CautionRow {
-    /// Number.
-    pub id: String,
-    /// What it applies to.
-    pub applies: Applies,
-    /// What is printed.
-    pub text: String,
-    /// Documents behind it.
-    pub source: String,
-    /// How far they were seen.
-    pub status: String,
-}
+pub use crate::rules::cautions::{Applies, CautionRow};
 
 table! {
     /// The cautions.
@@ -138,13 +20,7 @@ mod tests {
     #[test]
     fn cautions_are_numbered_complete_and_plain() {
         let rows = all();
-        assert!(rows.windows(2).all(|w| w[0].id < w[1].id));
-        for row in rows {
-            assert!(row.text.ends_with('.') && row.text.len() > 30 && !row.source.is_empty(), "{}", row.id);
-            assert!(!row.text.to_lowercase().contains("please") && !row.text.contains('!'), "{}", row.id);
-            assert!(["memory", "confirmed-1", "confirmed-2"].contains(&row.status.as_str()), "{}", row.id);
-        }
-        assert!(rows.iter().filter(|row| row.applies == Applies::Always).count() >= 5);
+        crate::rules::cautions::tests::hold(rows);
         for used in 0..28 {
             let applies = rows.iter().map(|row| row.applies as usize).any(|applies| applies == used);
             assert!(applies, "kind {used} has no caution");

@@ -36,12 +36,17 @@ mod tests {
     fn every_figure_that_the_code_asks_for_is_in_the_table_and_none_is_idle() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/rules/nec");
         let mut code = String::new();
-        for entry in std::fs::read_dir(folder).into_iter().flatten().flatten().filter(|entry| entry.path().is_file()) {
+        for entry in std::fs::read_dir(folder)
+            .into_iter()
+            .flatten()
+            .flatten()
+            .filter(|entry| entry.path().is_file() && entry.file_name() != "figures.rs")
+        {
             code.push_str(&std::fs::read_to_string(entry.path()).unwrap_or_default());
         }
         let asked: Vec<&str> = code.split("figure(\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
         assert!(asked.len() > 10, "{}", asked.len());
-        for name in asked.iter().filter(|name| !name.contains(')')) {
+        for name in &asked {
             assert!(figure(name).is_finite(), "{name}");
         }
         for row in FIGURE_ROWS.iter() {

@@ -56,8 +56,8 @@ fn clauses_follow_the_edition() {
 #[test]
 fn the_increase_of_a_breaker_turns_at_a_hundred_amperes() {
     assert_eq!(increased(Device::InverseTimeBreaker, 100.0).percent, Some(400.0));
-    assert_eq!(increased(Device::InverseTimeBreaker, 104.0).percent, Some(300.0));
-    assert_eq!(increased(Device::InverseTimeBreaker, 104.0).rating, Amperes(300.0));
+    let above = increased(Device::InverseTimeBreaker, 120.0);
+    assert_eq!((above.percent, above.rating), (Some(300.0), Amperes(350.0)));
 }
 
 #[test]

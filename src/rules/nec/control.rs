@@ -1,0 +1,241 @@
+//! Control circuits: protection of conductors tapped from the motor circuit (430.72(B)) and of control transformers (430.72(C)).
+
+use serde::Deserialize;
+
+use super::Edition;
+use super::standard_ratings::{DeviceKind, next_down, next_up};
+use crate::quantity::{Amperes, VoltAmperes, Volts};
+use crate::record::{Formula, Record};
+use crate::rules::physics::currents::apparent_current;
+
+/// Largest devices of one size.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ConductorRow {
+    size: String,
+    separate_cu_a: Option<f64>,
+    separate_al_a: Option<f64>,
+    inside_cu_a: Option<f64>,
+    inside_al_a: Option<f64>,
+    outside_cu_a: Option<f64>,
+    outside_al_a: Option<f64>,
+}
+
+/// Percentage for sizes above the rows.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PercentRow {
+    column: String,
+    max_pct: f64,
+    /// Table of the ampacity.
+    pub ampacity: String,
+}
+
+/// One limit of transformer protection.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TransformerRow {
+    method: String,
+    winding: String,
+    current_from_a: f64,
+    current_below_a: Option<f64>,
+    max_pct: f64,
+    next_size_up: bool,
+    clause: String,
+}
+
+table! {
+    /// Protection of control conductors.
+    CONDUCTORS, CONDUCTOR_ROWS: ConductorRow, "control-conductor-protection"
+}
+table! {
+    /// The same above 10 AWG.
+    LARGER, LARGER_ROWS: PercentRow, "control-conductor-percent"
+}
+table! {
+    /// Protection of transformers.
+    TRANSFORMERS, TRANSFORMER_ROWS: TransformerRow, "transformer-protection"
+}
+
+formula! {
+    /// Control conductors above 10 AWG.
+    LARGER_CONDUCTOR: "largest device of control conductors above 10 AWG", "A", "430.72(B), last row of the table";
+    "Ip = p Iz / 100"; "p*Iz/100"; |p, Iz| p * Iz / 100.0
+}
+formula! {
+    /// Primary device that also protects a two-wire secondary.
+    SECONDARY_BY_PRIMARY: "largest primary device that protects the two-wire secondary", "A", "430.72(B) Exception 2";
+    "Ip = Is Us / Up"; "Is*Us/Up"; |Is, Us, Up| Is * Us / Up
+}
+formula! {
+    /// Transformer device.
+    TRANSFORMER_DEVICE: "largest device of the control transformer", "A", "450.3(B), 430.72(C)";
+    "Ip = p Ir / 100"; "p*Ir/100"; |p, Ir| p * Ir / 100.0
+}
+
+/// The formulas of this file.
+pub const FORMULAS: &[&Formula] = &[&LARGER_CONDUCTOR, &SECONDARY_BY_PRIMARY, &TRANSFORMER_DEVICE];
+
+/// How control conductors are protected.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tapping {
+    /// By a device of their own (column A).
+    Separate,
+    /// By the branch device, and they stay inside the controller's enclosure (column B).
+    Inside,
+    /// By the branch device, and they leave it (column C).
+    Outside,
+}
+
+/// Clause of the table in an edition.
+#[must_use]
+pub fn conductor_clause(edition: Edition) -> &'static str {
+    if edition >= Edition::E2023 { "Table 430.72(B)(2)" } else { "Table 430.72(B)" }
+}
+
+/// Largest device of control conductors up to 10 AWG, copper or aluminium; none where the table has none, and above 10 AWG:
+/// [`larger_conductor_maximum`].
+#[must_use]
+pub fn conductor_maximum(size: &str, aluminium: bool, tapping: Tapping) -> Option<Amperes> {
+    let row = CONDUCTOR_ROWS.iter().find(|row| row.size == size)?;
+    let figure = match (tapping, aluminium) {
+        (Tapping::Separate, false) => row.separate_cu_a,
+        (Tapping::Separate, true) => row.separate_al_a,
+        (Tapping::Inside, false) => row.inside_cu_a,
+        (Tapping::Inside, true) => row.inside_al_a,
+        (Tapping::Outside, false) => row.outside_cu_a,
+        (Tapping::Outside, true) => row.outside_al_a,
+    };
+    figure.map(Amperes)
+}
+
+/// Largest device of control conductors above 10 AWG, from the ampacity in the 60 °C column of 310.16, or, inside the enclosure, of
+/// 310.17 (free air).
+pub fn larger_conductor_maximum(record: &mut Record, tapping: Tapping, ampacity_60c: Amperes) -> Option<Amperes> {
+    let key = match tapping {
+        Tapping::Separate => "separate",
+        Tapping::Inside => "inside",
+        Tapping::Outside => "outside",
+    };
+    let row = LARGER_ROWS.iter().find(|row| row.column == key)?;
+    Some(Amperes(record.step(&LARGER_CONDUCTOR, &[row.max_pct, ampacity_60c.0])))
+}
+
+/// Largest primary device that also protects the conductors of a two-wire secondary: their own limit times the voltage ratio.
+pub fn secondary_by_primary(record: &mut Record, secondary_limit: Amperes, secondary: Volts, primary: Volts) -> Amperes {
+    Amperes(record.step(&SECONDARY_BY_PRIMARY, &[secondary_limit.0, secondary.0, primary.0]))
+}
+
+/// Where a transformer is protected.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Method {
+    /// On the primary only, 450.3(B).
+    PrimaryOnly,
+    /// On both sides, 450.3(B).
+    PrimaryAndSecondary,
+    /// On the primary, by 430.72(C)(4): rated primary current below 2 A, in the controller's enclosure; else as `PrimaryOnly`.
+    Control,
+}
+
+/// A limit of transformer protection.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TransformerLimit {
+    /// Rated current of the winding.
+    pub rated: Amperes,
+    /// Largest device before rounding.
+    pub computed: Amperes,
+    /// Largest standard fuse: the next size up where Note 1 permits it, else rounded down; none below the smallest standard rating.
+    pub rating: Option<Amperes>,
+    /// Per cent.
+    pub percent: f64,
+    /// Clause.
+    pub clause: &'static str,
+}
+
+/// Limit of one winding; `primary` tells which. None for the secondary of a transformer that is protected on the primary only.
+pub fn transformer_limit(
+    record: &mut Record,
+    edition: Edition,
+    method: Method,
+    primary: bool,
+    power: VoltAmperes,
+    voltage: Volts,
+    phases: u32,
+) -> Option<TransformerLimit> {
+    if !(power.0 > 0.0 && voltage.0 > 0.0) {
+        return None;
+    }
+    let rated = apparent_current(record, power, voltage, phases);
+    let winding = if primary { "primary" } else { "secondary" };
+    let methods: &[&str] = match method {
+        Method::PrimaryOnly => &["primary-only"],
+        Method::PrimaryAndSecondary => &["primary-and-secondary"],
+        Method::Control => &["control", "primary-only"],
+    };
+    let row = methods.iter().find_map(|method| {
+        let of_method = TRANSFORMER_ROWS.iter().filter(|row| row.method == *method && row.winding == winding);
+        of_method.clone().find(|row| row.current_from_a <= rated.0 && row.current_below_a.is_none_or(|below| rated.0 < below))
+    })?;
+    let computed = Amperes(record.step(&TRANSFORMER_DEVICE, &[row.max_pct, rated.0]));
+    let rating = if row.next_size_up {
+        next_up(edition, DeviceKind::Fuse, computed)
+    } else {
+        next_down(edition, DeviceKind::Fuse, computed)
+    };
+    Some(TransformerLimit { rated, computed, rating, percent: row.max_pct, clause: row.clause.as_str() })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn conductors_by_column() {
+        assert_eq!(conductor_maximum("14", false, Tapping::Separate), Some(Amperes(15.0)));
+        assert_eq!(conductor_maximum("14", false, Tapping::Inside), Some(Amperes(100.0)));
+        assert_eq!(conductor_maximum("14", false, Tapping::Outside), Some(Amperes(45.0)));
+        assert_eq!(conductor_maximum("18", false, Tapping::Outside), Some(Amperes(7.0)));
+        assert_eq!(conductor_maximum("14", true, Tapping::Outside), None);
+        assert_eq!(conductor_maximum("8", false, Tapping::Outside), None);
+        // 8 AWG, 40 A at 60 °C in Table 310.16.
+        assert_eq!(larger_conductor_maximum(&mut Record::new(), Tapping::Outside, Amperes(40.0)), Some(Amperes(120.0)));
+        assert_ne!(conductor_clause(Edition::E2020), conductor_clause(Edition::E2023));
+    }
+
+    #[test]
+    fn columns_ascend_with_the_size_and_inside_is_never_less_than_outside() {
+        let columns: [fn(&ConductorRow) -> Option<f64>; 3] =
+            [|row| row.separate_cu_a, |row| row.inside_cu_a, |row| row.outside_cu_a];
+        for column in columns {
+            let values: Vec<f64> = CONDUCTOR_ROWS.iter().filter_map(column).collect();
+            assert!(values.len() == 5 && values.is_sorted_by(|a, b| a < b));
+        }
+        assert!(CONDUCTOR_ROWS.iter().all(|row| row.outside_cu_a <= row.inside_cu_a));
+    }
+
+    /// 14 AWG on a 120 V secondary of a 480 V transformer: 45 A x 120/480.
+    #[test]
+    fn the_primary_device_may_protect_a_two_wire_secondary() {
+        let own = secondary_by_primary(&mut Record::new(), Amperes(45.0), Volts(120.0), Volts(480.0));
+        assert!((own.0 - 11.25).abs() < 1e-9);
+    }
+
+    /// 100 VA at 480 V: 0.208 A, of which 500 % is 1.04 A (1 A) by 430.72(C)(4) and 300 % is 0.625 A by 450.3(B) alone.
+    #[test]
+    fn control_transformers() {
+        let of = |method, primary, va: f64, volts: f64| {
+            transformer_limit(&mut Record::new(), Edition::E2023, method, primary, VoltAmperes(va), Volts(volts), 1)
+        };
+        let own = of(Method::Control, true, 100.0, 480.0);
+        assert_eq!(own.map(|own| (own.rating, own.percent, own.clause)), Some((Some(Amperes(1.0)), 500.0, "430.72(C)(4)")));
+        let alone = of(Method::PrimaryOnly, true, 100.0, 480.0);
+        assert_eq!(alone.map(|own| (own.rating, own.percent)), Some((None, 300.0)));
+        // 2000 VA at 480 V: 4.17 A, no longer below 2 A.
+        assert_eq!(of(Method::Control, true, 2000.0, 480.0).map(|own| own.percent), Some(167.0));
+        // 2000 VA at 120 V: 16.7 A, 125 % is 20.8 A, next size up 25 A.
+        let secondary = of(Method::PrimaryAndSecondary, false, 2000.0, 120.0);
+        assert_eq!(secondary.map(|own| (own.rating, own.percent)), Some((Some(Amperes(25.0)), 125.0)));
+        assert_eq!(of(Method::PrimaryOnly, false, 2000.0, 120.0), None);
+        assert_eq!(of(Method::Control, true, 0.0, 480.0), None);
+    }
+}

@@ -1,0 +1,191 @@
+//! Published examples of NFPA 70: currents, devices, overload, controllers and feeders, worked out through the public interface.
+//!
+//! Rows of the collection that have no example here concern conductors, raceways, equipment grounding and voltage drop alone (W02,
+//! W05, W19, W22, W23, W25, W26, W29, W30, W42, W43, C01, C06, C09); of other rows only the parts named above stand here. Rows of the
+//! collection of starters: W08 is a conductor; W18 is part of the starters' own examples.
+
+#[path = "published/harness.rs"]
+mod harness;
+
+use harness::{Inputs, Topic};
+use motorwright::quantity::{Amperes, Volts};
+use motorwright::record::Record;
+use motorwright::rules::nec::Edition;
+use motorwright::rules::nec::currents::{CurrentTable, full_load_current};
+use motorwright::rules::nec::feeder::{self, BranchDevice, FeederDevice, FeederMotor, OtherLoads};
+use motorwright::rules::nec::groups::{self, GroupMotor};
+use motorwright::rules::nec::overload::{self, Reserve};
+use motorwright::rules::nec::protection::{self, Device, DeviceKind, DeviceLimit, InstantaneousDevice, MotorType};
+use motorwright::rules::nec::{controller, locked_rotor};
+
+const EDITION: Edition = Edition::E2023;
+
+const TOPICS: &[Topic] = &[
+    ("current", |i| vec![("flc", table_current(i, "hp").0.into())]),
+    ("device", |i| {
+        let full_load = table_current(i, "hp");
+        let mut results = device_results(full_load, device(i));
+        results.push(("flc", full_load.0.into()));
+        results
+    }),
+    ("device-of-current", |i| device_results(Amperes(i.number("flc")), device(i))),
+    ("instantaneous", |i| {
+        let motor = motor_type(i.text("motor"));
+        let full_load = Amperes(i.number("flc"));
+        let own = protection::instantaneous_limit(&mut Record::new(), InstantaneousDevice::TripBreaker, motor, full_load, None);
+        let own = own.expect("a limit");
+        vec![("normal", own.normal.0.into()), ("increased", own.increased.0.into())]
+    }),
+    ("overload", |i| {
+        let (nameplate, reserve) = (Amperes(i.number("nameplate")), reserve(i));
+        let record = &mut Record::new();
+        let limit = overload::ceiling(record, nameplate, reserve).expect("a ceiling");
+        let increased = overload::increased_ceiling(record, nameplate, reserve).expect("a ceiling");
+        vec![("limit", limit.trip.0.into()), ("increased", increased.trip.0.into())]
+    }),
+    ("combined", |i| {
+        let ceiling = overload::ceiling(&mut Record::new(), Amperes(i.number("nameplate")), reserve(i)).expect("a ceiling");
+        let device = groups::combined_device(EDITION, DeviceKind::Fuse, ceiling).expect("a rating");
+        vec![("limit", ceiling.trip.0.into()), ("rating", device.rating.0.into())]
+    }),
+    ("code-letter", |i| {
+        let letter = i.text("letter").chars().next().expect("a letter");
+        let (hp, volts) = (i.number("hp"), Volts(i.number("v")));
+        let own = locked_rotor::code_letter_current(&mut Record::new(), letter, hp, volts, phases(i)).expect("a current");
+        vec![("current", own.current.0.into()), ("at_least", own.at_least.into())]
+    }),
+    ("disconnect", |i| {
+        let full_load = current(CurrentTable::ThreePhase, i.number("hp"), i.number("v"));
+        vec![("minimum", controller::disconnect_minimum(&mut Record::new(), full_load).0.into())]
+    }),
+    ("hermetic", |i| {
+        let record = &mut Record::new();
+        let current = groups::hermetic_current(Amperes(i.number("rla")), Some(Amperes(i.number("bcsc"))));
+        let mut device =
+            |more| groups::hermetic_maximum(record, EDITION, DeviceKind::Breaker, current, more).expect("a rating").rating.0;
+        let (normal, increased) = (device(false), device(true));
+        let overload = overload::hermetic_device_ceiling(&mut Record::new(), current).expect("a ceiling");
+        vec![("device", normal.into()), ("increased", increased.into()), ("overload", overload.trip.0.into())]
+    }),
+    ("group", |i| {
+        let breaker = Device::InverseTimeBreaker;
+        let motors: Vec<GroupMotor> = ["hp_1", "hp_2", "hp_3"]
+            .map(|name| {
+                let full_load = current(CurrentTable::ThreePhase, i.number(name), i.number("v"));
+                let own_device = normal(MotorType::Cage, breaker, full_load).rating;
+                GroupMotor { horsepower: i.number(name), full_load, own_device }
+            })
+            .to_vec();
+        let of = |motors: &[GroupMotor]| {
+            groups::listed_group(&mut Record::new(), EDITION, DeviceKind::Breaker, motors, Amperes(0.0), None).expect("a rating")
+        };
+        let mut unstepped = motors.clone();
+        unstepped[0].own_device = normal(MotorType::Cage, breaker, motors[0].full_load).computed;
+        let own = of(&motors);
+        assert_eq!(of(&unstepped).rating, own.rating, "either reading");
+        vec![
+            ("without_step", of(&unstepped).computed.0.into()),
+            ("computed", own.computed.0.into()),
+            ("rating", own.rating.0.into()),
+        ]
+    }),
+    ("part-winding", |i| {
+        let full_load = current(CurrentTable::ThreePhase, i.number("hp"), i.number("v"));
+        let own = protection::part_winding_half(&mut Record::new(), EDITION, MotorType::Cage, device(i), full_load);
+        vec![("computed", own.expect("a rating").computed.0.into())]
+    }),
+    ("feeder-three", |i| {
+        let motors = ["hp_1", "hp_2", "hp_3"].map(|name| motor(i, name, MotorType::Cage, Device::InverseTimeBreaker));
+        vec![("min_ampacity", ampacity(&motors, OtherLoads::default()).into())]
+    }),
+    ("drives", |i| {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small count
+        let count = i.number("count") as usize;
+        let input = Amperes(i.number("input"));
+        let drive = FeederMotor { current: input, duty_value: None, motor: MotorType::Cage, device: None };
+        vec![("min_ampacity", ampacity(&vec![drive; count], OtherLoads::default()).into())]
+    }),
+    ("feeder-mixed", |i| {
+        let device = device(i);
+        let wound = motor(i, "hp_wound", MotorType::WoundRotor, device);
+        let motors = [motor(i, "hp_cage", MotorType::Cage, device), wound, wound];
+        let own = feeder_device(device, &motors, OtherLoads::default());
+        vec![
+            ("min_ampacity", ampacity(&motors, OtherLoads::default()).into()),
+            ("rating", own.rating.0.into()),
+            ("leads", if own.lead == 0 { "cage" } else { "wound" }.into()),
+        ]
+    }),
+    ("feeder-heater", |i| {
+        let device = device(i);
+        let motors = ["hp_1", "hp_2"].map(|name| motor(i, name, MotorType::Cage, device));
+        let loads = OtherLoads { continuous: Amperes(i.number("heater")), ..OtherLoads::default() };
+        vec![
+            ("min_ampacity", ampacity(&motors, loads).into()),
+            ("motor_part", feeder_device(device, &motors, OtherLoads::default()).computed.0.into()),
+            ("rating", feeder_device(device, &motors, loads).rating.0.into()),
+        ]
+    }),
+];
+
+fn current(table: CurrentTable, horsepower: f64, volts: f64) -> Amperes {
+    full_load_current(&mut Record::new(), table, horsepower, Volts(volts)).expect("a current").current
+}
+
+fn phases(inputs: &Inputs) -> u32 {
+    if inputs.number("phases") == 1.0 { 1 } else { 3 }
+}
+
+fn table_current(inputs: &Inputs, horsepower: &str) -> Amperes {
+    let table = CurrentTable::of_phases(phases(inputs)).expect("a table");
+    current(table, inputs.number(horsepower), inputs.number("v"))
+}
+
+fn device(inputs: &Inputs) -> Device {
+    let word = inputs.text("device");
+    *Device::ALL.iter().find(|own| own.word() == word).unwrap_or_else(|| panic!("device {word}"))
+}
+
+fn motor_type(word: &str) -> MotorType {
+    *MotorType::ALL.iter().find(|own| own.word() == word).unwrap_or_else(|| panic!("motor {word}"))
+}
+
+/// Nameplate reserve; a rise of 0 means that none is marked.
+fn reserve(inputs: &Inputs) -> Reserve {
+    let rise = inputs.number("rise");
+    Reserve { service_factor: Some(inputs.number("sf")), rise_k: (rise > 0.0).then_some(rise) }
+}
+
+fn normal(motor: MotorType, device: Device, full_load: Amperes) -> DeviceLimit {
+    protection::normal_maximum(&mut Record::new(), EDITION, motor, device, full_load).expect("a rating")
+}
+
+fn device_results(full_load: Amperes, device: Device) -> harness::Results {
+    let own = normal(MotorType::Cage, device, full_load);
+    let more = protection::increased_maximum(&mut Record::new(), EDITION, device, full_load, &own);
+    vec![("computed", own.computed.0.into()), ("rating", own.rating.0.into()), ("increased", more.rating.0.into())]
+}
+
+fn motor(inputs: &Inputs, horsepower: &str, kind: MotorType, device: Device) -> FeederMotor {
+    let current = current(CurrentTable::ThreePhase, inputs.number(horsepower), inputs.number("v"));
+    let branch = BranchDevice::Rated(device, normal(kind, device, current).rating);
+    FeederMotor { current, duty_value: None, motor: kind, device: Some(branch) }
+}
+
+fn ampacity(motors: &[FeederMotor], loads: OtherLoads) -> f64 {
+    feeder::feeder_ampacity(&mut Record::new(), motors, loads).ampacity.0
+}
+
+fn feeder_device(device: Device, motors: &[FeederMotor], loads: OtherLoads) -> FeederDevice {
+    feeder::feeder_device(&mut Record::new(), EDITION, device, motors, loads).expect("a rating")
+}
+
+#[test]
+fn published_examples_agree() {
+    harness::run(include_str!("published/nec.csv"), TOPICS);
+}
+
+#[test]
+fn the_harness_can_fail() {
+    harness::self_check();
+}
