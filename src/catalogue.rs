@@ -548,5 +548,3 @@ pub struct Combination {
 
 #[cfg(test)]
 mod tests;
-#[cfg(test)]
-mod tests_nec;
