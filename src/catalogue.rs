@@ -564,5 +564,3 @@ pub struct Combination {
 
 #[cfg(test)]
 mod tests;
-#[cfg(test)]
-mod tests_nec;

@@ -183,3 +183,6 @@ pub struct ControlTransformer {
     /// Price.
     pub price: Option<f64>,
 }
+
+#[cfg(test)]
+mod tests;

@@ -5,8 +5,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use super::HorsepowerUse::{FullVoltage, Jogging, PartWinding, WyeDelta};
-use super::*;
+use crate::catalogue::HorsepowerUse::{FullVoltage, Jogging, PartWinding, WyeDelta};
+use crate::catalogue::*;
 use crate::quantity::fits;
 
 type Line = BTreeMap<String, String>;
