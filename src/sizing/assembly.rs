@@ -263,23 +263,32 @@ const LARGER_TRIED: usize = 8;
 impl<'a> Search<'_, 'a> {
     fn run(&self, candidates: &[ChosenProtection<'a>]) -> Found<'a> {
         let first = self.with(candidates.first(), 0);
-        let Some(wanted) = self.case.wishes.coordination else { return first };
-        if self.satisfies(&first, wanted.word()) {
+        if self.satisfies(&first) {
             return first;
         }
-        for protection in candidates {
-            for larger in 0..LARGER_TRIED {
-                let found = self.with(Some(protection), larger);
-                if self.satisfies(&found, wanted.word()) {
-                    return found;
-                }
+        // Where only the short-circuit rating is missing, another device before the smallest contactors is tried first.
+        let rated = candidates.iter().skip(1).filter(|_| !self.is_rated(&first)).map(|own| (own, 0));
+        let larger = candidates.iter().flat_map(|own| (0..LARGER_TRIED).map(move |larger| (own, larger)));
+        for (protection, larger) in rated.chain(larger) {
+            let found = self.with(Some(protection), larger);
+            if self.satisfies(&found) {
+                return found;
             }
         }
         first
     }
 
-    fn satisfies(&self, found: &Found<'a>, wanted: &str) -> bool {
-        found.coordination == wanted || (found.coordination == "type-2" && wanted == "type-1")
+    /// The wanted co-ordination type is claimed, and the assembly stands the fault current of the board.
+    fn satisfies(&self, found: &Found<'a>) -> bool {
+        let coordinated = self.case.wishes.coordination.is_none_or(|wanted| {
+            found.coordination == wanted.word() || (found.coordination == "type-2" && wanted.word() == "type-1")
+        });
+        coordinated && self.is_rated(found)
+    }
+
+    fn is_rated(&self, found: &Found<'a>) -> bool {
+        let check = rating::check(self.case, found, self.devices, self.point, self.tools, &mut Record::silent());
+        check.is_none_or(|own| own.passed != Some(false))
     }
 
     /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest.

@@ -19,7 +19,7 @@ table! {
 }
 
 /// A figure that the program itself names; a test holds that each of them is in the table.
-pub(super) fn figure(name: &str) -> f64 {
+pub(super) fn gap(name: &str) -> f64 {
     FIGURE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 
@@ -124,15 +124,15 @@ impl RuleBook for Nec {
     }
 
     fn watts_per_horsepower(&self) -> f64 {
-        figure("watts-per-horsepower")
+        gap("watts-per-horsepower")
     }
 
     fn frequency_hz(&self) -> f64 {
-        figure("frequency-hz")
+        gap("frequency-hz")
     }
 
     fn control_voltage(&self) -> ControlVoltage {
-        ControlVoltage { volts: figure("control-voltage-v"), dc: false }
+        ControlVoltage { volts: gap("control-voltage-v"), dc: false }
     }
 
     fn protection_kind(&self) -> ProtectionKind {
@@ -143,8 +143,8 @@ impl RuleBook for Nec {
         let horsepower = machine.horsepower.unwrap_or(power.0 / self.watts_per_horsepower());
         let premium = efficiency::premium_efficiency(horsepower, machine.poles, None);
         // Below the table, and for a single phase, a motor is worse than the lowest of it.
-        let share = if machine.phases == 3 { 1.0 } else { figure("single-phase-efficiency") };
-        Some(round_to(premium.unwrap_or_else(|| figure("small-motor-efficiency")) * share, 3))
+        let share = if machine.phases == 3 { 1.0 } else { gap("single-phase-efficiency") };
+        Some(round_to(premium.unwrap_or_else(|| gap("small-motor-efficiency")) * share, 3))
     }
 
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64> {
@@ -153,7 +153,7 @@ impl RuleBook for Nec {
     }
 
     fn other_power_factor(&self) -> f64 {
-        figure("other-power-factor")
+        gap("other-power-factor")
     }
 
     fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
@@ -161,7 +161,7 @@ impl RuleBook for Nec {
     }
 
     fn starting_power_factor(&self, _power: Option<Watts>) -> f64 {
-        figure("starting-power-factor")
+        gap("starting-power-factor")
     }
 
     fn currents(

@@ -3,7 +3,7 @@
 use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, Volts};
 use crate::record::Record;
-use crate::rules::nec::book::figure;
+use crate::rules::nec::book::gap;
 use crate::rules::nec::{controller, locked_rotor, overload, rated, rating};
 use crate::rules::{
     Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, OverloadAsk,
@@ -17,7 +17,7 @@ const CONTROLLER: &str = "430.83(A)";
 pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
     let record = &mut Record::silent();
     let full_load = rated::table_current(machine, record).map(|own| own.current).or(machine.nameplate);
-    let unknown = Known::new(figure("locked-rotor-multiple"), Origin::Default);
+    let unknown = Known::new(gap("locked-rotor-multiple"), Origin::Default);
     let (Some(full_load), Some(horsepower)) = (full_load.filter(|own| own.0 > 0.0), rated::horsepower(machine, record)) else {
         return unknown;
     };
