@@ -17,6 +17,7 @@ mod show;
 pub use branch::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
 pub use check::check;
 pub use contactor::{Contactor, HorsepowerUse};
+pub use find::{ANY_RELAY, MANUAL};
 pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder};
 pub use show::show;
 
@@ -90,9 +91,9 @@ pub struct OverloadRelay {
     pub part: String,
     /// What it is.
     pub description: String,
-    /// `bimetal` or `electronic`.
+    /// `bimetal`, `electronic` or `manual-starter`.
     pub kind: String,
-    /// Contactor frames that it mounts on, separated by blanks.
+    /// Contactor frames that it mounts on, separated by blanks; `manual` for a hand-operated starter, which needs none.
     pub fits_frames: String,
     /// Lower end of the range.
     pub range_min_a: f64,
@@ -552,7 +553,8 @@ pub struct Combination {
     pub protection_part: String,
     /// Part number of the contactor without the coil.
     pub contactor_part: String,
-    /// Part number of the overload relay; empty where the device protects against overload.
+    /// Part number of the overload relay; empty where the device protects against overload; `any` where every relay that mounts on
+    /// the contactor will do, and none as well.
     pub overload_part: String,
     /// `type-1` or `type-2`.
     pub coordination: String,

@@ -53,7 +53,7 @@ pub struct Pins {
 pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &Tools<'_>, record: &mut Record) -> Circuit {
     let mut circuit = not_sized(load, tools.basis);
     resolved_data(&mut circuit.load, case);
-    let Some(currents) = tools.book.currents(&case.machine, &case.start, &case.wishes.current_source, &case.place, record) else {
+    let Some(currents) = tools.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, record) else {
         return circuit;
     };
     suitability::look(load, case, &currents, point, tools, record);

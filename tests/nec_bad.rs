@@ -13,7 +13,7 @@ const BASIS: &str = "[rules]\nbook = \"nec\"\nedition = \"2023\"\n[supply]\nvolt
 
 /// The last column of the data names the headings of which one must bear a finding; `row` admits the row as a whole.
 #[test]
-#[ignore = "waits for the rule book nec to be offered"]
+
 fn each_slip_is_found_at_its_cell_with_a_cure_and_the_others_go_on() {
     let folder = tempfile::tempdir().expect("a folder");
     std::fs::write(folder.path().join("basis.toml"), BASIS).expect("a file");

@@ -1,5 +1,6 @@
 //! Looks whether the families of a catalogue fit together. Nothing here stops its use: these are warnings to its owner.
 
+use crate::catalogue::{ANY_RELAY, MANUAL};
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Catalogue, Contactor};
@@ -85,7 +86,8 @@ fn unknown_parts(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
             ("contactor_part", &line.contactor_part, &contactors),
             ("overload_part", &line.overload_part, &relays),
         ] {
-            if !part.is_empty() && !known.contains(part.as_str()) {
+            let any = heading == "overload_part" && part == ANY_RELAY;
+            if !part.is_empty() && !any && !known.contains(part.as_str()) {
                 unknown.insert((heading, part));
             }
         }
@@ -114,7 +116,7 @@ fn fits_nothing(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     let relays = catalogue.overload_relays.iter().map(|part| ("overload_relays.csv", &part.part, &part.fits_frames));
     let accessories = catalogue.accessories.iter().map(|part| ("accessories.csv", &part.part, &part.fits_frames));
     for (file, part, fits) in relays.chain(accessories) {
-        for frame in fits.split_whitespace().filter(|frame| !frames.contains(frame)) {
+        for frame in fits.split_whitespace().filter(|frame| !frames.contains(frame) && *frame != MANUAL) {
             misfit(file, part, frame);
         }
     }

@@ -14,6 +14,12 @@ fn holds(list: &str, word: &str) -> bool {
     list.split_whitespace().any(|entry| entry == word)
 }
 
+/// Word of a combination that holds with every relay of the range on that contactor, and without one.
+pub const ANY_RELAY: &str = "any";
+
+/// Frame of overload protection that is a hand-operated starter by itself.
+pub const MANUAL: &str = "manual";
+
 impl Catalogue {
     /// The coil of a rated voltage, in V.
     #[must_use]
@@ -155,7 +161,8 @@ impl Catalogue {
         self.combinations[first..]
             .iter()
             .take_while(move |line| line.protection_part == protection)
-            .filter(move |line| line.contactor_part == contactor && line.overload_part == overload && volts <= line.max_voltage_v)
+            .filter(move |line| line.contactor_part == contactor && volts <= line.max_voltage_v)
+            .filter(move |line| line.overload_part == overload || line.overload_part == ANY_RELAY)
     }
 
     /// The best line of [`Catalogue::combinations_of`]: type 2 before type 1, then the larger conditional current.

@@ -211,7 +211,7 @@ impl Row for OverloadRelay {
     }
     fn wrong(&self) -> Vec<Wrong> {
         together(vec![
-            one_of("kind", &self.kind, &["bimetal", "electronic"]),
+            one_of("kind", &self.kind, &["bimetal", "electronic", "manual-starter"]),
             above_zero(&[
                 ("range_min_a", self.range_min_a),
                 ("dial_step_a", self.dial_step_a),

@@ -66,6 +66,7 @@ codes! {
     L310_NO_POWER, "L310", Note, "a nameplate current that no power confirms";
     L311_LENGTHS, "L311", Warning, "metres and feet of one run that contradict each other";
     L312_METRIC_LENGTH, "L312", Note, "a length in metres on a project that reckons in feet";
+    L313_VOLTAGE_AGAINST_BOARD, "L313", Warning, "a voltage that is not that of the board";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
@@ -92,6 +93,7 @@ codes! {
     R208_LOW_SPEED_TABLE, "R208", Warning, "a current at low speed taken from the table for usual speeds";
     R209_HORSEPOWER_FROM_CURRENT, "R209", Note, "horsepower read from the nameplate current";
     R210_NAMEPLATE_MISSING, "R210", Warning, "a missing nameplate current that the clause asks for";
+    R211_VOLTAGE_BAND, "R211", Note, "a voltage that is read by the band of a column";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
@@ -148,6 +150,7 @@ codes! {
     C605_TT, "C605", Warning, "a TT system, which needs a residual-current device";
     C606_JAM, "C606", Note, "three conductors that may wedge in a bend of their raceway";
     C607_MINIMUM_SIZE, "C607", Warning, "a smallest size that the rule book does not have";
+    C608_ROOF, "C608", Note, "a run on a roof whose air is taken as hotter";
     // B: boards and supply
     // P: purchase
 }

@@ -404,6 +404,8 @@ pub struct Start {
 /// How the cable runs.
 #[derive(Clone, Debug)]
 pub struct Route {
+    /// Cell that says how the cable runs.
+    pub place: Place,
     /// Motor run.
     pub length: Option<Metres>,
     /// Supply run, where the starter stands apart.

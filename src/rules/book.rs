@@ -1,7 +1,6 @@
 //! What a rule book answers: demands and lists, never devices.
 
-use crate::finding::Place;
-use crate::load::{ControlVoltage, Field, Known, Machine, ProtectionKind, Start};
+use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::Record;
 use crate::rules::services::NotCovered;
@@ -344,6 +343,8 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
 
     /// Watts of one horsepower.
     fn watts_per_horsepower(&self) -> f64;
+    /// A soft starter or drive has a line contactor unless the row says otherwise.
+    fn line_contactor(&self) -> bool;
     /// Frequency where nobody states one.
     fn frequency_hz(&self) -> f64;
     /// Control voltage where nobody states one.
@@ -361,9 +362,8 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// Power factor at locked rotor where nothing is known.
     fn starting_power_factor(&self, power: Option<Watts>) -> f64;
 
-    /// Rated currents; none if nothing gives one. `wish` is `nameplate`, `table` or `larger`.
-    fn currents(&self, machine: &Machine, start: &Start, wish: &str, place: &Place, record: &mut Record)
-    -> Option<RatedCurrents>;
+    /// Rated currents; none if nothing gives one. `wish` is `nameplate`, `table` or `larger`; findings point at the row's cells.
+    fn currents(&self, machine: &Machine, start: &Start, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents>;
 
     /// What a contactor of that duty must be able to switch. `share` is the part of the motor's current that it carries.
     fn switching(

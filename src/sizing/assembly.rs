@@ -266,14 +266,20 @@ impl<'a> Search<'_, 'a> {
         if self.satisfies(&first) {
             return first;
         }
-        // Where only the short-circuit rating is missing, another device before the smallest contactors is tried first.
-        let rated = candidates.iter().skip(1).filter(|_| !self.is_rated(&first)).map(|own| (own, 0));
-        let larger = candidates.iter().flat_map(|own| (0..LARGER_TRIED).map(move |larger| (own, larger)));
-        for (protection, larger) in rated.chain(larger) {
-            let found = self.with(Some(protection), larger);
-            if self.satisfies(&found) {
-                return found;
+        let mut from = 0;
+        while from < candidates.len() {
+            // Devices of one rating stand together: another of them comes before larger contactors, and these before another rating.
+            let rating = candidates[from].rating;
+            let same = candidates[from..].iter().take_while(|own| own.rating == rating).count();
+            for larger in 0..LARGER_TRIED {
+                for protection in &candidates[from..from + same] {
+                    let found = self.with(Some(protection), larger);
+                    if self.satisfies(&found) {
+                        return found;
+                    }
+                }
             }
+            from += same;
         }
         first
     }
@@ -283,7 +289,8 @@ impl<'a> Search<'_, 'a> {
         let coordinated = self.case.wishes.coordination.is_none_or(|wanted| {
             found.coordination == wanted.word() || (found.coordination == "type-2" && wanted.word() == "type-1")
         });
-        coordinated && self.is_rated(found)
+        let whole = found.contactors.iter().all(|own| own.contactor.is_some());
+        coordinated && whole && self.is_rated(found)
     }
 
     fn is_rated(&self, found: &Found<'a>) -> bool {

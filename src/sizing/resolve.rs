@@ -20,6 +20,8 @@ mod services;
 
 /// Defaults of the project, for what the basis leaves open: the value and why it is that one.
 pub mod defaults {
+    /// Voltage of a load off that of its board that is still taken for the same: motors bear 10 % (IEC 60034-1, NEMA MG 1).
+    pub const VOLTAGE_TOLERANCE: f64 = 0.1;
     /// Air around the devices above the air of the room, K: common practice, no source.
     pub const ENCLOSURE_RISE_K: f64 = 15.0;
     /// Lowest device temperature that is reckoned with, °C: reference of IEC 60947-1.
@@ -160,6 +162,7 @@ fn machine(
         );
         return None;
     }
+    against_board(load, voltage, basis, record);
     let phases = match load.count(Field::Phases).or(basis.supply.phases).unwrap_or(3) {
         1 => 1,
         2 => {
@@ -221,6 +224,22 @@ fn machine(
     };
     fill_in(&mut machine, book, assumed);
     Some(machine)
+}
+
+/// A voltage that is neither that of the board nor that to its neutral, by more than a motor is made to bear.
+fn against_board(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) {
+    let own = board(load, basis);
+    let Some(line) = basis.board(&own).and_then(|own| own.voltage_v).or(basis.supply.voltage_v) else { return };
+    let near = |other: f64| (voltage.0 - other).abs() <= defaults::VOLTAGE_TOLERANCE * other;
+    // A single-phase board has half its voltage to the neutral.
+    if load.entry(Field::VoltageV).is_none() || [line, line / 3f64.sqrt(), line / 2.0].into_iter().any(near) {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::L313_VOLTAGE_AGAINST_BOARD, format!("{} V on board {own}, whose voltage is {line} V", voltage.0))
+            .at(load.place_of(Field::VoltageV))
+            .cure("correct the voltage or the board, or state the transformer between them"),
+    );
 }
 
 /// Power from kilowatts or horsepower; the larger where both are stated and differ.
@@ -352,7 +371,7 @@ fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, as
         limit,
         drive_input: load.number(Field::DriveInputCurrentA).map(Amperes),
         bypass: load.yes(Field::Bypass).unwrap_or(false),
-        line_contactor: load.yes(Field::LineContactor).unwrap_or(true),
+        line_contactor: load.yes(Field::LineContactor).unwrap_or_else(|| book.line_contactor()),
         duty: duty_number(&duty_text),
         rated_minutes: rated_minutes(&duty_text),
         duty_text,
@@ -433,6 +452,7 @@ fn route(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -
     }
     let location = load.text(Field::Location);
     Route {
+        place: load.place_of(Field::InstallationMethod),
         length: length(load, record),
         supply_length: load.number(Field::SupplyLengthM).map(Metres),
         installation: installation

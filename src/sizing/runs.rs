@@ -35,6 +35,9 @@ pub(super) fn choose(
                 .cure("enter cable_length_m"),
         );
     }
+    if let Some([what, cure, clause]) = tools.book.on_roof().filter(|_| case.route.rooftop) {
+        record.find(Finding::new(&codes::C608_ROOF, what).at(case.place.clone()).cure(cure).reference(clause));
+    }
     if point.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
         record.find(
             Finding::new(
@@ -96,7 +99,9 @@ fn settle(
 ) {
     if let Some(refused) = &choice.refused {
         record.find(
-            Finding::new(&codes::C601_NO_CABLE, refused.clone()).at(case.place.clone()).cure("correct the row or the basis"),
+            Finding::new(&codes::C601_NO_CABLE, refused.clone())
+                .at(case.route.place.clone())
+                .cure("correct the row or the basis"),
         );
         return;
     }

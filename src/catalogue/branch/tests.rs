@@ -282,7 +282,7 @@ fn breakers_and_fuses_stand_on_standard_ratings() {
     let standard = |a: f64| STANDARD.contains(&a) || [1.0, 3.0, 6.0, 10.0, 601.0, 1200.0].contains(&a);
     let range = nec();
     for row in range.branch_breakers.iter().filter(|row| row.kind == "inverse-time") {
-        assert!(standard(row.rating_a) && row.rating_a >= 15.0 && row.rating_a != 601.0, "{}", row.part);
+        assert!(standard(row.rating_a) && row.rating_a >= 10.0 && row.rating_a != 601.0, "{}", row.part);
         assert!(!row.within_combination, "{}", row.part);
     }
     assert!(range.fuses.iter().all(|row| standard(row.rating_a)));
@@ -394,7 +394,14 @@ fn combinations_raise_the_short_circuit_rating() {
     assert!((line.conditional_ka - 65.0).abs() < 1e-9);
     let fused = range.combination("GEN-FJ-25", "GEN-N1", "GEN-ER-16", 480.0).unwrap();
     assert!((fused.conditional_ka - 100.0).abs() < 1e-9);
-    assert!(range.combination("GEN-BS3-30", "GEN-N1", "GEN-ER-16", 480.0).is_none(), "not every breaker was tested");
+    let plain = range.combination("GEN-BS3-30", "GEN-N1", "GEN-ER-16", 480.0).unwrap();
+    assert!((plain.conditional_ka - 25.0).abs() < 1e-9, "no more than the breaker interrupts");
+    assert!(range.combination("GEN-BS3-30", "GEN-N7", "GEN-ER-16", 480.0).is_none(), "large sizes were not tested");
+    for line in range.combinations.iter().filter(|line| line.overload_part == crate::catalogue::ANY_RELAY) {
+        let Some(breaker) = range.branch_breaker(&line.protection_part) else { continue };
+        let volts = line.max_voltage_v;
+        assert!(breaker.interrupting_ka(volts).is_some_and(|own| line.conditional_ka <= own), "{}", breaker.part);
+    }
     // 10 hp at 460 V: 14 A by Table 430.250, 250 % is 35 A.
     assert!(range.combination("GEN-BH3-35", "GEN-N1", "GEN-ER-16", 480.0).is_some());
 }

@@ -1,7 +1,9 @@
 //! The IEC book's answers: clause functions put to use for a machine.
 
 use crate::finding::{Finding, Place, codes};
-use crate::load::{ControlVoltage, EfficiencyClass, Field, Known, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
+use crate::load::{
+    ControlVoltage, EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start,
+};
 use crate::quantity::{Amperes, Impedance, Metres, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
@@ -108,6 +110,10 @@ impl RuleBook for Iec {
         figure("watts-per-horsepower")
     }
 
+    fn line_contactor(&self) -> bool {
+        true
+    }
+
     fn frequency_hz(&self) -> f64 {
         figure("frequency-hz")
     }
@@ -145,15 +151,8 @@ impl RuleBook for Iec {
         starting::default_starting_power_factor(power.unwrap_or(Watts(0.0)))
     }
 
-    fn currents(
-        &self,
-        machine: &Machine,
-        _start: &Start,
-        wish: &str,
-        place: &Place,
-        record: &mut Record,
-    ) -> Option<RatedCurrents> {
-        rated_currents(machine, wish, place, record)
+    fn currents(&self, machine: &Machine, _start: &Start, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
+        rated_currents(machine, wish, &load.place(), record)
     }
 
     fn switching(

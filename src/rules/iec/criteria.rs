@@ -423,6 +423,10 @@ impl RunRules for Iec {
         conductor::SIZES.iter().copied().find(|size| (size - number).abs() < 1e-9)
     }
 
+    fn on_roof(&self) -> Option<[&'static str; 3]> {
+        None
+    }
+
     fn length_unit(&self) -> &'static str {
         "m"
     }

@@ -1,7 +1,6 @@
 //! The NEC book's answers: clause functions put to use for a machine.
 
-use crate::finding::Place;
-use crate::load::{ControlVoltage, Field, Known, Machine, ProtectionKind, Start};
+use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::nec::{Nec, bounds, cautions, demands, efficiency, rated, services};
@@ -127,6 +126,11 @@ impl RuleBook for Nec {
         gap("watts-per-horsepower")
     }
 
+    fn line_contactor(&self) -> bool {
+        // The disconnecting means isolates; common practice, no source.
+        false
+    }
+
     fn frequency_hz(&self) -> f64 {
         gap("frequency-hz")
     }
@@ -164,15 +168,8 @@ impl RuleBook for Nec {
         gap("starting-power-factor")
     }
 
-    fn currents(
-        &self,
-        machine: &Machine,
-        start: &Start,
-        wish: &str,
-        place: &Place,
-        record: &mut Record,
-    ) -> Option<RatedCurrents> {
-        rated::of(*self, machine, start, wish, place, record)
+    fn currents(&self, machine: &Machine, start: &Start, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
+        rated::of(*self, machine, start, wish, load, record)
     }
 
     fn switching(

@@ -316,8 +316,12 @@ fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amp
     match ask.part {
         RunPart::WindingLeads => need::wye_delta_leads(record, full_load),
         RunPart::PartWindingHalf => need::part_winding_leads(record, full_load),
-        RunPart::LowSpeed => need::multispeed(record, machine.nameplate_low.or(ask.currents.low).unwrap_or(ask.current)),
-        RunPart::HighSpeed => need::multispeed(record, machine.nameplate.unwrap_or(full_load)),
+        // 430.52(C)(4) Exception: one device protects both windings, so the conductors of each are those of the largest.
+        RunPart::LowSpeed | RunPart::HighSpeed => {
+            let high = machine.nameplate.unwrap_or(full_load);
+            let low = machine.nameplate_low.or(ask.currents.low).unwrap_or(high);
+            need::multispeed(record, high.max(low))
+        }
         RunPart::DriveInput => {
             let input = ask.start.drive_input.unwrap_or(ask.current);
             if ask.start.bypass { need::drive_with_bypass(record, input, full_load) } else { need::drive_input(record, input) }
@@ -417,6 +421,14 @@ impl RunRules for Nec {
 
     fn size_of(&self, text: &str) -> Option<f64> {
         Size::parse(text).map(Size::mm2)
+    }
+
+    fn on_roof(&self) -> Option<[&'static str; 3]> {
+        Some([
+            "the raceway is taken as less than 7/8 in above the roof, in the sun: 33 °C (60 °F) are added to the air around it",
+            "hold the raceway 7/8 in or more above the roof and write location wet, which saves conductor",
+            "310.15(B)(2)",
+        ])
     }
 
     fn length_unit(&self) -> &'static str {

@@ -208,6 +208,12 @@ pub(super) fn band(table: &str, voltage: Volts) -> Option<f64> {
         .map(|row| row.column_v)
 }
 
+/// Voltages that need no word with a column: its own, and the nominal voltage of the systems that it serves.
+pub fn usual_voltages(column_v: f64) -> impl Iterator<Item = f64> {
+    let ends = BAND_ROWS.iter().filter(move |row| (row.column_v - column_v).abs() < 1e-9).map(|row| row.to_v);
+    std::iter::once(column_v).chain(ends)
+}
+
 /// The voltage column that serves a marked or system voltage: 480 V takes 460 V, 240 V takes 230 V. None where the table has no
 /// column: 380, 400 and 415 V, single-phase 480 V.
 #[must_use]

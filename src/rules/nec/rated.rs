@@ -1,8 +1,8 @@
 //! Which current of a load counts for what: 430.6 and 440.6 for motors and packaged equipment, the connected load for the rest.
 //! What the row's markings say against the clauses is a finding here.
 
-use crate::finding::{Finding, Place, codes};
-use crate::load::{LoadKind, Machine, Start};
+use crate::finding::{Finding, codes};
+use crate::load::{Field, Load, LoadKind, Machine, Start};
 use crate::quantity::{Amperes, fits, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
@@ -16,12 +16,12 @@ pub(super) fn of(
     machine: &Machine,
     start: &Start,
     wish: &str,
-    place: &Place,
+    load: &Load,
     record: &mut Record,
 ) -> Option<RatedCurrents> {
     match machine.kind {
-        LoadKind::Motor => motor(book, machine, start, wish, place, record),
-        LoadKind::Packaged => packaged(machine, place, record),
+        LoadKind::Motor => motor(book, machine, start, wish, load, record),
+        LoadKind::Packaged => packaged(machine, load, record),
         _ => connected(machine, record),
     }
 }
@@ -45,11 +45,12 @@ pub(super) fn table_current(machine: &Machine, record: &mut Record) -> Option<Ta
     currents::full_load_current(record, table, horsepower, machine.voltage)
 }
 
-fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
     let table = table_current(machine, record);
     let marking = marking(machine, start, table.is_none());
     let throughout = currents::nameplate_throughout(book.edition, &marking);
-    say_horsepower(machine, table.as_ref(), place, record);
+    say_horsepower(machine, table.as_ref(), load, record);
+    say_band(machine, table.as_ref(), load, record);
     let of_table = table.map(|own| own.current);
     let (full_load, source) = match (machine.nameplate, of_table, throughout) {
         (Some(nameplate), _, Some(_)) => (nameplate, "nameplate"),
@@ -57,17 +58,17 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, place: &Place,
         (_, Some(table), _) => (table, "table"),
         (Some(nameplate), None, _) => (nameplate, "nameplate"),
         (None, None, _) => {
-            record.find(no_current(machine, place));
+            record.find(no_current(machine, load));
             return None;
         }
     };
     if let Some(clause) = throughout {
-        say_nameplate(machine, &marking, clause, place, record);
+        say_nameplate(machine, &marking, clause, load, record);
     }
     // A nameplate above the table makes conductors larger; the device stays with the table, which is the smaller.
     let conductor = machine.nameplate.map_or(full_load, |nameplate| full_load.max(nameplate));
     if let (Some(nameplate), Some(table)) = (machine.nameplate, of_table) {
-        say_difference(nameplate, table, throughout.is_some(), place, record);
+        say_difference(nameplate, table, throughout.is_some(), load, record);
     }
     Some(RatedCurrents {
         full_load,
@@ -75,7 +76,7 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, place: &Place,
         nameplate: machine.nameplate,
         table: of_table,
         computed: None,
-        low: low_speed(machine, full_load, place, record),
+        low: low_speed(machine, full_load, load, record),
         conductor,
         protection: full_load,
         overload: machine.nameplate.unwrap_or(full_load),
@@ -92,7 +93,7 @@ fn marking(machine: &Machine, start: &Start, outside_table: bool) -> Marking {
     }
 }
 
-fn low_speed(machine: &Machine, full_load: Amperes, place: &Place, record: &mut Record) -> Option<Amperes> {
+fn low_speed(machine: &Machine, full_load: Amperes, load: &Load, record: &mut Record) -> Option<Amperes> {
     if machine.nameplate_low.is_some() {
         return machine.nameplate_low;
     }
@@ -105,7 +106,7 @@ fn low_speed(machine: &Machine, full_load: Amperes, place: &Place, record: &mut 
             &codes::R208_LOW_SPEED_TABLE,
             format!("the current at low speed is the table's for {horsepower} hp: {} A", round_to(found.current.0, 2)),
         )
-        .at(place.clone())
+        .at(load.place_of(Field::RatedPowerLowHp))
         .why("at low speed a motor draws more than one of usual speed and the same horsepower")
         .cure("enter full_load_current_low_a from the nameplate")
         .reference("430.6(A), 430.22(B)"),
@@ -113,13 +114,13 @@ fn low_speed(machine: &Machine, full_load: Amperes, place: &Place, record: &mut 
     Some(found.current.min(full_load))
 }
 
-fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, place: &Place, record: &mut Record) {
+fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, load: &Load, record: &mut Record) {
     let horsepower = horsepower(machine, &mut Record::silent()).unwrap_or(0.0);
     if machine.horsepower.is_none() && machine.power.is_some() {
         let kilowatts = machine.power.map_or(0.0, |power| power.0 / 1000.0);
         record.find(
             Finding::new(&codes::R201_KILOWATTS, format!("{kilowatts} kW are taken as {} hp", round_to(horsepower, 2)))
-                .at(place.clone())
+                .at(load.place_of(Field::RatedPowerKw))
                 .cure("enter rated_power_hp as it is marked on the nameplate")
                 .reference("430.6(A)(1)"),
         );
@@ -129,7 +130,7 @@ fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, place: &Place
                 &codes::R209_HORSEPOWER_FROM_CURRENT,
                 format!("no power is given; the nameplate current is that of {} hp", round_to(horsepower, 2)),
             )
-            .at(place.clone())
+            .at(load.place_of(Field::FullLoadCurrentA))
             .cure("enter rated_power_hp")
             .reference("430.6(A)(1)"),
         );
@@ -143,14 +144,29 @@ fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, place: &Place
                     round_to(horsepower, 2)
                 ),
             )
-            .at(place.clone())
+            .at(load.place_of(Field::RatedPowerHp))
             .cure("enter the horsepower of the table that the motor is sold as, if it is one")
             .reference("430.6(A)(1)"),
         );
     }
 }
 
-fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, place: &Place, record: &mut Record) {
+/// A voltage that is neither that of a column nor the nominal one of its systems is read by the column's band, which is said.
+fn say_band(machine: &Machine, table: Option<&TableCurrent>, load: &Load, record: &mut Record) {
+    let Some(table) = table else { return };
+    let volts = machine.voltage.0;
+    if currents::usual_voltages(table.column_v).any(|usual| (usual - volts).abs() < 0.5) {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::R211_VOLTAGE_BAND, format!("{volts} V are served by the {} V column of the table", table.column_v))
+            .at(load.place_of(Field::VoltageV))
+            .cure("write the voltage that is marked on the motor, if it is another")
+            .reference("430.6(A)(1)"),
+    );
+}
+
+fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, load: &Load, record: &mut Record) {
     let why = if marking.multispeed {
         "a motor of several speeds"
     } else if marking.outside_table {
@@ -171,10 +187,12 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, pla
         )
         .cure("enter full_load_current_a from the nameplate")
     };
-    record.find(finding.at(place.clone()).reference(clause));
+    let has_column = CurrentTable::of_phases(machine.phases).and_then(|table| currents::column(table, machine.voltage)).is_some();
+    let field = if has_column { Field::FullLoadCurrentA } else { Field::VoltageV };
+    record.find(finding.at(load.place_of(field)).reference(clause));
 }
 
-fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, place: &Place, record: &mut Record) {
+fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &Load, record: &mut Record) {
     if throughout || fits(nameplate.0, table.0) {
         return;
     }
@@ -183,7 +201,7 @@ fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, place: &
             &codes::R203_NAMEPLATE_ABOVE_TABLE,
             format!("the nameplate says {} A; the table has {} A", nameplate.0, round_to(table.0, 2)),
         )
-        .at(place.clone())
+        .at(load.place_of(Field::FullLoadCurrentA))
         .why("conductors are sized on the larger, the protective device on the table")
         .cure("check horsepower, voltage and current against the nameplate")
         .reference("430.6(A)(1)"),
@@ -191,14 +209,15 @@ fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, place: &
 }
 
 /// Why no current is known, with what mends it.
-fn no_current(machine: &Machine, place: &Place) -> Finding {
+fn no_current(machine: &Machine, load: &Load) -> Finding {
     let table = CurrentTable::of_phases(machine.phases);
     let volts = machine.voltage.0;
     let has_column = table.is_some_and(|table| currents::column(table, machine.voltage).is_some());
     let clause = table.map_or("430.6(A)", CurrentTable::clause);
-    let (what, cure) = if !has_column {
+    let (field, what, cure) = if !has_column {
         let kind = if machine.phases == 1 { "single-phase" } else { "three-phase" };
         (
+            Field::VoltageV,
             format!(
                 "the table of {kind} motors has no column for {volts} V, and no nameplate current is given; the row cannot be sized"
             ),
@@ -208,15 +227,16 @@ fn no_current(machine: &Machine, place: &Place) -> Finding {
         let horsepower = horsepower(machine, &mut Record::silent())
             .map_or_else(|| "the motor".to_owned(), |hp| format!("{} hp", round_to(hp, 3)));
         (
+            Field::RatedPowerHp,
             format!("{horsepower} at {volts} V is outside the table, and no nameplate current is given; the row cannot be sized"),
             "enter full_load_current_a from the nameplate",
         )
     };
-    Finding::new(&codes::R204_NO_TABLE_CURRENT, what).at(place.clone()).cure(cure).reference(clause)
+    Finding::new(&codes::R204_NO_TABLE_CURRENT, what).at(load.place_of(field)).cure(cure).reference(clause)
 }
 
 /// Packaged equipment by its marking: the circuit ampacity as it stands, the maximum never exceeded.
-fn packaged(machine: &Machine, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+fn packaged(machine: &Machine, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
     if let (Some(ampacity), Some(maximum)) = (machine.minimum_ampacity, machine.maximum_protection)
         && maximum.0 < ampacity.0 * (1.0 - crate::quantity::SLACK)
     {
@@ -225,7 +245,7 @@ fn packaged(machine: &Machine, place: &Place, record: &mut Record) -> Option<Rat
                 &codes::R205_MAXIMUM_BELOW_AMPACITY,
                 format!("the marked maximum of {} A is below the marked circuit ampacity of {} A", maximum.0, ampacity.0),
             )
-            .at(place.clone())
+            .at(load.place_of(Field::MaximumProtectionA))
             .cure("ask the maker of the equipment; nobody else can resolve it")
             .reference("440.4(B)"),
         );
@@ -237,14 +257,14 @@ fn packaged(machine: &Machine, place: &Place, record: &mut Record) -> Option<Rat
                 &codes::R206_MAXIMUM_MISSING,
                 "the marked maximum overcurrent protection is missing; the device is the smallest that carries the circuit ampacity",
             )
-            .at(place.clone())
+            .at(load.place())
             .why("it may open when the equipment starts")
             .cure("enter maximum_protection_a from the nameplate")
             .reference("440.4(B), 110.3(B)"),
         );
     }
     let Some(full_load) = machine.nameplate.or(machine.minimum_ampacity).or_else(|| computed(machine, record)) else {
-        record.find(no_current(machine, place));
+        record.find(no_current(machine, load));
         return None;
     };
     Some(RatedCurrents {

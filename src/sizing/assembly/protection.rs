@@ -289,6 +289,10 @@ pub fn candidates<'a>(case: &Case, demand: &Demand<'_>, tools: &Tools<'a>) -> Ve
             .filter(|own| own.checks.iter().all(|check| check.passed != Some(false)))
             .collect();
         if !holding.is_empty() {
+            // What is beyond the first place is admitted only where nothing in it holds the start.
+            if holding.iter().any(|own| own.beyond.is_none()) {
+                holding.retain(|own| own.beyond.is_none());
+            }
             holding.sort_by_key(|own| (own.beyond.is_some(), !own.rides_peak));
             return holding;
         }
@@ -381,7 +385,9 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     };
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
     let not_asked_for = inrush && wanted.origin != Origin::Cell;
-    if !as_meant && !not_asked_for {
+    // A marking that admits fuses only leaves no choice.
+    let marked = case.machine.fuse_only && matches!(chosen.device, Device::Fuse(_));
+    if !as_meant && !not_asked_for && !marked {
         let what = format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word());
         // A wish of the basis is meant for motors; for other loads another kind is no surprise.
         let code = if wanted.origin == Origin::Cell || demand.ask.starts {

@@ -1,6 +1,6 @@
 //! Overload relays: which class the start allows, the setting of each place, and the relay that mounts under its contactor.
 
-use crate::catalogue::OverloadRelay;
+use crate::catalogue::{MANUAL, OverloadRelay};
 use crate::design::Check;
 use crate::load::{Case, Method};
 use crate::quantity::{Amperes, Seconds};
@@ -213,14 +213,14 @@ fn separate<'a>(
     let time = Seconds(arrangement.step_time(&case.start));
     let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
     // Relays that mount on the contactor come before those that stand apart.
-    let relays = &tools.catalogue.overload_relays;
+    let by_hand = place.role.is_empty();
+    let relays = || tools.catalogue.overload_relays.iter().filter(|own| (own.fits_frames == MANUAL) == by_hand);
     let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
     let holds_range = |own: &&OverloadRelay| {
         let need = need_of(own);
         own.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= own.range_max_a * (1.0 + 1e-9)
     };
-    let order =
-        relays.iter().filter(holds_range).filter(mounts).chain(relays.iter().filter(holds_range).filter(|own| !mounts(own)));
+    let order = relays().filter(holds_range).filter(mounts).chain(relays().filter(holds_range).filter(|own| !mounts(own)));
     // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
     let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
     let mut found = None;
