@@ -40,11 +40,40 @@ pub enum Content {
     Error(String),
 }
 
-/// A cell: what it holds.
+/// How much of a cell's text is struck through.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Struck {
+    /// Nothing.
+    #[default]
+    No,
+    /// A part, which the content leaves out.
+    Part,
+    /// All of it; the content still holds it.
+    Whole,
+}
+
+/// A cell: what it holds, and what its look says.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Cell {
     /// What it holds.
     pub content: Content,
+    /// Struck-through text.
+    pub struck: Struck,
+    /// A number that is shown in per cent.
+    pub percent: bool,
+}
+
+/// How delimited text was read.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Detected {
+    /// `utf-8`, `utf-16le`, `utf-16be` or `windows-1252`; empty for a workbook.
+    pub encoding: &'static str,
+    /// The file begins with a byte-order mark.
+    pub byte_order_mark: bool,
+    /// Separator of cells; none for a workbook.
+    pub separator: Option<char>,
+    /// Decimal mark of texts.
+    pub decimal: Option<char>,
 }
 
 /// One sheet, as it stood: rows of cells, row and column counted from zero at A1.
@@ -58,6 +87,12 @@ pub struct Grid {
     pub rows: Vec<Vec<Cell>>,
     /// Row of the header, once found.
     pub header_row: Option<u32>,
+    /// Rows that are hidden.
+    pub hidden_rows: std::collections::BTreeSet<u32>,
+    /// Columns that are hidden.
+    pub hidden_columns: std::collections::BTreeSet<u32>,
+    /// Corners of merged areas: row and column of the first and of the last cell.
+    pub merged: Vec<((u32, u32), (u32, u32))>,
 }
 
 /// Everything that was read from a schedule.
@@ -73,4 +108,6 @@ pub struct Intake {
     pub basis_pairs: Vec<(String, String)>,
     /// SHA-256 of the file.
     pub sha256: String,
+    /// How delimited text was read.
+    pub detected: Detected,
 }

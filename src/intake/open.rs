@@ -201,7 +201,7 @@ fn csv_sheet(file: &str, text: &str) -> Result<Sheet, IntakeError> {
         if cells > MAXIMA.cells {
             return Err(too_large(format!("it has more than {} cells", MAXIMA.cells)));
         }
-        grid.rows.push(record.iter().map(|text| Cell { content: csv_content(text) }).collect());
+        grid.rows.push(record.iter().map(|text| Cell { content: csv_content(text), ..Cell::default() }).collect());
     }
     let open_quote = unclosed_quote(bytes, &grid);
     Ok(Sheet { grid, open_quote, ..Sheet::default() })
@@ -228,6 +228,6 @@ fn blank_lines(bytes: &[u8], mut at: usize) -> usize {
 fn unclosed_quote(bytes: &[u8], grid: &Grid) -> Option<u32> {
     let odd = bytes.iter().filter(|&&byte| byte == b'"').count() % 2 == 1;
     let last = grid.rows.last()?;
-    let broken = matches!(last.last(), Some(Cell { content: Content::Text(text) }) if text.contains('\n'));
+    let broken = matches!(last.last(), Some(Cell { content: Content::Text(text), .. }) if text.contains('\n'));
     (odd && broken).then(|| u32::try_from(grid.rows.len() - 1).ok()).flatten()
 }
