@@ -151,11 +151,11 @@ fn basis() -> Basis {
 }
 
 fn text(words: &str) -> Cell {
-    Cell { content: if words.is_empty() { Content::Empty } else { Content::Text(words.to_owned()) } }
+    Cell { content: if words.is_empty() { Content::Empty } else { Content::Text(words.to_owned()) }, ..Cell::default() }
 }
 
 fn number(value: f64) -> Cell {
-    Cell { content: Content::Number(value) }
+    Cell { content: Content::Number(value), ..Cell::default() }
 }
 
 fn grid() -> Grid {
@@ -169,7 +169,7 @@ fn grid() -> Grid {
         header_row: Some(2),
         rows: vec![
             vec![text("Motor load list, revision B")],
-            vec![text("Issued"), Cell { content: Content::Date(46_351.0, "2026-11-25".to_owned()) }],
+            vec![text("Issued"), Cell { content: Content::Date(46_351.0, "2026-11-25".to_owned()), ..Cell::default() }],
             [
                 "tag",
                 "description",
@@ -190,6 +190,7 @@ fn grid() -> Grid {
             motor("HTR-12", "Duct heater", "MCC-2", number(12.0), text(""), "contactor", number(35.0)),
             motor("H-1", "=1+1", "MCC-2", number(2.2), number(4.6), "direct", number(40.0)),
         ],
+        ..Grid::default()
     }
 }
 

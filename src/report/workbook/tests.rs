@@ -209,13 +209,15 @@ fn hostile_text_stays_text() {
     let mut fixture = Fixture::new();
     let long = "x".repeat(40_000);
     for (row, words) in hostile.iter().copied().chain([long.as_str()]).enumerate() {
-        fixture.grids[0]
-            .rows
-            .push(vec![Cell { content: Content::Text(format!("{row}")) }, Cell { content: Content::Text(words.to_owned()) }]);
+        fixture.grids[0].rows.push(vec![
+            Cell { content: Content::Text(format!("{row}")), ..Cell::default() },
+            Cell { content: Content::Text(words.to_owned()), ..Cell::default() },
+        ]);
     }
-    fixture.grids[0]
-        .rows
-        .push(vec![Cell { content: Content::Number(f64::NAN) }, Cell { content: Content::Number(f64::INFINITY) }]);
+    fixture.grids[0].rows.push(vec![
+        Cell { content: Content::Number(f64::NAN), ..Cell::default() },
+        Cell { content: Content::Number(f64::INFINITY), ..Cell::default() },
+    ]);
     for circuit in &mut fixture.design.circuits {
         circuit.tag = format!("={}\u{1}", circuit.tag);
         circuit.description.clone_from(&long);
