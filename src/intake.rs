@@ -1,26 +1,37 @@
 //! Opens a schedule and yields grids of cells that still know where they stood; then finds the header and reads rows.
 //!
-//! Only this room names calamine, csv and zip; the rest of the program sees [`Grid`] and [`Load`].
+//! Only this room names calamine, quick-xml, encoding_rs, csv and zip; the rest of the program sees [`Grid`] and [`Load`].
 
 use crate::finding::Finding;
 use crate::load::Load;
 
+mod biff;
+mod dates;
+mod delimited;
+mod dialect;
+mod encoding;
 mod error;
 mod excerpt;
 mod headings;
+mod kind;
+mod look;
+mod ods;
 mod open;
 mod rows;
 mod tags;
 mod text;
 mod values;
 mod workbook;
+mod xls;
+mod xlsx;
+mod xml;
 
 #[cfg(test)]
 mod tests;
 
 pub use error::{IntakeError, IntakeErrorKind};
 pub use excerpt::excerpt;
-pub use open::{MAXIMA, Maxima, ReadOptions, read, read_csv_bytes};
+pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
 
 /// What a cell holds.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::open::Sheet;
-use super::{Cell, Content, Grid, Intake, headings, tags, text, values};
+use super::{Cell, Content, Detected, Grid, Intake, headings, tags, text, values};
 use crate::finding::{Code, Finding, Place, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Source, Value};
 
@@ -17,8 +17,8 @@ const LEAST_HEADINGS: usize = 2;
 const BASIS_SHEET: &str = "basis";
 
 /// Reads all sheets.
-pub(super) fn read(sheets: Vec<Sheet>, file: &str, sha256: String) -> Result<Intake, IntakeError> {
-    let mut intake = Intake { sha256, ..Intake::default() };
+pub(super) fn read(sheets: Vec<Sheet>, file: &str, sha256: String, detected: Detected) -> Result<Intake, IntakeError> {
+    let mut intake = Intake { sha256, detected, ..Intake::default() };
     let mut found = false;
     for mut sheet in sheets {
         let is_basis = sheet.grid.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case(BASIS_SHEET));
@@ -265,11 +265,12 @@ impl<'a> Table<'a> {
                 "put texts that hold a comma between quotation marks",
             );
         }
-        if self.source.sheet.is_none() && (self.sheet.open_quote == Some(load.row) || row.iter().any(|cell| self.swallows(cell)))
-        {
+        let opened = self.sheet.open_quote.filter(|quote| quote.row == load.row);
+        if self.source.sheet.is_none() && (opened.is_some() || row.iter().any(|cell| self.swallows(cell))) {
             let place = load.place();
             load.rejected = true;
-            let what = format!("a quotation mark in row {} takes further rows into one cell", number + 1);
+            let line = opened.map(|quote| format!(", opened in line {} and never closed,", quote.line)).unwrap_or_default();
+            let what = format!("a quotation mark in row {}{line} takes further rows into one cell", number + 1);
             self.findings.push(
                 Finding::new(&codes::I206_QUOTE, what)
                     .at(place)
@@ -391,7 +392,7 @@ impl<'a> Table<'a> {
     }
 
     fn note_merged(&mut self) {
-        for &((top, left), (bottom, _)) in &self.sheet.merged {
+        for &((top, left), (bottom, _)) in &self.sheet.grid.merged {
             let read = self.columns.iter().any(|(column, _)| index(*column) == left);
             if bottom > top && top > index(self.header) && read {
                 let seen = self
