@@ -36,7 +36,7 @@ pub struct Maxima {
 /// The one place of all limits of a schedule's size.
 pub const MAXIMA: Maxima = Maxima {
     file_bytes: 64 << 20,
-    unpacked_bytes: 512 << 20,
+    unpacked_bytes: 256 << 20,
     parts: 10_000,
     sheets: 64,
     rows: 200_000,
