@@ -4,9 +4,19 @@ use std::io::Write;
 
 /// An archive of parts.
 pub(crate) fn archive(parts: &[(&str, &[u8])]) -> Vec<u8> {
+    archived(parts, zip::CompressionMethod::Deflated)
+}
+
+/// An archive of parts, quickly made.
+pub(crate) fn archive_stored(parts: &[(&str, &[u8])]) -> Vec<u8> {
+    archived(parts, zip::CompressionMethod::Stored)
+}
+
+fn archived(parts: &[(&str, &[u8])], method: zip::CompressionMethod) -> Vec<u8> {
+    let options = zip::write::SimpleFileOptions::default().compression_method(method);
     let mut archive = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
     for (name, bytes) in parts {
-        archive.start_file(*name, zip::write::SimpleFileOptions::default()).expect("a part");
+        archive.start_file(*name, options).expect("a part");
         archive.write_all(bytes).expect("its bytes");
     }
     archive.finish().expect("an archive").into_inner()
