@@ -100,9 +100,7 @@ struct InputArguments {
 
 impl InputArguments {
     fn options(self) -> Options {
-        let mut reading = ReadOptions::default();
-        reading.encoding = self.encoding;
-        reading.separator = self.separator;
+        let reading = ReadOptions { encoding: self.encoding, separator: self.separator };
         Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue, reading }
     }
 }
