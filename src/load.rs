@@ -70,7 +70,9 @@ impl Load {
     /// An empty row at a place.
     #[must_use]
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
-        Self { source, grid, row, rejected: false, entries: Vec::new() }
+        // Room for all columns at once: a row that grows entry by entry moves several times.
+        let entries = Vec::with_capacity(source.headings.len().min(FIELDS.len()));
+        Self { source, grid, row, rejected: false, entries }
     }
 
     /// Puts a value in.

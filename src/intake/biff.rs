@@ -123,15 +123,14 @@ impl<'a> Container<'a> {
 
     fn small_chain(&self, mut next: u32, length: usize) -> Vec<u8> {
         let mut bytes = Vec::new();
-        while next < RESERVED && bytes.len() < length {
-            let start = next as usize * SMALL_SECTOR;
-            bytes.extend_from_slice(self.small.get(start..start + SMALL_SECTOR).unwrap_or_default());
-            let following = self.small_fat.get(next as usize).copied().unwrap_or(END_OF_CHAIN);
-            // Short streams have few sectors, so a circle ends when the length is reached; one without bytes ends here.
-            if start >= self.small.len() {
+        // A short stream has few sectors, so a circle of them ends soon.
+        for _ in 0..=SMALL_STREAM / SMALL_SECTOR {
+            if next >= RESERVED || bytes.len() >= length {
                 break;
             }
-            next = following;
+            let start = next as usize * SMALL_SECTOR;
+            bytes.extend_from_slice(self.small.get(start..start + SMALL_SECTOR).unwrap_or_default());
+            next = self.small_fat.get(next as usize).copied().unwrap_or(END_OF_CHAIN);
         }
         bytes.truncate(length);
         bytes

@@ -47,6 +47,8 @@ pub(super) struct Book<'a> {
     styles: Vec<CellLook>,
     /// Shared texts of more than one look.
     rich: BTreeMap<usize, Vec<Run>>,
+    /// Bytes of all sheets that were read.
+    read: u64,
 }
 
 impl<'a> Book<'a> {
@@ -59,7 +61,7 @@ impl<'a> Book<'a> {
         let related = targets(&mut archive, &resolve(folder, &format!("_rels/{name}.rels")))?;
         let by_kind =
             |kind: &str| related.values().find(|(own, _)| own.ends_with(kind)).map(|(_, target)| resolve(folder, target));
-        let mut own = Self { archive, parts: BTreeMap::new(), styles: Vec::new(), rich: BTreeMap::new() };
+        let mut own = Self { archive, parts: BTreeMap::new(), styles: Vec::new(), rich: BTreeMap::new(), read: 0 };
         own.read_list(&book, folder, &related)?;
         if let Some(part) = by_kind("/styles") {
             own.read_styles(&part)?;
@@ -70,7 +72,7 @@ impl<'a> Book<'a> {
         Ok(own)
     }
 
-    fn read_list(&mut self, book: &str, folder: &str, related: &Related) -> Result<(), Why> {
+    fn read_list(&mut self, book: &str, folder: &str, related: &Related) -> Result<u64, Why> {
         each(&mut self.archive, book, |event| {
             if let Event::Start(element) = event
                 && element.local_name().as_ref() == "sheet"
@@ -83,7 +85,7 @@ impl<'a> Book<'a> {
         })
     }
 
-    fn read_styles(&mut self, part: &str) -> Result<(), Why> {
+    fn read_styles(&mut self, part: &str) -> Result<u64, Why> {
         let mut formats: BTreeMap<u32, String> = BTreeMap::new();
         let mut fonts: Vec<bool> = Vec::new();
         let mut within = String::new();
@@ -124,7 +126,7 @@ impl<'a> Book<'a> {
         })
     }
 
-    fn read_texts(&mut self, part: &str) -> Result<(), Why> {
+    fn read_texts(&mut self, part: &str) -> Result<u64, Why> {
         let rich = &mut self.rich;
         let mut reader = TextReader::default();
         let mut number = 0;
@@ -146,7 +148,7 @@ impl<'a> Book<'a> {
         let (styles, rich) = (&self.styles, &self.rich);
         let mut look = SheetLook::default();
         let mut at = Position::default();
-        each(&mut self.archive, &part, |event| {
+        let size = each(&mut self.archive, &part, |event| {
             if let Some(read) = at.take(event, styles, rich) {
                 look.cells.push(read);
             }
@@ -169,6 +171,11 @@ impl<'a> Book<'a> {
             }
             Ok(())
         })?;
+        self.read += size;
+        // Sheets that are one and the same part would be unpacked over and over.
+        if self.read > MAXIMA.unpacked_bytes {
+            return Err("its sheets are larger than all its parts".to_owned());
+        }
         Ok(look)
     }
 }
@@ -212,15 +219,15 @@ fn resolve(folder: &str, target: &str) -> String {
     names.join("/")
 }
 
-/// Hands every event of a part to a function; a part that is missing has none.
-fn each(archive: &mut Archive<'_>, part: &str, mut take: impl FnMut(&Event<'_>) -> Result<(), Why>) -> Result<(), Why> {
-    let Some(mut reader) = xml::part(archive, part)? else { return Ok(()) };
+/// Hands every event of a part to a function and tells its size; a part that is missing has none.
+fn each(archive: &mut Archive<'_>, part: &str, mut take: impl FnMut(&Event<'_>) -> Result<(), Why>) -> Result<u64, Why> {
+    let Some(mut reader) = xml::part(archive, part)? else { return Ok(0) };
     let reader: &mut Part<'_> = &mut reader;
     let mut buffer = Vec::new();
     loop {
         buffer.clear();
         match reader.read_event_into(&mut buffer).map_err(|error| error.to_string())? {
-            Event::Eof => return Ok(()),
+            Event::Eof => return Ok(reader.buffer_position()),
             event => take(&event)?,
         }
     }

@@ -21,6 +21,7 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
     let mut sheets = Vec::with_capacity(listed.len());
     for entry in listed {
         let mut sheet = sheet_of(file, &entry.name, entry.visible != SheetVisible::Visible);
+        let seen = looks.sheet(&entry.name).map_err(|why| damaged(file, why))?;
         let mut cells = book.worksheet_cells_reader(&entry.name).map_err(|error| damaged(file, error))?;
         while let Some(cell) = cells.next_cell_with_formula_metadata().map_err(|error| damaged(file, error))? {
             let content = content_of_ref(cell.value, shift);
@@ -31,7 +32,6 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
             filler.put(&mut sheet.grid, cell.pos, Cell { content, ..Cell::default() })?;
         }
         drop(cells);
-        let seen = looks.sheet(&entry.name).map_err(|why| damaged(file, why))?;
         sheet.grid.hidden_rows = seen.hidden_rows;
         sheet.grid.hidden_columns = seen.hidden_columns;
         for area in seen.merged {
