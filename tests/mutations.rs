@@ -145,10 +145,13 @@ fn parts(bytes: &[u8]) -> Vec<(String, Vec<u8>)> {
         .collect()
 }
 
+/// Name under which a workbook is read, and its parts.
+type Book = (&'static str, Vec<(String, Vec<u8>)>);
+
 struct Seeds {
     texts: Vec<Vec<u8>>,
     old: Vec<Vec<u8>>,
-    books: Vec<(&'static str, Vec<(String, Vec<u8>)>)>,
+    books: Vec<Book>,
     pieces: Vec<Vec<u8>>,
 }
 
@@ -268,7 +271,7 @@ fn damaged_files_end_soon_and_without_a_panic() {
     let (sender, receiver) = mpsc::channel();
     let worker = std::thread::spawn(move || {
         let seeds = seeds();
-        let mut random = Random(0x5EED_0F_0A_5C4ED);
+        let mut random = Random(0x0005_EED0_F0A5_C4ED);
         let (mut read, mut contradictions) = (0_u64, 0_u64);
         let start = Instant::now();
         let mut count = 0_u64;
