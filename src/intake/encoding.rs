@@ -93,6 +93,13 @@ fn eight_bits<'a>(file: &str, bytes: &'a [u8]) -> Result<Decoded<'a>, IntakeErro
         );
         return Err(refused(file, &what));
     }
+    // No text of eight bits holds zeros: what is neither UTF-8 nor UTF-16 and has them is no text.
+    if bytes.contains(&0) {
+        return Err(refused(
+            file,
+            "this is neither text nor a workbook that is read; save the schedule as .xlsx, .ods or CSV UTF-8",
+        ));
+    }
     let (text, _) = WINDOWS_1252.decode_without_bom_handling(bytes);
     Ok(Decoded { text, name: name_of(WINDOWS_1252), byte_order_mark: false, fallback: true })
 }
@@ -152,6 +159,7 @@ mod tests {
     #[case::behind_a_mark(b"\xEF\xBB\xBFtag\nL\xFCfter\n", "line 2")]
     #[case::one_slip_in_much(b"L\xC3\xBCfter\n\xC3\xB6l\r\nL\xFCfter\n", "line 3")]
     #[case::half_a_pair(b"\xFF\xFEa\0\n\0\x00\xD8b\0", "line 2")]
+    #[case::no_text(b"tag\n\xFF\x00\x01\n", "neither text")]
     #[case::thirty_two(b"\xFF\xFE\0\0t\0\0\0", "UTF-32")]
     fn refusals(#[case] bytes: &[u8], #[case] says: &str) {
         let error = decode("a.csv", bytes, None).unwrap_err();
