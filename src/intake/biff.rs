@@ -302,6 +302,36 @@ impl Styles {
     }
 }
 
+/// A type of record that no reader knows.
+const NOTHING: u16 = 0x7FFF;
+
+/// Takes the claims away of how large the sheets are: a reader makes room for them unasked. `false` if that can't be done
+/// because records of several sheets lie across each other.
+pub(super) fn silence_dimensions(stream: &mut [u8], most_sheets: usize) -> bool {
+    let offsets: Vec<usize> = records(stream, 0)
+        .take_while(|(_, kind, _)| *kind != END)
+        .filter(|(_, kind, _)| *kind == 0x0085)
+        .filter_map(|(.., data)| u32_at(data, 0).map(|offset| offset as usize))
+        .take(most_sheets + 1)
+        .collect();
+    // What is changed for one sheet could turn up a claim in another that reads the same bytes from another place on.
+    for _ in 0..3 {
+        let claims: Vec<usize> = offsets
+            .iter()
+            .flat_map(|offset| records(stream, *offset).filter(|(_, kind, _)| *kind == 0x0200).map(|(begin, ..)| begin))
+            .collect();
+        if claims.is_empty() {
+            return true;
+        }
+        for begin in claims {
+            if let Some(kind) = stream.get_mut(begin..begin + 2) {
+                kind.copy_from_slice(&NOTHING.to_le_bytes());
+            }
+        }
+    }
+    false
+}
+
 /// Reads what the records say besides values, from at most so many sheets.
 pub(super) fn look(stream: &[u8], most_sheets: usize) -> Look {
     let mut styles = Styles::default();
@@ -349,6 +379,8 @@ fn sheet_look(stream: &[u8], offset: usize, styles: &Styles, runs: &BTreeMap<usi
                 look.hidden_rows.insert(row);
             }
             0x007D if word(8) & 1 != 0 || word(4) == 0 => look.hidden_columns.extend(row..=column.min(255)),
+            // The text of a formula without a formula is put into the first cell.
+            0x0207 => corners = Some(corners.map_or(((0, 0), (0, 0)), |(_, bottom)| ((0, 0), bottom))),
             0x0203 | 0x0204 | 0x00FD | 0x027E | 0x0006 | 0x0205 | 0x00D6 => filled.push((column, word(4))),
             0x00BD => filled.extend(
                 (column..)
@@ -475,6 +507,17 @@ mod tests {
             let read = Container::open(&bytes).unwrap().workbook().unwrap().unwrap();
             assert!(read.starts_with(&stream) && read[length..].iter().all(|byte| *byte == 0), "{length}");
         }
+    }
+
+    #[test]
+    fn claims_of_size_are_silenced() {
+        let record =
+            |kind: u16, data: &[u8]| [&kind.to_le_bytes()[..], &u16::try_from(data.len()).unwrap().to_le_bytes(), data].concat();
+        let mut stream =
+            [record(0x0085, &[12, 0, 0, 0]), record(END, &[]), record(0x0200, &[0xFF; 14]), record(0x0203, &[0; 14])].concat();
+        assert!(silence_dimensions(&mut stream, 64));
+        assert!(records(&stream, 0).all(|(_, kind, _)| kind != 0x0200));
+        assert_eq!(look(&stream, 64).sheets[0].rectangle, 1);
     }
 
     #[test]

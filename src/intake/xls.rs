@@ -13,7 +13,10 @@ use super::{Cell, Content, Struck, biff, xlsx};
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> {
     let container = biff::Container::open(bytes).map_err(|why| damaged(file, why))?;
     let stream = container.workbook().map_err(|why| damaged(file, why))?;
-    let stream = stream.ok_or_else(|| damaged(file, "it holds no workbook"))?;
+    let mut stream = stream.ok_or_else(|| damaged(file, "it holds no workbook"))?;
+    if !biff::silence_dimensions(&mut stream, MAXIMA.sheets) {
+        return Err(damaged(file, "its sheets lie across each other"));
+    }
     let look = biff::look(&stream, MAXIMA.sheets);
     check_sheets(file, look.sheets.len())?;
     // The library makes room for the whole rectangle of each sheet before it hands out the first cell.
