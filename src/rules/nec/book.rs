@@ -87,6 +87,7 @@ impl RuleBook for Nec {
                 Field::TemperatureRiseC,
             ],
             &[
+                "rules.edition",
                 "supply.system",
                 "board.system",
                 "design.controller_family",

@@ -55,6 +55,7 @@ const OF_DESIGNS: &[Field] = &[
 
 /// Keys of the basis that decide nothing yet; whole sections end in a point.
 const KEYS: &[&str] = &[
+    "rules.edition",
     "supply.system",
     "supply.transformer_kva",
     "supply.transformer_impedance_pct",
