@@ -94,6 +94,10 @@ codes! {
     R209_HORSEPOWER_FROM_CURRENT, "R209", Note, "horsepower read from the nameplate current";
     R210_NAMEPLATE_MISSING, "R210", Warning, "a missing nameplate current that the clause asks for";
     R211_VOLTAGE_BAND, "R211", Note, "a voltage that is read by the band of a column";
+    R212_DUTY_RATING, "R212", Note, "a duty other than continuous without the motor's time rating";
+    R213_DEVICE_BELOW_AMPACITY, "R213", Warning, "no standard rating between the marked circuit ampacity and the marked maximum";
+    R214_OVERLOAD_BY_TABLE, "R214", Note, "an overload setting without the nameplate current by which it must go";
+    R215_CODE_LETTER_OPEN, "R215", Warning, "a code letter without an upper end of the locked-rotor current";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
