@@ -198,6 +198,49 @@ fn an_open_code_letter_is_told() {
 }
 
 #[test]
+fn disconnecting_means_of_loads_that_are_no_motors() {
+    let limit = |cells: &[(&str, &str)]| {
+        let mut all = vec![("phases", "3"), ("starting_method", "contactor"), ("cable_length_ft", "30"), ("isolator", "yes")];
+        all.extend_from_slice(cells);
+        let own = circuit(&all);
+        let check = own.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check").clone();
+        (check.value.expect("a value"), check.reference, own.disconnect.as_ref().and_then(|own| own.rating_a))
+    };
+    // 424.19: 125 % of 20 kW at 460 V, 25.10 A, is 31.38 A, which a switch of 30 A does not carry.
+    let (value, clause, rating) = limit(&[("load_kind", "heater"), ("rated_power_kw", "20"), ("voltage_v", "460")]);
+    assert!((value - 31.378).abs() < 0.001, "{value}");
+    assert_eq!((clause.as_str(), rating), ("424.19", Some(60.0)));
+    // 460.8(C): 135 % of 25 kvar at 480 V, 30.07 A, is 40.59 A.
+    let (value, clause, rating) = limit(&[("load_kind", "capacitor"), ("reactive_power_kvar", "25"), ("voltage_v", "480")]);
+    assert!((value - 40.595).abs() < 0.001, "{value}");
+    assert_eq!((clause.as_str(), rating), ("460.8(C)", Some(60.0)));
+}
+
+#[test]
+fn the_larger_current_of_two_speeds_counts_for_the_disconnecting_means() {
+    // 430.110(A), 430.6(A)(2)(2): 115 % of 33 A is 37.95 A. It is no drive (430.128).
+    let own = motor(&[
+        ("rated_power_hp", "20"),
+        ("rated_power_low_hp", "20"),
+        ("full_load_current_a", "26"),
+        ("full_load_current_low_a", "33"),
+        ("starting_method", "two-speed-dahlander"),
+    ]);
+    let check = own.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check");
+    assert!((check.value.expect("a value") - 37.95).abs() < 1e-9);
+    assert_eq!(check.reference, "430.110(A)");
+}
+
+#[test]
+fn xhhw_2_on_a_roof_is_spared() {
+    // 310.15(B)(2) Exception: no adder, so nothing is told of one. 50 hp, 81.25 A: 4 AWG.
+    let own = motor(&[("rated_power_hp", "50"), ("location", "rooftop"), ("insulation", "xhhw-2")]);
+    assert_eq!(size(&own), "4 AWG");
+    assert!(!has(&own, "C608"));
+    assert!(has(&motor(&[("rated_power_hp", "50"), ("location", "rooftop")]), "C608"));
+}
+
+#[test]
 fn clauses_are_those_of_the_edition() {
     // 2017: smallest conductors in 310.106(A), ampacities in 310.15(B)(16), rooftops in 310.15(B)(3)(c).
     let basis = BASIS.replace("book = \"nec\"", "book = \"nec\"\nedition = \"2017\"");

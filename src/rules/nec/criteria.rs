@@ -450,7 +450,10 @@ impl RunRules for Nec {
         Size::parse(text).map(Size::mm2)
     }
 
-    fn on_roof(&self) -> Option<[&'static str; 3]> {
+    fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]> {
+        if Insulation::parse(insulation).is_some_and(Insulation::spared_on_roofs) {
+            return None;
+        }
         Some([
             "the raceway is taken as less than 7/8 in above the roof, in the sun: 33 °C (60 °F) are added to the air around it",
             "hold the raceway 7/8 in or more above the roof and write location wet, which saves conductor",
