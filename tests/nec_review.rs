@@ -241,6 +241,61 @@ fn xhhw_2_on_a_roof_is_spared() {
 }
 
 #[test]
+fn a_nameplate_above_the_table_reaches_controller_and_drive() {
+    // 50 hp: 65 A by Table 430.250. The motor draws the 72 A of its nameplate, which a frame, drive or soft starter of 65 A does not
+    // carry (110.3(B)); the branch device stays with the table (430.6(A)(1)): 175 A.
+    let basis = format!("{BASIS}controller_family = \"iec-frames\"\n");
+    let with = |method| {
+        circuit_by(
+            &basis,
+            &[
+                ("rated_power_hp", "50"),
+                ("full_load_current_a", "72"),
+                ("voltage_v", "460"),
+                ("phases", "3"),
+                ("service_factor", "1.15"),
+                ("starting_method", method),
+                ("cable_length_ft", "30"),
+            ],
+        )
+    };
+    let direct = with("direct");
+    let duty = direct.checks.iter().find(|check| check.name == "contactor-duty").expect("a check");
+    assert!((duty.value.expect("a value") - 72.0).abs() < 1e-9);
+    assert!(direct.contactors[0].rated_a >= 72.0, "{} A", direct.contactors[0].rated_a);
+    assert_eq!(rating(&direct), 175.0);
+    for method in ["drive", "soft-starter"] {
+        let own = with(method);
+        let device = own.starter_devices.first().expect("a device");
+        assert!(device.rated_a >= 72.0, "{method}: {} A", device.rated_a);
+        assert!((own.overloads[0].setting_a - 72.0).abs() < 0.5, "{method}: {}", own.overloads[0].setting_a);
+    }
+}
+
+#[test]
+fn an_input_current_below_that_of_the_chosen_drive_is_told() {
+    // 430.122(A) and 430.128 go by the rated input current of the drive; one for 75 hp, 96 A, is not fed by 80 A.
+    let input = |amperes| motor(&[("rated_power_hp", "75"), ("starting_method", "drive"), ("drive_input_current_a", amperes)]);
+    assert!(has(&input("80"), "C211"));
+    assert!(!has(&input("110"), "C211"));
+}
+
+#[test]
+fn a_slash_rating_suits_a_grounded_three_wire_single_phase_system() {
+    use motorwright::quantity::Volts;
+    use motorwright::rules::nec::rating::{Admission, RatedDevice, voltage_rating_admits};
+    let admits = |rated: &str, system: &str| voltage_rating_admits(RatedDevice::CircuitBreaker, rated, system, Volts(240.0)).0;
+    // 240.85: solidly grounded, 120 V to ground and 240 V between conductors.
+    assert_eq!(admits("120/240", "120/240 1-phase 3W solidly grounded"), Admission::Admitted);
+    // What is not stated is not supposed; a four-wire delta has a high leg of 208 V.
+    assert_eq!(admits("120/240", "120/240 3W"), Admission::Unknown);
+    assert_eq!(admits("120/240", "240/120 4W solidly grounded"), Admission::Unknown);
+    assert_eq!(admits("120/240", "240/120 4W high-leg delta solidly grounded"), Admission::NotAdmitted);
+    assert_eq!(admits("120/240", "240 3W corner-grounded delta"), Admission::NotAdmitted);
+    assert_eq!(admits("480Y/277", "480 3W solidly grounded"), Admission::Unknown);
+}
+
+#[test]
 fn clauses_are_those_of_the_edition() {
     // 2017: smallest conductors in 310.106(A), ampacities in 310.15(B)(16), rooftops in 310.15(B)(3)(c).
     let basis = BASIS.replace("book = \"nec\"", "book = \"nec\"\nedition = \"2017\"");

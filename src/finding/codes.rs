@@ -125,6 +125,7 @@ codes! {
     C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
     C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
     C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because the motor would not start";
+    C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -52,6 +52,9 @@ pub(super) fn switching(
     let motor = rated::horsepower(machine, record);
     // 430.52(C)(4) Exception: one device protects both windings, so every controller is one for the largest.
     let share = if start.method.two_speeds() { share.max(1.0) } else { share };
+    // A nameplate above the table is what the controller carries.
+    let carried = machine.nameplate.filter(|_| duty == Duty::Motor && !start.method.two_speeds());
+    let current = carried.map_or(current, |nameplate| current.max(nameplate * share));
     let switches_motor = matches!(duty, Duty::Motor | Duty::SlipRing)
         || duty == Duty::Load && matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged);
     match motor.filter(|_| switches_motor) {

@@ -206,7 +206,7 @@ fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &L
             format!("the nameplate says {} A; the table has {} A", nameplate.0, round_to(table.0, 2)),
         )
         .at(load.place_of(Field::FullLoadCurrentA))
-        .why("conductors are sized on the larger, the protective device on the table")
+        .why("conductors and controller are sized on the larger, the protective device on the table")
         .cure("check horsepower, voltage and current against the nameplate")
         .reference("430.6(A)(1)"),
     );
