@@ -296,6 +296,18 @@ fn a_slash_rating_suits_a_grounded_three_wire_single_phase_system() {
 }
 
 #[test]
+fn a_local_switch_does_not_replace_that_of_the_controller() {
+    // 430.102(A), 430.109(A), 430.110(A): the fusible switch of 600 A is marked with less than 200 hp at 480 V in this range, with or
+    // without a switch at the motor.
+    for isolator in ["no", "yes"] {
+        let own = motor(&[("rated_power_hp", "200"), ("protection_kind", "non-time-delay"), ("isolator", isolator)]);
+        let of_controller = |check: &&motorwright::design::Check| check.subject == "disconnecting means";
+        let failed = own.checks.iter().filter(of_controller).find(|check| check.name == "disconnect-horsepower");
+        assert_eq!(failed.and_then(|check| check.passed), Some(false), "isolator {isolator}");
+    }
+}
+
+#[test]
 fn clauses_are_those_of_the_edition() {
     // 2017: smallest conductors in 310.106(A), ampacities in 310.15(B)(16), rooftops in 310.15(B)(3)(c).
     let basis = BASIS.replace("book = \"nec\"", "book = \"nec\"\nedition = \"2017\"");

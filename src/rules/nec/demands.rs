@@ -145,7 +145,8 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
         LoadKind::Motor => {
             // Of several speeds the larger current counts. Before a drive it is the input (430.128), which differs from the motor's.
             let largest = currents.low.map_or(currents.full_load, |low| low.max(currents.full_load));
-            let at_drive = currents.low.is_none() && (current.0 - largest.0).abs() > 1e-9 * current.0;
+            let is = |own: Amperes| (current.0 - own.0).abs() <= 1e-9 * current.0;
+            let at_drive = currents.low.is_none() && !is(largest) && !currents.nameplate.is_some_and(is);
             let horsepower = rated::horsepower(machine, &mut Record::silent());
             if at_drive {
                 demand(controller::drive_disconnect_minimum(record, current), horsepower, "430.128")
