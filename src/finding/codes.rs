@@ -94,6 +94,10 @@ codes! {
     R209_HORSEPOWER_FROM_CURRENT, "R209", Note, "horsepower read from the nameplate current";
     R210_NAMEPLATE_MISSING, "R210", Warning, "a missing nameplate current that the clause asks for";
     R211_VOLTAGE_BAND, "R211", Note, "a voltage that is read by the band of a column";
+    R212_DUTY_RATING, "R212", Note, "a duty other than continuous without the motor's time rating";
+    R213_DEVICE_BELOW_AMPACITY, "R213", Warning, "no standard rating between the marked circuit ampacity and the marked maximum";
+    R214_OVERLOAD_BY_TABLE, "R214", Note, "an overload setting without the nameplate current by which it must go";
+    R215_CODE_LETTER_OPEN, "R215", Warning, "a code letter without an upper end of the locked-rotor current";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
@@ -121,6 +125,7 @@ codes! {
     C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
     C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
     C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because the motor would not start";
+    C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -117,7 +117,8 @@ fn needs_interposing_relay(case: &Case, pick_up: f64, record: &mut Record) -> bo
     needed
 }
 
-/// The disconnecting means: a local one where it is wanted, else the protective device where every circuit must have one.
+/// The disconnecting means: the protective device where every circuit must have one, and a local one where it is wanted. The local
+/// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
 fn disconnect(
     case: &Case,
     currents: &RatedCurrents,
@@ -126,15 +127,16 @@ fn disconnect(
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
-    if case.wishes.isolator {
-        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
-        local(case, &demand, assembly, tools, circuit, record);
-        return;
-    }
     let mut scratch = Record::silent();
     if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
-        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, record);
+        let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
+        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, working);
         at_controller(case, &demand, assembly, circuit);
+    }
+    if case.wishes.isolator {
+        circuit.disconnect = None;
+        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
+        local(case, &demand, assembly, tools, circuit, record);
     }
 }
 

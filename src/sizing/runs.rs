@@ -35,7 +35,7 @@ pub(super) fn choose(
                 .cure("enter cable_length_m"),
         );
     }
-    if let Some([what, cure, clause]) = tools.book.on_roof().filter(|_| case.route.rooftop) {
+    if let Some([what, cure, clause]) = tools.book.on_roof(&case.route.insulation).filter(|_| case.route.rooftop) {
         record.find(Finding::new(&codes::C608_ROOF, what).at(case.place.clone()).cure(cure).reference(clause));
     }
     if point.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {

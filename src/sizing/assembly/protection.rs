@@ -46,10 +46,12 @@ impl Demand<'_> {
         self.ask.machine.voltage.0
     }
 
-    /// Largest rating that marking and book allow.
-    fn largest(&self, bounds: &ProtectionBounds) -> Option<Amperes> {
+    /// Largest rating that marking and book allow in place of a chosen one. The book's increase counts only where it was needed:
+    /// a motor that starts on less must not be given it.
+    fn largest(&self, bounds: &ProtectionBounds, chosen: Amperes) -> Option<Amperes> {
         let marked = self.maximum.map(|(maximum, _)| maximum);
-        let of_book = bounds.fallback.as_ref().or(bounds.most.as_ref()).map(|(most, _)| *most);
+        let first = bounds.most.as_ref().filter(|(most, _)| chosen.fits(*most) || bounds.fallback.is_none());
+        let of_book = first.or(bounds.fallback.as_ref()).map(|(most, _)| *most);
         [marked, of_book].into_iter().flatten().reduce(Amperes::min)
     }
 

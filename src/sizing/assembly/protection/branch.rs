@@ -95,7 +95,7 @@ fn judged<'a>(
         magnetic: Some(limits),
         trip: Some(trip),
         beyond,
-        maximum: demand.largest(bounds),
+        maximum: demand.largest(bounds, rating),
         breaking_ka,
         rides_peak,
         checks: verdict.checks,
@@ -113,8 +113,11 @@ fn voltage(own: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> Check
     match suits {
         Some(true) => at_most(name, volts.0, own.voltages().fold(0.0, f64::max), "V", clause),
         Some(false) => at_most(name, volts.0, own.voltages().fold(f64::INFINITY, f64::min), "V", clause),
-        None => {
-            not_checked(name, "V", "the system of the board is not stated: a slash rating needs a solidly grounded wye", clause)
-        }
+        None => not_checked(
+            name,
+            "V",
+            "the system of the board, as it is stated, does not show that the breaker's voltage rating suits it",
+            clause,
+        ),
     }
 }

@@ -50,7 +50,7 @@ fn fuse<'a>(
         magnetic: None,
         trip: None,
         beyond,
-        maximum: demand.largest(bounds),
+        maximum: demand.largest(bounds, rating),
         breaking_ka,
         rides_peak: true,
         checks: verdict.checks,
