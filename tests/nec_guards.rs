@@ -116,9 +116,17 @@ fn nec_no_overload_relay_trips_above_430_32() {
             let said = circuit.status != Status::Sized && has(circuit, "C101");
             must!(wrong, trips <= ceiling + SLACK || said, "{relay:?} trips at {trips} A, above {ceiling} A");
             let [bottom, top] = relay.range_a;
-            must!(wrong, bottom <= relay.setting_a + SLACK && relay.setting_a <= top + SLACK || said, "outside its range: {relay:?}");
+            must!(
+                wrong,
+                bottom <= relay.setting_a + SLACK && relay.setting_a <= top + SLACK || said,
+                "outside its range: {relay:?}"
+            );
             // A dial far below the motor's current opens in normal use.
-            must!(wrong, trips >= ceiling * 0.85 || circuit.status != Status::Sized, "{relay:?} is set far too low ({ceiling} A)");
+            must!(
+                wrong,
+                trips >= ceiling * 0.85 || circuit.status != Status::Sized,
+                "{relay:?} is set far too low ({ceiling} A)"
+            );
             seen += 1;
         }
         let motor_started = !matches!(row.method, Method::Feeder | Method::ByOthers | Method::None | Method::Contactor);
@@ -135,9 +143,20 @@ fn nec_every_conductor_carries_its_need_at_terminations_and_in_its_place() {
             let (size, sets) = (run.phase_size.as_str(), run.per_phase);
             let Some(need) = own::need(row, &run.role, drive_input(row, circuit)) else { continue };
             let usable = own::usable(row, &run.role, size, sets, need);
-            must!(wrong, usable.is_some_and(|own| need <= own + SLACK), "{} {sets} × {size}: {usable:?} A for {need} A", run.role);
+            must!(
+                wrong,
+                usable.is_some_and(|own| need <= own + SLACK),
+                "{} {sets} × {size}: {usable:?} A for {need} A",
+                run.role
+            );
             must!(wrong, run.required_a + SLACK >= need, "{}: asks {} A instead of {need} A", run.role, run.required_a);
-            must!(wrong, usable.is_some_and(|own| run.capacity_a <= own + SLACK), "{}: told {} A of {usable:?}", run.role, run.capacity_a);
+            must!(
+                wrong,
+                usable.is_some_and(|own| run.capacity_a <= own + SLACK),
+                "{}: told {} A of {usable:?}",
+                run.role,
+                run.capacity_a
+            );
             let least = if row.copper { 4110.0 } else { 6530.0 };
             must!(wrong, tables::cmil(size) >= least, "{size} is below 310.3(A)");
             must!(wrong, sets == 1 || tables::cmil(size) >= 105_600.0, "{size} in parallel");
@@ -198,20 +217,35 @@ fn nec_no_controller_or_disconnect_is_smaller_than_its_motor() {
             seen += 1;
             let Some(full) = own::full_load(row) else { continue };
             let share = own::contactor_share(row, &chosen.role);
-            let by_share = matches!((row.method, chosen.role.as_str()), (Method::Autotransformer, "line" | "star-point") | (_, "low" | "transition"))
-                || chosen.role.starts_with("rotor");
-            must!(wrong, by_share || chosen.current_a + SLACK >= full * share || row.method == Method::Drive, "{chosen:?}: {share} of {full} A");
+            let by_share = matches!(
+                (row.method, chosen.role.as_str()),
+                (Method::Autotransformer, "line" | "star-point") | (_, "low" | "transition")
+            ) || chosen.role.starts_with("rotor");
+            must!(
+                wrong,
+                by_share || chosen.current_a + SLACK >= full * share || row.method == Method::Drive,
+                "{chosen:?}: {share} of {full} A"
+            );
             // Horsepower: a size of NEMA ICS 2 by its table; those that only carry current switch no motor.
-            let carries = matches!((row.method, chosen.role.as_str()), (Method::Drive, "line") | (Method::SoftStarter | Method::SoftStarterInsideDelta, "bypass"));
+            let carries = matches!(
+                (row.method, chosen.role.as_str()),
+                (Method::Drive, "line") | (Method::SoftStarter | Method::SoftStarterInsideDelta, "bypass")
+            );
             let Some(size) = part.nema_size.as_deref().filter(|_| !carries && !by_share) else { continue };
             let usage = match row.method {
                 Method::StarDelta | Method::StarDeltaClosed => "yd",
                 Method::PartWinding => "pw",
                 _ => "full",
             };
-            let has = tables::nema_horsepower(size, row.volts, row.phases, usage).unwrap_or(0.0);
+            let of = |usage| tables::nema_horsepower(size, row.volts, row.phases, usage).unwrap_or(0.0);
+            let has = of(usage).max(of("full"));
             let two_speeds = row.method_counts_by_nameplate();
-            must!(wrong, has + 1e-3 >= row.hp || two_speeds && has + 1e-3 >= row.hp * share, "{chosen:?} size {size}: {has} hp for {} hp", row.hp);
+            must!(
+                wrong,
+                has + 1e-3 >= row.hp || two_speeds && has + 1e-3 >= row.hp * share,
+                "{chosen:?} size {size}: {has} hp for {} hp",
+                row.hp
+            );
         }
         if let (Some(own), Some(full)) = (&circuit.disconnect, own::full_load(row)) {
             let said = circuit.checks.iter().any(|check| check.name.starts_with("disconnect") && check.passed != Some(true));
@@ -243,16 +277,19 @@ fn nec_every_circuit_stands_the_fault_current_or_says_that_it_does_not() {
         must!(wrong, check.limit.is_none_or(|own| (own - fault).abs() < SLACK), "against another fault: {check:?}");
         must!(wrong, check.passed == check.value.map(|own| own + SLACK >= fault), "{check:?}");
         // No assembly stands more than its device interrupts.
-        must!(wrong, check.value.is_none_or(|own| own <= device.breaking_ka.unwrap_or(0.0) + SLACK), "{check:?} behind {device:?}");
+        must!(
+            wrong,
+            check.value.is_none_or(|own| own <= device.breaking_ka.unwrap_or(0.0) + SLACK),
+            "{check:?} behind {device:?}"
+        );
         1
     });
 }
 
 #[test]
 fn nec_designs_name_no_clause_of_the_other_book() {
-    let foreign = |text: &str| {
-        text.match_indices("IEC ").any(|(at, _)| text[at + 4..].starts_with(|own: char| own.is_ascii_digit()))
-    };
+    let foreign =
+        |text: &str| text.match_indices("IEC ").any(|(at, _)| text[at + 4..].starts_with(|own: char| own.is_ascii_digit()));
     assert!(foreign("see IEC 60364") && !foreign("IEC frames"));
     each(7, 3000, |_, circuit, wrong| {
         let mut text = serde_json::to_string(&circuit.findings).expect("JSON");

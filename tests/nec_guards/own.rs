@@ -21,13 +21,14 @@ pub(crate) fn need(row: &Row, role: &str, drive_input: Option<f64>) -> Option<f6
     let full = full_load(row)?;
     Some(match (row.method, role) {
         (Method::StarDelta | Method::StarDeltaClosed | Method::SoftStarterInsideDelta, "star-delta-leads") => 0.72 * full,
-        (Method::PartWinding, "star-delta-leads") => 0.625 * full,
+        (Method::PartWinding, "motor") => 0.625 * full,
         (Method::Drive, "supply") => {
             let of_drive = 1.25 * drive_input?;
             if row.bypass { of_drive.max(1.25 * full) } else { of_drive }
         }
         (Method::RotorResistance, "rotor") => 1.25 * row.rotor,
-        (_, "motor-low") => 1.25 * row.low?,
+        // 430.52(C)(4) Exception: one device protects both windings, so both have conductors for the largest.
+        (_, "motor-low") => 1.25 * full,
         (_, "star-delta-leads" | "rotor") => panic!("{role} of {:?}", row.method),
         _ => 1.25 * full,
     })
@@ -63,6 +64,7 @@ pub(crate) fn usable(row: &Row, role: &str, size: &str, sets: u32, need: f64) ->
 pub(crate) fn live_conductors(row: &Row, role: &str) -> u32 {
     match role {
         "star-delta-leads" => 6,
+        "motor" if row.method == Method::PartWinding => 6,
         _ if row.phases == 1 => 2,
         _ => 3,
     }
@@ -84,7 +86,9 @@ pub(crate) fn device_limits(row: &Row, kind: &str, full: f64) -> (f64, f64) {
     let dual = matches!(kind, "dual-element" | "class-J" | "class-RK1");
     let percent = if row.method == Method::PartWinding && dual { 150.0 } else { cell(column) };
     let ratings = tables::ratings(row.edition, kind != "inverse-time");
-    let first = ratings.iter().copied().find(|own| full * percent / 100.0 <= own + 1e-6).unwrap_or(6000.0);
+    let up = ratings.iter().copied().find(|own| full * percent / 100.0 <= own + 1e-6).unwrap_or(6000.0);
+    let down = ratings.iter().copied().filter(|own| *own <= full * percent / 100.0 + 1e-6).fold(0.0, f64::max);
+    let first = if row.method == Method::PartWinding && dual { down } else { up };
     let ceiling = cell(if full <= 100.0 { "ceiling_to_100_a_pct" } else { "ceiling_above_100_a_pct" });
     let mut most = ratings.iter().copied().filter(|own| *own <= full * ceiling / 100.0 + 1e-6).fold(0.0, f64::max);
     if kind == "non-time-delay" {
@@ -92,7 +96,7 @@ pub(crate) fn device_limits(row: &Row, kind: &str, full: f64) -> (f64, f64) {
         let large = ratings.iter().copied().filter(|own| *own >= 601.0 && *own <= full * 3.0 + 1e-6).fold(0.0, f64::max);
         most = most.min(600.0).max(large);
     }
-    (first, most.max(first))
+    (first, if row.method == Method::PartWinding { first } else { most.max(first) })
 }
 
 /// Rating by which the equipment grounding conductor is chosen: 250.122(D)(2) for instantaneous devices.

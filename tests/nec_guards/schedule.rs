@@ -56,6 +56,11 @@ pub(crate) fn basis(edition: &str, family: &str, termination: bool) -> String {
     text
 }
 
+/// As a cell is written.
+fn cut(own: f64) -> f64 {
+    (own * 1000.0).round() / 1000.0
+}
+
 /// One row as it is written.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
@@ -92,7 +97,9 @@ impl Row {
     pub(crate) fn plain(method: Method, hp: f64, supply: (u32, u32, &'static str), kind: &'static str) -> Self {
         let (volts, phases, board) = supply;
         let table = tables::full_load(hp, volts, phases);
-        let nameplate = table.map_or(Some(hp * 290.0 / f64::from(volts) * if phases == 1 { 3.0 } else { 2.0 }), |own| Some(own * 0.95));
+        // Where the table has none, about what a motor draws.
+        let about = hp * 290.0 / f64::from(volts) * if phases == 1 { 3.0 } else { 2.0 };
+        let nameplate = Some(cut(table.map_or(about, |own| own * 0.95)));
         Self {
             method,
             hp,
@@ -101,7 +108,7 @@ impl Row {
             board,
             kind,
             nameplate,
-            low: nameplate.map(|own| own * 0.4),
+            low: nameplate.map(|own| cut(own * 0.4)),
             rotor: hp * 1.5,
             service_factor: Some(1.15),
             length_ft: 100.0,
@@ -143,7 +150,7 @@ impl Row {
         if table.is_some() && !self.method_counts_by_nameplate() {
             self.nameplate = match number % 7 {
                 0 => None,
-                1 => table.map(|own| own * 1.04),
+                1 => table.map(|own| cut(own * 1.04)),
                 _ => self.nameplate,
             };
         }

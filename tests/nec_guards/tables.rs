@@ -108,8 +108,7 @@ pub(crate) fn correction(air_c: f64, column_c: u32) -> Option<f64> {
 
 /// Adjustment for so many current-carrying conductors.
 pub(crate) fn adjustment(count: u32) -> f64 {
-    let within =
-        |row: &usize| ADJUSTMENT.number(*row, "count_max").is_none_or(|most| f64::from(count) <= most);
+    let within = |row: &usize| ADJUSTMENT.number(*row, "count_max").is_none_or(|most| f64::from(count) <= most);
     let row = (0..ADJUSTMENT.len()).find(within).expect("the last band is open");
     ADJUSTMENT.number(row, "factor_pct").expect("a factor") / 100.0
 }
