@@ -59,11 +59,16 @@ fn ascending(rows: Vec<Row>, what: &str, devices: bool) -> usize {
         };
         tell("conductor", &rungs(&pair[0]), &rungs(&pair[1]));
         if devices {
-            tell("controller", &controllers(&pair[0]), &controllers(&pair[1]));
+            // Where the devices are of different kinds, another tested combination may ask for another controller.
             if let (Some(was), Some(is)) = (device(&pair[0]), device(&pair[1]))
                 && was.0 == is.0
             {
                 tell("device", &[was.1], &[is.1]);
+                // Several contactors are enlarged together until a tested combination is found, one by more than it must: that each
+                // is large enough for its motor is held elsewhere.
+                if controllers(&pair[0]).len() == 1 {
+                    tell("controller", &controllers(&pair[0]), &controllers(&pair[1]));
+                }
             }
         }
     }

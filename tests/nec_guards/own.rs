@@ -16,9 +16,9 @@ pub(crate) fn full_load(row: &Row) -> Option<f64> {
     if row.method_counts_by_nameplate() { row.nameplate.or(table) } else { table.or(row.nameplate) }
 }
 
-/// Smallest ampacity of a run: 430.22 and 430.122. A nameplate above the table is no duty here.
+/// Smallest ampacity of a run: 430.22 and 430.122; a nameplate above the table counts, as the program promises (R203).
 pub(crate) fn need(row: &Row, role: &str, drive_input: Option<f64>) -> Option<f64> {
-    let full = full_load(row)?;
+    let full = full_load(row)?.max(row.nameplate.unwrap_or(0.0));
     Some(match (row.method, role) {
         (Method::StarDelta | Method::StarDeltaClosed | Method::SoftStarterInsideDelta, "star-delta-leads") => 0.72 * full,
         (Method::PartWinding, "motor") => 0.625 * full,
