@@ -199,7 +199,7 @@ impl Inputs {
     #[must_use]
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
-        let mut record = Record::new();
+        let mut record = Record::new().named(self.book.naming());
         let case = if load.rejected { None } else { sizing::resolve::resolve(load, &self.basis, self.book, &mut record) };
         let held = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {

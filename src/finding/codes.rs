@@ -76,6 +76,7 @@ codes! {
     L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
     L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";
     L408_SAFETY_LEVEL, "L408", Warning, "a safety function whose level is not established";
+    L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";

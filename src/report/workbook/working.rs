@@ -105,7 +105,7 @@ fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step) -> Result<(), R
         numbers.push_str(" = ");
         numbers.push_str(&significant(*value, 6));
     }
-    let tall = [(formula.quantity, 1), (formula.text, 2), (numbers.as_str(), 3), (formula.reference, 8)];
+    let tall = [(formula.quantity, 1), (formula.text, 2), (numbers.as_str(), 3), (step.reference, 8)];
     let tall = tall.into_iter().map(|(words, at): (&str, usize)| table::lines(words, HEADS[at].1)).max().unwrap_or(1);
     if tall > 1 {
         sheet.set_row_height(row, table::height(tall))?;
@@ -131,7 +131,7 @@ fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step) -> Result<(), R
     } else {
         sheet.write_string(row, AGREES, "no spreadsheet form")?;
     }
-    sheet.write_string(row, CLAUSE, formula.reference)?;
+    sheet.write_string(row, CLAUSE, step.reference)?;
     for (at, number) in (FIRST_INPUT..).zip(&step.numbers) {
         if number.is_finite() {
             sheet.write_number(row, at, *number)?;

@@ -4,7 +4,7 @@ use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, ProtectionK
 use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::nec::protection::{self, Device, DeviceLimit, InstantaneousDevice, MotorType};
-use crate::rules::nec::standard_ratings::{DeviceKind, next_down, next_up};
+use crate::rules::nec::standard_ratings::{DeviceKind, next_down, next_up, standard_ratings};
 use crate::rules::nec::{Nec, control, controller, groups, need};
 use crate::rules::{Limit, ProtectionAsk, ProtectionBounds};
 
@@ -68,7 +68,10 @@ pub(super) fn of(book: Nec, kind: ProtectionKind, ask: &ProtectionAsk<'_>, recor
         return if motor { instantaneous(ask, record) } else { None };
     }
     let device = device_of(kind)?;
-    if motor { of_motor(book, device, ask, record) } else { of_other(book, device, ask, record) }
+    let bounds = if motor { of_motor(book, device, ask, record) } else { of_other(book, device, ask, record) }?;
+    // 240.6(A): a rating below the smallest standard one of the edition is none.
+    let smallest = standard_ratings(book.edition, device.kind()).next().unwrap_or(bounds.least);
+    Some(ProtectionBounds { least: bounds.least.max(smallest), ..bounds })
 }
 
 fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
@@ -85,7 +88,7 @@ fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
         .then(|| protection::increased_maximum(record, book.edition, device, full_load, &normal))
         .filter(|raised| !raised.rating.fits(normal.rating));
     // 430.22: a device below what the conductors must carry would open in normal use.
-    let least = need::single_motor(&mut Record::silent(), full_load).min(normal.rating);
+    let least = need::single_motor(&mut Record::silent(), full_load);
     Some(ProtectionBounds {
         least,
         most: Some((normal.rating, normal.clause)),

@@ -107,6 +107,8 @@ pub(super) fn contactor_limits(demand: &ContactorDemand, offer: &ContactorOffer)
             (Some(own), HorsepowerUse::FullVoltage) => (asked.motor * asked.share.min(1.0), own),
             (Some(own), _) => (asked.motor, own),
             (None, HorsepowerUse::Jogging) => (asked.motor, 0.0),
+            // A NEMA size without a rating for the use: one for the whole motor at full voltage is more than enough, a share is not.
+            (None, _) if offer.nema => (asked.motor, full_voltage.unwrap_or(0.0)),
             (None, _) => (asked.motor * asked.share, full_voltage.unwrap_or(0.0)),
         };
         limits.push(Limit::at_most("contactor-horsepower", need, has, "hp", switching.reference));
