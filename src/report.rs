@@ -13,7 +13,6 @@ pub mod lists;
 pub mod output;
 pub mod submittal;
 pub mod text;
-pub mod words;
 pub mod workbook;
 
 #[cfg(test)]
@@ -43,6 +42,7 @@ pub struct ReportInput<'a> {
 
 pub use crate::catalogue::DEMONSTRATION;
 pub use crate::design::{Assumption, Caution, SourceDocument};
+pub use crate::rules::words;
 
 impl ReportInput<'_> {
     /// Units in which the reports are read: those of the rule book.
