@@ -14,6 +14,7 @@ pub mod output;
 pub mod submittal;
 pub mod text;
 pub mod workbook;
+pub mod working;
 
 #[cfg(test)]
 mod fixture;

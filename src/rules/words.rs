@@ -58,7 +58,7 @@ const ENTRIES: &[Entry] = entries! {
     "manual-starter" ["", ""] ["in manual starter", "protection in the manual starter"];
     // Roles, kinds of accessory and duty.
     "star-point" ["", ""] ["neutral point", "neutral point"];
-    "high-star" ["", ""] ["high speed, wye", "high speed, wye point"];
+    "high-star" ["", ""] ["high, wye", "high speed, wye point"];
     "low" ["", ""] ["low speed", "low speed"];
     "high" ["", ""] ["high speed", "high speed"];
     "motor-low" ["", ""] ["motor, low speed", "motor, low speed"];
@@ -73,7 +73,7 @@ const ENTRIES: &[Entry] = entries! {
     "shroud" ["", ""] ["terminal shroud", "terminal shroud"];
     "interlock" ["", ""] ["mechanical interlock", "mechanical interlock"];
     "plc-output" ["", ""] ["PLC output", "PLC output"];
-    "horsepower" ["", ""] ["horsepower", "rated in horsepower"];
+    "horsepower" ["", ""] ["horsepower", "horsepower-rated"];
     "continuous" ["", ""] ["continuous", "rated for continuous current"];
     "S1" ["", ""] ["continuous", "continuous"];
     "IE3" ["", ""] ["NEMA Premium (IE3)", "NEMA Premium (IE3)"];
@@ -294,6 +294,37 @@ mod tests {
                     words.split([' ', ',', '-']).any(|word| word == wrong) || (wrong.contains(' ') && words.contains(wrong));
                 assert!(!found, "{wrong} in {words}");
             }
+        }
+    }
+
+    /// What a formula prints on a page of the customary book names no document and no term of the metric one.
+    #[test]
+    fn the_working_of_an_nec_circuit_is_of_that_trade() {
+        for formula in crate::rules::nec::formulas().into_iter().chain(crate::rules::physics::formulas()) {
+            for shown in [phrase(Units::Customary, formula.quantity), phrase(Units::Customary, formula.reference)] {
+                for wrong in [
+                    "IEC",
+                    "cable",
+                    "star",
+                    "earth",
+                    "isolator",
+                    "circuit-breaker",
+                    "magnetic",
+                    "cross-section",
+                    "mm²",
+                    "star-delta",
+                ] {
+                    let found = shown.split([' ', ',', ';', ':', '(', ')']).any(|word| word == wrong);
+                    assert!(!found, "{wrong} in {shown}");
+                }
+            }
+        }
+        // Each phrase is one that a formula prints.
+        let printed: Vec<&str> =
+            crate::rules::physics::formulas().into_iter().flat_map(|formula| [formula.quantity, formula.reference]).collect();
+        for [metric, _] in SHARED {
+            assert!(printed.contains(metric), "{metric} is printed by no formula");
+            assert_eq!(phrase(Units::Metric, metric), *metric);
         }
     }
 

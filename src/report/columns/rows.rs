@@ -2,11 +2,11 @@
 
 use std::borrow::Cow;
 
-use super::{frame_words, limit, rating};
+use super::{frame_words, rating};
 use crate::design::{Accessory, Check, Circuit, Contactor, Design, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::finding::Finding;
 use crate::report::words::{brief, full, terms};
-use crate::rules::units::Units;
+use crate::rules::units::{Measure, Units};
 
 /// A device of a starter.
 pub struct StarterRow<'c> {
@@ -81,6 +81,13 @@ pub struct FindingRow<'c> {
 }
 
 impl CheckRow<'_> {
+    /// Unit of the value as it is shown; a size of conductor brings its own.
+    #[must_use]
+    pub fn shown_unit(&self, units: Units) -> &str {
+        let size = self.check.limit.is_some_and(|limit| matches!(units.limit(limit, &self.check.unit), Measure::Size(_)));
+        if size { "" } else { units.unit(&self.check.unit) }
+    }
+
     /// `passed`, `failed` or `not checked`.
     #[must_use]
     pub fn result(&self) -> &'static str {
@@ -170,7 +177,11 @@ fn protection_row<'c>(circuit: &'c Circuit, own: &'c Protection, units: Units) -
         rated_a: Some(own.rating_a),
         data: Cow::Owned(data.join(", ")),
         part: &own.part,
-        remark: Cow::Owned(if coordination.is_empty() { String::new() } else { format!("co-ordination {coordination}") }),
+        remark: Cow::Owned(if coordination.is_empty() {
+            String::new()
+        } else {
+            format!("{} {coordination}", units.pick("co-ordination", "coordination"))
+        }),
         ..blank(circuit)
     }
 }
@@ -294,6 +305,21 @@ fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory, units: Units) -> 
     }
 }
 
+/// Accessories of a circuit for lists that don't say which contactor each serves: equal ones stand once, with their number.
+#[must_use]
+pub fn accessories(circuit: &Circuit) -> Vec<Accessory> {
+    let mut list: Vec<Accessory> = Vec::new();
+    for own in &circuit.accessories {
+        let own = Accessory { serves: String::new(), ..own.clone() };
+        let alike = |known: &&mut Accessory| Accessory { quantity: own.quantity, ..(**known).clone() } == own;
+        match list.iter_mut().find(alike) {
+            Some(known) => known.quantity += own.quantity,
+            None => list.push(own),
+        }
+    }
+    list
+}
+
 /// Dials of a circuit, each machine of the row by itself where the tags name as many machines as the quantity.
 #[must_use]
 pub fn setting_rows(circuit: &Circuit, units: Units) -> Vec<SettingRow<'_>> {
@@ -331,22 +357,27 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
         "auto" => "automatic",
         _ => "manual",
     };
-    for own in &circuit.overloads {
+    for (at, own) in circuit.overloads.iter().enumerate() {
         let [low, high] = own.range_a;
         let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
             String::new()
         } else {
-            format!(", {} × {}", crate::record::significant(own.winding_factor, 3), units.pick("rated", "full-load"))
+            format!(", {} × {}", crate::record::significant(own.winding_factor, 3), units.pick("rated", "nameplate"))
         };
-        let role =
-            if own.role.is_empty() || own.role == "main" { String::new() } else { format!(" {}", brief(units, &own.role)) };
+        // What the overload function of a drive serves is no question.
+        let plain = own.role.is_empty() || own.role == "main" || units == Units::Customary && own.kind.starts_with("in-");
+        let role = if plain { String::new() } else { format!("{} {}", units.pick("", ","), brief(units, &own.role)) };
+        let basis = match (units, circuit.currents.nameplate_a) {
+            (Units::Customary, Some(_)) => "nameplate current",
+            _ => terms(units).rated_current,
+        };
         rows.push(SettingRow {
             class: &own.trip_class,
             reset,
-            ceiling_a: limit(circuit, super::OVERLOAD_CEILING),
+            ceiling_a: super::overload_ceiling(circuit, at),
             ..dial(
                 overload_words(own, units),
-                Cow::Owned(format!("{}{role}{factor}", terms(units).rated_current)),
+                Cow::Owned(format!("{basis}{role}{factor}")),
                 own.setting_a,
                 "A",
                 if high > 0.0 { Cow::Owned(format!("{} to {} A", rating(low), rating(high))) } else { Cow::Borrowed("") },
@@ -367,6 +398,8 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
         // Only a setting that is a number with a unit is a dial.
         let Some((number, unit)) = own.setting.split_once(' ') else { continue };
         let Ok(value) = number.parse::<f64>() else { continue };
+        // A changeover has a pause behind its time: it stands beside the dial.
+        let (unit, besides) = unit.split_once(',').map_or((unit, ""), |(unit, besides)| (unit, besides.trim()));
         let unit = match unit.trim() {
             "s" => "s",
             "ms" => "ms",
@@ -381,7 +414,7 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
             if own.kind == "timer" { Cow::Borrowed("time") } else { Cow::Borrowed("setting") },
             value,
             unit,
-            Cow::Borrowed(""),
+            Cow::Borrowed(besides),
         ));
     }
     for own in &circuit.starter_devices {
@@ -418,4 +451,67 @@ pub fn finding_rows(design: &Design) -> Vec<FindingRow<'_>> {
         super::every_finding(design).map(|(owner, finding)| FindingRow { owner, finding }).collect();
     rows.sort_by_key(|row| row.finding.severity);
     rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn two_speeds() -> Circuit {
+        let relay = |role: &str, setting_a: f64| Overload {
+            role: role.to_owned(),
+            position: role.to_owned(),
+            kind: "electronic".to_owned(),
+            winding_factor: 1.0,
+            setting_a,
+            range_a: [9.0, 45.0],
+            ..Overload::default()
+        };
+        let ceiling = |limit: f64| Check {
+            name: "overload-ceiling".to_owned(),
+            value: Some(limit),
+            limit: Some(limit),
+            ..Check::default()
+        };
+        let part = |kind: &str, serves: &str, setting: &str| Accessory {
+            kind: kind.to_owned(),
+            serves: serves.to_owned(),
+            setting: setting.to_owned(),
+            quantity: 1,
+            ..Accessory::default()
+        };
+        let mut circuit = Circuit {
+            overloads: vec![relay("low", 10.4), relay("high", 31.0)],
+            checks: vec![ceiling(13.0), ceiling(38.75)],
+            accessories: vec![part("shroud", "low", ""), part("timer", "line", "8 s, pause 50 ms"), part("shroud", "high", "")],
+            ..Circuit::default()
+        };
+        circuit.currents.nameplate_a = Some(31.0);
+        circuit
+    }
+
+    #[test]
+    fn each_relay_bears_its_own_ceiling() {
+        // 125 per cent of 10.4 A and of 31 A: NFPA 70, 430.32(A)(1).
+        let circuit = two_speeds();
+        let rows = setting_rows(&circuit, Units::Customary);
+        assert_eq!(rows.iter().map(|row| row.ceiling_a).collect::<Vec<_>>(), [Some(13.0), Some(38.75), None]);
+        assert_eq!(rows[1].what, "nameplate current, high speed");
+    }
+
+    #[test]
+    fn a_changeover_timer_is_a_dial_with_its_pause_beside_it() {
+        let circuit = two_speeds();
+        for units in [Units::Metric, Units::Customary] {
+            let rows = setting_rows(&circuit, units);
+            let timer = rows.last().expect("a dial");
+            assert_eq!((timer.value, timer.unit, timer.range.as_ref()), (Some(8.0), "s", "pause 50 ms"));
+        }
+    }
+
+    #[test]
+    fn equal_accessories_stand_once() {
+        let listed: Vec<(String, u32)> = accessories(&two_speeds()).into_iter().map(|own| (own.kind, own.quantity)).collect();
+        assert_eq!(listed, [("shroud".to_owned(), 2), ("timer".to_owned(), 1)]);
+    }
 }

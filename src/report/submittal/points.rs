@@ -192,13 +192,12 @@ pub(super) fn deviations(design: &Design, links: &[Link], units: Units) -> Vec<D
     for (circuit, link) in design.circuits.iter().zip(links) {
         for check in circuit.checks.iter().filter(|check| check.passed == Some(false)) {
             let (value, limit) = match (check.value, check.limit) {
-                (Some(value), Some(limit)) => value_and_limit(value, limit, &check.unit),
+                (Some(value), Some(limit)) => value_and_limit(units, value, limit, &check.unit),
                 _ => (String::new(), String::new()),
             };
-            let check_name = capital(&full(units, &check.name));
             deviations.push(Deviation {
                 link: link.clone(),
-                check: check_name,
+                check: super::bars::check_name(check, units),
                 value,
                 limit,
                 reference: check.reference.clone(),
