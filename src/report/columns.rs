@@ -8,7 +8,7 @@
 
 use std::borrow::Cow;
 
-use super::words::brief;
+use super::words::{brief, clause};
 use crate::design::{Circuit, Design, PurchaseLine};
 use crate::finding::Finding;
 use crate::quantity::round_to;
@@ -262,9 +262,9 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "trip_class" Starter "Class" [""] None, 7.0, |c, _| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
         "starter_devices" Starter "Device" [""] None, u.pick(18.0, 30.0), |c, u| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", brief(u, &d.kind), rating(d.rated_a))) } else { brief(u, &d.kind) }), ", "));
         "protection_kind" Protection "Device" [""] None, u.pick(15.0, 24.0), |c, u| CellValue::text(brief(u, c.protection.as_ref().map_or("", |p| p.kind.as_str())));
-        "protection_rating_a" Protection "Rating" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
-        "protection_maximum_a" @Customary Protection "Maximum" ["A"] AMPERES, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
-        "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, _| CellValue::text(maximum_clause(c));
+        "protection_rating_a" Protection "Rating" ["A"] u.pick(AMPERES, QUANTITY), 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
+        "protection_maximum_a" @Customary Protection "Maximum" ["A"] QUANTITY, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
+        "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, u| CellValue::text(clause(u, maximum_clause(c)));
         "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, 12.5, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
         "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
         "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(limit(c, SHORT_CIRCUIT_RATING));
@@ -281,8 +281,8 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c, _| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
         "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c, _| tally(c, Some(false));
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
-        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, _| CellValue::number(closest(c).and_then(|own| own.margin_pct));
-        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c).map_or("", |own| own.name.as_str())));
+        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|own| own.margin_pct));
+        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
     }
 }
 
@@ -382,7 +382,7 @@ pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
         "unit" Check "Unit" [""] None, 8.0, |r, u| CellValue::text(r.shown_unit(u));
         "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r, _| CellValue::number(r.used_pct());
         "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r, _| CellValue::number(r.check.margin_pct);
-        "reference" Check "Clause" [""] None, 34.0, |r, _| CellValue::text(r.check.reference.as_str());
+        "reference" Check "Clause" [""] None, 34.0, |r, u| CellValue::text(clause(u, &r.check.reference));
         "because" Check "Not checked because" [""] None, 44.0, |r, _| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
     }
 }
@@ -417,7 +417,7 @@ pub fn findings<'c>(units: Units) -> Vec<Column<FindingRow<'c>>> {
         "what" Result "What is" [""] None, 56.0, |r, _| CellValue::text(r.finding.what.as_str());
         "why" Result "Why it matters" [""] None, 36.0, |r, _| CellValue::text(r.finding.why.as_str());
         "cure" Result "What to do" [""] None, 44.0, |r, _| CellValue::text(r.finding.cure.as_str());
-        "reference" Result "Clause" [""] None, 26.0, |r, _| CellValue::text(r.finding.reference.as_str());
+        "reference" Result "Clause" [""] None, 26.0, |r, u| CellValue::text(clause(u, &r.finding.reference));
     }
 }
 

@@ -1,7 +1,7 @@
 //! One circuit as plain text, for `explain`.
 
 use super::columns::{accessories, frame_words, raceway_words};
-use super::words::{brief, full, terms};
+use super::words::{brief, clause, full, terms};
 use super::working::lines;
 use crate::design::{Check, Circuit, Run};
 use crate::record::{Step, significant};
@@ -243,11 +243,11 @@ fn check_line(check: &Check, units: Units) -> String {
             };
             let margin = check.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
             let result = if passed { "passed" } else { "FAILED" };
-            wrapped(&format!("  {result:<11} {name}: {words}{margin}  [{}]", check.reference), LABEL + 2)
+            wrapped(&format!("  {result:<11} {name}: {words}{margin}  [{}]", clause(units, &check.reference)), LABEL + 2)
         }
         (None, because) => {
             let because = because.clone().unwrap_or_default();
-            wrapped(&format!("  {:<11} {name}: {because}  [{}]", "not checked", check.reference), LABEL + 2)
+            wrapped(&format!("  {:<11} {name}: {because}  [{}]", "not checked", clause(units, &check.reference)), LABEL + 2)
         }
     }
 }

@@ -6,7 +6,7 @@ use std::borrow::Cow;
 use crate::design::{Circuit, Run};
 use crate::record::{Step, significant};
 use crate::rules::units::Units;
-use crate::rules::words::phrase;
+use crate::rules::words::{clause, phrase};
 
 /// A line of the working.
 #[derive(Clone, Debug, PartialEq)]
@@ -95,7 +95,7 @@ pub fn lines(circuit: &Circuit, steps: Vec<Step>, units: Units) -> Vec<Line> {
             formula: step.formula.text.to_owned(),
             numbers: numbers(&step),
             result: Outcome::Number(step.result, unit(&step)),
-            reference: phrase(units, step.formula.reference).to_owned(),
+            reference: clause(units, step.formula.reference).into_owned(),
         });
     }
     lines.append(&mut grounding);

@@ -175,6 +175,10 @@ const SHARED: &[[&str; 2]] = &[
     ["lowest magnetic trip", "instantaneous trip, lower limit"],
     ["highest magnetic trip", "instantaneous trip, upper limit"],
     ["peak at which the magnetic trip acts at the least", "lowest peak at which the instantaneous trip acts"],
+    ["smallest cross-section for the fault", "smallest section for the fault"],
+    ["current of the star contactor", "current of the wye contactor"],
+    ["starting current in star", "starting current in wye"],
+    ["current of the star-point contactor", "current of the neutral-point contactor"],
     ["current of the star-point contactor at high speed", "current of the wye-point contactor at high speed"],
 ];
 
@@ -185,6 +189,16 @@ pub fn phrase<'t>(units: Units, text: &'t str) -> &'t str {
         return text;
     }
     SHARED.iter().find(|[metric, _]| *metric == text).map_or(text, |[_, customary]| customary)
+}
+
+/// A clause as the reports name it: a bare article of the customary book gets its document, as `430.52(C)(1)` does.
+#[must_use]
+pub fn clause(units: Units, reference: &str) -> Cow<'_, str> {
+    let reference = phrase(units, reference);
+    let number = reference.strip_prefix("Table ").unwrap_or(reference);
+    let article = number.split(['.', '(']).next().unwrap_or_default();
+    let bare = article.len() < number.len() && matches!(article.len(), 2 | 3) && article.bytes().all(|one| one.is_ascii_digit());
+    if units == Units::Customary && bare { Cow::Owned(format!("NFPA 70, {reference}")) } else { Cow::Borrowed(reference) }
 }
 
 /// Terms of a page that differ from trade to trade.
@@ -325,6 +339,23 @@ mod tests {
         for [metric, _] in SHARED {
             assert!(printed.contains(metric), "{metric} is printed by no formula");
             assert_eq!(phrase(Units::Metric, metric), *metric);
+        }
+    }
+
+    #[test]
+    fn a_bare_article_is_named_with_its_document() {
+        for (bare, whole) in [
+            ("430.52(C)(1)", "NFPA 70, 430.52(C)(1)"),
+            ("Table 430.52(C)(1)", "NFPA 70, Table 430.52(C)(1)"),
+            ("110.10; UL 508A, Supplement SB", "NFPA 70, 110.10; UL 508A, Supplement SB"),
+            ("NFPA 70, 310.3(A)", "NFPA 70, 310.3(A)"),
+            ("UL 508A, Table SB4.1", "UL 508A, Table SB4.1"),
+            ("common practice, no source", "common practice, no source"),
+            ("29 CFR 1910.212", "29 CFR 1910.212"),
+            ("", ""),
+        ] {
+            assert_eq!(clause(Units::Customary, bare), whole);
+            assert_eq!(clause(Units::Metric, bare), bare);
         }
     }
 

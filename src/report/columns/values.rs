@@ -72,11 +72,19 @@ pub(super) fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'stati
     CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
 }
 
-/// The check that was made with the smallest margin.
-pub(super) fn closest(circuit: &Circuit) -> Option<&Check> {
+/// The check that was made with the smallest margin. The customary book's device is the largest that is permitted: that it comes
+/// up to its limit says nothing.
+pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
+    let chosen_so = |check: &&Check| {
+        units == Units::Customary
+            && check.passed == Some(true)
+            && check.subject.is_empty()
+            && DEVICE_MAXIMUM.contains(&check.name.as_str())
+    };
     circuit
         .checks
         .iter()
+        .filter(|check| !chosen_so(check))
         .filter(|check| check.margin_pct.is_some())
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }

@@ -7,7 +7,7 @@ use super::state::{State, result};
 use super::text::{capital, quantity, size, value_and_limit};
 use crate::design::{Check, Circuit, Run};
 use crate::quantity::fits;
-use crate::report::words::full;
+use crate::report::words::{clause, full};
 use crate::rules::units::Units;
 
 /// A bar of a check or a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
@@ -114,7 +114,7 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         margin: String::new(),
         result: result(check.passed),
         because: check.not_checked_because.clone().unwrap_or_default(),
-        reference: check.reference.clone(),
+        reference: clause(units, &check.reference).into_owned(),
     };
     if let (Some(passed), Some(value), Some(limit)) = (check.passed, check.value, check.limit) {
         let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);

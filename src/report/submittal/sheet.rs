@@ -80,7 +80,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<Step>, units: U
         sized,
         reason: if sized { String::new() } else { reason(circuit) },
         facts: facts(circuit, units),
-        notes: notes(&circuit.findings),
+        notes: notes(&circuit.findings, units),
         said: said(circuit),
         chosen: chosen(circuit, units),
         drops: drops(circuit, units),

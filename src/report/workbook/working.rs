@@ -13,7 +13,7 @@ use crate::finding::column_letters;
 use crate::record::{Formula, Step};
 use crate::report::working;
 use crate::rules::units::Units;
-use crate::rules::words::phrase;
+use crate::rules::words::{clause, phrase};
 
 /// Heads and widths of the columns before the inputs.
 const HEADS: [(&str, f64); 9] = [
@@ -98,10 +98,10 @@ fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step, units: Units) -
     let formula = step.formula;
     sheet.write_string(row, 0, text::cell(tag))?;
     sheet.write_string(row, 2, formula.text)?;
-    let (quantity, reference) = (phrase(units, formula.quantity), phrase(units, formula.reference));
+    let (quantity, reference) = (phrase(units, formula.quantity), clause(units, formula.reference));
     let numbers = working::numbers(step);
     sheet.write_string(row, 1, quantity)?;
-    let tall = [(quantity, 1), (formula.text, 2), (numbers.as_str(), 3), (reference, 8)];
+    let tall = [(quantity, 1), (formula.text, 2), (numbers.as_str(), 3), (reference.as_ref(), 8)];
     let tall = tall.into_iter().map(|(words, at): (&str, usize)| table::lines(words, HEADS[at].1)).max().unwrap_or(1);
     if tall > 1 {
         sheet.set_row_height(row, table::height(tall))?;
@@ -127,7 +127,7 @@ fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step, units: Units) -
     } else {
         sheet.write_string(row, AGREES, "no spreadsheet form")?;
     }
-    sheet.write_string(row, CLAUSE, reference)?;
+    sheet.write_string(row, CLAUSE, reference.as_ref())?;
     for (at, number) in (FIRST_INPUT..).zip(&step.numbers) {
         if number.is_finite() {
             sheet.write_number(row, at, *number)?;

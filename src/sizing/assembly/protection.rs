@@ -341,6 +341,14 @@ pub fn keep_working(case: &Case, demand: &Demand<'_>, chosen: &ChosenProtection<
     }
 }
 
+/// The rating against the book's own limit with its clause; a marking that allows no more says it already.
+fn of_book(demand: &Demand<'_>, bounds: &ProtectionBounds, rating: Amperes) -> Option<Check> {
+    let within = |own: &&(Amperes, String)| rating.fits(own.0);
+    let (most, clause) = bounds.most.as_ref().filter(within).or(bounds.fallback.as_ref()).or(bounds.most.as_ref())?;
+    let marked = demand.maximum.is_some_and(|(marked, _)| marked.fits(*most));
+    (!marked).then(|| at_most("protection-maximum", rating.0, most.0, "A", clause))
+}
+
 fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tools<'_>, verdict: &mut Verdict) -> Option<f64> {
     let breaking = device.breaking_ka(demand.voltage());
     let reference = tools.book.clause(Topic::BreakingCapacity);
