@@ -255,7 +255,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "nameplate_a" @Customary Current "Nameplate" ["A"] AMPERES, 12.5, |c, _| CellValue::number(c.currents.nameplate_a);
         "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c, _| CellValue::positive(c.currents.starting_a);
         "method" Starter "Method" [""] None, u.pick(14.0, 24.0), |c, u| CellValue::text(brief(u, c.load.starting_method.as_deref().unwrap_or("")));
-        "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 20.0), |c, u| CellValue::text(contactor_ratings(c, u));
+        "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 30.0), |c, u| CellValue::text(contactor_ratings(c, u));
         "contactor_category" Starter "Category" [""] None, 10.0, |c, _| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
         "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c, _| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
         "overload_ceiling_a" @Customary Starter "Overload trips at most" ["A"] AMPERES, 11.0, |c, _| CellValue::number(overload_ceiling(c, 0));
@@ -265,7 +265,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "protection_rating_a" Protection "Rating" ["A"] u.pick(AMPERES, QUANTITY), 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
         "protection_maximum_a" @Customary Protection "Maximum" ["A"] QUANTITY, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
         "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, u| CellValue::text(clause(u, maximum_clause(c)));
-        "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, 12.5, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
+        "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(12.5, 15.5), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
         "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
         "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(limit(c, SHORT_CIRCUIT_RATING));
         "coordination" Protection (u.pick("Co-ordination", "Coordination")) [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
@@ -299,6 +299,15 @@ pub fn schedule_of(design: &Design) -> Vec<Column<Circuit>> {
     columns
 }
 
+/// The columns that these rows use. The metric book's stand always, so that two lists can be laid side by side.
+#[must_use]
+pub fn in_use<R>(mut columns: Vec<Column<R>>, rows: &[R]) -> Vec<Column<R>> {
+    columns.retain(|column| {
+        column.units == Units::Metric || rows.is_empty() || rows.iter().any(|row| column.of(row) != CellValue::Empty)
+    });
+    columns
+}
+
 /// Devices of starters, a line each.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
@@ -309,10 +318,10 @@ pub fn starters<'c>(units: Units) -> Vec<Column<StarterRow<'c>>> {
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
         "circuits" Row "Circuits" [""] WHOLE, 8.0, |r, _| CellValue::Number(f64::from(r.circuit.quantity.max(1)));
         "device" Starter "Device" [""] None, 32.0, |r, _| CellValue::text(r.device.as_ref());
-        "role" Starter "Role" [""] None, u.pick(12.0, 16.0), |r, u| CellValue::text(roles(u, r.role));
+        "role" Starter "Role" [""] None, u.pick(12.0, 22.0), |r, u| CellValue::text(roles(u, r.role));
         "category" Starter "Category" [""] None, u.pick(10.0, 17.0), |r, u| CellValue::text(brief(u, r.category));
         "demand_a" Starter "Carries" ["A"] AMPERES, 9.0, |r, _| CellValue::number(r.demand_a);
-        "rated_a" Starter "Rated" ["A"] AMPERES, 9.0, |r, _| CellValue::number(r.rated_a);
+        "rated_a" Starter "Rated" ["A"] u.pick(AMPERES, QUANTITY), 9.0, |r, _| CellValue::number(r.rated_a);
         "data" Starter "Frame, range, setting" [""] None, 30.0, |r, _| CellValue::text(r.data.as_ref());
         "pieces" Starter "Pieces a circuit" [""] WHOLE, 9.0, |r, _| CellValue::Number(f64::from(r.pieces));
         "part" Starter "Part number" [""] None, 24.0, |r, _| CellValue::text(r.part);
@@ -324,11 +333,12 @@ pub fn starters<'c>(units: Units) -> Vec<Column<StarterRow<'c>>> {
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
 pub fn settings<'c>(units: Units) -> Vec<Column<SettingRow<'c>>> {
+    let u = units;
     columns! { units, SettingRow<'c>:
         "tag" Row "Tag" [""] None, 15.0, |r, _| CellValue::text(r.tag.as_ref());
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
-        "device" Protection "Device" [""] None, 31.0, |r, _| CellValue::text(r.device.as_ref());
-        "what" Protection "What to set" [""] None, 30.0, |r, _| CellValue::text(r.what.as_ref());
+        "device" Protection "Device" [""] None, u.pick(31.0, 46.0), |r, _| CellValue::text(r.device.as_ref());
+        "what" Protection "What to set" [""] None, u.pick(30.0, 42.0), |r, _| CellValue::text(r.what.as_ref());
         "value" Protection "Set to" [""] AMPERES, 10.0, |r, _| CellValue::number(r.value);
         "unit" Protection "Unit" [""] None, 6.0, |r, _| CellValue::text(r.unit);
         "range" Protection "Range" [""] None, 22.0, |r, _| CellValue::text(r.range.as_ref());
@@ -461,6 +471,15 @@ mod tests {
             unique(&purchase(units));
             unique(&findings(units));
         }
+    }
+
+    #[test]
+    fn a_column_without_values_stays_away_from_the_customary_lists() {
+        let line = PurchaseLine { part: "A".to_owned(), quantity: 1.0, ..PurchaseLine::default() };
+        let keys =
+            |units| in_use(purchase(units), std::slice::from_ref(&line)).into_iter().map(|column| column.key).collect::<Vec<_>>();
+        assert!(!keys(Units::Customary).contains(&"unit_price") && keys(Units::Customary).contains(&"part"));
+        assert!(keys(Units::Metric).contains(&"unit_price"));
     }
 
     #[test]

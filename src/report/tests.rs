@@ -39,7 +39,7 @@ fn columns_show_feet_horsepower_gauges_and_the_trades_devices() {
         (of("P-1", "full_load_a"), of("P-1", "table_a"), of("P-1", "nameplate_a")),
         ("14.0".into(), "14.0".into(), "12.6".into())
     );
-    assert_eq!((of("P-1", "protection_rating_a"), of("P-1", "protection_maximum_a")), ("30.0".to_owned(), "35.0".to_owned()));
+    assert_eq!((of("P-1", "protection_rating_a"), of("P-1", "protection_maximum_a")), ("30".to_owned(), "35".to_owned()));
     assert_eq!(of("P-1", "protection_clause"), "NFPA 70, 430.52(C)(1)(a)");
     assert_eq!(of("RTU-4", "protection_clause"), "NFPA 70, 440.22, marked maximum");
     assert_eq!((of("P-1", "overload_ceiling_a"), of("P-1", "short_circuit_rating_ka")), ("15.75".to_owned(), "65".to_owned()));

@@ -200,7 +200,7 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
         remarks.push(format!("{} poles in parallel", own.poles_in_parallel));
     }
     if let Some(operations) = own.expected_operations {
-        remarks.push(format!("{} operations to be expected", crate::record::significant(operations, 2)));
+        remarks.push(format!("{} operations to be expected", operations_words(operations)));
     }
     StarterRow {
         device: Cow::Borrowed("contactor"),
@@ -219,6 +219,20 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
     }
 }
 
+/// A number of operations to two digits, which is all that a life says: `7.8 million`, `420 000`.
+fn operations_words(operations: f64) -> String {
+    let step = libm::pow(10.0, libm::floor(libm::log10(operations.max(1.0))) - 1.0);
+    let rounded = (operations / step).round() * step;
+    if rounded >= 1e6 {
+        return format!("{} million", crate::record::significant(rounded / 1e6, 2));
+    }
+    let whole = format!("{rounded:.0}");
+    match whole.len() {
+        5.. => format!("{}\u{a0}{}", &whole[..whole.len() - 3], &whole[whole.len() - 3..]),
+        _ => whole,
+    }
+}
+
 fn is_release(own: &Overload) -> bool {
     own.kind.contains("breaker") || own.kind.contains("moulded")
 }
@@ -229,6 +243,9 @@ fn overload_words(own: &Overload, units: Units) -> Cow<'static, str> {
     }
     if own.kind == "in-soft-starter" {
         return Cow::Owned(format!("overload function of the {}", units.pick("soft starter", "solid-state starter")));
+    }
+    if own.kind == "manual-starter" {
+        return Cow::Borrowed("overload protection of the manual starter");
     }
     if is_release(own) {
         return Cow::Borrowed("overload release");
@@ -248,7 +265,14 @@ fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload, units: Units) -> St
         demand_a: Some(own.setting_a),
         data: Cow::Owned(format!("{} to {} A, class {}", rating(low), rating(high), own.trip_class)),
         part: &own.part,
-        remark: part_or_reason(&own.part, "part of the device before it"),
+        remark: part_or_reason(
+            &own.part,
+            match own.kind.as_str() {
+                "in-drive" => "part of the drive",
+                "in-soft-starter" => units.pick("part of the soft starter", "part of the solid-state starter"),
+                _ => "part of the device before it",
+            },
+        ),
         ..blank(circuit)
     }
 }
@@ -506,6 +530,19 @@ mod tests {
             let rows = setting_rows(&circuit, units);
             let timer = rows.last().expect("a dial");
             assert_eq!((timer.value, timer.unit, timer.range.as_ref()), (Some(8.0), "s", "pause 50 ms"));
+        }
+    }
+
+    #[test]
+    fn a_life_is_told_to_two_digits() {
+        for (operations, words) in [
+            (7_780_286.0, "7.8 million"),
+            (1e7, "10 million"),
+            (423_456.0, "420\u{a0}000"),
+            (996_000.0, "1 million"),
+            (850.0, "850"),
+        ] {
+            assert_eq!(operations_words(operations), words);
         }
     }
 
