@@ -43,7 +43,7 @@ fn foreign(text: &str) -> Vec<String> {
     let lines = text.lines().filter(|line| {
         let found = |wrong: &&str| line.split([' ', ',', ';', ':', '(', ')', '[', ']']).any(|word| word == *wrong);
         // A formula may have a symbol m, and its numbers name it.
-        FOREIGN.iter().filter(|wrong| **wrong != "m" || !line.contains('=')).any(|wrong| found(&wrong))
+        FOREIGN.iter().filter(|wrong| **wrong != "m" || !line.contains('=')).any(found)
     });
     lines.map(str::to_owned).collect()
 }

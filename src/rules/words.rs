@@ -184,7 +184,7 @@ const SHARED: &[[&str; 2]] = &[
 
 /// A phrase of the working, a quantity or a clause, in the words of the trade.
 #[must_use]
-pub fn phrase<'t>(units: Units, text: &'t str) -> &'t str {
+pub fn phrase(units: Units, text: &str) -> &str {
     if units == Units::Metric {
         return text;
     }

@@ -124,7 +124,7 @@ fn settle(
                 format!(
                     "{} run: three conductors in {}, trade size {}, have a jam ratio of {}",
                     words::brief(units, demand.role),
-                    words::brief(units, &own.kind),
+                    words::brief(units, own.kind),
                     own.trade_size,
                     round_to(ratio, 2)
                 ),

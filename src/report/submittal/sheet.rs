@@ -214,7 +214,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
             ("" | "not-claimed", Units::Customary) => None,
             ("", Units::Metric) => Some("co-ordination not stated".to_owned()),
             ("not-claimed", Units::Metric) => Some("co-ordination not claimed".to_owned()),
-            (kind, _) => Some(format!("co-ordination {}", full(units, kind))),
+            (kind, _) => Some(format!("{} {}", units.pick("co-ordination", "coordination"), full(units, kind))),
         });
         if let (Units::Customary, Some(maximum)) = (units, device.maximum_a) {
             what.push(format!("at most {}", quantity_trimmed(maximum, "A")));
