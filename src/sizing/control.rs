@@ -6,6 +6,7 @@ use crate::finding::{Finding, codes};
 use crate::load::Case;
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
+use crate::rules::units::Units;
 use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
 use crate::sizing::assembly::Assembly;
@@ -177,6 +178,7 @@ fn local(
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
+    let units = Units::of(tools.book.key());
     let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
     let share = if poles == 6 { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
     let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
@@ -194,17 +196,32 @@ fn local(
     });
     let Some((own, verdict)) = choice.chosen else {
         circuit.checks.push(
-            not_checked("disconnect-rating", "A", "the catalogue holds no isolator that fits", demand.reference)
-                .about("local isolator"),
+            not_checked(
+                "disconnect-rating",
+                "A",
+                units.pick("the catalogue holds no isolator that fits", "the catalogue holds no disconnect switch that fits"),
+                demand.reference,
+            )
+            .about("local isolator"),
         );
         record.find(
             Finding::new(
                 &codes::C404_NO_ISOLATOR,
-                format!(
-                    "the catalogue holds no local isolator for {} A in {} with {poles} poles",
-                    round_to(share, 2),
-                    demand.category
-                ),
+                match (units, demand.horsepower) {
+                    (Units::Customary, Some(hp)) => format!(
+                        "the catalogue holds no disconnect switch for {} A and {} hp with {poles} poles",
+                        round_to(share, 2),
+                        round_to(hp, 2)
+                    ),
+                    (Units::Customary, None) => {
+                        format!("the catalogue holds no disconnect switch for {} A with {poles} poles", round_to(share, 2))
+                    }
+                    (Units::Metric, _) => format!(
+                        "the catalogue holds no local isolator for {} A in {} with {poles} poles",
+                        round_to(share, 2),
+                        demand.category
+                    ),
+                },
             )
             .at(case.place.clone())
             .cure("add one to the catalogue"),

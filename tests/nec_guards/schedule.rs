@@ -133,16 +133,16 @@ impl Row {
         let pick = |every: usize| number / every;
         self.service_factor = [Some(1.15), Some(1.0), None, Some(1.25)][number % 4];
         self.length_ft = [30.0, 100.0, 250.0][number % 3];
-        self.supply_m = (number % 5 == 0).then_some(12.0);
+        self.supply_m = number.is_multiple_of(5).then_some(12.0);
         self.air_c = [30.0, 40.0, 24.0, 41.0, 52.0][number % 5];
         self.grouped = [1, 2, 1, 4][pick(3) % 4];
         self.insulation = ["THWN-2", "XHHW-2", "THWN-2", "THHN", "THW"][pick(2) % 5];
         self.raceway = ["emt", "rmc", "pvc", "imc", "pvc-80"][pick(5) % 5];
         self.location = if self.insulation == "THHN" { "dry" } else { ["dry", "wet", "rooftop", "dry"][pick(7) % 4] };
-        self.copper = number % 11 != 0;
-        self.premium = number % 3 == 0;
+        self.copper = !number.is_multiple_of(11);
+        self.premium = number.is_multiple_of(3);
         self.bypass = pick(2) % 3 == 0;
-        self.quantity = 1 + u32::from(number % 6 == 0);
+        self.quantity = 1 + u32::from(number.is_multiple_of(6));
         if number % 4 == 1 {
             self.drive_input = self.nameplate.map(|own| (own * 11.0).round() / 10.0);
         }

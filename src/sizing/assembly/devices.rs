@@ -230,7 +230,7 @@ pub fn input(case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]
         return given;
     }
     // The input is sized for the drive's full output: it may be turned up to that.
-    devices.iter().find_map(|device| device.drive).map_or(currents.full_load, |own| Amperes(own.input_a))
+    devices.iter().find_map(|device| device.drive).map_or(currents.conductor, |own| Amperes(own.input_a))
 }
 
 /// Line current at the board while the load runs.

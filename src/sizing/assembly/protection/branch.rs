@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::rules::ProtectionBounds;
 use crate::sizing::Tools;
 use crate::sizing::assembly::protection::{
-    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, in_order, magnetic_checks,
+    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, in_order, magnetic_checks, of_book,
 };
 use crate::sizing::judge::{Verdict, at_most, not_checked};
 
@@ -84,6 +84,7 @@ fn judged<'a>(
     let trip = Trip { multiple: setting / own.rating_a, base: own.rating_a, tolerance_pct: own.instantaneous_tolerance_pct };
     let limits = tools.book.magnetic_band(trip.multiple, rating, trip.tolerance_pct, &mut Record::silent());
     let breaking_ka = common(demand, device, rating, tools, &mut verdict);
+    verdict.checks.extend(of_book(demand, bounds, rating));
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     ChosenProtection {
         device,
