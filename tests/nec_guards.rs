@@ -32,7 +32,7 @@ fn each(turn: usize, least: usize, check: impl Fn(&Row, &Circuit, &mut Vec<Strin
     assert!(seen >= least, "only {seen} were looked at");
 }
 
-macro_rules! must { ($wrong:ident, $holds:expr, $($text:tt)*) => { if !$holds { $wrong.push(format!($($text)*)); } }; }
+macro_rules! must { ($wrong:ident, $holds:expr, $($text:tt)*) => {{ let holds: bool = $holds; if !holds { $wrong.push(format!($($text)*)); } }}; }
 
 fn has(circuit: &Circuit, code: &str) -> bool {
     circuit.findings.iter().any(|own| own.code == code)
