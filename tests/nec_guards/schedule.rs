@@ -133,16 +133,16 @@ impl Row {
         let pick = |every: usize| number / every;
         self.service_factor = [Some(1.15), Some(1.0), None, Some(1.25)][number % 4];
         self.length_ft = [30.0, 100.0, 250.0][number % 3];
-        self.supply_m = (number % 5 == 0).then_some(12.0);
+        self.supply_m = number.is_multiple_of(5).then_some(12.0);
         self.air_c = [30.0, 40.0, 24.0, 41.0, 52.0][number % 5];
         self.grouped = [1, 2, 1, 4][pick(3) % 4];
         self.insulation = ["THWN-2", "XHHW-2", "THWN-2", "THHN", "THW"][pick(2) % 5];
         self.raceway = ["emt", "rmc", "pvc", "imc", "pvc-80"][pick(5) % 5];
         self.location = if self.insulation == "THHN" { "dry" } else { ["dry", "wet", "rooftop", "dry"][pick(7) % 4] };
-        self.copper = number % 11 != 0;
-        self.premium = number % 3 == 0;
+        self.copper = !number.is_multiple_of(11);
+        self.premium = number.is_multiple_of(3);
         self.bypass = pick(2) % 3 == 0;
-        self.quantity = 1 + u32::from(number % 6 == 0);
+        self.quantity = 1 + u32::from(number.is_multiple_of(6));
         if number % 4 == 1 {
             self.drive_input = self.nameplate.map(|own| (own * 11.0).round() / 10.0);
         }
@@ -233,8 +233,8 @@ pub(crate) const BASES: [(&str, &str, bool); 6] = [
     ("2017", "iec-frames", false),
 ];
 
-/// Every method with every horsepower and voltage; bases, kinds of device and circumstances turn, from another place with every
-/// `turn`. With `MOTORWRIGHT_ALL_GUARDS` in the environment every row stands under every basis.
+/// Every method with every other horsepower and voltage; bases, kinds of device and circumstances turn, from another place with
+/// every `turn`. With `MOTORWRIGHT_ALL_GUARDS` in the environment every row stands under every basis.
 pub(crate) fn every_method(turn: usize) -> Vec<(Design, Vec<Row>)> {
     let all = std::env::var_os("MOTORWRIGHT_ALL_GUARDS").is_some();
     (0..BASES.len()).map(|base| sized(rows_of(base, turn, all))).collect()
@@ -250,7 +250,7 @@ fn rows_of(base: usize, turn: usize, all: bool) -> Vec<Row> {
                     continue;
                 }
                 number += 1;
-                if !all && number % BASES.len() != base {
+                if !all && number % (2 * BASES.len()) != 2 * base + turn % 2 {
                     continue;
                 }
                 let shifted = number / BASES.len() + number + base;
