@@ -43,8 +43,11 @@ fn has(circuit: &Circuit, code: &str) -> bool {
     circuit.findings.iter().any(|own| own.code == code)
 }
 
+/// Rated input current of the drive: as marked in the row, else of the drive that was chosen.
 fn drive_input(row: &Row, circuit: &Circuit) -> Option<f64> {
-    row.drive_input.or_else(|| circuit.starter_devices.iter().find(|own| own.kind == "drive").map(|own| own.current_a))
+    let drives = &builtin("nec").drives;
+    let of_range = || circuit.starter_devices.iter().find_map(|own| drives.iter().find(|drive| drive.part == own.part));
+    row.drive_input.or_else(|| of_range().map(|own| own.input_a))
 }
 
 #[test]
