@@ -60,8 +60,10 @@ fn ascending(rows: Vec<Row>, what: &str, devices: bool) -> usize {
         tell("conductor", &rungs(&pair[0]), &rungs(&pair[1]));
         if devices {
             // Where the devices are of different kinds, another tested combination may ask for another controller.
+            // What is marked on a drive governs before one, whatever its neighbour's marking is.
             if let (Some(was), Some(is)) = (device(&pair[0]), device(&pair[1]))
                 && was.0 == is.0
+                && own[0].method != Method::Drive
             {
                 tell("device", &[was.1], &[is.1]);
                 // Several contactors are enlarged together until a tested combination is found, one by more than it must: that each

@@ -32,19 +32,27 @@ fn each(turn: usize, least: usize, check: impl Fn(&Row, &Circuit, &mut Vec<Strin
     assert!(seen >= least, "only {seen} were looked at");
 }
 
-macro_rules! must { ($wrong:ident, $holds:expr, $($text:tt)*) => {{ let holds: bool = $holds; if !holds { $wrong.push(format!($($text)*)); } }}; }
+macro_rules! must { ($wrong:ident, $holds:expr, $($text:tt)*) => {{
+    let holds: bool = $holds;
+    if !holds {
+        $wrong.push(format!($($text)*));
+    }
+}}; }
 
 fn has(circuit: &Circuit, code: &str) -> bool {
     circuit.findings.iter().any(|own| own.code == code)
 }
 
+/// Rated input current of the drive: as marked in the row, else of the drive that was chosen.
 fn drive_input(row: &Row, circuit: &Circuit) -> Option<f64> {
-    row.drive_input.or_else(|| circuit.starter_devices.iter().find(|own| own.kind == "drive").map(|own| own.current_a))
+    let drives = &builtin("nec").drives;
+    let of_range = || circuit.starter_devices.iter().find_map(|own| drives.iter().find(|drive| drive.part == own.part));
+    row.drive_input.or_else(|| of_range().map(|own| own.input_a))
 }
 
 #[test]
 fn nec_nothing_failed_unknown_or_warned_of_is_called_sized() {
-    each(0, 3000, |_, circuit, wrong| {
+    each(0, 1500, |_, circuit, wrong| {
         let open = circuit.checks.iter().find(|check| check.passed != Some(true));
         let worst = circuit.findings.iter().map(|own| own.severity).find(|own| *own != Severity::Note);
         match circuit.status {
@@ -70,7 +78,7 @@ fn nec_nothing_failed_unknown_or_warned_of_is_called_sized() {
 
 #[test]
 fn nec_no_device_is_above_430_52_or_the_marking_and_each_is_a_standard_rating() {
-    each(1, 1500, |row, circuit, wrong| {
+    each(1, 750, |row, circuit, wrong| {
         let (Some(device), Some(full)) = (&circuit.protection, own::full_load(row)) else { return 0 };
         if device.part.is_empty() {
             must!(wrong, circuit.status != Status::Sized, "sized without a device");
@@ -106,7 +114,7 @@ fn nec_no_device_is_above_430_52_or_the_marking_and_each_is_a_standard_rating() 
 
 #[test]
 fn nec_no_overload_relay_trips_above_430_32() {
-    each(2, 1500, |row, circuit, wrong| {
+    each(2, 750, |row, circuit, wrong| {
         let range = &builtin("nec").overload_relays;
         let mut seen = 0;
         for relay in circuit.overloads.iter().filter(|own| !own.part.is_empty() || own.kind.starts_with("in-")) {
@@ -137,7 +145,7 @@ fn nec_no_overload_relay_trips_above_430_32() {
 
 #[test]
 fn nec_every_conductor_carries_its_need_at_terminations_and_in_its_place() {
-    each(3, 2500, |row, circuit, wrong| {
+    each(3, 1250, |row, circuit, wrong| {
         let mut seen = 0;
         for run in circuit.runs.iter().filter(|own| !own.phase_size.is_empty()) {
             let (size, sets) = (run.phase_size.as_str(), run.per_phase);
@@ -169,7 +177,7 @@ fn nec_every_conductor_carries_its_need_at_terminations_and_in_its_place() {
 
 #[test]
 fn nec_grounding_conductors_and_raceways_follow_their_tables() {
-    each(4, 2000, |row, circuit, wrong| {
+    each(4, 1000, |row, circuit, wrong| {
         let mut seen = 0;
         for run in circuit.runs.iter().filter(|own| !own.phase_size.is_empty()) {
             must!(wrong, run.raceway.is_some(), "{}: no raceway", run.role);
@@ -206,7 +214,7 @@ fn nec_grounding_conductors_and_raceways_follow_their_tables() {
 
 #[test]
 fn nec_no_controller_or_disconnect_is_smaller_than_its_motor() {
-    each(5, 2000, |row, circuit, wrong| {
+    each(5, 1000, |row, circuit, wrong| {
         let range = builtin("nec");
         let mut seen = 0;
         for chosen in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
@@ -262,7 +270,7 @@ fn nec_no_controller_or_disconnect_is_smaller_than_its_motor() {
 
 #[test]
 fn nec_every_circuit_stands_the_fault_current_or_says_that_it_does_not() {
-    each(6, 1500, |row, circuit, wrong| {
+    each(6, 750, |row, circuit, wrong| {
         let fault = FAULT_KA.iter().find(|(board, _)| *board == row.board).expect("a board").1;
         if circuit.status == Status::NotSized {
             return 0;
@@ -291,7 +299,7 @@ fn nec_designs_name_no_clause_of_the_other_book() {
     let foreign =
         |text: &str| text.match_indices("IEC ").any(|(at, _)| text[at + 4..].starts_with(|own: char| own.is_ascii_digit()));
     assert!(foreign("see IEC 60364") && !foreign("IEC frames"));
-    each(7, 3000, |_, circuit, wrong| {
+    each(7, 1500, |_, circuit, wrong| {
         let mut text = serde_json::to_string(&circuit.findings).expect("JSON");
         text += &serde_json::to_string(&circuit.checks).expect("JSON");
         text += &serde_json::to_string(&circuit.working).expect("JSON");
