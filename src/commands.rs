@@ -103,7 +103,7 @@ enum FindingFormat {
     /// For a person.
     #[default]
     Text,
-    /// One JSON array, as in design.json.
+    /// JSON: findings as in design.json; `check` adds counts and the mapping of columns.
     Json,
 }
 
@@ -115,7 +115,11 @@ fn print(text: &str) {
 }
 
 fn as_json(findings: &[Finding]) -> String {
-    let mut text = serde_json::to_string_pretty(findings).unwrap_or_else(|_| "[]".to_owned());
+    json(&findings)
+}
+
+fn json(value: &impl serde::Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_else(|_| "null".to_owned());
     text.push('\n');
     text
 }

@@ -365,7 +365,15 @@ fn findings_as_json_parse_and_carry_places() {
     let folder = folder_with("loads.csv", format!("{PLAIN}P-2,Pump,-3,8,88,0.8,400,direct,30\n").as_bytes());
     let run = run_in(folder.path(), &["check", "loads.csv", "--rules", "iec", "--format", "json"]);
     assert_eq!(run.status, 1);
-    let findings: Vec<motorwright::finding::Finding> = serde_json::from_str(&run.stdout).expect("a JSON array of findings");
+    let json: serde_json::Value = serde_json::from_str(&run.stdout).expect("a JSON object");
+    assert_eq!(json["schema"], "motorwright.check/1");
+    assert_eq!((&json["counts"]["rows"], &json["counts"]["not_valid"]), (&2.into(), &1.into()));
+    assert_eq!(json["counts"]["errors"], 1);
+    assert_eq!(json["mappings"][2]["field"], "rated_power_kw");
+    let findings: Vec<motorwright::finding::Finding> =
+        serde_json::from_value(json["findings"].clone()).expect("an array of findings");
+    let of_codes: u64 = json["counts"]["codes"].as_array().expect("codes").iter().filter_map(|own| own["count"].as_u64()).sum();
+    assert_eq!(of_codes, findings.len() as u64);
     let place = findings
         .iter()
         .find(|own| own.severity == motorwright::finding::Severity::Error)
