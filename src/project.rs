@@ -89,7 +89,8 @@ pub struct Inputs {
 /// # Errors
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
-    let mut intake = intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
+    let mut intake =
+        intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
     if intake.loads.is_empty() {
         return Err(failed(format!(
             "{}: the heading row is there, but no row of a load below it; enter one load a row",

@@ -3,10 +3,9 @@
 
 mod common;
 
-use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 
-use common::{Run, design, folder_with, root, run_in};
+use common::{Run, design, folder_with, root, run_in, with_part};
 use motorwright::intake::{self, Content, ReadOptions};
 use rstest::rstest;
 use serde_json::Value as Json;
@@ -74,7 +73,8 @@ fn sizing_the_workbook_again_changes_nothing(#[case] name: &str) {
 
 fn all_findings(out: &Path) -> Vec<Json> {
     let json = design(out);
-    let of_circuits = json["circuits"].as_array().into_iter().flatten().flat_map(|own| own["findings"].as_array().into_iter().flatten());
+    let of_circuits =
+        json["circuits"].as_array().into_iter().flatten().flat_map(|own| own["findings"].as_array().into_iter().flatten());
     json["findings"].as_array().into_iter().flatten().chain(of_circuits).cloned().collect()
 }
 
@@ -113,27 +113,6 @@ impl Sized {
         std::fs::write(self.out("edited.xlsx"), edited).expect("it can be written");
         size(self.folder.path(), &self.out("edited.xlsx"), &self.basis, "b")
     }
-}
-
-/// The workbook with one part rewritten.
-fn with_part(bytes: &[u8], part: &str, edit: &impl Fn(String) -> String) -> Vec<u8> {
-    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).expect("an archive");
-    let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
-    let mut edits = 0;
-    for index in 0..archive.len() {
-        let mut member = archive.by_index(index).expect("a member");
-        let name = member.name().expect("a name").to_string();
-        let mut content = Vec::new();
-        member.read_to_end(&mut content).expect("it unpacks");
-        if name == part {
-            content = edit(String::from_utf8(content).expect("text")).into_bytes();
-            edits += 1;
-        }
-        writer.start_file(name, zip::write::SimpleFileOptions::default()).expect("a member");
-        writer.write_all(&content).expect("it packs");
-    }
-    assert_eq!(edits, 1, "{part} is there");
-    writer.finish().expect("an archive").into_inner()
 }
 
 /// Puts a text into a cell that exists.

@@ -69,12 +69,8 @@ static SECTIONS: LazyLock<Vec<Section>> = LazyLock::new(|| {
             let mut keys: Vec<(usize, Key)> = properties(&resolve(node.get("items").unwrap_or(&node)))
                 .into_iter()
                 .map(|(key, node)| {
-                    let own = Key {
-                        kind: type_of(&node),
-                        meaning: description(&node),
-                        words: bounds::words(&name, &key),
-                        name: key,
-                    };
+                    let own =
+                        Key { kind: type_of(&node), meaning: description(&node), words: bounds::words(&name, &key), name: key };
                     (place(at, &own.name), own)
                 })
                 .collect();

@@ -232,7 +232,10 @@ mod tests {
     fn errors_come_first_and_each_code_is_one_group() {
         let found = [finding(&codes::I205_PLACEHOLDER, 2), finding(&codes::I101_NUMBER, 3), finding(&codes::I205_PLACEHOLDER, 4)];
         let groups = groups(&found);
-        assert_eq!(groups.iter().map(|group| (group[0].code.as_str(), group.len())).collect::<Vec<_>>(), [("I101", 1), ("I205", 2)]);
+        assert_eq!(
+            groups.iter().map(|group| (group[0].code.as_str(), group.len())).collect::<Vec<_>>(),
+            [("I101", 1), ("I205", 2)]
+        );
     }
 
     #[test]

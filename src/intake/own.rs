@@ -147,9 +147,9 @@ fn explains(row: &[Cell]) -> bool {
     let first = row.iter().map(|cell| &cell.content).find(|content| !text::is_blank(content));
     let Some(Content::Text(words)) = first else { return false };
     let words = words.trim_start().to_ascii_lowercase();
-    [UNITS_MARK, EXAMPLE_MARK].iter().any(|own| {
-        words.strip_prefix(own).is_some_and(|rest| rest.chars().next().is_none_or(|next| !next.is_alphanumeric()))
-    })
+    [UNITS_MARK, EXAMPLE_MARK]
+        .iter()
+        .any(|own| words.strip_prefix(own).is_some_and(|rest| rest.chars().next().is_none_or(|next| !next.is_alphanumeric())))
 }
 
 /// Column of values of a `Basis` sheet that explains its keys further right.
@@ -218,7 +218,8 @@ fn find_seal(grid: &Grid) -> Option<(usize, usize)> {
 /// One of our sheets by its name, or, when renamed, by its title with a subtitle below it.
 fn is_ours(grid: &Grid, ours: &BTreeSet<String>) -> bool {
     let Some(name) = &grid.sheet else { return false };
-    let first = |row: usize| grid.rows.get(row).and_then(|row| row.first()).map(|cell| text::of(&cell.content)).unwrap_or_default();
+    let first =
+        |row: usize| grid.rows.get(row).and_then(|row| row.first()).map(|cell| text::of(&cell.content)).unwrap_or_default();
     ours.contains(name) || (ours.contains(first(0).trim()) && !first(1).trim().is_empty())
 }
 
@@ -227,12 +228,7 @@ fn letters(column: usize) -> String {
 }
 
 fn place(grid: &Grid, row: usize, column: Option<usize>) -> Place {
-    Place {
-        sheet: grid.sheet.clone(),
-        row: u32::try_from(row + 1).ok(),
-        column: column.map(letters),
-        ..Place::file(&grid.file)
-    }
+    Place { sheet: grid.sheet.clone(), row: u32::try_from(row + 1).ok(), column: column.map(letters), ..Place::file(&grid.file) }
 }
 
 /// A sealed sheet.

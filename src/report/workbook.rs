@@ -9,6 +9,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet, XlsxErr
 use super::{DEMONSTRATION, ReportInput, columns};
 
 mod basis;
+pub mod blank;
 mod details;
 mod plan;
 mod schedule;

@@ -181,7 +181,8 @@ fn partners(loads: &[Load]) -> Vec<Finding> {
     if wanted.is_empty() {
         return Vec::new();
     }
-    let tags: BTreeSet<String> = loads.iter().flat_map(|load| load.tags().into_iter().chain(std::iter::once(load.tag()))).collect();
+    let tags: BTreeSet<String> =
+        loads.iter().flat_map(|load| load.tags().into_iter().chain(std::iter::once(load.tag()))).collect();
     wanted
         .into_iter()
         .filter(|(_, partner)| !tags.contains(*partner))

@@ -66,8 +66,8 @@ pub(super) fn columns(intake: &Intake) -> Vec<Column> {
 
 /// `check --mapping`: reads the schedule alone.
 pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
-    let intake = intake::read(&options.schedule, &intake::ReadOptions::default())
-        .map_err(|error| project::failed(error.to_string()))?;
+    let intake =
+        intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| project::failed(error.to_string()))?;
     let columns = columns(&intake);
     match format {
         FindingFormat::Json => print(&json(&columns)),
@@ -94,8 +94,7 @@ fn table(columns: &[Column]) -> String {
         ]
     });
     let rows: Vec<[String; 5]> = std::iter::once(head).chain(rows).collect();
-    let widths: Vec<usize> =
-        (0..5).map(|at| rows.iter().map(|row| row[at].chars().count()).max().unwrap_or(0)).collect();
+    let widths: Vec<usize> = (0..5).map(|at| rows.iter().map(|row| row[at].chars().count()).max().unwrap_or(0)).collect();
     let mut text = String::new();
     for row in rows {
         let line: Vec<String> = row.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}")).collect();

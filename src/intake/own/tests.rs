@@ -56,7 +56,10 @@ fn table() -> Vec<Vec<String>> {
 fn read_table(table: &[Vec<String>]) -> Intake {
     let rows: Vec<Vec<&str>> = table.iter().map(|row| row.iter().map(String::as_str).collect()).collect();
     let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
-    read(vec![sheet("Motors", &rows), sheet("Starters", &[&["Starters"], &["One row a device"], &[], &["tag", "description"], &["P-1", "x"]])])
+    read(vec![
+        sheet("Motors", &rows),
+        sheet("Starters", &[&["Starters"], &["One row a device"], &[], &["tag", "description"], &["P-1", "x"]]),
+    ])
 }
 
 fn tags(intake: &Intake) -> Vec<String> {
@@ -186,12 +189,8 @@ fn rows_that_explain_are_kept_in_the_grid_and_are_no_loads() {
 
 #[test]
 fn explanations_of_a_basis_sheet_are_no_values() {
-    let basis: &[&[&str]] = &[
-        &["Key", "Value", "Meaning"],
-        &["[supply]"],
-        &["voltage_v", "", "nominal voltage"],
-        &["phases", "3", "phases"],
-    ];
+    let basis: &[&[&str]] =
+        &[&["Key", "Value", "Meaning"], &["[supply]"], &["voltage_v", "", "nominal voltage"], &["phases", "3", "phases"]];
     let intake = read(vec![sheet("Motors", &[&["tag", "rated_power_kw"], &["P-1", "4"]]), sheet("Basis", basis)]);
     assert_eq!(intake.basis_pairs, [("supply.phases".to_owned(), "3".to_owned())]);
     assert_eq!(intake.grids[1].rows[2][2].content, Content::Text("nominal voltage".to_owned()));

@@ -45,7 +45,13 @@ fn contradictions_stand_at_their_cells(#[case] more: &[(&'static str, &'static s
 
 #[test]
 fn a_drive_shows_its_own_power_factor() {
-    let cells = [("tag", "P-1"), ("rated_power_kw", "4"), ("full_load_current_a", "8"), ("power_factor", "1"), ("starting_method", "drive")];
+    let cells = [
+        ("tag", "P-1"),
+        ("rated_power_kw", "4"),
+        ("full_load_current_a", "8"),
+        ("power_factor", "1"),
+        ("starting_method", "drive"),
+    ];
     assert!(size(&cells).findings.iter().all(|finding| finding.code != "L323"));
 }
 
@@ -60,8 +66,13 @@ fn nameplates_are_held_against_the_table(#[case] amperes: &str, #[case] expected
     own.rules.book = Some("nec".to_owned());
     own.supply.voltage_v = Some(480.0);
     own.supply.frequency_hz = Some(60.0);
-    let cells =
-        [("tag", "P-1"), ("rated_power_hp", "10"), ("voltage_v", "460"), ("full_load_current_a", amperes), ("starting_method", "direct")];
+    let cells = [
+        ("tag", "P-1"),
+        ("rated_power_hp", "10"),
+        ("voltage_v", "460"),
+        ("full_load_current_a", amperes),
+        ("starting_method", "direct"),
+    ];
     let circuit = size_with(&row(&cells), &own).0;
     let found: Vec<&str> =
         circuit.findings.iter().map(|finding| finding.code.as_str()).filter(|code| ["L324", "R203"].contains(code)).collect();
@@ -94,10 +105,7 @@ fn a_board_that_the_basis_does_not_name_is_said_with_the_nearest() {
 
 #[test]
 fn partners_are_looked_up_among_all_machines() {
-    let rows = [
-        row(&[("tag", "A-1"), ("interlock_with", "A-2; B-7")]),
-        row(&[("tag", "A-2"), ("interlock_with", "A-1")]),
-    ];
+    let rows = [row(&[("tag", "A-1"), ("interlock_with", "A-2; B-7")]), row(&[("tag", "A-2"), ("interlock_with", "A-1")])];
     let found = across(&rows, &basis(), None);
     assert_eq!(whats(&found), ["the interlock partner B-7 is not in the schedule"]);
     assert_eq!(found[0].place.as_ref().and_then(|place| place.column.as_deref()), Some("B"));
@@ -106,7 +114,8 @@ fn partners_are_looked_up_among_all_machines() {
 #[test]
 fn a_ring_in_the_basis_is_named_once() {
     let mut own = basis();
-    own.boards = vec![board("A", Some("C")), board("B", Some("A")), board("C", Some("B")), board("D", Some("C")), board("E", None)];
+    own.boards =
+        vec![board("A", Some("C")), board("B", Some("A")), board("C", Some("B")), board("D", Some("C")), board("E", None)];
     let found = across(&[], &own, Some("b.toml"));
     assert_eq!(whats(&found), ["boards feed each other in a ring: A feeds B feeds C feeds A"]);
     assert_eq!(found[0].place.as_ref().map(|place| place.file.as_str()), Some("b.toml"));
@@ -116,7 +125,8 @@ fn a_ring_in_the_basis_is_named_once() {
 #[test]
 fn rings_run_through_rows_too_and_each_is_named_once() {
     let mut own = basis();
-    own.boards = vec![board("X", Some("Y")), board("Y", Some("X")), board("S", Some("S")), board("MCC-1", None), board("DP-2", None)];
+    own.boards =
+        vec![board("X", Some("Y")), board("Y", Some("X")), board("S", Some("S")), board("MCC-1", None), board("DP-2", None)];
     let rows = [fed("DP-2", "DP-3"), fed("DP-3", "DP-2"), fed("P-1", "MCC-1"), fed("P-2", "DP-3")];
     let mut found = across(&rows, &own, Some("b.toml"));
     found.retain(|finding| finding.code == "L332");
@@ -144,7 +154,11 @@ fn a_board_fed_from_two_sides_is_no_ring() {
 #[case::premium("NEMA-premium", "91.7", false)]
 #[case::lower_class("energy-efficient", "89.5", false)]
 #[case::lowest_class("IE1", "85", false)]
-fn lower_classes_are_not_held_against_the_premium_table(#[case] class: &'static str, #[case] pct: &'static str, #[case] said: bool) {
+fn lower_classes_are_not_held_against_the_premium_table(
+    #[case] class: &'static str,
+    #[case] pct: &'static str,
+    #[case] said: bool,
+) {
     let mut own = basis();
     own.rules.book = Some("nec".to_owned());
     own.supply.voltage_v = Some(480.0);
