@@ -16,6 +16,8 @@ use crate::rules::units::Units;
 const ROWS: u32 = 2_000;
 /// Rows that are printed.
 const PRINTED_ROWS: u32 = 60;
+/// Characters over the width of a printed page.
+const PAGE_CHARACTERS: f64 = 190.0;
 /// Rows above them: headings, units, example.
 const FIRST: u32 = 3;
 /// Most characters of a list in a cell's validation, of a help text and of its title.
@@ -83,7 +85,7 @@ fn schedule(sheet: &mut Worksheet, units: Units) -> Result<(), ReportError> {
     let columns = blank::columns(units);
     sheet.set_name("Schedule")?;
     print_set_up(sheet, units, "Motor schedule");
-    sheet.set_row_height(0, 48)?;
+    sheet.set_row_height(0, 30)?;
     for (at, column) in (0u16..).zip(&columns) {
         sheet.write_string_with_format(0, at, column.spec.name, if column.usual { &look.head_usual } else { &look.head })?;
         sheet.set_column_width(at, width(column))?;
@@ -109,6 +111,11 @@ fn schedule(sheet: &mut Worksheet, units: Units) -> Result<(), ReportError> {
     }
     if usual > 0 {
         sheet.set_print_area(0, 0, FIRST + PRINTED_ROWS - 1, usual - 1)?;
+        // Lines to write on, on as many pages side by side as leave the type readable.
+        let characters: f64 = columns[..usize::from(usual)].iter().map(width).sum();
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
+        let pages = (characters / PAGE_CHARACTERS).ceil().clamp(1.0, 9.0) as u16;
+        sheet.set_print_gridlines(true).set_print_fit_to_pages(pages, 0);
     }
     sheet.set_freeze_panes(FIRST, 1)?;
     sheet.set_repeat_rows(0, 1)?;
@@ -119,7 +126,11 @@ fn schedule(sheet: &mut Worksheet, units: Units) -> Result<(), ReportError> {
 fn width(column: &BlankColumn) -> f64 {
     let longest =
         [column.spec.name.len(), column.unit.chars().count(), column.example.len().min(24)].into_iter().max().unwrap_or(0);
-    let least = if matches!(column.spec.kind, Kind::Text) { 14 } else { 9 };
+    let least = match column.spec.kind {
+        Kind::Tags => 18,
+        Kind::Text => 14,
+        _ => 9,
+    };
     #[allow(clippy::cast_precision_loss)] // lengths of names
     let width = longest.clamp(least, 32) as f64;
     width + 2.0
