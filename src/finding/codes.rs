@@ -52,6 +52,7 @@ codes! {
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
+    I504_SEAL_GONE, "I504", Error, "a workbook of this program whose results can't be told from what was sent";
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     // L: load and case

@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use super::error::IntakeError;
-use super::open::Sheet;
+use super::open::{MAXIMA, Sheet};
 use super::{Cell, Content, Grid, Intake, text};
 use crate::finding::{Finding, Place, codes, column_letters};
 
@@ -28,6 +28,8 @@ const VERSION: u32 = 1;
 const RESULTS: &str = "results:";
 /// Begins the marks of a row that explains signs below the table.
 const LEGEND: &str = "legend:";
+/// Sheets of ours by which a workbook is known whose seal is gone.
+pub const FAMILIAR: [&str; 3] = ["Protection settings", "Basis and assumptions", "Sources and cautions"];
 /// Rows that are searched for a seal, which stands in the row of the headings.
 const SEARCHED_ROWS: usize = 1_001;
 /// Characters of a mark.
@@ -146,6 +148,10 @@ fn set_aside(sheet: &mut Sheet) -> Aside {
 fn explains(row: &[Cell]) -> bool {
     let first = row.iter().map(|cell| &cell.content).find(|content| !text::is_blank(content));
     let Some(Content::Text(words)) = first else { return false };
+    // Most rows end here; this runs for every row of a schedule.
+    if !words.trim_start().starts_with('#') {
+        return false;
+    }
     let words = words.trim_start().to_ascii_lowercase();
     [UNITS_MARK, EXAMPLE_MARK]
         .iter()
@@ -169,7 +175,9 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
     for sheet in sheets.iter_mut() {
         let Some((row, column)) = find_seal(&sheet.grid) else { continue };
         let words = sheet.grid.rows[row][column].content.clone();
-        let seal = serde_json::from_str::<Seal>(&text::of(&words)).ok().filter(|seal| seal.motorwright == VERSION);
+        let seal = serde_json::from_str::<Seal>(&text::of(&words))
+            .ok()
+            .filter(|seal| seal.motorwright == VERSION && seal.heads.len() <= MAXIMA.columns);
         let Some(seal) = seal else {
             let what = format!("column {} was written by another version of this program", letters(column));
             findings.push(
@@ -185,6 +193,7 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
         Unsealing { sheet, head: row, hidden: column, seal }.run(&mut findings);
     }
     if columns == 0 {
+        findings.extend(unsealed(sheets));
         return findings;
     }
     let mut left_out = Vec::new();
@@ -206,6 +215,23 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
         .cure("nothing: results are worked out anew from the sender's columns"),
     );
     findings
+}
+
+/// A workbook that holds sheets of ours, but no seal: its results can't be told from what was sent.
+fn unsealed(sheets: &[Sheet]) -> Option<Finding> {
+    let own = |sheet: &&Sheet| {
+        let title = sheet.grid.rows.first().and_then(|row| row.first()).map(|cell| text::of(&cell.content)).unwrap_or_default();
+        sheet.grid.sheet.as_deref().is_some_and(|name| FAMILIAR.contains(&name) && title.trim() == name)
+    };
+    if sheets.iter().filter(own).count() < 2 {
+        return None;
+    }
+    Some(
+        Finding::new(&codes::I504_SEAL_GONE, "this looks like a workbook of this program whose last, hidden column is gone")
+            .at(Place::file(&sheets.first()?.grid.file))
+            .why("without it results can't be told from the sender's columns, and would be read as if they had been sent")
+            .cure("size the schedule as it was sent, or delete the columns of results and the further sheets"),
+    )
 }
 
 fn find_seal(grid: &Grid) -> Option<(usize, usize)> {

@@ -163,6 +163,19 @@ fn a_seal_of_another_version_is_said() {
 }
 
 #[test]
+fn a_workbook_of_ours_without_its_seal_is_an_error() {
+    let mut table = table();
+    table[0].truncate(5);
+    let rows: Vec<Vec<&str>> = table.iter().map(|row| row.iter().map(String::as_str).take(5).collect()).collect();
+    let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
+    let titled = |name: &'static str| sheet(name, &[&[name], &["words"]]);
+    let intake = read(vec![sheet("Motors", &rows), titled("Protection settings"), titled("Sources and cautions")]);
+    assert!(intake.findings.iter().any(|finding| finding.code == "I504"), "{:?}", intake.findings);
+    let intake = read(vec![sheet("Motors", &rows), titled("Protection settings")]);
+    assert!(intake.findings.iter().all(|finding| finding.code != "I504"), "one sheet of that name is chance");
+}
+
+#[test]
 fn a_copy_as_csv_loses_its_results_and_the_signs_before_values() {
     let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
     let text = format!(
