@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 mod bounds;
+pub mod keys;
 mod read;
 
 pub use read::{BasisError, from_pairs, from_toml};

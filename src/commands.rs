@@ -11,6 +11,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use crate::finding::Finding;
 use crate::project::{Options, ProjectError};
 
+mod blank;
 mod catalogue;
 mod check;
 mod explain;
@@ -24,7 +25,7 @@ mod tables;
     version,
     about = "Turns a motor load schedule into a complete, checked, purchasable and reviewable set of motor circuits",
     arg_required_else_help = true,
-    after_help = "Examples:\n  motorwright size loads.csv --basis works.toml --out out\n  motorwright check loads.xlsx --rules iec\n  motorwright explain loads.csv P-101 --rules iec\n  motorwright tables capacity-enclosed\n\nExit status: 0 done; 1 done, but something needs attention; 2 could not run, nothing is written."
+    after_help = "Examples:\n  motorwright blank --out loads.xlsx --rules iec\n  motorwright size loads.csv --basis works.toml --out out\n  motorwright check loads.xlsx --rules iec\n  motorwright explain loads.csv P-101 --rules iec\n  motorwright tables capacity-enclosed\n\nExit status: 0 done; 1 done, but something needs attention; 2 could not run, nothing is written."
 )]
 pub struct Cli {
     #[command(subcommand)]
@@ -37,6 +38,8 @@ enum Command {
     Size(size::Arguments),
     /// Read, validate and resolve a schedule; write nothing.
     Check(check::Arguments),
+    /// Write an empty schedule to fill in.
+    Blank(blank::Arguments),
     /// Print one circuit with every step of its working.
     Explain(explain::Arguments),
     /// Print a table of a rule book with its source, or list all tables.
@@ -52,6 +55,7 @@ impl Cli {
         let outcome = match self.command {
             Command::Size(arguments) => arguments.run(),
             Command::Check(arguments) => arguments.run(),
+            Command::Blank(arguments) => arguments.run(),
             Command::Explain(arguments) => arguments.run(),
             Command::Tables(arguments) => arguments.run(),
             Command::Catalogue(arguments) => arguments.run(),
@@ -103,7 +107,7 @@ enum FindingFormat {
     /// For a person.
     #[default]
     Text,
-    /// One JSON array, as in design.json.
+    /// JSON: findings as in design.json; `check` adds counts and the mapping of columns.
     Json,
 }
 
@@ -115,7 +119,11 @@ fn print(text: &str) {
 }
 
 fn as_json(findings: &[Finding]) -> String {
-    let mut text = serde_json::to_string_pretty(findings).unwrap_or_else(|_| "[]".to_owned());
+    json(&findings)
+}
+
+fn json(value: &impl serde::Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_else(|_| "null".to_owned());
     text.push('\n');
     text
 }

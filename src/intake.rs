@@ -9,6 +9,7 @@ mod error;
 mod excerpt;
 mod headings;
 mod open;
+pub mod own;
 mod rows;
 mod tags;
 mod text;

@@ -89,7 +89,8 @@ pub struct Inputs {
 /// # Errors
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
-    let intake = intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
+    let mut intake =
+        intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
     if intake.loads.is_empty() {
         return Err(failed(format!(
             "{}: the heading row is there, but no row of a load below it; enter one load a row",
@@ -127,6 +128,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     };
     let book = rules::book(named, basis.rules.edition.as_deref()).map_err(failed)?;
     findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
+    intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref()));
     let folder = options.catalogue.clone().or_else(|| {
         let own = basis.catalogue.folder.as_deref()?;
         let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
@@ -181,14 +183,16 @@ impl Inputs {
         Tools { basis: &self.basis, book: self.book, catalogue: self.range.get() }
     }
 
-    /// Validates and resolves every row; sizes nothing.
+    /// Validates and resolves every row, and holds its currents against each other; sizes nothing.
     #[must_use]
     pub fn check(&self) -> Vec<Finding> {
         let mut findings = self.intake.findings.clone();
         findings.extend(self.findings.iter().cloned());
         for load in self.intake.loads.iter().filter(|load| !load.rejected) {
             let mut record = Record::new();
-            let _ = sizing::resolve::resolve(load, &self.basis, self.book, &mut record);
+            if let Some(case) = sizing::resolve::resolve(load, &self.basis, self.book, &mut record) {
+                let _ = self.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, &mut record);
+            }
             findings.extend(record.into_parts().1);
         }
         sort(&mut findings);
@@ -257,8 +261,7 @@ impl Inputs {
     #[must_use]
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
-        let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
-        sizing::control::cross_check(&mut circuits);
+        let (circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
         let purchase = purchase::list(&circuits, &held, self.range.get());
         let catalogue = self.range.get();
         let rows: std::collections::BTreeSet<(Option<&str>, u32)> =

@@ -8,6 +8,7 @@ use crate::intake::Grid;
 use crate::record::Step;
 use crate::rules::units::Units;
 
+pub mod blank;
 pub mod columns;
 pub mod lists;
 pub mod output;

@@ -23,6 +23,7 @@ pub mod conductors;
 pub mod control;
 pub mod judge;
 mod memory;
+pub mod plausible;
 pub mod resolve;
 mod runs;
 mod suitability;

@@ -49,6 +49,10 @@ codes! {
     I206_QUOTE, "I206", Error, "a quotation mark that swallows further rows";
     I207_MERGED, "I207", Warning, "merged cells, of which only the first row has the value";
     I208_HIDDEN_SHEET, "I208", Note, "a hidden sheet that was read";
+    I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
+    I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
+    I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
+    I504_SEAL_GONE, "I504", Error, "a workbook of this program whose results can't be told from what was sent";
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     // L: load and case
@@ -68,6 +72,14 @@ codes! {
     L312_METRIC_LENGTH, "L312", Note, "a length in metres on a project that reckons in feet";
     L313_VOLTAGE_AGAINST_BOARD, "L313", Warning, "a voltage that is not that of the board";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
+    L321_EFFICIENCY_BELOW_CLASS, "L321", Warning, "an efficiency below what its class demands";
+    L322_EFFICIENCY_TOO_HIGH, "L322", Warning, "an efficiency better than any motor's of that output";
+    L323_POWER_FACTOR_ONE, "L323", Warning, "a power factor that no induction motor on the line has";
+    L324_NAMEPLATE_FAR_OFF, "L324", Warning, "a nameplate current far off the full-load current of the table";
+    L325_LENGTH_UNIT, "L325", Warning, "a length that is far too long for its unit";
+    L326_STARTS_AGAINST_DUTY, "L326", Warning, "starts an hour that contradict the duty";
+    L331_BOARD_UNKNOWN, "L331", Warning, "a board that the basis does not name";
+    L332_FEEDER_LOOP, "L332", Error, "boards that feed each other in a ring";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";

@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::workbook::{self, Format};
-use super::{Cell, Content, Grid, Intake, rows};
+use super::{Cell, Content, Grid, Intake, own, rows};
 
 /// Largest amounts that are read.
 #[derive(Clone, Copy, Debug)]
@@ -69,7 +69,7 @@ pub fn read(path: &Path, options: &ReadOptions) -> Result<Intake, IntakeError> {
         None => read_csv_bytes(&file, &bytes, options),
         Some(format) => {
             refuse_empty(&file, &bytes)?;
-            rows::read(workbook::read(&file, &bytes, format)?, &file, digest(&bytes))
+            own::aside(workbook::read(&file, &bytes, format)?, |sheets| rows::read(sheets, &file, digest(&bytes)))
         }
     }
 }
@@ -85,7 +85,7 @@ pub fn read_csv_bytes(file: &str, bytes: &[u8], _options: &ReadOptions) -> Resul
     refuse_empty(file, bytes)?;
     let text = decode(file, bytes)?;
     let sheet = csv_sheet(file, text)?;
-    rows::read(vec![sheet], file, digest(bytes))
+    own::aside(vec![sheet], |sheets| rows::read(sheets, file, digest(bytes)))
 }
 
 /// `None` for CSV.

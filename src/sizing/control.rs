@@ -265,29 +265,3 @@ fn circuit_current(assembly: &Assembly<'_>) -> f64 {
     let device = assembly.devices.iter().map(|device| device.current.0).fold(0.0, f64::max);
     if assembly.devices.iter().any(|device| device.drive.is_some()) { device } else { assembly.line.0 }
 }
-
-/// Interlock partners must exist among the circuits; a missing one is a warning on the row that names it.
-pub fn cross_check(circuits: &mut [Circuit]) {
-    let tags: std::collections::BTreeSet<String> =
-        circuits.iter().flat_map(|circuit| circuit.tags.iter().chain(std::iter::once(&circuit.tag))).cloned().collect();
-    for circuit in circuits {
-        let wanted = circuit.load.other.get("interlock_with").and_then(|value| value.as_str()).unwrap_or("").to_owned();
-        for partner in wanted.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()) {
-            if tags.contains(partner) {
-                continue;
-            }
-            let place = crate::finding::Place {
-                file: circuit.place.file.clone(),
-                sheet: circuit.place.sheet.clone(),
-                row: Some(circuit.place.row),
-                ..crate::finding::Place::default()
-            };
-            circuit.findings.push(
-                Finding::new(&codes::C405_INTERLOCK_PARTNER, format!("the interlock partner {partner} is not in the schedule"))
-                    .at(place)
-                    .cure("correct the tag, or add the partner"),
-            );
-            super::settle_status(circuit);
-        }
-    }
-}

@@ -196,7 +196,29 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, loa
     record.find(finding.at(load.place_of(field)).reference(clause));
 }
 
+/// How far a nameplate may lie off the table before a slip is likelier than another motor: common practice, no source.
+const FAR_OFF: (f64, f64) = (0.25, 0.5);
+
 fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &Load, record: &mut Record) {
+    let away = nameplate.0 - table.0;
+    let (share, least) = FAR_OFF;
+    // A nameplate above the table has its own warning below, unless it counts for everything.
+    if away.abs() > (share * table.0).max(least) && (away < 0.0 || throughout) {
+        let side = if away < 0.0 { "below" } else { "above" };
+        let what = format!(
+            "the nameplate says {} A; the table has {} A: more than {} % {side}",
+            nameplate.0,
+            round_to(table.0, 2),
+            share * 100.0
+        );
+        record.find(
+            Finding::new(&codes::L324_NAMEPLATE_FAR_OFF, what)
+                .at(load.place_of(Field::FullLoadCurrentA))
+                .why("the overload relay is set by the nameplate")
+                .cure("check horsepower, voltage and current against the nameplate: one of them may be another motor's")
+                .reference("430.6(A)"),
+        );
+    }
     if throughout || fits(nameplate.0, table.0) {
         return;
     }
