@@ -5,13 +5,27 @@
 use crate::finding::Finding;
 use crate::load::Load;
 
+mod cells;
+mod checks;
+mod duty;
 mod error;
 mod excerpt;
+mod fold;
 mod headings;
+mod layout;
+mod mapping;
+mod methods;
+mod numbers;
 mod open;
+mod row;
 mod rows;
+mod settle;
+mod skip;
+mod supply;
+mod table;
 mod tags;
 mod text;
+mod units;
 mod values;
 mod workbook;
 
@@ -20,7 +34,9 @@ mod tests;
 
 pub use error::{IntakeError, IntakeErrorKind};
 pub use excerpt::excerpt;
+pub use mapping::Mapping;
 pub use open::{MAXIMA, Maxima, ReadOptions, read, read_csv_bytes};
+pub use skip::{SkipReason, Skipped};
 
 /// What a cell holds.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -110,4 +126,8 @@ pub struct Intake {
     pub sha256: String,
     /// How delimited text was read.
     pub detected: Detected,
+    /// Rows that are no loads, and why.
+    pub skipped: Vec<Skipped>,
+    /// How each column was read.
+    pub mappings: Vec<Mapping>,
 }

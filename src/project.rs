@@ -186,7 +186,7 @@ impl Inputs {
     pub fn check(&self) -> Vec<Finding> {
         let mut findings = self.intake.findings.clone();
         findings.extend(self.findings.iter().cloned());
-        for load in self.intake.loads.iter().filter(|load| !load.rejected) {
+        for load in self.intake.loads.iter().filter(|load| !load.rejected && !load.incomplete) {
             let mut record = Record::new();
             let _ = sizing::resolve::resolve(load, &self.basis, self.book, &mut record);
             findings.extend(record.into_parts().1);
@@ -200,7 +200,7 @@ impl Inputs {
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
         let mut record = Record::new();
-        let case = if load.rejected { None } else { sizing::resolve::resolve(load, &self.basis, self.book, &mut record) };
+        let case = if load.rejected || load.incomplete { None } else { sizing::resolve::resolve(load, &self.basis, self.book, &mut record) };
         let held = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {

@@ -49,6 +49,33 @@ codes! {
     I206_QUOTE, "I206", Error, "a quotation mark that swallows further rows";
     I207_MERGED, "I207", Warning, "merged cells, of which only the first row has the value";
     I208_HIDDEN_SHEET, "I208", Note, "a hidden sheet that was read";
+    I401_DECIMAL_COMMA, "I401", Note, "texts whose comma was read as the decimal mark";
+    I402_UNIT_CONVERTED, "I402", Note, "a unit that was converted";
+    I403_THOUSANDS, "I403", Note, "a mark between thousands that was left out";
+    I404_NUMBER_AS_TEXT, "I404", Note, "numbers that a workbook holds as text";
+    I405_PERCENT, "I405", Note, "figures that were read as per cent";
+    I406_MERGED_VALUE, "I406", Note, "a value taken from merged cells";
+    I407_DITTO, "I407", Note, "a ditto mark that repeats the value above";
+    I408_HIDDEN_ROW, "I408", Note, "a hidden row that was read";
+    I409_HIDDEN_COLUMN, "I409", Note, "a hidden column that was read";
+    I410_SHEET_NOT_READ, "I410", Note, "a sheet that was not read";
+    I411_COLUMN_KEPT, "I411", Note, "a column that is carried through and says nothing for sizing";
+    I412_DELETED_ROW, "I412", Note, "a row that is struck out or marked as deleted";
+    I413_STRUCK_TEXT, "I413", Warning, "struck-out text that was left out of a value";
+    I414_SUBTOTAL, "I414", Note, "a row of a sum, which is no load";
+    I415_FOOTNOTE_MARK, "I415", Note, "a footnote mark that was left out of a tag";
+    I416_TAGS_EXPANDED, "I416", Note, "a tag that stands for several machines";
+    I417_QUANTITY_FROM_TAGS, "I417", Note, "a quantity taken from the number of tags";
+    I418_UNDECIDED, "I418", Warning, "a value that sizing needs and that is still open";
+    I419_POWERS_DIFFER, "I419", Warning, "two powers of one motor that do not agree";
+    I420_SEVERAL_VOLTAGES, "I420", Warning, "several voltages of which none is chosen";
+    I421_AMBIGUOUS_NUMBER, "I421", Error, "a number that reads two ways";
+    I422_METHOD_UNKNOWN, "I422", Error, "a starting method that is not understood";
+    I423_METHODS_CONFLICT, "I423", Error, "starting methods, or a method and a supply, that contradict each other";
+    I424_NO_POWER, "I424", Error, "a load without power and current";
+    I425_QUANTITY_DIFFERS, "I425", Error, "a quantity that disagrees with the tags or with the counts of duty and standby";
+    I426_UNIT_ASSUMED, "I426", Note, "a column of power whose unit nobody states";
+    I427_UNIT_CONTRADICTS, "I427", Error, "a unit that contradicts the heading";
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     // L: load and case

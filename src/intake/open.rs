@@ -32,10 +32,13 @@ pub struct Maxima {
 pub const MAXIMA: Maxima =
     Maxima { file_bytes: 64 << 20, unpacked_bytes: 512 << 20, sheets: 64, rows: 200_000, columns: 1_024, cells: 10_000_000 };
 
-/// Wishes on how to read. None yet; encodings and synonyms of headings find their place here.
+/// Wishes on how to read.
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
-pub struct ReadOptions {}
+pub struct ReadOptions {
+    /// Headings and the canonical columns that they mean, where the user says so.
+    pub columns: Vec<(String, String)>,
+}
 
 /// A sheet and what the grid of cells does not say.
 #[derive(Debug, Default)]
@@ -69,7 +72,7 @@ pub fn read(path: &Path, options: &ReadOptions) -> Result<Intake, IntakeError> {
         None => read_csv_bytes(&file, &bytes, options),
         Some(format) => {
             refuse_empty(&file, &bytes)?;
-            rows::read(workbook::read(&file, &bytes, format)?, &file, digest(&bytes))
+            rows::read(workbook::read(&file, &bytes, format)?, &file, digest(&bytes), options)
         }
     }
 }
@@ -78,14 +81,14 @@ pub fn read(path: &Path, options: &ReadOptions) -> Result<Intake, IntakeError> {
 ///
 /// # Errors
 /// The text is too large, empty, not UTF-8, or has no heading row.
-pub fn read_csv_bytes(file: &str, bytes: &[u8], _options: &ReadOptions) -> Result<Intake, IntakeError> {
+pub fn read_csv_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     if bytes.len() as u64 > MAXIMA.file_bytes {
         return Err(too_large(file));
     }
     refuse_empty(file, bytes)?;
     let text = decode(file, bytes)?;
     let sheet = csv_sheet(file, text)?;
-    rows::read(vec![sheet], file, digest(bytes))
+    rows::read(vec![sheet], file, digest(bytes), options)
 }
 
 /// `None` for CSV.

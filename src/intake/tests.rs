@@ -291,7 +291,7 @@ proptest! {
             bytes[index] = byte;
         }
         if let Ok(sheets) = super::workbook::read("a", &bytes, format) {
-            let _ = super::rows::read(sheets, "a", String::new());
+            let _ = super::rows::read(sheets, "a", String::new(), &ReadOptions::default());
         }
     }
 }
