@@ -182,6 +182,8 @@ pub(super) fn groups(heading: &str) -> Vec<String> {
 /// The whole string, as it stands, without its unit, and with words that a line break parted.
 fn whole(heading: &str, group: &str) -> Option<Recognised> {
     let entries = SPELLINGS.entries.get(group)?;
+    // A figure in millimetres or tons is something else than its name without the unit says.
+    let foreign = brackets(heading).is_some_and(|(start, end)| unit_of(&heading[start + 1..end]) == Some(Unit::Other));
     let found = |text: &str, unit: Option<Unit>| {
         let key = fold::key(text);
         let plain = || key.replace("ae", "a").replace("oe", "o").replace("ue", "u");
@@ -192,7 +194,7 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
     let parted = heading.contains('\n').then(|| heading.replace("-\n", "").replace('\n', ""));
     unit.and_then(|unit| found(&base, Some(unit)))
         .or_else(|| found(heading, unit))
-        .or_else(|| without_brackets(heading).and_then(|text| found(&text, unit)))
+        .or_else(|| without_brackets(heading).filter(|_| !foreign).and_then(|text| found(&text, unit)))
         .or_else(|| parted.and_then(|text| found(&text, None)))
 }
 
@@ -201,7 +203,7 @@ fn without_unit(heading: &str) -> (String, Option<Unit>) {
     if let Some((start, end)) = brackets(heading) {
         let inside = &heading[start + 1..end];
         let unit = unit_of(inside).or_else(|| inside.split([' ', ',']).find_map(unit_of));
-        if unit.is_some() {
+        if unit.is_some_and(|unit| unit != Unit::Other) {
             return (format!("{} {}", &heading[..start], &heading[end + 1..]), unit);
         }
         return (heading.to_owned(), None);
@@ -209,7 +211,7 @@ fn without_unit(heading: &str) -> (String, Option<Unit>) {
     let cut = heading.trim().rfind([',', ' ', '\n', '\u{A0}', '_']);
     let parts = cut.map(|at| (heading.trim().get(..at).unwrap_or(""), heading.trim().get(at + 1..).unwrap_or("")));
     match parts.and_then(|(front, back)| unit_of(back).map(|unit| (front, unit))) {
-        Some((front, unit)) if !fold::key(front).is_empty() && unit != Unit::Pieces => (front.to_owned(), Some(unit)),
+        Some((front, unit)) if !fold::key(front).is_empty() && !matches!(unit, Unit::Pieces | Unit::Other) => (front.to_owned(), Some(unit)),
         _ => (heading.to_owned(), None),
     }
 }

@@ -119,6 +119,7 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
     let mut single: Vec<Option<Recognised>> = cells.iter().map(|cell| headings::recognise(heading_text(cell)?)).collect();
     let own: Vec<String> = cells.iter().map(|cell| text::of(&cell.content).trim().to_owned()).collect();
     overrides.apply(&own, &mut single);
+    parts_of_tags(&own, &mut single);
     let below = row + 1;
     if let Some((names, recognised)) = two_lines(grid, row, &single, overrides) {
         return Some(finish(grid, vec![(row, BlockRow::Header), (below, BlockRow::Header)], names, recognised));
@@ -160,6 +161,7 @@ fn two_lines(grid: &Grid, row: usize, single: &[Option<Recognised>], overrides: 
         recognised.push(found);
     }
     overrides.apply(&names, &mut recognised);
+    parts_of_tags(&names, &mut recognised);
     let lower_alone: Vec<Option<Recognised>> =
         (0..width).map(|column| headings::recognise(cell_text(grid, row + 1, column))).collect();
     let count = |all: &[Option<Recognised>]| all.iter().flatten().count();
@@ -264,7 +266,6 @@ fn finish(grid: &Grid, mut block: Vec<(usize, BlockRow)>, mut headings: Vec<Stri
     headings.truncate(end);
     recognised.truncate(end);
     units.truncate(end);
-    parts_of_tags(&headings, &mut recognised);
     Layout { block, header, headings, recognised, units, first: next, end: grid.rows.len() }
 }
 

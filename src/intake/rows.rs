@@ -49,7 +49,8 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, sha256: String, options: &Rea
     }
     if intake.detected.decimal == Some(',') {
         let what = "the decimal mark of numbers in texts is the comma";
-        intake.findings.push(Finding::new(&codes::I401_DECIMAL_COMMA, what).at(Place::file(file)));
+        let sheet = intake.grids.iter().find(|grid| grid.header_row.is_some()).and_then(|grid| grid.sheet.clone());
+        intake.findings.push(Finding::new(&codes::I401_DECIMAL_COMMA, what).at(Place { sheet, ..Place::file(file) }));
     }
     boards_from_sheets(&mut intake);
     refuse_duplicates(&mut intake);
@@ -96,7 +97,7 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
     let several = tables.len() > 1;
     let mut section = title_rows(grid, tables, several, &mut intake.skipped);
     let titles: HashSet<String> = grid.rows[..tables[0].start()].iter().map(|row| skip::signature(row)).collect();
-    for table in tables.iter() {
+    for (position, table) in tables.iter().enumerate() {
         for (row, kind) in &table.block {
             let reason = match kind {
                 BlockRow::Header => SkipReason::Header,
@@ -106,7 +107,7 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
             intake.skipped.push(skipped(grid, *row, reason));
         }
         let mut reading = Table::new(sheet, table, number, &titles, section.take());
-        section = reading.read(intake, counters, several);
+        section = reading.read(intake, counters, position + 1 < tables.len());
     }
     for &row in &grid.hidden_rows {
         if intake.loads.iter().rev().any(|load| load.grid == number && load.row == row) {

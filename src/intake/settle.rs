@@ -170,6 +170,10 @@ impl Table<'_> {
             (None, false) if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
             (None, false) => return,
         };
+        if kind == "packaged" && method.is_none() && !load.incomplete {
+            // Equipment with a marked circuit brings its own starters.
+            load.set(Field::StartingMethod, Entry { value: Value::Choice("feeder"), column, text: text.clone() });
+        }
         load.set(Field::LoadKind, Entry { value: Value::Choice(kind), column, text });
     }
 

@@ -115,7 +115,7 @@ pub(super) fn says_total(text: &str) -> bool {
 /// `Page 2 of 3`, `Seite 2`, ...
 pub(super) fn is_page_mark(text: &str) -> bool {
     let words = fold::words(text);
-    let page = ["page", "seite", "pagina", "pag", "sheet", "blatt", "folio", "feuille", "folha", "foglio", "hoja", "p"];
+    let page = ["page", "seite", "pagina", "pag", "sheet", "blatt", "folio", "feuille", "folha", "foglio", "hoja"];
     let number = |word: &String| word.bytes().all(|byte| byte.is_ascii_digit());
     match words.as_slice() {
         [first, second] => page.contains(&first.as_str()) && number(second),

@@ -244,7 +244,7 @@ impl<'a> Table<'a> {
     }
 
     /// Reads all rows; gives the subtitle of the next table, if the last line is one.
-    pub(super) fn read(&mut self, intake: &mut Intake, counters: &mut Counters, several: bool) -> Option<String> {
+    pub(super) fn read(&mut self, intake: &mut Intake, counters: &mut Counters, another: bool) -> Option<String> {
         let sheet = self.sheet;
         let mut lines: Vec<(usize, String)> = Vec::new();
         let mut block: Vec<(String, BlockRow)> = Vec::new();
@@ -273,7 +273,7 @@ impl<'a> Table<'a> {
             }
         }
         let mut next = None;
-        if several && lines.last().is_some_and(|(row, _)| row + 1 == self.layout.end) {
+        if another && lines.last().is_some_and(|(row, _)| row + 1 == self.layout.end) {
             if let Some((row, text)) = lines.pop() {
                 intake.skipped.push(skipped(&sheet.grid, row, SkipReason::Section));
                 next = Some(text);
