@@ -9,6 +9,7 @@ use std::process::ExitCode;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::finding::Finding;
+use crate::intake::ReadOptions;
 use crate::project::{Options, ProjectError};
 
 mod catalogue;
@@ -78,7 +79,7 @@ type Outcome = Result<bool, ProjectError>;
 /// What every command that reads a schedule takes.
 #[derive(Debug, Args)]
 struct InputArguments {
-    /// Schedule to read: .csv, .xlsx or .ods; `-` reads CSV from standard input.
+    /// Schedule to read: .csv, .xlsx, .xlsm, .xls or .ods; `-` reads CSV from standard input.
     schedule: PathBuf,
     /// Basis of the design: a TOML file.
     #[arg(long, value_name = "FILE")]
@@ -89,11 +90,20 @@ struct InputArguments {
     /// Folder with a catalogue of your own.
     #[arg(long, value_name = "FOLDER")]
     catalogue: Option<PathBuf>,
+    /// Encoding of a CSV file, such as windows-1250, where it is not told rightly.
+    #[arg(long, value_name = "NAME")]
+    encoding: Option<String>,
+    /// Separator of a CSV file: comma, semicolon, tab or bar, where it is not told rightly.
+    #[arg(long, value_name = "MARK")]
+    separator: Option<String>,
 }
 
 impl InputArguments {
     fn options(self) -> Options {
-        Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue }
+        let mut reading = ReadOptions::default();
+        reading.encoding = self.encoding;
+        reading.separator = self.separator;
+        Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue, reading }
     }
 }
 

@@ -1,21 +1,29 @@
 //! Opens a schedule and yields grids of cells that still know where they stood; then finds the header and reads rows.
 //!
-//! Only this room names calamine, csv and zip; the rest of the program sees [`Grid`] and [`Load`].
+//! Only this room names calamine, quick-xml, encoding_rs, csv and zip; the rest of the program sees [`Grid`] and [`Load`].
 
 use crate::finding::Finding;
 use crate::load::Load;
 
+mod biff;
 mod cells;
 mod checks;
+mod dates;
+mod delimited;
+mod dialect;
 mod duty;
+mod encoding;
 mod error;
 mod excerpt;
 mod fold;
 mod headings;
+mod kind;
 mod layout;
+mod look;
 mod mapping;
 mod methods;
 mod numbers;
+mod ods;
 mod open;
 mod row;
 mod rows;
@@ -28,6 +36,9 @@ mod text;
 mod units;
 mod values;
 mod workbook;
+mod xls;
+mod xlsx;
+mod xml;
 
 #[cfg(test)]
 mod tests;
@@ -35,7 +46,7 @@ mod tests;
 pub use error::{IntakeError, IntakeErrorKind};
 pub use excerpt::excerpt;
 pub use mapping::Mapping;
-pub use open::{MAXIMA, Maxima, ReadOptions, read, read_csv_bytes};
+pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
 pub use skip::{SkipReason, Skipped};
 
 /// What a cell holds.

@@ -26,6 +26,8 @@ pub struct Options {
     pub rules: Option<String>,
     /// Folder of a catalogue; instead of the basis' own.
     pub catalogue: Option<PathBuf>,
+    /// How to read the schedule.
+    pub reading: intake::ReadOptions,
 }
 
 /// The world failed, or the program refuses to run; nothing is written.
@@ -89,7 +91,7 @@ pub struct Inputs {
 /// # Errors
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
-    let intake = intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
+    let intake = intake::read(&options.schedule, &options.reading).map_err(|error| failed(error.to_string()))?;
     if intake.loads.is_empty() {
         return Err(failed(format!(
             "{}: the heading row is there, but no row of a load below it; enter one load a row",
@@ -200,7 +202,11 @@ impl Inputs {
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
         let mut record = Record::new();
-        let case = if load.rejected || load.incomplete { None } else { sizing::resolve::resolve(load, &self.basis, self.book, &mut record) };
+        let case = if load.rejected || load.incomplete {
+            None
+        } else {
+            sizing::resolve::resolve(load, &self.basis, self.book, &mut record)
+        };
         let held = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {

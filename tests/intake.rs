@@ -11,7 +11,7 @@ use serde_json::{Map, Value as Json, json};
 /// Kinds of the expectation files and the codes that the program has for them.
 const KINDS: &[(&str, &[&str])] = &[
     ("encoding-fallback", &["I301"]),
-    ("decimal-comma", &["I401"]),
+    ("decimal-comma", &["I302", "I401"]),
     ("unit-converted", &["I402"]),
     ("thousands-separator", &["I403"]),
     ("number-as-text", &["I404"]),
@@ -83,7 +83,8 @@ fn row(load: &Load) -> Map<String, Json> {
     let low = load
         .number(Field::RatedPowerLowKw)
         .or_else(|| load.number(Field::RatedPowerLowHp).map(|power| power * KILOWATTS_PER_HORSEPOWER));
-    let length = load.number(Field::CableLengthM).or_else(|| load.number(Field::CableLengthFt).map(|feet| feet * METRES_PER_FOOT));
+    let length =
+        load.number(Field::CableLengthM).or_else(|| load.number(Field::CableLengthFt).map(|feet| feet * METRES_PER_FOOT));
     let load_type = match (running, load.text(Field::LoadKind)) {
         (Some("spare"), _) => "spare",
         (_, None) => "motor",

@@ -49,6 +49,10 @@ codes! {
     I206_QUOTE, "I206", Error, "a quotation mark that swallows further rows";
     I207_MERGED, "I207", Warning, "merged cells, of which only the first row has the value";
     I208_HIDDEN_SHEET, "I208", Note, "a hidden sheet that was read";
+    I301_ENCODING, "I301", Note, "a text that was read as Windows-1252";
+    I302_DECIMAL_COMMA, "I302", Note, "decimal commas in the whole file";
+    I303_UNDEFINED_BYTE, "I303", Error, "a byte that is no character of the file's encoding";
+    I304_ENDING, "I304", Note, "a file that is of another kind than its name says";
     I401_DECIMAL_COMMA, "I401", Note, "texts whose comma was read as the decimal mark";
     I402_UNIT_CONVERTED, "I402", Note, "a unit that was converted";
     I403_THOUSANDS, "I403", Note, "a mark between thousands that was left out";

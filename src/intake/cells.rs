@@ -105,16 +105,41 @@ fn plain_text(spec: &FieldSpec, seen: &str) -> Given {
 
 /// Whether a cell says that there is nothing.
 pub(super) fn is_nothing(seen: &str) -> bool {
-    text::is_placeholder(seen) || matches!(seen, "." | "---" | "/" | "N.A" | "NIL" | "nil" | "Nil" | "NA" | "na" | "n.a" | "n/a" | "N.a.")
+    text::is_placeholder(seen)
+        || matches!(seen, "." | "---" | "/" | "N.A" | "NIL" | "nil" | "Nil" | "NA" | "na" | "n.a" | "n/a" | "N.a.")
 }
 
 /// Whether a cell says that somebody has still to decide.
 pub(super) fn is_open(seen: &str) -> bool {
     let key = fold::key(seen);
     let words = [
-        "xx", "xxx", "byothers", "nn", "adefinir", "pordefinir", "dadefinire", "offen", "nochoffen", "aconfirmer", "porconfirmar",
-        "daconfermare", "aconfirmar", "tobeconfirmed", "tobedetermined", "tobeadvised", "unknown", "byvendor", "unbekannt", "later", "hold",
-        "tbc", "tba", "tbd", "nocheroffen", "folgt", "pending",
+        "xx",
+        "xxx",
+        "byothers",
+        "nn",
+        "adefinir",
+        "pordefinir",
+        "dadefinire",
+        "offen",
+        "nochoffen",
+        "aconfirmer",
+        "porconfirmar",
+        "daconfermare",
+        "aconfirmar",
+        "tobeconfirmed",
+        "tobedetermined",
+        "tobeadvised",
+        "unknown",
+        "byvendor",
+        "unbekannt",
+        "later",
+        "hold",
+        "tbc",
+        "tba",
+        "tbd",
+        "nocheroffen",
+        "folgt",
+        "pending",
     ];
     text::is_to_be_confirmed(seen) || words.contains(&key.as_str())
 }
@@ -140,7 +165,11 @@ fn open_value(spec: &FieldSpec, seen: &str) -> Given {
     if !needed {
         return Given::nothing();
     }
-    Given::open(&codes::I418_UNDECIDED, format!("{} reads `{}`", spec.name, text::shortened(seen)), "enter the value once it is decided")
+    Given::open(
+        &codes::I418_UNDECIDED,
+        format!("{} reads `{}`", spec.name, text::shortened(seen)),
+        "enter the value once it is decided",
+    )
 }
 
 fn not_a_number(spec: &FieldSpec, seen: &str, error: NumberError) -> Box<Wrong> {
@@ -192,7 +221,13 @@ fn vague(spec: &FieldSpec, seen: &str) -> Given {
 }
 
 /// One number in the units that the column admits.
-fn one(spec: &FieldSpec, cell: &Cell, seen: &str, units: &[Unit], given: &mut Given) -> Result<Option<(f64, Option<Unit>)>, Box<Wrong>> {
+fn one(
+    spec: &FieldSpec,
+    cell: &Cell,
+    seen: &str,
+    units: &[Unit],
+    given: &mut Given,
+) -> Result<Option<(f64, Option<Unit>)>, Box<Wrong>> {
     match measured(spec, cell, seen, &mut given.notes)? {
         Reading::One(value, unit, _) if unit.is_none_or(|unit| units.contains(&unit)) => Ok(Some((value, unit))),
         Reading::Vague | Reading::Several => {
@@ -292,7 +327,8 @@ fn bad_supply(seen: &str) -> Box<Wrong> {
     Box::new(Wrong {
         code: &codes::I116_SUPPLY,
         what: format!("the supply reads `{}`", text::shortened(seen)),
-        cure: "write a voltage of alternating current with 1 or 3 phases and 50 or 60 Hz, such as 400/3/50 or 460/3/60".to_owned(),
+        cure: "write a voltage of alternating current with 1 or 3 phases and 50 or 60 Hz, such as 400/3/50 or 460/3/60"
+            .to_owned(),
     })
 }
 
@@ -331,8 +367,10 @@ fn voltage(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
 fn phases(seen: &str) -> Outcome {
     let key = fold::key(seen);
     let count = match key.as_str() {
-        "3" | "3ph" | "3phase" | "3phases" | "tri" | "three" | "triphase" | "trifasico" | "trifase" | "threephase" | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
-        "1" | "1ph" | "1phase" | "mono" | "single" | "monophase" | "monofasico" | "monofase" | "singlephase" | "einphasig" | "1p" | "1o" | "wechselstrom" => 1.0,
+        "3" | "3ph" | "3phase" | "3phases" | "tri" | "three" | "triphase" | "trifasico" | "trifase" | "threephase"
+        | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
+        "1" | "1ph" | "1phase" | "mono" | "single" | "monophase" | "monofasico" | "monofase" | "singlephase" | "einphasig"
+        | "1p" | "1o" | "wechselstrom" => 1.0,
         _ => return Err(bad_supply(seen)),
     };
     Ok(Given::one(Field::Phases, Value::Number(count)))
@@ -444,9 +482,7 @@ fn quantity(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
 fn method(seen: &str) -> Outcome {
     let spec = Field::StartingMethod.spec();
     match methods::method(seen) {
-        Method::Known(name, reverses) => {
-            Ok(Given { reverses, ..Given::one(Field::StartingMethod, Value::Choice(name)) })
-        }
+        Method::Known(name, reverses) => Ok(Given { reverses, ..Given::one(Field::StartingMethod, Value::Choice(name)) }),
         Method::Open => Ok(Given::open(
             &codes::I418_UNDECIDED,
             format!("{} reads `{}`, which means more than one method", spec.name, text::shortened(seen)),

@@ -37,11 +37,12 @@ impl Table<'_> {
                 "put texts that hold a comma between quotation marks",
             );
         }
-        if self.source.sheet.is_none() && (self.sheet.open_quote == Some(load.row) || row.iter().any(|cell| self.swallows(cell)))
-        {
+        let opened = self.sheet.open_quote.filter(|quote| quote.row == load.row);
+        if self.source.sheet.is_none() && (opened.is_some() || row.iter().any(|cell| self.swallows(cell))) {
             let place = load.place();
             load.rejected = true;
-            let what = format!("a quotation mark in row {} takes further rows into one cell", number + 1);
+            let line = opened.map(|quote| format!(", opened in line {} and never closed,", quote.line)).unwrap_or_default();
+            let what = format!("a quotation mark in row {}{line} takes further rows into one cell", number + 1);
             self.findings.push(
                 Finding::new(&codes::I206_QUOTE, what)
                     .at(place)

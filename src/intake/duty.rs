@@ -15,10 +15,41 @@ pub(super) enum Duty {
     Unknown,
 }
 
-const STANDBY: &[&str] = &["standby", "stby", "sby", "stdby", "s", "sb", "reserve", "secours", "reserva", "riserva", "ensecours", "spareunit", "backup", "enreserva"];
-const RUNS: &[&str] = &["duty", "d", "working", "w", "run", "running", "betrieb", "normal", "main", "lead", "enservice", "marche"];
-const CONTINUOUS: &[&str] = &["continuous", "cont", "c", "continu", "continua", "continuo", "dauerbetrieb", "dauer", "continuousduty", "continuously", "24h", "permanent", "regimecontinuo"];
-const INTERMITTENT: &[&str] = &["intermittent", "int", "i", "aussetzbetrieb", "intermittente", "intermitente", "aussetzend", "intermitent", "interm"];
+const STANDBY: &[&str] = &[
+    "standby",
+    "stby",
+    "sby",
+    "stdby",
+    "s",
+    "sb",
+    "reserve",
+    "secours",
+    "reserva",
+    "riserva",
+    "ensecours",
+    "spareunit",
+    "backup",
+    "enreserva",
+];
+const RUNS: &[&str] =
+    &["duty", "d", "working", "w", "run", "running", "betrieb", "normal", "main", "lead", "enservice", "marche"];
+const CONTINUOUS: &[&str] = &[
+    "continuous",
+    "cont",
+    "c",
+    "continu",
+    "continua",
+    "continuo",
+    "dauerbetrieb",
+    "dauer",
+    "continuousduty",
+    "continuously",
+    "24h",
+    "permanent",
+    "regimecontinuo",
+];
+const INTERMITTENT: &[&str] =
+    &["intermittent", "int", "i", "aussetzbetrieb", "intermittente", "intermitente", "aussetzend", "intermitent", "interm"];
 const INFREQUENT: &[&str] = &["infrequent", "occasional", "selten", "occasionnel", "ocasional", "rare", "infr", "occasionale"];
 const SHORT_TIME: &[&str] = &["shorttime", "kurzzeit", "kurzzeitbetrieb", "temporaire", "temporal", "shorttimeduty"];
 
@@ -91,7 +122,9 @@ fn counts(text: &str) -> Option<(u32, u32)> {
     let starts = text.trim_start().starts_with(|letter: char| letter.is_ascii_digit());
     let known = |word: &str, list: &[&str]| {
         let bare = word.trim_start_matches('x');
-        list.contains(&bare) || list.contains(&bare.trim_end_matches("plus")) || list.iter().any(|own| own.len() > 3 && bare.starts_with(own))
+        list.contains(&bare)
+            || list.contains(&bare.trim_end_matches("plus"))
+            || list.iter().any(|own| own.len() > 3 && bare.starts_with(own))
     };
     match numbers.as_slice() {
         [(duty, one), (standby, other)] if starts => {

@@ -74,10 +74,8 @@ struct Spellings {
 }
 
 static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
-    let mut all = Spellings {
-        canonical: FIELDS.iter().map(|spec| (letters(spec.name), spec.field)).collect(),
-        ..Spellings::default()
-    };
+    let mut all =
+        Spellings { canonical: FIELDS.iter().map(|spec| (letters(spec.name), spec.field)).collect(), ..Spellings::default() };
     for row in rows() {
         let key = fold::key(&row.spelling);
         if row.field == "filler" {
@@ -211,7 +209,9 @@ fn without_unit(heading: &str) -> (String, Option<Unit>) {
     let cut = heading.trim().rfind([',', ' ', '\n', '\u{A0}', '_']);
     let parts = cut.map(|at| (heading.trim().get(..at).unwrap_or(""), heading.trim().get(at + 1..).unwrap_or("")));
     match parts.and_then(|(front, back)| unit_of(back).map(|unit| (front, unit))) {
-        Some((front, unit)) if !fold::key(front).is_empty() && !matches!(unit, Unit::Pieces | Unit::Other) => (front.to_owned(), Some(unit)),
+        Some((front, unit)) if !fold::key(front).is_empty() && !matches!(unit, Unit::Pieces | Unit::Other) => {
+            (front.to_owned(), Some(unit))
+        }
         _ => (heading.to_owned(), None),
     }
 }
@@ -258,7 +258,10 @@ fn by_words(heading: &str) -> Option<Recognised> {
         let mut found: Vec<(usize, &Entry)> = (0..=words.len() - count)
             .filter_map(|at| {
                 let key = words[at..at + count].concat();
-                entries.get(&key).filter(|_| key.len() > 1 && !(count == 1 && SPELLINGS.fillers.contains(&key))).map(|entry| (at, entry))
+                entries
+                    .get(&key)
+                    .filter(|_| key.len() > 1 && !(count == 1 && SPELLINGS.fillers.contains(&key)))
+                    .map(|entry| (at, entry))
             })
             .collect();
         found.retain(|(at, _)| {

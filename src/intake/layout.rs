@@ -100,7 +100,9 @@ fn may_be_headings(row: &[Cell]) -> bool {
             Content::Empty => {}
             Content::Text(text) => {
                 let text = text.trim();
-                if text.bytes().next().is_some_and(|byte| byte.is_ascii_digit()) && text.bytes().all(|byte| !byte.is_ascii_alphabetic() && byte < 128) {
+                if text.bytes().next().is_some_and(|byte| byte.is_ascii_digit())
+                    && text.bytes().all(|byte| !byte.is_ascii_alphabetic() && byte < 128)
+                {
                     return false;
                 }
                 texts += usize::from(!text.is_empty());
@@ -131,7 +133,12 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
 }
 
 /// Group headings with headings below them.
-fn two_lines(grid: &Grid, row: usize, single: &[Option<Recognised>], overrides: &Overrides) -> Option<(Vec<String>, Vec<Option<Recognised>>)> {
+fn two_lines(
+    grid: &Grid,
+    row: usize,
+    single: &[Option<Recognised>],
+    overrides: &Overrides,
+) -> Option<(Vec<String>, Vec<Option<Recognised>>)> {
     let (upper, lower) = (grid.rows.get(row)?, grid.rows.get(row + 1)?);
     if !may_be_headings(lower) || is_unit_row(lower) {
         return None;
@@ -213,7 +220,8 @@ fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
     let mut canonical: Vec<Field> = all().filter_map(|found| found.canonical).collect();
     canonical.sort_unstable();
     canonical.dedup();
-    (tag && powered && all().count() > LEAST_HEADINGS) || (canonical.contains(&Field::Tag) && canonical.len() >= LEAST_HEADINGS)
+    (tag && powered && all().count() > LEAST_HEADINGS)
+        || (canonical.contains(&Field::Tag) && canonical.len() >= LEAST_HEADINGS)
         || (tag && powered && all().count() == LEAST_HEADINGS)
 }
 
@@ -243,7 +251,12 @@ fn is_letter_row(row: &[Cell]) -> bool {
 }
 
 /// Takes in the rows of units and of column letters.
-fn finish(grid: &Grid, mut block: Vec<(usize, BlockRow)>, mut headings: Vec<String>, mut recognised: Vec<Option<Recognised>>) -> Layout {
+fn finish(
+    grid: &Grid,
+    mut block: Vec<(usize, BlockRow)>,
+    mut headings: Vec<String>,
+    mut recognised: Vec<Option<Recognised>>,
+) -> Layout {
     let header = block.last().map_or(0, |(row, _)| *row);
     let mut units: Vec<Option<Unit>> = vec![None; headings.len()];
     let mut next = header + 1;

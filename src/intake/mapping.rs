@@ -79,7 +79,11 @@ impl Overrides {
                 let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
                 IntakeError::new(
                     IntakeErrorKind::Override,
-                    format!("the column `{}` is mapped to `{}`, which is no field{near}", text::shortened(heading), text::shortened(name)),
+                    format!(
+                        "the column `{}` is mapped to `{}`, which is no field{near}",
+                        text::shortened(heading),
+                        text::shortened(name)
+                    ),
                 )
             })?;
             Ok((heading.trim().to_owned(), field))
@@ -131,7 +135,9 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         let samples = || samples(grid, layout, column);
         decided[column] = Some(match meaning {
             // A tick column holds ticks; a column of that name with other contents is something else.
-            Meaning::Tick(_) if !samples().iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)) => Meaning::Unused,
+            Meaning::Tick(_) if !samples().iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)) => {
+                Meaning::Unused
+            }
             Meaning::Field(field) => {
                 taken.entry(field).or_insert(column);
                 meaning
@@ -195,7 +201,9 @@ fn is_certain(meaning: Meaning, samples: &[String]) -> bool {
     match field {
         Field::Duty => most(samples, |text| matches!(duty::duty(text), Duty::Type(_) | Duty::Counts(..))),
         Field::Supply => most(samples, |text| {
-            text.contains('/') || text.to_lowercase().contains(['v', '~']) || text.parse::<f64>().is_ok_and(|number| SYSTEMS.contains(&number))
+            text.contains('/')
+                || text.to_lowercase().contains(['v', '~'])
+                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.contains(&number))
         }),
         _ => false,
     }

@@ -160,7 +160,8 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
             ("star-delta", "contactor"),
             ("soft-starter-inside-delta", "soft-starter"),
         ];
-        let beats = |one: &str, other: &str| pairs.iter().any(|(strong, weak)| *strong == one && (*weak == other || weak.is_empty()));
+        let beats =
+            |one: &str, other: &str| pairs.iter().any(|(strong, weak)| *strong == one && (*weak == other || weak.is_empty()));
         result = match (own == name || beats(own, name), beats(name, own)) {
             (true, _) => Some(own),
             (false, true) => Some(name),

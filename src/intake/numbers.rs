@@ -120,7 +120,8 @@ fn unsigned(text: &str) -> Result<(f64, bool), NumberError> {
 fn with_exponent(text: &str, at: usize) -> Result<(f64, bool), NumberError> {
     let (front, back) = (text.get(..at).unwrap_or(""), text.get(at + 1..).unwrap_or(""));
     let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
-    let plain = front.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.') && front.starts_with(|c: char| c.is_ascii_digit());
+    let plain =
+        front.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.') && front.starts_with(|c: char| c.is_ascii_digit());
     if !plain || !digits(back.trim_start_matches(['+', '-'])) {
         return Err(NumberError::Bad);
     }
@@ -171,7 +172,10 @@ fn is_vague(text: &str) -> bool {
     let lower = text.to_lowercase();
     let digit = lower.chars().any(|letter| letter.is_ascii_digit());
     let before = ["~", "≈", "<", ">", "≤", "≥", "±"];
-    let words = ["ca", "ca.", "approx", "approx.", "circa", "about", "env.", "env", "environ", "aprox.", "aprox", "max", "max.", "min", "min.", "etwa", "est.", "est"];
+    let words = [
+        "ca", "ca.", "approx", "approx.", "circa", "about", "env.", "env", "environ", "aprox.", "aprox", "max", "max.", "min",
+        "min.", "etwa", "est.", "est",
+    ];
     let word = |word: &str| words.contains(&word);
     digit
         && (before.iter().any(|mark| lower.starts_with(mark))

@@ -74,7 +74,14 @@ impl Table<'_> {
         let seen = text::of(&own.content).into_owned();
         if own.struck != Struck::No {
             let what = format!("struck-out text was left out of {}", column.spec.name);
-            self.cell_finding(load, &codes::I413_STRUCK_TEXT, column.index, &seen, what, "take the struck-out text out of the schedule");
+            self.cell_finding(
+                load,
+                &codes::I413_STRUCK_TEXT,
+                column.index,
+                &seen,
+                what,
+                "take the struck-out text out of the schedule",
+            );
             if own.struck == Struck::Whole {
                 return None;
             }
@@ -109,7 +116,8 @@ impl Table<'_> {
         });
         match above {
             Some(cell) => {
-                let what = format!("{} repeats the value above, `{}`", column.spec.name, text::shortened(&text::of(&cell.content)));
+                let what =
+                    format!("{} repeats the value above, `{}`", column.spec.name, text::shortened(&text::of(&cell.content)));
                 self.cell_finding(load, &codes::I407_DITTO, column.index, &seen, what, "");
                 Some(cell)
             }
@@ -159,11 +167,8 @@ impl Table<'_> {
     /// A formula without a usable result; whether there is nothing more to read.
     fn formula(&mut self, load: &mut Load, column: &Column, cell: &Cell, beside: &mut Beside) -> bool {
         let nothing = matches!(cell.content, Content::Empty);
-        let (code, result) = if nothing {
-            (&codes::I108_FORMULA, "no stored result")
-        } else {
-            (&codes::I109_FORMULA_ZERO, "the stored result 0")
-        };
+        let (code, result) =
+            if nothing { (&codes::I108_FORMULA, "no stored result") } else { (&codes::I109_FORMULA_ZERO, "the stored result 0") };
         beside.power_said |= is_power(column.spec.field);
         beside.tag_said |= column.spec.field == Field::Tag;
         let seen = text::of(&cell.content).into_owned();
@@ -249,11 +254,21 @@ impl Table<'_> {
             }
             (one, other) if one == other => {}
             (Value::Number(_), Value::Number(_)) if matches!(field, Field::VoltageV | Field::Phases | Field::FrequencyHz) => {
-                let what = format!("{} reads `{text}` here and `{}` in column {}", field.spec().name, earlier.text, column_letters(earlier.column));
+                let what = format!(
+                    "{} reads `{text}` here and `{}` in column {}",
+                    field.spec().name,
+                    earlier.text,
+                    column_letters(earlier.column)
+                );
                 self.cell_finding(load, &codes::I117_SUPPLY_CONTRADICTS, column.index, &text, what, "correct one of the two");
             }
             (Value::Number(_), Value::Number(_)) if is_power(field) => {
-                let what = format!("{} reads `{text}` here and `{}` in column {}", field.spec().name, earlier.text, column_letters(earlier.column));
+                let what = format!(
+                    "{} reads `{text}` here and `{}` in column {}",
+                    field.spec().name,
+                    earlier.text,
+                    column_letters(earlier.column)
+                );
                 self.cell_finding(load, &codes::I419_POWERS_DIFFER, column.index, &text, what, "correct one of the two");
             }
             _ => load.set(field, Entry { value, column: index(column.index), text }),
@@ -270,7 +285,8 @@ impl Table<'_> {
         }
         if !text.is_empty() && values::check_characters(column.spec, &text).is_ok() {
             if let Some(letter) = look_alike(&text) {
-                let what = format!("tag holds the letter {letter} (U+{:04X}), which only looks like a Latin one", u32::from(letter));
+                let what =
+                    format!("tag holds the letter {letter} (U+{:04X}), which only looks like a Latin one", u32::from(letter));
                 beside.tag_said = true;
                 return self.cell_finding(load, &codes::I110_CHARACTERS, column.index, seen, what, "type the tag anew");
             }
@@ -285,7 +301,10 @@ impl Table<'_> {
             text = format!("{} {text}", earlier.text);
         }
         match values::read(column.spec, &Content::Text(text.clone())) {
-            Ok(Some(value)) => load.set(Field::Tag, Entry { value, column: load.entry(Field::Tag).map_or(index(column.index), |entry| entry.column), text }),
+            Ok(Some(value)) => load.set(
+                Field::Tag,
+                Entry { value, column: load.entry(Field::Tag).map_or(index(column.index), |entry| entry.column), text },
+            ),
             Ok(None) => {}
             Err(wrong) => {
                 beside.tag_said = true;
@@ -297,7 +316,8 @@ impl Table<'_> {
     /// An equipped spare way gets a tag of its own.
     fn spare(&mut self, load: &mut Load, counters: &mut Counters) {
         let board = load.text(Field::Board).unwrap_or_default().to_owned();
-        let tag_column = self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| index(column.index));
+        let tag_column =
+            self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| index(column.index));
         let running = Entry { value: Value::Choice("spare"), column: tag_column, text: "spare".to_owned() };
         load.set(Field::Running, running);
         if load.entry(Field::Tag).is_none() {
@@ -311,15 +331,22 @@ impl Table<'_> {
     fn check_tag(&mut self, load: &mut Load, beside: &Beside) {
         let column = self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| column.index);
         let Some(entry) = load.entry(Field::Tag).cloned() else {
-            let said = load.rejected && self.findings.iter().rev().take(16).any(|finding| {
-                finding.severity == Severity::Error
-                    && finding.place.as_ref().is_some_and(|place| {
-                        place.row == Some(load.row + 1) && place.column == Some(column_letters(index(column)))
-                    })
-            });
+            let said = load.rejected
+                && self.findings.iter().rev().take(16).any(|finding| {
+                    finding.severity == Severity::Error
+                        && finding.place.as_ref().is_some_and(|place| {
+                            place.row == Some(load.row + 1) && place.column == Some(column_letters(index(column)))
+                        })
+                });
             load.rejected = true;
             if !said && !beside.tag_said {
-                let seen = self.sheet.grid.rows.get(load.row as usize).and_then(|row| row.get(column)).map(|cell| text::of(&cell.content).into_owned());
+                let seen = self
+                    .sheet
+                    .grid
+                    .rows
+                    .get(load.row as usize)
+                    .and_then(|row| row.get(column))
+                    .map(|cell| text::of(&cell.content).into_owned());
                 let cure = "enter the tag of the equipment; remove the row if it is no load";
                 self.cell_finding(load, &codes::I112_TAG_MISSING, column, &seen.unwrap_or_default(), "the row has no tag", cure);
             }
@@ -336,19 +363,30 @@ impl Table<'_> {
             return;
         }
         if !self.plain {
-            let what = format!("the tag `{}` stands for {} machines: {}", text::shortened(&entry.text), machines.len(), text::shortened(&machines.join(", ")));
+            let what = format!(
+                "the tag `{}` stands for {} machines: {}",
+                text::shortened(&entry.text),
+                machines.len(),
+                text::shortened(&machines.join(", "))
+            );
             self.cell_finding(load, &codes::I416_TAGS_EXPANDED, column, &entry.text, what, "");
         }
         match load.count(Field::Quantity) {
             Some(quantity) if quantity as usize != machines.len() => {
                 let place = load.place_of(Field::Quantity);
-                let what = format!("quantity is {quantity} but the tag `{}` names {} machines", text::shortened(&entry.text), machines.len());
+                let what = format!(
+                    "quantity is {quantity} but the tag `{}` names {} machines",
+                    text::shortened(&entry.text),
+                    machines.len()
+                );
                 let code = if self.plain { &codes::L101_QUANTITY } else { &codes::I425_QUANTITY_DIFFERS };
                 load.rejected |= code.severity == Severity::Error;
                 self.findings.push(Finding::new(code, what).at(place).cure("correct the quantity or the tag"));
             }
             None if !self.plain => {
-                if let Some(column) = self.columns.iter().find(|column| column.spec.field == Field::Quantity).map(|column| column.index) {
+                if let Some(column) =
+                    self.columns.iter().find(|column| column.spec.field == Field::Quantity).map(|column| column.index)
+                {
                     let what = format!("the quantity is that of the tags: {}", machines.len());
                     self.cell_finding(load, &codes::I417_QUANTITY_FROM_TAGS, column, "", what, "");
                 }
@@ -374,7 +412,10 @@ pub(super) fn is_power(field: Field) -> bool {
 
 fn is_ditto(seen: &str) -> bool {
     seen.len() <= 12
-        && matches!(seen.trim().to_lowercase().as_str(), "\"" | "''" | "do." | "do" | "dto." | "dto" | "idem" | "id." | "ditto" | "″" | "〃" | "”" | "“" | ",," | "´´")
+        && matches!(
+            seen.trim().to_lowercase().as_str(),
+            "\"" | "''" | "do." | "do" | "dto." | "dto" | "idem" | "id." | "ditto" | "″" | "〃" | "”" | "“" | ",," | "´´"
+        )
 }
 
 /// A Greek or Cyrillic letter that looks like a Latin one.
@@ -409,4 +450,3 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
         _ => None,
     }
 }
-

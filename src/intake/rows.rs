@@ -8,7 +8,7 @@ use super::mapping::Overrides;
 use super::open::{ReadOptions, Sheet};
 use super::skip::{self, SkipReason, Skipped};
 use super::table::{Counters, Table};
-use super::{Grid, Intake, numbers, text};
+use super::{Detected, Grid, Intake, numbers, text};
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Entry, Field, Value};
 
@@ -16,14 +16,25 @@ use crate::load::{Entry, Field, Value};
 const BASIS_SHEET: &str = "basis";
 
 /// Reads all sheets.
-pub(super) fn read(sheets: Vec<Sheet>, file: &str, sha256: String, options: &ReadOptions) -> Result<Intake, IntakeError> {
-    let mut intake = Intake { sha256, ..Intake::default() };
+pub(super) fn read(
+    sheets: Vec<Sheet>,
+    file: &str,
+    sha256: String,
+    detected: Detected,
+    options: &ReadOptions,
+) -> Result<Intake, IntakeError> {
+    let mut intake = Intake { sha256, detected, ..Intake::default() };
     let is_basis = |sheet: &Sheet| sheet.grid.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case(BASIS_SHEET));
     for sheet in sheets.iter().filter(|sheet| is_basis(sheet)) {
         intake.basis_pairs.extend(basis_pairs(&sheet.grid));
     }
     let overrides = overrides(&mut intake, options)?;
-    intake.detected.decimal = Some(numbers::decimal_mark(sheets.iter().filter(|sheet| !is_basis(sheet)).map(|sheet| &sheet.grid)));
+    // Delimited text has said it already; the texts of a workbook say it here.
+    let own_mark = intake.detected.decimal.is_none();
+    if own_mark {
+        let grids = sheets.iter().filter(|sheet| !is_basis(sheet)).map(|sheet| &sheet.grid);
+        intake.detected.decimal = Some(numbers::decimal_mark(grids));
+    }
     let mut counters = Counters::default();
     let mut headings: Vec<String> = Vec::new();
     let mut transposed = None;
@@ -47,7 +58,7 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, sha256: String, options: &Rea
     if intake.grids.iter().all(|grid| grid.header_row.is_none()) {
         return Err(no_header(&intake.grids, file, transposed.as_deref()));
     }
-    if intake.detected.decimal == Some(',') {
+    if own_mark && intake.detected.decimal == Some(',') {
         let what = "the decimal mark of numbers in texts is the comma";
         let sheet = intake.grids.iter().find(|grid| grid.header_row.is_some()).and_then(|grid| grid.sheet.clone());
         intake.findings.push(Finding::new(&codes::I401_DECIMAL_COMMA, what).at(Place { sheet, ..Place::file(file) }));
@@ -83,7 +94,9 @@ fn no_header(grids: &[Grid], file: &str, transposed: Option<&str>) -> IntakeErro
     let first = grids.iter().flat_map(|grid| &grid.rows).flatten().find(|cell| !text::is_blank(&cell.content));
     let separators = first.is_some_and(|cell| text::of(&cell.content).matches([';', '\t']).count() >= 2);
     let hint = match (transposed, separators) {
-        (Some(_), _) => "; the first column holds headings, so the loads seem to stand in columns: turn the table, with one load in each row",
+        (Some(_), _) => {
+            "; the first column holds headings, so the loads seem to stand in columns: turn the table, with one load in each row"
+        }
         (None, true) => "; the columns seem to be parted by semicolons or tabs: save the file with commas",
         (None, false) => "",
     };
@@ -113,7 +126,9 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
         if intake.loads.iter().rev().any(|load| load.grid == number && load.row == row) {
             let place = Place { sheet: grid.sheet.clone(), row: Some(row + 1), ..Place::file(&grid.file) };
             let what = format!("row {} is hidden and was read: a hidden load still loads the board", row + 1);
-            intake.findings.push(Finding::new(&codes::I408_HIDDEN_ROW, what).at(place).cure("delete the row if the load is gone"));
+            intake
+                .findings
+                .push(Finding::new(&codes::I408_HIDDEN_ROW, what).at(place).cure("delete the row if the load is gone"));
         }
     }
 }

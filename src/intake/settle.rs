@@ -48,8 +48,10 @@ impl Table<'_> {
                 Some(_) => {}
             },
             [(column, method), others @ ..] => {
-                let others: Vec<String> =
-                    others.iter().map(|(column, method)| format!("{method} in column {}", column_letters(index(*column)))).collect();
+                let others: Vec<String> = others
+                    .iter()
+                    .map(|(column, method)| format!("{method} in column {}", column_letters(index(*column))))
+                    .collect();
                 let what = format!("{method} is ticked, and {} too", others.join(", "));
                 self.cell_finding(load, &codes::I423_METHODS_CONFLICT, *column, "x", what, "tick one method");
             }
@@ -61,7 +63,10 @@ impl Table<'_> {
             let seen = load.entry(Field::StartingMethod).map(|entry| entry.text.clone()).unwrap_or_default();
             match load.yes(Field::Reversing) {
                 Some(false) => {
-                    let what = format!("the starting method reads `{}`, which reverses, but the row says that it does not", text::shortened(&seen));
+                    let what = format!(
+                        "the starting method reads `{}`, which reverses, but the row says that it does not",
+                        text::shortened(&seen)
+                    );
                     self.cell_finding(load, &codes::I423_METHODS_CONFLICT, column, &seen, what, "correct one of the two");
                 }
                 Some(true) => {}
@@ -88,8 +93,18 @@ impl Table<'_> {
             Some(column) if !two && !(method.is_none() && load.incomplete) => {
                 let seen = self.sheet.grid.rows.get(load.row as usize).and_then(|row| row.get(column));
                 let seen = seen.map(|cell| text::of(&cell.content).into_owned()).unwrap_or_default();
-                let what = format!("`{}` holds two values, but the starting method is not that of a two-speed motor", text::shortened(&seen));
-                self.cell_finding(load, &codes::I101_NUMBER, column, &seen, what, "enter one value, or name the method of a two-speed motor");
+                let what = format!(
+                    "`{}` holds two values, but the starting method is not that of a two-speed motor",
+                    text::shortened(&seen)
+                );
+                self.cell_finding(
+                    load,
+                    &codes::I101_NUMBER,
+                    column,
+                    &seen,
+                    what,
+                    "enter one value, or name the method of a two-speed motor",
+                );
             }
             None if two && load.number(Field::RatedPowerLowKw).or(load.number(Field::RatedPowerLowHp)).is_none() => {
                 let power = load.entry(Field::RatedPowerKw).or(load.entry(Field::RatedPowerHp)).cloned();
@@ -115,27 +130,43 @@ impl Table<'_> {
         let place = load.place_of(at);
         load.rejected = true;
         let what = format!("{duty} on duty and {standby} standby do not add up to {} machines", stated.unwrap_or_default());
-        self.findings.push(Finding::new(&codes::I425_QUANTITY_DIFFERS, what).at(place).cure("correct the quantity or the counts"));
+        self.findings
+            .push(Finding::new(&codes::I425_QUANTITY_DIFFERS, what).at(place).cure("correct the quantity or the counts"));
     }
 
     fn settle_powers(&mut self, load: &mut Load) {
-        let (Some(kilowatts), Some(horsepower)) = (load.number(Field::RatedPowerKw), load.number(Field::RatedPowerHp)) else { return };
+        let (Some(kilowatts), Some(horsepower)) = (load.number(Field::RatedPowerKw), load.number(Field::RatedPowerHp)) else {
+            return;
+        };
         let converted = horsepower * KILOWATTS_PER_HORSEPOWER;
         let standard = STANDARD_PAIRS.iter().any(|(one, other)| *one == kilowatts && *other == horsepower);
         if standard || (kilowatts - converted).abs() <= MISMATCH * kilowatts.max(converted) {
             return;
         }
         let place = load.place_of(Field::RatedPowerHp);
-        let what = format!("{} kW and {} hp are not one power: {} hp is {} kW", text::number_text(kilowatts), text::number_text(horsepower), text::number_text(horsepower), text::number_text((converted * 1e3).round() / 1e3));
+        let what = format!(
+            "{} kW and {} hp are not one power: {} hp is {} kW",
+            text::number_text(kilowatts),
+            text::number_text(horsepower),
+            text::number_text(horsepower),
+            text::number_text((converted * 1e3).round() / 1e3)
+        );
         self.findings.push(Finding::new(&codes::I419_POWERS_DIFFER, what).at(place).cure("correct one of the two"));
     }
 
     fn settle_packaged(&mut self, load: &mut Load) {
-        let (Some(ampacity), Some(most)) = (load.number(Field::MinimumCircuitAmpacityA), load.number(Field::MaximumProtectionA)) else { return };
+        let (Some(ampacity), Some(most)) = (load.number(Field::MinimumCircuitAmpacityA), load.number(Field::MaximumProtectionA))
+        else {
+            return;
+        };
         if most < ampacity {
             let place = load.place_of(Field::MaximumProtectionA);
             load.rejected = true;
-            let what = format!("the maximum protection of {} A is below the circuit ampacity of {} A", text::number_text(most), text::number_text(ampacity));
+            let what = format!(
+                "the maximum protection of {} A is below the circuit ampacity of {} A",
+                text::number_text(most),
+                text::number_text(ampacity)
+            );
             self.findings.push(Finding::new(&codes::I102_BOUNDS, what).at(place).cure("look both up on the nameplate"));
         }
     }
@@ -170,7 +201,7 @@ impl Table<'_> {
             (None, false) if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
             (None, false) => return,
         };
-        if kind == "packaged" && method.is_none() && !load.incomplete {
+        if kind == "packaged" && method.is_none() && !self.columns.iter().any(|own| own.spec.field == Field::StartingMethod) {
             // Equipment with a marked circuit brings its own starters.
             load.set(Field::StartingMethod, Entry { value: Value::Choice("feeder"), column, text: text.clone() });
         }
@@ -191,30 +222,98 @@ impl Table<'_> {
         }
         let column = self.columns.iter().find(|column| is_power(column.spec.field)).map_or(0, |column| column.index);
         let what = "the row states neither power nor current";
-        self.cell_finding(load, &codes::I424_NO_POWER, column, "", what, "enter the rated power; remove the row if it is no load");
+        self.cell_finding(
+            load,
+            &codes::I424_NO_POWER,
+            column,
+            "",
+            what,
+            "enter the rated power; remove the row if it is no load",
+        );
     }
 }
 
 const LIGHTING: &[&str] = &[
-    "lighting", "lights", "light", "luminaire", "luminaires", "beleuchtung", "eclairage", "alumbrado", "iluminacion", "illuminazione",
-    "iluminacao", "luminarias", "floodlights",
+    "lighting",
+    "lights",
+    "light",
+    "luminaire",
+    "luminaires",
+    "beleuchtung",
+    "eclairage",
+    "alumbrado",
+    "iluminacion",
+    "illuminazione",
+    "iluminacao",
+    "luminarias",
+    "floodlights",
 ];
 
 fn heats(word: &str) -> bool {
     let words = [
-        "heater", "heaters", "heating", "humidifier", "humidifiers", "chauffage", "rechauffeur", "thermoplongeur", "calefactor", "calefaccion",
-        "calentador", "resistencia", "resistencias", "riscaldatore", "riscaldamento", "scaldiglia", "resistenza", "aquecedor", "aquecimento",
+        "heater",
+        "heaters",
+        "heating",
+        "humidifier",
+        "humidifiers",
+        "chauffage",
+        "rechauffeur",
+        "thermoplongeur",
+        "calefactor",
+        "calefaccion",
+        "calentador",
+        "resistencia",
+        "resistencias",
+        "riscaldatore",
+        "riscaldamento",
+        "scaldiglia",
+        "resistenza",
+        "aquecedor",
+        "aquecimento",
     ];
-    words.contains(&word) || word.starts_with("heiz") || word.ends_with("heizung") || word.ends_with("heizer") || word.ends_with("heizstab")
+    words.contains(&word)
+        || word.starts_with("heiz")
+        || word.ends_with("heizung")
+        || word.ends_with("heizer")
+        || word.ends_with("heizstab")
 }
 
 fn is_other(words: &[String]) -> bool {
     let single = [
-        "uv", "socket", "sockets", "receptacle", "receptacles", "outlet", "outlets", "charger", "chargers", "subboard", "steckdose",
-        "steckdosen", "ladegerat", "prises", "chargeur", "tomas", "tomacorriente", "cargador", "prese", "caricabatterie", "tomadas",
-        "carregador", "ups", "unterverteilung", "welding",
+        "uv",
+        "socket",
+        "sockets",
+        "receptacle",
+        "receptacles",
+        "charger",
+        "chargers",
+        "subboard",
+        "steckdose",
+        "steckdosen",
+        "ladegerat",
+        "prises",
+        "chargeur",
+        "tomas",
+        "tomacorriente",
+        "cargador",
+        "prese",
+        "caricabatterie",
+        "tomadas",
+        "carregador",
+        "ups",
+        "unterverteilung",
+        "welding",
     ];
-    let phrases = [["sub", "board"], ["distribution", "board"], ["sub", "panel"], ["lighting", "board"], ["power", "board"], ["sub", "distribution"]];
+    let phrases = [
+        ["sub", "board"],
+        ["distribution", "board"],
+        ["sub", "panel"],
+        ["lighting", "board"],
+        ["power", "board"],
+        ["socket", "outlet"],
+        ["power", "outlet"],
+        ["sub", "distribution"],
+    ];
     words.iter().any(|word| single.contains(&word.as_str()))
         || words.windows(2).any(|pair| phrases.iter().any(|phrase| phrase[0] == pair[0] && phrase[1] == pair[1]))
 }

@@ -124,7 +124,9 @@ fn mark_last(word: &str, numbers: &mut [(f64, Mark)]) -> Option<()> {
     let mark = match word {
         "v" | "volt" | "volts" | "vac" | "y" | "yn" => Mark::Volts,
         "kv" => Mark::Kilovolts,
-        "ph" | "phase" | "phases" | "p" | "ø" | "~" | "phs" | "phasen" | "fasi" | "fases" | "fase" | "φ" | "ac~" => Mark::Phases,
+        "ph" | "phase" | "phases" | "p" | "ø" | "~" | "phs" | "phasen" | "fasi" | "fases" | "fase" | "φ" | "ac~" => {
+            Mark::Phases
+        }
         "hz" | "cycles" | "hertz" => Mark::Hertz,
         "w" | "wire" | "wires" => Mark::Wires,
         // Neutral, earth and the kind of current stand without a number.

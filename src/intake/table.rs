@@ -57,7 +57,13 @@ enum RowKind {
 }
 
 impl<'a> Table<'a> {
-    pub(super) fn new(sheet: &'a Sheet, layout: &'a Layout, grid: usize, titles: &'a HashSet<String>, section: Option<String>) -> Self {
+    pub(super) fn new(
+        sheet: &'a Sheet,
+        layout: &'a Layout,
+        grid: usize,
+        titles: &'a HashSet<String>,
+        section: Option<String>,
+    ) -> Self {
         let source = Source { file: sheet.grid.file.clone(), sheet: sheet.grid.sheet.clone(), headings: layout.headings.clone() };
         let mut table = Self {
             sheet,
@@ -76,7 +82,7 @@ impl<'a> Table<'a> {
             mappings: Vec::new(),
             findings: Vec::new(),
         };
-        for ((top, left), (bottom, _)) in sheet.grid.merged.iter().chain(&sheet.merged) {
+        for ((top, left), (bottom, _)) in &sheet.grid.merged {
             if bottom > top {
                 table.merged.entry(*left as usize).or_default().push((*top as usize, *bottom as usize));
             }
@@ -160,7 +166,10 @@ impl<'a> Table<'a> {
             (Field::CableLengthM, Some(Unit::Foot)) => "kept in feet",
             _ => "",
         };
-        if own.unit.is_none() && !own.canonical && matches!(field, Field::RatedPowerKw | Field::AbsorbedPowerKw | Field::CableLengthM) {
+        if own.unit.is_none()
+            && !own.canonical
+            && matches!(field, Field::RatedPowerKw | Field::AbsorbedPowerKw | Field::CableLengthM)
+        {
             let taken = if field == Field::CableLengthM { "m" } else { "kW" };
             let what = format!("neither the heading nor a row of units says a unit: figures without one are taken as {taken}");
             let place = self.place(self.layout.header, column, heading);
@@ -189,7 +198,8 @@ impl<'a> Table<'a> {
     }
 
     fn twice(&mut self, first: usize, column: usize, heading: &str, spec: &'static FieldSpec) {
-        let seen = |row: &[Cell], column: usize| row.get(column).map(|cell| fold::tidy(&text::of(&cell.content))).unwrap_or_default();
+        let seen =
+            |row: &[Cell], column: usize| row.get(column).map(|cell| fold::tidy(&text::of(&cell.content))).unwrap_or_default();
         let differs = self.body().any(|row| !seen(row, column).is_empty() && seen(row, column) != seen(row, first));
         let first_is_empty = self.body().all(|row| seen(row, first).is_empty());
         if !self.plain && !differs {
@@ -305,11 +315,15 @@ impl<'a> Table<'a> {
         let place = Place { sheet: self.source.sheet.clone(), row: Some(index(number) + 1), ..Place::file(&self.source.file) };
         match reason {
             SkipReason::Deleted => self.findings.push(
-                Finding::new(&codes::I412_DELETED_ROW, format!("row {} is struck out or marked as deleted and was not read", number + 1)).at(place),
+                Finding::new(
+                    &codes::I412_DELETED_ROW,
+                    format!("row {} is struck out or marked as deleted and was not read", number + 1),
+                )
+                .at(place),
             ),
-            SkipReason::Subtotal => self
-                .findings
-                .push(Finding::new(&codes::I414_SUBTOTAL, format!("row {} is a sum and was not read as a load", number + 1)).at(place)),
+            SkipReason::Subtotal => self.findings.push(
+                Finding::new(&codes::I414_SUBTOTAL, format!("row {} is a sum and was not read as a load", number + 1)).at(place),
+            ),
             _ => {}
         }
         let entry: Skipped = skipped(&self.sheet.grid, number, reason);
@@ -320,7 +334,11 @@ impl<'a> Table<'a> {
     pub(super) fn seen(&self, row: &[Cell], field: Field) -> String {
         let of = |column: &&Column| column.spec.field == field && column.tick.is_none();
         let cells = self.columns.iter().filter(of).filter_map(|column| row.get(column.index));
-        cells.filter(|cell| !text::is_blank(&cell.content)).map(|cell| fold::tidy(&text::of(&cell.content))).next().unwrap_or_default()
+        cells
+            .filter(|cell| !text::is_blank(&cell.content))
+            .map(|cell| fold::tidy(&text::of(&cell.content)))
+            .next()
+            .unwrap_or_default()
     }
 
     /// Whether a row holds what a load has: a power or a current.
@@ -338,7 +356,10 @@ impl<'a> Table<'a> {
             )
         };
         let mut columns = self.columns.iter().filter(|column| data(column.spec.field));
-        columns.any(|column| row.get(column.index).is_some_and(|cell| !text::is_blank(&cell.content) && !cells::is_nothing(&text::of(&cell.content))))
+        columns.any(|column| {
+            row.get(column.index)
+                .is_some_and(|cell| !text::is_blank(&cell.content) && !cells::is_nothing(&text::of(&cell.content)))
+        })
     }
 
     fn kind(&self, number: usize, row: &[Cell], block: &[(String, BlockRow)]) -> RowKind {
@@ -394,21 +415,24 @@ impl<'a> Table<'a> {
         let (column, text) = texts.first()?;
         if texts.len() == 2 {
             let note = skip::begins_footnotes(text) || skip::is_numbered(&format!("{text}."));
-            return (note && !self.plain && texts[1].1.len() > 20).then(|| texts.iter().map(|(_, text)| text.as_str()).collect::<Vec<_>>().join(" "));
+            return (note && !self.plain && texts[1].1.len() > 20)
+                .then(|| texts.iter().map(|(_, text)| text.as_str()).collect::<Vec<_>>().join(" "));
         }
         if texts.len() != 1 {
             return None;
         }
         let tag_column = self.columns.iter().any(|own| own.spec.field == Field::Tag && own.index == *column);
-        let tag_like = tag_column && !text.contains(' ') && text.chars().any(|letter| letter.is_ascii_digit()) && text.len() <= 24;
+        let tag_like =
+            tag_column && !text.contains(' ') && text.chars().any(|letter| letter.is_ascii_digit()) && text.len() <= 24;
         let other = self.columns.iter().any(|own| own.index == *column && !matches!(own.spec.kind, Kind::Text | Kind::Tags));
         if other || !matches!(row.get(*column).map(|cell| &cell.content), Some(Content::Text(_))) {
             return None;
         }
         let is_board = || {
-            self.columns.iter().filter(|own| own.spec.field == Field::Board).any(|own| {
-                self.body().filter_map(|row| row.get(own.index)).any(|cell| text::of(&cell.content).trim() == text)
-            })
+            self.columns
+                .iter()
+                .filter(|own| own.spec.field == Field::Board)
+                .any(|own| self.body().filter_map(|row| row.get(own.index)).any(|cell| text::of(&cell.content).trim() == text))
         };
         (!tag_like || is_board()).then(|| text.clone())
     }

@@ -105,9 +105,11 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
         "c" => Unit::Celsius,
         "perh" | "perhour" | "startsh" | "h1" => Unit::PerHour,
         "yn" | "yesno" | "jn" | "janein" | "on" | "ouinon" | "sn" | "sino" | "simnao" => Unit::YesNo,
-        "no" | "nos" | "pcs" | "pc" | "stk" | "stuck" | "off" | "ea" | "each" | "uds" | "ud" | "un" | "und" | "pz" => Unit::Pieces,
-        "mm" | "mm2" | "kg" | "rpm" | "min1" | "1min" | "ls" | "m3h" | "cfm" | "gpm" | "kwh" | "bar" | "kpa" | "pa" | "kn" | "awg"
-        | "ph" | "k" | "ka" | "h" | "s" | "min" | "tons" | "inwg" => Unit::Other,
+        "no" | "nos" | "pcs" | "pc" | "stk" | "stuck" | "off" | "ea" | "each" | "uds" | "ud" | "un" | "und" | "pz" => {
+            Unit::Pieces
+        }
+        "mm" | "mm2" | "kg" | "rpm" | "min1" | "1min" | "ls" | "m3h" | "cfm" | "gpm" | "kwh" | "bar" | "kpa" | "pa" | "kn"
+        | "awg" | "ph" | "k" | "ka" | "h" | "s" | "min" | "tons" | "inwg" => Unit::Other,
         _ => return None,
     })
 }

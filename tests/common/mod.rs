@@ -4,6 +4,8 @@
 
 use std::path::{Path, PathBuf};
 
+pub(crate) mod books;
+
 /// What a run left.
 pub(crate) struct Run {
     /// Exit status.
