@@ -96,6 +96,19 @@ struct InputArguments {
     /// Separator of a CSV file: comma, semicolon, tab or bar, where it is not told rightly.
     #[arg(long, value_name = "MARK")]
     separator: Option<String>,
+    /// What a heading means, such as 'Leistung=rated_power_kw'; may stand several times.
+    #[arg(long = "map", value_name = "HEADING=COLUMN", value_parser = heading_and_column)]
+    columns: Vec<(String, String)>,
+}
+
+/// Splits at the last sign of equality: a heading may hold one, a column's name does not.
+fn heading_and_column(text: &str) -> Result<(String, String), String> {
+    match text.rsplit_once('=') {
+        Some((heading, column)) if !heading.trim().is_empty() && !column.trim().is_empty() => {
+            Ok((heading.trim().to_owned(), column.trim().to_owned()))
+        }
+        _ => Err("write the heading, a sign of equality and the column's name, such as 'Leistung=rated_power_kw'".to_owned()),
+    }
 }
 
 impl InputArguments {
@@ -103,6 +116,7 @@ impl InputArguments {
         let mut reading = ReadOptions::default();
         reading.encoding = self.encoding;
         reading.separator = self.separator;
+        reading.columns = self.columns;
         Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue, reading }
     }
 }

@@ -91,7 +91,20 @@ pub struct Inputs {
 /// # Errors
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
-    let intake = intake::read(&options.schedule, &options.reading).map_err(|error| failed(error.to_string()))?;
+    let mut findings = Vec::new();
+    // The basis comes first: it may say what the schedule's headings mean.
+    let mut of_file = None;
+    let mut reading = options.reading.clone();
+    if let Some(path) = &options.basis {
+        let bytes = std::fs::read(path)
+            .map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
+        let text = String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
+        let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
+        findings.extend(found);
+        reading.columns.extend(basis.columns.clone());
+        of_file = Some((basis, HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) }));
+    }
+    let intake = intake::read(&options.schedule, &reading).map_err(|error| failed(error.to_string()))?;
     if intake.loads.is_empty() {
         return Err(failed(format!(
             "{}: the heading row is there, but no row of a load below it; enter one load a row",
@@ -99,16 +112,9 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         )));
     }
     let mut files = vec![HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() }];
-    let mut findings = Vec::new();
-    let basis = match &options.basis {
-        Some(path) => {
-            let bytes = std::fs::read(path)
-                .map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
-            let text =
-                String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
-            files.push(HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) });
-            let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
-            findings.extend(found);
+    let basis = match of_file {
+        Some((basis, file)) => {
+            files.push(file);
             basis
         }
         None if !intake.basis_pairs.is_empty() => {

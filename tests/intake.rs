@@ -277,3 +277,72 @@ fn tags_are_read_as_lists() {
     let tags = intake.loads[0].entry(Field::Tag).map(|entry| entry.value.clone());
     assert_eq!(tags, Some(Value::Tags(vec!["P-101A".to_owned(), "P-101B".to_owned()])));
 }
+
+fn with_columns(pairs: &[(&str, &str)]) -> ReadOptions {
+    let mut options = ReadOptions::default();
+    options.columns = pairs.iter().map(|(heading, column)| ((*heading).to_owned(), (*column).to_owned())).collect();
+    options
+}
+
+fn csv(text: &str) -> Intake {
+    intake::read_csv_bytes("a.csv", text.as_bytes(), &ReadOptions::default()).expect("it reads")
+}
+
+fn codes(intake: &Intake) -> Vec<&str> {
+    intake.findings.iter().filter(|one| one.severity != Severity::Note).map(|one| one.code.as_str()).collect()
+}
+
+#[test]
+fn the_user_says_what_a_heading_means() {
+    let text = "Gizmo,Oomph (kW),Starter\nP-1,7.5,DOL\n";
+    let options = with_columns(&[("Gizmo", "tag"), ("oomph (kw)", "rated_power_kw")]);
+    let intake = intake::read_csv_bytes("a.csv", text.as_bytes(), &options).expect("it reads");
+    assert_eq!(intake.loads[0].number(Field::RatedPowerKw), Some(7.5));
+    assert_eq!(intake.mappings[0].line(), "column A \"Gizmo\" read as tag");
+    for (pair, part) in [(("Gizmo", "tagg"), "did you mean `tag`"), (("Gizmoo", "tag"), "did you mean `Gizmo`")] {
+        let options = with_columns(&[pair, ("Oomph (kW)", "rated_power_kw"), ("Gizmo", "tag")]);
+        let error = intake::read_csv_bytes("a.csv", text.as_bytes(), &options).expect_err("it is refused");
+        assert!(error.message.contains(part), "{error}");
+    }
+}
+
+#[test]
+fn every_mapping_is_told() {
+    let intake = csv("Código,Potencia (CV),Tensión (V),Color\nM-1,10,400,rojo\n");
+    let lines: Vec<String> = intake.mappings.iter().map(intake::Mapping::line).collect();
+    assert_eq!(lines[1], "column B \"Potencia (CV)\" read as rated_power_kw, metric horsepower, converted to kW");
+    assert_eq!(lines[3], "column D \"Color\" carried through, not read");
+}
+
+#[rstest::rstest]
+#[case::equal_columns("Tag,kW,Rated kW\nP-1,5.5,5.5\n", &[])]
+#[case::one_empty("Tag,kW,Rated kW\nP-1,,5.5\n", &[])]
+#[case::different("Tag,kW,Rated kW\nP-1,5.5,7.5\n", &["I202", "I203"])]
+#[case::both_units("Tag,Power (kW),Starter\nP-1,11 kW (15 HP),DOL\n", &[])]
+#[case::powers_differ("Tag,kW,HP,Starter\nP-1,11,25,DOL\n", &["I419"])]
+#[case::fraction_of_kilowatts("Tag,kW,Starter\nP-1,1/2,DOL\n", &["I101"])]
+#[case::speeds_without_method("Tag,kW,Starter\nP-1,11/2.8,DOL\n", &["I101"])]
+#[case::several_motors("Tag,kW,Starter\nP-1,2 x 5.5,DOL\n", &["I418"])]
+#[case::direct_current("Tag,kW,V\nP-1,5.5,24 VDC\n", &["I116"])]
+#[case::winding("Tag,kW,V\nP-1,5.5,400/690\n", &["I420"])]
+#[case::greek_letter("Tag,kW\n\u{3a1}-101,5.5\n", &["I110"])]
+#[case::descending("Tag,kW\nEF-9 thru EF-4,5.5\n", &["I114"])]
+#[case::counts("Tag,kW,Duty/Standby,Qty\nP-1,5.5,2 duty / 1 standby,2\n", &["I425"])]
+#[case::protection_below("Mark,MCA,MOCP\nRTU-1,41.5,30\n", &["I102"])]
+#[case::two_voltages_of_a_system("Tag,kW,V\nP-1,5.5,230/400\n", &[])]
+#[case::percent_power_factor("Tag,kW,PF\nP-1,5.5,85 %\n", &[])]
+#[case::too_good("Tag,kW,Eff\nP-1,5.5,1.2\n", &["I102"])]
+#[case::ditto_tag("Tag,kW\nP-1,5.5\nidem,5.5\n", &["I112"])]
+#[case::reduced_voltage("Tag,kW,Starter\nP-1,5.5,reduced voltage\n", &["I418"])]
+#[case::reverse_contradicts("Tag,kW,Starter,Reversing\nP-1,5.5,DOL REV,N\n", &["I423"])]
+fn findings_of_a_row(#[case] text: &str, #[case] expected: &[&str]) {
+    let intake = csv(text);
+    assert_eq!(codes(&intake), expected, "{:?}", intake.findings);
+}
+
+#[test]
+fn tables_that_are_turned_are_refused() {
+    let text = "Tag,P-1,P-2\nDescription,Pump,Pump\nkW,5.5,7.5\nVoltage,400,400\nStarter,DOL,DOL\n";
+    let error = intake::read_csv_bytes("a.csv", text.as_bytes(), &ReadOptions::default()).expect_err("it is refused");
+    assert!(error.message.contains("stand in columns"), "{error}");
+}

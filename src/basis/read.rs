@@ -84,6 +84,9 @@ pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<
 /// Most boards, sources or transformers of a basis.
 const MOST_ENTRIES: usize = 1_000;
 
+/// Section whose keys are not ours.
+const COLUMNS: &str = "columns";
+
 /// What the types admit at a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Type {
@@ -188,6 +191,17 @@ impl<'a> Reading<'a> {
 
     fn value(&mut self, section: &str, number: usize, key: &str, given: Given<'_>, at: At) {
         let dotted = format!("{section}.{key}");
+        if section == COLUMNS {
+            // Its keys are headings of the schedule, which only the reader of schedules can judge.
+            return match typed(Type::Text, given) {
+                Ok(value) => {
+                    if let Some(entry) = self.entry(section, number) {
+                        entry.insert(key.to_owned(), value);
+                    }
+                }
+                Err(what) => self.wrong(&dotted, at, &what),
+            };
+        }
         let Some(known) = SECTIONS.iter().find(|known| known.name == section) else {
             return self.unknown(&dotted, at, SECTIONS.iter().flat_map(|known| known.keys.iter().map(|(key, _)| key.as_str())));
         };

@@ -283,13 +283,12 @@ impl Table<'_> {
         if (beside.spare && skip::says_spare(&text)) || (!self.plain && (cells::is_nothing(&text) || cells::is_open(&text))) {
             return;
         }
-        if !text.is_empty() && values::check_characters(column.spec, &text).is_ok() {
-            if let Some(letter) = look_alike(&text) {
-                let what =
-                    format!("tag holds the letter {letter} (U+{:04X}), which only looks like a Latin one", u32::from(letter));
-                beside.tag_said = true;
-                return self.cell_finding(load, &codes::I110_CHARACTERS, column.index, seen, what, "type the tag anew");
-            }
+        if values::check_characters(column.spec, &text).is_ok()
+            && let Some(letter) = look_alike(&text)
+        {
+            let what = format!("tag holds the letter {letter} (U+{:04X}), which only looks like a Latin one", u32::from(letter));
+            beside.tag_said = true;
+            return self.cell_finding(load, &codes::I110_CHARACTERS, column.index, seen, what, "type the tag anew");
         }
         let bare = text.trim_end_matches(['*', '†', '‡', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹', ' ']);
         if bare.len() < text.trim_end().len() && !bare.is_empty() {

@@ -90,7 +90,7 @@ impl Table<'_> {
     fn lone_speeds(&mut self, load: &mut Load, beside: &Beside, method: Option<&'static str>) {
         let two = method.is_some_and(|method| method.starts_with("two-speed"));
         match beside.speeds {
-            Some(column) if !two && !(method.is_none() && load.incomplete) => {
+            Some(column) if !two && (method.is_some() || !load.incomplete) => {
                 let seen = self.sheet.grid.rows.get(load.row as usize).and_then(|row| row.get(column));
                 let seen = seen.map(|cell| text::of(&cell.content).into_owned()).unwrap_or_default();
                 let what = format!(

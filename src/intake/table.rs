@@ -283,11 +283,11 @@ impl<'a> Table<'a> {
             }
         }
         let mut next = None;
-        if another && lines.last().is_some_and(|(row, _)| row + 1 == self.layout.end) {
-            if let Some((row, text)) = lines.pop() {
-                intake.skipped.push(skipped(&sheet.grid, row, SkipReason::Section));
-                next = Some(text);
-            }
+        let above = another && lines.last().is_some_and(|(row, _)| row + 1 == self.layout.end);
+        if let (true, Some((row, text))) = (above, lines.last().cloned()) {
+            lines.pop();
+            intake.skipped.push(skipped(&sheet.grid, row, SkipReason::Section));
+            next = Some(text);
         }
         for (row, _) in lines {
             intake.skipped.push(skipped(&sheet.grid, row, SkipReason::Footnote));
