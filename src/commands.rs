@@ -113,10 +113,7 @@ fn heading_and_column(text: &str) -> Result<(String, String), String> {
 
 impl InputArguments {
     fn options(self) -> Options {
-        let mut reading = ReadOptions::default();
-        reading.encoding = self.encoding;
-        reading.separator = self.separator;
-        reading.columns = self.columns;
+        let reading = ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns };
         Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue, reading }
     }
 }

@@ -113,11 +113,10 @@ fn end_cells(counts: &mut Counts, word: &mut [bool; SEPARATORS.len()]) {
 /// what counts is how many words those are, times how many rows of the whole file have as many cells as that row.
 pub(super) fn separator(file: &str, text: &str) -> Result<u8, IntakeError> {
     let present: Vec<u8> = SEPARATORS.into_iter().filter(|own| text.as_bytes().contains(own)).collect();
-    if let [] = present.as_slice() {
-        return Ok(b',');
-    }
-    if let [only] = present.as_slice() {
-        return Ok(*only);
+    match present.as_slice() {
+        [] => return Ok(b','),
+        [only] => return Ok(*only),
+        _ => {}
     }
     let rows = count(text);
     let score = |index: usize| {
