@@ -9,6 +9,7 @@ use std::process::ExitCode;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::finding::Finding;
+use crate::intake::ReadOptions;
 use crate::project::{Options, ProjectError};
 
 mod blank;
@@ -82,7 +83,7 @@ type Outcome = Result<bool, ProjectError>;
 /// What every command that reads a schedule takes.
 #[derive(Debug, Args)]
 struct InputArguments {
-    /// Schedule to read: .csv, .xlsx or .ods; `-` reads CSV from standard input.
+    /// Schedule to read: .csv, .xlsx, .xlsm, .xls or .ods; `-` reads CSV from standard input.
     schedule: PathBuf,
     /// Basis of the design: a TOML file.
     #[arg(long, value_name = "FILE")]
@@ -93,11 +94,31 @@ struct InputArguments {
     /// Folder with a catalogue of your own.
     #[arg(long, value_name = "FOLDER")]
     catalogue: Option<PathBuf>,
+    /// Encoding of a CSV file, such as windows-1250, where it is not told rightly.
+    #[arg(long, value_name = "NAME")]
+    encoding: Option<String>,
+    /// Separator of a CSV file: comma, semicolon, tab or bar, where it is not told rightly.
+    #[arg(long, value_name = "MARK")]
+    separator: Option<String>,
+    /// What a heading means, such as 'Leistung=rated_power_kw'; may stand several times.
+    #[arg(long = "map", value_name = "HEADING=COLUMN", value_parser = heading_and_column)]
+    columns: Vec<(String, String)>,
+}
+
+/// Splits at the last sign of equality: a heading may hold one, a column's name does not.
+fn heading_and_column(text: &str) -> Result<(String, String), String> {
+    match text.rsplit_once('=') {
+        Some((heading, column)) if !heading.trim().is_empty() && !column.trim().is_empty() => {
+            Ok((heading.trim().to_owned(), column.trim().to_owned()))
+        }
+        _ => Err("write the heading, a sign of equality and the column's name, such as 'Leistung=rated_power_kw'".to_owned()),
+    }
 }
 
 impl InputArguments {
     fn options(self) -> Options {
-        Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue }
+        let reading = ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns };
+        Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue, reading }
     }
 }
 

@@ -1,27 +1,54 @@
 //! Opens a schedule and yields grids of cells that still know where they stood; then finds the header and reads rows.
 //!
-//! Only this room names calamine, csv and zip; the rest of the program sees [`Grid`] and [`Load`].
+//! Only this room names calamine, quick-xml, encoding_rs, csv and zip; the rest of the program sees [`Grid`] and [`Load`].
 
 use crate::finding::Finding;
 use crate::load::Load;
 
+mod biff;
+mod cells;
+mod checks;
+mod dates;
+mod delimited;
+mod dialect;
+mod duty;
+mod encoding;
 mod error;
 mod excerpt;
+mod fold;
 mod headings;
+mod kind;
+mod layout;
+mod look;
+mod mapping;
+mod methods;
+mod numbers;
+mod ods;
 mod open;
 pub mod own;
+mod row;
 mod rows;
+mod settle;
+mod skip;
+mod supply;
+mod table;
 mod tags;
 mod text;
+mod units;
 mod values;
 mod workbook;
+mod xls;
+mod xlsx;
+mod xml;
 
 #[cfg(test)]
 mod tests;
 
 pub use error::{IntakeError, IntakeErrorKind};
 pub use excerpt::excerpt;
-pub use open::{MAXIMA, Maxima, ReadOptions, read, read_csv_bytes};
+pub use mapping::Mapping;
+pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
+pub use skip::{SkipReason, Skipped};
 
 /// What a cell holds.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -111,4 +138,8 @@ pub struct Intake {
     pub sha256: String,
     /// How delimited text was read.
     pub detected: Detected,
+    /// Rows that are no loads, and why.
+    pub skipped: Vec<Skipped>,
+    /// How each column was read.
+    pub mappings: Vec<Mapping>,
 }

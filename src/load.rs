@@ -62,6 +62,8 @@ pub struct Load {
     pub row: u32,
     /// One of its cells could not be read (or two rows contradict), so it must not be sized.
     pub rejected: bool,
+    /// A value that sizing needs is still open, so it is not sized until somebody decides.
+    pub incomplete: bool,
     /// Ascending by field: most rows fill few of the columns.
     entries: Vec<(Field, Entry)>,
 }
@@ -70,7 +72,7 @@ impl Load {
     /// An empty row at a place.
     #[must_use]
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
-        Self { source, grid, row, rejected: false, entries: Vec::new() }
+        Self { source, grid, row, rejected: false, incomplete: false, entries: Vec::new() }
     }
 
     /// Puts a value in.

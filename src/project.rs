@@ -26,6 +26,8 @@ pub struct Options {
     pub rules: Option<String>,
     /// Folder of a catalogue; instead of the basis' own.
     pub catalogue: Option<PathBuf>,
+    /// How to read the schedule.
+    pub reading: intake::ReadOptions,
 }
 
 /// The world failed, or the program refuses to run; nothing is written.
@@ -84,13 +86,41 @@ pub struct Inputs {
     pub findings: Vec<Finding>,
 }
 
+/// The basis of a file, if one is named, with its hash and findings.
+#[allow(clippy::type_complexity)] // a pair of what was read and what was found
+fn basis_file(options: &Options) -> Result<(Option<(Basis, HashedFile)>, Vec<Finding>), ProjectError> {
+    let Some(path) = &options.basis else { return Ok((None, Vec::new())) };
+    let bytes =
+        std::fs::read(path).map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
+    let text = String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
+    let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
+    Ok((Some((basis, HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) })), found))
+}
+
+fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions {
+    let mut reading = options.reading.clone();
+    reading.columns.extend(basis.map(|own| own.columns.clone()).unwrap_or_default());
+    reading
+}
+
+/// How the schedule is read: as the options say, and as the basis explains its headings.
+///
+/// # Errors
+/// The basis can't be read.
+pub fn reading(options: &Options) -> Result<intake::ReadOptions, ProjectError> {
+    let (basis, _) = basis_file(options)?;
+    Ok(with_columns(options, basis.as_ref().map(|(basis, _)| basis)))
+}
+
 /// Reads schedule, basis and catalogue.
 ///
 /// # Errors
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
-    let mut intake =
-        intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| failed(error.to_string()))?;
+    // The basis comes first: it may say what the schedule's headings mean.
+    let (of_file, mut findings) = basis_file(options)?;
+    let reading = with_columns(options, of_file.as_ref().map(|(basis, _)| basis));
+    let mut intake = intake::read(&options.schedule, &reading).map_err(|error| failed(error.to_string()))?;
     if intake.loads.is_empty() {
         return Err(failed(format!(
             "{}: the heading row is there, but no row of a load below it; enter one load a row",
@@ -98,16 +128,9 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         )));
     }
     let mut files = vec![HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() }];
-    let mut findings = Vec::new();
-    let basis = match &options.basis {
-        Some(path) => {
-            let bytes = std::fs::read(path)
-                .map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
-            let text =
-                String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
-            files.push(HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) });
-            let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
-            findings.extend(found);
+    let basis = match of_file {
+        Some((basis, file)) => {
+            files.push(file);
             basis
         }
         None if !intake.basis_pairs.is_empty() => {
@@ -188,7 +211,7 @@ impl Inputs {
     pub fn check(&self) -> Vec<Finding> {
         let mut findings = self.intake.findings.clone();
         findings.extend(self.findings.iter().cloned());
-        for load in self.intake.loads.iter().filter(|load| !load.rejected) {
+        for load in self.intake.loads.iter().filter(|load| !load.rejected && !load.incomplete) {
             let mut record = Record::new();
             if let Some(case) = sizing::resolve::resolve(load, &self.basis, self.book, &mut record) {
                 let _ = self.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, &mut record);
@@ -204,7 +227,11 @@ impl Inputs {
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
         let mut record = Record::new().named(self.book.naming());
-        let case = if load.rejected { None } else { sizing::resolve::resolve(load, &self.basis, self.book, &mut record) };
+        let case = if load.rejected || load.incomplete {
+            None
+        } else {
+            sizing::resolve::resolve(load, &self.basis, self.book, &mut record)
+        };
         let held = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {

@@ -154,6 +154,8 @@ fn each_library_has_one_room() {
     let homes: &[(&str, &[&str])] = &[
         ("calamine::", &["intake"]),
         ("zip::", &["intake"]),
+        ("quick_xml::", &["intake"]),
+        ("encoding_rs::", &["intake"]),
         ("rust_xlsxwriter", &["report"]),
         ("tera::", &["report"]),
         ("clap::", &["commands", "main"]),

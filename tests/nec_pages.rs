@@ -14,6 +14,7 @@ fn example() -> Inputs {
         basis: Some(folder.join("hospital-hvac.toml")),
         rules: None,
         catalogue: None,
+        ..Options::default()
     };
     project::open(&options).expect("the example opens")
 }

@@ -82,6 +82,9 @@ pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<
 /// Most boards, sources or transformers of a basis.
 const MOST_ENTRIES: usize = 1_000;
 
+/// Section whose keys are not ours.
+const COLUMNS: &str = "columns";
+
 /// A value as given: typed in TOML, text in a sheet.
 enum Given<'a> {
     Toml(DeValue<'a>),
@@ -138,6 +141,17 @@ impl<'a> Reading<'a> {
 
     fn value(&mut self, section: &str, number: usize, key: &str, given: Given<'_>, at: At) {
         let dotted = format!("{section}.{key}");
+        if section == COLUMNS {
+            // Its keys are headings of the schedule, which only the reader of schedules can judge.
+            return match typed(KeyType::Text, given) {
+                Ok(value) => {
+                    if let Some(entry) = self.entry(section, number) {
+                        entry.insert(key.to_owned(), value);
+                    }
+                }
+                Err(what) => self.wrong(&dotted, at, &what),
+            };
+        }
         let Some(known) = sections().iter().find(|known| known.name == section) else {
             return self.unknown(&dotted, at, sections().iter().flat_map(|known| known.keys.iter().map(|key| key.name.as_str())));
         };

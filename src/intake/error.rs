@@ -12,16 +12,22 @@ pub enum IntakeErrorKind {
     Unreadable,
     /// It holds nothing.
     Empty,
-    /// Its name ends in nothing that is read.
+    /// It is of no kind that is read, or its name ends in nothing that is read.
     Ending,
-    /// It is text, but not UTF-8.
+    /// Its text can't be decoded.
     Encoding,
-    /// It is not the kind of workbook that its name says, or it is damaged.
+    /// Nothing tells what parts its cells.
+    Separator,
+    /// It is protected by a password.
+    Protected,
+    /// It is a damaged workbook.
     Damaged,
     /// It is larger than what is read.
     TooLarge,
     /// It has no heading row.
     NoHeader,
+    /// A column is mapped to an unknown field, or a heading that is mapped is not there.
+    Override,
 }
 
 /// Why a schedule could not be read; the message says what and what to do.

@@ -8,8 +8,9 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 
 use super::error::{IntakeError, IntakeErrorKind};
-use super::workbook::{self, Format};
-use super::{Cell, Content, Grid, Intake, own, rows};
+use super::kind::{self, Kind};
+use super::{Detected, Grid, Intake, delimited, own, rows, workbook};
+use crate::finding::{Finding, Place, Severity, codes, column_letters};
 
 /// Largest amounts that are read.
 #[derive(Clone, Copy, Debug)]
@@ -18,6 +19,8 @@ pub struct Maxima {
     pub file_bytes: u64,
     /// Size of a workbook when unpacked.
     pub unpacked_bytes: u64,
+    /// Parts of a workbook, pictures and all.
+    pub parts: usize,
     /// Sheets of a workbook.
     pub sheets: usize,
     /// Rows of a sheet.
@@ -26,16 +29,33 @@ pub struct Maxima {
     pub columns: usize,
     /// Cells of all sheets, empty ones between others included.
     pub cells: usize,
+    /// Merged areas of a sheet.
+    pub merged: usize,
 }
 
 /// The one place of all limits of a schedule's size.
-pub const MAXIMA: Maxima =
-    Maxima { file_bytes: 64 << 20, unpacked_bytes: 512 << 20, sheets: 64, rows: 200_000, columns: 1_024, cells: 10_000_000 };
+pub const MAXIMA: Maxima = Maxima {
+    file_bytes: 64 << 20,
+    unpacked_bytes: 256 << 20,
+    parts: 10_000,
+    sheets: 64,
+    rows: 200_000,
+    columns: 1_024,
+    cells: 10_000_000,
+    merged: 50_000,
+};
 
-/// Wishes on how to read. None yet; encodings and synonyms of headings find their place here.
+/// Wishes on how to read.
 #[derive(Clone, Debug, Default)]
 #[non_exhaustive]
-pub struct ReadOptions {}
+pub struct ReadOptions {
+    /// Name of the encoding of delimited text, instead of the one that is told from its bytes.
+    pub encoding: Option<String>,
+    /// Separator of delimited text, instead of the one that is told from it: the character or its name.
+    pub separator: Option<String>,
+    /// Headings and the canonical columns that they mean, where the user says so.
+    pub columns: Vec<(String, String)>,
+}
 
 /// A sheet and what the grid of cells does not say.
 #[derive(Debug, Default)]
@@ -43,15 +63,33 @@ pub(super) struct Sheet {
     pub(super) grid: Grid,
     /// Cells with a formula and either no stored result or 0, which is what a missing one may read as.
     pub(super) uncomputed: BTreeSet<(u32, u32)>,
-    /// Corners of merged areas.
-    pub(super) merged: Vec<((u32, u32), (u32, u32))>,
     /// Not shown by spreadsheet programs.
     pub(super) hidden: bool,
-    /// Row from zero in which a quotation mark is opened and never closed.
-    pub(super) open_quote: Option<u32>,
+    /// A quotation mark that is opened and never closed.
+    pub(super) open_quote: Option<OpenQuote>,
 }
 
-/// Reads a schedule: `.csv`, `.xlsx`, `.ods`, or `-` for CSV on standard input.
+/// Where a quotation mark is opened that is never closed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct OpenQuote {
+    /// Row from zero.
+    pub(super) row: u32,
+    /// Line of the text from one.
+    pub(super) line: u64,
+}
+
+/// A file taken apart, before its rows are read.
+#[derive(Debug, Default)]
+pub(super) struct Opened {
+    pub(super) sheets: Vec<Sheet>,
+    pub(super) detected: Detected,
+    /// What is to be said of the file.
+    pub(super) findings: Vec<Finding>,
+    /// Cells of the first sheet that have their error already.
+    pub(super) rejected: BTreeSet<(u32, u32)>,
+}
+
+/// Reads a schedule: delimited text, XLSX, ODS or XLS, or `-` for delimited text on standard input.
 ///
 /// # Errors
 /// The file can't be had, is too large, is damaged, is of no known kind or has no heading row.
@@ -62,45 +100,77 @@ pub fn read(path: &Path, options: &ReadOptions) -> Result<Intake, IntakeError> {
         return read_csv_bytes(name, &bytes, options);
     }
     let shown = path.display().to_string();
-    let format = format_of(path, &shown)?;
     let bytes = bytes_of(path, &shown)?;
     let file = path.file_name().map_or_else(|| shown.clone(), |name| name.to_string_lossy().into_owned());
-    match format {
-        None => read_csv_bytes(&file, &bytes, options),
-        Some(format) => {
-            refuse_empty(&file, &bytes)?;
-            own::aside(workbook::read(&file, &bytes, format)?, |sheets| rows::read(sheets, &file, digest(&bytes)))
-        }
+    read_bytes(&file, &bytes, options)
+}
+
+/// Reads a schedule that is in memory already; `file` is the name that findings bear. What it is, is told from the bytes; an
+/// ending of the name that promises something else is said.
+///
+/// # Errors
+/// The bytes are too many, damaged, of no known kind or have no heading row.
+pub fn read_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
+    check_size(file, bytes)?;
+    let ending = kind::ending(file);
+    let (format, mut opened) = match kind::of(file, bytes)? {
+        Kind::Text if ending == kind::Ending::Unknown => return Err(kind::unknown_ending(file)),
+        Kind::Text => (None, delimited::read(file, bytes, options)?),
+        Kind::Workbook(format) if ending == kind::Ending::Text => return Err(kind::misnamed(file, format)),
+        Kind::Workbook(format) => (Some(format), workbook::read(file, bytes, format)?),
+    };
+    if let Some(what) = kind::unlike_its_name(ending, format) {
+        let cure = "nothing, unless it is the wrong file; give it the right ending to be spared this note";
+        opened.findings.push(Finding::new(&codes::I304_ENDING, what).at(Place::file(file)).cure(cure));
+    }
+    finish(file, opened, bytes, options)
+}
+
+/// Reads a schedule in delimited text that is in memory already; `file` is the name that findings bear.
+///
+/// # Errors
+/// The text is too large, empty, not to be decoded, or has no heading row.
+pub fn read_csv_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
+    check_size(file, bytes)?;
+    match kind::of(file, bytes)? {
+        Kind::Text => finish(file, delimited::read(file, bytes, options)?, bytes, options),
+        Kind::Workbook(format) => Err(kind::misnamed(file, format)),
     }
 }
 
-/// Reads a schedule in CSV that is in memory already; `file` is the name that findings bear.
-///
-/// # Errors
-/// The text is too large, empty, not UTF-8, or has no heading row.
-pub fn read_csv_bytes(file: &str, bytes: &[u8], _options: &ReadOptions) -> Result<Intake, IntakeError> {
+/// Reads the rows of what was opened.
+fn finish(file: &str, opened: Opened, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
+    let quote = opened.sheets.first().and_then(|sheet| sheet.open_quote);
+    let read = |sheets| rows::read(sheets, file, digest(bytes), opened.detected, options);
+    let mut intake = own::aside(opened.sheets, read).map_err(|mut error| {
+        if let Some(quote) = quote {
+            let _ = write!(error.message, "; the quotation mark that is opened in line {} is never closed", quote.line);
+        }
+        error
+    })?;
+    let mut findings = opened.findings;
+    if !opened.rejected.is_empty() {
+        let rejected = |row: u32| opened.rejected.range((row, 0)..=(row, u32::MAX));
+        for load in intake.loads.iter_mut().filter(|load| load.grid == 0) {
+            load.rejected |= rejected(load.row).next().is_some();
+        }
+        // What else is wrong with such a cell comes of the byte.
+        intake.findings.retain(|finding| {
+            let Some(place) = finding.place.as_ref().filter(|_| finding.severity == Severity::Error) else { return true };
+            let Some(row) = place.row.and_then(|row| row.checked_sub(1)) else { return true };
+            !rejected(row).any(|(_, column)| place.column.as_deref() == Some(&column_letters(*column)))
+        });
+    }
+    findings.append(&mut intake.findings);
+    intake.findings = findings;
+    Ok(intake)
+}
+
+fn check_size(file: &str, bytes: &[u8]) -> Result<(), IntakeError> {
     if bytes.len() as u64 > MAXIMA.file_bytes {
         return Err(too_large(file));
     }
-    refuse_empty(file, bytes)?;
-    let text = decode(file, bytes)?;
-    let sheet = csv_sheet(file, text)?;
-    own::aside(vec![sheet], |sheets| rows::read(sheets, file, digest(bytes)))
-}
-
-/// `None` for CSV.
-fn format_of(path: &Path, shown: &str) -> Result<Option<Format>, IntakeError> {
-    let ending = path.extension().map(|ending| ending.to_string_lossy().to_ascii_lowercase());
-    match ending.as_deref() {
-        Some("csv") => Ok(None),
-        Some("xlsx" | "xlsm") => Ok(Some(Format::Xlsx)),
-        Some("ods") => Ok(Some(Format::Ods)),
-        // A missing file or a folder is the plainer message.
-        _ => bytes_of(path, shown).and_then(|_| {
-            let what = "schedules are read from .csv, .xlsx and .ods; save it as one of them";
-            Err(IntakeError::new(IntakeErrorKind::Ending, format!("{shown}: {what}")))
-        }),
-    }
+    refuse_empty(file, bytes)
 }
 
 fn bytes_of(path: &Path, shown: &str) -> Result<Vec<u8>, IntakeError> {
@@ -155,79 +225,4 @@ fn digest(bytes: &[u8]) -> String {
         let _ = write!(text, "{byte:02x}");
         text
     })
-}
-
-/// Text of a CSV file. Other encodings than UTF-8 find their place here.
-fn decode<'a>(file: &str, bytes: &'a [u8]) -> Result<&'a str, IntakeError> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    std::str::from_utf8(bytes).map_err(|error| {
-        let line = bytes.get(..error.valid_up_to()).unwrap_or_default().iter().filter(|&&byte| byte == b'\n').count() + 1;
-        let what = format!("the text is not UTF-8 (first seen in line {line}); save it as CSV UTF-8");
-        IntakeError::new(IntakeErrorKind::Encoding, format!("{file}: {what}"))
-    })
-}
-
-fn csv_sheet(file: &str, text: &str) -> Result<Sheet, IntakeError> {
-    let bytes = text.as_bytes();
-    let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(bytes);
-    let mut record = csv::StringRecord::new();
-    let mut grid = Grid { file: file.to_owned(), ..Grid::default() };
-    let mut cells = 0;
-    let too_large = |what: String| {
-        IntakeError::new(
-            IntakeErrorKind::TooLarge,
-            format!("{file}: {what}; split the schedule or remove what does not belong to it"),
-        )
-    };
-    loop {
-        // The reader passes over blank lines, but rows are counted as a spreadsheet counts them.
-        let at = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
-        for _ in 0..blank_lines(bytes, at).min(MAXIMA.rows + 1) {
-            grid.rows.push(Vec::new());
-        }
-        let more = reader
-            .read_record(&mut record)
-            .map_err(|error| IntakeError::new(IntakeErrorKind::Damaged, format!("{file}: the table can't be read ({error})")))?;
-        if !more {
-            break;
-        }
-        cells += record.len();
-        if grid.rows.len() >= MAXIMA.rows {
-            return Err(too_large(format!("it has more than {} rows", MAXIMA.rows)));
-        }
-        if record.len() > MAXIMA.columns {
-            return Err(too_large(format!("row {} has more than {} columns", grid.rows.len() + 1, MAXIMA.columns)));
-        }
-        if cells > MAXIMA.cells {
-            return Err(too_large(format!("it has more than {} cells", MAXIMA.cells)));
-        }
-        grid.rows.push(record.iter().map(|text| Cell { content: csv_content(text), ..Cell::default() }).collect());
-    }
-    let open_quote = unclosed_quote(bytes, &grid);
-    Ok(Sheet { grid, open_quote, ..Sheet::default() })
-}
-
-fn csv_content(text: &str) -> Content {
-    if text.is_empty() { Content::Empty } else { Content::Text(text.to_owned()) }
-}
-
-/// Number of line ends before the next record.
-fn blank_lines(bytes: &[u8], mut at: usize) -> usize {
-    if at > 0 && bytes.get(at - 1) == Some(&b'\r') && bytes.get(at) == Some(&b'\n') {
-        at += 1;
-    }
-    let mut lines = 0;
-    while let Some(byte @ (b'\r' | b'\n')) = bytes.get(at) {
-        at += if *byte == b'\r' && bytes.get(at + 1) == Some(&b'\n') { 2 } else { 1 };
-        lines += 1;
-    }
-    lines
-}
-
-/// The last row, if a quotation mark that is never closed took everything up to the end into one cell.
-fn unclosed_quote(bytes: &[u8], grid: &Grid) -> Option<u32> {
-    let odd = bytes.iter().filter(|&&byte| byte == b'"').count() % 2 == 1;
-    let last = grid.rows.last()?;
-    let broken = matches!(last.last(), Some(Cell { content: Content::Text(text), .. }) if text.contains('\n'));
-    (odd && broken).then(|| u32::try_from(grid.rows.len() - 1).ok()).flatten()
 }

@@ -140,11 +140,12 @@ fn placeholders_are_noted_once_for_a_column() {
 #[case::empty_workbook("a.xlsx", b"", IntakeErrorKind::Empty)]
 #[case::no_header("a.csv", b"one,two\n1,2\n", IntakeErrorKind::NoHeader)]
 #[case::tag_alone("a.csv", b"tag\nP-1\n", IntakeErrorKind::NoHeader)]
-#[case::not_utf8("a.csv", b"tag,voltage_v\nL\xFCfter,400\n", IntakeErrorKind::Encoding)]
+#[case::broken_utf8("a.csv", b"\xEF\xBB\xBFtag,voltage_v\nL\xFCfter,400\n", IntakeErrorKind::Encoding)]
+#[case::zeros("a.csv", b"\0\0\0\0tag,voltage_v\0\0\0\n", IntakeErrorKind::Encoding)]
 #[case::ending("a.pdf", b"%PDF", IntakeErrorKind::Ending)]
-#[case::no_workbook("a.xlsx", b"tag,voltage_v\n", IntakeErrorKind::Damaged)]
-#[case::no_open_document("a.ods", b"tag,voltage_v\n", IntakeErrorKind::Damaged)]
-#[case::encrypted("a.xlsx", b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", IntakeErrorKind::Damaged)]
+#[case::a_page("a.xls", b"<HTML><table>", IntakeErrorKind::Ending)]
+#[case::no_workbook("a.xlsx", b"PK\x03\x04tag,voltage_v\n", IntakeErrorKind::Damaged)]
+#[case::old_and_cut_off("a.xls", b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", IntakeErrorKind::Damaged)]
 fn refused_files(#[case] name: &str, #[case] bytes: &[u8], #[case] kind: IntakeErrorKind) {
     let error = file(name, bytes).unwrap_err();
     assert_eq!(error.kind, kind, "{error}");
@@ -160,9 +161,64 @@ fn missing_files_and_folders_are_refused() {
 }
 
 #[test]
-fn semicolons_are_recognised_as_the_cause() {
-    let error = read_csv_bytes("a.csv", b"tag;voltage_v;phases\nP-1;400;3\n", &ReadOptions::default()).unwrap_err();
-    assert!(error.message.contains("semicolons"), "{error}");
+fn semicolons_are_read() {
+    let intake = csv("tag;voltage_v;phases\nP-1;400;3\n");
+    assert_eq!(intake.detected.separator, Some(';'));
+    assert_eq!(intake.loads[0].number(Field::VoltageV), Some(400.0));
+}
+
+/// Fixtures taken apart: what is told of them, and one cell by its place.
+#[rstest::rstest]
+#[case::plain("03-german-cp1252-semicolon.csv", "windows-1252", false, Some(';'), ',')]
+#[case::french("04-french-utf16le-tab.csv", "utf-16le", true, Some('\t'), ',')]
+#[case::stated("06-quoted-newlines-sep-line.csv", "utf-8", false, Some(','), '.')]
+#[case::struck("11-strikethrough-hidden.xlsx", "", false, None, '.')]
+#[case::types("12-cell-types-formulas-dates.xlsx", "", false, None, '.')]
+#[case::merged("13-merged-vertical-ditto.xlsx", "", false, None, '.')]
+#[case::repeats("14-ods-repeats-percent.ods", "", false, None, '.')]
+#[case::spanish("15-spanish-ods-cv.ods", "", false, None, ',')]
+#[case::inline("17-nec-stacked-mechanical-schedules.xlsx", "", false, None, '.')]
+fn fixtures_are_taken_apart(
+    #[case] file: &str,
+    #[case] encoding: &'static str,
+    #[case] byte_order_mark: bool,
+    #[case] separator: Option<char>,
+    #[case] decimal: char,
+) {
+    let opened = opened(file);
+    assert_eq!(opened.detected, Detected { encoding, byte_order_mark, separator, decimal: Some(decimal) });
+    let codes: Vec<_> = opened.findings.iter().map(|finding| finding.code.as_str()).collect();
+    let mut expected = Vec::new();
+    expected.extend((encoding == "windows-1252").then_some("I301"));
+    expected.extend((decimal == ',').then_some("I302"));
+    assert_eq!(codes, expected);
+}
+
+fn opened(file: &str) -> super::open::Opened {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/intake").join(file);
+    let bytes = std::fs::read(path).unwrap();
+    match super::kind::of(file, &bytes).unwrap() {
+        super::kind::Kind::Text => super::delimited::read(file, &bytes, &ReadOptions::default()).unwrap(),
+        super::kind::Kind::Workbook(format) => super::workbook::read(file, &bytes, format).unwrap(),
+    }
+}
+
+#[test]
+fn cells_of_fixtures_stand_where_a_spreadsheet_shows_them() {
+    let at = |file: &str, row: usize, column: usize| opened(file).sheets[0].grid.rows[row - 1][column].clone();
+    let text = |text: &str| Content::Text(text.to_owned());
+    // Row 5 although its line is the 16th: the file's own expectation.
+    assert_eq!(at("06-quoted-newlines-sep-line.csv", 5, 0).content, text("V-13\n"));
+    assert_eq!(
+        at("14-ods-repeats-percent.ods", 2, 4),
+        Cell { content: Content::Number(0.877), percent: true, ..Cell::default() }
+    );
+    assert_eq!(at("14-ods-repeats-percent.ods", 7, 2).content, Content::Date(46_054.0, "01/02".to_owned()));
+    assert_eq!(at("14-ods-repeats-percent.ods", 8, 3).content, Content::Number(400.0));
+    assert!(matches!(at("12-cell-types-formulas-dates.xlsx", 4, 2).content, Content::Date(..)));
+    assert!(matches!(at("12-cell-types-formulas-dates.xlsx", 8, 2).content, Content::Error(_)));
+    assert!(opened("12-cell-types-formulas-dates.xlsx").sheets[0].uncomputed.contains(&(6, 2)));
+    assert!(!opened("13-merged-vertical-ditto.xlsx").sheets[0].grid.merged.is_empty());
 }
 
 /// A workbook whose table begins at C5, with a date, an error-prone formula and a basis sheet.
@@ -290,8 +346,9 @@ proptest! {
             let index = index.index(bytes.len());
             bytes[index] = byte;
         }
-        if let Ok(sheets) = super::workbook::read("a", &bytes, format) {
-            let _ = super::rows::read(sheets, "a", String::new());
+        let _ = read_bytes(&format!("a.{}", format.ending()), &bytes, &ReadOptions::default());
+        if let Ok(opened) = super::workbook::read("a", &bytes, format) {
+            let _ = super::rows::read(opened.sheets, "a", String::new(), opened.detected, &ReadOptions::default());
         }
     }
 }

@@ -5,6 +5,8 @@
 use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 
+pub(crate) mod books;
+
 /// What a run left.
 pub(crate) struct Run {
     /// Exit status.

@@ -8,7 +8,6 @@ use serde::Serialize;
 use super::super::{FindingFormat, Outcome, json, print};
 use crate::finding::{Severity, column_letters};
 use crate::intake::{self, Intake};
-use crate::load::Field;
 use crate::project::{self, Options};
 
 /// One column of the sender.
@@ -28,46 +27,27 @@ pub(super) struct Column {
     pub(super) conversion: Option<String>,
 }
 
-/// The columns of all tables, from left to right.
-///
-/// The one place that knows how a heading was understood: it goes by the cells that were read, and by the canonical names for
-/// columns without any.
+/// The columns of all tables as they were understood, from left to right.
 pub(super) fn columns(intake: &Intake) -> Vec<Column> {
-    let mut read: BTreeMap<(usize, u32), Field> = BTreeMap::new();
-    for load in &intake.loads {
-        for (spec, entry) in load.entries() {
-            read.entry((load.grid, entry.column)).or_insert(spec.field);
-        }
-    }
-    let mut columns = Vec::new();
-    for (number, grid) in intake.grids.iter().enumerate() {
-        let Some(head) = grid.header_row.and_then(|row| grid.rows.get(row as usize)) else { continue };
-        for (at, cell) in (0u32..).zip(head) {
-            let intake::Content::Text(heading) = &cell.content else { continue };
-            let heading = heading.trim();
-            if heading.is_empty() {
-                continue;
-            }
-            let folded = heading.to_lowercase().replace([' ', '-'], "_");
-            let field = read.get(&(number, at)).copied().or_else(|| Field::from_name(&folded));
-            let spec = field.map(Field::spec);
-            columns.push(Column {
-                sheet: grid.sheet.clone(),
-                column: column_letters(at),
-                heading: heading.split_whitespace().collect::<Vec<_>>().join(" "),
-                field: spec.map(|spec| spec.name),
-                unit: spec.map(|spec| spec.unit).filter(|unit| !unit.is_empty()),
-                conversion: None,
-            });
-        }
-    }
-    columns
+    let some = |text: &str| (!text.is_empty()).then(|| text.to_owned());
+    intake
+        .mappings
+        .iter()
+        .map(|own| Column {
+            sheet: own.sheet.clone(),
+            column: column_letters(own.column),
+            heading: own.heading.split_whitespace().collect::<Vec<_>>().join(" "),
+            field: own.field.map(|field| field.spec().name),
+            unit: Some(own.unit).filter(|unit| !unit.is_empty()),
+            conversion: some(&own.conversion),
+        })
+        .collect()
 }
 
 /// `check --mapping`: reads the schedule alone.
 pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
-    let intake =
-        intake::read(&options.schedule, &intake::ReadOptions::default()).map_err(|error| project::failed(error.to_string()))?;
+    let reading = project::reading(options)?;
+    let intake = intake::read(&options.schedule, &reading).map_err(|error| project::failed(error.to_string()))?;
     let columns = columns(&intake);
     match format {
         FindingFormat::Json => print(&json(&columns)),

@@ -14,7 +14,10 @@ fn sheet(name: &str, rows: &[&[&str]]) -> Sheet {
 }
 
 fn read(sheets: Vec<Sheet>) -> Intake {
-    aside(sheets, |sheets| rows::read(sheets, "a.xlsx", String::new())).expect("it reads")
+    aside(sheets, |sheets| {
+        rows::read(sheets, "a.xlsx", String::new(), crate::intake::Detected::default(), &crate::intake::ReadOptions::default())
+    })
+    .expect("it reads")
 }
 
 const HEADS: [&str; 3] = ["Result\nstate", "Contactor", "Setting\nA"];

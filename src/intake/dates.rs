@@ -1,0 +1,228 @@
+//! Dates of workbooks: days as spreadsheets count them, and the text that a person sees.
+
+use super::Content;
+
+/// A date by its serial number, counted from the end of 1899, and the number format that shows it.
+pub(super) fn content(serial: f64, format: Option<&str>) -> Content {
+    if !serial.is_finite() {
+        return Content::Error("not a finite date".to_owned());
+    }
+    let text = format.and_then(|format| shown(serial, format)).unwrap_or_else(|| plain(serial));
+    Content::Date(serial, text)
+}
+
+/// Year, month, day, hour, minute and second of a serial number.
+fn parts(serial: f64) -> [i64; 6] {
+    // The 29th of February 1900, which never was, moves the days before it by one.
+    #[allow(clippy::cast_possible_truncation)] // far within, or saturating
+    let seconds = ((if serial < 60.0 { serial + 1.0 } else { serial }) * 86_400.0).round() as i64;
+    let (days, second) = (seconds.div_euclid(86_400), seconds.rem_euclid(86_400));
+    let since_march = days.clamp(-1_000_000, 4_000_000) + 693_899;
+    let era = since_march.div_euclid(146_097);
+    let of_era = since_march.rem_euclid(146_097);
+    let year_of_era = (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let shifted = (5 * of_year + 2) / 153;
+    let day = of_year - (153 * shifted + 2) / 5 + 1;
+    let month = if shifted < 10 { shifted + 3 } else { shifted - 9 };
+    let year = year_of_era + era * 400 + i64::from(month <= 2);
+    [year, month, day, second / 3_600, second / 60 % 60, second % 60]
+}
+
+/// The date as the international standard writes it; the time alone where there is no day.
+fn plain(serial: f64) -> String {
+    let [year, month, day, hour, minute, second] = parts(serial);
+    let date = format!("{year:04}-{month:02}-{day:02}");
+    let time = format!("{hour:02}:{minute:02}:{second:02}");
+    match (serial.abs() < 1.0, hour + minute + second > 0) {
+        (true, _) => time,
+        (false, true) => format!("{date} {time}"),
+        (false, false) => date,
+    }
+}
+
+const MONTHS: [&str; 12] =
+    ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+
+/// Formats that every workbook knows by number.
+pub(super) fn built_in(number: u32) -> Option<&'static str> {
+    Some(match number {
+        9 => "0%",
+        10 => "0.00%",
+        14 => "m/d/yyyy",
+        15 => "d-mmm-yy",
+        16 => "d-mmm",
+        17 => "mmm-yy",
+        18 => "h:mm AM/PM",
+        19 => "h:mm:ss AM/PM",
+        20 => "h:mm",
+        21 => "h:mm:ss",
+        22 => "m/d/yyyy h:mm",
+        45 => "mm:ss",
+        46 => "[h]:mm:ss",
+        47 => "mm:ss.0",
+        _ => return None,
+    })
+}
+
+/// Whether a number format shows per cent.
+pub(super) fn is_percent(format: &str) -> bool {
+    let mut quoted = false;
+    let mut characters = format.chars();
+    while let Some(c) = characters.next() {
+        match c {
+            '"' => quoted = !quoted,
+            '\\' | '_' | '*' => drop(characters.next()),
+            '%' if !quoted => return true,
+            _ => {}
+        }
+    }
+    false
+}
+
+/// A date as a format shows it, where the format holds nothing but what is known here.
+fn shown(serial: f64, format: &str) -> Option<String> {
+    let [year, month, day, hour, minute, second] = parts(serial);
+    let format = format.split(';').next()?;
+    let characters: Vec<char> = format.chars().collect();
+    let twelve = format.to_ascii_uppercase().contains("AM/PM");
+    let mut text = String::new();
+    let mut at = 0;
+    // `m` after hours or before seconds means minutes.
+    let mut after_hours = false;
+    while let Some(&c) = characters.get(at) {
+        let lower = c.to_ascii_lowercase();
+        let count = characters[at..].iter().take_while(|own| own.to_ascii_lowercase() == lower).count();
+        let two = |number: i64| if count >= 2 { format!("{number:02}") } else { number.to_string() };
+        let rest: String = characters[at..].iter().take(5).collect();
+        match lower {
+            '[' => {
+                let end = characters[at..].iter().position(|own| *own == ']')?;
+                let inside: String = characters[at + 1..at + end].iter().collect();
+                // A colour or a language says nothing here; elapsed time is not shown so.
+                if inside.to_ascii_lowercase().chars().all(|own| matches!(own, 'h' | 'm' | 's')) {
+                    return None;
+                }
+                at += end + 1;
+                continue;
+            }
+            '"' => {
+                let end = characters[at + 1..].iter().position(|own| *own == '"')?;
+                text.extend(&characters[at + 1..at + 1 + end]);
+                at += end + 2;
+                continue;
+            }
+            '\\' => {
+                text.extend(characters.get(at + 1));
+                at += 2;
+                continue;
+            }
+            'a' if rest.eq_ignore_ascii_case("am/pm") => {
+                text.push_str(if hour < 12 { "AM" } else { "PM" });
+                at += 5;
+                continue;
+            }
+            'y' => text.push_str(&if count > 2 { format!("{year:04}") } else { format!("{:02}", year.rem_euclid(100)) }),
+            'm' => {
+                let before_seconds = characters[at + count..]
+                    .iter()
+                    .find(|own| own.is_ascii_alphabetic())
+                    .is_some_and(|own| own.eq_ignore_ascii_case(&'s'));
+                let name = usize::try_from(month - 1).ok().and_then(|month| MONTHS.get(month))?;
+                match count {
+                    1 | 2 if after_hours || before_seconds => text.push_str(&two(minute)),
+                    1 | 2 => text.push_str(&two(month)),
+                    3 => text.push_str(&name[..3]),
+                    _ => text.push_str(name),
+                }
+            }
+            'd' if count <= 2 => text.push_str(&two(day)),
+            // The name of the weekday is left out, with what parts it from the date.
+            'd' => {
+                at += count + characters[at + count..].iter().take_while(|own| matches!(own, ',' | ' ')).count();
+                continue;
+            }
+            'h' => text.push_str(&two(if twelve { (hour + 11) % 12 + 1 } else { hour })),
+            's' => text.push_str(&two(second)),
+            '/' | '-' | '.' | ',' | ':' | ' ' | '_' | '@' | '0' => {
+                if !matches!(lower, '_' | '@' | '0') {
+                    text.extend(std::iter::repeat_n(c, count));
+                }
+            }
+            _ => return None,
+        }
+        if lower.is_ascii_alphabetic() {
+            after_hours = lower == 'h';
+        }
+        at += count;
+    }
+    let text = text.trim().trim_end_matches('.').to_owned();
+    (!text.is_empty()).then_some(text)
+}
+
+/// Serial number of `2026-01-02` or `2026-01-02T10:00:00`.
+pub(super) fn serial_of_iso(text: &str) -> Option<f64> {
+    let number = |from: usize, to: usize| text.get(from..to)?.parse::<u32>().ok();
+    let date = days(i64::from(number(0, 4)?), i64::from(number(5, 7)?), i64::from(number(8, 10)?));
+    let part = |from, to| number(from, to).map_or(0.0, f64::from);
+    Some(date + (part(11, 13) * 3_600.0 + part(14, 16) * 60.0 + part(17, 19)) / 86_400.0)
+}
+
+/// Days of a date in the proleptic Gregorian calendar, counted as spreadsheets do: 1900-03-01 is 61.
+pub(super) fn days(year: i64, month: i64, day: i64) -> f64 {
+    let year = if month <= 2 { year - 1 } else { year };
+    let era = year.div_euclid(400);
+    let of_era = year.rem_euclid(400);
+    let of_year = (153 * ((month + 9) % 12) + 2) / 5 + day - 1;
+    let since_march_0000 = era * 146_097 + of_era * 365 + of_era / 4 - of_era / 100 + of_year;
+    // 1899-12-30, day 0 of spreadsheets, is day 693 899 counted from 0000-03-01.
+    #[allow(clippy::cast_precision_loss)] // years of four digits
+    let days = (since_march_0000 - 693_899) as f64;
+    days
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Serial numbers of dates: ECMA-376 part 1, 18.17.4.1 (1900 base).
+    #[rstest::rstest]
+    #[case::new_year_2000("2000-01-01", 36_526.0)]
+    #[case::after_the_false_leap_day("1900-03-01", 61.0)]
+    #[case::with_time("2000-01-01T12:00:00", 36_526.5)]
+    fn serial_numbers(#[case] date: &str, #[case] expected: f64) {
+        assert_eq!(serial_of_iso(date), Some(expected));
+    }
+
+    #[test]
+    fn every_day_comes_back() {
+        for serial in 61..100_000 {
+            let [year, month, day, ..] = parts(f64::from(serial));
+            assert!((days(year, month, day) - f64::from(serial)).abs() < 0.5, "{serial}");
+        }
+    }
+
+    // What spreadsheet programs show for 2 January 2026, 09:05 (46024.378...), read off the meaning of each code.
+    #[rstest::rstest]
+    #[case::fraction("d-mmm", "2-Jan")]
+    #[case::numbers("dd/mm", "02/01")]
+    #[case::american("m/d/yyyy", "1/2/2026")]
+    #[case::escaped("yyyy\\-mm\\-dd", "2026-01-02")]
+    #[case::language("[$-409]d\\-mmm\\-yy;@", "2-Jan-26")]
+    #[case::time("dd.mm.yyyy hh:mm", "02.01.2026 09:05")]
+    #[case::minutes_first("mm:ss", "05:00")]
+    #[case::twelve("h:mm AM/PM", "9:05 AM")]
+    #[case::weekday("dddd, d mmmm yyyy", "2 January 2026")]
+    #[case::unknown("[h]:mm", "2026-01-02 09:05:00")]
+    #[case::none("", "2026-01-02 09:05:00")]
+    fn texts(#[case] format: &str, #[case] expected: &str) {
+        let serial = 46_024.0 + (9.0 * 60.0 + 5.0) / 1_440.0;
+        assert_eq!(content(serial, Some(format)), Content::Date(serial, expected.to_owned()));
+    }
+
+    #[test]
+    fn per_cent_is_told_by_the_format() {
+        assert!(is_percent("0.0%") && is_percent("0 %;-0 %"));
+        assert!(!is_percent("0.0\"%\"") && !is_percent("0.0\\%") && !is_percent("General"));
+    }
+}

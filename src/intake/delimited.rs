@@ -1,0 +1,171 @@
+//! Delimited text into a grid: rows counted as a spreadsheet counts them, blank lines included.
+
+use super::encoding::{self, Decoded};
+use super::error::{IntakeError, IntakeErrorKind};
+use super::open::{MAXIMA, OpenQuote, Opened, ReadOptions, Sheet};
+use super::{Cell, Content, Detected, Grid, dialect, text};
+use crate::finding::{Finding, Place, codes, column_letters};
+
+/// Reads bytes of delimited text.
+pub(super) fn read(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Opened, IntakeError> {
+    let decoded = encoding::decode(file, bytes, options.encoding.as_deref())?;
+    refuse_binary(file, &decoded.text)?;
+    let (body, separator, skipped_lines) = separator_of(file, &decoded.text, options)?;
+    let mut opened = Opened { detected: detected(&decoded, separator), ..Opened::default() };
+    let undefined = decoded.name == "windows-1252" && body.contains(encoding::is_undefined);
+    let mut sheet = sheet(file, body, separator, &mut opened.detected)?;
+    if let Some(quote) = &mut sheet.open_quote {
+        quote.line += skipped_lines;
+    }
+    if decoded.fallback {
+        let what = "the text is not UTF-8 and was read as Windows-1252, the usual one of Western Europe and America";
+        let cure =
+            "look whether accents and special letters are right; if not, save as CSV UTF-8 or name the encoding with --encoding";
+        opened.findings.push(Finding::new(&codes::I301_ENCODING, what).at(Place::file(file)).cure(cure));
+    }
+    if opened.detected.decimal == Some(',') {
+        opened.findings.push(decimal_comma(Place::file(file)));
+    }
+    if undefined {
+        refuse_undefined(file, &mut sheet, &mut opened);
+    }
+    opened.sheets.push(sheet);
+    Ok(opened)
+}
+
+/// The note on decimal commas.
+pub(super) fn decimal_comma(place: Place) -> Finding {
+    let what = "numbers are written with a decimal comma, and were read so in the whole file";
+    Finding::new(&codes::I302_DECIMAL_COMMA, what).at(place)
+}
+
+fn detected(decoded: &Decoded<'_>, separator: u8) -> Detected {
+    Detected {
+        encoding: decoded.name,
+        byte_order_mark: decoded.byte_order_mark,
+        separator: Some(char::from(separator)),
+        decimal: None,
+    }
+}
+
+/// One zero may have slipped into a cell; a file full of them is no text.
+fn refuse_binary(file: &str, text: &str) -> Result<(), IntakeError> {
+    let head = text.as_bytes().get(..text.len().min(1_000)).unwrap_or_default();
+    let zeros = head.iter().filter(|byte| **byte == 0).count();
+    if zeros * 20 > head.len() {
+        let what = "this is neither text nor a workbook that is read; save the schedule as .xlsx, .ods or CSV UTF-8";
+        return Err(IntakeError::new(IntakeErrorKind::Encoding, format!("{file}: {what}")));
+    }
+    Ok(())
+}
+
+/// The table's text, its separator and the lines that stand before it.
+fn separator_of<'a>(file: &str, text: &'a str, options: &ReadOptions) -> Result<(&'a str, u8, u64), IntakeError> {
+    let stated = dialect::stated(text);
+    let body = stated.and_then(|(_, length)| text.get(length..)).unwrap_or(text);
+    let separator = match (&options.separator, stated) {
+        (Some(name), _) => dialect::named(name)?,
+        (None, Some((separator, _))) => separator,
+        (None, None) => dialect::separator(file, body)?,
+    };
+    Ok((body, separator, u64::from(stated.is_some())))
+}
+
+fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Result<Sheet, IntakeError> {
+    let bytes = text.as_bytes();
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).delimiter(separator).from_reader(bytes);
+    let mut record = csv::StringRecord::new();
+    let mut grid = Grid { file: file.to_owned(), ..Grid::default() };
+    let mut votes = dialect::DecimalVotes::default();
+    let mut cells = 0;
+    let mut last_start = 0;
+    loop {
+        // The reader passes over blank lines, but rows are counted as a spreadsheet counts them.
+        let at = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
+        for _ in 0..blank_lines(bytes, at).min(MAXIMA.rows + 1) {
+            grid.rows.push(Vec::new());
+        }
+        let more = reader
+            .read_record(&mut record)
+            .map_err(|error| IntakeError::new(IntakeErrorKind::Damaged, format!("{file}: the table can't be read ({error})")))?;
+        if !more {
+            break;
+        }
+        last_start = record.position().map_or(last_start, csv::Position::byte);
+        cells += record.len();
+        check_maxima(file, grid.rows.len(), record.len(), cells)?;
+        let mut row = Vec::with_capacity(record.len());
+        for (column, text) in record.iter().enumerate() {
+            votes.add(column, text);
+            row.push(Cell { content: content(text), ..Cell::default() });
+        }
+        grid.rows.push(row);
+    }
+    detected.decimal = Some(votes.mark());
+    let open_quote = unclosed_quote(text, usize::try_from(last_start).unwrap_or(0), &grid);
+    Ok(Sheet { grid, open_quote, ..Sheet::default() })
+}
+
+fn check_maxima(file: &str, rows: usize, columns: usize, cells: usize) -> Result<(), IntakeError> {
+    let what = if rows >= MAXIMA.rows {
+        format!("it has more than {} rows", MAXIMA.rows)
+    } else if columns > MAXIMA.columns {
+        format!("row {} has more than {} columns", rows + 1, MAXIMA.columns)
+    } else if cells > MAXIMA.cells {
+        format!("it has more than {} cells", MAXIMA.cells)
+    } else {
+        return Ok(());
+    };
+    let cure = "split the schedule or remove what does not belong to it";
+    Err(IntakeError::new(IntakeErrorKind::TooLarge, format!("{file}: {what}; {cure}")))
+}
+
+fn content(text: &str) -> Content {
+    if text.is_empty() { Content::Empty } else { Content::Text(text.to_owned()) }
+}
+
+/// Number of line ends before the next record.
+fn blank_lines(bytes: &[u8], mut at: usize) -> usize {
+    if at > 0 && bytes.get(at - 1) == Some(&b'\r') && bytes.get(at) == Some(&b'\n') {
+        at += 1;
+    }
+    let mut lines = 0;
+    while let Some(byte @ (b'\r' | b'\n')) = bytes.get(at) {
+        at += if *byte == b'\r' && bytes.get(at + 1) == Some(&b'\n') { 2 } else { 1 };
+        lines += 1;
+    }
+    lines
+}
+
+/// The quotation mark that took everything up to the end of the file into one cell. `start` is where the last row begins.
+fn unclosed_quote(text: &str, start: usize, grid: &Grid) -> Option<OpenQuote> {
+    let cells = grid.rows.last()?;
+    let row = u32::try_from(grid.rows.len() - 1).ok()?;
+    let Content::Text(last) = &cells.last()?.content else { return None };
+    // The last cell is the rest of the file: a quotation mark, then text in which every mark is doubled.
+    let tail = text.get(start..)?;
+    let raw_length = last.len() + last.matches('"').count();
+    let at = tail.len().checked_sub(raw_length + 1)?;
+    let opened =
+        tail.as_bytes().get(at) == Some(&b'"') && tail.get(at + 1..).is_some_and(|raw| raw.replace("\"\"", "\"") == *last);
+    // A closed cell at the end ends in its own mark, and that mark is not part of the text.
+    opened.then(|| OpenQuote { row, line: 1 + encoding::lines_in(text.get(..start + at).unwrap_or_default()) as u64 })
+}
+
+/// Cells with bytes that are no character of Windows-1252 are refused with their row.
+fn refuse_undefined(file: &str, sheet: &mut Sheet, opened: &mut Opened) {
+    for (number, row) in (0_u32..).zip(&mut sheet.grid.rows) {
+        for (column, cell) in (0_u32..).zip(row) {
+            let Content::Text(seen) = &mut cell.content else { continue };
+            let Some(bad) = seen.chars().find(|c| encoding::is_undefined(*c)) else { continue };
+            *seen = seen.replace(encoding::is_undefined, "\u{fffd}");
+            let letters = column_letters(column);
+            let place =
+                Place { row: Some(number + 1), column: Some(letters), text: Some(text::shortened(seen)), ..Place::file(file) };
+            let what = format!("the cell holds the byte {:02X}, which is no character of Windows-1252", u32::from(bad));
+            let cure = "type the text anew, or name the file's encoding with --encoding";
+            opened.findings.push(Finding::new(&codes::I303_UNDEFINED_BYTE, what).at(place).cure(cure));
+            opened.rejected.insert((number, column));
+        }
+    }
+}
