@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 mod bounds;
+pub mod keys;
 mod read;
 
 pub use read::{BasisError, from_pairs, from_toml};
@@ -43,6 +44,9 @@ pub struct Basis {
     pub purchase: PurchaseBasis,
     /// Reports.
     pub report: ReportBasis,
+    /// Headings of the schedule and the canonical columns that they mean, where they are not understood by themselves.
+    #[serde(skip_serializing_if = "std::collections::BTreeMap::is_empty")]
+    pub columns: std::collections::BTreeMap<String, String>,
 }
 
 macro_rules! section { ($(#[$doc:meta])* $name:ident { $($(#[$field_doc:meta])* $field:ident: $type:ty,)* }) => {

@@ -12,6 +12,7 @@ use crate::finding::Finding;
 use crate::intake::ReadOptions;
 use crate::project::{Options, ProjectError};
 
+mod blank;
 mod catalogue;
 mod check;
 mod explain;
@@ -25,7 +26,7 @@ mod tables;
     version,
     about = "Turns a motor load schedule into a complete, checked, purchasable and reviewable set of motor circuits",
     arg_required_else_help = true,
-    after_help = "Examples:\n  motorwright size loads.csv --basis works.toml --out out\n  motorwright check loads.xlsx --rules iec\n  motorwright explain loads.csv P-101 --rules iec\n  motorwright tables capacity-enclosed\n\nExit status: 0 done; 1 done, but something needs attention; 2 could not run, nothing is written."
+    after_help = "Examples:\n  motorwright blank --out loads.xlsx --rules iec\n  motorwright size loads.csv --basis works.toml --out out\n  motorwright check loads.xlsx --rules iec\n  motorwright explain loads.csv P-101 --rules iec\n  motorwright tables capacity-enclosed\n\nExit status: 0 done; 1 done, but something needs attention; 2 could not run, nothing is written."
 )]
 pub struct Cli {
     #[command(subcommand)]
@@ -38,6 +39,8 @@ enum Command {
     Size(size::Arguments),
     /// Read, validate and resolve a schedule; write nothing.
     Check(check::Arguments),
+    /// Write an empty schedule to fill in.
+    Blank(blank::Arguments),
     /// Print one circuit with every step of its working.
     Explain(explain::Arguments),
     /// Print a table of a rule book with its source, or list all tables.
@@ -53,6 +56,7 @@ impl Cli {
         let outcome = match self.command {
             Command::Size(arguments) => arguments.run(),
             Command::Check(arguments) => arguments.run(),
+            Command::Blank(arguments) => arguments.run(),
             Command::Explain(arguments) => arguments.run(),
             Command::Tables(arguments) => arguments.run(),
             Command::Catalogue(arguments) => arguments.run(),
@@ -96,11 +100,24 @@ struct InputArguments {
     /// Separator of a CSV file: comma, semicolon, tab or bar, where it is not told rightly.
     #[arg(long, value_name = "MARK")]
     separator: Option<String>,
+    /// What a heading means, such as 'Leistung=rated_power_kw'; may stand several times.
+    #[arg(long = "map", value_name = "HEADING=COLUMN", value_parser = heading_and_column)]
+    columns: Vec<(String, String)>,
+}
+
+/// Splits at the last sign of equality: a heading may hold one, a column's name does not.
+fn heading_and_column(text: &str) -> Result<(String, String), String> {
+    match text.rsplit_once('=') {
+        Some((heading, column)) if !heading.trim().is_empty() && !column.trim().is_empty() => {
+            Ok((heading.trim().to_owned(), column.trim().to_owned()))
+        }
+        _ => Err("write the heading, a sign of equality and the column's name, such as 'Leistung=rated_power_kw'".to_owned()),
+    }
 }
 
 impl InputArguments {
     fn options(self) -> Options {
-        let reading = ReadOptions { encoding: self.encoding, separator: self.separator };
+        let reading = ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns };
         Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue, reading }
     }
 }
@@ -111,7 +128,7 @@ enum FindingFormat {
     /// For a person.
     #[default]
     Text,
-    /// One JSON array, as in design.json.
+    /// JSON: findings as in design.json; `check` adds counts and the mapping of columns.
     Json,
 }
 
@@ -123,7 +140,11 @@ fn print(text: &str) {
 }
 
 fn as_json(findings: &[Finding]) -> String {
-    let mut text = serde_json::to_string_pretty(findings).unwrap_or_else(|_| "[]".to_owned());
+    json(&findings)
+}
+
+fn json(value: &impl serde::Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_else(|_| "null".to_owned());
     text.push('\n');
     text
 }

@@ -6,20 +6,35 @@ use crate::finding::Finding;
 use crate::load::Load;
 
 mod biff;
+mod cells;
+mod checks;
 mod dates;
 mod delimited;
 mod dialect;
+mod duty;
 mod encoding;
 mod error;
 mod excerpt;
+mod fold;
 mod headings;
 mod kind;
+mod layout;
 mod look;
+mod mapping;
+mod methods;
+mod numbers;
 mod ods;
 mod open;
+pub mod own;
+mod row;
 mod rows;
+mod settle;
+mod skip;
+mod supply;
+mod table;
 mod tags;
 mod text;
+mod units;
 mod values;
 mod workbook;
 mod xls;
@@ -31,7 +46,9 @@ mod tests;
 
 pub use error::{IntakeError, IntakeErrorKind};
 pub use excerpt::excerpt;
+pub use mapping::Mapping;
 pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
+pub use skip::{SkipReason, Skipped};
 
 /// What a cell holds.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -121,4 +138,8 @@ pub struct Intake {
     pub sha256: String,
     /// How delimited text was read.
     pub detected: Detected,
+    /// Rows that are no loads, and why.
+    pub skipped: Vec<Skipped>,
+    /// How each column was read.
+    pub mappings: Vec<Mapping>,
 }

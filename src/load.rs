@@ -62,6 +62,8 @@ pub struct Load {
     pub row: u32,
     /// One of its cells could not be read (or two rows contradict), so it must not be sized.
     pub rejected: bool,
+    /// A value that sizing needs is still open, so it is not sized until somebody decides.
+    pub incomplete: bool,
     /// Ascending by field: most rows fill few of the columns.
     entries: Vec<(Field, Entry)>,
 }
@@ -72,7 +74,7 @@ impl Load {
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
         // Room for all columns at once: a row that grows entry by entry moves several times.
         let entries = Vec::with_capacity(source.headings.len().min(FIELDS.len()));
-        Self { source, grid, row, rejected: false, entries }
+        Self { source, grid, row, rejected: false, incomplete: false, entries }
     }
 
     /// Puts a value in.

@@ -86,12 +86,41 @@ pub struct Inputs {
     pub findings: Vec<Finding>,
 }
 
+/// The basis of a file, if one is named, with its hash and findings.
+#[allow(clippy::type_complexity)] // a pair of what was read and what was found
+fn basis_file(options: &Options) -> Result<(Option<(Basis, HashedFile)>, Vec<Finding>), ProjectError> {
+    let Some(path) = &options.basis else { return Ok((None, Vec::new())) };
+    let bytes =
+        std::fs::read(path).map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
+    let text = String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
+    let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
+    Ok((Some((basis, HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) })), found))
+}
+
+fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions {
+    let mut reading = options.reading.clone();
+    reading.columns.extend(basis.map(|own| own.columns.clone()).unwrap_or_default());
+    reading
+}
+
+/// How the schedule is read: as the options say, and as the basis explains its headings.
+///
+/// # Errors
+/// The basis can't be read.
+pub fn reading(options: &Options) -> Result<intake::ReadOptions, ProjectError> {
+    let (basis, _) = basis_file(options)?;
+    Ok(with_columns(options, basis.as_ref().map(|(basis, _)| basis)))
+}
+
 /// Reads schedule, basis and catalogue.
 ///
 /// # Errors
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
-    let intake = intake::read(&options.schedule, &options.reading).map_err(|error| failed(error.to_string()))?;
+    // The basis comes first: it may say what the schedule's headings mean.
+    let (of_file, mut findings) = basis_file(options)?;
+    let reading = with_columns(options, of_file.as_ref().map(|(basis, _)| basis));
+    let mut intake = intake::read(&options.schedule, &reading).map_err(|error| failed(error.to_string()))?;
     if intake.loads.is_empty() {
         return Err(failed(format!(
             "{}: the heading row is there, but no row of a load below it; enter one load a row",
@@ -99,16 +128,9 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         )));
     }
     let mut files = vec![HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() }];
-    let mut findings = Vec::new();
-    let basis = match &options.basis {
-        Some(path) => {
-            let bytes = std::fs::read(path)
-                .map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
-            let text =
-                String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
-            files.push(HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) });
-            let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
-            findings.extend(found);
+    let basis = match of_file {
+        Some((basis, file)) => {
+            files.push(file);
             basis
         }
         None if !intake.basis_pairs.is_empty() => {
@@ -129,6 +151,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     };
     let book = rules::book(named, basis.rules.edition.as_deref()).map_err(failed)?;
     findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
+    intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref()));
     let folder = options.catalogue.clone().or_else(|| {
         let own = basis.catalogue.folder.as_deref()?;
         let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
@@ -183,14 +206,16 @@ impl Inputs {
         Tools { basis: &self.basis, book: self.book, catalogue: self.range.get() }
     }
 
-    /// Validates and resolves every row; sizes nothing.
+    /// Validates and resolves every row, and holds its currents against each other; sizes nothing.
     #[must_use]
     pub fn check(&self) -> Vec<Finding> {
         let mut findings = self.intake.findings.clone();
         findings.extend(self.findings.iter().cloned());
-        for load in self.intake.loads.iter().filter(|load| !load.rejected) {
+        for load in self.intake.loads.iter().filter(|load| !load.rejected && !load.incomplete) {
             let mut record = Record::new();
-            let _ = sizing::resolve::resolve(load, &self.basis, self.book, &mut record);
+            if let Some(case) = sizing::resolve::resolve(load, &self.basis, self.book, &mut record) {
+                let _ = self.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, &mut record);
+            }
             findings.extend(record.into_parts().1);
         }
         sort(&mut findings);
@@ -201,8 +226,12 @@ impl Inputs {
     #[must_use]
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
-        let mut record = Record::new();
-        let case = if load.rejected { None } else { sizing::resolve::resolve(load, &self.basis, self.book, &mut record) };
+        let mut record = Record::new().named(self.book.naming());
+        let case = if load.rejected || load.incomplete {
+            None
+        } else {
+            sizing::resolve::resolve(load, &self.basis, self.book, &mut record)
+        };
         let held = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {
@@ -259,8 +288,7 @@ impl Inputs {
     #[must_use]
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
-        let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
-        sizing::control::cross_check(&mut circuits);
+        let (circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
         let purchase = purchase::list(&circuits, &held, self.range.get());
         let catalogue = self.range.get();
         let rows: std::collections::BTreeSet<(Option<&str>, u32)> =

@@ -36,6 +36,8 @@ pub struct Step {
     pub numbers: Vec<f64>,
     /// What came out.
     pub result: f64,
+    /// Clause or table, as the rule book of the owner names it.
+    pub reference: &'static str,
 }
 
 /// A step as words and numbers, for those who print it.
@@ -72,7 +74,7 @@ impl Step {
             with_numbers: numbers.join(", "),
             value: self.result,
             unit: self.formula.unit.to_owned(),
-            reference: self.formula.reference.to_owned(),
+            reference: self.reference.to_owned(),
         }
     }
 }
@@ -96,13 +98,23 @@ pub struct Record {
     steps: Vec<Step>,
     findings: Vec<Finding>,
     silent: bool,
+    naming: Option<Naming>,
 }
+
+/// How a rule book names the source of a formula that it shares with another.
+pub type Naming = fn(&'static str) -> &'static str;
 
 impl Record {
     /// An empty record.
     #[must_use]
     pub fn new() -> Self {
         Self::default()
+    }
+
+    /// Names the sources of steps as a rule book does.
+    #[must_use]
+    pub fn named(self, naming: Option<Naming>) -> Self {
+        Self { naming, ..self }
     }
 
     /// A record that keeps no steps: for candidates that are tried, whose working nobody reads.
@@ -116,7 +128,8 @@ impl Record {
         debug_assert_eq!(formula.inputs.len(), numbers.len(), "{}", formula.quantity);
         let result = (formula.compute)(numbers);
         if !self.silent {
-            self.steps.push(Step { formula, numbers: numbers.to_vec(), result });
+            let reference = self.naming.map_or(formula.reference, |naming| naming(formula.reference));
+            self.steps.push(Step { formula, numbers: numbers.to_vec(), result, reference });
         }
         result
     }

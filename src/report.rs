@@ -8,13 +8,14 @@ use crate::intake::Grid;
 use crate::record::Step;
 use crate::rules::units::Units;
 
+pub mod blank;
 pub mod columns;
 pub mod lists;
 pub mod output;
 pub mod submittal;
 pub mod text;
-pub mod words;
 pub mod workbook;
+pub mod working;
 
 #[cfg(test)]
 mod fixture;
@@ -43,6 +44,7 @@ pub struct ReportInput<'a> {
 
 pub use crate::catalogue::DEMONSTRATION;
 pub use crate::design::{Assumption, Caution, SourceDocument};
+pub use crate::rules::words;
 
 impl ReportInput<'_> {
     /// Units in which the reports are read: those of the rule book.

@@ -17,6 +17,7 @@ pub mod physics;
 pub mod services;
 pub mod table;
 pub mod units;
+pub mod words;
 
 /// Every formula of every book, for the test that compares their forms and for those who print a list.
 #[must_use]

@@ -11,6 +11,7 @@ use crate::finding::{Severity, codes};
 use crate::load::{Case, Field, Load, Value};
 use crate::record::Record;
 use crate::rules::RuleBook;
+use crate::rules::units::Units;
 use crate::supply::SupplyPoint;
 
 pub mod accessories;
@@ -22,6 +23,7 @@ pub mod conductors;
 pub mod control;
 pub mod judge;
 mod memory;
+pub mod plausible;
 pub mod resolve;
 mod runs;
 mod suitability;
@@ -66,7 +68,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     circuit.currents = assembly::currents_of(case, &currents);
     for check in &circuit.checks {
         if check.passed == Some(false) {
-            record.find(judge::finding_of(check, &case.place));
+            record.find(judge::finding_of(check, &case.place, Units::of(tools.book.key())));
         }
     }
     memory::say(case, &currents, &assembly, tools, record);

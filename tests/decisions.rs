@@ -1,22 +1,31 @@
-//! The example's decisions as a committed file: a change that moves one shows it in the diff. It shows change; it proves nothing.
-//! Run with MOTORWRIGHT_REWRITE=1 to write it anew, and say in the commit why a decision moved.
+//! The examples' decisions as committed files: a change that moves one shows it in the diff. It shows change; it proves nothing.
+//! Run with MOTORWRIGHT_REWRITE=1 to write them anew, and say in the commit why a decision moved.
 
 mod common;
 
+use motorwright::design::Design;
 use motorwright::project::{self, Options};
+use rstest::rstest;
 
-#[test]
-fn the_decisions_of_the_example_are_those_that_were_committed() {
-    let (schedule, basis) = common::example();
-    let inputs = project::open(&Options { schedule, basis: Some(basis), ..Options::default() }).expect("the example opens");
-    let mut design = inputs.design();
-    // Steps follow from the decisions and would hide them in the diff.
+/// The design of an example, without the steps: they follow from the decisions and would hide them in the diff.
+fn design_of(schedule: &str, basis: &str) -> Design {
+    let folder = common::root().join("example-schedules");
+    let options = Options { schedule: folder.join(schedule), basis: Some(folder.join(basis)), ..Options::default() };
+    let mut design = project::open(&options).expect("the example opens").design();
     for circuit in &mut design.circuits {
         circuit.working.clear();
     }
+    design
+}
+
+#[rstest]
+#[case::iec("water-works")]
+#[case::nec("hospital-hvac")]
+fn the_decisions_of_the_example_are_those_that_were_committed(#[case] example: &str) {
+    let design = design_of(&format!("{example}.csv"), &format!("{example}.toml"));
     let mut text = serde_json::to_string_pretty(&design).expect("a design is JSON");
     text.push('\n');
-    let path = common::root().join("example-schedules/water-works.design.json");
+    let path = common::root().join(format!("example-schedules/{example}.design.json"));
     if std::env::var_os("MOTORWRIGHT_REWRITE").is_some() {
         std::fs::write(&path, &text).expect("it can be written");
     }
@@ -26,4 +35,26 @@ fn the_decisions_of_the_example_are_those_that_were_committed() {
         kept == text,
         "a decision of the example moved (first at line {line:?}): look at it, then run with MOTORWRIGHT_REWRITE=1"
     );
+}
+
+#[test]
+fn workbook_and_text_of_the_hospital_give_the_same_circuits() {
+    // Where a thing was written differs, nothing else does.
+    let of = |schedule: &str| {
+        let mut design = design_of(schedule, "hospital-hvac.toml");
+        for circuit in &mut design.circuits {
+            circuit.place = motorwright::design::CircuitPlace::default();
+            for finding in &mut circuit.findings {
+                finding.place = None;
+            }
+        }
+        (design.circuits, design.purchase)
+    };
+    let (of_text, of_workbook) = (of("hospital-hvac.csv"), of("hospital-hvac.xlsx"));
+    assert!(of_text.0.len() >= 50, "{}", of_text.0.len());
+    assert_eq!(of_text.0.len(), of_workbook.0.len());
+    for (one, other) in of_text.0.iter().zip(&of_workbook.0) {
+        assert_eq!(one, other, "{}", one.tag);
+    }
+    assert_eq!(of_text.1, of_workbook.1);
 }

@@ -50,6 +50,11 @@ const BOUNDS: &[(&str, f64, f64, &str)] = &[
     ("", 0.0, 2.0, ""),
 ];
 
+/// The only words that a key knows; none where any text will do.
+pub(super) fn words(section: &str, key: &str) -> &'static [&'static str] {
+    WORDS.iter().find(|(a, b, _)| (*a, *b) == (section, key)).map_or(&[], |(_, _, words)| *words)
+}
+
 /// The value, in the canonical spelling where its key knows only certain words; or what is wrong with it.
 pub(super) fn check_value(section: &str, key: &str, value: toml::Value) -> Result<toml::Value, String> {
     match value {
@@ -68,9 +73,10 @@ fn word(section: &str, key: &str, text: String) -> Result<toml::Value, String> {
     if let Some(steering) = text.chars().find(|&c| !matches!(c, '\n' | '\r' | '\t') && crate::finding::steers(c)) {
         return Err(format!("it holds the invisible or control character U+{:04X}; type the text anew", u32::from(steering)));
     }
-    let Some((_, _, words)) = WORDS.iter().find(|(a, b, _)| (*a, *b) == (section, key)) else {
+    let words = words(section, key);
+    if words.is_empty() {
         return Ok(toml::Value::String(text));
-    };
+    }
     match words.iter().find(|word| word.eq_ignore_ascii_case(text.trim())) {
         Some(word) => Ok(toml::Value::String((*word).to_owned())),
         None => {

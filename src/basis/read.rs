@@ -2,14 +2,12 @@
 //!
 //! A wrong value concerns the whole project, so it ends the reading with all that is wrong; an unknown key is a finding.
 
-use std::sync::LazyLock;
-
 use serde::Deserialize;
-use serde_json::Value as Json;
 use toml::de::{DeTable, DeValue};
 
 use super::Basis;
 use super::bounds::check_value;
+use super::keys::{KeyType, sections};
 use crate::finding::{Finding, Place, codes, nearest};
 
 /// Why a basis could not be read.
@@ -52,7 +50,7 @@ pub fn from_toml(file: &str, text: &str) -> Result<(Basis, Vec<Finding>), BasisE
                     }
                 }
             }
-            _ => reading.unknown(&name, Some(at), SECTIONS.iter().map(|section| section.name.as_str())),
+            _ => reading.unknown(&name, Some(at), sections().iter().map(|section| section.name.as_str())),
         }
     }
     reading.finish()
@@ -73,7 +71,7 @@ pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<
             key = parts.next().unwrap_or_default();
         }
         if parts.next().is_some() || key.is_empty() || number >= MOST_ENTRIES {
-            reading.unknown(dotted, None, SECTIONS.iter().map(|section| section.name.as_str()));
+            reading.unknown(dotted, None, sections().iter().map(|section| section.name.as_str()));
             continue;
         }
         reading.value(section, number, key, Given::Text(value), None);
@@ -84,53 +82,8 @@ pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<
 /// Most boards, sources or transformers of a basis.
 const MOST_ENTRIES: usize = 1_000;
 
-/// What the types admit at a key.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Type {
-    Text,
-    Number,
-    Whole,
-    YesNo,
-}
-
-/// A section of the basis, as its type says.
-struct Section {
-    name: String,
-    repeated: bool,
-    keys: Vec<(String, Type)>,
-}
-
-/// All sections and keys, from the schema of the types, so that no second list can fall behind.
-static SECTIONS: LazyLock<Vec<Section>> = LazyLock::new(|| {
-    let schema = schemars::schema_for!(Basis);
-    let resolve = |node: &Json| -> Json {
-        let reference = node.get("$ref").and_then(Json::as_str).and_then(|reference| reference.strip_prefix('#'));
-        reference.and_then(|pointer| schema.as_value().pointer(pointer)).unwrap_or(node).clone()
-    };
-    let properties = |node: &Json| node.get("properties").and_then(Json::as_object).cloned().unwrap_or_default();
-    properties(schema.as_value())
-        .into_iter()
-        .map(|(name, node)| {
-            let repeated = node.get("items").is_some();
-            let keys = properties(&resolve(node.get("items").unwrap_or(&node)));
-            Section { name, repeated, keys: keys.into_iter().map(|(key, node)| (key, type_of(&node))).collect() }
-        })
-        .collect()
-});
-
-fn type_of(node: &Json) -> Type {
-    let is = |name: &str| match node.get("type") {
-        Some(Json::String(one)) => one == name,
-        Some(Json::Array(all)) => all.iter().any(|one| one == name),
-        _ => false,
-    };
-    match () {
-        () if is("integer") => Type::Whole,
-        () if is("number") => Type::Number,
-        () if is("boolean") => Type::YesNo,
-        () => Type::Text,
-    }
-}
+/// Section whose keys are not ours.
+const COLUMNS: &str = "columns";
 
 /// A value as given: typed in TOML, text in a sheet.
 enum Given<'a> {
@@ -154,8 +107,8 @@ impl<'a> Reading<'a> {
     }
 
     fn toml_section(&mut self, text: &str, section: &str, number: usize, table: DeTable<'_>, at: (usize, usize)) {
-        if !SECTIONS.iter().any(|known| known.name == section) {
-            self.unknown(section, Some(at), SECTIONS.iter().map(|known| known.name.as_str()));
+        if !sections().iter().any(|known| known.name == section) {
+            self.unknown(section, Some(at), sections().iter().map(|known| known.name.as_str()));
             return;
         }
         if table.is_empty() {
@@ -188,16 +141,27 @@ impl<'a> Reading<'a> {
 
     fn value(&mut self, section: &str, number: usize, key: &str, given: Given<'_>, at: At) {
         let dotted = format!("{section}.{key}");
-        let Some(known) = SECTIONS.iter().find(|known| known.name == section) else {
-            return self.unknown(&dotted, at, SECTIONS.iter().flat_map(|known| known.keys.iter().map(|(key, _)| key.as_str())));
+        if section == COLUMNS {
+            // Its keys are headings of the schedule, which only the reader of schedules can judge.
+            return match typed(KeyType::Text, given) {
+                Ok(value) => {
+                    if let Some(entry) = self.entry(section, number) {
+                        entry.insert(key.to_owned(), value);
+                    }
+                }
+                Err(what) => self.wrong(&dotted, at, &what),
+            };
+        }
+        let Some(known) = sections().iter().find(|known| known.name == section) else {
+            return self.unknown(&dotted, at, sections().iter().flat_map(|known| known.keys.iter().map(|key| key.name.as_str())));
         };
-        let Some((_, kind)) = known.keys.iter().find(|(name, _)| name == key) else {
-            return self.unknown(&dotted, at, known.keys.iter().map(|(key, _)| key.as_str()));
+        let Some(known_key) = known.keys.iter().find(|known| known.name == key) else {
+            return self.unknown(&dotted, at, known.keys.iter().map(|key| key.name.as_str()));
         };
         if number > 0 && !known.repeated {
             return self.wrong(&dotted, at, &format!("there is one [{section}], not several"));
         }
-        let checked = typed(*kind, given).and_then(|value| check_value(section, key, value));
+        let checked = typed(known_key.kind, given).and_then(|value| check_value(section, key, value));
         match checked {
             Ok(value) => {
                 if let Some(entry) = self.entry(section, number) {
@@ -210,7 +174,7 @@ impl<'a> Reading<'a> {
 
     /// The table of a section, or of its n-th entry.
     fn entry(&mut self, section: &str, number: usize) -> Option<&mut toml::Table> {
-        let repeated = SECTIONS.iter().any(|known| known.name == section && known.repeated);
+        let repeated = sections().iter().any(|known| known.name == section && known.repeated);
         let empty = || toml::Value::Table(toml::Table::new());
         let slot = self
             .table
@@ -248,44 +212,44 @@ impl<'a> Reading<'a> {
 }
 
 /// The value in the type that its key has.
-fn typed(kind: Type, given: Given<'_>) -> Result<toml::Value, String> {
+fn typed(kind: KeyType, given: Given<'_>) -> Result<toml::Value, String> {
     let wanted = match kind {
-        Type::Text => "text between quotation marks",
-        Type::Number => "a number",
-        Type::Whole => "a whole number",
-        Type::YesNo => "true or false",
+        KeyType::Text => "text between quotation marks",
+        KeyType::Number => "a number",
+        KeyType::Whole => "a whole number",
+        KeyType::YesNo => "true or false",
     };
     let no = |seen: &str| Err(format!("`{}` is not {wanted}", seen.chars().take(60).collect::<String>()));
     match given {
         Given::Toml(value) => match (kind, value) {
-            (Type::Text, DeValue::String(text)) => Ok(toml::Value::String(text.into_owned())),
+            (KeyType::Text, DeValue::String(text)) => Ok(toml::Value::String(text.into_owned())),
             // A date of TOML where a date's text is meant.
-            (Type::Text, DeValue::Datetime(date)) => Ok(toml::Value::String(date.to_string())),
-            (Type::YesNo, DeValue::Boolean(yes)) => Ok(toml::Value::Boolean(yes)),
-            (Type::Whole, DeValue::Integer(number)) => {
+            (KeyType::Text, DeValue::Datetime(date)) => Ok(toml::Value::String(date.to_string())),
+            (KeyType::YesNo, DeValue::Boolean(yes)) => Ok(toml::Value::Boolean(yes)),
+            (KeyType::Whole, DeValue::Integer(number)) => {
                 i64::from_str_radix(number.as_str(), number.radix()).map(toml::Value::Integer).or_else(|_| no(number.as_str()))
             }
-            (Type::Number, DeValue::Integer(number)) => i64::from_str_radix(number.as_str(), number.radix())
+            (KeyType::Number, DeValue::Integer(number)) => i64::from_str_radix(number.as_str(), number.radix())
                 .map(|number| {
                     #[allow(clippy::cast_precision_loss)] // bounds are far below the first whole number that a double skips
                     let number = number as f64;
                     toml::Value::Float(number)
                 })
                 .or_else(|_| no(number.as_str())),
-            (Type::Number, DeValue::Float(number)) => {
+            (KeyType::Number, DeValue::Float(number)) => {
                 number.as_str().parse().map(toml::Value::Float).or_else(|_| no(number.as_str()))
             }
             (_, DeValue::String(text)) => no(&text),
             (_, other) => Err(format!("it is of type {}, not {wanted}", other.type_str())),
         },
         Given::Text(text) => match kind {
-            Type::Text => Ok(toml::Value::String(text.to_owned())),
-            Type::Number => text.parse().map(toml::Value::Float).or_else(|_| no(text)),
+            KeyType::Text => Ok(toml::Value::String(text.to_owned())),
+            KeyType::Number => text.parse().map(toml::Value::Float).or_else(|_| no(text)),
             // A workbook knows no whole numbers, and may hand over `3.0`.
-            Type::Whole => text.strip_suffix(".0").unwrap_or(text).parse().map(toml::Value::Integer).or_else(|_| no(text)),
-            Type::YesNo if ["true", "yes"].iter().any(|yes| text.eq_ignore_ascii_case(yes)) => Ok(toml::Value::Boolean(true)),
-            Type::YesNo if ["false", "no"].iter().any(|no| text.eq_ignore_ascii_case(no)) => Ok(toml::Value::Boolean(false)),
-            Type::YesNo => no(text),
+            KeyType::Whole => text.strip_suffix(".0").unwrap_or(text).parse().map(toml::Value::Integer).or_else(|_| no(text)),
+            KeyType::YesNo if ["true", "yes"].iter().any(|yes| text.eq_ignore_ascii_case(yes)) => Ok(toml::Value::Boolean(true)),
+            KeyType::YesNo if ["false", "no"].iter().any(|no| text.eq_ignore_ascii_case(no)) => Ok(toml::Value::Boolean(false)),
+            KeyType::YesNo => no(text),
         },
     }
 }
@@ -312,7 +276,7 @@ mod tests {
         assert_eq!(basis.design.finger_protection, Some(false));
         assert_eq!(basis.project.issue_date.as_deref(), Some("2026-11-25"));
         let written = toml::Table::try_from(&basis).unwrap();
-        assert!(written.keys().all(|key| SECTIONS.iter().any(|section| &section.name == key)));
+        assert!(written.keys().all(|key| sections().iter().any(|section| &section.name == key)));
     }
 
     #[test]

@@ -2,7 +2,6 @@
 
 use super::{InputArguments, Outcome, print};
 use crate::project::{self, ProjectError};
-use crate::record::significant;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -39,20 +38,9 @@ impl Arguments {
         };
         let design = inputs.design();
         let circuit = &design.circuits[index];
-        let mut text = crate::report::text::circuit(circuit, crate::rules::units::Units::of(&design.rule_book));
-        text.push_str("\nWorking\n");
-        for step in inputs.working(index) {
-            let printed = step.printed();
-            text.push_str(&format!(
-                "  {}\n    {}\n    {}\n    = {} {}   ({})\n",
-                printed.quantity,
-                printed.formula,
-                printed.with_numbers,
-                significant(printed.value, 5),
-                printed.unit,
-                printed.reference
-            ));
-        }
+        let units = crate::rules::units::Units::of(&design.rule_book);
+        let mut text = crate::report::text::circuit(circuit, units);
+        text.push_str(&crate::report::text::working(circuit, inputs.working(index), units));
         if design.catalogue.demonstration {
             text.push_str(&format!("\nCatalogue: {}\n", crate::report::DEMONSTRATION));
         }

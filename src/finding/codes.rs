@@ -53,6 +53,37 @@ codes! {
     I302_DECIMAL_COMMA, "I302", Note, "decimal commas in the whole file";
     I303_UNDEFINED_BYTE, "I303", Error, "a byte that is no character of the file's encoding";
     I304_ENDING, "I304", Note, "a file that is of another kind than its name says";
+    I401_DECIMAL_COMMA, "I401", Note, "texts whose comma was read as the decimal mark";
+    I402_UNIT_CONVERTED, "I402", Note, "a unit that was converted";
+    I403_THOUSANDS, "I403", Note, "a mark between thousands that was left out";
+    I404_NUMBER_AS_TEXT, "I404", Note, "numbers that a workbook holds as text";
+    I405_PERCENT, "I405", Note, "figures that were read as per cent";
+    I406_MERGED_VALUE, "I406", Note, "a value taken from merged cells";
+    I407_DITTO, "I407", Note, "a ditto mark that repeats the value above";
+    I408_HIDDEN_ROW, "I408", Note, "a hidden row that was read";
+    I409_HIDDEN_COLUMN, "I409", Note, "a hidden column that was read";
+    I410_SHEET_NOT_READ, "I410", Note, "a sheet that was not read";
+    I411_COLUMN_KEPT, "I411", Note, "a column that is carried through and says nothing for sizing";
+    I412_DELETED_ROW, "I412", Note, "a row that is struck out or marked as deleted";
+    I413_STRUCK_TEXT, "I413", Warning, "struck-out text that was left out of a value";
+    I414_SUBTOTAL, "I414", Note, "a row of a sum, which is no load";
+    I415_FOOTNOTE_MARK, "I415", Note, "a footnote mark that was left out of a tag";
+    I416_TAGS_EXPANDED, "I416", Note, "a tag that stands for several machines";
+    I417_QUANTITY_FROM_TAGS, "I417", Note, "a quantity taken from the number of tags";
+    I418_UNDECIDED, "I418", Warning, "a value that sizing needs and that is still open";
+    I419_POWERS_DIFFER, "I419", Warning, "two powers of one motor that do not agree";
+    I420_SEVERAL_VOLTAGES, "I420", Warning, "several voltages of which none is chosen";
+    I421_AMBIGUOUS_NUMBER, "I421", Error, "a number that reads two ways";
+    I422_METHOD_UNKNOWN, "I422", Error, "a starting method that is not understood";
+    I423_METHODS_CONFLICT, "I423", Error, "starting methods, or a method and a supply, that contradict each other";
+    I424_NO_POWER, "I424", Error, "a load without power and current";
+    I425_QUANTITY_DIFFERS, "I425", Error, "a quantity that disagrees with the tags or with the counts of duty and standby";
+    I426_UNIT_ASSUMED, "I426", Note, "a column of power whose unit nobody states";
+    I427_UNIT_CONTRADICTS, "I427", Error, "a unit that contradicts the heading";
+    I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
+    I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
+    I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
+    I504_SEAL_GONE, "I504", Error, "a workbook of this program whose results can't be told from what was sent";
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     // L: load and case
@@ -72,6 +103,14 @@ codes! {
     L312_METRIC_LENGTH, "L312", Note, "a length in metres on a project that reckons in feet";
     L313_VOLTAGE_AGAINST_BOARD, "L313", Warning, "a voltage that is not that of the board";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
+    L321_EFFICIENCY_BELOW_CLASS, "L321", Warning, "an efficiency below what its class demands";
+    L322_EFFICIENCY_TOO_HIGH, "L322", Warning, "an efficiency better than any motor's of that output";
+    L323_POWER_FACTOR_ONE, "L323", Warning, "a power factor that no induction motor on the line has";
+    L324_NAMEPLATE_FAR_OFF, "L324", Warning, "a nameplate current far off the full-load current of the table";
+    L325_LENGTH_UNIT, "L325", Warning, "a length that is far too long for its unit";
+    L326_STARTS_AGAINST_DUTY, "L326", Warning, "starts an hour that contradict the duty";
+    L331_BOARD_UNKNOWN, "L331", Warning, "a board that the basis does not name";
+    L332_FEEDER_LOOP, "L332", Error, "boards that feed each other in a ring";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -80,6 +119,7 @@ codes! {
     L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
     L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";
     L408_SAFETY_LEVEL, "L408", Warning, "a safety function whose level is not established";
+    L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
@@ -98,6 +138,10 @@ codes! {
     R209_HORSEPOWER_FROM_CURRENT, "R209", Note, "horsepower read from the nameplate current";
     R210_NAMEPLATE_MISSING, "R210", Warning, "a missing nameplate current that the clause asks for";
     R211_VOLTAGE_BAND, "R211", Note, "a voltage that is read by the band of a column";
+    R212_DUTY_RATING, "R212", Note, "a duty other than continuous without the motor's time rating";
+    R213_DEVICE_BELOW_AMPACITY, "R213", Warning, "no standard rating between the marked circuit ampacity and the marked maximum";
+    R214_OVERLOAD_BY_TABLE, "R214", Note, "an overload setting without the nameplate current by which it must go";
+    R215_CODE_LETTER_OPEN, "R215", Warning, "a code letter without an upper end of the locked-rotor current";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
@@ -125,6 +169,7 @@ codes! {
     C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
     C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
     C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because the motor would not start";
+    C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -1,10 +1,11 @@
 //! Findings as text for a terminal: like a good compiler, with the row as a small excerpt and the cell underlined.
 
+use std::borrow::Cow;
 use std::fmt::Write;
 
 use anstyle::{AnsiColor, Style};
 
-use super::{Finding, Severity};
+use super::{Finding, Place, Severity};
 
 /// Longest text of a cell in an excerpt, in characters.
 const LONGEST_CELL: usize = 24;
@@ -67,7 +68,7 @@ fn compose(finding: &Finding, excerpt: Option<&Excerpt>, palette: &Palette) -> S
     if let Some(place) = &finding.place {
         let _ = write!(text, "\n{margin}{} {}", painted(palette.frame, "-->"), harmless(&place.short()));
         if let Some(excerpt) = excerpt {
-            text.push_str(&table(excerpt, &row, &margin, palette));
+            text.push_str(&table(&with_cell(excerpt, place), &row, &margin, palette));
         }
     }
     let lines = [("because", &finding.why), ("help", &finding.cure), ("clause", &finding.reference)];
@@ -75,6 +76,21 @@ fn compose(finding: &Finding, excerpt: Option<&Excerpt>, palette: &Palette) -> S
         let _ = write!(text, "\n{margin} {} {}: {}", painted(palette.frame, "="), label, harmless(line));
     }
     text
+}
+
+/// The excerpt with the cell that is meant, where the row no longer holds it: a result that was set aside, for one.
+fn with_cell<'e>(excerpt: &'e Excerpt, place: &Place) -> Cow<'e, Excerpt> {
+    let (Some(text), None) = (place.text.as_ref().filter(|text| !text.is_empty()), excerpt.marked) else {
+        return Cow::Borrowed(excerpt);
+    };
+    let mut own = excerpt.clone();
+    let width = own.headings.len().max(own.cells.len());
+    own.headings.resize(width, String::new());
+    own.cells.resize(width, String::new());
+    own.headings.push(place.heading.clone().unwrap_or_default());
+    own.cells.push(text.clone());
+    own.marked = Some(width);
+    Cow::Owned(own)
 }
 
 /// Headings, the row and the carets below the cell that is meant.
@@ -153,6 +169,14 @@ mod tests {
         let excerpt = Excerpt { headings: texts(&["tag", "kW", "V"]), cells: texts(&["Lüfter", "7.5", "40O"]), marked: Some(2) };
         let expected = "error[I101]: voltage_v reads `40O`, which is not a number\n  --> loads.xlsx, Motors!C12\n   |  tag     kW   V\n12 |  Lüfter  7.5  40O\n   |               ^^^\n   = help: write 400: the last character is the letter O";
         assert_eq!(render(&finding(), Some(&excerpt)), expected);
+    }
+
+    #[test]
+    fn a_cell_that_the_row_no_longer_holds_is_shown_from_its_finding() {
+        let excerpt = Excerpt { headings: texts(&["tag"]), cells: texts(&["P-1"]), marked: None };
+        let mut own = finding();
+        own.place = own.place.map(|place| Place { heading: Some("Cable".into()), text: Some("10 mm2".into()), ..place });
+        assert!(render(&own, Some(&excerpt)).contains("   |  tag  Cable\n12 |  P-1  10 mm2\n   |       ^^^^^^\n"));
     }
 
     #[test]

@@ -26,6 +26,8 @@ pub enum IntakeErrorKind {
     TooLarge,
     /// It has no heading row.
     NoHeader,
+    /// A column is mapped to an unknown field, or a heading that is mapped is not there.
+    Override,
 }
 
 /// Why a schedule could not be read; the message says what and what to do.

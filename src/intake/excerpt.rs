@@ -30,7 +30,10 @@ fn columns(grid: &Grid, header: usize, row: usize, marked: Option<usize>) -> Vec
     let width = grid.rows.get(header).map_or(0, Vec::len).max(grid.rows.get(row).map_or(0, Vec::len));
     let shown = |column: usize| !text_at(grid, header, column).is_empty() || !text_at(grid, row, column).is_empty();
     let used: Vec<usize> = (0..width).filter(|&column| Some(column) == marked || shown(column)).collect();
-    let tag = used.iter().copied().find(|&column| super::headings::field(&text_at(grid, header, column)) == Some(Field::Tag));
+    let tag = used
+        .iter()
+        .copied()
+        .find(|&column| super::headings::recognise(&text_at(grid, header, column)).is_some_and(|found| found.may_be(Field::Tag)));
     let middle = marked.and_then(|marked| used.iter().position(|&column| column == marked)).unwrap_or(0);
     let start = middle.saturating_sub(COLUMNS / 2).min(used.len().saturating_sub(COLUMNS));
     let mut window: Vec<usize> = used.iter().copied().skip(start).take(COLUMNS).collect();

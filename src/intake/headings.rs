@@ -1,28 +1,284 @@
-//! What the heading of a column means. Canonical names only; other wordings of the trade find their place here.
+//! What the heading of a column means: canonical names, and the spellings of the trade in six languages as data.
+//!
+//! Whole strings count first, single words second, parts of words never.
 
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use serde::Deserialize;
+
+use super::fold;
+use super::units::{Unit, unit_of};
 use crate::finding::nearest;
 use crate::load::{FIELDS, Field};
 
-/// Fields by the letters and digits of their names; synonyms are further entries.
-static MEANINGS: LazyLock<HashMap<String, Field>> =
-    LazyLock::new(|| FIELDS.iter().map(|spec| (letters(spec.name), spec.field)).collect());
+/// Longest heading that is looked up, in bytes.
+const LONGEST: usize = 160;
+const TABLE: &str = include_str!("tables/headings.csv");
 
-/// The field that a heading names; case, spaces, hyphens and underscores make no difference.
+/// What a column may mean.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Meaning {
+    /// A field.
+    Field(Field),
+    /// A column that is ticked for a starting method.
+    Tick(&'static str),
+    /// Known, and not read.
+    Unused,
+}
+
+/// A heading that was recognised.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Recognised {
+    /// Meanings in the order in which they are tried against the contents.
+    pub(super) meanings: Vec<Meaning>,
+    /// Unit that the heading states.
+    pub(super) unit: Option<Unit>,
+    /// The field whose canonical name it is.
+    pub(super) canonical: Option<Field>,
+}
+
+impl Recognised {
+    /// Whether it may mean the field.
+    pub(super) fn may_be(&self, field: Field) -> bool {
+        self.meanings.contains(&Meaning::Field(field))
+    }
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    #[serde(rename = "language")]
+    _language: String,
+    spelling: String,
+    field: String,
+    unit: String,
+    group: String,
+    #[serde(rename = "status")]
+    _status: String,
+}
+
+#[derive(Clone, Debug, Default)]
+struct Entry {
+    meanings: Vec<Meaning>,
+    unit: Option<Unit>,
+}
+
+#[derive(Debug, Default)]
+struct Spellings {
+    canonical: HashMap<String, Field>,
+    /// By group (empty for none) and key.
+    entries: HashMap<&'static str, HashMap<String, Entry>>,
+    groups: HashMap<String, Vec<String>>,
+    fillers: std::collections::HashSet<String>,
+}
+
+static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
+    let mut all =
+        Spellings { canonical: FIELDS.iter().map(|spec| (letters(spec.name), spec.field)).collect(), ..Spellings::default() };
+    for row in rows() {
+        let key = fold::key(&row.spelling);
+        if row.field == "filler" {
+            all.fillers.insert(key);
+        } else if row.field.starts_with('@') {
+            all.groups.entry(key).or_default().push(row.field.trim_start_matches('@').to_owned());
+        } else {
+            let Some(group) = GROUPS.iter().find(|group| **group == row.group) else { continue };
+            let entry = all.entries.entry(group).or_default().entry(key).or_default();
+            for meaning in row.field.split('|').filter_map(meaning) {
+                if !entry.meanings.contains(&meaning) {
+                    entry.meanings.push(meaning);
+                }
+            }
+            entry.unit = entry.unit.or_else(|| unit_of(&row.unit));
+        }
+    }
+    all
+});
+
+const GROUPS: [&str; 7] = ["", "motor", "power", "supply", "starter", "cable", "control"];
+
+fn rows() -> Vec<Row> {
+    csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(TABLE.as_bytes()).into_deserialize().flatten().collect()
+}
+
+fn meaning(name: &str) -> Option<Meaning> {
+    if name == "-" {
+        return Some(Meaning::Unused);
+    }
+    if let Some(method) = name.strip_prefix("method:") {
+        let crate::load::Kind::Choice(choices) = Field::StartingMethod.spec().kind else { return None };
+        return choices.iter().find(|(choice, _)| *choice == method).map(|(choice, _)| Meaning::Tick(choice));
+    }
+    Field::from_name(name).map(Meaning::Field)
+}
+
+/// The field whose canonical name a heading is; case, spaces, hyphens and underscores make no difference.
 #[must_use]
 pub(super) fn field(heading: &str) -> Option<Field> {
     if heading.len() > 64 {
         return None;
     }
-    MEANINGS.get(&letters(heading)).copied()
+    SPELLINGS.canonical.get(&letters(heading)).copied()
 }
 
 /// The canonical name that a misspelt heading may mean.
 #[must_use]
 pub(super) fn suggestion(heading: &str) -> Option<&'static str> {
     nearest(&heading.trim().replace([' ', '-'], "_"), FIELDS.iter().map(|spec| spec.name))
+}
+
+/// Recognises a heading that stands alone.
+pub(super) fn recognise(heading: &str) -> Option<Recognised> {
+    if heading.trim().is_empty() || heading.len() > LONGEST {
+        return None;
+    }
+    if let Some(field) = field(heading) {
+        // A canonical name may be a word of the trade too, such as `Phase` or `Duty`; its contents decide then.
+        let meanings = whole(heading, "").map_or_else(|| vec![Meaning::Field(field)], |found| found.meanings);
+        let meanings = if meanings.contains(&Meaning::Field(field)) { meanings } else { vec![Meaning::Field(field)] };
+        return Some(Recognised { meanings, unit: None, canonical: Some(field) });
+    }
+    whole(heading, "").or_else(|| sides(heading)).or_else(|| by_words(heading))
+}
+
+/// Recognises a heading below a group heading.
+pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> {
+    if group.trim().is_empty() {
+        return recognise(heading);
+    }
+    if heading.trim().is_empty() {
+        return recognise(group);
+    }
+    let both = format!("{group} {heading}");
+    if both.len() > LONGEST {
+        return recognise(heading);
+    }
+    let below = |group: &String| GROUPS.iter().find(|own| *own == group).and_then(|own| whole(heading, own));
+    let in_group = || groups(group).iter().find_map(below);
+    let measured = || {
+        let unit = unit_of(heading)?;
+        let upper = recognise(group)?;
+        Some(Recognised { unit: upper.unit.or(Some(unit)), ..upper })
+    };
+    in_group().or_else(|| whole(&both, "")).or_else(|| recognise(heading)).or_else(measured).or_else(|| by_words(&both))
+}
+
+/// Kinds of group that a group heading names.
+pub(super) fn groups(heading: &str) -> Vec<String> {
+    if heading.len() > LONGEST {
+        return Vec::new();
+    }
+    let whole = SPELLINGS.groups.get(&fold::key(heading)).cloned().unwrap_or_default();
+    if !whole.is_empty() {
+        return whole;
+    }
+    let words = fold::words(heading);
+    words.iter().filter(|word| word.len() > 3).filter_map(|word| SPELLINGS.groups.get(word)).flatten().cloned().collect()
+}
+
+/// The whole string, as it stands, without its unit, and with words that a line break parted.
+fn whole(heading: &str, group: &str) -> Option<Recognised> {
+    let entries = SPELLINGS.entries.get(group)?;
+    // A figure in millimetres or tons is something else than its name without the unit says.
+    let foreign = brackets(heading).is_some_and(|(start, end)| unit_of(&heading[start + 1..end]) == Some(Unit::Other));
+    let found = |text: &str, unit: Option<Unit>| {
+        let key = fold::key(text);
+        let plain = || key.replace("ae", "a").replace("oe", "o").replace("ue", "u");
+        let entry = entries.get(&key).or_else(|| entries.get(&plain()))?;
+        Some(Recognised { meanings: entry.meanings.clone(), unit: unit.or(entry.unit), canonical: None })
+    };
+    let (base, unit) = without_unit(heading);
+    let parted = heading.contains('\n').then(|| heading.replace("-\n", "").replace('\n', ""));
+    unit.and_then(|unit| found(&base, Some(unit)))
+        .or_else(|| found(heading, unit))
+        .or_else(|| without_brackets(heading).filter(|_| !foreign).and_then(|text| found(&text, unit)))
+        .or_else(|| parted.and_then(|text| found(&text, None)))
+}
+
+/// A unit in brackets, behind a comma or as the last word, and the heading without it.
+fn without_unit(heading: &str) -> (String, Option<Unit>) {
+    if let Some((start, end)) = brackets(heading) {
+        let inside = &heading[start + 1..end];
+        let unit = unit_of(inside).or_else(|| inside.split([' ', ',']).find_map(unit_of));
+        if unit.is_some_and(|unit| unit != Unit::Other) {
+            return (format!("{} {}", &heading[..start], &heading[end + 1..]), unit);
+        }
+        return (heading.to_owned(), None);
+    }
+    let cut = heading.trim().rfind([',', ' ', '\n', '\u{A0}', '_']);
+    let parts = cut.map(|at| (heading.trim().get(..at).unwrap_or(""), heading.trim().get(at + 1..).unwrap_or("")));
+    match parts.and_then(|(front, back)| unit_of(back).map(|unit| (front, unit))) {
+        Some((front, unit)) if !fold::key(front).is_empty() && !matches!(unit, Unit::Pieces | Unit::Other) => {
+            (front.to_owned(), Some(unit))
+        }
+        _ => (heading.to_owned(), None),
+    }
+}
+
+fn brackets(text: &str) -> Option<(usize, usize)> {
+    let start = text.find(['(', '['])?;
+    let end = start + text[start..].find([')', ']'])?;
+    Some((start, end))
+}
+
+fn without_brackets(text: &str) -> Option<String> {
+    let (start, end) = brackets(text)?;
+    Some(format!("{} {}", &text[..start], &text[end + 1..]))
+}
+
+/// Two languages in one heading: every side that is a heading must say the same.
+fn sides(heading: &str) -> Option<Recognised> {
+    let (base, unit) = without_unit(heading);
+    let parts: Vec<&str> = base.split(['/', '|', '\n']).filter(|part| !part.trim().is_empty()).collect();
+    if parts.len() < 2 {
+        return None;
+    }
+    let sides: Vec<Recognised> = parts.iter().map(|part| whole(part, "")).collect::<Option<_>>()?;
+    let first = sides.first()?;
+    let shared: Vec<Meaning> =
+        first.meanings.iter().filter(|own| sides.iter().all(|side| side.meanings.contains(own))).copied().collect();
+    let units: Vec<Unit> = sides.iter().filter_map(|side| side.unit).collect();
+    (!shared.is_empty() && shared != [Meaning::Unused]).then(|| Recognised {
+        meanings: shared,
+        unit: unit.or(units.first().copied()),
+        canonical: None,
+    })
+}
+
+/// Words within a heading whose other words change nothing.
+fn by_words(heading: &str) -> Option<Recognised> {
+    let (base, unit) = without_unit(heading);
+    let words = fold::words(&base);
+    if words.is_empty() || words.len() > 10 {
+        return None;
+    }
+    let entries = SPELLINGS.entries.get("")?;
+    for count in (1..words.len()).rev() {
+        let mut found: Vec<(usize, &Entry)> = (0..=words.len() - count)
+            .filter_map(|at| {
+                let key = words[at..at + count].concat();
+                entries
+                    .get(&key)
+                    .filter(|_| key.len() > 1 && !(count == 1 && SPELLINGS.fillers.contains(&key)))
+                    .map(|entry| (at, entry))
+            })
+            .collect();
+        found.retain(|(at, _)| {
+            let others = words[..*at].iter().chain(&words[at + count..]);
+            others.clone().all(|word| SPELLINGS.fillers.contains(word) || word.bytes().all(|byte| byte.is_ascii_digit()))
+        });
+        if let Some((_, entry)) = found.first() {
+            let agree = found.iter().all(|(_, other)| other.meanings == entry.meanings);
+            let used = entry.meanings != [Meaning::Unused];
+            return (agree && used).then(|| Recognised {
+                meanings: entry.meanings.clone(),
+                unit: unit.or(entry.unit),
+                canonical: None,
+            });
+        }
+    }
+    None
 }
 
 fn letters(text: &str) -> String {
@@ -40,7 +296,7 @@ mod tests {
     #[case::hyphens("Full-load current-A", Some(Field::FullLoadCurrentA))]
     #[case::unknown("Remarks of the sender", None)]
     #[case::nothing("", None)]
-    fn meaning(#[case] heading: &str, #[case] expected: Option<Field>) {
+    fn meaning_of_canonical_names(#[case] heading: &str, #[case] expected: Option<Field>) {
         assert_eq!(field(heading), expected);
     }
 
@@ -48,5 +304,77 @@ mod tests {
     fn a_misspelt_heading_is_recognised_but_not_read() {
         assert_eq!(field("voltag_v"), None);
         assert_eq!(suggestion("voltag_v"), Some("voltage_v"));
+    }
+
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
+        assert_eq!(rows().len(), lines);
+        for row in rows() {
+            let special = row.field == "filler" || row.field.starts_with('@');
+            assert!(special || row.field.split('|').all(|name| meaning(name).is_some()), "{row:?}");
+            assert!(GROUPS.contains(&row.group.as_str()), "{row:?}");
+            assert!(row.unit.is_empty() || unit_of(&row.unit).is_some(), "{row:?}");
+        }
+    }
+
+    #[rstest::rstest]
+    #[case("Tag\nNo.", Field::Tag, None)]
+    #[case("Equip-\nment", Field::Description, None)]
+    #[case("Motor\nRating\n(kW)", Field::RatedPowerKw, Some(Unit::Kilowatt))]
+    #[case("MCC /\nBoard", Field::Board, None)]
+    #[case("Potencia (CV)", Field::RatedPowerKw, Some(Unit::MetricHorsepower))]
+    #[case("Leistung / Power [kW]", Field::RatedPowerKw, Some(Unit::Kilowatt))]
+    #[case("LENGTH (FT)", Field::CableLengthM, Some(Unit::Foot))]
+    #[case("Length ft", Field::CableLengthM, Some(Unit::Foot))]
+    #[case("Starts/h", Field::StartsPerHour, Some(Unit::PerHour))]
+    #[case("cos φ", Field::PowerFactor, None)]
+    #[case("S.F.", Field::ServiceFactor, None)]
+    #[case("BHP", Field::AbsorbedPowerKw, Some(Unit::Horsepower))]
+    #[case("Voltage (kV)", Field::VoltageV, Some(Unit::Kilovolt))]
+    #[case("Full Load Current in Amp (Ifc)", Field::FullLoadCurrentA, Some(Unit::Ampere))]
+    #[case("Comprimento do cabo (m)", Field::CableLengthM, Some(Unit::Metre))]
+    #[case("AMBIENT (°C)", Field::AmbientC, Some(Unit::Celsius))]
+    #[case("Kabellaenge [m]", Field::CableLengthM, Some(Unit::Metre))]
+    fn spellings(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
+        let found = recognise(heading).unwrap();
+        assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
+    }
+
+    #[rstest::rstest]
+    #[case("STANDBY PWR")]
+    #[case("EMER. PWR")]
+    #[case("Starting PF")]
+    #[case("Pump efficiency")]
+    #[case("Stage")]
+    #[case("Operating pressure")]
+    #[case("Gearbox power (kW)")]
+    #[case("ESP (IN WG)")]
+    #[case("Gleichzeitigkeitsfaktor")]
+    #[case("Internal ref")]
+    fn not_read(#[case] heading: &str) {
+        assert!(recognise(heading).is_none_or(|found| found.meanings == [Meaning::Unused]), "{heading}");
+    }
+
+    #[rstest::rstest]
+    #[case("STARTER", "Rev.", Field::Reversing)]
+    #[case("STARTER", "Type", Field::StartingMethod)]
+    #[case("CABLE", "Method", Field::InstallationMethod)]
+    #[case("MOTOR", "Rated", Field::RatedPowerKw)]
+    #[case("Power", "shaft kW", Field::AbsorbedPowerKw)]
+    #[case("Supply", "V", Field::Supply)]
+    #[case("Cable", "m", Field::CableLengthM)]
+    #[case("Fed from", "", Field::Board)]
+    #[case("SUPPLY", "Ph", Field::Phases)]
+    fn below_groups(#[case] group: &str, #[case] heading: &str, #[case] field: Field) {
+        assert_eq!(recognise_below(group, heading).unwrap().meanings[0], Meaning::Field(field));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn never_panics(text in "[-a-zA-Zé()\\[\\]/|,. \n%°]{0,30}") {
+            let _ = recognise(&text);
+            let _ = recognise_below("Motor", &text);
+        }
     }
 }

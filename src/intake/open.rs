@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::kind::{self, Kind};
-use super::{Detected, Grid, Intake, delimited, rows, workbook};
+use super::{Detected, Grid, Intake, delimited, own, rows, workbook};
 use crate::finding::{Finding, Place, Severity, codes, column_letters};
 
 /// Largest amounts that are read.
@@ -53,6 +53,8 @@ pub struct ReadOptions {
     pub encoding: Option<String>,
     /// Separator of delimited text, instead of the one that is told from it: the character or its name.
     pub separator: Option<String>,
+    /// Headings and the canonical columns that they mean, where the user says so.
+    pub columns: Vec<(String, String)>,
 }
 
 /// A sheet and what the grid of cells does not say.
@@ -121,7 +123,7 @@ pub fn read_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Int
         let cure = "nothing, unless it is the wrong file; give it the right ending to be spared this note";
         opened.findings.push(Finding::new(&codes::I304_ENDING, what).at(Place::file(file)).cure(cure));
     }
-    finish(file, opened, bytes)
+    finish(file, opened, bytes, options)
 }
 
 /// Reads a schedule in delimited text that is in memory already; `file` is the name that findings bear.
@@ -131,15 +133,16 @@ pub fn read_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Int
 pub fn read_csv_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     check_size(file, bytes)?;
     match kind::of(file, bytes)? {
-        Kind::Text => finish(file, delimited::read(file, bytes, options)?, bytes),
+        Kind::Text => finish(file, delimited::read(file, bytes, options)?, bytes, options),
         Kind::Workbook(format) => Err(kind::misnamed(file, format)),
     }
 }
 
 /// Reads the rows of what was opened.
-fn finish(file: &str, opened: Opened, bytes: &[u8]) -> Result<Intake, IntakeError> {
+fn finish(file: &str, opened: Opened, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     let quote = opened.sheets.first().and_then(|sheet| sheet.open_quote);
-    let mut intake = rows::read(opened.sheets, file, digest(bytes), opened.detected).map_err(|mut error| {
+    let read = |sheets| rows::read(sheets, file, digest(bytes), opened.detected, options);
+    let mut intake = own::aside(opened.sheets, read).map_err(|mut error| {
         if let Some(quote) = quote {
             let _ = write!(error.message, "; the quotation mark that is opened in line {} is never closed", quote.line);
         }

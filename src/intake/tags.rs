@@ -1,7 +1,7 @@
 //! Expands tags of several machines: `P-101A/B`, `EF-1 thru EF-4`, `FIV-231 to FIV-238`, `P-1, P-2 & P-5`.
 
 /// Most machines that one row may stand for.
-const MOST: u64 = 1_000;
+const MOST: u64 = 200;
 
 /// Tags that were read.
 #[derive(Debug, PartialEq, Eq)]
@@ -17,6 +17,10 @@ pub(super) enum Tags {
 /// Expands the text of a tag cell.
 pub(super) fn expand(text: &str) -> Tags {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    // A designation such as =A1+M01 or `SPARE DB-2/1` names one thing.
+    if text.starts_with(['=', '+']) {
+        return Tags::Read(vec![text]);
+    }
     let spaced = text.replace(" and ", " & ");
     let parts: Vec<&str> = spaced.split([',', ';', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
     if parts.len() > 1 && !parts.iter().all(|part| has_digit(part)) {
@@ -38,7 +42,9 @@ pub(super) fn expand(text: &str) -> Tags {
 
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
-    text.contains([',', ';', '&']) || text.split_once('/').is_some_and(|(first, _)| has_digit(first))
+    let piece = |piece: &str| !piece.trim().is_empty() && piece.trim().bytes().all(|byte| byte.is_ascii_alphabetic());
+    text.contains([',', ';', '&'])
+        || text.split_once('/').is_some_and(|(first, rest)| has_digit(first) && rest.split('/').all(piece))
 }
 
 fn expand_part(part: &str, previous: Option<&str>) -> Tags {
@@ -47,6 +53,9 @@ fn expand_part(part: &str, previous: Option<&str>) -> Tags {
     }
     if part.contains('/') {
         return slashed(part);
+    }
+    if let Some((first, last)) = lettered(part) {
+        return letters(first, last);
     }
     // `P-101, 102`: a bare number goes on from the tag before it.
     if let Some(previous) = previous
@@ -60,7 +69,7 @@ fn expand_part(part: &str, previous: Option<&str>) -> Tags {
 /// Both ends of a range, if the part is one.
 fn range_ends(part: &str) -> Option<(&str, &str)> {
     let lower = part.to_ascii_lowercase();
-    for word in [" thru ", " through ", " to ", " - ", " – ", "…", ".."] {
+    for word in [" thru ", " through ", " to ", " bis ", " à ", " - ", " – ", "…", "...", "..", "~"] {
         if let Some(at) = lower.find(word) {
             let (first, last) = (part.get(..at)?.trim(), part.get(at + word.len()..)?.trim());
             let both = has_digit(first) && !last.is_empty() && (has_digit(last) || last.len() == 1);
@@ -68,6 +77,15 @@ fn range_ends(part: &str) -> Option<(&str, &str)> {
         }
     }
     None
+}
+
+/// `P-101A-C`: a letter, a hyphen and a later letter close by.
+fn lettered(part: &str) -> Option<(&str, &str)> {
+    let (first, last) = part.rsplit_once('-')?;
+    let (from, to) = (first.bytes().last()?, last.bytes().next()?);
+    let numbered = first.len() > 1 && first.as_bytes()[first.len() - 2].is_ascii_digit();
+    (last.len() == 1 && numbered && from.is_ascii_uppercase() && to.is_ascii_uppercase() && from < to && to - from < 8)
+        .then_some((first, last))
 }
 
 fn range(first: &str, last: &str) -> Tags {
@@ -105,7 +123,8 @@ fn letters(first: &str, last: &str) -> Tags {
 
 fn slashed(part: &str) -> Tags {
     let pieces: Vec<&str> = part.split('/').map(str::trim).collect();
-    let first = pieces[0];
+    let close = close_up(pieces[0]);
+    let first = close.as_str();
     // `A/C-1` is the tag of one air conditioner: nothing before the stroke is numbered.
     if !has_digit(first) {
         return Tags::Read(vec![part.to_owned()]);
@@ -139,6 +158,16 @@ fn continued(first: &str, piece: &str) -> Option<String> {
     whole.then(|| piece.to_owned())
 }
 
+/// `P-101 A` as `P-101A`, where further machines follow.
+fn close_up(first: &str) -> String {
+    match first.rsplit_once(' ') {
+        Some((stem, letter)) if letter.len() == 1 && letter.bytes().all(|byte| byte.is_ascii_alphabetic()) && has_digit(stem) => {
+            format!("{stem}{letter}")
+        }
+        _ => first.to_owned(),
+    }
+}
+
 fn has_digit(text: &str) -> bool {
     text.bytes().any(|byte| byte.is_ascii_digit())
 }
@@ -168,6 +197,14 @@ mod tests {
     #[case::range_and_one("EF-1 thru EF-2, EF-5", &["EF-1", "EF-2", "EF-5"])]
     #[case::stroke_in_a_name("A/C-1", &["A/C-1"])]
     #[case::no_numbers("Fan to roof", &["Fan to roof"])]
+    #[case::blank_before_letters("P-201 A/B/C", &["P-201A", "P-201B", "P-201C"])]
+    #[case::letters_by_hyphen("P-101A-C", &["P-101A", "P-101B", "P-101C"])]
+    #[case::short_list("EF-1,2,3", &["EF-1", "EF-2", "EF-3"])]
+    #[case::and("EF-1 & 2", &["EF-1", "EF-2"])]
+    #[case::dots("AHU-1...4", &["AHU-1", "AHU-2", "AHU-3", "AHU-4"])]
+    #[case::tilde("FCU-01~03", &["FCU-01", "FCU-02", "FCU-03"])]
+    #[case::designation("=A1+M01", &["=A1+M01"])]
+    #[case::letters_through("P-7A to P-7D", &["P-7A", "P-7B", "P-7C", "P-7D"])]
     #[case::not_ascii("Lüfter-3ü", &["Lüfter-3ü"])]
     fn expands(#[case] text: &str, #[case] expected: &[&str]) {
         assert_eq!(expand(text), Tags::Read(expected.iter().map(|tag| (*tag).to_owned()).collect()));
@@ -176,6 +213,7 @@ mod tests {
     #[rstest::rstest]
     #[case::backwards("EF-4 to EF-1")]
     #[case::other_prefix("EF-1 to SF-4")]
+    #[case::too_many("EF-1 to EF-300")]
     #[case::endless("EF-1 to EF-999999999")]
     #[case::too_many_digits("EF-1 to EF-99999999999999999999999")]
     fn refuses(#[case] text: &str) {

@@ -348,7 +348,7 @@ proptest! {
         }
         let _ = read_bytes(&format!("a.{}", format.ending()), &bytes, &ReadOptions::default());
         if let Ok(opened) = super::workbook::read("a", &bytes, format) {
-            let _ = super::rows::read(opened.sheets, "a", String::new(), opened.detected);
+            let _ = super::rows::read(opened.sheets, "a", String::new(), opened.detected, &ReadOptions::default());
         }
     }
 }

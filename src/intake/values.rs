@@ -13,7 +13,7 @@ pub(super) struct Wrong {
     pub(super) cure: String,
 }
 
-fn wrong<T>(code: &'static Code, what: impl Into<String>, cure: impl Into<String>) -> Result<T, Box<Wrong>> {
+pub(super) fn wrong<T>(code: &'static Code, what: impl Into<String>, cure: impl Into<String>) -> Result<T, Box<Wrong>> {
     Err(Box::new(Wrong { code, what: what.into(), cure: cure.into() }))
 }
 
@@ -71,6 +71,12 @@ pub(super) fn read(spec: &FieldSpec, content: &Content) -> Result<Option<Value>,
     }
 }
 
+/// The canonical value that a word is nearest to.
+pub(super) fn nearest_choice(spec: &FieldSpec, word: &str) -> Option<&'static str> {
+    let Kind::Choice(choices) = spec.kind else { return None };
+    nearest(&word.trim().replace([' ', '_'], "-"), choices.iter().map(|(name, _)| *name))
+}
+
 /// Columns that carry the sender's words and are never worked with.
 pub(super) fn is_remark(field: Field) -> bool {
     use Field::{Description, FeedbackNote, InterlockNote, Notes, RowRevision, Section};
@@ -81,7 +87,7 @@ fn is_free_text(spec: &FieldSpec) -> bool {
     is_remark(spec.field)
 }
 
-fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<Wrong>> {
+pub(super) fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<Wrong>> {
     if seen.len() > text::LONGEST_TEXT {
         let length = seen.chars().count();
         if length > text::LONGEST_TEXT {
@@ -103,7 +109,7 @@ fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<Wrong>> {
     }
 }
 
-fn error_cell(spec: &FieldSpec, error: &str) -> Result<Option<Value>, Box<Wrong>> {
+pub(super) fn error_cell(spec: &FieldSpec, error: &str) -> Result<Option<Value>, Box<Wrong>> {
     let code = if is_remark(spec.field) { &codes::I119_ERROR_IN_REMARK } else { &codes::I107_ERROR_CELL };
     wrong(
         code,
@@ -112,7 +118,7 @@ fn error_cell(spec: &FieldSpec, error: &str) -> Result<Option<Value>, Box<Wrong>
     )
 }
 
-fn a_date(spec: &FieldSpec, date: &str) -> Result<Option<Value>, Box<Wrong>> {
+pub(super) fn a_date(spec: &FieldSpec, date: &str) -> Result<Option<Value>, Box<Wrong>> {
     wrong(
         &codes::I106_DATE,
         format!("{} holds the date {}", spec.name, text::shortened(date)),
@@ -167,7 +173,7 @@ fn read_yes_no(spec: &FieldSpec, content: &Content, seen: &str) -> Result<bool, 
     }
 }
 
-fn within(spec: &FieldSpec, number: f64, low: f64, high: f64, seen: &str) -> Result<f64, Box<Wrong>> {
+pub(super) fn within(spec: &FieldSpec, number: f64, low: f64, high: f64, seen: &str) -> Result<f64, Box<Wrong>> {
     // `-0` is within every bound that zero is within, and would print as `-0`.
     if number >= low && number <= high {
         return Ok(number + 0.0);
@@ -229,7 +235,7 @@ fn fraction(text: &str) -> Option<f64> {
 }
 
 /// What to write instead, where that can be told.
-fn number_cure(spec: &FieldSpec, text: &str) -> String {
+pub(super) fn number_cure(spec: &FieldSpec, text: &str) -> String {
     if let Some(cure) = letters_for_digits(text) {
         return cure;
     }

@@ -8,22 +8,23 @@
 
 use std::borrow::Cow;
 
-use super::words::brief;
+use super::words::{brief, clause};
 use crate::design::{Circuit, Design, PurchaseLine};
 use crate::finding::Finding;
 use crate::quantity::round_to;
-use crate::rules::units::Units;
+use crate::rules::units::{Measure, Units};
 
 mod rows;
 mod values;
 
 pub use rows::{
-    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, check_rows, finding_rows, run_rows, setting_rows, starter_rows,
+    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, finding_rows, run_rows, setting_rows,
+    starter_rows,
 };
 
 use values::{
-    OVERLOAD_CEILING, SHORT_CIRCUIT_RATING, check, closest, contactor_ratings, coordination, disconnect_rating, fill, joined,
-    limit, maximum_clause, rating, tally, without_repeats,
+    SHORT_CIRCUIT_RATING, check, closest, contactor_ratings, coordination, disconnect_rating, fill, joined, limit,
+    maximum_clause, overload_ceiling, rating, roles, tally, without_repeats,
 };
 pub use values::{bare, frame_words, main_run, raceway_words, size_words, state_mark, state_words};
 
@@ -50,6 +51,16 @@ impl<'a> CellValue<'a> {
     #[must_use]
     pub fn number(number: impl Into<Option<f64>>) -> Self {
         number.into().filter(|number| number.is_finite()).map_or(Self::Empty, Self::Number)
+    }
+
+    /// What a check compares, as it is shown.
+    #[must_use]
+    pub fn measure(measure: Option<Measure>) -> Self {
+        match measure {
+            Some(Measure::Number(number)) => Self::number(number),
+            Some(Measure::Size(size)) => Self::Text(Cow::Owned(size)),
+            None => Self::Empty,
+        }
     }
 
     /// A number above nothing: results use zero for "not worked out".
@@ -244,20 +255,20 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "nameplate_a" @Customary Current "Nameplate" ["A"] AMPERES, 12.5, |c, _| CellValue::number(c.currents.nameplate_a);
         "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c, _| CellValue::positive(c.currents.starting_a);
         "method" Starter "Method" [""] None, u.pick(14.0, 24.0), |c, u| CellValue::text(brief(u, c.load.starting_method.as_deref().unwrap_or("")));
-        "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 20.0), |c, u| CellValue::text(contactor_ratings(c, u));
+        "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 30.0), |c, u| CellValue::text(contactor_ratings(c, u));
         "contactor_category" Starter "Category" [""] None, 10.0, |c, _| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
         "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c, _| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
-        "overload_ceiling_a" @Customary Starter "Overload trips at most" ["A"] AMPERES, 11.0, |c, _| CellValue::number(limit(c, OVERLOAD_CEILING));
+        "overload_ceiling_a" @Customary Starter "Overload trips at most" ["A"] AMPERES, 11.0, |c, _| CellValue::number(overload_ceiling(c, 0));
         "trip_class" Starter "Class" [""] None, 7.0, |c, _| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
         "starter_devices" Starter "Device" [""] None, u.pick(18.0, 30.0), |c, u| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", brief(u, &d.kind), rating(d.rated_a))) } else { brief(u, &d.kind) }), ", "));
         "protection_kind" Protection "Device" [""] None, u.pick(15.0, 24.0), |c, u| CellValue::text(brief(u, c.protection.as_ref().map_or("", |p| p.kind.as_str())));
-        "protection_rating_a" Protection "Rating" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
-        "protection_maximum_a" @Customary Protection "Maximum" ["A"] AMPERES, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
-        "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, _| CellValue::text(maximum_clause(c));
-        "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, 12.5, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
+        "protection_rating_a" Protection "Rating" ["A"] u.pick(AMPERES, QUANTITY), 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
+        "protection_maximum_a" @Customary Protection "Maximum" ["A"] QUANTITY, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
+        "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, u| CellValue::text(clause(u, maximum_clause(c)));
+        "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(12.5, 15.5), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
         "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
         "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(limit(c, SHORT_CIRCUIT_RATING));
-        "coordination" Protection "Co-ordination" [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
+        "coordination" Protection (u.pick("Co-ordination", "Coordination")) [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
         "cable_size" Cable "Size" [u.size_unit()] None, 11.0, |c, _| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
         "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
         "grounding_size" @Customary Cable "Equipment grounding" [""] None, 13.0, |c, _| CellValue::text(main_run(c).map_or("", |run| run.protective_size.as_str()));
@@ -270,8 +281,8 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c, _| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
         "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c, _| tally(c, Some(false));
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
-        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, _| CellValue::number(closest(c).and_then(|own| own.margin_pct));
-        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c).map_or("", |own| own.name.as_str())));
+        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|own| own.margin_pct));
+        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
     }
 }
 
@@ -288,19 +299,29 @@ pub fn schedule_of(design: &Design) -> Vec<Column<Circuit>> {
     columns
 }
 
+/// The columns that these rows use. The metric book's stand always, so that two lists can be laid side by side.
+#[must_use]
+pub fn in_use<R>(mut columns: Vec<Column<R>>, rows: &[R]) -> Vec<Column<R>> {
+    columns.retain(|column| {
+        column.units == Units::Metric || rows.is_empty() || rows.iter().any(|row| column.of(row) != CellValue::Empty)
+    });
+    columns
+}
+
 /// Devices of starters, a line each.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
 pub fn starters<'c>(units: Units) -> Vec<Column<StarterRow<'c>>> {
+    let u = units;
     columns! { units, StarterRow<'c>:
         "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.circuit.tag.as_str());
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
         "circuits" Row "Circuits" [""] WHOLE, 8.0, |r, _| CellValue::Number(f64::from(r.circuit.quantity.max(1)));
         "device" Starter "Device" [""] None, 32.0, |r, _| CellValue::text(r.device.as_ref());
-        "role" Starter "Role" [""] None, 12.0, |r, u| CellValue::text(brief(u, r.role));
-        "category" Starter "Category" [""] None, 10.0, |r, _| CellValue::text(r.category);
+        "role" Starter "Role" [""] None, u.pick(12.0, 22.0), |r, u| CellValue::text(roles(u, r.role));
+        "category" Starter "Category" [""] None, u.pick(10.0, 17.0), |r, u| CellValue::text(brief(u, r.category));
         "demand_a" Starter "Carries" ["A"] AMPERES, 9.0, |r, _| CellValue::number(r.demand_a);
-        "rated_a" Starter "Rated" ["A"] AMPERES, 9.0, |r, _| CellValue::number(r.rated_a);
+        "rated_a" Starter "Rated" ["A"] u.pick(AMPERES, QUANTITY), 9.0, |r, _| CellValue::number(r.rated_a);
         "data" Starter "Frame, range, setting" [""] None, 30.0, |r, _| CellValue::text(r.data.as_ref());
         "pieces" Starter "Pieces a circuit" [""] WHOLE, 9.0, |r, _| CellValue::Number(f64::from(r.pieces));
         "part" Starter "Part number" [""] None, 24.0, |r, _| CellValue::text(r.part);
@@ -312,11 +333,12 @@ pub fn starters<'c>(units: Units) -> Vec<Column<StarterRow<'c>>> {
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
 pub fn settings<'c>(units: Units) -> Vec<Column<SettingRow<'c>>> {
+    let u = units;
     columns! { units, SettingRow<'c>:
         "tag" Row "Tag" [""] None, 15.0, |r, _| CellValue::text(r.tag.as_ref());
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
-        "device" Protection "Device" [""] None, 31.0, |r, _| CellValue::text(r.device.as_ref());
-        "what" Protection "What to set" [""] None, 30.0, |r, _| CellValue::text(r.what.as_ref());
+        "device" Protection "Device" [""] None, u.pick(31.0, 46.0), |r, _| CellValue::text(r.device.as_ref());
+        "what" Protection "What to set" [""] None, u.pick(30.0, 42.0), |r, _| CellValue::text(r.what.as_ref());
         "value" Protection "Set to" [""] AMPERES, 10.0, |r, _| CellValue::number(r.value);
         "unit" Protection "Unit" [""] None, 6.0, |r, _| CellValue::text(r.unit);
         "range" Protection "Range" [""] None, 22.0, |r, _| CellValue::text(r.range.as_ref());
@@ -365,12 +387,12 @@ pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
         "check" Check "Check" [""] None, 28.0, |r, u| CellValue::text(brief(u, &r.check.name));
         "subject" Check "Of" [""] None, 26.0, |r, u| CellValue::text(brief(u, &r.check.subject));
         "result" Check "Result" [""] None, 14.0, |r, _| CellValue::text(r.result());
-        "value" Check "Value" [""] TWO, 12.0, |r, _| CellValue::number(r.check.value);
-        "limit" Check "Limit" [""] TWO, 12.0, |r, _| CellValue::number(r.check.limit);
-        "unit" Check "Unit" [""] None, 8.0, |r, _| CellValue::text(r.check.unit.as_str());
+        "value" Check "Value" [""] TWO, 12.0, |r, u| CellValue::measure(r.check.value.map(|value| u.value(value, &r.check.unit)));
+        "limit" Check "Limit" [""] TWO, 12.0, |r, u| CellValue::measure(r.check.limit.map(|limit| u.limit(limit, &r.check.unit)));
+        "unit" Check "Unit" [""] None, 8.0, |r, u| CellValue::text(r.shown_unit(u));
         "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r, _| CellValue::number(r.used_pct());
         "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r, _| CellValue::number(r.check.margin_pct);
-        "reference" Check "Clause" [""] None, 34.0, |r, _| CellValue::text(r.check.reference.as_str());
+        "reference" Check "Clause" [""] None, 34.0, |r, u| CellValue::text(clause(u, &r.check.reference));
         "because" Check "Not checked because" [""] None, 44.0, |r, _| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
     }
 }
@@ -405,7 +427,7 @@ pub fn findings<'c>(units: Units) -> Vec<Column<FindingRow<'c>>> {
         "what" Result "What is" [""] None, 56.0, |r, _| CellValue::text(r.finding.what.as_str());
         "why" Result "Why it matters" [""] None, 36.0, |r, _| CellValue::text(r.finding.why.as_str());
         "cure" Result "What to do" [""] None, 44.0, |r, _| CellValue::text(r.finding.cure.as_str());
-        "reference" Result "Clause" [""] None, 26.0, |r, _| CellValue::text(r.finding.reference.as_str());
+        "reference" Result "Clause" [""] None, 26.0, |r, u| CellValue::text(clause(u, &r.finding.reference));
     }
 }
 
@@ -449,6 +471,15 @@ mod tests {
             unique(&purchase(units));
             unique(&findings(units));
         }
+    }
+
+    #[test]
+    fn a_column_without_values_stays_away_from_the_customary_lists() {
+        let line = PurchaseLine { part: "A".to_owned(), quantity: 1.0, ..PurchaseLine::default() };
+        let keys =
+            |units| in_use(purchase(units), std::slice::from_ref(&line)).into_iter().map(|column| column.key).collect::<Vec<_>>();
+        assert!(!keys(Units::Customary).contains(&"unit_price") && keys(Units::Customary).contains(&"part"));
+        assert!(keys(Units::Metric).contains(&"unit_price"));
     }
 
     #[test]

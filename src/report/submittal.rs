@@ -95,9 +95,8 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     let mut page = render("front.html", &context)?;
     for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (_, link))| link.sheet) {
         let steps = if circuit.status == Status::NotSized { Vec::new() } else { (input.working)(index) };
-        let working = steps.iter().map(|step| step.printed().into()).collect();
         let mut context = Context::new();
-        context.insert("sheet", &sheet::sheet(circuit, link, working, units));
+        context.insert("sheet", &sheet::sheet(circuit, link, steps, units));
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);

@@ -1,10 +1,47 @@
 //! One circuit as plain text, for `explain`.
 
-use super::columns::raceway_words;
-use super::words::{brief, full, terms};
+use super::columns::{accessories, frame_words, raceway_words};
+use super::words::{brief, clause, full, terms};
+use super::working::lines;
 use crate::design::{Check, Circuit, Run};
-use crate::record::significant;
-use crate::rules::units::Units;
+use crate::record::{Step, significant};
+use crate::rules::units::{Measure, Units};
+
+/// Columns of a terminal that lines are kept to.
+const WIDTH: usize = 100;
+/// Width of the labels.
+const LABEL: usize = 12;
+
+/// A line, broken between words where it is too long; what follows is indented.
+fn wrapped(line: &str, indent: usize) -> String {
+    let mut text = String::new();
+    let mut rest = line;
+    let mut room = WIDTH;
+    loop {
+        let cut = rest
+            .char_indices()
+            .enumerate()
+            .skip(1)
+            .take_while(|(count, _)| *count <= room)
+            .filter(|(_, (at, one))| *one == ' ' && !rest[..*at].trim().is_empty())
+            .last()
+            .map(|(_, (at, _))| at);
+        match cut {
+            Some(at) if rest.chars().count() > room => {
+                text.push_str(rest[..at].trim_end());
+                text.push('\n');
+                text.push_str(&" ".repeat(indent));
+                rest = &rest[at + 1..];
+                room = WIDTH - indent;
+            }
+            _ => {
+                text.push_str(rest.trim_end());
+                text.push('\n');
+                return text;
+            }
+        }
+    }
+}
 
 fn number(value: f64) -> String {
     significant(value, 4)
@@ -17,7 +54,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     let mut text = format!("{}  {}\n", circuit.tag, circuit.description);
     let mut line = |what: &str, words: String| {
         if !words.is_empty() {
-            text.push_str(&format!("  {what:<12} {words}\n"));
+            text.push_str(&wrapped(&format!("  {what:<LABEL$} {words}"), LABEL + 3));
         }
     };
     let load = &circuit.load;
@@ -57,8 +94,18 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     }
     for own in &circuit.contactors {
         line(
-            &own.role,
-            format!("contactor {} A in {} for {} A, {}", number(own.rated_a), own.category, number(own.current_a), own.part),
+            &shown(units, &own.role),
+            units.pick(
+                format!("contactor {} A in {} for {} A, {}", number(own.rated_a), own.category, number(own.current_a), own.part),
+                format!(
+                    "{} contactor, {}{} A for {} A, {}",
+                    frame_words(&own.frame),
+                    if own.category.is_empty() { String::new() } else { format!("{}, ", full(units, &own.category)) },
+                    number(own.rated_a),
+                    number(own.current_a),
+                    own.part
+                ),
+            ),
         );
     }
     for own in &circuit.starter_devices {
@@ -69,13 +116,16 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     }
     for own in &circuit.overloads {
         let part = if own.part.is_empty() { String::new() } else { format!(", {}", own.part) };
+        let (role, position) = (shown(units, &own.role), shown(units, &own.position));
+        let place = match units {
+            Units::Customary if role == position || role.is_empty() => position,
+            _ => format!("{role}, {position}"),
+        };
         line(
             "overload",
             format!(
-                "{} ({}, {}) set to {} A in {} to {} A, class {}{part}",
+                "{} ({place}) set to {} A in {} to {} A, class {}{part}",
                 shown(units, &own.kind),
-                own.role,
-                shown(units, &own.position),
                 number(own.setting_a),
                 number(own.range_a[0]),
                 number(own.range_a[1]),
@@ -84,7 +134,10 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         );
     }
     for own in &circuit.runs {
-        line(&format!("{} {}", terms.cable.to_lowercase(), shown(units, &own.role)), run_line(own, units));
+        let label = format!("{} {}", terms.cable.to_lowercase(), shown(units, &own.role));
+        let (label, role) =
+            units.pick((label, String::new()), ("conductors".to_owned(), format!("{}: ", shown(units, &own.role))));
+        line(&label, format!("{role}{}", run_line(own, units)));
     }
     if let (Units::Customary, Some(own)) = (units, &circuit.disconnect) {
         let hp = own.rating_hp.map(|hp| format!(", {} hp", number(hp))).unwrap_or_default();
@@ -99,12 +152,12 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
                 own.coil_voltage,
                 number(own.pick_up_va),
                 number(own.hold_va),
-                own.driven_by
+                shown(units, &own.driven_by)
             ),
         );
     }
-    for own in &circuit.accessories {
-        line("accessory", format!("{} × {} {} ({})", own.quantity, own.kind, own.part, own.why));
+    for own in accessories(circuit) {
+        line("accessory", format!("{} × {} {} ({})", own.quantity, shown(units, &own.kind), own.part, own.why));
     }
     text.push_str("\nChecks\n");
     for check in &circuit.checks {
@@ -114,10 +167,24 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         text.push_str("\nFindings\n");
     }
     for finding in &circuit.findings {
-        text.push_str(&format!("  {}\n", crate::finding::summary_line(finding)));
+        text.push_str(&wrapped(&format!("  {}", crate::finding::summary_line(finding)), 6));
         if !finding.cure.is_empty() {
-            text.push_str(&format!("    {}\n", finding.cure));
+            text.push_str(&wrapped(&format!("    {}", finding.cure), 6));
         }
+    }
+    text
+}
+
+/// The working: each line once, in the words of the trade.
+#[must_use]
+pub fn working(circuit: &Circuit, steps: Vec<Step>, units: Units) -> String {
+    let mut text = "\nWorking\n".to_owned();
+    for line in lines(circuit, steps, units) {
+        text.push_str(&format!("  {}\n", line.quantity));
+        for words in [line.formula, line.numbers].into_iter().filter(|words| !words.is_empty()) {
+            text.push_str(&wrapped(&format!("    {words}"), 6));
+        }
+        text.push_str(&wrapped(&format!("    = {}   ({})", line.result.text(), line.reference), 6));
     }
     text
 }
@@ -155,8 +222,9 @@ fn load_line(circuit: &Circuit, units: Units) -> String {
     let power = units.pick(kw.clone(), format!("{hp}{kw}"));
     let volts = load.voltage_v.map(|volts| format!("{} V, ", number(volts))).unwrap_or_default();
     let phases = load.phases.map(|phases| if phases == 1 { "1 phase, " } else { "3 phases, " }).unwrap_or_default();
-    let class = load.efficiency_class.clone().map(|class| format!(", {class}")).unwrap_or_default();
-    format!("{}, {power}{volts}{phases}{}{class}", load.kind, load.duty.clone().unwrap_or_default())
+    let class = load.efficiency_class.as_deref().map(|class| format!(", {}", shown(units, class))).unwrap_or_default();
+    let duty = load.duty.as_deref().map(|duty| shown(units, duty)).unwrap_or_default();
+    format!("{}, {power}{volts}{phases}{duty}{class}", load.kind)
 }
 
 fn check_line(check: &Check, units: Units) -> String {
@@ -164,19 +232,71 @@ fn check_line(check: &Check, units: Units) -> String {
     let name = format!("{}{subject}", shown(units, &check.name));
     match (check.passed, &check.not_checked_because) {
         (Some(passed), _) => {
-            let show = |value: Option<f64>| value.map(number).unwrap_or_default();
-            let margin = check.margin_pct.map(|pct| format!(", margin {} %", significant(pct, 3))).unwrap_or_default();
-            format!(
-                "  {:<11} {name}: {} against {} {}{margin}  [{}]\n",
-                if passed { "passed" } else { "FAILED" },
-                show(check.value),
-                show(check.limit),
-                check.unit,
-                check.reference
-            )
+            let unit = units.unit(&check.unit);
+            let both = (
+                check.value.map(|value| units.value(value, &check.unit)),
+                check.limit.map(|limit| units.limit(limit, &check.unit)),
+            );
+            let words = match both {
+                (Some(Measure::Size(value)), Some(Measure::Size(limit))) => format!("{value} against {limit}"),
+                (value, limit) => format!("{} against {} {unit}", show(value), show(limit)),
+            };
+            let margin = check.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
+            let result = if passed { "passed" } else { "FAILED" };
+            wrapped(&format!("  {result:<11} {name}: {words}{margin}  [{}]", clause(units, &check.reference)), LABEL + 2)
         }
         (None, because) => {
-            format!("  {:<11} {name}: {}  [{}]\n", "not checked", because.clone().unwrap_or_default(), check.reference)
+            let because = because.clone().unwrap_or_default();
+            wrapped(&format!("  {:<11} {name}: {because}  [{}]", "not checked", clause(units, &check.reference)), LABEL + 2)
         }
+    }
+}
+
+fn show(measure: Option<Measure>) -> String {
+    match measure {
+        Some(Measure::Number(value)) => number(value),
+        Some(Measure::Size(size)) => size,
+        None => String::new(),
+    }
+}
+
+/// A margin. A floor that is passed many times over says no more with four digits.
+fn margin(pct: f64) -> String {
+    if pct > 999.0 { "over 999 %".to_owned() } else { format!("{} %", significant(pct, 3)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lines_break_between_words_and_go_on_indented() {
+        let line = format!("  {:<LABEL$} {}", "conductors", "seven by ".repeat(30));
+        let text = wrapped(&line, LABEL + 3);
+        assert!(text.lines().count() > 2 && text.lines().all(|own| own.chars().count() <= WIDTH), "{text}");
+        assert!(text.lines().skip(1).all(|own| own.starts_with("               s") || own.starts_with("               b")));
+        assert_eq!(text.split_whitespace().count(), line.split_whitespace().count());
+        assert_eq!(wrapped("  short", 6), "  short\n");
+        // A word that is too long stays whole, and ends the line.
+        assert_eq!(wrapped(&"x".repeat(150), 6), format!("{}\n", "x".repeat(150)));
+    }
+
+    #[test]
+    fn an_nec_check_speaks_of_feet_and_gauges() {
+        let check = |name: &str, value, limit, unit: &str| Check {
+            name: name.to_owned(),
+            value: Some(value),
+            limit: Some(limit),
+            unit: unit.to_owned(),
+            passed: Some(false),
+            ..Check::default()
+        };
+        // 80.77 m are 264.99 ft, 50 m are 164.04 ft; 4 AWG are 21.15 mm², 6 AWG 13.3 mm².
+        let length = check("drive-cable-length", 80.77, 50.0, "m");
+        assert!(check_line(&length, Units::Customary).contains("motor lead length: 265 against 164 ft"));
+        assert!(check_line(&length, Units::Metric).contains("drive-cable-length: 80.77 against 50 m"));
+        let terminals = check("terminals", 21.15, 13.3, "mm²");
+        assert!(check_line(&terminals, Units::Customary).contains("terminals: 4 AWG against 6 AWG  "));
+        assert!(check_line(&terminals, Units::Metric).contains("terminals: 21.15 against 13.3 mm²"));
     }
 }

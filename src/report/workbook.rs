@@ -9,6 +9,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet, XlsxErr
 use super::{DEMONSTRATION, ReportInput, columns};
 
 mod basis;
+pub mod blank;
 mod details;
 mod plan;
 mod schedule;
@@ -70,7 +71,9 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     book.set_zip_compression_level(4);
     book.set_properties(&properties(input));
     for (index, sheet) in plan.schedules.iter().enumerate() {
-        schedule::write(add(&mut book, input, &sheet.name, Paper::Large)?, input, &plan, index, &styles)?;
+        let merged = sheet.grid.and_then(|grid| input.grids.get(grid)).is_some_and(|grid| !grid.merged.is_empty());
+        let own = if merged { book.add_worksheet() } else { book.add_worksheet_with_low_memory()? };
+        schedule::write(set_up(own, input, &sheet.name, Paper::Large)?, input, &plan, index, &styles)?;
     }
     details::starters(add(&mut book, input, plan.name(Sheet::Starters), Paper::Normal)?, input, &styles)?;
     details::settings(add(&mut book, input, plan.name(Sheet::Settings), Paper::Normal)?, input, &styles)?;
@@ -130,7 +133,10 @@ fn paper(input: &ReportInput, paper: Paper) -> u8 {
 }
 
 fn add<'b>(book: &'b mut Workbook, input: &ReportInput, name: &str, size: Paper) -> Result<&'b mut Worksheet, ReportError> {
-    let sheet = book.add_worksheet_with_low_memory()?;
+    set_up(book.add_worksheet_with_low_memory()?, input, name, size)
+}
+
+fn set_up<'b>(sheet: &'b mut Worksheet, input: &ReportInput, name: &str, size: Paper) -> Result<&'b mut Worksheet, ReportError> {
     sheet.set_name(name)?;
     sheet.set_landscape().set_paper_size(paper(input, size)).set_print_fit_to_pages(1, 0);
     sheet.set_margins(0.5, 0.5, 0.8, 0.7, 0.35, 0.3);

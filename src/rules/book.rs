@@ -2,7 +2,7 @@
 
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
-use crate::record::Record;
+use crate::record::{Naming, Record};
 use crate::rules::services::NotCovered;
 use crate::rules::table::Document;
 
@@ -165,6 +165,8 @@ pub struct ContactorOffer {
     pub horsepower: [Option<f64>; 4],
     /// Continuous current in its enclosure, where it is rated so.
     pub continuous: Option<Amperes>,
+    /// A NEMA size, whose ratings for wye-delta and part winding are a table of their own.
+    pub nema: bool,
 }
 
 /// What is asked of the short-circuit protective device.
@@ -325,6 +327,10 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
 
     /// The clause for what `sizing` itself cites; empty if the book has none.
     fn clause(&self, topic: Topic) -> &'static str;
+    /// How the book names the source of a formula that both books share; none where the formula's own words do.
+    fn naming(&self) -> Option<Naming> {
+        None
+    }
     /// Tables from which a circuit takes figures when it leans on something.
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str];
 

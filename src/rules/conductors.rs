@@ -393,8 +393,9 @@ pub trait RunRules: Sync {
     fn size_text(&self, size_mm2: f64) -> String;
     /// Section of a size as it is written, mm²; none if the book has no such size.
     fn size_of(&self, text: &str) -> Option<f64>;
-    /// What is assumed of a run on a roof, with its cure and clause; none if the book knows no such surcharge.
-    fn on_roof(&self) -> Option<[&'static str; 3]>;
+    /// What is assumed of a run on a roof, with its cure and clause; none if the book knows no such surcharge, or
+    /// spares conductors of this insulation.
+    fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]>;
     /// Unit in which lengths are bought: `m` or `ft`.
     fn length_unit(&self) -> &'static str;
     /// Insulation by which the catalogue names what serves for an insulation.

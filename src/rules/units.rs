@@ -2,6 +2,7 @@
 //! is never rounded; what a page shows is worked out here.
 
 use crate::quantity::fits;
+use crate::rules::nec::conductor::Size;
 
 /// Metres in a foot: the international foot, exact by definition.
 pub const METRES_A_FOOT: f64 = 0.3048;
@@ -80,6 +81,50 @@ impl Units {
     }
 }
 
+/// What a check compares, in the units of the reports.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Measure {
+    /// A number in the unit that [`Units::unit`] gives.
+    Number(f64),
+    /// A size of conductor by its trade name, which brings its unit: `8 AWG`.
+    Size(String),
+}
+
+impl Units {
+    /// Unit in which the reports show what the design has in this one.
+    #[must_use]
+    pub fn unit(self, unit: &str) -> &str {
+        match (self, unit) {
+            (Self::Customary, "m") => "ft",
+            _ => unit,
+        }
+    }
+
+    /// What occurs or is demanded, shown: lengths are rounded up.
+    #[must_use]
+    pub fn value(self, value: f64, unit: &str) -> Measure {
+        match (self, unit) {
+            (Self::Customary, "m") => Measure::Number(self.length(value)),
+            _ => self.limit(value, unit),
+        }
+    }
+
+    /// What is allowed or can be done, shown: lengths are rounded down, and a section between two sizes is the smaller one.
+    #[must_use]
+    pub fn limit(self, limit: f64, unit: &str) -> Measure {
+        match (self, unit) {
+            (Self::Customary, "m") => Measure::Number(self.reach(limit)),
+            (Self::Customary, "mm²") => size_within(limit).map_or(Measure::Number(limit), Measure::Size),
+            _ => Measure::Number(limit),
+        }
+    }
+}
+
+/// The largest size of at most this section, mm²; catalogues state sections to a hundredth.
+fn size_within(area_mm2: f64) -> Option<String> {
+    Size::all().rev().find(|size| fits(size.mm2(), area_mm2 + 0.01)).map(Size::text)
+}
+
 /// The next whole number, but not for the error of a conversion: 228.6 m are 750 ft, not 751.
 fn whole_up(number: f64) -> f64 {
     let near = number.round();
@@ -132,6 +177,24 @@ mod tests {
         assert!((Units::Customary.bought(230.2, "ft") - 231.0).abs() < 1e-9);
         assert!((Units::Customary.bought(2.5, "pc") - 2.5).abs() < 1e-9);
         assert!((Units::Metric.bought(230.2, "m") - 230.2).abs() < 1e-9);
+    }
+
+    #[test]
+    fn checks_are_shown_in_feet_and_wire_gauges() {
+        let (metric, customary) = (Units::Metric, Units::Customary);
+        // 80.77 m are 264.99 ft, 50 m are 164.04 ft.
+        assert_eq!(customary.value(80.77, "m"), Measure::Number(265.0));
+        assert_eq!((customary.limit(50.0, "m"), customary.unit("m")), (Measure::Number(164.0), "ft"));
+        // NFPA 70, Chapter 9, Table 8: 4 AWG are 21.15 mm², 6 AWG 13.30 mm², 500 kcmil 253 mm².
+        assert_eq!(customary.value(21.15, "mm²"), Measure::Size("4 AWG".to_owned()));
+        assert_eq!(customary.limit(13.3, "mm²"), Measure::Size("6 AWG".to_owned()));
+        assert_eq!(customary.limit(16.0, "mm²"), Measure::Size("6 AWG".to_owned()));
+        assert_eq!(customary.limit(253.4, "mm²"), Measure::Size("500 kcmil".to_owned()));
+        assert_eq!((customary.value(65.0, "A"), customary.unit("A")), (Measure::Number(65.0), "A"));
+        for unit in ["m", "mm²", "A"] {
+            assert_eq!((metric.value(80.77, unit), metric.limit(50.0, unit)), (Measure::Number(80.77), Measure::Number(50.0)));
+            assert_eq!(metric.unit(unit), unit);
+        }
     }
 
     #[test]

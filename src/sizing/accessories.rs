@@ -9,6 +9,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, Method};
 use crate::quantity::round_to;
 use crate::record::Record;
+use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::assembly::{Assembly, ChosenContactor, Device};
 
@@ -195,6 +196,7 @@ impl Shelf<'_, '_> {
                 self.fit("interlock", "", contactor, &format!("{a} and {b}"), "", "the two must never be closed together");
             }
         }
+        let units = Units::of(self.tools.book.key());
         let time = assembly.arrangement.step_time(&self.case.start);
         if assembly.arrangement.star_delta_timer
             && let Some(contactor) = by_role("line")
@@ -205,11 +207,18 @@ impl Shelf<'_, '_> {
                 contactor,
                 "line",
                 &format!("{} s, pause 50 ms", round_to(time, 1)),
-                "changes over from star to delta",
+                units.pick("changes over from star to delta", "changes over from wye to delta"),
             );
-            self.fit("wiring-link", "star-delta", contactor, "line, delta and star", "", "links line, delta and star contactor");
+            self.fit(
+                "wiring-link",
+                "star-delta",
+                contactor,
+                "line, delta and star",
+                "",
+                units.pick("links line, delta and star contactor", "links line, delta and wye contactors"),
+            );
             if let Some(star) = by_role("star") {
-                self.fit("star-bridge", "", star, "star", "", "makes the star point");
+                self.fit("star-bridge", "", star, "star", "", units.pick("makes the star point", "makes the wye point"));
             }
         } else if assembly.arrangement.step_timer
             && let Some(first) = assembly.contactors.first().and_then(|own| own.contactor)

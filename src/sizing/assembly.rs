@@ -262,7 +262,7 @@ const LARGER_TRIED: usize = 8;
 
 impl<'a> Search<'_, 'a> {
     fn run(&self, candidates: &[ChosenProtection<'a>]) -> Found<'a> {
-        let first = self.with(candidates.first(), 0);
+        let first = self.with(candidates.first(), 0, None);
         if self.satisfies(&first) {
             return first;
         }
@@ -273,8 +273,13 @@ impl<'a> Search<'_, 'a> {
             let same = candidates[from..].iter().take_while(|own| own.rating == rating).count();
             for larger in 0..LARGER_TRIED {
                 for protection in &candidates[from..from + same] {
-                    let found = self.with(Some(protection), larger);
+                    let found = self.with(Some(protection), larger, None);
                     if self.satisfies(&found) {
+                        return found;
+                    }
+                    // A relay that stands the fault current is nearer at hand than a larger contactor.
+                    let weak = !self.is_rated(&found);
+                    if let Some(found) = weak.then(|| self.with_strong_relays(protection, larger)).flatten() {
                         return found;
                     }
                 }
@@ -298,12 +303,30 @@ impl<'a> Search<'_, 'a> {
         check.is_none_or(|own| own.passed != Some(false))
     }
 
-    /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest.
-    fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize) -> Found<'a> {
+    /// The same with relays whose own short-circuit rating is enough, where the book rates assemblies.
+    fn with_strong_relays(&self, protection: &ChosenProtection<'a>, larger: usize) -> Option<Found<'a>> {
+        let fault_ka = self.point.fault_max?.0 / 1000.0;
+        let found = self.with(Some(protection), larger, Some(fault_ka));
+        let rated = found.relays.iter().all(|own| !own.separate || own.relay.is_some());
+        (rated && self.satisfies(&found)).then_some(found)
+    }
+
+    /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest, each relay with
+    /// so many kA of its own at least.
+    fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize, least_ka: Option<f64>) -> Found<'a> {
         let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
         let contactors = contactors::choose(self.case, self.arrangement, self.demands, self.pins, fuse, self.tools, larger);
-        let relays =
-            relays::choose(self.case, self.currents, self.devices, self.places, &contactors, protection, self.class, self.tools);
+        let relays = relays::choose(
+            self.case,
+            self.currents,
+            self.devices,
+            self.places,
+            &contactors,
+            protection,
+            self.class,
+            least_ka,
+            self.tools,
+        );
         let coordination = self.coordination(protection, &contactors, &relays);
         Found { contactors, relays, protection: protection.cloned(), coordination }
     }

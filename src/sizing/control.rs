@@ -6,6 +6,7 @@ use crate::finding::{Finding, codes};
 use crate::load::Case;
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
+use crate::rules::units::Units;
 use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
 use crate::sizing::assembly::Assembly;
@@ -117,7 +118,8 @@ fn needs_interposing_relay(case: &Case, pick_up: f64, record: &mut Record) -> bo
     needed
 }
 
-/// The disconnecting means: a local one where it is wanted, else the protective device where every circuit must have one.
+/// The disconnecting means: the protective device where every circuit must have one, and a local one where it is wanted. The local
+/// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
 fn disconnect(
     case: &Case,
     currents: &RatedCurrents,
@@ -126,15 +128,16 @@ fn disconnect(
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
-    if case.wishes.isolator {
-        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
-        local(case, &demand, assembly, tools, circuit, record);
-        return;
-    }
     let mut scratch = Record::silent();
     if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
-        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, record);
+        let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
+        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, working);
         at_controller(case, &demand, assembly, circuit);
+    }
+    if case.wishes.isolator {
+        circuit.disconnect = None;
+        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
+        local(case, &demand, assembly, tools, circuit, record);
     }
 }
 
@@ -175,6 +178,7 @@ fn local(
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
+    let units = Units::of(tools.book.key());
     let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
     let share = if poles == 6 { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
     let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
@@ -192,17 +196,32 @@ fn local(
     });
     let Some((own, verdict)) = choice.chosen else {
         circuit.checks.push(
-            not_checked("disconnect-rating", "A", "the catalogue holds no isolator that fits", demand.reference)
-                .about("local isolator"),
+            not_checked(
+                "disconnect-rating",
+                "A",
+                units.pick("the catalogue holds no isolator that fits", "the catalogue holds no disconnect switch that fits"),
+                demand.reference,
+            )
+            .about("local isolator"),
         );
         record.find(
             Finding::new(
                 &codes::C404_NO_ISOLATOR,
-                format!(
-                    "the catalogue holds no local isolator for {} A in {} with {poles} poles",
-                    round_to(share, 2),
-                    demand.category
-                ),
+                match (units, demand.horsepower) {
+                    (Units::Customary, Some(hp)) => format!(
+                        "the catalogue holds no disconnect switch for {} A and {} hp with {poles} poles",
+                        round_to(share, 2),
+                        round_to(hp, 2)
+                    ),
+                    (Units::Customary, None) => {
+                        format!("the catalogue holds no disconnect switch for {} A with {poles} poles", round_to(share, 2))
+                    }
+                    (Units::Metric, _) => format!(
+                        "the catalogue holds no local isolator for {} A in {} with {poles} poles",
+                        round_to(share, 2),
+                        demand.category
+                    ),
+                },
             )
             .at(case.place.clone())
             .cure("add one to the catalogue"),
@@ -245,30 +264,4 @@ fn circuit_current(assembly: &Assembly<'_>) -> f64 {
     // At the machine the motor's own current flows, not the input current of a drive.
     let device = assembly.devices.iter().map(|device| device.current.0).fold(0.0, f64::max);
     if assembly.devices.iter().any(|device| device.drive.is_some()) { device } else { assembly.line.0 }
-}
-
-/// Interlock partners must exist among the circuits; a missing one is a warning on the row that names it.
-pub fn cross_check(circuits: &mut [Circuit]) {
-    let tags: std::collections::BTreeSet<String> =
-        circuits.iter().flat_map(|circuit| circuit.tags.iter().chain(std::iter::once(&circuit.tag))).cloned().collect();
-    for circuit in circuits {
-        let wanted = circuit.load.other.get("interlock_with").and_then(|value| value.as_str()).unwrap_or("").to_owned();
-        for partner in wanted.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()) {
-            if tags.contains(partner) {
-                continue;
-            }
-            let place = crate::finding::Place {
-                file: circuit.place.file.clone(),
-                sheet: circuit.place.sheet.clone(),
-                row: Some(circuit.place.row),
-                ..crate::finding::Place::default()
-            };
-            circuit.findings.push(
-                Finding::new(&codes::C405_INTERLOCK_PARTNER, format!("the interlock partner {partner} is not in the schedule"))
-                    .at(place)
-                    .cure("correct the tag, or add the partner"),
-            );
-            super::settle_status(circuit);
-        }
-    }
 }

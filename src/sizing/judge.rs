@@ -6,6 +6,8 @@ use crate::design::Check;
 use crate::finding::{Finding, Place, codes};
 use crate::quantity::fits;
 use crate::rules::Limit;
+use crate::rules::units::{Measure, Units};
+use crate::rules::words;
 
 /// The checks of one candidate against one demand.
 #[derive(Clone, Debug, Default)]
@@ -88,48 +90,69 @@ impl Check {
     }
 }
 
-/// What mends a failed check.
-fn cure_of(name: &str) -> &'static str {
-    const CURES: &[(&str, &str)] = &[
+/// What mends a failed check, in the words of either trade.
+fn cure_of(name: &str, units: Units) -> &'static str {
+    const CURES: &[(&str, [&str; 2])] = &[
         (
             "drive-cable-length",
-            "add the output filter that the drive's maker names for this length, or move the drive nearer to the motor",
+            ["add the output filter that the drive's maker names for this length, or move the drive nearer to the motor"; 2],
         ),
-        ("terminals", "add a terminal that takes the conductor, or an intermediate box with a short smaller cable"),
-        ("disconnect-rating", "choose a larger isolator"),
+        (
+            "terminals",
+            [
+                "add a terminal that takes the conductor, or an intermediate box with a short smaller cable",
+                "use lugs listed for the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box",
+            ],
+        ),
+        ("disconnect-rating", ["choose a larger isolator", "choose a larger disconnect switch"]),
+        ("disconnect-horsepower", ["choose a larger isolator", "choose a disconnect switch of more horsepower"]),
         (
             "fault-withstand",
-            "choose a device that clears the smallest fault at the far end quickly (a lower magnetic trip, a fuse), a larger cable or a shorter run; a limit of 0 means that the device does not clear that fault within 5 s",
+            [
+                "choose a device that clears the smallest fault at the far end quickly (a lower magnetic trip, a fuse), a larger cable or a shorter run; a limit of 0 means that the device does not clear that fault within 5 s",
+                "choose a device that clears the smallest fault at the far end quickly (a lower instantaneous trip, a fuse), a larger conductor or a shorter run; a limit of 0 means that the device does not clear that fault within 5 s",
+            ],
         ),
         (
             "disconnection",
-            "choose a device with a lower magnetic trip or rating, a larger cable or a shorter run, or add a residual-current device",
+            [
+                "choose a device with a lower magnetic trip or rating, a larger cable or a shorter run, or add a residual-current device",
+                "choose a device with a lower instantaneous trip or rating, a larger conductor or a shorter run, or add ground-fault protection",
+            ],
         ),
-        ("protection-maximum", "choose another protective device, or one device with a higher permitted rating"),
+        ("protection-maximum", ["choose another protective device, or one device with a higher permitted rating"; 2]),
     ];
-    CURES
-        .iter()
-        .find(|(own, _)| *own == name)
-        .map_or("decide before ordering: another device or conductor, or data that show that the limit is kept", |(_, cure)| cure)
+    CURES.iter().find(|(own, _)| *own == name).map_or(
+        "decide before ordering: another device or conductor, or data that show that the limit is kept",
+        |(_, [metric, customary])| units.pick(metric, customary),
+    )
 }
 
-/// A failed check as a finding.
+/// A failed check as a finding, in the units and words of the rule book.
 #[must_use]
-pub fn finding_of(check: &Check, place: &Place) -> Finding {
-    let number = |value: Option<f64>| value.map(|value| crate::record::significant(value, 4)).unwrap_or_default();
-    let subject = if check.subject.is_empty() { String::new() } else { format!(" ({})", check.subject) };
-    let unit = if check.unit.is_empty() { String::new() } else { format!(" {}", check.unit) };
+pub fn finding_of(check: &Check, place: &Place, units: Units) -> Finding {
+    let unit = if check.unit.is_empty() { String::new() } else { format!(" {}", units.unit(&check.unit)) };
+    let show = |measure: Option<Measure>| match measure {
+        Some(Measure::Number(number)) => format!("{}{unit}", crate::record::significant(number, 4)),
+        Some(Measure::Size(size)) => size,
+        None => String::new(),
+    };
+    let subject = match (check.subject.as_str(), units) {
+        ("", _) => String::new(),
+        (subject, Units::Metric) => format!(" ({subject})"),
+        (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
+    };
     Finding::new(
         &codes::C101_CHECK_FAILED,
         format!(
-            "{}{subject}: {}{unit} against a limit of {}{unit}",
-            check.name.replace('-', " "),
-            number(check.value),
-            number(check.limit)
+            "{}{subject}: {} against a limit of {}",
+            words::brief(units, &check.name),
+            show(check.value.map(|value| units.value(value, &check.unit))),
+            show(check.limit.map(|limit| units.limit(limit, &check.unit)))
         ),
     )
     .at(place.clone())
-    .cure(cure_of(&check.name))
+    .cure(cure_of(&check.name, units))
     .reference(check.reference.clone())
 }
 

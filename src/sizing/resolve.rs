@@ -64,7 +64,9 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     };
     services::refer(load, &case, basis, book.not_covered(), record);
     idle::of_row(load, book, record);
+    idle::unknown_kind(load, basis, record);
     requirements(load, &case, book, record);
+    super::plausible::of_row(load, &case, book, record);
     (errors(record) == before).then_some(case)
 }
 

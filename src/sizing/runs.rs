@@ -7,6 +7,8 @@ use crate::quantity::{Amperes, Impedance, Metres, Volts, round_to};
 use crate::record::Record;
 use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand, RunNeed, RunPart};
 use crate::rules::physics::drop::Across;
+use crate::rules::units::Units;
+use crate::rules::words;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
@@ -28,14 +30,21 @@ pub(super) fn choose(
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
+    let units = Units::of(tools.book.key());
     if case.route.length.is_none() {
         record.find(
-            Finding::new(&codes::C602_NO_LENGTH, "the cable length is missing; voltage drop and disconnection are not checked")
-                .at(case.place.clone())
-                .cure("enter cable_length_m"),
+            Finding::new(
+                &codes::C602_NO_LENGTH,
+                units.pick(
+                    "the cable length is missing; voltage drop and disconnection are not checked",
+                    "the length of the conductors is missing; voltage drop and the fault current at the load are not checked",
+                ),
+            )
+            .at(case.place.clone())
+            .cure(units.pick("enter cable_length_m", "enter cable_length_ft")),
         );
     }
-    if let Some([what, cure, clause]) = tools.book.on_roof().filter(|_| case.route.rooftop) {
+    if let Some([what, cure, clause]) = tools.book.on_roof(&case.route.insulation).filter(|_| case.route.rooftop) {
         record.find(Finding::new(&codes::C608_ROOF, what).at(case.place.clone()).cure(cure).reference(clause));
     }
     if point.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
@@ -64,7 +73,7 @@ pub(super) fn choose(
         if demand.role == SUPPLY {
             supply = Some(choice.clone());
         }
-        settle(case, assembly, &demand, choice, circuit, record);
+        settle(case, assembly, &demand, choice, units, circuit, record);
     }
     // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
     circuit.fault.board_max_ka = point.fault_max.map(|own| round_to(own.0 / 1000.0, 4));
@@ -94,6 +103,7 @@ fn settle(
     assembly: &Assembly<'_>,
     demand: &RunDemand,
     choice: RunChoice,
+    units: Units,
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
@@ -108,13 +118,13 @@ fn settle(
     circuit.checks.extend(choice.checks);
     for own in &choice.companions.raceways {
         let Some(ratio) = own.jam_ratio else { continue };
-        let kind = own.kind.to_uppercase();
         record.find(
             Finding::new(
                 &codes::C606_JAM,
                 format!(
-                    "{} run: three conductors in {kind} {} have a jam ratio of {}",
-                    demand.role,
+                    "{} run: three conductors in {}, trade size {}, have a jam ratio of {}",
+                    words::brief(units, demand.role),
+                    words::brief(units, own.kind),
                     own.trade_size,
                     round_to(ratio, 2)
                 ),
@@ -130,16 +140,19 @@ fn settle(
             Finding::new(
                 &codes::C601_NO_CABLE,
                 format!(
-                    "no cable of the book holds for the {} run: {} A over {} m",
-                    demand.role,
+                    "no {} of the book holds for the {} run: {} A over {} {}",
+                    units.pick("cable", "conductor"),
+                    units.pick(demand.role.into(), words::brief(units, demand.role)),
                     round_to(demand.current.0, 1),
-                    demand.length.map_or(0.0, |length| length.0)
+                    units.length(demand.length.map_or(0.0, |length| length.0)),
+                    units.length_unit()
                 ),
             )
             .at(case.place.clone())
-            .cure(
+            .cure(units.pick(
                 "shorten the run, choose another installation, or allow a larger voltage drop; the checks say which limit fails",
-            ),
+                "shorten the run, choose another raceway, or allow a larger voltage drop; the checks say which limit fails",
+            )),
         );
         return;
     };
@@ -147,13 +160,21 @@ fn settle(
         record.find(
             Finding::new(
                 &codes::C604_NO_CABLE_PART,
-                format!(
-                    "the catalogue holds no cable of {} {} {} with {} cores",
-                    run.phase_size, run.material, run.insulation, run.cores
+                units.pick(
+                    format!(
+                        "the catalogue holds no cable of {} {} {} with {} cores",
+                        run.phase_size, run.material, run.insulation, run.cores
+                    ),
+                    format!(
+                        "the catalogue holds no conductor {} {} {}",
+                        run.phase_size,
+                        words::brief(units, &run.material),
+                        words::brief(units, &run.insulation)
+                    ),
                 ),
             )
             .at(case.place.clone())
-            .cure("add the cable to the catalogue"),
+            .cure(units.pick("add the cable to the catalogue", "add the conductor to the catalogue")),
         );
     }
     if let Some(largest) = terminal(assembly) {

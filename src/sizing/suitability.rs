@@ -5,10 +5,22 @@ use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Meth
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::physics::starting;
+use crate::rules::units::Units;
+use crate::rules::words;
 use crate::rules::{RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Arrangement;
 use crate::supply::SupplyPoint;
+
+fn units(tools: &Tools<'_>) -> Units {
+    Units::of(tools.book.key())
+}
+
+/// A starting method: as the contract has it for the metric book, in the trade's words for the customary one.
+fn method_words(method: Method, tools: &Tools<'_>) -> String {
+    let units = units(tools);
+    units.pick(method.word().to_owned(), words::full(units, method.word()))
+}
 
 /// Share of the rated torque that a load needs at standstill.
 fn breakaway(torque: LoadTorque) -> f64 {
@@ -37,7 +49,7 @@ pub(super) fn look(
         return;
     }
     winding(load, case, tools, record);
-    torque(load, case, record);
+    torque(load, case, tools, record);
     direct_limit(load, case, record);
     two_speeds(load, case, tools, record);
     slip_ring(load, case, record);
@@ -83,7 +95,10 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
         None => record.find(
             Finding::new(
                 &codes::C302_WINDING_UNKNOWN,
-                format!("the nameplate voltages are missing; {} needs a winding for {line} V in delta", start.method.word()),
+                format!(
+                    "the nameplate voltages are missing; {} needs a winding for {line} V in delta",
+                    method_words(start.method, tools)
+                ),
             )
             .at(load.place())
             .cure(tools.book.delta_winding_cure(case.machine.voltage))
@@ -95,11 +110,14 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
                 format!(
                     "the winding is made for {} V in delta; {} at {line} V would burn it or leave it without torque",
                     delta.0,
-                    start.method.word()
+                    method_words(start.method, tools)
                 ),
             )
             .at(load.place_of(Field::MotorVoltages))
-            .cure(format!("order a motor wound for {line} V in delta, or start direct in star"))
+            .cure(format!(
+                "order a motor wound for {line} V in delta, or start {}",
+                units(tools).pick("direct in star", "across the line in wye")
+            ))
             .reference(tools.book.clause(Topic::TerminalMarkings)),
         ),
         Some(_) => {}
@@ -116,7 +134,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     }
 }
 
-fn torque(load: &Load, case: &Case, record: &mut Record) {
+fn torque(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let Some(torque) = case.start.torque else { return };
     if matches!(case.start.method, Method::Drive | Method::RotorResistance) || case.start.method.supply_only() {
         return;
@@ -139,7 +157,10 @@ fn torque(load: &Load, case: &Case, record: &mut Record) {
             )
             .at(load.place_of(Field::LoadTorque))
             .why(if certain { String::new() } else { format!("the starting torque ratio is assumed as {own}") })
-            .cure("a method with more torque (direct, autotransformer with a higher tap, drive), or an unloaded start"),
+            .cure(units(tools).pick(
+                "a method with more torque (direct, autotransformer with a higher tap, drive), or an unloaded start",
+                "a method with more torque (full voltage, autotransformer with a higher tap, drive), or an unloaded start",
+            )),
         );
     }
 }

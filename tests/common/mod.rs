@@ -2,6 +2,7 @@
 
 #![allow(dead_code)] // each test file uses a part
 
+use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 
 pub(crate) mod books;
@@ -57,3 +58,24 @@ pub(crate) fn design(folder: &Path) -> serde_json::Value {
 /// A schedule of one direct motor that needs nothing else.
 pub(crate) const PLAIN: &str = "tag,description,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,voltage_v,starting_method,cable_length_m\n\
 P-1,Pump,4,8.1,88.6,0.82,400,direct,30\n";
+
+/// The workbook with one part rewritten.
+pub(crate) fn with_part(bytes: &[u8], part: &str, edit: &dyn Fn(String) -> String) -> Vec<u8> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).expect("an archive");
+    let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    let mut edits = 0;
+    for index in 0..archive.len() {
+        let mut member = archive.by_index(index).expect("a member");
+        let name = member.name().expect("a name").to_string();
+        let mut content = Vec::new();
+        member.read_to_end(&mut content).expect("it unpacks");
+        if name == part {
+            content = edit(String::from_utf8(content).expect("text")).into_bytes();
+            edits += 1;
+        }
+        writer.start_file(name, zip::write::SimpleFileOptions::default()).expect("a member");
+        writer.write_all(&content).expect("it packs");
+    }
+    assert_eq!(edits, 1, "{part} is there");
+    writer.finish().expect("an archive").into_inner()
+}

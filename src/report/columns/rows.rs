@@ -2,11 +2,14 @@
 
 use std::borrow::Cow;
 
-use super::{frame_words, limit, rating};
+use super::{frame_words, rating};
 use crate::design::{Accessory, Check, Circuit, Contactor, Design, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::finding::Finding;
 use crate::report::words::{brief, full, terms};
-use crate::rules::units::Units;
+use crate::rules::units::{Measure, Units};
+
+#[cfg(test)]
+mod tests;
 
 /// A device of a starter.
 pub struct StarterRow<'c> {
@@ -81,6 +84,13 @@ pub struct FindingRow<'c> {
 }
 
 impl CheckRow<'_> {
+    /// Unit of the value as it is shown; a size of conductor brings its own.
+    #[must_use]
+    pub fn shown_unit(&self, units: Units) -> &str {
+        let size = self.check.limit.is_some_and(|limit| matches!(units.limit(limit, &self.check.unit), Measure::Size(_)));
+        if size { "" } else { units.unit(&self.check.unit) }
+    }
+
     /// `passed`, `failed` or `not checked`.
     #[must_use]
     pub fn result(&self) -> &'static str {
@@ -170,7 +180,11 @@ fn protection_row<'c>(circuit: &'c Circuit, own: &'c Protection, units: Units) -
         rated_a: Some(own.rating_a),
         data: Cow::Owned(data.join(", ")),
         part: &own.part,
-        remark: Cow::Owned(if coordination.is_empty() { String::new() } else { format!("co-ordination {coordination}") }),
+        remark: Cow::Owned(if coordination.is_empty() {
+            String::new()
+        } else {
+            format!("{} {coordination}", units.pick("co-ordination", "coordination"))
+        }),
         ..blank(circuit)
     }
 }
@@ -189,7 +203,7 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
         remarks.push(format!("{} poles in parallel", own.poles_in_parallel));
     }
     if let Some(operations) = own.expected_operations {
-        remarks.push(format!("{} operations to be expected", crate::record::significant(operations, 2)));
+        remarks.push(format!("{} operations to be expected", operations_words(operations)));
     }
     StarterRow {
         device: Cow::Borrowed("contactor"),
@@ -208,6 +222,20 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
     }
 }
 
+/// A number of operations to two digits, which is all that a life says: `7.8 million`, `420 000`.
+fn operations_words(operations: f64) -> String {
+    let step = libm::pow(10.0, libm::floor(libm::log10(operations.max(1.0))) - 1.0);
+    let rounded = (operations / step).round() * step;
+    if rounded >= 1e6 {
+        return format!("{} million", crate::record::significant(rounded / 1e6, 2));
+    }
+    let whole = format!("{rounded:.0}");
+    match whole.len() {
+        5.. => format!("{}\u{a0}{}", &whole[..whole.len() - 3], &whole[whole.len() - 3..]),
+        _ => whole,
+    }
+}
+
 fn is_release(own: &Overload) -> bool {
     own.kind.contains("breaker") || own.kind.contains("moulded")
 }
@@ -218,6 +246,9 @@ fn overload_words(own: &Overload, units: Units) -> Cow<'static, str> {
     }
     if own.kind == "in-soft-starter" {
         return Cow::Owned(format!("overload function of the {}", units.pick("soft starter", "solid-state starter")));
+    }
+    if own.kind == "manual-starter" {
+        return Cow::Borrowed("overload protection of the manual starter");
     }
     if is_release(own) {
         return Cow::Borrowed("overload release");
@@ -237,7 +268,14 @@ fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload, units: Units) -> St
         demand_a: Some(own.setting_a),
         data: Cow::Owned(format!("{} to {} A, class {}", rating(low), rating(high), own.trip_class)),
         part: &own.part,
-        remark: part_or_reason(&own.part, "part of the device before it"),
+        remark: part_or_reason(
+            &own.part,
+            match own.kind.as_str() {
+                "in-drive" => "part of the drive",
+                "in-soft-starter" => units.pick("part of the soft starter", "part of the solid-state starter"),
+                _ => "part of the device before it",
+            },
+        ),
         ..blank(circuit)
     }
 }
@@ -294,6 +332,21 @@ fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory, units: Units) -> 
     }
 }
 
+/// Accessories of a circuit for lists that don't say which contactor each serves: equal ones stand once, with their number.
+#[must_use]
+pub fn accessories(circuit: &Circuit) -> Vec<Accessory> {
+    let mut list: Vec<Accessory> = Vec::new();
+    for own in &circuit.accessories {
+        let own = Accessory { serves: String::new(), ..own.clone() };
+        let alike = |known: &&mut Accessory| Accessory { quantity: own.quantity, ..(**known).clone() } == own;
+        match list.iter_mut().find(alike) {
+            Some(known) => known.quantity += own.quantity,
+            None => list.push(own),
+        }
+    }
+    list
+}
+
 /// Dials of a circuit, each machine of the row by itself where the tags name as many machines as the quantity.
 #[must_use]
 pub fn setting_rows(circuit: &Circuit, units: Units) -> Vec<SettingRow<'_>> {
@@ -331,22 +384,27 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
         "auto" => "automatic",
         _ => "manual",
     };
-    for own in &circuit.overloads {
+    for (at, own) in circuit.overloads.iter().enumerate() {
         let [low, high] = own.range_a;
         let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
             String::new()
         } else {
-            format!(", {} × {}", crate::record::significant(own.winding_factor, 3), units.pick("rated", "full-load"))
+            format!(", {} × {}", crate::record::significant(own.winding_factor, 3), units.pick("rated", "nameplate"))
         };
-        let role =
-            if own.role.is_empty() || own.role == "main" { String::new() } else { format!(" {}", brief(units, &own.role)) };
+        // What the overload function of a drive serves is no question.
+        let plain = own.role.is_empty() || own.role == "main" || units == Units::Customary && own.kind.starts_with("in-");
+        let role = if plain { String::new() } else { format!("{} {}", units.pick("", ","), brief(units, &own.role)) };
+        let basis = match (units, circuit.currents.nameplate_a) {
+            (Units::Customary, Some(_)) => "nameplate current",
+            _ => terms(units).rated_current,
+        };
         rows.push(SettingRow {
             class: &own.trip_class,
             reset,
-            ceiling_a: limit(circuit, super::OVERLOAD_CEILING),
+            ceiling_a: super::overload_ceiling(circuit, at),
             ..dial(
                 overload_words(own, units),
-                Cow::Owned(format!("{}{role}{factor}", terms(units).rated_current)),
+                Cow::Owned(format!("{basis}{role}{factor}")),
                 own.setting_a,
                 "A",
                 if high > 0.0 { Cow::Owned(format!("{} to {} A", rating(low), rating(high))) } else { Cow::Borrowed("") },
@@ -367,6 +425,8 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
         // Only a setting that is a number with a unit is a dial.
         let Some((number, unit)) = own.setting.split_once(' ') else { continue };
         let Ok(value) = number.parse::<f64>() else { continue };
+        // A changeover has a pause behind its time: it stands beside the dial.
+        let (unit, besides) = unit.split_once(',').map_or((unit, ""), |(unit, besides)| (unit, besides.trim()));
         let unit = match unit.trim() {
             "s" => "s",
             "ms" => "ms",
@@ -381,7 +441,7 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
             if own.kind == "timer" { Cow::Borrowed("time") } else { Cow::Borrowed("setting") },
             value,
             unit,
-            Cow::Borrowed(""),
+            Cow::Borrowed(besides),
         ));
     }
     for own in &circuit.starter_devices {

@@ -72,23 +72,59 @@ pub(super) fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'stati
     CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
 }
 
-/// The check that was made with the smallest margin.
-pub(super) fn closest(circuit: &Circuit) -> Option<&Check> {
+/// The check that was made with the smallest margin. The customary book's device is the largest that is permitted: that it comes
+/// up to its limit says nothing.
+pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
+    let chosen_so = |check: &&Check| {
+        units == Units::Customary
+            && check.passed == Some(true)
+            && check.subject.is_empty()
+            && DEVICE_MAXIMUM.contains(&check.name.as_str())
+    };
     circuit
         .checks
         .iter()
+        .filter(|check| !chosen_so(check))
         .filter(|check| check.margin_pct.is_some())
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }
 
 /// Names of checks on which columns draw: what the overload relay may trip at, the rating of the assembly, the device's maximum.
-pub(super) const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
+const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
 pub(super) const SHORT_CIRCUIT_RATING: &[&str] = &["short-circuit-rating"];
 pub(super) const DEVICE_MAXIMUM: &[&str] = &["protection-maximum", "device-maximum"];
 
 /// The smallest limit among a circuit's checks of these names.
 pub(super) fn limit(circuit: &Circuit, names: &[&str]) -> Option<f64> {
     circuit.checks.iter().filter(|check| names.contains(&check.name.as_str())).filter_map(|check| check.limit).reduce(f64::min)
+}
+
+/// The current at which an overload protection of a circuit may trip at most, by its place among them. Their checks stand in the
+/// same order; where their numbers differ, the least limit that the setting keeps is the safe one.
+pub(super) fn overload_ceiling(circuit: &Circuit, at: usize) -> Option<f64> {
+    let own: Vec<f64> = circuit
+        .checks
+        .iter()
+        .filter(|check| OVERLOAD_CEILING.contains(&check.name.as_str()))
+        .filter_map(|check| check.limit)
+        .collect();
+    let setting = circuit.overloads.get(at).map_or(0.0, |overload| overload.setting_a);
+    if own.len() == circuit.overloads.len() {
+        return own.get(at).copied();
+    }
+    own.into_iter().filter(|limit| fits(setting, *limit)).reduce(f64::min)
+}
+
+/// Roles of contactors, one or several, such as `star and delta`, in the words of the trade.
+pub(super) fn roles(units: Units, text: &str) -> Cow<'_, str> {
+    if units == Units::Metric || !text.contains(' ') {
+        return brief(units, text);
+    }
+    let word = |own: &str| {
+        let bare = own.trim_end_matches(',');
+        format!("{}{}", brief(units, bare), &own[bare.len()..])
+    };
+    Cow::Owned(text.split(' ').map(word).collect::<Vec<_>>().join(" "))
 }
 
 /// The clause from which the largest rating of the protective device comes: that of the check whose limit it is. What a switch

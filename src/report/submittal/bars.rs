@@ -7,7 +7,7 @@ use super::state::{State, result};
 use super::text::{capital, quantity, size, value_and_limit};
 use crate::design::{Check, Circuit, Run};
 use crate::quantity::fits;
-use crate::report::words::full;
+use crate::report::words::{clause, full};
 use crate::rules::units::Units;
 
 /// A bar of a check or a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
@@ -99,23 +99,25 @@ fn upper(value: f64, limit: f64, passed: bool) -> bool {
     if passed { value <= limit } else { value > limit }
 }
 
+/// Name of a check with what it is about.
+pub(super) fn check_name(check: &Check, units: Units) -> String {
+    let name = capital(&full(units, &check.name));
+    if check.subject.is_empty() { name } else { format!("{name}, {}", full(units, &check.subject)) }
+}
+
 pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
     let mut line = CheckLine {
-        name: if check.subject.is_empty() {
-            capital(&full(units, &check.name))
-        } else {
-            format!("{}, {}", capital(&full(units, &check.name)), full(units, &check.subject))
-        },
+        name: check_name(check, units),
         value: String::new(),
         limit: String::new(),
         bar: None,
         margin: String::new(),
         result: result(check.passed),
         because: check.not_checked_because.clone().unwrap_or_default(),
-        reference: check.reference.clone(),
+        reference: clause(units, &check.reference).into_owned(),
     };
     if let (Some(passed), Some(value), Some(limit)) = (check.passed, check.value, check.limit) {
-        let (value_text, limit_text) = value_and_limit(value, limit, &check.unit);
+        let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);
         let upper = upper(value, limit, passed);
         line.value = value_text;
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
@@ -138,7 +140,7 @@ fn margin(margin: f64) -> String {
 }
 
 /// The voltage drops on one common scale.
-pub(super) fn drops(circuit: &Circuit) -> Vec<Drop> {
+pub(super) fn drops(circuit: &Circuit, units: Units) -> Vec<Drop> {
     let cases = [("running", "running-voltage-drop"), ("starting", "starting-voltage-drop")];
     let found: Vec<(&'static str, &Check, f64, f64)> = cases
         .into_iter()
@@ -155,7 +157,7 @@ pub(super) fn drops(circuit: &Circuit) -> Vec<Drop> {
     found
         .into_iter()
         .map(|(case, check, value, limit)| {
-            let (value_text, limit_text) = value_and_limit(value, limit, &check.unit);
+            let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);
             let bar = bar(value / longest * 98.0, limit / longest * 98.0);
             Drop { case, bar, words: format!("{value_text} of {limit_text}"), result: result(check.passed) }
         })

@@ -9,7 +9,7 @@ use super::state::{Link, mark, result};
 use super::text::{capital, sentence, value_and_limit};
 use crate::design::{Design, Status};
 use crate::finding::{Finding, Severity};
-use crate::report::words::full;
+use crate::report::words::{clause, full};
 use crate::rules::units::Units;
 
 /// Tags that a line names before it says how many more there are.
@@ -89,7 +89,7 @@ struct Collector {
 }
 
 impl Collector {
-    fn add(&mut self, finding: &Finding, link: Option<&Link>) {
+    fn add(&mut self, finding: &Finding, link: Option<&Link>, units: Units) {
         let key = (finding.code.clone(), finding.what.clone(), finding.cure.clone());
         let index = *self.known.entry(key).or_insert_with(|| {
             let what = format!("{} {}", sentence(&finding.what), sentence(&finding.why));
@@ -100,7 +100,7 @@ impl Collector {
                 more: 0,
                 what: what.trim().to_owned(),
                 cure: sentence(&finding.cure),
-                reference: finding.reference.clone(),
+                reference: clause(units, &finding.reference).into_owned(),
                 who: who(&finding.code, &finding.cure),
             };
             self.points.push((point, finding.severity));
@@ -149,10 +149,10 @@ pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group
     let mut collector = Collector::default();
     let open = |finding: &&Finding| finding.severity != Severity::Note;
     for (circuit, link) in design.circuits.iter().zip(links) {
-        circuit.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link)));
+        circuit.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link), units));
     }
     let boards = design.boards.iter().flat_map(|board| &board.findings);
-    boards.chain(&design.findings).filter(open).for_each(|finding| collector.add(finding, None));
+    boards.chain(&design.findings).filter(open).for_each(|finding| collector.add(finding, None, units));
 
     let (errors, warnings): (Vec<_>, Vec<_>) =
         collector.points.into_iter().partition(|(_, severity)| *severity == Severity::Error);
@@ -192,16 +192,15 @@ pub(super) fn deviations(design: &Design, links: &[Link], units: Units) -> Vec<D
     for (circuit, link) in design.circuits.iter().zip(links) {
         for check in circuit.checks.iter().filter(|check| check.passed == Some(false)) {
             let (value, limit) = match (check.value, check.limit) {
-                (Some(value), Some(limit)) => value_and_limit(value, limit, &check.unit),
+                (Some(value), Some(limit)) => value_and_limit(units, value, limit, &check.unit),
                 _ => (String::new(), String::new()),
             };
-            let check_name = capital(&full(units, &check.name));
             deviations.push(Deviation {
                 link: link.clone(),
-                check: check_name,
+                check: super::bars::check_name(check, units),
                 value,
                 limit,
-                reference: check.reference.clone(),
+                reference: clause(units, &check.reference).into_owned(),
             });
         }
     }
@@ -221,7 +220,7 @@ pub(super) struct Note {
 }
 
 /// The findings of a circuit, worst first.
-pub(super) fn notes(findings: &[Finding]) -> Vec<Note> {
+pub(super) fn notes(findings: &[Finding], units: Units) -> Vec<Note> {
     let mut sorted: Vec<&Finding> = findings.iter().collect();
     sorted.sort_by_key(|finding| finding.severity);
     sorted
@@ -232,7 +231,7 @@ pub(super) fn notes(findings: &[Finding]) -> Vec<Note> {
             what: sentence(&finding.what),
             why: sentence(&finding.why),
             cure: sentence(&finding.cure),
-            reference: finding.reference.clone(),
+            reference: clause(units, &finding.reference).into_owned(),
             place: finding.place.as_ref().map(cell).unwrap_or_default(),
         })
         .collect()

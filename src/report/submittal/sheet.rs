@@ -8,10 +8,12 @@ use super::points::{Note, notes};
 use super::state::{Link, State, reason, state};
 use super::table::Table;
 use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, with_unit};
-use crate::design::{Circuit, Disconnect, Run, Status, WorkingLine};
+use crate::design::{Circuit, Disconnect, Run, Status};
 use crate::load::Field;
-use crate::report::columns::raceway_words;
+use crate::record::Step;
+use crate::report::columns::{accessories, raceway_words};
 use crate::report::words::{brief, full, terms};
+use crate::report::working::{Line, Outcome, lines};
 use crate::rules::units::Units;
 
 /// Everything that a data sheet prints.
@@ -64,7 +66,7 @@ struct StepLine {
 }
 
 /// The data sheet of a circuit, with its working.
-pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>, units: Units) -> Sheet {
+pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<Step>, units: Units) -> Sheet {
     let sized = circuit.status != Status::NotSized;
     let method = circuit.load.starting_method.as_deref().map(|method| meaning(units, Field::StartingMethod, method));
     let title: Vec<String> =
@@ -78,15 +80,15 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<WorkingLine>, u
         sized,
         reason: if sized { String::new() } else { reason(circuit) },
         facts: facts(circuit, units),
-        notes: notes(&circuit.findings),
+        notes: notes(&circuit.findings, units),
         said: said(circuit),
         chosen: chosen(circuit, units),
-        drops: drops(circuit),
+        drops: drops(circuit, units),
         cable: terms(units).cable.to_lowercase(),
         governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(|run| governing(run, units)).collect(),
         checks: circuit.checks.iter().map(|check| check_line(check, units)).collect(),
         dials: dials(circuit, link, units),
-        steps: steps(working),
+        steps: lines(circuit, working, units).into_iter().map(step_line).collect(),
     }
 }
 
@@ -122,6 +124,11 @@ pub(super) fn power(circuit: &Circuit, units: Units) -> Option<String> {
     }
 }
 
+/// A word of the trade where the customary book has its own; else as it stands.
+fn own_words(units: Units, key: &str) -> String {
+    units.pick(key.to_owned(), full(units, key))
+}
+
 /// The strip of facts.
 fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     let (load, currents) = (&circuit.load, &circuit.currents);
@@ -146,8 +153,13 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     if let (Units::Customary, Some(amperes)) = (units, currents.nameplate_a) {
         add("nameplate current", quantity(amperes, decimals_for(amperes).max(1), "A"));
     }
-    let class: Vec<String> =
-        [load.efficiency_class.clone(), load.efficiency_pct.map(|pct| quantity(pct, 1, "%"))].into_iter().flatten().collect();
+    let class: Vec<String> = [
+        load.efficiency_class.as_deref().map(|class| own_words(units, class)),
+        load.efficiency_pct.map(|pct| quantity(pct, 1, "%")),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     if !class.is_empty() {
         add("efficiency", class.join(", "));
     }
@@ -158,10 +170,13 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
             format!("{}, {ratio}\u{a0}×", quantity(currents.starting_a, decimals_for(currents.starting_a), "A")),
         );
     }
-    let duty: Vec<String> = [load.duty.clone(), other(circuit, "starts_per_hour").map(|starts| with_unit(starts, "starts/h"))]
-        .into_iter()
-        .flatten()
-        .collect();
+    let duty: Vec<String> = [
+        load.duty.as_deref().map(|duty| own_words(units, duty)),
+        other(circuit, "starts_per_hour").map(|starts| with_unit(starts, "starts/h")),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     if !duty.is_empty() {
         add("duty", duty.join(", "));
     }
@@ -199,7 +214,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
             ("" | "not-claimed", Units::Customary) => None,
             ("", Units::Metric) => Some("co-ordination not stated".to_owned()),
             ("not-claimed", Units::Metric) => Some("co-ordination not claimed".to_owned()),
-            (kind, _) => Some(format!("co-ordination {}", full(units, kind))),
+            (kind, _) => Some(format!("{} {}", units.pick("co-ordination", "coordination"), full(units, kind))),
         });
         if let (Units::Customary, Some(maximum)) = (units, device.maximum_a) {
             what.push(format!("at most {}", quantity_trimmed(maximum, "A")));
@@ -220,7 +235,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
         };
         list.push(Chosen {
             item: format!("{}, {}", terms.contactor, full(units, &contactor.role)),
-            what: [contactor.category.clone(), frame(&contactor.frame, units)]
+            what: [units.pick(contactor.category.clone(), full(units, &contactor.category)), frame(&contactor.frame, units)]
                 .into_iter()
                 .filter(|text| !text.is_empty())
                 .collect::<Vec<_>>()
@@ -256,10 +271,20 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
     }
     list.extend(circuit.runs.iter().map(|run| chosen_run(run, units)));
     if let Some(device) = &circuit.disconnect {
-        let lock = if device.lockable { ", lockable" } else { ", not lockable" };
+        let lock = if device.lockable { "lockable" } else { "not lockable" };
         list.push(Chosen {
             item: terms.isolator.to_owned(),
-            what: format!("{} {}{lock}, {}", full(units, &device.kind), device.category, device.location).replace(" ,", ","),
+            what: [
+                units.pick(format!("{} {}", full(units, &device.kind), device.category), full(units, &device.kind)),
+                units.pick(String::new(), device.category.clone()),
+                lock.to_owned(),
+                device.location.clone(),
+            ]
+            .iter()
+            .map(|text| text.trim())
+            .filter(|text| !text.is_empty())
+            .collect::<Vec<_>>()
+            .join(", "),
             needs: String::new(),
             has: rated(device, units),
             part: device.part.clone(),
@@ -281,7 +306,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
             part: String::new(),
         });
     }
-    for accessory in &circuit.accessories {
+    for accessory in accessories(circuit) {
         let contacts: Vec<String> = [(accessory.no, "NO"), (accessory.nc, "NC")]
             .into_iter()
             .filter(|(number, _)| *number > 0)
@@ -339,34 +364,16 @@ fn chosen_run(run: &Run, units: Units) -> Chosen {
     }
 }
 
-/// The working; a step that was taken more than once with the same numbers stands once.
-fn steps(working: Vec<WorkingLine>) -> Vec<StepLine> {
-    let mut lines: Vec<StepLine> = Vec::with_capacity(working.len());
-    for line in working.into_iter().map(step_line) {
-        if !lines.contains(&line) {
-            lines.push(line);
-        }
-    }
-    lines
-}
-
-fn step_line(step: WorkingLine) -> StepLine {
+/// The working.
+fn step_line(line: Line) -> StepLine {
     StepLine {
-        quantity: step.quantity,
-        formula: step.formula,
-        numbers: step.with_numbers.replace(" = ", "\u{a0}=\u{a0}"),
-        result: with_unit(significant(step.value), &step.unit),
-        reference: step.reference,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_step_taken_twice_with_the_same_numbers_stands_once() {
-        let step = |value| WorkingLine { quantity: "capacity".to_owned(), value, ..WorkingLine::default() };
-        assert_eq!(steps(vec![step(1.0), step(2.0), step(1.0)]).len(), 2);
+        quantity: line.quantity,
+        formula: line.formula,
+        numbers: line.numbers.replace(" = ", "\u{a0}=\u{a0}"),
+        result: match line.result {
+            Outcome::Number(value, unit) => with_unit(significant(value), unit),
+            Outcome::Size(size) => fixed(&size),
+        },
+        reference: line.reference,
     }
 }

@@ -3,7 +3,7 @@
 use crate::load::{Field, Kind};
 use crate::report::columns::{Decimals, shown};
 use crate::report::words::full;
-use crate::rules::units::Units;
+use crate::rules::units::{Measure, Units};
 
 /// Space that does not break.
 const FIXED_SPACE: char = '\u{a0}';
@@ -95,10 +95,27 @@ pub(super) fn column_number(value: f64, decimals: Decimals) -> String {
     text
 }
 
-/// Value and limit of a check with one number of decimals, chosen so that two values that differ never print alike.
-pub(super) fn value_and_limit(value: f64, limit: f64, unit: &str) -> (String, String) {
+/// Value and limit of a check in the units of the reports.
+pub(super) fn value_and_limit(units: Units, value: f64, limit: f64, unit: &str) -> (String, String) {
+    match (units.value(value, unit), units.limit(limit, unit)) {
+        (Measure::Number(value), Measure::Number(limit)) => numbers_alike(value, limit, units.unit(unit)),
+        (value, limit) => {
+            let words = |measure| match measure {
+                Measure::Number(number) => quantity(number, 1, unit),
+                Measure::Size(size) => fixed(&size),
+            };
+            (words(value), words(limit))
+        }
+    }
+}
+
+/// Two numbers with one number of decimals, chosen so that two that differ never print alike.
+fn numbers_alike(value: f64, limit: f64, unit: &str) -> (String, String) {
     let fraction = |number: f64| number.abs() < 1000.0 && (number - number.round()).abs() > 1e-6;
     let mut decimals = decimals_for(limit).max(usize::from(fraction(value) || fraction(limit)));
+    if unit == "ft" {
+        decimals = 0; // whole feet already
+    }
     while decimals < 4 && value.to_bits() != limit.to_bits() && number(value, decimals) == number(limit, decimals) {
         decimals += 1;
     }
@@ -176,10 +193,13 @@ mod tests {
 
     #[test]
     fn a_value_that_differs_from_its_limit_never_prints_as_equal() {
-        assert_eq!(value_and_limit(12.04, 12.0, "%"), ("12.04\u{a0}%".to_owned(), "12.00\u{a0}%".to_owned()));
-        assert_eq!(value_and_limit(12.0, 12.0, "%"), ("12.0\u{a0}%".to_owned(), "12.0\u{a0}%".to_owned()));
-        assert_eq!(value_and_limit(250.0, 289.0, "A"), ("250\u{a0}A".to_owned(), "289\u{a0}A".to_owned()));
-        assert_eq!(value_and_limit(129.6, 200.0, "A"), ("129.6\u{a0}A".to_owned(), "200.0\u{a0}A".to_owned()));
+        // 265 ft are 80.77 m; 6 AWG are 13.3 mm².
+        assert_eq!(value_and_limit(Units::Customary, 80.772, 50.0, "m"), ("265\u{a0}ft".to_owned(), "164\u{a0}ft".to_owned()));
+        assert_eq!(value_and_limit(Units::Customary, 21.15, 13.3, "mm²"), ("4\u{a0}AWG".to_owned(), "6\u{a0}AWG".to_owned()));
+        assert_eq!(value_and_limit(Units::Metric, 12.04, 12.0, "%"), ("12.04\u{a0}%".to_owned(), "12.00\u{a0}%".to_owned()));
+        assert_eq!(value_and_limit(Units::Metric, 12.0, 12.0, "%"), ("12.0\u{a0}%".to_owned(), "12.0\u{a0}%".to_owned()));
+        assert_eq!(value_and_limit(Units::Metric, 250.0, 289.0, "A"), ("250\u{a0}A".to_owned(), "289\u{a0}A".to_owned()));
+        assert_eq!(value_and_limit(Units::Metric, 129.6, 200.0, "A"), ("129.6\u{a0}A".to_owned(), "200.0\u{a0}A".to_owned()));
     }
 
     #[test]

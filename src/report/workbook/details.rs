@@ -103,7 +103,8 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
         styles,
     )?;
     let units = input.units();
-    let own = columns::cables(units);
+    let rows: Vec<_> = input.design.circuits.iter().flat_map(columns::run_rows).collect();
+    let own = columns::in_use(columns::cables(units), &rows);
     table::heads(sheet, HEAD, &own, true, styles)?;
     let criteria = criteria(input);
     let unit = own.iter().find(|column| column.key == "phase_size").map_or("", |column| column.unit);
@@ -117,10 +118,10 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     }
     sheet.set_row_height(HEAD, 64)?;
     let mut last = HEAD;
-    for row in input.design.circuits.iter().flat_map(columns::run_rows) {
+    for row in &rows {
         last += 1;
         for (at, column) in (0u16..).zip(&own) {
-            table::value(sheet, last, at, column.rounded(&row))?;
+            table::value(sheet, last, at, column.rounded(row))?;
         }
         for size in &row.run.criteria {
             let Some(at) = criteria.iter().position(|own| *own == size.criterion).and_then(|at| u16::try_from(at).ok()) else {
@@ -175,7 +176,7 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         "Firm: may be ordered as far as the design goes. Hold: a circuit that uses it needs a decision or leans on assumed data.{currency}"
     );
     table::title(sheet, input, "Purchase list", &text::cell(&subtitle), styles)?;
-    let own = columns::purchase(input.units());
+    let own = columns::in_use(columns::purchase(input.units()), &input.design.purchase);
     table::heads(sheet, HEAD, &own, true, styles)?;
     let mut last = HEAD;
     for line in &input.design.purchase {

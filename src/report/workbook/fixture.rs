@@ -137,7 +137,12 @@ fn steps(index: usize) -> Vec<Step> {
     if index == 2 {
         return Vec::new();
     }
-    let step = |formula: &'static Formula, numbers: Vec<f64>| Step { formula, result: (formula.compute)(&numbers), numbers };
+    let step = |formula: &'static Formula, numbers: Vec<f64>| Step {
+        formula,
+        result: (formula.compute)(&numbers),
+        numbers,
+        reference: formula.reference,
+    };
     vec![step(&CURRENT, vec![7.5, 400.0, 0.904, 0.84]), step(&DROP, vec![14.27, 95.0, 0.0037, 0.000_094, 0.84])]
 }
 

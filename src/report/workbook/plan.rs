@@ -58,6 +58,11 @@ impl<'a> Plan<'a> {
         plan
     }
 
+    /// Names of our own sheets.
+    pub(super) fn names(&self) -> &[String] {
+        &self.names
+    }
+
     pub(super) fn name(&self, sheet: Sheet) -> &str {
         self.names.get(sheet as usize).map_or("", String::as_str)
     }

@@ -1,15 +1,18 @@
 //! The sender's table, cell for cell at its addresses, with the results to the right of it and findings as notes on the cells
 //! that they point at.
 
-use rust_xlsxwriter::{Note, Worksheet};
+use std::borrow::Cow;
 
-use super::columns::{self, Align, Column, Group};
+use rust_xlsxwriter::{Format, Note, Worksheet};
+
+use super::columns::{self, Align, CellValue, Column, Group};
 use super::plan::{Plan, Schedule};
 use super::style::{self, Rows, Styles, sign};
 use super::{ReportError, ReportInput, Sheet, table, text};
 use crate::design::Circuit;
 use crate::finding::{Finding, Severity};
-use crate::intake::{Cell, Content, Grid};
+use crate::intake::own::{self, Seal};
+use crate::intake::{Cell, Content, Grid, Struck};
 
 /// Characters on a line of a note, and pixels of a line; the note is made wide and tall enough to need no scrolling.
 const NOTE_CHARACTERS: usize = 46;
@@ -29,6 +32,8 @@ struct Writer<'w, 'a> {
     styles: &'w Styles,
     own: Vec<Column<Circuit>>,
     sent_width: f64,
+    /// Column of seal and marks, by which `intake::own` knows our results again.
+    hidden: u16,
 }
 
 pub(super) fn write(
@@ -40,7 +45,8 @@ pub(super) fn write(
 ) -> Result<(), ReportError> {
     let Some(schedule) = plan.schedules.get(index) else { return Ok(()) };
     let own = columns::schedule_of(input.design);
-    let mut writer = Writer { sheet, input, plan, schedule, styles, own, sent_width: 0.0 };
+    let hidden = schedule.first_own.saturating_add(u16::try_from(own.len()).unwrap_or(u16::MAX));
+    let mut writer = Writer { sheet, input, plan, schedule, styles, own, sent_width: 0.0, hidden };
     match schedule.grid.and_then(|grid| input.grids.get(grid)) {
         Some(grid) => writer.of_sender(grid),
         None => writer.alone(),
@@ -90,9 +96,13 @@ impl Writer<'_, '_> {
         if results {
             self.set_own_columns()?;
         }
+        self.keep_look(grid)?;
         let mut last = 0;
         for (row, cells) in (0u32..).zip(&grid.rows) {
             last = row;
+            if grid.hidden_rows.contains(&row) {
+                self.sheet.set_row_hidden(row)?;
+            }
             let is_head = grid.header_row == Some(row);
             for (at, cell) in (0u16..).zip(cells) {
                 self.sent_cell(row, at, cell, is_head)?;
@@ -113,6 +123,25 @@ impl Writer<'_, '_> {
         }
         if results {
             self.finish(last, tag_column(grid))?;
+        }
+        Ok(())
+    }
+
+    /// Merged areas and hidden columns decide what is read, so they stay. Merging needs a sheet that is kept in memory.
+    fn keep_look(&mut self, grid: &Grid) -> Result<(), ReportError> {
+        for column in grid.hidden_columns.iter().filter_map(|column| u16::try_from(*column).ok()) {
+            if column < self.schedule.first_own {
+                self.sheet.set_column_hidden(column)?;
+            }
+        }
+        for ((top, left), (bottom, right)) in &grid.merged {
+            let (Ok(left), Ok(right)) = (u16::try_from(*left), u16::try_from(*right)) else { continue };
+            let single = (*top, left) == (*bottom, right);
+            if single || right >= self.schedule.first_own || *top > *bottom || left > right {
+                continue;
+            }
+            // Areas that overlap come from damaged files only; the first of them is kept.
+            let _ = self.sheet.merge_range(*top, left, *bottom, right, "", &Format::new());
         }
         Ok(())
     }
@@ -150,6 +179,7 @@ impl Writer<'_, '_> {
             }
             start = next;
         }
+        self.sheet.set_column_hidden(self.hidden)?;
         Ok(())
     }
 
@@ -175,13 +205,34 @@ impl Writer<'_, '_> {
                 self.sheet.write_string_with_format(row, at, column.head(), format)?;
             }
         }
+        self.sheet.write_string(row, self.hidden, self.seal().text())?;
         Ok(())
+    }
+
+    fn seal(&self) -> Seal {
+        let mut before = None;
+        let heads: Vec<String> = self
+            .own
+            .iter()
+            .map(|column| {
+                let opens = before.replace(column.group) != Some(column.group);
+                let group = if opens { format!("{}\n", column.group.words(column.units)) } else { String::new() };
+                group + &column.head()
+            })
+            .collect();
+        Seal::new(&heads, self.plan.names())
     }
 
     fn own_cells(&mut self, row: u32, circuit: &Circuit) -> Result<(), ReportError> {
         let first = self.schedule.first_own;
+        let mut written = Vec::with_capacity(self.own.len());
         for (at, column) in (first..).zip(&self.own) {
             let value = column.rounded(circuit);
+            written.push(match &value {
+                CellValue::Text(words) => Content::Text(text::cell(words).into_owned()),
+                CellValue::Number(number) if number.is_finite() => Content::Number(*number),
+                CellValue::Number(_) | CellValue::Empty => Content::Empty,
+            });
             if at == first {
                 let format =
                     columns::state_mark(circuit).map_or(&self.styles.state_good, |severity| self.styles.state.get(severity));
@@ -190,14 +241,14 @@ impl Writer<'_, '_> {
                 table::value(self.sheet, row, at, value)?;
             }
         }
+        self.sheet.write_string(row, self.hidden, own::results_mark(written.iter()))?;
         self.note(row, first)
     }
 
     fn sent_cell(&mut self, row: u32, at: u16, cell: &Cell, is_head: bool) -> Result<(), ReportError> {
-        let styles = self.styles;
         let worst = self.worst(row, at);
-        let plain = if is_head { Some(&styles.sent_head) } else { None };
-        let format = worst.map(|severity| styles.flagged.get(severity)).or(plain);
+        let format = sent_format(self.styles, cell, worst, is_head);
+        let format = format.as_deref();
         match (&cell.content, format) {
             (Content::Empty, Some(format)) => {
                 self.sheet.write_blank(row, at, format)?;
@@ -296,7 +347,8 @@ impl Writer<'_, '_> {
             self.sheet.set_repeat_columns(0, frozen - 1)?;
         }
         if last > head {
-            self.sheet.autofilter(head, 0, last, right)?;
+            // With the hidden column, so that marks move with their rows when somebody sorts.
+            self.sheet.autofilter(head, 0, last, right + 1)?;
             if first > 0 {
                 table::rule(self.sheet, head + 1, last, 0, first - 1, &self.styles.hair)?;
             }
@@ -330,6 +382,7 @@ impl Writer<'_, '_> {
         for (severity, meaning) in kinds {
             self.sheet.write_string_with_format(row, left, severity.word(), self.styles.flagged.get(severity))?;
             self.sheet.write_string_with_format(row, left + 1, meaning, &self.styles.small)?;
+            self.sheet.write_string(row, self.hidden, own::legend_mark(&[severity.word(), meaning]))?;
             row += 1;
         }
         if self.schedule.grid.is_none() {
@@ -337,13 +390,33 @@ impl Writer<'_, '_> {
         }
         for line in LEGEND {
             self.sheet.write_string_with_format(row, left, line, &self.styles.small)?;
+            self.sheet.write_string(row, self.hidden, own::legend_mark(&[line]))?;
             row += 1;
         }
         if self.input.design.catalogue.demonstration {
             self.sheet.write_string_with_format(row, left, super::DEMONSTRATION, &self.styles.band)?;
+            self.sheet.write_string(row, self.hidden, own::legend_mark(&[super::DEMONSTRATION]))?;
         }
         Ok(())
     }
+}
+
+/// Format of a cell of the sender. What its look says about its meaning is kept, so that it is read alike the next time.
+fn sent_format<'s>(styles: &'s Styles, cell: &Cell, worst: Option<Severity>, is_head: bool) -> Option<Cow<'s, Format>> {
+    let plain = if is_head { Some(&styles.sent_head) } else { None };
+    let format = worst.map(|severity| styles.flagged.get(severity)).or(plain).map(Cow::Borrowed);
+    if !cell.percent && cell.struck != Struck::Whole {
+        return format;
+    }
+    let mut own = format.map(Cow::into_owned).unwrap_or_default();
+    if cell.percent {
+        let mark = worst.map(|severity| format!("\"{} \"", sign(severity))).unwrap_or_default();
+        own = own.set_num_format(format!("{mark}0.0%"));
+    }
+    if cell.struck == Struck::Whole {
+        own = own.set_font_strikethrough();
+    }
+    Some(Cow::Owned(own))
 }
 
 /// What the sheet's marks mean, in short lines.

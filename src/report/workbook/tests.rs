@@ -7,7 +7,7 @@ use calamine::{Data, Reader, Xlsx};
 use super::fixture::Fixture;
 use super::{SHEETS, columns, write};
 use crate::design::Design;
-use crate::intake::{Cell, Content};
+use crate::intake::{Cell, Content, Struck};
 use crate::report::DEMONSTRATION;
 
 fn bytes(fixture: &Fixture) -> Vec<u8> {
@@ -313,4 +313,39 @@ fn look() {
     let started = std::time::Instant::now();
     let size = bytes(&many).len();
     eprintln!("{} circuits: {size} bytes, {:?}", many.design.circuits.len(), started.elapsed());
+}
+
+#[test]
+fn sheets_by_which_our_workbook_is_known_are_written() {
+    for name in crate::intake::own::FAMILIAR {
+        assert!(SHEETS.contains(&name), "{name}");
+        assert_eq!(at(&mut open(&bytes(&Fixture::new())), name, 0, 0), Data::String(name.to_owned()));
+    }
+}
+
+#[test]
+fn what_the_look_of_a_cell_means_is_kept() {
+    let mut fixture = Fixture::new();
+    let grid = &mut fixture.grids[0];
+    // Below the head stands the title of a section.
+    let head = grid.header_row.expect("a head") as usize + 1;
+    let number = Cell { content: Content::Number(0.91), percent: true, ..Cell::default() };
+    let struck = Cell { content: Content::Text("gone".to_owned()), struck: Struck::Whole, ..Cell::default() };
+    grid.rows[head + 1][5] = number;
+    grid.rows[head + 1][6] = struck;
+    let row = u32::try_from(head).expect("small");
+    grid.hidden_rows.insert(row + 1);
+    grid.hidden_columns.insert(3);
+    // The second area overlaps the first, as in damaged files.
+    grid.merged = vec![((row + 1, 2), (row + 2, 2)), ((row + 2, 1), (row + 2, 3))];
+    let bytes = bytes(&fixture);
+    let sheet = member(&bytes, "xl/worksheets/sheet1.xml");
+    let styles = member(&bytes, "xl/styles.xml");
+    assert!(styles.contains("0.0%") && styles.contains("<strike/>"), "{styles}");
+    assert!(sheet.contains(&format!("<row r=\"{}\"", head + 2)));
+    let own = sheet.split("<row ").find(|part| part.starts_with(&format!("r=\"{}\"", head + 2))).expect("the row");
+    assert!(own.split('>').next().expect("its start").contains("hidden=\"1\""), "{own}");
+    assert!(sheet.contains(&format!("<mergeCell ref=\"C{}:C{}\"/>", head + 2, head + 3)), "{sheet}");
+    assert_eq!(sheet.matches("<mergeCell ").count(), 1);
+    assert!(sheet.split("<col ").any(|part| part.starts_with("min=\"4\" max=\"4\"") && part.contains("hidden=\"1\"")));
 }

@@ -10,7 +10,10 @@ use super::table::{self, HEAD};
 use super::{ReportError, ReportInput, text};
 use crate::design::Status;
 use crate::finding::column_letters;
-use crate::record::{Formula, Step, significant};
+use crate::record::{Formula, Step};
+use crate::report::working;
+use crate::rules::units::Units;
+use crate::rules::words::{clause, phrase};
 
 /// Heads and widths of the columns before the inputs.
 const HEADS: [(&str, f64); 9] = [
@@ -38,7 +41,7 @@ pub(super) fn write(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     table::title(sheet, input, "Working", subtitle, styles)?;
     let circuits = wanted(input);
     // Sized again once; the widest step decides how many columns the numbers take.
-    let steps: Vec<_> = circuits.iter().map(|index| (input.working)(*index)).collect();
+    let steps: Vec<_> = circuits.iter().map(|index| working::once((input.working)(*index))).collect();
     let inputs = steps.iter().flatten().map(|step| step.numbers.len()).max().unwrap_or(0);
     heads(sheet, inputs, styles)?;
     let mut row = HEAD;
@@ -51,7 +54,7 @@ pub(super) fn write(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
                 break 'all;
             }
             row += 1;
-            line(sheet, row, &circuit.tag, &step)?;
+            line(sheet, row, &circuit.tag, &step, input.units())?;
         }
     }
     table::finish(sheet, HEAD, row, HEADS.len() + inputs, 1, styles)?;
@@ -91,21 +94,14 @@ fn heads(sheet: &mut Worksheet, inputs: usize, styles: &Styles) -> Result<(), Re
     Ok(())
 }
 
-fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step) -> Result<(), ReportError> {
+fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step, units: Units) -> Result<(), ReportError> {
     let formula = step.formula;
     sheet.write_string(row, 0, text::cell(tag))?;
-    sheet.write_string(row, 1, formula.quantity)?;
     sheet.write_string(row, 2, formula.text)?;
-    let mut numbers = String::new();
-    for (name, value) in formula.inputs.iter().zip(&step.numbers) {
-        if !numbers.is_empty() {
-            numbers.push_str(", ");
-        }
-        numbers.push_str(name);
-        numbers.push_str(" = ");
-        numbers.push_str(&significant(*value, 6));
-    }
-    let tall = [(formula.quantity, 1), (formula.text, 2), (numbers.as_str(), 3), (formula.reference, 8)];
+    let (quantity, reference) = (phrase(units, formula.quantity), clause(units, step.reference));
+    let numbers = working::numbers(step);
+    sheet.write_string(row, 1, quantity)?;
+    let tall = [(quantity, 1), (formula.text, 2), (numbers.as_str(), 3), (reference.as_ref(), 8)];
     let tall = tall.into_iter().map(|(words, at): (&str, usize)| table::lines(words, HEADS[at].1)).max().unwrap_or(1);
     if tall > 1 {
         sheet.set_row_height(row, table::height(tall))?;
@@ -123,7 +119,7 @@ fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step) -> Result<(), R
     if let Some(live) = live {
         sheet.write_formula(row, RECALCULATED, SheetFormula::new(live).set_result(step.result.to_string()))?;
     }
-    sheet.write_string(row, UNIT, formula.unit)?;
+    sheet.write_string(row, UNIT, working::unit(step))?;
     if recalculates {
         let (ours, theirs) = (cell(VALUE, row), cell(RECALCULATED, row));
         let agrees = format!("=IF(ABS({ours}-{theirs})<=0.000001*MAX(ABS({ours}),ABS({theirs})),\"yes\",\"no\")");
@@ -131,7 +127,7 @@ fn line(sheet: &mut Worksheet, row: u32, tag: &str, step: &Step) -> Result<(), R
     } else {
         sheet.write_string(row, AGREES, "no spreadsheet form")?;
     }
-    sheet.write_string(row, CLAUSE, formula.reference)?;
+    sheet.write_string(row, CLAUSE, reference.as_ref())?;
     for (at, number) in (FIRST_INPUT..).zip(&step.numbers) {
         if number.is_finite() {
             sheet.write_number(row, at, *number)?;

@@ -423,7 +423,7 @@ impl RunRules for Iec {
         conductor::SIZES.iter().copied().find(|size| (size - number).abs() < 1e-9)
     }
 
-    fn on_roof(&self) -> Option<[&'static str; 3]> {
+    fn on_roof(&self, _: &str) -> Option<[&'static str; 3]> {
         None
     }
 

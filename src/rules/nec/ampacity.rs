@@ -84,7 +84,7 @@ table! {
 
 formula! {
     /// Ampacity with correction and adjustment.
-    CORRECTED: "corrected ampacity", "A", "NFPA 70, 310.15(B) and (C)";
+    CORRECTED: "corrected ampacity", "A", "NFPA 70, 310.15(B) and (C); 310.15(B)(2) and (3) in 2017";
     "I = n I0 k1 k2"; "n*I0*k1*k2";
     |n, I0, k1, k2| n * I0 * k1 * k2
 }
@@ -102,7 +102,7 @@ formula! {
 }
 formula! {
     /// Ambient temperature in a raceway close above a roof.
-    ON_ROOF: "ambient temperature in a raceway on a roof", "°C", "NFPA 70, 310.15(B)(2)";
+    ON_ROOF: "ambient temperature in a raceway on a roof", "°C", "NFPA 70, 310.15(B)(2); 310.15(B)(3)(c) in 2017";
     "θ = θa + Δθ"; "thetaA+dTheta";
     |thetaA, dTheta| thetaA + dTheta
 }

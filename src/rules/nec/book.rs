@@ -2,7 +2,7 @@
 
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts, round_to};
-use crate::record::Record;
+use crate::record::{Naming, Record};
 use crate::rules::nec::{Nec, bounds, cautions, demands, efficiency, rated, services};
 use crate::rules::physics::{self, contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
@@ -20,6 +20,29 @@ table! {
 /// A figure that the program itself names; a test holds that each of them is in the table.
 pub(super) fn gap(name: &str) -> f64 {
     FIGURE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
+}
+
+/// Sources of formulas that both books share, as the formulas name them and as this book does.
+const SHARED_SOURCES: &[(&str, &str)] = &[
+    ("IEC 60947-4-1, overload current withstand; constant I²t", "short-time current of the contactor; constant I²t"),
+    (
+        "curve of electronic relays, one manual; inside the class of IEC 60947-4-1",
+        "curve of electronic relays, one manual; inside the class of NEMA ICS 2",
+    ),
+    ("tolerance of the instantaneous trip, IEC 60947-2", "tolerance of the instantaneous trip"),
+    ("note in the scope of IEC 60034-12", "first half-cycle, asymmetrical"),
+    ("IEC 60228, Annex", "NFPA 70, Chapter 9 Table 8, Note 2"),
+    ("IEC 60364-5-52, Annex G", "effective impedance, as NFPA 70, Chapter 9 Table 9, Note 2"),
+    ("IEC 60034-12, apparent power at locked rotor", "apparent power at locked rotor"),
+    ("IEC 60909-0, equivalent voltage source", "equivalent voltage source"),
+    ("IEC 60364-4-41, 411.4.4", "NFPA 70, 250.4(A)(5)"),
+    ("IEC 60364-5-54, Annex A", "adiabatic heating"),
+    ("IEC 60364-5-54, 543.1.2; IEC 60364-4-43, 434.5.2", "adiabatic heating"),
+    ("IEC 60364-4-43, 434.5.2", "adiabatic heating"),
+];
+
+fn shared_source(own: &'static str) -> &'static str {
+    SHARED_SOURCES.iter().find(|(shared, _)| *shared == own).map_or(own, |(_, here)| here)
 }
 
 impl RuleBook for Nec {
@@ -45,6 +68,10 @@ impl RuleBook for Nec {
 
     fn cautions(&self) -> Vec<[&'static str; 4]> {
         cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
+    }
+
+    fn naming(&self) -> Option<Naming> {
+        Some(shared_source)
     }
 
     fn clause(&self, topic: Topic) -> &'static str {
@@ -87,6 +114,7 @@ impl RuleBook for Nec {
                 Field::TemperatureRiseC,
             ],
             &[
+                "rules.edition",
                 "supply.system",
                 "board.system",
                 "design.controller_family",

@@ -1,11 +1,11 @@
 //! Which ratings of the branch-circuit device the book admits: 430.52 and its relatives, put to use for a circuit.
 
-use crate::load::{Known, LoadKind, Machine, Method, ProtectionKind, Start};
+use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, ProtectionKind, Start};
 use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::nec::protection::{self, Device, DeviceLimit, InstantaneousDevice, MotorType};
-use crate::rules::nec::standard_ratings::{DeviceKind, next_down, next_up};
-use crate::rules::nec::{Nec, controller, groups, need};
+use crate::rules::nec::standard_ratings::{DeviceKind, next_down, next_up, standard_ratings};
+use crate::rules::nec::{Nec, control, controller, groups, need};
 use crate::rules::{Limit, ProtectionAsk, ProtectionBounds};
 
 /// Kinds to be tried, the wanted one first.
@@ -51,7 +51,8 @@ fn device_of(kind: ProtectionKind) -> Option<Device> {
 /// Row of Table 430.52(C)(1).
 fn motor_type(machine: &Machine, start: &Start) -> MotorType {
     // Design B that is energy-efficient or premium has a row of its own.
-    let efficient = machine.class.is_some() && machine.design_letter == "B";
+    // IE1 is neither.
+    let efficient = machine.class.is_some_and(|own| own >= EfficiencyClass::Ie2) && machine.design_letter == "B";
     match (start.method, machine.phases) {
         (Method::RotorResistance, _) => MotorType::WoundRotor,
         (_, 1) => MotorType::SinglePhase,
@@ -67,7 +68,10 @@ pub(super) fn of(book: Nec, kind: ProtectionKind, ask: &ProtectionAsk<'_>, recor
         return if motor { instantaneous(ask, record) } else { None };
     }
     let device = device_of(kind)?;
-    if motor { of_motor(book, device, ask, record) } else { of_other(book, device, ask, record) }
+    let bounds = if motor { of_motor(book, device, ask, record) } else { of_other(book, device, ask, record) }?;
+    // 240.6(A): a rating below the smallest standard one of the edition is none.
+    let smallest = standard_ratings(book.edition, device.kind()).next().unwrap_or(bounds.least);
+    Some(ProtectionBounds { least: bounds.least.max(smallest), ..bounds })
 }
 
 fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
@@ -84,7 +88,7 @@ fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
         .then(|| protection::increased_maximum(record, book.edition, device, full_load, &normal))
         .filter(|raised| !raised.rating.fits(normal.rating));
     // 430.22: a device below what the conductors must carry would open in normal use.
-    let least = need::single_motor(&mut Record::silent(), full_load).min(normal.rating);
+    let least = need::single_motor(&mut Record::silent(), full_load);
     Some(ProtectionBounds {
         least,
         most: Some((normal.rating, normal.clause)),
@@ -125,12 +129,23 @@ fn of_other(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
     };
     let (least, most, clause) = match ask.machine.kind {
         LoadKind::Packaged => return packaged(book, kind, ask, record),
-        LoadKind::Heater => up(need::electric_heat(record, current), "424.4(B), 240.6(A)")?,
+        LoadKind::Heater => up(need::electric_heat(record, current), "424.4(B) (2017: 424.3(B)), 240.6(A)")?,
         LoadKind::Capacitor => up(need::capacitor(record, current), "460.8(B), 240.6(A)")?,
-        LoadKind::Transformer => up(need::transformer(record, current), "450.3(B), Note 1")?,
+        LoadKind::Transformer => return transformer(book, kind, ask, record),
         _ => up(need::continuous_load(record, current), "210.20(A), 240.6(A)")?,
     };
     Some(ProtectionBounds { least, most: Some((most, clause)), ..ProtectionBounds::default() })
+}
+
+/// 450.3(B), protection on the primary only, because nothing is known of the secondary: 125 % and the next standard size up from
+/// 9 A on; 167 % below and 300 % below 2 A, which nothing may exceed.
+fn transformer(book: Nec, kind: DeviceKind, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
+    let current = ask.currents.full_load;
+    let limit = control::winding_limit(record, book.edition, kind, control::Method::PrimaryOnly, true, current)?;
+    let most = limit.rating?;
+    // Between the small standard ratings there may be none above 125 %; none that fails to carry the rated current is offered.
+    let least = need::transformer(record, current).min(most).max(current);
+    Some(ProtectionBounds { least, most: Some((most, limit.clause.to_owned())), ..ProtectionBounds::default() })
 }
 
 /// 440.4(B), 110.3(B): the marked maximum, rounded down; without it the smallest device that carries the circuit ampacity, and a

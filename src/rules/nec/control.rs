@@ -69,7 +69,7 @@ formula! {
 }
 formula! {
     /// Transformer device.
-    TRANSFORMER_DEVICE: "largest device of the control transformer", "A", "450.3(B), 430.72(C)";
+    TRANSFORMER_DEVICE: "largest device of the transformer", "A", "450.3(B), 430.72(C)";
     "Ip = p Ir / 100"; "p*Ir/100"; |p, Ir| p * Ir / 100.0
 }
 
@@ -144,7 +144,7 @@ pub struct TransformerLimit {
     pub rated: Amperes,
     /// Largest device before rounding.
     pub computed: Amperes,
-    /// Largest standard fuse: the next size up where Note 1 permits it, else rounded down; none below the smallest standard rating.
+    /// Largest standard rating of the kind of device: the next size up where Note 1 permits it, else rounded down; none below the smallest standard rating.
     pub rating: Option<Amperes>,
     /// Per cent.
     pub percent: f64,
@@ -166,6 +166,21 @@ pub fn transformer_limit(
         return None;
     }
     let rated = apparent_current(record, power, voltage, phases);
+    winding_limit(record, edition, DeviceKind::Fuse, method, primary, rated)
+}
+
+/// Limit of one winding from its rated current, for a fuse or a circuit breaker.
+pub fn winding_limit(
+    record: &mut Record,
+    edition: Edition,
+    kind: DeviceKind,
+    method: Method,
+    primary: bool,
+    rated: Amperes,
+) -> Option<TransformerLimit> {
+    if !(rated.0 > 0.0 && rated.0.is_finite()) {
+        return None;
+    }
     let winding = if primary { "primary" } else { "secondary" };
     let methods: &[&str] = match method {
         Method::PrimaryOnly => &["primary-only"],
@@ -177,11 +192,7 @@ pub fn transformer_limit(
         of_method.clone().find(|row| row.current_from_a <= rated.0 && row.current_below_a.is_none_or(|below| rated.0 < below))
     })?;
     let computed = Amperes(record.step(&TRANSFORMER_DEVICE, &[row.max_pct, rated.0]));
-    let rating = if row.next_size_up {
-        next_up(edition, DeviceKind::Fuse, computed)
-    } else {
-        next_down(edition, DeviceKind::Fuse, computed)
-    };
+    let rating = if row.next_size_up { next_up(edition, kind, computed) } else { next_down(edition, kind, computed) };
     Some(TransformerLimit { rated, computed, rating, percent: row.max_pct, clause: row.clause.as_str() })
 }
 

@@ -18,7 +18,7 @@ use crate::rules::physics::fault;
 const VOLTAGE_FACTOR: f64 = 1.0;
 
 /// The criteria, with the clauses that are named otherwise in other editions.
-const fn list(corrected: &'static str) -> [Criterion; 8] {
+const fn list(smallest: &'static str, corrected: &'static str) -> [Criterion; 8] {
     const fn one(
         name: &'static str,
         unit: &'static str,
@@ -28,7 +28,7 @@ const fn list(corrected: &'static str) -> [Criterion; 8] {
         Criterion { name, place: "", unit, reference, by_length: false, floor: false, of_capacity: false, decides: true, judge }
     }
     [
-        Criterion { floor: true, ..one("minimum-size", "mm²", "NFPA 70, 310.3(A)", minimum) },
+        Criterion { floor: true, ..one("minimum-size", "mm²", smallest, minimum) },
         Criterion { of_capacity: true, ..one("termination-ampacity", "A", "NFPA 70, 110.14(C)", terminations) },
         Criterion { of_capacity: true, ..one("current-carrying-capacity", "A", corrected, carrying) },
         one("overload-protection", "A", "NFPA 70, 240.4", overload),
@@ -40,8 +40,8 @@ const fn list(corrected: &'static str) -> [Criterion; 8] {
     ]
 }
 
-static OF_2017: [Criterion; 8] = list("NFPA 70, 310.15(B)(16)");
-static SINCE_2020: [Criterion; 8] = list("NFPA 70, 310.15 and Table 310.16");
+static OF_2017: [Criterion; 8] = list("NFPA 70, 310.106(A)", "NFPA 70, 310.15(B)(16)");
+static SINCE_2020: [Criterion; 8] = list("NFPA 70, 310.3(A)", "NFPA 70, 310.15 and Table 310.16");
 
 const DEFAULTS: RunDefaults = RunDefaults {
     // Base of Table 310.16.
@@ -304,36 +304,63 @@ fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
     })
 }
 
-/// 430.22(E): the duty of the row with its time rating, on the nameplate current.
-fn duty_need(ask: &RunNeed<'_>, record: &mut Record) -> Option<Amperes> {
+/// 430.22(E): the duty of the row with its time rating, on the nameplate current; without one on the table's, and without a time
+/// rating as for a motor that is rated for continuous duty, which needs the most.
+fn duty_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Option<Amperes> {
+    duty_of(ask, ask.machine.nameplate.unwrap_or(full_load), record)
+}
+
+/// Table 430.22(E) for any current: that of the motor, or of its rotor (430.23(B)).
+fn duty_of(ask: &RunNeed<'_>, current: Amperes, record: &mut Record) -> Option<Amperes> {
     let duty = need::Duty::parse(&ask.start.duty_text)?;
-    let rated = need::TimeRating::Minutes(ask.start.rated_minutes?);
-    need::duty_cycle(record, ask.machine.nameplate?, duty, rated)
+    let rated = ask.start.rated_minutes.map_or(need::TimeRating::Continuous, need::TimeRating::Minutes);
+    need::duty_cycle(record, current, duty, rated).or_else(|| need::longest_duty(record, current, duty))
+}
+
+/// Current from which the leads of a winding are counted: their percentages hold those of a continuous duty already, so a heavier
+/// duty enters as the full-load current that would need as much.
+fn leads_base(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amperes {
+    let continuous = need::single_motor(&mut Record::silent(), full_load);
+    let duty = duty_need(ask, full_load, record).unwrap_or(continuous);
+    full_load * (duty.0 / continuous.0).max(1.0)
 }
 
 fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amperes {
     let machine = ask.machine;
     match ask.part {
-        RunPart::WindingLeads => need::wye_delta_leads(record, full_load),
-        RunPart::PartWindingHalf => need::part_winding_leads(record, full_load),
+        RunPart::WindingLeads => {
+            let base = leads_base(ask, full_load, record);
+            need::wye_delta_leads(record, base)
+        }
+        RunPart::PartWindingHalf => {
+            let base = leads_base(ask, full_load, record);
+            need::part_winding_leads(record, base)
+        }
         // 430.52(C)(4) Exception: one device protects both windings, so the conductors of each are those of the largest.
         RunPart::LowSpeed | RunPart::HighSpeed => {
             let high = machine.nameplate.unwrap_or(full_load);
             let low = machine.nameplate_low.or(ask.currents.low).unwrap_or(high);
-            need::multispeed(record, high.max(low))
+            let continuous = need::multispeed(record, high.max(low));
+            duty_of(ask, high.max(low), record).map_or(continuous, |duty| duty.max(continuous))
         }
         RunPart::DriveInput => {
             let input = ask.start.drive_input.unwrap_or(ask.current);
             if ask.start.bypass { need::drive_with_bypass(record, input, full_load) } else { need::drive_input(record, input) }
         }
         RunPart::DriveOutput => need::drive_output(record, full_load),
-        RunPart::Rotor => need::secondary(record, machine.rotor_current.unwrap_or(ask.current)),
+        RunPart::Rotor => {
+            let rotor = machine.rotor_current.unwrap_or(ask.current);
+            duty_of(ask, rotor, record).unwrap_or_else(|| need::secondary(record, rotor))
+        }
         RunPart::Line | RunPart::Load if ask.start.method.two_speeds() => {
             let windings = [machine.nameplate, machine.nameplate_low, ask.currents.low];
             let highest = windings.into_iter().flatten().fold(machine.nameplate.unwrap_or(full_load), Amperes::max);
-            need::multispeed(record, highest)
+            let continuous = need::multispeed(record, highest);
+            duty_of(ask, highest, record).map_or(continuous, |duty| duty.max(continuous))
         }
-        RunPart::Line | RunPart::Load => duty_need(ask, record).unwrap_or_else(|| need::single_motor(record, full_load)),
+        RunPart::Line | RunPart::Load => {
+            duty_need(ask, full_load, record).unwrap_or_else(|| need::single_motor(record, full_load))
+        }
     }
 }
 
@@ -423,11 +450,14 @@ impl RunRules for Nec {
         Size::parse(text).map(Size::mm2)
     }
 
-    fn on_roof(&self) -> Option<[&'static str; 3]> {
+    fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]> {
+        if Insulation::parse(insulation).is_some_and(Insulation::spared_on_roofs) {
+            return None;
+        }
         Some([
             "the raceway is taken as less than 7/8 in above the roof, in the sun: 33 °C (60 °F) are added to the air around it",
             "hold the raceway 7/8 in or more above the roof and write location wet, which saves conductor",
-            "310.15(B)(2)",
+            if self.edition == Edition::E2017 { "310.15(B)(3)(c)" } else { "310.15(B)(2)" },
         ])
     }
 

@@ -4,7 +4,7 @@ use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, Volts};
 use crate::record::Record;
 use crate::rules::nec::book::gap;
-use crate::rules::nec::{controller, locked_rotor, overload, rated, rating};
+use crate::rules::nec::{controller, locked_rotor, need, overload, rated, rating};
 use crate::rules::{
     Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, OverloadAsk,
     PartKind, RatedCurrents, RatedPart, SwitchingDemand,
@@ -52,6 +52,9 @@ pub(super) fn switching(
     let motor = rated::horsepower(machine, record);
     // 430.52(C)(4) Exception: one device protects both windings, so every controller is one for the largest.
     let share = if start.method.two_speeds() { share.max(1.0) } else { share };
+    // A nameplate above the table is what the controller carries.
+    let carried = machine.nameplate.filter(|_| duty == Duty::Motor && !start.method.two_speeds());
+    let current = carried.map_or(current, |nameplate| current.max(nameplate * share));
     let switches_motor = matches!(duty, Duty::Motor | Duty::SlipRing)
         || duty == Duty::Load && matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged);
     match motor.filter(|_| switches_motor) {
@@ -104,6 +107,8 @@ pub(super) fn contactor_limits(demand: &ContactorDemand, offer: &ContactorOffer)
             (Some(own), HorsepowerUse::FullVoltage) => (asked.motor * asked.share.min(1.0), own),
             (Some(own), _) => (asked.motor, own),
             (None, HorsepowerUse::Jogging) => (asked.motor, 0.0),
+            // A NEMA size without a rating for the use: one for the whole motor at full voltage is more than enough, a share is not.
+            (None, _) if offer.nema => (asked.motor, full_voltage.unwrap_or(0.0)),
             (None, _) => (asked.motor * asked.share, full_voltage.unwrap_or(0.0)),
         };
         limits.push(Limit::at_most("contactor-horsepower", need, has, "hp", switching.reference));
@@ -128,7 +133,8 @@ pub(super) fn overload_limit(ask: &OverloadAsk<'_>, setting: Amperes) -> Option<
     Some(Limit::at_most("overload-ceiling", trips.0, (ceiling.trip * ask.share).0, "A", ceiling.clause))
 }
 
-/// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); other loads by their current.
+/// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); heaters by 424.19, capacitors by 460.8(C)
+/// and other loads by their current.
 pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
     let demand = |current: Amperes, horsepower: Option<f64>, reference| DisconnectDemand {
         current,
@@ -139,17 +145,22 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
     };
     match machine.kind {
         LoadKind::Motor => {
-            // Before a drive its input current counts (430.128), which differs from the motor's.
-            let at_drive = (current.0 - currents.full_load.0).abs() > 1e-9 * current.0;
+            // Of several speeds the larger current counts. Before a drive it is the input (430.128), which differs from the motor's.
+            let largest = currents.low.map_or(currents.full_load, |low| low.max(currents.full_load));
+            let is = |own: Amperes| (current.0 - own.0).abs() <= 1e-9 * current.0;
+            let at_drive = currents.low.is_none() && !is(largest) && !currents.nameplate.is_some_and(is);
             let horsepower = rated::horsepower(machine, &mut Record::silent());
             if at_drive {
                 demand(controller::drive_disconnect_minimum(record, current), horsepower, "430.128")
             } else {
-                demand(controller::disconnect_minimum(record, currents.full_load), horsepower, "430.110(A)")
+                demand(controller::disconnect_minimum(record, largest), horsepower, "430.110(A)")
             }
         }
         LoadKind::Packaged => demand(controller::hermetic_disconnect_minimum(record, currents.full_load), None, "440.12(A)(1)"),
-        _ => demand(currents.full_load, None, "110.3(B), 422.30, 424.19"),
+        // The same shares of the load as for its conductors: 125 % of heaters, 135 % of capacitors.
+        LoadKind::Heater => demand(need::electric_heat(&mut Record::silent(), currents.full_load), None, "424.19"),
+        LoadKind::Capacitor => demand(need::capacitor(&mut Record::silent(), currents.full_load), None, "460.8(C)"),
+        _ => demand(currents.full_load, None, "110.3(B), 422.30"),
     }
 }
 

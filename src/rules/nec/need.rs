@@ -84,7 +84,7 @@ needs! {
     HERMETIC: "required ampacity for a hermetic compressor", "NFPA 70, 440.32";
     TORQUE_MOTOR: "required ampacity for a torque motor", "NFPA 70, 430.6(B) and 430.22";
     CONTINUOUS: "required ampacity for a continuous load", "NFPA 70, 210.19(A)(1)";
-    HEAT: "required ampacity for electric heat", "NFPA 70, 424.4(B)";
+    HEAT: "required ampacity for electric heat", "NFPA 70, 424.4(B); 424.3(B) in 2017";
     PIPE_HEAT: "required ampacity for pipe heating", "NFPA 70, 427.4";
     CAPACITOR: "required ampacity for a capacitor", "NFPA 70, 460.8(A)";
     TRANSFORMER: "required ampacity for a transformer", "NFPA 70, 215.2(A)(1)";
@@ -200,6 +200,13 @@ pub fn duty_cycle(record: &mut Record, nameplate: Amperes, duty: Duty, rated: Ti
         TimeRating::Minutes(minutes) if fits(minutes, 60.0) => row.rated_60_min_pct,
         TimeRating::Minutes(_) | TimeRating::Continuous => row.rated_continuous_pct,
     }?;
+    Some(Amperes(record.step(&DUTY_CYCLE, &[pct, nameplate.0])))
+}
+
+/// 430.22(E): a duty whose row has nothing for the motor's time rating, by the longest rating that the row has.
+pub fn longest_duty(record: &mut Record, nameplate: Amperes, duty: Duty) -> Option<Amperes> {
+    let row = DUTY_ROWS.iter().find(|row| row.duty == duty.word())?;
+    let pct = row.rated_continuous_pct.or(row.rated_60_min_pct)?;
     Some(Amperes(record.step(&DUTY_CYCLE, &[pct, nameplate.0])))
 }
 

@@ -62,17 +62,17 @@ table! {
 
 formula! {
     /// Percentage of the full-load current.
-    DEVICE_VALUE: "branch-circuit device, value of the table", "A", "Table 430.52(C)(1)";
+    DEVICE_VALUE: "branch-circuit device, value of the table", "A", "Table 430.52(C)(1); Table 430.52 before 2023";
     "Ip = p I / 100"; "p*I/100"; |p, I| p * I / 100.0
 }
 formula! {
     /// Ceiling of an increase.
-    DEVICE_CEILING: "branch-circuit device, ceiling where the motor does not start", "A", "430.52(C)(1)(b)";
+    DEVICE_CEILING: "branch-circuit device, ceiling where the motor does not start", "A", "430.52(C)(1)(b); Exception 2 before 2023";
     "Ip = p I / 100"; "p*I/100"; |p, I| p * I / 100.0
 }
 formula! {
     /// Setting of an instantaneous device.
-    SETTING: "largest instantaneous setting", "A", "Table 430.52(C)(1), 430.52(C)(3)";
+    SETTING: "largest instantaneous setting", "A", "Table 430.52(C)(1), before 2023 Table 430.52; 430.52(C)(3)";
     "Ii = p I / 100"; "p*I/100"; |p, I| p * I / 100.0
 }
 formula! {

@@ -6,8 +6,9 @@ use crate::load::{Field, Load, LoadKind, Machine, Start};
 use crate::quantity::{Amperes, fits, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
-use crate::rules::nec::Nec;
 use crate::rules::nec::currents::{self, CurrentTable, Marking, TableCurrent};
+use crate::rules::nec::standard_ratings::{DeviceKind, next_down};
+use crate::rules::nec::{Nec, locked_rotor, need};
 use crate::rules::physics::currents as physics;
 
 /// Rated currents of a load; none, with an error that says why, if nothing gives one.
@@ -21,7 +22,7 @@ pub(super) fn of(
 ) -> Option<RatedCurrents> {
     match machine.kind {
         LoadKind::Motor => motor(book, machine, start, wish, load, record),
-        LoadKind::Packaged => packaged(machine, load, record),
+        LoadKind::Packaged => packaged(book, machine, load, record),
         _ => connected(machine, record),
     }
 }
@@ -65,6 +66,9 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
     if let Some(clause) = throughout {
         say_nameplate(machine, &marking, clause, load, record);
     }
+    say_overload(machine, throughout.is_some(), full_load, load, record);
+    say_duty(start, load, record);
+    say_code_letter(machine, load, record);
     // A nameplate above the table makes conductors larger; the device stays with the table, which is the smaller.
     let conductor = machine.nameplate.map_or(full_load, |nameplate| full_load.max(nameplate));
     if let (Some(nameplate), Some(table)) = (machine.nameplate, of_table) {
@@ -192,7 +196,29 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, loa
     record.find(finding.at(load.place_of(field)).reference(clause));
 }
 
+/// How far a nameplate may lie off the table before a slip is likelier than another motor: common practice, no source.
+const FAR_OFF: (f64, f64) = (0.25, 0.5);
+
 fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &Load, record: &mut Record) {
+    let away = nameplate.0 - table.0;
+    let (share, least) = FAR_OFF;
+    // A nameplate above the table has its own warning below, unless it counts for everything.
+    if away.abs() > (share * table.0).max(least) && (away < 0.0 || throughout) {
+        let side = if away < 0.0 { "below" } else { "above" };
+        let what = format!(
+            "the nameplate says {} A; the table has {} A: more than {} % {side}",
+            nameplate.0,
+            round_to(table.0, 2),
+            share * 100.0
+        );
+        record.find(
+            Finding::new(&codes::L324_NAMEPLATE_FAR_OFF, what)
+                .at(load.place_of(Field::FullLoadCurrentA))
+                .why("the overload relay is set by the nameplate")
+                .cure("check horsepower, voltage and current against the nameplate: one of them may be another motor's")
+                .reference("430.6(A)"),
+        );
+    }
     if throughout || fits(nameplate.0, table.0) {
         return;
     }
@@ -202,7 +228,7 @@ fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &L
             format!("the nameplate says {} A; the table has {} A", nameplate.0, round_to(table.0, 2)),
         )
         .at(load.place_of(Field::FullLoadCurrentA))
-        .why("conductors are sized on the larger, the protective device on the table")
+        .why("conductors and controller are sized on the larger, the protective device on the table")
         .cure("check horsepower, voltage and current against the nameplate")
         .reference("430.6(A)(1)"),
     );
@@ -235,8 +261,87 @@ fn no_current(machine: &Machine, load: &Load) -> Finding {
     Finding::new(&codes::R204_NO_TABLE_CURRENT, what).at(load.place_of(field)).cure(cure).reference(clause)
 }
 
+/// 430.6(A)(2): overload protection goes by the nameplate, so a dial by the table waits for it.
+fn say_overload(machine: &Machine, throughout: bool, full_load: Amperes, load: &Load, record: &mut Record) {
+    if machine.nameplate.is_some() || throughout {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::R214_OVERLOAD_BY_TABLE,
+            format!(
+                "the nameplate current is missing; the overload protection is chosen and set for the table's {} A",
+                round_to(full_load.0, 2)
+            ),
+        )
+        .at(load.place_of(Field::FullLoadCurrentA))
+        .why("overload protection goes by the nameplate, never by the table; a motor that is marked with less is not protected")
+        .cure("enter full_load_current_a, or set the relay by the nameplate before the motor is energized")
+        .reference("430.6(A)(2), 430.32(A)(1)"),
+    );
+}
+
+/// 430.22(E) goes by the time rating; without one the longest of its row is taken.
+fn say_duty(start: &Start, load: &Load, record: &mut Record) {
+    if need::Duty::parse(&start.duty_text).is_none() || start.rated_minutes.is_some() {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::R212_DUTY_RATING,
+            format!("duty {}: the motor's time rating is not stated; the longest that the table has is taken", start.duty_text),
+        )
+        .at(load.place_of(Field::Duty))
+        .cure("write the time rating with the duty, as in `intermittent 30 min`; or continuous, if the motor may run on with its load")
+        .reference("Table 430.22(E)"),
+    );
+}
+
+/// A letter without an upper end gives the least locked-rotor current only.
+fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
+    if load.number(Field::LockedRotorRatio).is_some() {
+        return;
+    }
+    let Some((letter, horsepower)) = machine.code_letter.zip(horsepower(machine, &mut Record::silent())) else { return };
+    let silent = &mut Record::silent();
+    let found = locked_rotor::code_letter_current(silent, letter, horsepower, machine.voltage, machine.phases);
+    let Some(own) = found.filter(|own| own.at_least) else { return };
+    record.find(
+        Finding::new(
+            &codes::R215_CODE_LETTER_OPEN,
+            format!(
+                "code letter {letter} has no upper end; the locked-rotor current is at least {} A",
+                round_to(own.current.0, 1)
+            ),
+        )
+        .at(load.place_of(Field::LockedRotorCode))
+        .why("device, voltage drop and trip class are worked out with the least value")
+        .cure("enter locked_rotor_ratio from the motor's data sheet")
+        .reference("Table 430.7(B)"),
+    );
+}
+
+/// A marked maximum whose next standard rating below does not carry the marked circuit ampacity.
+fn say_no_rating_between(book: Nec, machine: &Machine, load: &Load, record: &mut Record) {
+    let Some((ampacity, marked)) = machine.minimum_ampacity.zip(machine.maximum_protection) else { return };
+    let Some(rating) = next_down(book.edition, DeviceKind::Fuse, marked).filter(|own| !ampacity.fits(*own)) else { return };
+    record.find(
+        Finding::new(
+            &codes::R213_DEVICE_BELOW_AMPACITY,
+            format!(
+                "no standard rating lies between the circuit ampacity of {} A and the maximum of {} A; {} A is the largest allowed",
+                ampacity.0, marked.0, rating.0
+            ),
+        )
+        .at(load.place_of(Field::MaximumProtectionA))
+        .why("it is below what the conductors of the equipment must carry and may open in service")
+        .cure("ask the maker of the equipment which device its listing admits")
+        .reference("440.4(B), 110.3(B)"),
+    );
+}
+
 /// Packaged equipment by its marking: the circuit ampacity as it stands, the maximum never exceeded.
-fn packaged(machine: &Machine, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
+fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
     if let (Some(ampacity), Some(maximum)) = (machine.minimum_ampacity, machine.maximum_protection)
         && maximum.0 < ampacity.0 * (1.0 - crate::quantity::SLACK)
     {
@@ -250,6 +355,19 @@ fn packaged(machine: &Machine, load: &Load, record: &mut Record) -> Option<Rated
             .reference("440.4(B)"),
         );
         return None;
+    }
+    say_no_rating_between(book, machine, load, record);
+    if machine.minimum_ampacity.is_none() && machine.maximum_protection.is_none() {
+        record.find(
+            Finding::new(
+                &codes::R206_MAXIMUM_MISSING,
+                "neither circuit ampacity nor maximum overcurrent protection is given; the equipment is taken as one compressor",
+            )
+            .at(load.place())
+            .why("equipment with more than a compressor needs more conductor, and its listing may admit less of a device")
+            .cure("enter minimum_circuit_ampacity_a and maximum_protection_a from the nameplate")
+            .reference("440.4(B), 440.22(A), 440.32"),
+        );
     }
     if machine.minimum_ampacity.is_some() && machine.maximum_protection.is_none() {
         record.find(

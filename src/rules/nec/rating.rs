@@ -161,6 +161,9 @@ fn grounding(system: &str) -> Option<&'static str> {
     order.into_iter().find(stated)
 }
 
+/// Words of a system of three wires.
+const THREE_WIRES: &[&str] = &["3w", "3-w", "3 w", "three-wire"];
+
 /// Whether a voltage rating such as `480Y/277` or `480` suits a system such as `480Y/277 4W solidly grounded`. A rating with a slash
 /// is for solidly grounded systems whose voltage to ground and between lines do not exceed its two values; a rating without is for
 /// any grounding up to its value (a corner-grounded delta needs a breaker with a straight rating that is marked for it, which is
@@ -182,7 +185,11 @@ pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, sys
         let corner = grounding == Some("corner") && device == RatedDevice::CircuitBreaker;
         return (if corner { Admission::Unknown } else { Admission::Admitted }, clause);
     };
-    let admission = match (grounding, own.as_ref().filter(|own| own.wye).and_then(|own| own.to_ground)) {
+    // Of a wye, and of two conductors with a grounded one between them, the second voltage is that to ground; a delta of four wires
+    // has a conductor of more.
+    let lower = system.to_lowercase();
+    let of_three_wires = THREE_WIRES.iter().any(|words| lower.contains(words));
+    let admission = match (grounding, own.as_ref().filter(|own| own.wye || of_three_wires).and_then(|own| own.to_ground)) {
         (Some("solid"), Some(to_ground)) if fits(to_ground, rated_to_ground) => Admission::Admitted,
         (None, Some(_)) | (None, None) => Admission::Unknown,
         (Some("solid"), None) => Admission::Unknown,

@@ -89,6 +89,7 @@ fn offer(contactor: &Contactor, case: &Case, volts: f64) -> ContactorOffer {
         horsepower: [HorsepowerUse::FullVoltage, HorsepowerUse::Jogging, HorsepowerUse::WyeDelta, HorsepowerUse::PartWinding]
             .map(|usage| contactor.horsepower(usage, case.machine.phases, case.machine.voltage.0)),
         continuous: contactor.continuous_a.map(Amperes),
+        nema: contactor.is_nema(),
     }
 }
 

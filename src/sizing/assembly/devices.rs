@@ -68,7 +68,8 @@ pub fn choose<'a>(
     record: &mut Record,
 ) -> Vec<ChosenDevice<'a>> {
     let Some(device) = arrangement.device else { return Vec::new() };
-    let full = currents.full_load;
+    // The motor draws what its nameplate says, whatever current counts by the tables.
+    let full = currents.full_load.max(currents.overload);
     let chosen = match device {
         Device::SoftStarter(share) => {
             let factor = share.factor(&case.start);
@@ -174,7 +175,10 @@ fn drive<'a>(case: &Case, current: Amperes, overload: Amperes, tools: &Tools<'a>
         verdict
     });
     let (own, mut checks) = match choice.chosen {
-        Some((own, verdict)) => (Some(own), verdict.checks),
+        Some((own, verdict)) => {
+            say_input(own, case, record);
+            (Some(own), verdict.checks)
+        }
         None => {
             missing("drive", current, case, record);
             (None, Vec::new())
@@ -205,6 +209,20 @@ fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
     );
 }
 
+/// The row's input current counts, as it may be that of a drive which others supply; the one chosen here may draw more.
+fn say_input(own: &Drive, case: &Case, record: &mut Record) {
+    let Some(given) = case.start.drive_input.filter(|given| !Amperes(own.input_a).fits(*given)) else { return };
+    record.find(
+        Finding::new(
+            &codes::C211_DRIVE_INPUT,
+            format!("the row gives {} A as the drive's input current; {} draws up to {} A", given.0, own.part, own.input_a),
+        )
+        .at(case.place.clone())
+        .why("supply conductors, disconnecting means and feeder go by the row's value")
+        .cure("leave drive_input_current_a empty for a drive of the catalogue, or correct it"),
+    );
+}
+
 /// Input current of the drive: the row's, else the catalogue's scaled to the motor, else the motor's own.
 #[must_use]
 pub fn input(case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]) -> Amperes {
@@ -212,7 +230,7 @@ pub fn input(case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]
         return given;
     }
     // The input is sized for the drive's full output: it may be turned up to that.
-    devices.iter().find_map(|device| device.drive).map_or(currents.full_load, |own| Amperes(own.input_a))
+    devices.iter().find_map(|device| device.drive).map_or(currents.conductor, |own| Amperes(own.input_a))
 }
 
 /// Line current at the board while the load runs.

@@ -9,6 +9,8 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, LoadKind, Method, Origin, ProtectionKind};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
+use crate::rules::units::Units;
+use crate::rules::words;
 use crate::rules::{ProtectionAsk, ProtectionBounds, RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, Share};
@@ -46,10 +48,12 @@ impl Demand<'_> {
         self.ask.machine.voltage.0
     }
 
-    /// Largest rating that marking and book allow.
-    fn largest(&self, bounds: &ProtectionBounds) -> Option<Amperes> {
+    /// Largest rating that marking and book allow in place of a chosen one. The book's increase counts only where it was needed:
+    /// a motor that starts on less must not be given it.
+    fn largest(&self, bounds: &ProtectionBounds, chosen: Amperes) -> Option<Amperes> {
         let marked = self.maximum.map(|(maximum, _)| maximum);
-        let of_book = bounds.fallback.as_ref().or(bounds.most.as_ref()).map(|(most, _)| *most);
+        let first = bounds.most.as_ref().filter(|(most, _)| chosen.fits(*most) || bounds.fallback.is_none());
+        let of_book = first.or(bounds.fallback.as_ref()).map(|(most, _)| *most);
         [marked, of_book].into_iter().flatten().reduce(Amperes::min)
     }
 
@@ -339,6 +343,14 @@ pub fn keep_working(case: &Case, demand: &Demand<'_>, chosen: &ChosenProtection<
     }
 }
 
+/// The rating against the book's own limit with its clause; a marking that allows no more says it already.
+fn of_book(demand: &Demand<'_>, bounds: &ProtectionBounds, rating: Amperes) -> Option<Check> {
+    let within = |own: &&(Amperes, String)| rating.fits(own.0);
+    let (most, clause) = bounds.most.as_ref().filter(within).or(bounds.fallback.as_ref()).or(bounds.most.as_ref())?;
+    let marked = demand.maximum.is_some_and(|(marked, _)| marked.fits(*most));
+    (!marked).then(|| at_most("protection-maximum", rating.0, most.0, "A", clause))
+}
+
 fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tools<'_>, verdict: &mut Verdict) -> Option<f64> {
     let breaking = device.breaking_ka(demand.voltage());
     let reference = tools.book.clause(Topic::BreakingCapacity);
@@ -388,7 +400,10 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     // A marking that admits fuses only leaves no choice.
     let marked = case.machine.fuse_only && matches!(chosen.device, Device::Fuse(_));
     if !as_meant && !not_asked_for && !marked {
-        let what = format!("{} is wanted, but none in the catalogue holds; {kind} is chosen", wanted.value.word());
+        let units = Units::of(tools.book.key());
+        let words = |key: &str| units.pick(key.to_owned(), words::full(units, key));
+        let what =
+            format!("{} is wanted, but none in the catalogue holds; {} is chosen", words(wanted.value.word()), words(kind));
         // A wish of the basis is meant for motors; for other loads another kind is no surprise.
         let code = if wanted.origin == Origin::Cell || demand.ask.starts {
             &codes::C207_OTHER_KIND
@@ -414,6 +429,7 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         );
     }
     if !chosen.rides_peak {
+        let units = Units::of(tools.book.key());
         let efficient = case.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
         let peak = demand.peak(tools).map_or(0.0, |peak| peak.0 * 2f64.sqrt());
         let low = chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());
@@ -421,14 +437,22 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
             Finding::new(
                 &codes::C208_INRUSH_PEAK,
                 format!(
-                    "the first half-cycle of the start may reach {} A peak; the release may trip from {} A peak",
+                    "the first half-cycle of the start may reach {} A peak; the {} may trip from {} A peak",
                     round_to(peak, 0),
+                    units.pick("release", "breaker"),
                     round_to(low, 0)
                 ),
             )
             .at(case.place.clone())
-            .why(if efficient { "motors of class IE3 and better draw a higher first peak" } else { "" })
-            .cure("a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through")
+            .why(match (efficient, units) {
+                (false, _) => "",
+                (true, Units::Metric) => "motors of class IE3 and better draw a higher first peak",
+                (true, Units::Customary) => "premium-efficiency motors draw a higher first peak",
+            })
+            .cure(units.pick(
+                "a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through",
+                "a fuse with overload relay, a higher instantaneous setting as far as 430.52(C)(3) admits, or the maker's word that it rides through",
+            ))
             .reference(tools.book.clause(Topic::InrushPeak)),
         );
     }

@@ -3,7 +3,7 @@
 use crate::catalogue::{MANUAL, OverloadRelay};
 use crate::design::Check;
 use crate::load::{Case, Method};
-use crate::quantity::{Amperes, Seconds};
+use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
 use crate::rules::physics::starting;
 use crate::rules::{OverloadAsk, RatedCurrents, Topic};
@@ -49,6 +49,7 @@ pub fn choose<'a>(
     contactors: &[ChosenContactor<'a>],
     protection: Option<&ChosenProtection<'a>>,
     class: &'static str,
+    least_ka: Option<f64>,
     tools: &Tools<'a>,
 ) -> Vec<ChosenRelay<'a>> {
     let mut relays = Vec::new();
@@ -61,7 +62,7 @@ pub fn choose<'a>(
         relays.push(in_breaker(own, places.first().copied()));
     } else if !in_soft_starter {
         for place in places {
-            relays.push(separate(case, currents, devices, *place, contactors, protection, class, tools));
+            relays.push(separate(case, currents, devices, *place, contactors, protection, class, least_ka, tools));
         }
     }
     // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
@@ -201,6 +202,7 @@ fn separate<'a>(
     contactors: &[ChosenContactor<'a>],
     protection: Option<&ChosenProtection<'a>>,
     class: &'static str,
+    least_ka: Option<f64>,
     tools: &Tools<'a>,
 ) -> ChosenRelay<'a> {
     let arrangement = Arrangement::of(case.start.method);
@@ -214,7 +216,8 @@ fn separate<'a>(
     let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
     // Relays that mount on the contactor come before those that stand apart.
     let by_hand = place.role.is_empty();
-    let relays = || tools.catalogue.overload_relays.iter().filter(|own| (own.fits_frames == MANUAL) == by_hand);
+    let strong = |own: &OverloadRelay| least_ka.is_none_or(|ka| own.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
+    let relays = || tools.catalogue.overload_relays.iter().filter(|own| (own.fits_frames == MANUAL) == by_hand && strong(own));
     let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
     let holds_range = |own: &&OverloadRelay| {
         let need = need_of(own);

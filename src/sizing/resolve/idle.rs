@@ -3,7 +3,7 @@
 
 use crate::basis::Basis;
 use crate::finding::{Finding, Place, codes};
-use crate::load::{Field, Load};
+use crate::load::{Field, Load, ProtectionKind};
 use crate::record::Record;
 use crate::rules::RuleBook;
 
@@ -55,6 +55,7 @@ const OF_DESIGNS: &[Field] = &[
 
 /// Keys of the basis that decide nothing yet; whole sections end in a point.
 const KEYS: &[&str] = &[
+    "rules.edition",
     "supply.system",
     "supply.transformer_kva",
     "supply.transformer_impedance_pct",
@@ -114,6 +115,25 @@ pub(super) fn of_row(load: &Load, book: &dyn RuleBook, record: &mut Record) {
             .at(load.place_of(*first))
             .why("the circuit is sized without it")
             .cure("check by hand what it changes in this circuit"),
+    );
+}
+
+/// A kind of protective device that nobody knows would else be replaced without a word.
+pub(super) fn unknown_kind(load: &Load, basis: &Basis, record: &mut Record) {
+    let of_row = load.text(Field::ProtectionKind);
+    let Some(written) = of_row.or(basis.design.protection_kind.as_deref()) else { return };
+    if ProtectionKind::from_word(written).is_some() {
+        return;
+    }
+    let known: Vec<&str> = ProtectionKind::ALL.iter().map(|(_, word)| *word).collect();
+    record.find(
+        Finding::new(
+            &codes::L409_PROTECTION_KIND,
+            format!("protection_kind \"{written}\" is not known, and another kind is taken"),
+        )
+        .at(if of_row.is_some() { load.place_of(Field::ProtectionKind) } else { load.place() })
+        .why("the circuit is sized with another device than the one that was meant")
+        .cure(format!("write one of {}", known.join(", "))),
     );
 }
 

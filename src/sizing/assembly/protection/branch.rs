@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::rules::ProtectionBounds;
 use crate::sizing::Tools;
 use crate::sizing::assembly::protection::{
-    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, in_order, magnetic_checks,
+    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, in_order, magnetic_checks, of_book,
 };
 use crate::sizing::judge::{Verdict, at_most, not_checked};
 
@@ -84,6 +84,7 @@ fn judged<'a>(
     let trip = Trip { multiple: setting / own.rating_a, base: own.rating_a, tolerance_pct: own.instantaneous_tolerance_pct };
     let limits = tools.book.magnetic_band(trip.multiple, rating, trip.tolerance_pct, &mut Record::silent());
     let breaking_ka = common(demand, device, rating, tools, &mut verdict);
+    verdict.checks.extend(of_book(demand, bounds, rating));
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     ChosenProtection {
         device,
@@ -95,7 +96,7 @@ fn judged<'a>(
         magnetic: Some(limits),
         trip: Some(trip),
         beyond,
-        maximum: demand.largest(bounds),
+        maximum: demand.largest(bounds, rating),
         breaking_ka,
         rides_peak,
         checks: verdict.checks,
@@ -113,8 +114,11 @@ fn voltage(own: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> Check
     match suits {
         Some(true) => at_most(name, volts.0, own.voltages().fold(0.0, f64::max), "V", clause),
         Some(false) => at_most(name, volts.0, own.voltages().fold(f64::INFINITY, f64::min), "V", clause),
-        None => {
-            not_checked(name, "V", "the system of the board is not stated: a slash rating needs a solidly grounded wye", clause)
-        }
+        None => not_checked(
+            name,
+            "V",
+            "the system of the board, as it is stated, does not show that the breaker's voltage rating suits it",
+            clause,
+        ),
     }
 }

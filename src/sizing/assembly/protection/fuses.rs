@@ -6,7 +6,7 @@ use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::ProtectionBounds;
 use crate::sizing::Tools;
-use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, common, in_order};
+use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, common, in_order, of_book};
 use crate::sizing::judge::{Verdict, at_least, of_limit};
 
 /// Fuses of a kind that are tried; further ones let through more, or carry less, and gain nothing.
@@ -40,6 +40,7 @@ fn fuse<'a>(
     let holds = tools.book.fuse_at_start(kind, rating, &demand.ask, &mut Record::silent());
     verdict.checks.extend(holds.iter().map(of_limit));
     let breaking_ka = common(demand, device, rating, tools, &mut verdict);
+    verdict.checks.extend(of_book(demand, bounds, rating));
     ChosenProtection {
         device,
         rating,
@@ -50,7 +51,7 @@ fn fuse<'a>(
         magnetic: None,
         trip: None,
         beyond,
-        maximum: demand.largest(bounds),
+        maximum: demand.largest(bounds, rating),
         breaking_ka,
         rides_peak: true,
         checks: verdict.checks,

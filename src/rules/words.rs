@@ -53,6 +53,30 @@ const ENTRIES: &[Entry] = entries! {
     "two-speed-separate" ["", ""] ["two-speed, two windings", "two-speed, two windings"];
     "rotor-resistance" ["", ""] ["wound rotor, resistance", "wound rotor, secondary resistance"];
     "star" ["", ""] ["wye", "wye"];
+    "feeder" ["", ""] ["branch circuit", "branch circuit, no starter"];
+    "manual" ["", ""] ["manual starter", "manual motor starter"];
+    "manual-starter" ["", ""] ["in manual starter", "protection in the manual starter"];
+    // Roles, kinds of accessory and duty.
+    "star-point" ["", ""] ["neutral point", "neutral point"];
+    "high-star" ["", ""] ["high, wye", "high speed, wye point"];
+    "low" ["", ""] ["low speed", "low speed"];
+    "high" ["", ""] ["high speed", "high speed"];
+    "motor-low" ["", ""] ["motor, low speed", "motor, low speed"];
+    "motor run" ["", ""] ["motor", "motor"];
+    "motor-low run" ["", ""] ["motor, low speed", "motor, low speed"];
+    "star-delta-leads run" ["", ""] ["wye-delta leads", "wye-delta leads"];
+    "rotor run" ["", ""] ["rotor", "rotor"];
+    "supply run" ["", ""] ["supply", "supply"];
+    "star-bridge" ["", ""] ["wye bridge", "wye bridge"];
+    "rotor-resistor" ["", ""] ["secondary resistor", "secondary resistor"];
+    "auxiliary-block" ["", ""] ["auxiliary contacts", "auxiliary contact block"];
+    "shroud" ["", ""] ["terminal shroud", "terminal shroud"];
+    "interlock" ["", ""] ["mechanical interlock", "mechanical interlock"];
+    "plc-output" ["", ""] ["PLC output", "PLC output"];
+    "horsepower" ["", ""] ["horsepower", "horsepower-rated"];
+    "continuous" ["", ""] ["continuous", "rated for continuous current"];
+    "S1" ["", ""] ["continuous", "continuous"];
+    "IE3" ["", ""] ["NEMA Premium (IE3)", "NEMA Premium (IE3)"];
     // Materials, disconnects, co-ordination.
     "aluminium" ["", ""] ["aluminum", "aluminum"];
     "isolator" ["", ""] ["disconnect switch", "motor-circuit disconnect switch"];
@@ -77,6 +101,19 @@ const ENTRIES: &[Entry] = entries! {
     // Criteria and checks whose names bear a term of the other trade.
     "contactor-duty" ["", ""] ["controller duty", "controller duty"];
     "contactor-life" ["", ""] ["controller life", "controller life"];
+    "contactor-horsepower" ["", ""] ["controller horsepower", "controller horsepower"];
+    "contactor-frequency" ["", ""] ["starts an hour, controller", "starts an hour, controller"];
+    "relay-frequency" ["", ""] ["starts an hour, relay", "starts an hour, overload relay"];
+    "breaking-capacity" ["", ""] ["interrupting rating", "interrupting rating"];
+    "magnetic-trip-at-start" ["", ""] ["instantaneous trip at start", "instantaneous trip at start"];
+    "magnetic-setting" ["", ""] ["instantaneous trip setting", "instantaneous trip setting"];
+    "protection-maximum" ["", ""] ["maximum device", "maximum device"];
+    "short-circuit-rating" ["", ""] ["short-circuit current rating", "short-circuit current rating"];
+    "current-carrying-capacity" ["", ""] ["ampacity", "ampacity"];
+    "overload-protection" ["", ""] ["overcurrent protection", "overcurrent protection"];
+    "drive-cable-length" ["", ""] ["motor lead length", "motor lead length"];
+    "soft-starter-current" ["", ""] ["solid-state starter current", "solid-state starter current"];
+    "soft-starter-start" ["", ""] ["solid-state starter at start", "solid-state starter at start"];
     "disconnection" ["", ""] ["clearing of ground faults", "clearing of ground faults"];
 };
 
@@ -114,6 +151,54 @@ pub fn brief(units: Units, key: &str) -> Cow<'_, str> {
 #[must_use]
 pub fn full(units: Units, key: &str) -> String {
     pick(units, key, 1).map_or_else(|| key.replace(['-', '_'], " "), Cow::into_owned)
+}
+
+/// Phrases of the working that name a document or a term of the metric book, and what the customary book prints instead: the
+/// physics is the same in both. The first that fits is taken, whole phrases only.
+#[rustfmt::skip] // a table: one line a phrase
+const SHARED: &[[&str; 2]] = &[
+    ["IEC 60947-4-1, overload current withstand; constant I²t", "constant I²t"],
+    ["IEC 60228, Annex", "resistance over temperature"],
+    ["IEC 60364-5-52, Annex G", "circuit theory; NFPA 70, Chapter 9 Table 9, note 2"],
+    ["IEC 60909-0, equivalent voltage source", "circuit theory: voltage source behind its impedance"],
+    ["IEC 60364-4-41, 411.4.4", "circuit theory: impedance of the fault loop"],
+    ["IEC 60034-12, apparent power at locked rotor", "definition of the apparent power at locked rotor"],
+    ["IEC 60364-5-54, Annex A", "adiabatic heating of a conductor"],
+    ["IEC 60364-5-54, 543.1.2; IEC 60364-4-43, 434.5.2", "adiabatic heating of a conductor"],
+    ["IEC 60364-4-43, 434.5.2", "adiabatic heating of a conductor"],
+    ["tolerance of the instantaneous trip, IEC 60947-2", "data sheet of the circuit breaker: tolerance of the instantaneous trip"],
+    ["data sheet of the circuit-breaker", "data sheet of the circuit breaker"],
+    ["note in the scope of IEC 60034-12", "first half-cycle, asymmetrical"],
+    ["curve of electronic relays, one manual; inside the class of IEC 60947-4-1", "curve of electronic relays, one manual"],
+    ["phasor divider of locked-rotor and cable impedance", "circuit theory: voltage divider of locked-rotor and conductor impedance"],
+    ["magnetic trip", "instantaneous trip"],
+    ["lowest magnetic trip", "instantaneous trip, lower limit"],
+    ["highest magnetic trip", "instantaneous trip, upper limit"],
+    ["peak at which the magnetic trip acts at the least", "lowest peak at which the instantaneous trip acts"],
+    ["smallest cross-section for the fault", "smallest section for the fault"],
+    ["current of the star contactor", "current of the wye contactor"],
+    ["starting current in star", "starting current in wye"],
+    ["current of the star-point contactor", "current of the neutral-point contactor"],
+    ["current of the star-point contactor at high speed", "current of the wye-point contactor at high speed"],
+];
+
+/// A phrase of the working, a quantity or a clause, in the words of the trade.
+#[must_use]
+pub fn phrase(units: Units, text: &str) -> &str {
+    if units == Units::Metric {
+        return text;
+    }
+    SHARED.iter().find(|[metric, _]| *metric == text).map_or(text, |[_, customary]| customary)
+}
+
+/// A clause as the reports name it: a bare article of the customary book gets its document, as `430.52(C)(1)` does.
+#[must_use]
+pub fn clause(units: Units, reference: &str) -> Cow<'_, str> {
+    let reference = phrase(units, reference);
+    let number = reference.strip_prefix("Table ").unwrap_or(reference);
+    let article = number.split(['.', '(']).next().unwrap_or_default();
+    let bare = article.len() < number.len() && matches!(article.len(), 2 | 3) && article.bytes().all(|one| one.is_ascii_digit());
+    if units == Units::Customary && bare { Cow::Owned(format!("NFPA 70, {reference}")) } else { Cow::Borrowed(reference) }
 }
 
 /// Terms of a page that differ from trade to trade.
@@ -223,6 +308,54 @@ mod tests {
                     words.split([' ', ',', '-']).any(|word| word == wrong) || (wrong.contains(' ') && words.contains(wrong));
                 assert!(!found, "{wrong} in {words}");
             }
+        }
+    }
+
+    /// What a formula prints on a page of the customary book names no document and no term of the metric one.
+    #[test]
+    fn the_working_of_an_nec_circuit_is_of_that_trade() {
+        for formula in crate::rules::nec::formulas().into_iter().chain(crate::rules::physics::formulas()) {
+            for shown in [phrase(Units::Customary, formula.quantity), phrase(Units::Customary, formula.reference)] {
+                for wrong in [
+                    "IEC",
+                    "cable",
+                    "star",
+                    "earth",
+                    "isolator",
+                    "circuit-breaker",
+                    "magnetic",
+                    "cross-section",
+                    "mm²",
+                    "star-delta",
+                ] {
+                    let found = shown.split([' ', ',', ';', ':', '(', ')']).any(|word| word == wrong);
+                    assert!(!found, "{wrong} in {shown}");
+                }
+            }
+        }
+        // Each phrase is one that a formula prints.
+        let printed: Vec<&str> =
+            crate::rules::physics::formulas().into_iter().flat_map(|formula| [formula.quantity, formula.reference]).collect();
+        for [metric, _] in SHARED {
+            assert!(printed.contains(metric), "{metric} is printed by no formula");
+            assert_eq!(phrase(Units::Metric, metric), *metric);
+        }
+    }
+
+    #[test]
+    fn a_bare_article_is_named_with_its_document() {
+        for (bare, whole) in [
+            ("430.52(C)(1)", "NFPA 70, 430.52(C)(1)"),
+            ("Table 430.52(C)(1)", "NFPA 70, Table 430.52(C)(1)"),
+            ("110.10; UL 508A, Supplement SB", "NFPA 70, 110.10; UL 508A, Supplement SB"),
+            ("NFPA 70, 310.3(A)", "NFPA 70, 310.3(A)"),
+            ("UL 508A, Table SB4.1", "UL 508A, Table SB4.1"),
+            ("common practice, no source", "common practice, no source"),
+            ("29 CFR 1910.212", "29 CFR 1910.212"),
+            ("", ""),
+        ] {
+            assert_eq!(clause(Units::Customary, bare), whole);
+            assert_eq!(clause(Units::Metric, bare), bare);
         }
     }
 

@@ -1,0 +1,119 @@
+//! Checks of a row that hold for every table: repeated columns, cells without a heading, quotation marks, a supply column.
+
+use super::table::{Table, index};
+use super::{Cell, Content, text, values};
+use crate::finding::{Finding, codes, column_letters};
+use crate::load::{Entry, Field, Load};
+
+impl Table<'_> {
+    /// What concerns the row as a whole: repeated columns, cells without a heading, quotation marks.
+    pub(super) fn check_row(&mut self, load: &mut Load, number: usize, row: &[Cell]) {
+        for position in 0..self.repeated.len() {
+            let (column, first, spec) = self.repeated[position];
+            let at = |column: usize| row.get(column).map_or_else(Default::default, |cell| text::of(&cell.content));
+            let (one, other) = (at(first), at(column));
+            if !other.trim().is_empty() && one.trim() != other.trim() {
+                let what = format!(
+                    "{} reads `{}` here and `{}` in column {}",
+                    spec.name,
+                    text::shortened(&other),
+                    text::shortened(&one),
+                    column_letters(index(first))
+                );
+                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, &other, what, "correct one of the two cells");
+            }
+        }
+        let extra = row.iter().enumerate().skip(self.layout.headings.len()).find(|(_, cell)| !text::is_blank(&cell.content));
+        // In a workbook a remark may stand beside the table; in CSV a comma too many moves every cell behind it.
+        if let (Some((column, cell)), None) = (extra, &self.source.sheet) {
+            let seen = text::of(&cell.content);
+            let what = format!("the row has {} cells but there are {} headings", row.len(), self.layout.headings.len());
+            self.cell_finding(
+                load,
+                &codes::I204_EXTRA_CELLS,
+                column,
+                &seen,
+                what,
+                "put texts that hold a comma between quotation marks",
+            );
+        }
+        let opened = self.sheet.open_quote.filter(|quote| quote.row == load.row);
+        if self.source.sheet.is_none() && (opened.is_some() || row.iter().any(|cell| self.swallows(cell))) {
+            let place = load.place();
+            load.rejected = true;
+            let line = opened.map(|quote| format!(", opened in line {} and never closed,", quote.line)).unwrap_or_default();
+            let what = format!("a quotation mark in row {}{line} takes further rows into one cell", number + 1);
+            self.findings.push(
+                Finding::new(&codes::I206_QUOTE, what)
+                    .at(place)
+                    .cure("close the quotation mark, or write it twice where it is meant, as in 6\"\" pipe"),
+            );
+        }
+    }
+
+    /// Whether a cell of CSV holds what looks like rows of the table.
+    fn swallows(&self, cell: &Cell) -> bool {
+        let Content::Text(text) = &cell.content else { return false };
+        let commas = self.layout.headings.len().saturating_sub(1).max(3);
+        text.contains('\n') && text.lines().skip(1).any(|line| line.matches(',').count() >= commas)
+    }
+
+    pub(super) fn split_supply(&mut self, load: &mut Load) {
+        let Some(entry) = load.entry(Field::Supply).cloned() else { return };
+        let column = entry.column as usize;
+        let Some(parts) = supply_parts(&entry.text) else {
+            let what = format!("supply reads `{}`", text::shortened(&entry.text));
+            self.cell_finding(
+                load,
+                &codes::I116_SUPPLY,
+                column,
+                &entry.text,
+                what,
+                "write voltage/phases/frequency, such as 400/3/50 or 460/3/60",
+            );
+            return;
+        };
+        for (field, number) in [Field::VoltageV, Field::Phases, Field::FrequencyHz].into_iter().zip(parts) {
+            match load.number(field) {
+                None => match values::read(field.spec(), &Content::Number(number)) {
+                    Ok(Some(value)) => load.set(field, Entry { value, ..entry.clone() }),
+                    Ok(None) => {}
+                    Err(wrong) => self.cell_finding(load, wrong.code, column, &entry.text, wrong.what, wrong.cure),
+                },
+                Some(own) if own != number => {
+                    let what = format!(
+                        "supply reads `{}` but {} reads {}",
+                        text::shortened(&entry.text),
+                        field.spec().name,
+                        text::number_text(own)
+                    );
+                    self.cell_finding(
+                        load,
+                        &codes::I117_SUPPLY_CONTRADICTS,
+                        column,
+                        &entry.text,
+                        what,
+                        "correct one of the two, or leave one empty",
+                    );
+                }
+                Some(_) => {}
+            }
+        }
+    }
+}
+
+/// Voltage, phases and frequency of `460/3/60`, `400 V/3ph/50 Hz` or `400/3`.
+fn supply_parts(text: &str) -> Option<Vec<f64>> {
+    let parts: Vec<&str> = text.split('/').map(str::trim).collect();
+    if !(2..=3).contains(&parts.len()) {
+        return None;
+    }
+    let units: [&[&str]; 3] = [&["v"], &["ph", "~", "ø", "phase", "phases"], &["hz"]];
+    let number = |part: &str, units: &[&str]| {
+        let end = part.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(part.len());
+        let (digits, unit) = part.split_at(end);
+        let unit = unit.trim().to_lowercase();
+        (unit.is_empty() || units.contains(&unit.as_str())).then(|| digits.parse::<f64>().ok()).flatten()
+    };
+    parts.iter().zip(units).map(|(part, units)| number(part, units)).collect()
+}

@@ -1,0 +1,179 @@
+//! Duty types, running and standby, and their counts, as schedules note them.
+
+use super::fold;
+
+/// What a cell about duty says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Duty {
+    /// `S3 40%`, `continuous` ...
+    Type(String),
+    /// `duty`, `standby` or `assist`.
+    Running(&'static str),
+    /// Machines that run and machines that stand by.
+    Counts(u32, u32),
+    /// Not understood.
+    Unknown,
+}
+
+const STANDBY: &[&str] = &[
+    "standby",
+    "stby",
+    "sby",
+    "stdby",
+    "s",
+    "sb",
+    "reserve",
+    "secours",
+    "reserva",
+    "riserva",
+    "ensecours",
+    "spareunit",
+    "backup",
+    "enreserva",
+];
+const RUNS: &[&str] =
+    &["duty", "d", "working", "w", "run", "running", "betrieb", "normal", "main", "lead", "enservice", "marche"];
+const CONTINUOUS: &[&str] = &[
+    "continuous",
+    "cont",
+    "c",
+    "continu",
+    "continua",
+    "continuo",
+    "dauerbetrieb",
+    "dauer",
+    "continuousduty",
+    "continuously",
+    "24h",
+    "permanent",
+    "regimecontinuo",
+];
+const INTERMITTENT: &[&str] =
+    &["intermittent", "int", "i", "aussetzbetrieb", "intermittente", "intermitente", "aussetzend", "intermitent", "interm"];
+const INFREQUENT: &[&str] = &["infrequent", "occasional", "selten", "occasionnel", "ocasional", "rare", "infr", "occasionale"];
+const SHORT_TIME: &[&str] = &["shorttime", "kurzzeit", "kurzzeitbetrieb", "temporaire", "temporal", "shorttimeduty"];
+
+/// Reads a cell of a column about duty. A lone `S` is standby.
+pub(super) fn duty(text: &str) -> Duty {
+    if let Some(duty_type) = duty_type(text) {
+        return Duty::Type(duty_type);
+    }
+    let key = fold::key(text);
+    let is = |words: &[&str]| words.contains(&key.as_str());
+    match () {
+        () if is(CONTINUOUS) => Duty::Type("continuous".to_owned()),
+        () if is(INTERMITTENT) => Duty::Type("intermittent".to_owned()),
+        () if is(INFREQUENT) => Duty::Type("infrequent".to_owned()),
+        () if is(SHORT_TIME) => Duty::Type("short-time".to_owned()),
+        () => running(text),
+    }
+}
+
+/// Reads a cell of a column about running and standby.
+pub(super) fn running(text: &str) -> Duty {
+    let key = fold::key(text);
+    let is = |words: &[&str]| words.contains(&key.as_str());
+    match () {
+        () if is(STANDBY) => Duty::Running("standby"),
+        () if is(RUNS) => Duty::Running("duty"),
+        () if key == "assist" => Duty::Running("assist"),
+        () => counts(text).map_or(Duty::Unknown, |(duty, standby)| Duty::Counts(duty, standby)),
+    }
+}
+
+/// `S1`, `S3 40 %`, `S2-30min`, as `S1`, `S3 40%`, `S2 30 min`.
+fn duty_type(text: &str) -> Option<String> {
+    let text = fold::tidy(text);
+    let rest = text.strip_prefix(['S', 's'])?;
+    let end = rest.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(rest.len());
+    let (digits, rest) = rest.split_at(end);
+    let number: u8 = digits.parse().ok()?;
+    if !(1..=10).contains(&number) || digits.starts_with('0') {
+        return None;
+    }
+    let rest = rest.trim_start_matches([' ', '-', '–', ',', ':', '/', '(']).trim_end_matches(')').trim();
+    if rest.is_empty() {
+        return Some(format!("S{number}"));
+    }
+    if !rest.chars().any(|letter| letter.is_ascii_digit()) {
+        return None;
+    }
+    let rest = rest.replace(" %", "%");
+    let spaced = match rest.find("min") {
+        Some(at) if rest[..at].ends_with(|letter: char| letter.is_ascii_digit()) => format!("{} {}", &rest[..at], &rest[at..]),
+        _ => rest,
+    };
+    Some(format!("S{number} {spaced}"))
+}
+
+/// `2 duty / 1 standby`, `1D+1S`, `1W+1S`, `2+1`.
+fn counts(text: &str) -> Option<(u32, u32)> {
+    let mut numbers: Vec<(u32, String)> = Vec::new();
+    let mut rest = text.trim();
+    while let Some(at) = rest.find(|letter: char| letter.is_ascii_digit()) {
+        let after = &rest[at..];
+        let end = after.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(after.len());
+        let number = after[..end].parse().ok()?;
+        let words = &after[end..];
+        let next = words.find(|letter: char| letter.is_ascii_digit()).unwrap_or(words.len());
+        numbers.push((number, fold::key(&words[..next])));
+        rest = &words[next..];
+    }
+    let starts = text.trim_start().starts_with(|letter: char| letter.is_ascii_digit());
+    let known = |word: &str, list: &[&str]| {
+        let bare = word.trim_start_matches('x');
+        list.contains(&bare)
+            || list.contains(&bare.trim_end_matches("plus"))
+            || list.iter().any(|own| own.len() > 3 && bare.starts_with(own))
+    };
+    match numbers.as_slice() {
+        [(duty, one), (standby, other)] if starts => {
+            let named = known(one, RUNS) && known(other, STANDBY);
+            let bare = one.is_empty() && other.is_empty() && text.contains('+');
+            (named || bare).then_some((*duty, *standby))
+        }
+        [(duty, one)] if starts && known(one, RUNS) => Some((*duty, 0)),
+        _ => None,
+    }
+}
+
+/// Yes or no in six languages and as ticks; `S` is yes only where the column holds nothing but yes and no.
+pub(super) fn yes_no(text: &str) -> Option<bool> {
+    let text = text.trim();
+    if matches!(text, "✓" | "✔" | "☑" | "●" | "•" | "√" | "■") {
+        return Some(true);
+    }
+    if matches!(text, "☐" | "○" | "✗" | "✘") {
+        return Some(false);
+    }
+    Some(match fold::key(text).as_str() {
+        "y" | "yes" | "x" | "1" | "ja" | "j" | "oui" | "o" | "si" | "sim" | "s" | "true" | "wahr" | "vrai" => true,
+        "n" | "no" | "0" | "nein" | "non" | "nao" | "false" | "falsch" | "faux" => false,
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[rstest::rstest]
+    #[case("S1", Duty::Type("S1".into()))]
+    #[case("S3 40 %", Duty::Type("S3 40%".into()))]
+    #[case("S2-30min", Duty::Type("S2 30 min".into()))]
+    #[case("S2 15 min", Duty::Type("S2 15 min".into()))]
+    #[case("C", Duty::Type("continuous".into()))]
+    #[case("intermittent", Duty::Type("intermittent".into()))]
+    #[case("S", Duty::Running("standby"))]
+    #[case("stand-by", Duty::Running("standby"))]
+    #[case("D", Duty::Running("duty"))]
+    #[case("2 duty / 1 standby", Duty::Counts(2, 1))]
+    #[case("1D+1S", Duty::Counts(1, 1))]
+    #[case("1W+1S", Duty::Counts(1, 1))]
+    #[case("2+1", Duty::Counts(2, 1))]
+    #[case("12000 m³/h", Duty::Unknown)]
+    #[case("S11", Duty::Unknown)]
+    fn duties(#[case] text: &str, #[case] expected: Duty) {
+        assert_eq!(duty(text), expected);
+    }
+}

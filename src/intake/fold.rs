@@ -1,0 +1,103 @@
+//! Folds texts of six languages to plain letters and digits, so that spellings can be compared.
+
+/// Letters and digits in lower case, without accents, blanks and marks: `Starts/h` and `starts / H` are one.
+pub(super) fn key(text: &str) -> String {
+    let mut folded = String::with_capacity(text.len());
+    for letter in text.chars() {
+        push(&mut folded, letter);
+    }
+    folded
+}
+
+/// The words of a text, each folded; marks and blanks part them, a full stop inside an abbreviation does not.
+pub(super) fn words(text: &str) -> Vec<String> {
+    text.split(|letter: char| !(letter.is_alphanumeric() || matches!(letter, '.' | '\'' | '’' | '°' | 'º')))
+        .map(key)
+        .filter(|word| !word.is_empty())
+        .collect()
+}
+
+fn push(folded: &mut String, letter: char) {
+    if letter.is_ascii_alphanumeric() {
+        folded.push(letter.to_ascii_lowercase());
+        return;
+    }
+    if letter.is_ascii() {
+        return;
+    }
+    // Full-width forms are the same letters for another script.
+    if ('\u{FF01}'..='\u{FF5E}').contains(&letter) {
+        if let Some(plain) = char::from_u32(u32::from(letter) - 0xFEE0) {
+            push(folded, plain);
+        }
+        return;
+    }
+    for lower in letter.to_lowercase() {
+        match lower {
+            'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' => folded.push('a'),
+            'ç' | 'ć' | 'č' => folded.push('c'),
+            'è' | 'é' | 'ê' | 'ë' => folded.push('e'),
+            'ì' | 'í' | 'î' | 'ï' => folded.push('i'),
+            'ñ' => folded.push('n'),
+            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'º' => folded.push('o'),
+            'ù' | 'ú' | 'û' | 'ü' => folded.push('u'),
+            'ý' | 'ÿ' => folded.push('y'),
+            'ß' => folded.push_str("ss"),
+            'œ' => folded.push_str("oe"),
+            'æ' => folded.push_str("ae"),
+            'φ' | 'ϕ' => folded.push_str("phi"),
+            'η' => folded.push_str("eta"),
+            'δ' | '△' | '∆' | '▲' => folded.push_str("delta"),
+            '№' => folded.push_str("no"),
+            // The degree sign stands for the raised o of numero.
+            '°' if folded.ends_with('n') => folded.push('o'),
+            other if other.is_alphanumeric() => folded.push(other),
+            _ => {}
+        }
+    }
+}
+
+/// Text as a person reads it: blanks of all kinds become one, hyphens of all kinds `-`, invisible marks go.
+pub(super) fn tidy(text: &str) -> String {
+    let mut tidy = String::with_capacity(text.len());
+    let mut blank = false;
+    for letter in text.chars() {
+        match letter {
+            '\u{200B}'..='\u{200D}' | '\u{2060}' | '\u{FEFF}' | '\u{AD}' => {}
+            _ if letter.is_whitespace() => blank = !tidy.is_empty(),
+            _ => {
+                if std::mem::take(&mut blank) {
+                    tidy.push(' ');
+                }
+                tidy.push(letter);
+            }
+        }
+    }
+    tidy
+}
+
+/// The hyphens of all alphabets as the plain one.
+pub(super) fn plain_hyphens(text: &str) -> String {
+    text.replace(['\u{2010}', '\u{2011}', '\u{2012}', '\u{2013}', '\u{2212}'], "-")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[rstest::rstest]
+    #[case::accents("Démarrage étoile-triangle", "demarrageetoiletriangle")]
+    #[case::marks("Q.tà / N°", "qtano")]
+    #[case::greek("cosΦ", "cosphi")]
+    #[case::wide("ｋＷ", "kw")]
+    #[case::sharp_s("Anlaßart", "anlassart")]
+    fn keys(#[case] text: &str, #[case] expected: &str) {
+        assert_eq!(key(text), expected);
+    }
+
+    #[test]
+    fn blanks_and_invisible_marks() {
+        assert_eq!(tidy("\u{FEFF} P\u{200B}-1\u{A0}\n A "), "P-1 A");
+        assert_eq!(words("S.F. (Motor) / kW"), ["sf", "motor", "kw"]);
+    }
+}

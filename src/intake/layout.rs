@@ -1,0 +1,299 @@
+//! Finds the tables of a sheet: heading rows of one or two lines, unit rows, rows of column letters, several tables one below another.
+
+use super::headings::{self, Recognised};
+use super::mapping::Overrides;
+use super::units::{Unit, unit_of};
+use super::{Cell, Content, Grid, fold, text};
+use crate::load::Field;
+
+/// Rows that are searched for the first headings.
+const SEARCHED_ROWS: usize = 1_000;
+/// Columns that must be recognised, `tag` among them, for a row of canonical names to be the heading row.
+const LEAST_HEADINGS: usize = 2;
+
+/// What a row of a heading block is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum BlockRow {
+    Header,
+    Units,
+    Letters,
+}
+
+/// A table as found, before its columns are decided.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Layout {
+    /// Rows of the heading block.
+    pub(super) block: Vec<(usize, BlockRow)>,
+    /// Row whose headings a finding points at.
+    pub(super) header: usize,
+    /// Headings by column, group heading in front.
+    pub(super) headings: Vec<String>,
+    /// What each heading is recognised as.
+    pub(super) recognised: Vec<Option<Recognised>>,
+    /// Units of the unit row by column.
+    pub(super) units: Vec<Option<Unit>>,
+    /// First row below the block.
+    pub(super) first: usize,
+    /// Row behind the last of the table.
+    pub(super) end: usize,
+}
+
+impl Layout {
+    /// First row of the heading block.
+    pub(super) fn start(&self) -> usize {
+        self.block.first().map_or(self.header, |(row, _)| *row)
+    }
+}
+
+/// All tables of a sheet, in order.
+pub(super) fn tables(grid: &Grid, overrides: &Overrides) -> Vec<Layout> {
+    let mut found: Vec<Layout> = Vec::new();
+    let mut row = 0;
+    while row < grid.rows.len() {
+        if found.is_empty() && row >= SEARCHED_ROWS {
+            break;
+        }
+        let Some(layout) = block_at(grid, row, overrides) else {
+            row += 1;
+            continue;
+        };
+        row = layout.first;
+        // The same headings again are those of a further page.
+        if found.last().is_none_or(|last| last.headings != layout.headings) {
+            if let Some(last) = found.last_mut() {
+                last.end = layout.start();
+            }
+            found.push(layout);
+        }
+    }
+    if let Some(last) = found.last_mut() {
+        last.end = grid.rows.len();
+    }
+    found
+}
+
+/// Whether the first column holds the headings, so that loads stand in columns.
+pub(super) fn looks_transposed(grid: &Grid) -> bool {
+    (0..2).any(|column| {
+        let names = grid.rows.iter().take(60).filter_map(|row| row.get(column)).filter_map(heading_text);
+        let recognised: Vec<Option<Recognised>> = names.map(headings::recognise).collect();
+        is_heading_row(&recognised) && recognised.iter().flatten().count() >= 4
+    })
+}
+
+fn heading_text(cell: &Cell) -> Option<&str> {
+    match &cell.content {
+        Content::Text(text) if !text.trim().is_empty() => Some(text),
+        _ => None,
+    }
+}
+
+fn cell_text(grid: &Grid, row: usize, column: usize) -> &str {
+    grid.rows.get(row).and_then(|row| row.get(column)).and_then(heading_text).unwrap_or("")
+}
+
+/// A row of headings holds two texts or more and no numbers. It is a cheap test: every row of the schedule passes through it.
+fn may_be_headings(row: &[Cell]) -> bool {
+    let mut texts = 0;
+    for cell in row {
+        match &cell.content {
+            Content::Empty => {}
+            Content::Text(text) => {
+                let text = text.trim();
+                if text.bytes().next().is_some_and(|byte| byte.is_ascii_digit())
+                    && text.bytes().all(|byte| !byte.is_ascii_alphabetic() && byte < 128)
+                {
+                    return false;
+                }
+                texts += usize::from(!text.is_empty());
+            }
+            _ => return false,
+        }
+    }
+    texts >= LEAST_HEADINGS
+}
+
+fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
+    let cells = grid.rows.get(row)?;
+    if !may_be_headings(cells) {
+        return None;
+    }
+    let mut single: Vec<Option<Recognised>> = cells.iter().map(|cell| headings::recognise(heading_text(cell)?)).collect();
+    let own: Vec<String> = cells.iter().map(|cell| text::of(&cell.content).trim().to_owned()).collect();
+    overrides.apply(&own, &mut single);
+    parts_of_tags(&own, &mut single);
+    let below = row + 1;
+    if let Some((names, recognised)) = two_lines(grid, row, &single, overrides) {
+        return Some(finish(grid, vec![(row, BlockRow::Header), (below, BlockRow::Header)], names, recognised));
+    }
+    if !is_heading_row(&single) {
+        return None;
+    }
+    Some(finish(grid, vec![(row, BlockRow::Header)], own, single))
+}
+
+/// Group headings with headings below them.
+fn two_lines(
+    grid: &Grid,
+    row: usize,
+    single: &[Option<Recognised>],
+    overrides: &Overrides,
+) -> Option<(Vec<String>, Vec<Option<Recognised>>)> {
+    let (upper, lower) = (grid.rows.get(row)?, grid.rows.get(row + 1)?);
+    if !may_be_headings(lower) || is_unit_row(lower) {
+        return None;
+    }
+    // Most of the upper texts must be groups or headings: a line of a title block is neither.
+    let known = |(column, cell): (usize, &Cell)| {
+        heading_text(cell).map(|text| single.get(column).is_some_and(Option::is_some) || !headings::groups(text).is_empty())
+    };
+    let upper_known: Vec<bool> = upper.iter().enumerate().filter_map(known).collect();
+    if upper_known.iter().filter(|known| **known).count() * 2 < upper_known.len() {
+        return None;
+    }
+    let width = upper.len().max(lower.len());
+    let groups = group_texts(grid, row, width);
+    let mut names = Vec::with_capacity(width);
+    let mut recognised = Vec::with_capacity(width);
+    for (column, group) in groups.iter().enumerate() {
+        let (own, sub) = (cell_text(grid, row, column).trim(), cell_text(grid, row + 1, column).trim());
+        let group = if sub.is_empty() { own } else { group.as_str() };
+        let found = headings::recognise_below(group, sub);
+        // A row of loads below one line of headings is no second line.
+        let tag = |found: &Option<Recognised>| found.as_ref().is_some_and(|found| found.may_be(Field::Tag));
+        if !own.is_empty() && !sub.is_empty() && tag(&headings::recognise(own)) && !tag(&headings::recognise(sub)) {
+            return None;
+        }
+        names.push([group, sub].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(" "));
+        recognised.push(found);
+    }
+    overrides.apply(&names, &mut recognised);
+    parts_of_tags(&names, &mut recognised);
+    let lower_alone: Vec<Option<Recognised>> =
+        (0..width).map(|column| headings::recognise(cell_text(grid, row + 1, column))).collect();
+    let count = |all: &[Option<Recognised>]| all.iter().flatten().count();
+    let better = count(&recognised) > count(single) || (count(&recognised) >= count(single) && is_heading_row(&lower_alone));
+    let enough = count(&recognised) >= count(&lower_alone) && better;
+    (is_heading_row(&recognised) && enough).then_some((names, recognised))
+}
+
+/// The group heading over each column: by merged cells where there are some, else up to the next text.
+fn group_texts(grid: &Grid, row: usize, width: usize) -> Vec<String> {
+    let number = u32::try_from(row).unwrap_or(u32::MAX);
+    let merged: Vec<(usize, usize)> = grid
+        .merged
+        .iter()
+        .filter(|((top, left), (bottom, right))| *top <= number && number <= *bottom && left < right)
+        .map(|((_, left), (_, right))| (*left as usize, *right as usize))
+        .collect();
+    let mut last = String::new();
+    (0..width)
+        .map(|column| {
+            let own = cell_text(grid, row, column).trim();
+            if !own.is_empty() {
+                own.clone_into(&mut last);
+                return last.clone();
+            }
+            if merged.is_empty() {
+                return last.clone();
+            }
+            let area = merged.iter().find(|(left, right)| (*left..=*right).contains(&column));
+            area.map(|(left, _)| cell_text(grid, row, *left).trim().to_owned()).unwrap_or_default()
+        })
+        .collect()
+}
+
+/// Tag-like and power-like headings, or canonical names with `tag` among them.
+fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
+    let all = || recognised.iter().flatten();
+    let power = [
+        Field::RatedPowerKw,
+        Field::RatedPowerHp,
+        Field::RatedPowerKva,
+        Field::ReactivePowerKvar,
+        Field::MinimumCircuitAmpacityA,
+        Field::MaximumProtectionA,
+        Field::FullLoadCurrentA,
+    ];
+    let tag = all().any(|found| found.may_be(Field::Tag));
+    let powered = all().any(|found| power.iter().any(|field| found.may_be(*field)));
+    let mut canonical: Vec<Field> = all().filter_map(|found| found.canonical).collect();
+    canonical.sort_unstable();
+    canonical.dedup();
+    (tag && powered && all().count() > LEAST_HEADINGS)
+        || (canonical.contains(&Field::Tag) && canonical.len() >= LEAST_HEADINGS)
+        || (tag && powered && all().count() == LEAST_HEADINGS)
+}
+
+fn is_unit_row(row: &[Cell]) -> bool {
+    let mut filled = row.iter().filter(|cell| !text::is_blank(&cell.content)).peekable();
+    filled.peek().is_some() && filled.all(|cell| heading_text(cell).is_some_and(|text| unit_of(text).is_some()))
+}
+
+/// `A`, `B`, `C = A/B` or 1, 2, 3: the names of columns.
+fn is_letter_row(row: &[Cell]) -> bool {
+    let texts: Vec<String> =
+        row.iter().filter(|cell| !text::is_blank(&cell.content)).map(|cell| text::of(&cell.content).trim().to_owned()).collect();
+    if texts.len() < 2 {
+        return false;
+    }
+    let head = |text: &str| text.split('=').next().unwrap_or("").trim().trim_matches(['(', ')', '[', ']']).to_owned();
+    let letter = |text: &String| {
+        let head = head(text);
+        (head.len() == 1 && head.bytes().all(|byte| byte.is_ascii_alphabetic())).then(|| head.to_ascii_uppercase().as_bytes()[0])
+    };
+    let letters: Option<Vec<u8>> = texts.iter().map(letter).collect();
+    if let Some(letters) = letters {
+        return letters.windows(2).all(|pair| pair[0] < pair[1]) && letters[0] <= b'C';
+    }
+    let numbers: Option<Vec<u32>> = texts.iter().map(|text| head(text).parse().ok()).collect();
+    numbers.is_some_and(|numbers| numbers.len() > 2 && numbers[0] == 1 && numbers.windows(2).all(|pair| pair[0] + 1 == pair[1]))
+}
+
+/// Takes in the rows of units and of column letters.
+fn finish(
+    grid: &Grid,
+    mut block: Vec<(usize, BlockRow)>,
+    mut headings: Vec<String>,
+    mut recognised: Vec<Option<Recognised>>,
+) -> Layout {
+    let header = block.last().map_or(0, |(row, _)| *row);
+    let mut units: Vec<Option<Unit>> = vec![None; headings.len()];
+    let mut next = header + 1;
+    while let Some(row) = grid.rows.get(next) {
+        let tag = recognised.iter().position(|found| found.as_ref().is_some_and(|found| found.may_be(Field::Tag)));
+        let at_tag = tag.map(|column| cell_text(grid, next, column).trim()).unwrap_or("");
+        if is_letter_row(row) {
+            block.push((next, BlockRow::Letters));
+        } else if is_unit_row(row) && (at_tag.is_empty() || at_tag == "-") {
+            for (column, unit) in units.iter_mut().enumerate() {
+                *unit = unit_of(cell_text(grid, next, column));
+            }
+            block.push((next, BlockRow::Units));
+        } else {
+            break;
+        }
+        next += 1;
+    }
+    let end = headings.iter().rposition(|heading| !heading.is_empty()).map_or(0, |last| last + 1);
+    headings.truncate(end);
+    recognised.truncate(end);
+    units.truncate(end);
+    Layout { block, header, headings, recognised, units, first: next, end: grid.rows.len() }
+}
+
+/// Columns that share a first word, which is a heading of tags, hold the parts of the tag.
+fn parts_of_tags(names: &[String], recognised: &mut [Option<Recognised>]) {
+    let first_word = |name: &String| fold::words(name).first().cloned().unwrap_or_default();
+    let firsts: Vec<String> = names.iter().map(first_word).collect();
+    for column in 0..names.len() {
+        let first = &firsts[column];
+        let shared = !first.is_empty() && firsts.iter().filter(|other| *other == first).count() > 1;
+        if !shared || recognised[column].as_ref().is_some_and(|found| !found.may_be(Field::Tag)) {
+            continue;
+        }
+        if let Some(found) = headings::recognise(first).filter(|found| found.meanings == [headings::Meaning::Field(Field::Tag)]) {
+            recognised[column] = Some(Recognised { canonical: None, ..found });
+        }
+    }
+}

@@ -1,0 +1,241 @@
+//! Which column means what: by heading, by unit, and where a heading leaves it open, by what the column holds.
+
+use std::collections::HashMap;
+
+use super::duty::{self, Duty};
+use super::error::{IntakeError, IntakeErrorKind};
+use super::headings::{Meaning, Recognised};
+use super::layout::Layout;
+use super::methods::{self, Method};
+use super::units::Unit;
+use super::{Grid, fold, text};
+use crate::finding::{column_letters, nearest};
+use crate::load::{FIELDS, Field, FieldSpec, Kind};
+
+/// Cells of a column that are looked at where its heading leaves its meaning open.
+const SAMPLES: usize = 200;
+
+/// How a column was read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mapping {
+    /// Sheet of a workbook.
+    pub sheet: Option<String>,
+    /// Column from zero.
+    pub column: u32,
+    /// Heading as it stands, a group heading in front.
+    pub heading: String,
+    /// Canonical column; none for a column that is carried through but not read.
+    pub field: Option<Field>,
+    /// Unit of the column; empty where it has none.
+    pub unit: &'static str,
+    /// What is done with its values, such as `converted to kW`; empty where they are taken as they stand.
+    pub conversion: String,
+}
+
+impl Mapping {
+    /// One line: `column G "Potencia (CV)" read as rated_power_kw, metric horsepower, converted to kW`.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let letters = column_letters(self.column);
+        let Some(field) = self.field else {
+            return format!("column {letters} \"{}\" carried through, not read", text::shortened(&self.heading));
+        };
+        let mut line = format!("column {letters} \"{}\" read as {}", text::shortened(&self.heading), field.spec().name);
+        for part in [self.unit, &self.conversion] {
+            if !part.is_empty() {
+                line.push_str(", ");
+                line.push_str(part);
+            }
+        }
+        line
+    }
+}
+
+/// A column that is read.
+#[derive(Clone, Debug)]
+pub(super) struct Column {
+    pub(super) index: usize,
+    pub(super) spec: &'static FieldSpec,
+    /// Method of a column that is ticked for it.
+    pub(super) tick: Option<&'static str>,
+    pub(super) unit: Option<Unit>,
+    /// Read by the rules of the canonical column.
+    pub(super) canonical: bool,
+    /// A column of ticks: no tick means no.
+    pub(super) blank_is_no: bool,
+}
+
+/// Headings that the user says the meaning of.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Overrides(Vec<(String, Field)>);
+
+impl Overrides {
+    /// Checks the names of the fields.
+    pub(super) fn new(pairs: &[(String, String)]) -> Result<Self, IntakeError> {
+        let of = |(heading, name): &(String, String)| {
+            let wanted = name.trim().replace([' ', '-'], "_").to_lowercase();
+            let field = Field::from_name(&wanted).ok_or_else(|| {
+                let near = nearest(&wanted, FIELDS.iter().map(|spec| spec.name));
+                let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+                IntakeError::new(
+                    IntakeErrorKind::Override,
+                    format!(
+                        "the column `{}` is mapped to `{}`, which is no field{near}",
+                        text::shortened(heading),
+                        text::shortened(name)
+                    ),
+                )
+            })?;
+            Ok((heading.trim().to_owned(), field))
+        };
+        pairs.iter().map(of).collect::<Result<_, _>>().map(Self)
+    }
+
+    /// Puts the user's meaning in place of the recognised one.
+    pub(super) fn apply(&self, headings: &[String], recognised: &mut [Option<Recognised>]) {
+        for (heading, slot) in headings.iter().zip(recognised) {
+            let key = fold::key(heading);
+            if let Some((_, field)) = self.0.iter().find(|(own, _)| !key.is_empty() && fold::key(own) == key) {
+                let unit = slot.as_ref().and_then(|found| found.unit);
+                *slot = Some(Recognised { meanings: vec![Meaning::Field(*field)], unit, canonical: None });
+            }
+        }
+    }
+
+    /// Every heading that is named must stand somewhere.
+    pub(super) fn check<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone) -> Result<(), IntakeError> {
+        for (own, _) in &self.0 {
+            if headings.clone().any(|heading| fold::key(heading) == fold::key(own)) {
+                continue;
+            }
+            let near = nearest(own, headings.clone().map(String::as_str));
+            let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+            return Err(IntakeError::new(
+                IntakeErrorKind::Override,
+                format!("no column of the schedule has the heading `{}` that is mapped{near}", text::shortened(own)),
+            ));
+        }
+        Ok(())
+    }
+}
+
+/// Meaning of every column of a table; `None` where it is not recognised.
+pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
+    let mut decided: Vec<Option<Meaning>> = vec![None; layout.headings.len()];
+    let mut taken: HashMap<Field, usize> = HashMap::new();
+    let plain = is_plain(layout);
+    for (column, found) in layout.recognised.iter().enumerate() {
+        let Some(found) = found else { continue };
+        let canonical = found.canonical.filter(|_| plain).map(Meaning::Field);
+        let single = match found.meanings.as_slice() {
+            [one] => Some(*one),
+            _ => canonical,
+        };
+        let Some(meaning) = single else { continue };
+        let samples = || samples(grid, layout, column);
+        decided[column] = Some(match meaning {
+            // A tick column holds ticks; a column of that name with other contents is something else.
+            Meaning::Tick(_) if !samples().iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)) => {
+                Meaning::Unused
+            }
+            Meaning::Field(field) => {
+                taken.entry(field).or_insert(column);
+                meaning
+            }
+            other => other,
+        });
+    }
+    for (column, found) in layout.recognised.iter().enumerate() {
+        let Some(found) = found.as_ref().filter(|_| decided[column].is_none()) else { continue };
+        let samples = samples(grid, layout, column);
+        let all = &found.meanings;
+        let by_contents = all.iter().copied().find(|meaning| is_certain(*meaning, &samples));
+        let free = |meaning: &Meaning| match meaning {
+            Meaning::Field(field) => !taken.contains_key(field),
+            _ => true,
+        };
+        let chosen = by_contents
+            .filter(free)
+            .or_else(|| all.iter().copied().find(|meaning| free(meaning) && fits(*meaning, &samples)))
+            .unwrap_or(Meaning::Unused);
+        if let Meaning::Field(field) = chosen {
+            taken.entry(field).or_insert(column);
+        }
+        decided[column] = Some(chosen);
+    }
+    decided
+}
+
+/// A table of canonical names, as `blank` writes it, with at most a few columns of the sender's own.
+pub(super) fn is_plain(layout: &Layout) -> bool {
+    let used = layout.recognised.iter().flatten().filter(|found| found.meanings != [Meaning::Unused]);
+    let canonical = used.clone().filter(|found| found.canonical.is_some()).count();
+    canonical * 5 >= used.count() * 4
+}
+
+/// Texts of the filled cells of a column, as many as are looked at.
+fn samples(grid: &Grid, layout: &Layout, column: usize) -> Vec<String> {
+    let rows = grid.rows.get(layout.first..layout.end).unwrap_or_default();
+    let heading = layout.headings.get(column).map(|heading| fold::key(heading)).unwrap_or_default();
+    rows.iter()
+        // A row with one text is a title or a note, and speaks for no column.
+        .filter(|row| row.iter().filter(|cell| !text::is_blank(&cell.content)).nth(1).is_some())
+        .filter_map(|row| row.get(column))
+        .filter(|cell| !text::is_blank(&cell.content))
+        .map(|cell| fold::tidy(&text::of(&cell.content)))
+        .filter(|text| fold::key(text) != heading)
+        .take(SAMPLES)
+        .collect()
+}
+
+fn most(samples: &[String], test: impl Fn(&str) -> bool) -> bool {
+    samples.iter().filter(|text| test(text)).count() * 2 > samples.len()
+}
+
+/// Contents that leave no doubt.
+fn is_certain(meaning: Meaning, samples: &[String]) -> bool {
+    let Meaning::Field(field) = meaning else { return false };
+    if samples.is_empty() {
+        return false;
+    }
+    match field {
+        Field::Duty => most(samples, |text| matches!(duty::duty(text), Duty::Type(_) | Duty::Counts(..))),
+        Field::Supply => most(samples, |text| {
+            text.contains('/')
+                || text.to_lowercase().contains(['v', '~'])
+                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.contains(&number))
+        }),
+        _ => false,
+    }
+}
+
+/// Voltages of the usual low-voltage systems, which are no usual ratings of motors.
+const SYSTEMS: [f64; 12] = [208.0, 220.0, 230.0, 240.0, 380.0, 400.0, 415.0, 440.0, 460.0, 480.0, 575.0, 690.0];
+
+/// Contents that a meaning admits.
+fn fits(meaning: Meaning, samples: &[String]) -> bool {
+    let Meaning::Field(field) = meaning else { return true };
+    if samples.is_empty() {
+        return !matches!(field, Field::Reversing | Field::Location | Field::Quantity | Field::Phase);
+    }
+    let whole = |text: &str| text.parse::<u32>().ok();
+    match field {
+        Field::Duty | Field::Running => most(samples, |text| duty::duty(text) != Duty::Unknown || super::cells::is_nothing(text)),
+        Field::StartingMethod => most(samples, |text| methods::method(text) != Method::Unknown),
+        Field::Phases => most(samples, |text| {
+            let key = fold::key(text);
+            key.starts_with(['1', '3']) || ["tri", "mono", "single", "three"].iter().any(|word| key.starts_with(word))
+        }),
+        Field::Quantity => {
+            let numbers: Vec<Option<u32>> = samples.iter().map(|text| whole(text)).collect();
+            let running = numbers.len() > 1 && numbers.windows(2).all(|pair| pair[1] > pair[0]);
+            numbers.iter().all(|number| number.is_some_and(|number| number > 0)) && !running
+        }
+        Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),
+        Field::Location => {
+            let Kind::Choice(choices) = field.spec().kind else { return false };
+            samples.iter().all(|text| choices.iter().any(|(name, _)| name.eq_ignore_ascii_case(text)))
+        }
+        _ => true,
+    }
+}

@@ -1,0 +1,233 @@
+//! Starting methods as schedules spell them, in six languages.
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::fold;
+use crate::load::{Field, Kind};
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    #[serde(rename = "language")]
+    _language: String,
+    spelling: String,
+    method: String,
+    reversing: String,
+    #[serde(rename = "status")]
+    _status: String,
+}
+
+/// What one spelling means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Meaning {
+    Method(&'static str, bool),
+    /// A word of more than one meaning.
+    Open,
+    Reversing,
+    Beside,
+}
+
+/// What a text of a starting method says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Method {
+    /// A method, and whether the text says that it reverses.
+    Known(&'static str, bool),
+    /// A word with more than one meaning.
+    Open,
+    /// Two methods that exclude each other.
+    Conflict(&'static str, &'static str),
+    /// Not understood.
+    Unknown,
+}
+
+const TABLE: &str = include_str!("tables/methods.csv");
+/// Spellings of so few letters count only as the whole text.
+const SHORT: usize = 2;
+/// Most words of a spelling.
+const LONGEST: usize = 6;
+
+fn canonical(name: &str) -> Option<&'static str> {
+    let Kind::Choice(choices) = Field::StartingMethod.spec().kind else { return None };
+    choices.iter().map(|(choice, _)| *choice).find(|choice| *choice == name)
+}
+
+static SPELLINGS: LazyLock<HashMap<String, Vec<Meaning>>> = LazyLock::new(|| {
+    let mut spellings: HashMap<String, Vec<Meaning>> = HashMap::new();
+    for row in rows() {
+        let meaning = match row.method.as_str() {
+            "?" => Meaning::Open,
+            "+reversing" => Meaning::Reversing,
+            name if name.starts_with('+') => Meaning::Beside,
+            name => match canonical(name) {
+                Some(name) => Meaning::Method(name, row.reversing == "yes"),
+                None => continue,
+            },
+        };
+        spellings.entry(fold::key(&row.spelling)).or_default().push(meaning);
+    }
+    if let Kind::Choice(choices) = Field::StartingMethod.spec().kind {
+        for (name, _) in choices {
+            spellings.entry(fold::key(name)).or_default().insert(0, Meaning::Method(name, false));
+        }
+    }
+    spellings
+});
+
+fn rows() -> Vec<Row> {
+    csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(TABLE.as_bytes()).into_deserialize().flatten().collect()
+}
+
+/// Reads the text of a starting method.
+pub(super) fn method(text: &str) -> Method {
+    let whole = fold::key(text);
+    if let Some(meanings) = SPELLINGS.get(&whole) {
+        match meanings.iter().find(|meaning| matches!(meaning, Meaning::Method(..))).or(meanings.first()) {
+            Some(Meaning::Method(name, reversing)) => return Method::Known(name, *reversing),
+            Some(Meaning::Open) => return Method::Open,
+            _ => {}
+        }
+    }
+    by_words(&fold::words(text))
+}
+
+/// The longest spellings in a run of words; words that mean nothing here are passed over, a "no" among them refuses all.
+fn by_words(words: &[String]) -> Method {
+    let negated = ["no", "not", "without", "ohne", "sans", "sin", "senza", "sem", "kein"];
+    if words.is_empty() || words.len() > 16 || words.iter().any(|word| negated.contains(&word.as_str())) {
+        return Method::Unknown;
+    }
+    let (mut names, mut reversing, mut open) = (Vec::new(), false, false);
+    let mut at = 0;
+    while at < words.len() {
+        let found = (1..=LONGEST.min(words.len() - at)).rev().find_map(|count| {
+            let key = words[at..at + count].concat();
+            let meanings = SPELLINGS.get(&key).filter(|_| key.len() > SHORT || key == "fu" || key == "pw")?;
+            // Beside another method a word such as `reversing` says only that.
+            let beside = meanings.iter().find(|meaning| !matches!(meaning, Meaning::Method("direct", true)));
+            beside.or(meanings.first()).map(|meaning| (count, *meaning))
+        });
+        match found {
+            Some((count, meaning)) => {
+                match meaning {
+                    Meaning::Method(name, reverses) => {
+                        names.push(name);
+                        reversing |= reverses;
+                    }
+                    Meaning::Open => open = true,
+                    Meaning::Reversing => reversing = true,
+                    Meaning::Beside => {}
+                }
+                at += count;
+            }
+            None => at += 1,
+        }
+    }
+    names.dedup();
+    match united(&names) {
+        Ok(Some(name)) => Method::Known(name, reversing),
+        Ok(None) if reversing => Method::Known("direct", true),
+        Ok(None) if open => Method::Open,
+        Ok(None) => Method::Unknown,
+        Err((one, other)) => Method::Conflict(one, other),
+    }
+}
+
+/// One method out of several words, where one of them is the more exact.
+fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str, &'static str)> {
+    let mut result: Option<&'static str> = None;
+    for &name in names {
+        let Some(own) = result else {
+            result = Some(name);
+            continue;
+        };
+        let pairs = [
+            ("by-others", ""),
+            ("feeder", "contactor"),
+            ("feeder", "direct"),
+            ("feeder", "drive"),
+            ("feeder", "soft-starter"),
+            ("two-speed-dahlander", "two-speed"),
+            ("two-speed-separate", "two-speed"),
+            ("two-speed", "direct"),
+            ("two-speed-dahlander", "direct"),
+            ("two-speed-separate", "direct"),
+            ("manual", "direct"),
+            ("direct", "contactor"),
+            ("star-delta-closed", "star-delta"),
+            ("star-delta", "contactor"),
+            ("soft-starter-inside-delta", "soft-starter"),
+        ];
+        let beats =
+            |one: &str, other: &str| pairs.iter().any(|(strong, weak)| *strong == one && (*weak == other || weak.is_empty()));
+        result = match (own == name || beats(own, name), beats(name, own)) {
+            (true, _) => Some(own),
+            (false, true) => Some(name),
+            (false, false) => return Err((own, name)),
+        };
+    }
+    Ok(result)
+}
+
+/// The methods that start a motor, as against those that only switch or feed.
+pub(super) fn starts_a_motor(name: &str) -> bool {
+    !matches!(name, "contactor" | "feeder" | "by-others" | "none")
+}
+
+/// Some spellings, for the cure of a method that is not understood.
+pub(super) const UNDERSTOOD: &str = "DOL, star-delta, soft starter, VFD, autotransformer, part winding, two-speed, manual, contactor, feeder, by others and their spellings in six languages, or a canonical value";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_is_read() {
+        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
+        assert_eq!(rows().len(), lines);
+        for row in rows() {
+            assert!(row.method.starts_with(['?', '+']) || canonical(&row.method).is_some(), "{row:?}");
+            assert!(!fold::key(&row.spelling).is_empty(), "{row:?}");
+        }
+    }
+
+    #[rstest::rstest]
+    #[case("D.O.L.", "direct", false)]
+    #[case("Mag. (FVNR)", "direct", false)]
+    #[case("DOL REV", "direct", true)]
+    #[case("FWD/REV", "direct", true)]
+    #[case("direct, 2 sens", "direct", true)]
+    #[case("Partida direta c/ reversão", "direct", true)]
+    #[case("teleinvertitore", "direct", true)]
+    #[case("S/D", "star-delta", false)]
+    #[case("Y-Δ", "star-delta", false)]
+    #[case("Star\nDelta", "star-delta", false)]
+    #[case("étoile-triangle", "star-delta", false)]
+    #[case("RVSS", "soft-starter", false)]
+    #[case("Soft start with bypass", "soft-starter", false)]
+    #[case("VSD reversing", "drive", true)]
+    #[case("Inversor de frequência", "drive", false)]
+    #[case("Chave compensadora", "autotransformer", false)]
+    #[case("PART WINDING", "part-winding", false)]
+    #[case("2S1W", "two-speed-dahlander", false)]
+    #[case("Two-speed (Dahlander)", "two-speed-dahlander", false)]
+    #[case("Two-speed (2 windings)", "two-speed-separate", false)]
+    #[case("INTEGRAL CONTACTOR", "feeder", false)]
+    #[case("Feeder only", "feeder", false)]
+    #[case("starter by others", "by-others", false)]
+    #[case("soft-starter-inside-delta", "soft-starter-inside-delta", false)]
+    fn known(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
+        assert_eq!(method(text), Method::Known(name, reversing), "{text}");
+    }
+
+    #[rstest::rstest]
+    #[case("magic", Method::Unknown)]
+    #[case("no VFD", Method::Unknown)]
+    #[case("reduced voltage", Method::Open)]
+    #[case("DOL / VFD", Method::Conflict("direct", "drive"))]
+    fn not_known(#[case] text: &str, #[case] expected: Method) {
+        assert_eq!(method(text), expected);
+    }
+}

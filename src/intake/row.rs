@@ -1,0 +1,451 @@
+//! Reads one row of a table: every cell by its column, then what only the row as a whole says.
+
+use super::cells::{self, Given, Note};
+use super::mapping::Column;
+use super::numbers::{self, Reading};
+use super::table::{Counters, Table, index};
+use super::tags;
+use super::values::{self, Wrong};
+use super::{Cell, Content, Struck, duty, fold, skip, text};
+use crate::finding::{Finding, Severity, codes, column_letters};
+use crate::load::{Entry, Field, FieldSpec, Kind, Load, Value};
+use std::sync::Arc;
+
+/// What a row says besides its values.
+#[derive(Debug, Default)]
+pub(super) struct Beside {
+    /// Column whose cell holds values of two speeds.
+    pub(super) speeds: Option<usize>,
+    /// Column whose text says that the starter reverses.
+    pub(super) reverses: Option<usize>,
+    /// Ticked columns with their methods.
+    pub(super) ticked: Vec<(usize, &'static str)>,
+    /// A power or method that is open or could not be read, so that nothing is missing.
+    pub(super) power_said: bool,
+    tag_said: bool,
+    spare: bool,
+}
+
+impl Table<'_> {
+    pub(super) fn read_row(&mut self, number: usize, row: &[Cell], counters: &mut Counters) -> Load {
+        let mut load = Load::new(Arc::clone(&self.source), self.grid, index(number));
+        let mut beside = Beside::default();
+        let description = self.seen(row, Field::Description);
+        let tag = self.seen(row, Field::Tag);
+        beside.spare = !self.plain && ((tag.is_empty() && skip::says_spare(&description)) || skip::says_spare(&tag));
+        for position in 0..self.columns.len() {
+            let column = self.columns[position].clone();
+            let own = row.get(column.index).unwrap_or(&EMPTY);
+            if self.is_bare(own, &column, number) {
+                continue;
+            }
+            let Some(cell) = self.effective(number, own, &column, &mut load) else { continue };
+            self.read_cell(&mut load, &column, &cell, &mut beside);
+        }
+        self.check_row(&mut load, number, row);
+        if self.plain && load.entry(Field::Supply).is_some() {
+            self.split_supply(&mut load);
+        }
+        if beside.spare {
+            self.spare(&mut load, counters);
+        }
+        self.check_tag(&mut load, &beside);
+        if !self.plain {
+            self.settle(&mut load, &beside, row);
+        }
+        if let (Some(section), None) = (&self.section, load.entry(Field::Section)) {
+            let column = load.entry(Field::Tag).map_or(0, |entry| entry.column);
+            let entry = Entry { value: Value::Text(section.clone()), column, text: section.clone() };
+            load.set(Field::Section, entry);
+        }
+        load
+    }
+
+    /// Whether a cell is blank and nothing else could speak for it.
+    fn is_bare(&self, cell: &Cell, column: &Column, number: usize) -> bool {
+        text::is_blank(&cell.content)
+            && !column.blank_is_no
+            && !self.merged.contains_key(&column.index)
+            && (self.sheet.uncomputed.is_empty() || !self.sheet.uncomputed.contains(&(index(number), index(column.index))))
+    }
+
+    /// The cell, or the one above it that it repeats.
+    fn effective(&mut self, number: usize, own: &Cell, column: &Column, load: &mut Load) -> Option<Cell> {
+        let seen = text::of(&own.content).into_owned();
+        if own.struck != Struck::No {
+            let what = format!("struck-out text was left out of {}", column.spec.name);
+            self.cell_finding(
+                load,
+                &codes::I413_STRUCK_TEXT,
+                column.index,
+                &seen,
+                what,
+                "take the struck-out text out of the schedule",
+            );
+            if own.struck == Struck::Whole {
+                return None;
+            }
+        }
+        if text::is_blank(&own.content) {
+            let area = self.merged.get(&column.index).and_then(|areas| {
+                let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
+                areas.get(at).filter(|(top, bottom)| *top < number && number <= *bottom && *top >= self.layout.first).copied()
+            });
+            if let Some((top, _)) = area {
+                let above = self.sheet.grid.rows.get(top).and_then(|row| row.get(column.index)).cloned().unwrap_or_default();
+                if !text::is_blank(&above.content) {
+                    let seen = text::of(&above.content).into_owned();
+                    let what = format!("{} is taken from the merged cell that begins in row {}", column.spec.name, top + 1);
+                    self.cell_finding(load, &codes::I406_MERGED_VALUE, column.index, &seen, what, "");
+                    return Some(above);
+                }
+            }
+            return Some(own.clone());
+        }
+        if !is_ditto(&seen) {
+            return Some(own.clone());
+        }
+        if column.spec.field == Field::Tag {
+            let what = "a ditto mark gives no tag";
+            self.cell_finding(load, &codes::I112_TAG_MISSING, column.index, &seen, what, "enter the tag of the equipment");
+            return None;
+        }
+        let above = self.load_rows.iter().rev().find_map(|&row| {
+            let cell = self.sheet.grid.rows.get(row)?.get(column.index)?;
+            (!is_ditto(&text::of(&cell.content))).then(|| cell.clone())
+        });
+        match above {
+            Some(cell) => {
+                let what =
+                    format!("{} repeats the value above, `{}`", column.spec.name, text::shortened(&text::of(&cell.content)));
+                self.cell_finding(load, &codes::I407_DITTO, column.index, &seen, what, "");
+                Some(cell)
+            }
+            None => {
+                let what = format!("{} repeats the value above, but there is none", column.spec.name);
+                self.cell_finding(load, &codes::I101_NUMBER, column.index, &seen, what, "enter the value");
+                None
+            }
+        }
+    }
+
+    fn read_cell(&mut self, load: &mut Load, column: &Column, cell: &Cell, beside: &mut Beside) {
+        let spec = column.spec;
+        let uncomputed = !self.sheet.uncomputed.is_empty() && self.sheet.uncomputed.contains(&(load.row, index(column.index)));
+        let blank = text::is_blank(&cell.content);
+        if uncomputed && self.formula(load, column, cell, beside) {
+            return;
+        }
+        if blank {
+            if column.blank_is_no {
+                load.set(spec.field, Entry { value: Value::YesNo(false), column: index(column.index), text: String::new() });
+            }
+            return;
+        }
+        let seen = text::of(&cell.content).into_owned();
+        if spec.field == Field::Tag && column.tick.is_none() {
+            return self.read_tag(load, column, cell, &seen, beside);
+        }
+        if let Some(method) = column.tick {
+            if duty::yes_no(&seen) == Some(true) {
+                beside.ticked.push((column.index, method));
+            }
+            return;
+        }
+        if column.canonical {
+            return self.read_canonical(load, column, cell, &seen);
+        }
+        match cells::read(spec, column.unit, cell) {
+            Ok(given) => self.put(load, column, given, &seen, beside),
+            Err(wrong) => {
+                beside.power_said |= is_power(spec.field);
+                self.wrong(load, column.index, &seen, *wrong);
+            }
+        }
+    }
+
+    /// A formula without a usable result; whether there is nothing more to read.
+    fn formula(&mut self, load: &mut Load, column: &Column, cell: &Cell, beside: &mut Beside) -> bool {
+        let nothing = matches!(cell.content, Content::Empty);
+        let (code, result) =
+            if nothing { (&codes::I108_FORMULA, "no stored result") } else { (&codes::I109_FORMULA_ZERO, "the stored result 0") };
+        beside.power_said |= is_power(column.spec.field);
+        beside.tag_said |= column.spec.field == Field::Tag;
+        let seen = text::of(&cell.content).into_owned();
+        let what = format!("{} holds a formula with {result}", column.spec.name);
+        let cure = "open the workbook in a spreadsheet program, recalculate and save it";
+        self.cell_finding(load, code, column.index, &seen, what, cure);
+        nothing
+    }
+
+    fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
+        load.incomplete |= wrong.code.severity == Severity::Warning && wrong.code.code != codes::I119_ERROR_IN_REMARK.code;
+        self.cell_finding(load, wrong.code, column, seen, wrong.what, wrong.cure);
+    }
+
+    /// A cell below a canonical heading: strictly first, then as a sender's own.
+    fn read_canonical(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str) {
+        let spec = column.spec;
+        match values::read(spec, &cell.content) {
+            Ok(Some(value)) => load.set(spec.field, Entry { value, column: index(column.index), text: seen.to_owned() }),
+            Ok(None) => self.placeholder(load, column, seen),
+            Err(wrong) => match kindly(spec, cell, seen) {
+                Some(values) => {
+                    for (field, value) in values {
+                        if load.entry(field).is_none() {
+                            load.set(field, Entry { value, column: index(column.index), text: seen.to_owned() });
+                        }
+                    }
+                }
+                None => self.wrong(load, column.index, seen, *wrong),
+            },
+        }
+    }
+
+    fn placeholder(&mut self, load: &Load, column: &Column, seen: &str) {
+        if !matches!(column.spec.kind, Kind::Text | Kind::Tags) {
+            let place = self.place(load.row as usize, column.index, seen);
+            self.placeholders.entry(column.index).or_insert((0, place)).0 += 1;
+        }
+    }
+
+    fn put(&mut self, load: &mut Load, column: &Column, given: Given, seen: &str, beside: &mut Beside) {
+        for note in given.notes {
+            if note == Note::AsText && self.source.sheet.is_none() {
+                continue;
+            }
+            let place = self.place(load.row as usize, column.index, seen);
+            if note == Note::Grouped {
+                let what = format!("`{}` has a mark between thousands, which was left out", text::shortened(seen));
+                self.findings.push(Finding::new(&codes::I403_THOUSANDS, what).at(place));
+                continue;
+            }
+            self.notes.entry((column.index, note)).or_insert((0, place)).0 += 1;
+        }
+        if given.nothing {
+            self.placeholder(load, column, seen);
+        }
+        if given.speeds {
+            beside.speeds = Some(column.index);
+        }
+        if given.reverses {
+            beside.reverses = Some(column.index);
+        }
+        for (field, value) in given.values {
+            let text = fold::tidy(seen);
+            self.put_value(load, column, field, value, text);
+        }
+        if let Some(open) = given.open {
+            beside.power_said |= is_power(column.spec.field);
+            self.wrong(load, column.index, seen, *open);
+        }
+    }
+
+    /// Texts of several columns join; a supply cell yields to columns of voltage, phases and frequency, and must not contradict them.
+    fn put_value(&mut self, load: &mut Load, column: &Column, field: Field, value: Value, text: String) {
+        let Some(earlier) = load.entry(field).cloned() else {
+            return load.set(field, Entry { value, column: index(column.index), text });
+        };
+        match (&earlier.value, &value) {
+            (Value::Text(one), Value::Text(other)) => {
+                let mark = if field == Field::Description { " " } else { "; " };
+                let joined = format!("{one}{mark}{other}");
+                load.set(field, Entry { value: Value::Text(joined.clone()), text: joined, ..earlier });
+            }
+            (one, other) if one == other => {}
+            (Value::Number(_), Value::Number(_)) if matches!(field, Field::VoltageV | Field::Phases | Field::FrequencyHz) => {
+                let what = format!(
+                    "{} reads `{text}` here and `{}` in column {}",
+                    field.spec().name,
+                    earlier.text,
+                    column_letters(earlier.column)
+                );
+                self.cell_finding(load, &codes::I117_SUPPLY_CONTRADICTS, column.index, &text, what, "correct one of the two");
+            }
+            (Value::Number(_), Value::Number(_)) if is_power(field) => {
+                let what = format!(
+                    "{} reads `{text}` here and `{}` in column {}",
+                    field.spec().name,
+                    earlier.text,
+                    column_letters(earlier.column)
+                );
+                self.cell_finding(load, &codes::I419_POWERS_DIFFER, column.index, &text, what, "correct one of the two");
+            }
+            _ => load.set(field, Entry { value, column: index(column.index), text }),
+        }
+    }
+
+    fn read_tag(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str, beside: &mut Beside) {
+        if matches!(cell.content, Content::Boolean(_)) {
+            return;
+        }
+        let mut text = fold::plain_hyphens(&fold::tidy(seen));
+        if (beside.spare && skip::says_spare(&text)) || (!self.plain && (cells::is_nothing(&text) || cells::is_open(&text))) {
+            return;
+        }
+        if values::check_characters(column.spec, &text).is_ok()
+            && let Some(letter) = look_alike(&text)
+        {
+            let what = format!("tag holds the letter {letter} (U+{:04X}), which only looks like a Latin one", u32::from(letter));
+            beside.tag_said = true;
+            return self.cell_finding(load, &codes::I110_CHARACTERS, column.index, seen, what, "type the tag anew");
+        }
+        let bare = text.trim_end_matches(['*', '†', '‡', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹', ' ']);
+        if bare.len() < text.trim_end().len() && !bare.is_empty() {
+            let what = format!("the footnote mark of `{}` was left out of the tag", text::shortened(&text));
+            self.cell_finding(load, &codes::I415_FOOTNOTE_MARK, column.index, seen, what, "");
+            text = bare.to_owned();
+        }
+        if let Some(earlier) = load.entry(Field::Tag) {
+            text = format!("{} {text}", earlier.text);
+        }
+        match values::read(column.spec, &Content::Text(text.clone())) {
+            Ok(Some(value)) => load.set(
+                Field::Tag,
+                Entry { value, column: load.entry(Field::Tag).map_or(index(column.index), |entry| entry.column), text },
+            ),
+            Ok(None) => {}
+            Err(wrong) => {
+                beside.tag_said = true;
+                self.wrong(load, column.index, seen, *wrong);
+            }
+        }
+    }
+
+    /// An equipped spare way gets a tag of its own.
+    fn spare(&mut self, load: &mut Load, counters: &mut Counters) {
+        let board = load.text(Field::Board).unwrap_or_default().to_owned();
+        let tag_column =
+            self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| index(column.index));
+        let running = Entry { value: Value::Choice("spare"), column: tag_column, text: "spare".to_owned() };
+        load.set(Field::Running, running);
+        if load.entry(Field::Tag).is_none() {
+            let count = counters.spares.entry(board.clone()).or_default();
+            *count += 1;
+            let tag = if board.is_empty() { format!("SPARE {count}") } else { format!("SPARE {board}/{count}") };
+            load.set(Field::Tag, Entry { value: Value::Tags(vec![tag.clone()]), column: tag_column, text: tag });
+        }
+    }
+
+    fn check_tag(&mut self, load: &mut Load, beside: &Beside) {
+        let column = self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| column.index);
+        let Some(entry) = load.entry(Field::Tag).cloned() else {
+            let said = load.rejected
+                && self.findings.iter().rev().take(16).any(|finding| {
+                    finding.severity == Severity::Error
+                        && finding.place.as_ref().is_some_and(|place| {
+                            place.row == Some(load.row + 1) && place.column == Some(column_letters(index(column)))
+                        })
+                });
+            load.rejected = true;
+            if !said && !beside.tag_said {
+                let seen = self
+                    .sheet
+                    .grid
+                    .rows
+                    .get(load.row as usize)
+                    .and_then(|row| row.get(column))
+                    .map(|cell| text::of(&cell.content).into_owned());
+                let cure = "enter the tag of the equipment; remove the row if it is no load";
+                self.cell_finding(load, &codes::I112_TAG_MISSING, column, &seen.unwrap_or_default(), "the row has no tag", cure);
+            }
+            return;
+        };
+        let Value::Tags(machines) = &entry.value else { return };
+        let column = entry.column as usize;
+        if let ([_], true) = (machines.as_slice(), tags::looks_like_several(&entry.text) && !beside.spare) {
+            let what = format!("the tag `{}` was read as one tag", text::shortened(&entry.text));
+            let cure = "write each tag in full, parted by commas, if several machines are meant";
+            self.cell_finding(load, &codes::I115_TAG_LIST, column, &entry.text, what, cure);
+        }
+        if machines.len() < 2 {
+            return;
+        }
+        if !self.plain {
+            let what = format!(
+                "the tag `{}` stands for {} machines: {}",
+                text::shortened(&entry.text),
+                machines.len(),
+                text::shortened(&machines.join(", "))
+            );
+            self.cell_finding(load, &codes::I416_TAGS_EXPANDED, column, &entry.text, what, "");
+        }
+        match load.count(Field::Quantity) {
+            Some(quantity) if quantity as usize != machines.len() => {
+                let place = load.place_of(Field::Quantity);
+                let what = format!(
+                    "quantity is {quantity} but the tag `{}` names {} machines",
+                    text::shortened(&entry.text),
+                    machines.len()
+                );
+                let code = if self.plain { &codes::L101_QUANTITY } else { &codes::I425_QUANTITY_DIFFERS };
+                load.rejected |= code.severity == Severity::Error;
+                self.findings.push(Finding::new(code, what).at(place).cure("correct the quantity or the tag"));
+            }
+            None if !self.plain => {
+                if let Some(column) =
+                    self.columns.iter().find(|column| column.spec.field == Field::Quantity).map(|column| column.index)
+                {
+                    let what = format!("the quantity is that of the tags: {}", machines.len());
+                    self.cell_finding(load, &codes::I417_QUANTITY_FROM_TAGS, column, "", what, "");
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+static EMPTY: Cell = Cell { content: Content::Empty, struck: Struck::No, percent: false };
+
+pub(super) fn is_power(field: Field) -> bool {
+    matches!(
+        field,
+        Field::RatedPowerKw
+            | Field::RatedPowerHp
+            | Field::RatedPowerKva
+            | Field::ReactivePowerKvar
+            | Field::FullLoadCurrentA
+            | Field::MinimumCircuitAmpacityA
+    )
+}
+
+fn is_ditto(seen: &str) -> bool {
+    seen.len() <= 12
+        && matches!(
+            seen.trim().to_lowercase().as_str(),
+            "\"" | "''" | "do." | "do" | "dto." | "dto" | "idem" | "id." | "ditto" | "″" | "〃" | "”" | "“" | ",," | "´´"
+        )
+}
+
+/// A Greek or Cyrillic letter that looks like a Latin one.
+fn look_alike(text: &str) -> Option<char> {
+    text.chars().find(|letter| "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
+}
+
+/// What a sender may have meant in a canonical column that the strict reading refuses.
+fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Field, Value)>> {
+    if values::check_characters(spec, seen).is_err() || !matches!(cell.content, Content::Text(_)) {
+        return None;
+    }
+    match spec.kind {
+        Kind::Number(..) | Kind::Count(..) => {
+            if let Reading::One(number, None, _) = numbers::reading(seen).ok()? {
+                let value = values::read(spec, &Content::Number(number)).ok()??;
+                return Some(vec![(spec.field, value)]);
+            }
+            let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.speeds)?;
+            let own = given.values.iter().all(|(field, _)| *field == spec.field);
+            (own && !given.values.is_empty()).then_some(given.values)
+        }
+        Kind::YesNo => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
+        Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {
+            let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.values.is_empty())?;
+            let mut values: Vec<_> = given.values.into_iter().filter(|(field, _)| *field == spec.field).collect();
+            if given.reverses {
+                values.push((Field::Reversing, Value::YesNo(true)));
+            }
+            (!values.is_empty()).then_some(values)
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,319 @@
+//! What only a row as a whole says: one method, one power, the kind of load, and what is missing.
+
+use super::methods;
+use super::row::{Beside, is_power};
+use super::table::{Table, index};
+use super::units::KILOWATTS_PER_HORSEPOWER;
+use super::{Cell, fold, text};
+use crate::finding::{Finding, codes, column_letters};
+use crate::load::{Entry, Field, Load, Value};
+
+/// Powers that differ by more than this are not those of one motor.
+const MISMATCH: f64 = 0.05;
+/// Neighbours among the standard sizes in kilowatts and horsepower that differ by more and still are one motor.
+const STANDARD_PAIRS: [(f64, f64); 6] = [(4.0, 5.0), (4.0, 5.5), (160.0, 200.0), (200.0, 250.0), (0.25, 0.3), (0.18, 0.25)];
+
+impl Table<'_> {
+    /// Holds the values of a row against each other.
+    pub(super) fn settle(&mut self, load: &mut Load, beside: &Beside, row: &[Cell]) {
+        self.settle_ticks(load, beside);
+        self.settle_method(load, beside);
+        self.settle_counts(load);
+        self.settle_powers(load);
+        self.settle_packaged(load);
+        self.kind_of_load(load, row);
+        self.missing_power(load, beside);
+    }
+
+    fn settle_ticks(&mut self, load: &mut Load, beside: &Beside) {
+        let columns: Vec<usize> = self.columns.iter().filter(|column| column.tick.is_some()).map(|column| column.index).collect();
+        let Some(&first) = columns.first() else { return };
+        let stated = load.text(Field::StartingMethod).map(str::to_owned);
+        match beside.ticked.as_slice() {
+            [] if columns.len() > 1 && stated.is_none() => {
+                let what = "no starting method is ticked";
+                load.incomplete = true;
+                self.cell_finding(load, &codes::I418_UNDECIDED, first, "", what, "tick one of the columns");
+            }
+            [] => {}
+            [(column, method)] => match stated {
+                None => load.set(
+                    Field::StartingMethod,
+                    Entry { value: Value::Choice(method), column: index(*column), text: (*method).to_owned() },
+                ),
+                Some(stated) if stated != *method => {
+                    let what = format!("{method} is ticked but the row says {stated}");
+                    self.cell_finding(load, &codes::I423_METHODS_CONFLICT, *column, method, what, "keep one of the two");
+                }
+                Some(_) => {}
+            },
+            [(column, method), others @ ..] => {
+                let others: Vec<String> = others
+                    .iter()
+                    .map(|(column, method)| format!("{method} in column {}", column_letters(index(*column))))
+                    .collect();
+                let what = format!("{method} is ticked, and {} too", others.join(", "));
+                self.cell_finding(load, &codes::I423_METHODS_CONFLICT, *column, "x", what, "tick one method");
+            }
+        }
+    }
+
+    fn settle_method(&mut self, load: &mut Load, beside: &Beside) {
+        if let Some(column) = beside.reverses {
+            let seen = load.entry(Field::StartingMethod).map(|entry| entry.text.clone()).unwrap_or_default();
+            match load.yes(Field::Reversing) {
+                Some(false) => {
+                    let what = format!(
+                        "the starting method reads `{}`, which reverses, but the row says that it does not",
+                        text::shortened(&seen)
+                    );
+                    self.cell_finding(load, &codes::I423_METHODS_CONFLICT, column, &seen, what, "correct one of the two");
+                }
+                Some(true) => {}
+                None => load.set(Field::Reversing, Entry { value: Value::YesNo(true), column: index(column), text: seen }),
+            }
+        }
+        let Some(entry) = load.entry(Field::StartingMethod).cloned() else {
+            return self.lone_speeds(load, beside, None);
+        };
+        let Value::Choice(method) = entry.value else { return };
+        let three_phase = matches!(method, "star-delta" | "star-delta-closed" | "autotransformer" | "part-winding");
+        if three_phase && load.number(Field::Phases) == Some(1.0) {
+            let what = format!("the starting method is {method}, but the supply has one phase");
+            let cure = "correct the method or the number of phases";
+            self.cell_finding(load, &codes::I423_METHODS_CONFLICT, entry.column as usize, &entry.text, what, cure);
+        }
+        self.lone_speeds(load, beside, Some(method));
+    }
+
+    /// Two values in a cell belong to two speeds, and two speeds need two values.
+    fn lone_speeds(&mut self, load: &mut Load, beside: &Beside, method: Option<&'static str>) {
+        let two = method.is_some_and(|method| method.starts_with("two-speed"));
+        match beside.speeds {
+            Some(column) if !two && (method.is_some() || !load.incomplete) => {
+                let seen = self.sheet.grid.rows.get(load.row as usize).and_then(|row| row.get(column));
+                let seen = seen.map(|cell| text::of(&cell.content).into_owned()).unwrap_or_default();
+                let what = format!(
+                    "`{}` holds two values, but the starting method is not that of a two-speed motor",
+                    text::shortened(&seen)
+                );
+                self.cell_finding(
+                    load,
+                    &codes::I101_NUMBER,
+                    column,
+                    &seen,
+                    what,
+                    "enter one value, or name the method of a two-speed motor",
+                );
+            }
+            None if two && load.number(Field::RatedPowerLowKw).or(load.number(Field::RatedPowerLowHp)).is_none() => {
+                let power = load.entry(Field::RatedPowerKw).or(load.entry(Field::RatedPowerHp)).cloned();
+                if let Some(entry) = power {
+                    let what = "the motor has two speeds, but the power at the low one is not stated";
+                    load.incomplete = true;
+                    let cure = "enter both, as in 11/2.8";
+                    self.cell_finding(load, &codes::I418_UNDECIDED, entry.column as usize, &entry.text, what, cure);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn settle_counts(&mut self, load: &mut Load) {
+        let (Some(duty), Some(standby)) = (load.count(Field::DutyCount), load.count(Field::StandbyCount)) else { return };
+        let machines = load.tags().len();
+        let stated = load.count(Field::Quantity).map(|quantity| quantity as usize).or((machines > 1).then_some(machines));
+        if load.rejected || stated.is_none_or(|stated| stated == (duty + standby) as usize) {
+            return;
+        }
+        let at = if load.entry(Field::Quantity).is_some() { Field::Quantity } else { Field::DutyCount };
+        let place = load.place_of(at);
+        load.rejected = true;
+        let what = format!("{duty} on duty and {standby} standby do not add up to {} machines", stated.unwrap_or_default());
+        self.findings
+            .push(Finding::new(&codes::I425_QUANTITY_DIFFERS, what).at(place).cure("correct the quantity or the counts"));
+    }
+
+    fn settle_powers(&mut self, load: &mut Load) {
+        let (Some(kilowatts), Some(horsepower)) = (load.number(Field::RatedPowerKw), load.number(Field::RatedPowerHp)) else {
+            return;
+        };
+        let converted = horsepower * KILOWATTS_PER_HORSEPOWER;
+        let standard = STANDARD_PAIRS.iter().any(|(one, other)| *one == kilowatts && *other == horsepower);
+        if standard || (kilowatts - converted).abs() <= MISMATCH * kilowatts.max(converted) {
+            return;
+        }
+        let place = load.place_of(Field::RatedPowerHp);
+        let what = format!(
+            "{} kW and {} hp are not one power: {} hp is {} kW",
+            text::number_text(kilowatts),
+            text::number_text(horsepower),
+            text::number_text(horsepower),
+            text::number_text((converted * 1e3).round() / 1e3)
+        );
+        self.findings.push(Finding::new(&codes::I419_POWERS_DIFFER, what).at(place).cure("correct one of the two"));
+    }
+
+    fn settle_packaged(&mut self, load: &mut Load) {
+        let (Some(ampacity), Some(most)) = (load.number(Field::MinimumCircuitAmpacityA), load.number(Field::MaximumProtectionA))
+        else {
+            return;
+        };
+        if most < ampacity {
+            let place = load.place_of(Field::MaximumProtectionA);
+            load.rejected = true;
+            let what = format!(
+                "the maximum protection of {} A is below the circuit ampacity of {} A",
+                text::number_text(most),
+                text::number_text(ampacity)
+            );
+            self.findings.push(Finding::new(&codes::I102_BOUNDS, what).at(place).cure("look both up on the nameplate"));
+        }
+    }
+
+    /// What kind of load it is, by its marking, its method and its name.
+    fn kind_of_load(&self, load: &mut Load, row: &[Cell]) {
+        if load.entry(Field::LoadKind).is_some() || load.text(Field::Running) == Some("spare") {
+            return;
+        }
+        let packaged = [Field::MinimumCircuitAmpacityA, Field::MaximumProtectionA];
+        let method = load.text(Field::StartingMethod).map(str::to_owned);
+        let starts = method.as_deref().is_some_and(methods::starts_a_motor);
+        let mut words = fold::words(load.text(Field::Description).unwrap_or_default());
+        words.extend(fold::words(self.section.as_deref().unwrap_or_default()));
+        // A column of types that is not the description says what the load is too.
+        for (column, heading) in self.layout.headings.iter().enumerate() {
+            if matches!(fold::key(heading).as_str(), "type" | "typ" | "tipo" | "loadtype" | "typeofload" | "kind") {
+                words.extend(row.get(column).map(|cell| fold::words(&text::of(&cell.content))).unwrap_or_default());
+            }
+        }
+        let from = |field: Field| load.entry(field).map(|entry| (entry.column, entry.text.clone()));
+        let marked = packaged.iter().find_map(|field| from(*field));
+        let (kind, (column, text)) = match (marked, starts) {
+            (Some(place), _) => ("packaged", place),
+            (None, true) => return,
+            (None, false) if words.iter().any(|word| LIGHTING.contains(&word.as_str())) => {
+                ("lighting", from(Field::Description).unwrap_or_default())
+            }
+            (None, false) if method.as_deref() == Some("contactor") || words.iter().any(|word| heats(word)) => {
+                ("heater", from(Field::StartingMethod).or_else(|| from(Field::Description)).unwrap_or_default())
+            }
+            (None, false) if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
+            (None, false) => return,
+        };
+        if kind == "packaged" && method.is_none() && !self.columns.iter().any(|own| own.spec.field == Field::StartingMethod) {
+            // Equipment with a marked circuit brings its own starters.
+            load.set(Field::StartingMethod, Entry { value: Value::Choice("feeder"), column, text: text.clone() });
+        }
+        load.set(Field::LoadKind, Entry { value: Value::Choice(kind), column, text });
+    }
+
+    fn missing_power(&mut self, load: &mut Load, beside: &Beside) {
+        let fields = [
+            Field::RatedPowerKw,
+            Field::RatedPowerHp,
+            Field::RatedPowerKva,
+            Field::ReactivePowerKvar,
+            Field::FullLoadCurrentA,
+            Field::MinimumCircuitAmpacityA,
+        ];
+        if beside.power_said || fields.iter().any(|field| load.entry(*field).is_some()) {
+            return;
+        }
+        let column = self.columns.iter().find(|column| is_power(column.spec.field)).map_or(0, |column| column.index);
+        let what = "the row states neither power nor current";
+        self.cell_finding(
+            load,
+            &codes::I424_NO_POWER,
+            column,
+            "",
+            what,
+            "enter the rated power; remove the row if it is no load",
+        );
+    }
+}
+
+const LIGHTING: &[&str] = &[
+    "lighting",
+    "lights",
+    "light",
+    "luminaire",
+    "luminaires",
+    "beleuchtung",
+    "eclairage",
+    "alumbrado",
+    "iluminacion",
+    "illuminazione",
+    "iluminacao",
+    "luminarias",
+    "floodlights",
+];
+
+fn heats(word: &str) -> bool {
+    let words = [
+        "heater",
+        "heaters",
+        "heating",
+        "humidifier",
+        "humidifiers",
+        "chauffage",
+        "rechauffeur",
+        "thermoplongeur",
+        "calefactor",
+        "calefaccion",
+        "calentador",
+        "resistencia",
+        "resistencias",
+        "riscaldatore",
+        "riscaldamento",
+        "scaldiglia",
+        "resistenza",
+        "aquecedor",
+        "aquecimento",
+    ];
+    words.contains(&word)
+        || word.starts_with("heiz")
+        || word.ends_with("heizung")
+        || word.ends_with("heizer")
+        || word.ends_with("heizstab")
+}
+
+fn is_other(words: &[String]) -> bool {
+    let single = [
+        "uv",
+        "socket",
+        "sockets",
+        "receptacle",
+        "receptacles",
+        "charger",
+        "chargers",
+        "subboard",
+        "steckdose",
+        "steckdosen",
+        "ladegerat",
+        "prises",
+        "chargeur",
+        "tomas",
+        "tomacorriente",
+        "cargador",
+        "prese",
+        "caricabatterie",
+        "tomadas",
+        "carregador",
+        "ups",
+        "unterverteilung",
+        "welding",
+    ];
+    let phrases = [
+        ["sub", "board"],
+        ["distribution", "board"],
+        ["sub", "panel"],
+        ["lighting", "board"],
+        ["power", "board"],
+        ["socket", "outlet"],
+        ["power", "outlet"],
+        ["sub", "distribution"],
+    ];
+    words.iter().any(|word| single.contains(&word.as_str()))
+        || words.windows(2).any(|pair| phrases.iter().any(|phrase| phrase[0] == pair[0] && phrase[1] == pair[1]))
+}

@@ -1,0 +1,206 @@
+//! Voltage, phases and frequency out of one cell: `460/3/60`, `460V-3PH-60HZ`, `3~400V 50Hz`, `480Y/277`.
+
+/// What a supply cell says.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Supply {
+    /// Line voltage, in volts; none where several stand and none is chosen, or none stands.
+    pub(super) voltage: Option<f64>,
+    /// Several voltages of which none is chosen.
+    pub(super) several: bool,
+    /// Number of phases.
+    pub(super) phases: Option<f64>,
+    /// Frequency, in hertz.
+    pub(super) frequency: Option<f64>,
+    /// The voltage was in kilovolts.
+    pub(super) kilovolts: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Mark {
+    None,
+    Volts,
+    Kilovolts,
+    Phases,
+    Hertz,
+    Wires,
+}
+
+/// Reads a supply; `kilovolts` where the heading says so. `None` where it is not understood.
+pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
+    let text = super::fold::tidy(text).to_lowercase();
+    // A tolerance behind the voltage says nothing about the system.
+    let text = text.split(['±']).next().unwrap_or("").replace("+/-", "±");
+    let text = text.split('±').next().unwrap_or("");
+    let numbers = numbers(text)?;
+    let mut found = Supply::default();
+    let mut voltages: Vec<f64> = Vec::new();
+    let lone = numbers.len() == 1;
+    for (number, mark) in numbers {
+        let whole = number.fract() == 0.0;
+        match mark {
+            Mark::Wires => {}
+            Mark::Volts => voltages.push(number),
+            Mark::Kilovolts => {
+                found.kilovolts = true;
+                voltages.push(number * 1_000.0);
+            }
+            Mark::Phases => put(&mut found.phases, number)?,
+            Mark::Hertz => put(&mut found.frequency, number)?,
+            Mark::None if kilovolts && number < 50.0 && !(whole && number <= 3.0 && !lone) => {
+                found.kilovolts = true;
+                voltages.push(number * 1_000.0);
+            }
+            Mark::None if !lone && whole && number < 10.0 => put(&mut found.phases, number)?,
+            Mark::None if !lone && whole && number < 70.0 => put(&mut found.frequency, number)?,
+            Mark::None => voltages.push(number),
+        }
+    }
+    if found.phases.is_some_and(|phases| phases != 1.0 && phases != 3.0)
+        || found.frequency.is_some_and(|frequency| frequency != 50.0 && frequency != 60.0)
+    {
+        return None;
+    }
+    choose(&mut found, &voltages)?;
+    Some(found)
+}
+
+fn put(place: &mut Option<f64>, number: f64) -> Option<()> {
+    place.replace(number).is_none().then_some(())
+}
+
+/// One voltage, the larger of a system pair, or none of several.
+fn choose(found: &mut Supply, voltages: &[f64]) -> Option<()> {
+    match voltages {
+        [] if found.phases.is_none() && found.frequency.is_none() => return None,
+        [] => {}
+        [one] => found.voltage = Some(*one),
+        [one, two] if one == two => found.voltage = Some(*one),
+        [one, two] => {
+            let (low, high) = (one.min(*two), one.max(*two));
+            let system = (high / low / 3f64.sqrt() - 1.0).abs() < 0.03;
+            // A pair such as 400/690 is as well the nameplate of a winding for delta and star.
+            if system && low < 350.0 && found.phases != Some(1.0) {
+                found.voltage = Some(high);
+            } else {
+                found.several = true;
+            }
+        }
+        _ => found.several = true,
+    }
+    Some(())
+}
+
+/// Numbers with the unit behind them; `None` where anything else stands.
+fn numbers(text: &str) -> Option<Vec<(f64, Mark)>> {
+    let mut numbers: Vec<(f64, Mark)> = Vec::new();
+    let mut rest = text.trim();
+    while let Some(first) = rest.chars().next() {
+        if first.is_ascii_digit() {
+            let end = rest.find(|letter: char| !(letter.is_ascii_digit() || matches!(letter, '.' | ','))).unwrap_or(rest.len());
+            let (digits, after) = rest.split_at(end);
+            let digits = digits.trim_end_matches([',', '.']);
+            let value = super::numbers::number(digits).ok()?.0;
+            numbers.push((value, Mark::None));
+            rest = after;
+            continue;
+        }
+        if first.is_alphabetic() || matches!(first, '~' | 'ø') {
+            let end = rest.find(|letter: char| !(letter.is_alphabetic() || letter == '~')).unwrap_or(rest.len());
+            let (word, after) = rest.split_at(end);
+            mark_last(word, &mut numbers)?;
+            rest = after;
+            continue;
+        }
+        if !matches!(first, '/' | '-' | '–' | ' ' | ',' | '.' | ';' | '(' | ')' | '|' | '+') {
+            return None;
+        }
+        rest = &rest[first.len_utf8()..];
+    }
+    (!numbers.is_empty()).then_some(numbers)
+}
+
+/// Takes a word as the unit of the number before it.
+fn mark_last(word: &str, numbers: &mut [(f64, Mark)]) -> Option<()> {
+    let mark = match word {
+        "v" | "volt" | "volts" | "vac" | "y" | "yn" => Mark::Volts,
+        "kv" => Mark::Kilovolts,
+        "ph" | "phase" | "phases" | "p" | "ø" | "~" | "phs" | "phasen" | "fasi" | "fases" | "fase" | "φ" | "ac~" => {
+            Mark::Phases
+        }
+        "hz" | "cycles" | "hertz" => Mark::Hertz,
+        "w" | "wire" | "wires" => Mark::Wires,
+        // Neutral, earth and the kind of current stand without a number.
+        "ac" | "n" | "pe" | "tri" | "u" | "un" | "fils" => return Some(()),
+        _ => return None,
+    };
+    let last = numbers.last_mut()?;
+    if last.1 == Mark::None {
+        last.1 = mark;
+        return Some(());
+    }
+    // `277 V Y`: the second mark must not contradict.
+    (last.1 == mark).then_some(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn parts(text: &str) -> Option<(Option<f64>, Option<f64>, Option<f64>)> {
+        supply(text, false).map(|found| (found.voltage, found.phases, found.frequency))
+    }
+
+    #[rstest::rstest]
+    #[case::strokes("460/3/60", Some(460.0), Some(3.0), Some(60.0))]
+    #[case::hyphens("460-3-60", Some(460.0), Some(3.0), Some(60.0))]
+    #[case::units("460V-3PH-60HZ", Some(460.0), Some(3.0), Some(60.0))]
+    #[case::diameter("460V/3Ø/60Hz", Some(460.0), Some(3.0), Some(60.0))]
+    #[case::other_order("3/460/60", Some(460.0), Some(3.0), Some(60.0))]
+    #[case::tilde("3~400V 50Hz", Some(400.0), Some(3.0), Some(50.0))]
+    #[case::no_frequency("3PH 400V", Some(400.0), Some(3.0), None)]
+    #[case::one_phase("1ø 115V", Some(115.0), Some(1.0), None)]
+    #[case::blanks("460 / 3 / 60", Some(460.0), Some(3.0), Some(60.0))]
+    #[case::tolerance("400 V ±10 %", Some(400.0), None, None)]
+    #[case::kind_of_current("AC 400", Some(400.0), None, None)]
+    #[case::pair("230/400", Some(400.0), None, None)]
+    #[case::wye("480Y/277 V, 3 PH, 4 W", Some(480.0), Some(3.0), None)]
+    #[case::wye_208("208Y/120", Some(208.0), None, None)]
+    #[case::volts_alone("400", Some(400.0), None, None)]
+    fn read(#[case] text: &str, #[case] voltage: Option<f64>, #[case] phases: Option<f64>, #[case] frequency: Option<f64>) {
+        assert_eq!(parts(text), Some((voltage, phases, frequency)));
+    }
+
+    #[rstest::rstest]
+    #[case::winding("400/690")]
+    #[case::three("208-230/460")]
+    #[case::double("230/460")]
+    #[case::with_phase("208-230/1/60")]
+    fn several(#[case] text: &str) {
+        assert!(supply(text, false).unwrap().several);
+    }
+
+    #[rstest::rstest]
+    #[case::direct_current("24 VDC")]
+    #[case::direct_current_apart("110 V DC")]
+    #[case::letters("4OO/3/50")]
+    #[case::two_phases("400/2/50")]
+    #[case::odd_frequency("400/3/55")]
+    #[case::words("lots")]
+    #[case::seven_phases("400/7/50")]
+    fn refused(#[case] text: &str) {
+        assert_eq!(supply(text, false), None);
+    }
+
+    #[test]
+    fn kilovolts() {
+        assert_eq!(supply("0.4", true).unwrap().voltage, Some(400.0));
+        assert_eq!(supply("0,69 kV", false).unwrap().voltage, Some(690.0));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn never_panics(text in "[0-9vVpPhHzZ~ø/ .,kKyY±-]{0,20}") {
+            let _ = supply(&text, false);
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! Dials and devices of invented circuits.
+
+use super::*;
+
+fn two_speeds() -> Circuit {
+    let relay = |role: &str, setting_a: f64| Overload {
+        role: role.to_owned(),
+        position: role.to_owned(),
+        kind: "electronic".to_owned(),
+        winding_factor: 1.0,
+        setting_a,
+        range_a: [9.0, 45.0],
+        ..Overload::default()
+    };
+    let ceiling =
+        |limit: f64| Check { name: "overload-ceiling".to_owned(), value: Some(limit), limit: Some(limit), ..Check::default() };
+    let part = |kind: &str, serves: &str, setting: &str| Accessory {
+        kind: kind.to_owned(),
+        serves: serves.to_owned(),
+        setting: setting.to_owned(),
+        quantity: 1,
+        ..Accessory::default()
+    };
+    let mut circuit = Circuit {
+        overloads: vec![relay("low", 10.4), relay("high", 31.0)],
+        checks: vec![ceiling(13.0), ceiling(38.75)],
+        accessories: vec![part("shroud", "low", ""), part("timer", "line", "8 s, pause 50 ms"), part("shroud", "high", "")],
+        ..Circuit::default()
+    };
+    circuit.currents.nameplate_a = Some(31.0);
+    circuit
+}
+
+#[test]
+fn each_relay_bears_its_own_ceiling() {
+    // 125 per cent of 10.4 A and of 31 A: NFPA 70, 430.32(A)(1).
+    let circuit = two_speeds();
+    let rows = setting_rows(&circuit, Units::Customary);
+    assert_eq!(rows.iter().map(|row| row.ceiling_a).collect::<Vec<_>>(), [Some(13.0), Some(38.75), None]);
+    assert_eq!(rows[1].what, "nameplate current, high speed");
+}
+
+#[test]
+fn a_changeover_timer_is_a_dial_with_its_pause_beside_it() {
+    let circuit = two_speeds();
+    for units in [Units::Metric, Units::Customary] {
+        let rows = setting_rows(&circuit, units);
+        let timer = rows.last().expect("a dial");
+        assert_eq!((timer.value, timer.unit, timer.range.as_ref()), (Some(8.0), "s", "pause 50 ms"));
+    }
+}
+
+#[test]
+fn a_life_is_told_to_two_digits() {
+    for (operations, words) in
+        [(7_780_286.0, "7.8 million"), (1e7, "10 million"), (423_456.0, "420\u{a0}000"), (996_000.0, "1 million"), (850.0, "850")]
+    {
+        assert_eq!(operations_words(operations), words);
+    }
+}
+
+#[test]
+fn equal_accessories_stand_once() {
+    let listed: Vec<(String, u32)> = accessories(&two_speeds()).into_iter().map(|own| (own.kind, own.quantity)).collect();
+    assert_eq!(listed, [("shroud".to_owned(), 2), ("timer".to_owned(), 1)]);
+}

@@ -1,0 +1,282 @@
+//! What contradicts itself: values of one row against each other, and rows against boards and other rows. Nothing is corrected
+//! here; each contradiction is a finding at its cell, because one of the two is wrong and only a person knows which.
+//!
+//! The limits are common practice without a source, wide enough that a motor which exists stays silent.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::basis::Basis;
+use crate::finding::{Finding, Place, codes, nearest};
+use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, Machine, Method};
+use crate::quantity::round_to;
+use crate::record::Record;
+use crate::rules::RuleBook;
+
+/// Share of the losses by which a single motor may fall short of its rated efficiency: IEC 60034-1, 12.1, for the smaller ones.
+const LOSS_TOLERANCE: f64 = 0.15;
+/// Power factor that no induction motor reaches on the line.
+const POWER_FACTOR: f64 = 0.985;
+/// Longest run at low voltage that is still believed, in metres and in feet.
+const LONGEST: [(Field, f64, &str); 4] = [
+    (Field::CableLengthM, 1_000.0, "m"),
+    (Field::SupplyLengthM, 1_000.0, "m"),
+    (Field::ControlCableLengthM, 2_000.0, "m"),
+    (Field::CableLengthFt, 3_300.0, "ft"),
+];
+/// More starts an hour than this leave no time to run warm, which is what continuous duty means.
+const STARTS_IN_CONTINUOUS_DUTY: f64 = 20.0;
+
+/// Values of one row against each other.
+pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+    efficiency(load, &case.machine, book, record);
+    power_factor(load, case, record);
+    lengths(load, record);
+    starts(load, case, record);
+}
+
+/// The least efficiency of a class over the numbers of poles that the row leaves open.
+fn class_limit(load: &Load, machine: &Machine, class: EfficiencyClass, book: &dyn RuleBook) -> Option<f64> {
+    let power = machine.power?;
+    let stated = load.entry(Field::Poles).is_some() || load.entry(Field::SpeedRpm).is_some();
+    let poles: &[u32] = if stated { &[machine.poles] } else { &[2, 4, 6, 8] };
+    let of = |poles: u32, class| book.efficiency(&Machine { class: Some(class), poles, ..machine.clone() }, power);
+    let limit = |class| poles.iter().filter_map(|&poles| of(poles, class)).reduce(f64::min);
+    let found = limit(class)?;
+    // A book that knows premium efficiency alone says nothing about lower classes.
+    let other = class < EfficiencyClass::Ie3 && limit(EfficiencyClass::Ie3).is_some_and(|premium| premium <= found);
+    (!other).then_some(found)
+}
+
+fn efficiency(load: &Load, machine: &Machine, book: &dyn RuleBook, record: &mut Record) {
+    let Some(stated) = load.number(Field::EfficiencyPct).map(|pct| pct / 100.0) else { return };
+    if machine.kind != LoadKind::Motor || machine.phases != 3 {
+        return;
+    }
+    let place = load.place_of(Field::EfficiencyPct);
+    let percent = |share: f64| round_to(share * 100.0, 1);
+    if let Some(class) = machine.class
+        && let Some(limit) = class_limit(load, machine, class, book)
+        && stated < limit - LOSS_TOLERANCE * (1.0 - limit)
+    {
+        let word = load.text(Field::EfficiencyClass).unwrap_or(class.name());
+        let what = format!("{} % is less than the {} % of class {word} at this output", percent(stated), percent(limit));
+        record.find(
+            Finding::new(&codes::L321_EFFICIENCY_BELOW_CLASS, what)
+                .at(place)
+                .why("class and efficiency can't both be right; the lower efficiency gives the larger current")
+                .cure("compare class, efficiency and power with the nameplate: the efficiency may be that of pump and motor together"),
+        );
+    } else if let Some(best) = class_limit(load, machine, EfficiencyClass::Ie5, book)
+        && 1.0 - stated < 0.5 * (1.0 - best.max(0.9))
+    {
+        let what = format!("{} % leaves less than half of the losses of the best class", percent(stated));
+        record.find(
+            Finding::new(&codes::L322_EFFICIENCY_TOO_HIGH, what)
+                .at(place)
+                .why("a current computed with it would be too small")
+                .cure("compare efficiency and power with the nameplate; 100 or a share written as per cent is a usual slip"),
+        );
+    }
+}
+
+fn power_factor(load: &Load, case: &Case, record: &mut Record) {
+    let Some(stated) = load.number(Field::PowerFactor) else { return };
+    // A drive shows its own power factor to the supply; synchronous motors run on drives.
+    if case.machine.kind != LoadKind::Motor || case.start.method == Method::Drive || stated < POWER_FACTOR {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::L323_POWER_FACTOR_ONE, format!("a power factor of {stated} for a motor on the line"))
+            .at(load.place_of(Field::PowerFactor))
+            .why("a current computed with it would be too small")
+            .cure("enter the nameplate's power factor, or leave the cell empty"),
+    );
+}
+
+fn lengths(load: &Load, record: &mut Record) {
+    for (field, longest, unit) in LONGEST {
+        let Some(length) = load.number(field).filter(|length| *length > longest) else { continue };
+        let meant = if unit == "m" && length >= 5_000.0 {
+            format!("; if millimetres are meant, write {}", round_to(length / 1_000.0, 1))
+        } else {
+            String::new()
+        };
+        record.find(
+            Finding::new(
+                &codes::L325_LENGTH_UNIT,
+                format!("{length} {unit} is longer than any usual run at low voltage (up to {longest} {unit})"),
+            )
+            .at(load.place_of(field))
+            .why("the cable is sized for this length")
+            .cure(format!("check the length and its unit{meant}")),
+        );
+    }
+}
+
+fn starts(load: &Load, case: &Case, record: &mut Record) {
+    let (Some(per_hour), true) = (case.start.per_hour, load.entry(Field::Duty).is_some()) else { return };
+    let duty = case.start.duty_text.trim();
+    let (what, cure) = match case.start.duty {
+        1 if per_hour > STARTS_IN_CONTINUOUS_DUTY => (
+            format!("{per_hour} starts an hour and continuous duty \"{duty}\""),
+            "write S3, S4 or S5 with its share if the motor starts that often, or correct the starts",
+        ),
+        3..=5 if per_hour < 1.0 => (
+            format!("{per_hour} starts an hour and intermittent duty \"{duty}\""),
+            "intermittent duty starts several times an hour (a cycle is 10 min); correct the duty or the starts",
+        ),
+        _ => return,
+    };
+    record.find(
+        Finding::new(&codes::L326_STARTS_AGAINST_DUTY, what)
+            .at(load.place_of(Field::StartsPerHour))
+            .why("contactors and overload relays are chosen for these starts")
+            .cure(cure),
+    );
+}
+
+/// Rows against boards and against each other; each finding stands at the cell of its row, or in the basis.
+#[must_use]
+pub fn across(loads: &[Load], basis: &Basis, basis_file: Option<&str>) -> Vec<Finding> {
+    let mut found = unknown_boards(loads, basis);
+    found.extend(partners(loads));
+    found.extend(rings(loads, basis, basis_file));
+    found
+}
+
+fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
+    let named: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
+    if named.is_empty() {
+        return Vec::new();
+    }
+    let own = |load: &Load| load.text(Field::Board).map(|name| name.trim().to_owned());
+    let unknown = loads.iter().filter_map(|load| Some((load, own(load)?))).filter(|(_, name)| !named.contains(&name.as_str()));
+    unknown
+        .map(|(load, name)| {
+            let cure = match nearest(&name, named.iter().copied()) {
+                Some(near) => format!("did you mean `{near}`? Otherwise add [[board]] name = \"{name}\" to the basis"),
+                None => format!("add [[board]] name = \"{name}\" to the basis, or write one of {}", some(&named)),
+            };
+            Finding::new(&codes::L331_BOARD_UNKNOWN, format!("the basis names no board `{name}`"))
+                .at(load.place_of(Field::Board))
+                .why("its fault level and voltage are not known")
+                .cure(cure)
+        })
+        .collect()
+}
+
+/// The first few names of a list.
+fn some(names: &[&str]) -> String {
+    let shown = names.iter().take(6).copied().collect::<Vec<_>>().join(", ");
+    if names.len() > 6 { format!("{shown}, ...") } else { shown }
+}
+
+/// Interlock partners must be among the rows; a missing one is a warning on the row that names it.
+fn partners(loads: &[Load]) -> Vec<Finding> {
+    let wanted: Vec<(&Load, &str)> = loads
+        .iter()
+        .filter_map(|load| Some((load, load.text(Field::InterlockWith)?)))
+        .flat_map(|(load, text)| text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(move |tag| (load, tag)))
+        .collect();
+    if wanted.is_empty() {
+        return Vec::new();
+    }
+    let tags: BTreeSet<String> =
+        loads.iter().flat_map(|load| load.tags().into_iter().chain(std::iter::once(load.tag()))).collect();
+    wanted
+        .into_iter()
+        .filter(|(_, partner)| !tags.contains(*partner))
+        .map(|(load, partner)| {
+            let near = nearest(partner, tags.iter().map(String::as_str)).map(|near| format!("; did you mean `{near}`?"));
+            Finding::new(&codes::C405_INTERLOCK_PARTNER, format!("the interlock partner {partner} is not in the schedule"))
+                .at(load.place_of(Field::InterlockWith))
+                .cure(format!("correct the tag, or add the partner{}", near.unwrap_or_default()))
+        })
+        .collect()
+}
+
+/// A board and what feeds it, with the place that says so.
+struct Feed {
+    from: String,
+    place: Option<Place>,
+}
+
+/// Boards that feed each other in a ring, through the basis or through rows whose tag is the name of a board.
+fn rings(loads: &[Load], basis: &Basis, basis_file: Option<&str>) -> Vec<Finding> {
+    let mut feeds: BTreeMap<String, Vec<Feed>> = BTreeMap::new();
+    for board in &basis.boards {
+        if let (Some(name), Some(from)) = (&board.name, &board.fed_from) {
+            let place = basis_file.map(|file| Place { heading: Some(format!("board {name}: fed_from")), ..Place::file(file) });
+            feeds.entry(name.trim().to_owned()).or_default().push(Feed { from: from.trim().to_owned(), place });
+        }
+    }
+    let fed: BTreeSet<&str> = loads.iter().filter_map(|load| load.text(Field::Board)).map(str::trim).collect();
+    for load in loads {
+        let Some(from) = load.text(Field::Board) else { continue };
+        for tag in load.tags().into_iter().filter(|tag| fed.contains(tag.as_str())) {
+            let place = Some(load.place_of(Field::Board));
+            feeds.entry(tag).or_default().push(Feed { from: from.trim().to_owned(), place });
+        }
+    }
+    let mut found = Vec::new();
+    let mut done: BTreeSet<&str> = BTreeSet::new();
+    for start in feeds.keys() {
+        found.extend(rings_above(&feeds, start, &mut done).iter().map(|ring| loop_finding(&feeds, ring)));
+    }
+    found
+}
+
+/// The rings that are met on the ways up from a board. Each board is looked at once, so that each ring is met once.
+fn rings_above<'f>(feeds: &'f BTreeMap<String, Vec<Feed>>, start: &'f str, done: &mut BTreeSet<&'f str>) -> Vec<Vec<&'f str>> {
+    let mut found = Vec::new();
+    if done.contains(start) {
+        return found;
+    }
+    let mut way: Vec<(&str, usize)> = vec![(start, 0)];
+    while let Some((board, next)) = way.last_mut() {
+        let feed = feeds.get(*board).and_then(|feeds| feeds.get(*next));
+        *next += 1;
+        let Some(feed) = feed else {
+            done.insert(board);
+            way.pop();
+            continue;
+        };
+        if let Some(at) = way.iter().position(|(board, _)| *board == feed.from) {
+            let ring: Vec<&str> = way[at..].iter().map(|(board, _)| *board).collect();
+            if !found.contains(&ring) {
+                found.push(ring);
+            }
+        } else if !done.contains(feed.from.as_str())
+            && let Some((name, _)) = feeds.get_key_value(&feed.from)
+        {
+            way.push((name, 0));
+        }
+    }
+    found
+}
+
+fn loop_finding(feeds: &BTreeMap<String, Vec<Feed>>, ring: &[&str]) -> Finding {
+    // From the feeder downwards, as a person draws it, beginning with the first name.
+    let mut names: Vec<&str> = ring.iter().rev().copied().collect();
+    names.rotate_right(1);
+    names.push(ring[0]);
+    let own = |board: &str, from: &str| feeds.get(board)?.iter().find(|feed| feed.from == from)?.place.clone();
+    let pairs = (0..ring.len()).map(|at| (ring[at], ring[(at + 1) % ring.len()]));
+    let places: Vec<Place> = pairs.filter_map(|(board, from)| own(board, from)).collect();
+    let place = places.iter().find(|place| place.row.is_some()).or(places.first()).cloned();
+    let what = if ring.len() == 1 {
+        format!("{} feeds itself", ring[0])
+    } else {
+        format!("boards feed each other in a ring: {}", names.join(" feeds "))
+    };
+    let finding = Finding::new(&codes::L332_FEEDER_LOOP, what)
+        .why("no board of the ring has a supply, so no fault level can be worked out")
+        .cure("correct what feeds one of them: `board` in the row, or `fed_from` in the basis");
+    match place {
+        Some(place) => finding.at(place),
+        None => finding,
+    }
+}
+
+#[cfg(test)]
+mod tests;

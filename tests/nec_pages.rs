@@ -1,0 +1,93 @@
+//! What a reader of the shipped NEC example meets: every circuit's text with its working, and its findings, in the words and units
+//! of the trade. The words that must not occur are those of the other trade; they come from no run of the program.
+
+use std::path::{Path, PathBuf};
+
+use motorwright::project::{self, Inputs, Options};
+use motorwright::report::text;
+use motorwright::rules::units::Units;
+
+fn example() -> Inputs {
+    let folder: PathBuf = Path::new(env!("CARGO_MANIFEST_DIR")).join("example-schedules");
+    let options = Options {
+        schedule: folder.join("hospital-hvac.csv"),
+        basis: Some(folder.join("hospital-hvac.toml")),
+        rules: None,
+        catalogue: None,
+        ..Options::default()
+    };
+    project::open(&options).expect("the example opens")
+}
+
+/// Words that a text must not contain, whole words only.
+const FOREIGN: [&str; 15] = [
+    "IEC",
+    "mm²",
+    "mm2",
+    "isolator",
+    "earth",
+    "earthing",
+    "cable",
+    "moulded",
+    "aluminium",
+    "star",
+    "magnetic",
+    "m",
+    "IE3",
+    "AC-3",
+    "pvc",
+];
+
+fn foreign(text: &str) -> Vec<String> {
+    // The schedule's own class of a motor stands beside the trade's.
+    let text = text.replace("NEMA Premium (IE3)", "NEMA Premium");
+    let lines = text.lines().filter(|line| {
+        let found = |wrong: &&str| line.split([' ', ',', ';', ':', '(', ')', '[', ']']).any(|word| word == *wrong);
+        // A formula may have a symbol m, and its numbers name it.
+        FOREIGN.iter().filter(|wrong| **wrong != "m" || !line.contains('=')).any(found)
+    });
+    lines.map(str::to_owned).collect()
+}
+
+#[test]
+fn every_circuit_of_the_nec_example_speaks_of_feet_gauges_and_north_american_terms() {
+    let inputs = example();
+    let design = inputs.design();
+    assert!(design.circuits.len() > 50);
+    for (index, circuit) in design.circuits.iter().enumerate() {
+        let mut told = text::circuit(circuit, Units::Customary);
+        told.push_str(&text::working(circuit, inputs.working(index), Units::Customary));
+        let found = foreign(&told);
+        assert!(found.is_empty(), "{}: {found:?}", circuit.tag);
+        for line in told.lines() {
+            assert!(line.chars().count() <= 100, "{}: {line}", circuit.tag);
+        }
+        for finding in &circuit.findings {
+            let words = [&finding.what, &finding.why, &finding.cure].map(String::as_str).join("\n");
+            let found = foreign(&words);
+            assert!(found.is_empty(), "{}: {found:?}", circuit.tag);
+        }
+    }
+}
+
+#[test]
+fn a_foreign_word_is_found() {
+    assert_eq!(foreign("length 80.77 m against 50 m").len(), 1);
+    assert_eq!(foreign("u = 100   (IEC 60364-5-52)").len(), 1);
+    assert!(foreign("265 ft of 12 AWG\n  m = 5, Ib = 300").is_empty());
+}
+
+/// Every device that is sized by the code's table bears its largest rating with the clause.
+#[test]
+fn every_motor_device_has_its_maximum_with_a_clause() {
+    let design = example().design();
+    let mut told = 0;
+    for circuit in design.circuits.iter().filter(|own| own.load.kind == "motor") {
+        let Some(device) = circuit.protection.as_ref().filter(|own| own.kind != "instantaneous") else { continue };
+        let own = circuit.checks.iter().filter(|check| check.name == "protection-maximum" && check.subject.is_empty());
+        let clauses: Vec<&str> = own.map(|check| check.reference.as_str()).collect();
+        assert!(!clauses.is_empty() && clauses.iter().all(|clause| !clause.is_empty()), "{} {}", circuit.tag, device.kind);
+        told += 1;
+    }
+    assert!(told > 30, "{told}");
+}

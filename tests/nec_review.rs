@@ -1,0 +1,329 @@
+//! A review of the NEC book against circuits worked by hand. Expected values are never the program's; each names its cell or clause.
+
+mod common;
+
+use common::folder_with;
+use motorwright::design::{Circuit, Status};
+use motorwright::project::{self, Options};
+
+const BASIS: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
+    system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 22\nprospective_fault_min_ka = 15\nx_over_r = 4\n\
+    [design]\ntermination_c = 75\n";
+
+fn circuit_by(basis: &str, cells: &[(&str, &str)]) -> Circuit {
+    let (heads, values): (Vec<&str>, Vec<&str>) = [("tag", "M-1")].iter().chain(cells).copied().unzip();
+    let folder = folder_with("loads.csv", format!("{}\n{}\n", heads.join(","), values.join(",")).as_bytes());
+    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
+    let options = Options {
+        schedule: folder.path().join("loads.csv"),
+        basis: Some(folder.path().join("basis.toml")),
+        ..Options::default()
+    };
+    project::open(&options).expect("it opens").design().circuits.remove(0)
+}
+
+fn circuit(cells: &[(&str, &str)]) -> Circuit {
+    circuit_by(BASIS, cells)
+}
+
+/// A three-phase motor at 460 V with a service factor of 1.15, started direct over 30 ft.
+fn motor(more: &[(&'static str, &'static str)]) -> Circuit {
+    let usual = [
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("starting_method", "direct"),
+        ("cable_length_ft", "30"),
+        ("service_factor", "1.15"),
+    ];
+    let kept = usual.into_iter().filter(|(name, _)| more.iter().all(|(own, _)| own != name));
+    circuit(&kept.chain(more.iter().copied()).collect::<Vec<_>>())
+}
+
+fn has(own: &Circuit, code: &str) -> bool {
+    own.findings.iter().any(|finding| finding.code == code)
+}
+
+fn required(own: &Circuit) -> f64 {
+    own.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", own.findings)).required_a
+}
+
+fn size(own: &Circuit) -> &str {
+    &own.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", own.findings)).phase_size
+}
+
+fn rating(own: &Circuit) -> f64 {
+    own.protection.as_ref().map_or(f64::NAN, |own| own.rating_a)
+}
+
+fn transformer(kva: &str, phases: &str) -> Circuit {
+    circuit(&[
+        ("load_kind", "transformer"),
+        ("rated_power_kva", kva),
+        ("phases", phases),
+        ("voltage_v", "480"),
+        ("starting_method", "feeder"),
+        ("cable_length_ft", "30"),
+    ])
+}
+
+#[test]
+fn transformers_keep_to_450_3() {
+    // 0.75 kVA at 480 V draws 1.5625 A; below 2 A Table 450.3(B) allows 300 %, 4.69 A, and no next size: a 3 A fuse.
+    // The smallest circuit breaker, 10 A, would be 640 %.
+    let small = transformer("0.75", "1");
+    assert_eq!((rating(&small), small.protection.as_ref().map(|own| own.maximum_a)), (3.0, Some(Some(3.0))));
+    // 1.5 kVA: 3.125 A; 167 % is 5.22 A. The 3 A fuse below it does not carry the load, the 6 A fuse is too large: none is offered.
+    assert!(rating(&transformer("1.5", "1")).is_nan());
+    // 3 kVA: 6.25 A; 167 % is 10.4 A: 10 A. 45 kVA, three-phase: 54.1 A, 125 % is 67.7 A, next size up 70 A (Note 1).
+    assert_eq!(rating(&transformer("3", "1")), 10.0);
+    assert_eq!(rating(&transformer("45", "3")), 70.0);
+}
+
+#[test]
+fn a_duty_without_time_rating_takes_the_longest() {
+    // Table 430.22(E), nameplate 26 A: varying, continuous rating 200 %; intermittent 140 %; short-time has 150 % at most.
+    let duty = |duty: &'static str| motor(&[("rated_power_hp", "20"), ("full_load_current_a", "26"), ("duty", duty)]);
+    // Table 310.16, 75 °C: 8 AWG 50 A, 6 AWG 65 A.
+    for (text, amperes, awg) in [("varying", 52.0, "6 AWG"), ("intermittent", 36.4, "8 AWG"), ("short-time", 39.0, "8 AWG")] {
+        let own = duty(text);
+        assert!((required(&own) - amperes).abs() < 1e-9, "{text}: {}", required(&own));
+        assert_eq!(size(&own), awg, "{text}");
+        assert!(has(&own, "R212"), "{text}");
+    }
+    // With its time rating: intermittent, 30 min, 90 % of 26 A = 23.4 A.
+    let rated = duty("intermittent 30 min");
+    assert!((required(&rated) - 23.4).abs() < 1e-9, "{}", required(&rated));
+    assert!(!has(&rated, "R212"));
+    // Without a nameplate current the table's 27 A of 20 hp: 200 % is 54 A.
+    assert!((required(&motor(&[("rated_power_hp", "20"), ("duty", "varying")])) - 54.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_duty_counts_for_the_leads_of_windings_and_rotors() {
+    let lead = |more: &[(&'static str, &'static str)]| {
+        let mut cells = vec![("rated_power_hp", "30"), ("full_load_current_a", "40"), ("duty", "varying")];
+        cells.extend_from_slice(more);
+        motor(&cells)
+    };
+    // 40 A at 200 % is 80 A in the line; 72 % stands for 58 % of 125 % (430.22(C)): 80 / 1.25 × 0.72 = 46.08 A, not 28.8 A.
+    let wye = lead(&[("starting_method", "star-delta"), ("motor_leads", "6")]);
+    assert!((required(&wye) - 46.08).abs() < 1e-6, "{}", required(&wye));
+    // 430.22(D): 80 / 1.25 × 0.625 = 40 A.
+    let part = lead(&[("starting_method", "part-winding")]);
+    assert!((required(&part) - 40.0).abs() < 1e-6, "{}", required(&part));
+    // 430.23(B): 50 A of rotor current at 200 % is 100 A.
+    let wound = lead(&[("starting_method", "rotor-resistance"), ("rotor_current_a", "50"), ("rotor_voltage_v", "300")]);
+    let rotor = wound.runs.iter().find(|run| run.role == "rotor").expect("a rotor run");
+    assert!((rotor.required_a - 100.0).abs() < 1e-6, "{}", rotor.required_a);
+}
+
+#[test]
+fn equipment_without_either_marking_is_told() {
+    // 440.4(B): listed equipment is marked with both; taken as a compressor it is 125 % of 40 A and 175 %, 70 A.
+    let own = circuit(&[
+        ("load_kind", "packaged"),
+        ("full_load_current_a", "40"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("starting_method", "feeder"),
+        ("cable_length_ft", "30"),
+    ]);
+    assert!((required(&own) - 50.0).abs() < 1e-9 && (rating(&own) - 70.0).abs() < 1e-9);
+    assert!(has(&own, "R206"));
+}
+
+#[test]
+fn a_standard_efficiency_motor_of_design_b_has_800_per_cent() {
+    // Table 430.52(C)(1): 1100 % for design B of energy-efficient or premium kind only; IE1 is neither. 27 A × 8 = 216 A.
+    let setting = |class| {
+        let own = motor(&[
+            ("rated_power_hp", "20"),
+            ("design_letter", "B"),
+            ("efficiency_class", class),
+            ("protection_kind", "instantaneous"),
+        ]);
+        let limit = |name| own.checks.iter().find(|check| check.name == name).and_then(|check| check.limit);
+        assert_eq!(own.protection.as_ref().map(|own| own.kind.as_str()), Some("instantaneous"));
+        limit("magnetic-setting").expect("a limit of the setting")
+    };
+    assert!((setting("IE1") - 216.0).abs() < 1e-9, "{}", setting("IE1"));
+    assert!((setting("NEMA-premium") - 297.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_largest_device_is_the_one_that_is_permitted_here() {
+    // 10 hp, 14 A: 250 % is 35 A. The 400 % of 430.52(C)(1)(b)(3), 50 A, are for a motor that does not start on 35 A; this one does.
+    let own = motor(&[("rated_power_hp", "10")]);
+    let device = own.protection.as_ref().expect("a device");
+    assert_eq!((device.rating_a, device.maximum_a), (35.0, Some(35.0)));
+}
+
+#[test]
+fn an_overload_setting_by_the_table_is_told() {
+    // 430.6(A)(2): the nameplate counts, never the table.
+    assert!(has(&motor(&[("rated_power_hp", "10")]), "R214"));
+    assert!(!has(&motor(&[("rated_power_hp", "10"), ("full_load_current_a", "13.2")]), "R214"));
+}
+
+#[test]
+fn markings_without_a_standard_rating_between_are_told() {
+    // Ampacity 31 A, maximum 34 A: rounded down it is 30 A (240.6(A)), which is below the ampacity.
+    let packaged = |maximum| {
+        circuit(&[
+            ("load_kind", "packaged"),
+            ("minimum_circuit_ampacity_a", "31"),
+            ("maximum_protection_a", maximum),
+            ("full_load_current_a", "25"),
+            ("voltage_v", "460"),
+            ("phases", "3"),
+            ("starting_method", "feeder"),
+            ("cable_length_ft", "30"),
+        ])
+    };
+    let tight = packaged("34");
+    assert_eq!(rating(&tight), 30.0);
+    assert!(has(&tight, "R213"));
+    assert_eq!(tight.status, Status::NeedsDecision);
+    assert!(!has(&packaged("35"), "R213"));
+}
+
+#[test]
+fn an_open_code_letter_is_told() {
+    // Table 430.7(B): V is 22.4 kVA per horsepower and more; 22.4 × 20 / (√3 × 0.46) = 562.3 A at least.
+    let own = motor(&[("rated_power_hp", "20"), ("locked_rotor_code", "V")]);
+    let told = own.findings.iter().find(|finding| finding.code == "R215").expect("a finding");
+    assert!(told.what.contains("562.3"), "{}", told.what);
+    assert!(!has(&motor(&[("rated_power_hp", "20"), ("locked_rotor_code", "G")]), "R215"));
+    assert!(!has(&motor(&[("rated_power_hp", "20"), ("locked_rotor_code", "V"), ("locked_rotor_ratio", "9")]), "R215"));
+}
+
+#[test]
+fn disconnecting_means_of_loads_that_are_no_motors() {
+    let limit = |cells: &[(&str, &str)]| {
+        let mut all = vec![("phases", "3"), ("starting_method", "contactor"), ("cable_length_ft", "30"), ("isolator", "yes")];
+        all.extend_from_slice(cells);
+        let own = circuit(&all);
+        let check = own.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check").clone();
+        (check.value.expect("a value"), check.reference, own.disconnect.as_ref().and_then(|own| own.rating_a))
+    };
+    // 424.19: 125 % of 20 kW at 460 V, 25.10 A, is 31.38 A, which a switch of 30 A does not carry.
+    let (value, clause, rating) = limit(&[("load_kind", "heater"), ("rated_power_kw", "20"), ("voltage_v", "460")]);
+    assert!((value - 31.378).abs() < 0.001, "{value}");
+    assert_eq!((clause.as_str(), rating), ("424.19", Some(60.0)));
+    // 460.8(C): 135 % of 25 kvar at 480 V, 30.07 A, is 40.59 A.
+    let (value, clause, rating) = limit(&[("load_kind", "capacitor"), ("reactive_power_kvar", "25"), ("voltage_v", "480")]);
+    assert!((value - 40.595).abs() < 0.001, "{value}");
+    assert_eq!((clause.as_str(), rating), ("460.8(C)", Some(60.0)));
+}
+
+#[test]
+fn the_larger_current_of_two_speeds_counts_for_the_disconnecting_means() {
+    // 430.110(A), 430.6(A)(2)(2): 115 % of 33 A is 37.95 A. It is no drive (430.128).
+    let own = motor(&[
+        ("rated_power_hp", "20"),
+        ("rated_power_low_hp", "20"),
+        ("full_load_current_a", "26"),
+        ("full_load_current_low_a", "33"),
+        ("starting_method", "two-speed-dahlander"),
+    ]);
+    let check = own.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check");
+    assert!((check.value.expect("a value") - 37.95).abs() < 1e-9);
+    assert_eq!(check.reference, "430.110(A)");
+}
+
+#[test]
+fn xhhw_2_on_a_roof_is_spared() {
+    // 310.15(B)(2) Exception: no adder, so nothing is told of one. 50 hp, 81.25 A: 4 AWG.
+    let own = motor(&[("rated_power_hp", "50"), ("location", "rooftop"), ("insulation", "xhhw-2")]);
+    assert_eq!(size(&own), "4 AWG");
+    assert!(!has(&own, "C608"));
+    assert!(has(&motor(&[("rated_power_hp", "50"), ("location", "rooftop")]), "C608"));
+}
+
+#[test]
+fn a_nameplate_above_the_table_reaches_controller_and_drive() {
+    // 50 hp: 65 A by Table 430.250. The motor draws the 72 A of its nameplate, which a frame, drive or soft starter of 65 A does not
+    // carry (110.3(B)); the branch device stays with the table (430.6(A)(1)): 175 A.
+    let basis = format!("{BASIS}controller_family = \"iec-frames\"\n");
+    let with = |method| {
+        circuit_by(
+            &basis,
+            &[
+                ("rated_power_hp", "50"),
+                ("full_load_current_a", "72"),
+                ("voltage_v", "460"),
+                ("phases", "3"),
+                ("service_factor", "1.15"),
+                ("starting_method", method),
+                ("cable_length_ft", "30"),
+            ],
+        )
+    };
+    let direct = with("direct");
+    let duty = direct.checks.iter().find(|check| check.name == "contactor-duty").expect("a check");
+    assert!((duty.value.expect("a value") - 72.0).abs() < 1e-9);
+    assert!(direct.contactors[0].rated_a >= 72.0, "{} A", direct.contactors[0].rated_a);
+    assert_eq!(rating(&direct), 175.0);
+    for method in ["drive", "soft-starter"] {
+        let own = with(method);
+        let device = own.starter_devices.first().expect("a device");
+        assert!(device.rated_a >= 72.0, "{method}: {} A", device.rated_a);
+        assert!((own.overloads[0].setting_a - 72.0).abs() < 0.5, "{method}: {}", own.overloads[0].setting_a);
+    }
+}
+
+#[test]
+fn an_input_current_below_that_of_the_chosen_drive_is_told() {
+    // 430.122(A) and 430.128 go by the rated input current of the drive; one for 75 hp, 96 A, is not fed by 80 A.
+    let input = |amperes| motor(&[("rated_power_hp", "75"), ("starting_method", "drive"), ("drive_input_current_a", amperes)]);
+    assert!(has(&input("80"), "C211"));
+    assert!(!has(&input("110"), "C211"));
+}
+
+#[test]
+fn a_slash_rating_suits_a_grounded_three_wire_single_phase_system() {
+    use motorwright::quantity::Volts;
+    use motorwright::rules::nec::rating::{Admission, RatedDevice, voltage_rating_admits};
+    let admits = |rated: &str, system: &str| voltage_rating_admits(RatedDevice::CircuitBreaker, rated, system, Volts(240.0)).0;
+    // 240.85: solidly grounded, 120 V to ground and 240 V between conductors.
+    assert_eq!(admits("120/240", "120/240 1-phase 3W solidly grounded"), Admission::Admitted);
+    // What is not stated is not supposed; a four-wire delta has a high leg of 208 V.
+    assert_eq!(admits("120/240", "120/240 3W"), Admission::Unknown);
+    assert_eq!(admits("120/240", "240/120 4W solidly grounded"), Admission::Unknown);
+    assert_eq!(admits("120/240", "240/120 4W high-leg delta solidly grounded"), Admission::NotAdmitted);
+    assert_eq!(admits("120/240", "240 3W corner-grounded delta"), Admission::NotAdmitted);
+    assert_eq!(admits("480Y/277", "480 3W solidly grounded"), Admission::Unknown);
+}
+
+#[test]
+fn a_local_switch_does_not_replace_that_of_the_controller() {
+    // 430.102(A), 430.109(A), 430.110(A): the fusible switch of 600 A is marked with less than 200 hp at 480 V in this range, with or
+    // without a switch at the motor.
+    for isolator in ["no", "yes"] {
+        let own = motor(&[("rated_power_hp", "200"), ("protection_kind", "non-time-delay"), ("isolator", isolator)]);
+        let of_controller = |check: &&motorwright::design::Check| check.subject == "disconnecting means";
+        let failed = own.checks.iter().filter(of_controller).find(|check| check.name == "disconnect-horsepower");
+        assert_eq!(failed.and_then(|check| check.passed), Some(false), "isolator {isolator}");
+    }
+}
+
+#[test]
+fn clauses_are_those_of_the_edition() {
+    // 2017: smallest conductors in 310.106(A), ampacities in 310.15(B)(16), rooftops in 310.15(B)(3)(c).
+    let basis = BASIS.replace("book = \"nec\"", "book = \"nec\"\nedition = \"2017\"");
+    let own = circuit_by(
+        &basis,
+        &[
+            ("rated_power_hp", "10"),
+            ("voltage_v", "460"),
+            ("phases", "3"),
+            ("starting_method", "direct"),
+            ("cable_length_ft", "30"),
+            ("location", "rooftop"),
+        ],
+    );
+    let check = |name| own.checks.iter().find(|check| check.name == name).map(|check| check.reference.clone());
+    assert_eq!(check("minimum-size").as_deref(), Some("NFPA 70, 310.106(A)"));
+    let roof = own.findings.iter().find(|finding| finding.code == "C608").expect("a finding");
+    assert_eq!(roof.reference, "310.15(B)(3)(c)");
+}

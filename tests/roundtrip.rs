@@ -1,0 +1,224 @@
+//! The program's own workbook goes in again: nothing of the sender is lost, inputs that were edited count, results that were
+//! edited are reported and never applied.
+
+mod common;
+
+use std::path::{Path, PathBuf};
+
+use common::{Run, design, folder_with, root, run_in, with_part};
+use motorwright::intake::{self, Content, ReadOptions};
+use rstest::rstest;
+use serde_json::Value as Json;
+
+fn size(folder: &Path, schedule: &Path, basis: &Path, out: &str) -> Run {
+    run_in(folder, &["size", &schedule.to_string_lossy(), "--basis", &basis.to_string_lossy(), "--out", out])
+}
+
+/// Circuits without the name of the file that they came from.
+fn circuits(out: &Path) -> Vec<Json> {
+    let mut circuits = design(out)["circuits"].as_array().expect("circuits").clone();
+    for own in &mut circuits {
+        own["place"] = own["place"]["row"].clone();
+        for finding in own["findings"].as_array_mut().into_iter().flatten() {
+            if let Some(place) = finding["place"].as_object_mut() {
+                place.remove("file");
+                place.remove("sheet");
+            }
+        }
+    }
+    circuits
+}
+
+/// The sender's cells; what is empty at the end of a row or of the sheet says nothing.
+fn sent(path: &Path) -> Vec<Vec<String>> {
+    let intake = intake::read(path, &ReadOptions::default()).expect("it reads");
+    let shown = |content: &Content| match content {
+        Content::Number(number) => number.to_string(),
+        Content::Text(text) => text.parse::<f64>().map_or_else(|_| text.clone(), |number| number.to_string()),
+        Content::Empty => String::new(),
+        other => format!("{other:?}"),
+    };
+    let mut rows: Vec<Vec<String>> = intake.grids[0]
+        .rows
+        .iter()
+        .map(|row| {
+            let mut cells: Vec<String> = row.iter().map(|cell| shown(&cell.content)).collect();
+            cells.truncate(cells.iter().rposition(|cell| !cell.is_empty()).map_or(0, |last| last + 1));
+            cells
+        })
+        .collect();
+    rows.truncate(rows.iter().rposition(|row| !row.is_empty()).map_or(0, |last| last + 1));
+    rows
+}
+
+#[rstest]
+#[case::iec("water-works")]
+#[case::nec("hospital-hvac")]
+fn sizing_the_workbook_again_changes_nothing(#[case] name: &str) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |end: &str| root().join("example-schedules").join(format!("{name}.{end}"));
+    let (schedule, basis) = (at("csv"), at("toml"));
+    let first = size(folder.path(), &schedule, &basis, "a");
+    let second = size(folder.path(), &folder.path().join("a/schedule.xlsx"), &basis, "b");
+    assert_eq!(first.status, second.status, "{}{}", second.stdout, second.stderr);
+    let of = |out: &str| folder.path().join(out);
+    assert_eq!(circuits(&of("a")), circuits(&of("b")));
+    assert_eq!(design(&of("a"))["purchase"], design(&of("b"))["purchase"]);
+    assert_eq!(sent(&schedule), sent(&of("a/schedule.xlsx")), "every cell of the sender, at its address");
+    // The second workbook holds no results of the first one, and so on for ever.
+    assert_eq!(sent(&of("a/schedule.xlsx")), sent(&of("b/schedule.xlsx")));
+    assert!(has(&of("b"), "I501"), "it is said that results were set aside");
+    assert!(!has(&of("b"), "I502") && !has(&of("b"), "I201"));
+}
+
+fn all_findings(out: &Path) -> Vec<Json> {
+    let json = design(out);
+    let of_circuits =
+        json["circuits"].as_array().into_iter().flatten().flat_map(|own| own["findings"].as_array().into_iter().flatten());
+    json["findings"].as_array().into_iter().flatten().chain(of_circuits).cloned().collect()
+}
+
+fn has(out: &Path, code: &str) -> bool {
+    all_findings(out).iter().any(|finding| finding["code"] == code)
+}
+
+const LOADS: &str = "tag,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,voltage_v,starting_method,cable_length_m,Colour\n\
+    P-1,4,8.1,88.6,0.82,400,direct,30,red\n\
+    P-2,7.5,14.3,90.4,0.85,400,direct,40,blue\n";
+
+/// A small schedule that was sized once, and its workbook.
+struct Sized {
+    folder: tempfile::TempDir,
+    basis: PathBuf,
+}
+
+impl Sized {
+    fn new() -> Self {
+        let folder = folder_with("loads.csv", LOADS.as_bytes());
+        let basis = folder.path().join("basis.toml");
+        std::fs::write(&basis, "[rules]\nbook = \"iec\"\n[supply]\nprospective_fault_ka = 10\nprospective_fault_min_ka = 5\nx_over_r = 2\nearthing = \"TN-S\"\n").expect("a file");
+        let run = size(folder.path(), &folder.path().join("loads.csv"), &basis, "a");
+        assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+        Self { folder, basis }
+    }
+
+    fn out(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    /// Rewrites the sheet of the schedule and sizes the workbook again.
+    fn again(&self, edit: impl Fn(String) -> String) -> Run {
+        let bytes = std::fs::read(self.out("a/schedule.xlsx")).expect("the workbook");
+        let edited = with_part(&bytes, "xl/worksheets/sheet1.xml", &edit);
+        std::fs::write(self.out("edited.xlsx"), edited).expect("it can be written");
+        size(self.folder.path(), &self.out("edited.xlsx"), &self.basis, "b")
+    }
+}
+
+/// Puts a text into a cell that exists.
+fn put(xml: &str, cell: &str, text: &str) -> String {
+    let start = xml.find(&format!("<c r=\"{cell}\"")).unwrap_or_else(|| panic!("{cell} is there"));
+    let tail = &xml[start..];
+    let close = tail.find('>').expect("it closes");
+    let end = if tail[..close].ends_with('/') { close + 1 } else { tail.find("</c>").expect("it ends") + 4 };
+    format!("{}<c r=\"{cell}\" t=\"inlineStr\"><is><t>{text}</t></is></c>{}", &xml[..start], &tail[end..])
+}
+
+/// Column of a heading of results that begins with these words, from the file itself.
+fn result_column(folder: &Path, words: &str) -> String {
+    let mut book: calamine::Xlsx<_> = calamine::open_workbook(folder.join("schedule.xlsx")).expect("it opens");
+    let range = calamine::Reader::worksheet_range(&mut book, "Schedule").expect("the sheet");
+    let at = (0..200).find(|at| range.get_value((0, *at)).is_some_and(|cell| cell.to_string().contains(words)));
+    motorwright::finding::column_letters(at.unwrap_or_else(|| panic!("no heading {words}")))
+}
+
+#[test]
+fn an_edited_input_counts_and_nothing_is_reported() {
+    let sized = Sized::new();
+    let run = sized.again(|xml| put(&xml, "H3", "400"));
+    assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+    assert!(!has(&sized.out("b"), "I502"));
+    let (before, after) = (circuits(&sized.out("a")), circuits(&sized.out("b")));
+    assert_eq!(before[0], after[0], "the other row is as it was");
+    let area = |own: &Json| own["conductors"]["phase_area_mm2"].as_f64().expect("an area");
+    assert!(area(&after[1]) > area(&before[1]), "ten times the length takes a larger cable");
+}
+
+#[test]
+fn an_edited_result_is_reported_at_its_cell_and_never_applied() {
+    let sized = Sized::new();
+    let column = result_column(&sized.out("a"), "Contactor");
+    let run = sized.again(|xml| put(&xml, &format!("{column}2"), "my own device"));
+    assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+    let found: Vec<Json> = all_findings(&sized.out("b")).into_iter().filter(|finding| finding["code"] == "I502").collect();
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!((&found[0]["place"]["row"], &found[0]["place"]["column"]), (&2.into(), &column.as_str().into()));
+    assert!(found[0]["what"].as_str().expect("words").contains("my own device"));
+    let (before, after) = (circuits(&sized.out("a")), circuits(&sized.out("b")));
+    for key in ["contactors", "overloads", "protection", "runs", "accessories", "checks", "load"] {
+        assert_eq!(before[0][key], after[0][key], "{key}");
+    }
+    assert_eq!(before[1], after[1]);
+    let text = std::fs::read(sized.out("b/schedule.xlsx")).expect("the workbook");
+    std::fs::write(sized.out("again.xlsx"), text).expect("a copy");
+    size(sized.folder.path(), &sized.out("again.xlsx"), &sized.basis, "c");
+    assert!(!has(&sized.out("c"), "I502"), "what is written next has results of its own");
+    let shown = run_in(sized.folder.path(), &["check", "edited.xlsx", "--rules", "iec"]);
+    assert!(shown.stdout.contains("my own device\n") && shown.stdout.contains("^^^^^^^^^^^^^"), "{}", shown.stdout);
+}
+
+#[test]
+fn an_emptied_result_is_reported_too() {
+    let sized = Sized::new();
+    let column = result_column(&sized.out("a"), "Contactor");
+    sized.again(|xml| put(&xml, &format!("{column}3"), ""));
+    let found: Vec<Json> = all_findings(&sized.out("b")).into_iter().filter(|finding| finding["code"] == "I502").collect();
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(found[0]["what"].as_str().expect("words").contains("emptied"));
+}
+
+#[test]
+fn a_row_that_was_added_is_sized_like_any_other() {
+    let sized = Sized::new();
+    let row = "<row r=\"4\"><c r=\"A4\" t=\"inlineStr\"><is><t>P-3</t></is></c><c r=\"B4\"><v>4</v></c><c r=\"C4\"><v>8.1</v></c>\
+               <c r=\"D4\"><v>88.6</v></c><c r=\"E4\"><v>0.82</v></c><c r=\"F4\"><v>400</v></c>\
+               <c r=\"G4\" t=\"inlineStr\"><is><t>direct</t></is></c><c r=\"H4\"><v>30</v></c></row>";
+    let run = sized.again(|xml| {
+        let third = xml.find("<row r=\"3\"").expect("the last row");
+        let end = third + xml[third..].find("</row>").expect("its end") + "</row>".len();
+        let (before, after) = xml.split_at(end);
+        // A row that is there already with its rules alone gives way.
+        let after = match after.find("<row r=\"4\"") {
+            Some(start) => {
+                let own = &after[start..];
+                let close = own.find('>').expect("it closes");
+                let end = if own[..close].ends_with('/') { close + 1 } else { own.find("</row>").expect("it ends") + 6 };
+                format!("{}{}", &after[..start], &own[end..])
+            }
+            None => after.to_owned(),
+        };
+        format!("{before}{row}{after}")
+    });
+    assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+    assert!(!has(&sized.out("b"), "I502"));
+    let (before, after) = (circuits(&sized.out("a")), circuits(&sized.out("b")));
+    assert_eq!(after.len(), 3, "the words below the table are no loads");
+    assert_eq!(after[..2], before[..]);
+    assert_eq!(after[2]["tag"], "P-3");
+    assert_eq!(after[2]["runs"], after[0]["runs"], "the same motor as the first");
+    let cells = sent(&sized.out("b/schedule.xlsx"));
+    assert_eq!(cells[1].last().map(String::as_str), Some("red"), "columns that are not read are kept");
+    assert_eq!(cells.len(), 4);
+}
+
+#[test]
+fn a_row_written_over_the_words_below_the_table_is_a_row() {
+    let sized = Sized::new();
+    // Rows 1 to 3 are the table; two rows further the words begin, which the sender overwrites in part.
+    let tag = "<c r=\"A5\" t=\"inlineStr\"><is><t>P-9</t></is></c><c r=\"B5\"";
+    let run = sized.again(|xml| xml.replacen("<c r=\"B5\"", tag, 1));
+    assert_eq!(run.status, 1, "{}{}", run.stdout, run.stderr);
+    let after = circuits(&sized.out("b"));
+    assert_eq!(after.len(), 3);
+    assert_eq!((&after[2]["tag"], &after[2]["status"]), (&"P-9".into(), &"not-sized".into()));
+}
