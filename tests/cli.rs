@@ -571,3 +571,12 @@ fn help_shows_examples_and_exit_statuses() {
         assert!(help.stdout.contains(word), "{word}");
     }
 }
+
+#[test]
+fn a_row_with_an_open_value_is_not_called_valid() {
+    let folder =
+        folder_with("open.csv", b"Tag,Motor power (kW),Starting,FLC (A),Voltage (V)\nP-1,TBC,DOL,TBC,400\nP-2,5.5,DOL,11,400\n");
+    let run = run_in(folder.path(), &["check", "open.csv", "--rules", "iec"]);
+    assert_eq!(run.status, 1, "{}", run.stdout);
+    assert!(run.stdout.contains("2 rows read, 1 valid, 1 not valid"), "{}", run.stdout);
+}

@@ -172,8 +172,6 @@ fn more_inching_never_gets_a_smaller_contactor_and_the_wanted_life_is_reached() 
 
 #[rstest]
 #[case::horsepower_in_the_column_of_kilowatts("rated_power_kw", "4 hp")]
-#[case::unit_repeated("rated_power_kw", "4 kW")]
-#[case::decimal_comma("rated_power_kw", "5,5")]
 #[case::grouped_thousands("rated_power_kw", "1,500")]
 #[case::feet_in_the_column_of_metres("cable_length_m", "30 ft")]
 #[case::efficiency_as_a_fraction("efficiency_pct", "0.88")]
@@ -191,6 +189,20 @@ fn a_value_of_another_unit_is_refused_at_its_cell(#[case] column: &str, #[case] 
     let place = design.circuits[0].findings.iter().find_map(|own| own.place.clone().filter(|place| place.heading.is_some()));
     let place = place.expect("a place");
     assert_eq!((place.heading.as_deref(), place.text.as_deref()), (Some(column), Some(text)));
+}
+
+#[rstest]
+#[case::unit_repeated("4 kW", "4")]
+#[case::decimal_comma("5,5", "5.5")]
+fn a_cell_that_can_only_mean_one_value_is_sized_as_that_value(#[case] text: &str, #[case] plain: &str) {
+    let of = |power: &str| {
+        let rows = format!("tag,full_load_current_a,starting_method,rated_power_kw\nP-1,11.2,direct,\"{power}\"\n");
+        design_of(&rows, BASIS).circuits.swap_remove(0)
+    };
+    let (written, canonical) = (of(text), of(plain));
+    assert_ne!(canonical.status, Status::NotSized);
+    assert_eq!(written.status, canonical.status);
+    assert_eq!(written.load.rated_power_kw, canonical.load.rated_power_kw);
 }
 
 #[test]

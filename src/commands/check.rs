@@ -52,7 +52,7 @@ impl Arguments {
             FindingFormat::Text => print(&text(&inputs, &report, self.all)),
         }
         let warned = report.counts.warnings > 0;
-        Ok(report.counts.errors > 0 || (self.strict && warned))
+        Ok(report.counts.errors > 0 || report.counts.not_valid > 0 || (self.strict && warned))
     }
 }
 
@@ -113,8 +113,11 @@ impl Counts {
             .filter_map(|place| Some((place.sheet.as_deref(), place.row?)))
             .collect();
         let loads = &inputs.intake.loads;
-        let not_valid =
-            loads.iter().filter(|load| load.rejected || wrong.contains(&(load.source.sheet.as_deref(), load.row + 1))).count();
+        // A row with an open value is not wrong, but it will not be sized either.
+        let not_valid = loads
+            .iter()
+            .filter(|load| load.rejected || load.incomplete || wrong.contains(&(load.source.sheet.as_deref(), load.row + 1)))
+            .count();
         let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
         Self {
             rows: loads.len(),
