@@ -580,3 +580,17 @@ fn a_row_with_an_open_value_is_not_called_valid() {
     assert_eq!(run.status, 1, "{}", run.stdout);
     assert!(run.stdout.contains("2 rows read, 1 valid, 1 not valid"), "{}", run.stdout);
 }
+
+#[rstest]
+#[case::comma(',')]
+#[case::semicolon(';')]
+#[case::tab('\t')]
+fn rows_taken_into_one_cell_by_a_quotation_mark_are_an_error(#[case] mark: char) {
+    let rows = "tag,rated_power_kw,full_load_current_a,voltage_v,starting_method,remarks\n\
+                P-1,4,8,400,direct,\"6 inch\nP-2,4,8,400,direct,x\nP-3,4,8,400,direct,8 inch\"\n\
+                P-4,4,8,400,direct,x\n";
+    let folder = folder_with("loads.csv", rows.replace(',', &mark.to_string()).as_bytes());
+    let run = run_in(folder.path(), &["check", "loads.csv", "--rules", "iec"]);
+    assert_eq!(run.status, 1, "{}", run.stdout);
+    assert!(run.stdout.contains("error[I206]"), "{}", run.stdout);
+}

@@ -54,8 +54,9 @@ impl Table<'_> {
     /// Whether a cell of CSV holds what looks like rows of the table.
     fn swallows(&self, cell: &Cell) -> bool {
         let Content::Text(text) = &cell.content else { return false };
-        let commas = self.layout.headings.len().saturating_sub(1).max(3);
-        text.contains('\n') && text.lines().skip(1).any(|line| line.matches(',').count() >= commas)
+        let separators = self.layout.headings.len().saturating_sub(1).max(3);
+        let row_like = |line: &str| [',', ';', '\t', '|'].iter().any(|mark| line.matches(*mark).count() >= separators);
+        text.contains('\n') && text.lines().skip(1).any(row_like)
     }
 
     pub(super) fn split_supply(&mut self, load: &mut Load) {
