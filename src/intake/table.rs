@@ -343,18 +343,7 @@ impl<'a> Table<'a> {
 
     /// Whether a row holds what a load has: a power or a current.
     pub(super) fn has_load_data(&self, row: &[Cell]) -> bool {
-        let data = |field: Field| {
-            matches!(
-                field,
-                Field::RatedPowerKw
-                    | Field::RatedPowerHp
-                    | Field::RatedPowerKva
-                    | Field::ReactivePowerKvar
-                    | Field::FullLoadCurrentA
-                    | Field::MinimumCircuitAmpacityA
-                    | Field::MaximumProtectionA
-            )
-        };
+        let data = |field: Field| super::row::is_power(field) || field == Field::MaximumProtectionA;
         let mut columns = self.columns.iter().filter(|column| data(column.spec.field));
         columns.any(|column| {
             row.get(column.index)

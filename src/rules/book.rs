@@ -3,6 +3,7 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::{Naming, Record};
+use crate::rules::physics::{contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::Document;
 
@@ -386,14 +387,21 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// Limits that a contactor must keep, in the order of their weight.
     fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit>;
     /// Factor on the rated voltage for altitude.
-    fn voltage_factor(&self, altitude: Metres) -> f64;
+    fn voltage_factor(&self, altitude: Metres) -> f64 {
+        // Beyond the table no rating is known: a tiny factor makes every rating fail.
+        contactors::altitude_factors(altitude).map_or(1e-6, |factors| factors.voltage)
+    }
     /// Expected operations of a contactor in a mix of duties.
-    fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64;
+    fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
+        contactors::life_in_service(curve, current, ratio, inching, record)
+    }
 
     /// Trip classes, the quickest first.
     fn trip_classes(&self) -> &'static [&'static str];
     /// Start time against trip time of a class at a multiple of the setting.
-    fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand;
+    fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
+        tripping::class_demand(class, multiple, start, record)
+    }
     /// Longest time in which a relay of the class trips from cold at a multiple of its setting.
     fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds>;
     /// Trip time with its tolerance against time tE of an increased-safety motor.
@@ -420,11 +428,17 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// Rating by which the protective conductor of a device of this kind is sized, where it is not the device's own.
     fn grounding_rating(&self, kind: &str, ask: &ProtectionAsk<'_>) -> Option<Amperes>;
     /// Nominal, lower and upper limit of an instantaneous trip.
-    fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3];
+    fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3] {
+        magnetic::limits(record, multiple, base, tolerance_pct)
+    }
     /// First half-cycle peak of a start over its r.m.s. current.
-    fn inrush_peak_factor(&self) -> f64;
+    fn inrush_peak_factor(&self) -> f64 {
+        magnetic::inrush_peak_factors().1
+    }
     /// The first peak of a start against the lower limit of a magnetic trip: both as peaks, amperes.
-    fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes);
+    fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes) {
+        magnetic::peaks(record, start, self.inrush_peak_factor(), lower_limit)
+    }
     /// The disconnecting means.
     fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand;
     /// Short-circuit rating of a starter from its parts, none if the book rates no assemblies.
@@ -432,7 +446,9 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// A marked voltage rating of a breaker suits the system; none if the system is unknown. The clause with it.
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str);
     /// Dip at the board while a current starts, per cent: the divider of locked-rotor impedance and supply.
-    fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64;
+    fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {
+        drop::starting_drop(record, drop::Across::three_phase(line), start, supply, power_factor)
+    }
     /// Lower and upper limit of the instantaneous trip of a line breaker's curve, over its rating.
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)>;
     /// Conventional tripping current over rating or setting: of a line breaker's curve, else of an industrial circuit-breaker.

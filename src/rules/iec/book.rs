@@ -4,15 +4,15 @@ use crate::finding::{Finding, Place, codes};
 use crate::load::{
     ControlVoltage, EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start,
 };
-use crate::quantity::{Amperes, Impedance, Metres, Seconds, VoltAmperes, Volts, Watts, round_to};
+use crate::quantity::{Amperes, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
-use crate::rules::physics::{contactors, currents as physics, drop, magnetic, tripping};
+use crate::rules::physics::{contactors, currents as physics, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk,
-    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
+    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -175,21 +175,8 @@ impl RuleBook for Iec {
         iec_contactors::limits(demand, offer)
     }
 
-    fn voltage_factor(&self, altitude: Metres) -> f64 {
-        // Beyond the table no rating is known: a tiny factor makes every rating fail.
-        contactors::altitude_factors(altitude).map_or(1e-6, |factors| factors.voltage)
-    }
-
-    fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
-        contactors::life_in_service(curve, current, ratio, inching, record)
-    }
-
     fn trip_classes(&self) -> &'static [&'static str] {
         &["10A", "10", "20", "30"]
-    }
-
-    fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
-        tripping::class_demand(class, multiple, start, record)
     }
 
     fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
@@ -265,18 +252,6 @@ impl RuleBook for Iec {
         None
     }
 
-    fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3] {
-        magnetic::limits(record, multiple, base, tolerance_pct)
-    }
-
-    fn inrush_peak_factor(&self) -> f64 {
-        magnetic::inrush_peak_factors().1
-    }
-
-    fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes) {
-        magnetic::peaks(record, start, self.inrush_peak_factor(), lower_limit)
-    }
-
     fn disconnect(&self, _: &Machine, _: &RatedCurrents, current: Amperes, _: &mut Record) -> DisconnectDemand {
         DisconnectDemand { current, horsepower: None, category: "AC-23A", always: false, reference: "IEC 60947-3, AC-23A" }
     }
@@ -287,10 +262,6 @@ impl RuleBook for Iec {
 
     fn voltage_suits(&self, _: &str, _: Option<&str>, _: Volts) -> (Option<bool>, &'static str) {
         (Some(true), "")
-    }
-
-    fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {
-        drop::starting_drop(record, drop::Across::three_phase(line), start, supply, power_factor)
     }
 
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)> {

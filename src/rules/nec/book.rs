@@ -1,14 +1,14 @@
 //! The NEC book's answers: clause functions put to use for a machine.
 
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
-use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts, round_to};
+use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
 use crate::rules::nec::{Nec, bounds, cautions, demands, efficiency, rated, services};
-use crate::rules::physics::{self, contactors, drop, magnetic, tripping};
+use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, LifeCurve, Limit, OverloadAsk, ProtectionAsk,
+    ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
     ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
 };
 
@@ -220,20 +220,8 @@ impl RuleBook for Nec {
         demands::contactor_limits(demand, offer)
     }
 
-    fn voltage_factor(&self, altitude: Metres) -> f64 {
-        contactors::altitude_factors(altitude).map_or(1e-6, |factors| factors.voltage)
-    }
-
-    fn life(&self, curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
-        contactors::life_in_service(curve, current, ratio, inching, record)
-    }
-
     fn trip_classes(&self) -> &'static [&'static str] {
         &["10", "20", "30"]
-    }
-
-    fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
-        tripping::class_demand(class, multiple, start, record)
     }
 
     fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
@@ -296,18 +284,6 @@ impl RuleBook for Nec {
         bounds::grounding_rating(*self, kind, ask)
     }
 
-    fn magnetic_band(&self, multiple: f64, base: Amperes, tolerance_pct: f64, record: &mut Record) -> [f64; 3] {
-        magnetic::limits(record, multiple, base, tolerance_pct)
-    }
-
-    fn inrush_peak_factor(&self) -> f64 {
-        magnetic::inrush_peak_factors().1
-    }
-
-    fn inrush_peak(&self, start: Amperes, lower_limit: Amperes, record: &mut Record) -> (Amperes, Amperes) {
-        magnetic::peaks(record, start, self.inrush_peak_factor(), lower_limit)
-    }
-
     fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
         demands::disconnect(machine, currents, current, record)
     }
@@ -318,10 +294,6 @@ impl RuleBook for Nec {
 
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
         demands::voltage_suits(marked, system, voltage)
-    }
-
-    fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {
-        drop::starting_drop(record, drop::Across::three_phase(line), start, supply, power_factor)
     }
 
     fn curve_limits(&self, _curve: &str) -> Option<(f64, f64)> {
