@@ -338,6 +338,8 @@ pub struct Fuse {
     pub base_price: Option<f64>,
     /// Rating of the switch that its base is.
     pub switch_rating_a: Option<f64>,
+    /// That switch can be locked open.
+    pub switch_lockable: Option<bool>,
     /// Horsepower of that switch with this fuse to 240 V, three phases.
     pub switch_hp_240: Option<f64>,
     /// To 480 V.

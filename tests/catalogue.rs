@@ -66,3 +66,30 @@ fn families_of_the_nec_range_are_shown() {
     );
     assert_eq!(run_in(folder.path(), &["catalogue", "show", "--rules", "other"]).status, 2);
 }
+
+#[rstest]
+#[case::breaker("branch_breakers.csv", ",false,true,", ",false,false,", "inverse-time")]
+#[case::switch_of_fuses("fuses.csv", ",30,true,", ",30,false,", "class-J")]
+fn a_disconnecting_means_is_lockable_where_the_catalogue_says_so(
+    #[case] file: &str,
+    #[case] lockable: &str,
+    #[case] not: &str,
+    #[case] kind: &str,
+) {
+    let rows = format!(
+        "tag,rated_power_hp,voltage_v,full_load_current_a,starting_method,cable_length_ft,protection_kind\nP-1,5,460,6.6,direct,90,{kind}\n"
+    );
+    let folder = common::folder_with("loads.csv", rows.as_bytes());
+    run_in(folder.path(), &["catalogue", "export", "--rules", "nec", "--out", "range"]);
+    let size = |out: &str| {
+        let run = run_in(folder.path(), &["size", "loads.csv", "--rules", "nec", "--catalogue", "range", "--out", out]);
+        assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+        common::design(&folder.path().join(out))["circuits"][0]["disconnect"]["lockable"].clone()
+    };
+    assert_eq!(size("first"), true);
+    let path = folder.path().join("range").join(file);
+    let text = std::fs::read_to_string(&path).expect("it reads");
+    assert!(text.contains(lockable));
+    std::fs::write(&path, text.replace(lockable, not)).expect("it writes");
+    assert_eq!(size("second"), false);
+}

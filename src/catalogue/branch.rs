@@ -38,6 +38,8 @@ pub struct BranchBreaker {
     pub instantaneous_tolerance_pct: f64,
     /// May be used inside a listed combination controller only.
     pub within_combination: bool,
+    /// It can be locked open.
+    pub lockable: bool,
     /// Smallest conductor of the terminals.
     pub terminal_min_mm2: f64,
     /// Largest conductor of the terminals.

@@ -310,7 +310,8 @@ impl Row for LineBreaker {
 }
 
 impl Row for Fuse {
-    const MAY_LACK: &'static [&'static str] = &["switch_rating_a", "switch_hp_240", "switch_hp_480", "switch_hp_600"];
+    const MAY_LACK: &'static [&'static str] =
+        &["switch_rating_a", "switch_lockable", "switch_hp_240", "switch_hp_480", "switch_hp_600"];
     fn key(&self) -> String {
         self.part.clone()
     }

@@ -9,7 +9,7 @@ use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
-use crate::sizing::assembly::Assembly;
+use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
 
 /// Share of a controller's output that a coil may load: one trade source.
@@ -141,13 +141,42 @@ fn disconnect(
     }
 }
 
-/// A switch that may be chosen as local disconnecting means.
+/// What may serve as a disconnecting means.
 struct Switch<'a> {
     part: &'a str,
     rated: f64,
     horsepower: Option<f64>,
     lockable: bool,
     max_fuse_a: Option<f64>,
+}
+
+impl<'a> Switch<'a> {
+    /// The protective device, or the switch that holds its fuses.
+    fn of(device: Device<'a>, volts: f64) -> Self {
+        // Families that say nothing of a lock are not called lockable.
+        let (rated, horsepower, lockable) = match device {
+            Device::Motor(own) => (own.range_max_a, None, false),
+            Device::Moulded(own) => (own.rating_a, None, false),
+            Device::Line(own) => (own.rating_a, None, false),
+            Device::Branch(own) => (own.rating_a, None, own.lockable),
+            Device::Fuse(own) => {
+                (own.switch_rating_a.unwrap_or(own.rating_a), own.switch_horsepower(volts), own.switch_lockable.unwrap_or(false))
+            }
+        };
+        Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None }
+    }
+
+    fn describe(&self, kind: &str, demand: &DisconnectDemand, location: &str) -> Disconnect {
+        Disconnect {
+            kind: kind.to_owned(),
+            category: demand.category.to_owned(),
+            rating_a: Some(self.rated),
+            rating_hp: self.horsepower,
+            location: location.to_owned(),
+            lockable: self.lockable,
+            part: self.part.to_owned(),
+        }
+    }
 }
 
 fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
@@ -229,35 +258,19 @@ fn local(
         return;
     };
     circuit.checks.extend(verdict.checks);
-    circuit.disconnect = Some(Disconnect {
-        kind: "isolator".to_owned(),
-        category: demand.category.to_owned(),
-        rating_a: Some(own.rated),
-        rating_hp: own.horsepower,
-        location: "at the machine".to_owned(),
-        lockable: own.lockable,
-        part: own.part.to_owned(),
-    });
+    circuit.disconnect = Some(own.describe("isolator", demand, "at the machine"));
 }
 
 /// The protective device or its fusible switch disconnects at the controller.
 fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
     let Some(protection) = &assembly.protection else { return };
-    let (rated, horsepower) = protection.device.as_switch(case.machine.voltage.0);
+    let own = Switch::of(protection.device, case.machine.voltage.0);
     let subject = "disconnecting means";
-    circuit.checks.push(at_most("disconnect-rating", demand.current.0, rated, "A", demand.reference).about(subject));
-    if let (Some(needed), Some(rated)) = (demand.horsepower, horsepower) {
+    circuit.checks.push(at_most("disconnect-rating", demand.current.0, own.rated, "A", demand.reference).about(subject));
+    if let (Some(needed), Some(rated)) = (demand.horsepower, own.horsepower) {
         circuit.checks.push(at_most("disconnect-horsepower", needed, rated, "hp", demand.reference).about(subject));
     }
-    circuit.disconnect = Some(Disconnect {
-        kind: protection.device.kind().to_owned(),
-        category: demand.category.to_owned(),
-        rating_a: Some(rated),
-        rating_hp: horsepower,
-        location: "at the controller".to_owned(),
-        lockable: true,
-        part: protection.device.part().to_owned(),
-    });
+    circuit.disconnect = Some(own.describe(protection.device.kind(), demand, "at the controller"));
 }
 
 fn circuit_current(assembly: &Assembly<'_>) -> f64 {

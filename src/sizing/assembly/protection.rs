@@ -103,18 +103,6 @@ impl<'a> Device<'a> {
         }
     }
 
-    /// As a disconnecting means: rated current and horsepower, where they are stated.
-    #[must_use]
-    pub fn as_switch(&self, volts: f64) -> (f64, Option<f64>) {
-        match self {
-            Self::Motor(own) => (own.range_max_a, None),
-            Self::Moulded(own) => (own.rating_a, None),
-            Self::Line(own) => (own.rating_a, None),
-            Self::Fuse(own) => (own.switch_rating_a.unwrap_or(own.rating_a), own.switch_horsepower(volts)),
-            Self::Branch(own) => (own.rating_a, None),
-        }
-    }
-
     /// Breaking capacity at a voltage, kA.
     #[must_use]
     pub fn breaking_ka(&self, volts: f64) -> Option<f64> {
@@ -183,7 +171,26 @@ pub struct ChosenProtection<'a> {
     pub checks: Vec<Check>,
 }
 
-impl ChosenProtection<'_> {
+impl<'a> ChosenProtection<'a> {
+    /// A device with what every kind has; releases, trips and verdicts of a kind are put in by its own function.
+    fn new(device: Device<'a>, rating: Amperes, bounds: &ProtectionBounds, demand: &Demand<'_>) -> Self {
+        Self {
+            device,
+            rating,
+            setting: None,
+            range: None,
+            protects_motor: false,
+            class: String::new(),
+            magnetic: None,
+            trip: None,
+            beyond: None,
+            maximum: demand.largest(bounds, rating),
+            breaking_ka: device.breaking_ka(demand.voltage()),
+            rides_peak: true,
+            checks: Vec::new(),
+        }
+    }
+
     /// It is of a kind that was tried.
     fn is_of(&self, kind: ProtectionKind) -> bool {
         match self.device {
@@ -351,7 +358,7 @@ fn of_book(demand: &Demand<'_>, bounds: &ProtectionBounds, rating: Amperes) -> O
     (!marked).then(|| at_most("protection-maximum", rating.0, most.0, "A", clause))
 }
 
-fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tools<'_>, verdict: &mut Verdict) -> Option<f64> {
+fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tools<'_>, verdict: &mut Verdict) {
     let breaking = device.breaking_ka(demand.voltage());
     let reference = tools.book.clause(Topic::BreakingCapacity);
     verdict.checks.push(match (demand.fault_max, breaking) {
@@ -362,7 +369,6 @@ fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tool
     if let Some((maximum, reason)) = demand.maximum {
         verdict.checks.push(at_most("protection-maximum", rating.0, maximum.0, "A", reason));
     }
-    breaking
 }
 
 /// Rounds a setting down to the dial's step (less current, earlier trip), never below the range.

@@ -83,23 +83,16 @@ fn judged<'a>(
     }
     let trip = Trip { multiple: setting / own.rating_a, base: own.rating_a, tolerance_pct: own.instantaneous_tolerance_pct };
     let limits = tools.book.magnetic_band(trip.multiple, rating, trip.tolerance_pct, &mut Record::silent());
-    let breaking_ka = common(demand, device, rating, tools, &mut verdict);
+    common(demand, device, rating, tools, &mut verdict);
     verdict.checks.extend(of_book(demand, bounds, rating));
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     ChosenProtection {
-        device,
-        rating,
-        setting: None,
-        range: None,
-        protects_motor: false,
-        class: String::new(),
         magnetic: Some(limits),
         trip: Some(trip),
         beyond,
-        maximum: demand.largest(bounds, rating),
-        breaking_ka,
         rides_peak,
         checks: verdict.checks,
+        ..ChosenProtection::new(device, rating, bounds, demand)
     }
 }
 

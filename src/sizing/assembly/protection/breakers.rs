@@ -32,7 +32,7 @@ pub(super) fn motor_breaker<'a>(
     let base = if own.magnetic_base == "setting" { setting } else { own.range_max_a };
     let trip = Trip { multiple: own.magnetic_multiple, base, tolerance_pct: own.magnetic_tolerance_pct };
     let limits = band(trip, tools);
-    let breaking_ka = common(demand, device, Amperes(own.range_max_a), tools, &mut verdict);
+    common(demand, device, Amperes(own.range_max_a), tools, &mut verdict);
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     if demand.ask.starts {
         let multiple = demand.ask.starting.0 / setting;
@@ -43,19 +43,15 @@ pub(super) fn motor_breaker<'a>(
         );
     }
     Some(ChosenProtection {
-        device,
-        rating: Amperes(own.range_max_a),
         setting: Some(Amperes(setting)),
         range: Some(range),
         protects_motor: demand.integrated,
         class: own.class.clone(),
         magnetic: Some(limits),
         trip: Some(trip),
-        beyond: None,
-        maximum: demand.largest(bounds, Amperes(own.range_max_a)),
-        breaking_ka,
         rides_peak,
         checks: verdict.checks,
+        ..ChosenProtection::new(device, Amperes(own.range_max_a), bounds, demand)
     })
 }
 
@@ -95,7 +91,7 @@ pub(super) fn moulded_case<'a>(
         ((wanted / MAGNETIC_STEP - 1e-9).ceil() * MAGNETIC_STEP).clamp(own.magnetic_min_multiple, own.magnetic_max_multiple);
     let trip = Trip { multiple, base: own.rating_a, tolerance_pct: own.magnetic_tolerance_pct };
     let limits = band(trip, tools);
-    let breaking_ka = common(demand, device, Amperes(own.rating_a), tools, &mut verdict);
+    common(demand, device, Amperes(own.rating_a), tools, &mut verdict);
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     let mut class = String::new();
     if own.release == "motor" {
@@ -119,19 +115,15 @@ pub(super) fn moulded_case<'a>(
         );
     }
     Some(ChosenProtection {
-        device,
-        rating: Amperes(own.rating_a),
         setting: setting.map(Amperes),
         range,
         protects_motor: own.release == "motor",
         class,
         magnetic: Some(limits),
         trip: Some(trip),
-        beyond: None,
-        maximum: demand.largest(bounds, Amperes(own.rating_a)),
-        breaking_ka,
         rides_peak,
         checks: verdict.checks,
+        ..ChosenProtection::new(device, Amperes(own.rating_a), bounds, demand)
     })
 }
 
@@ -155,20 +147,10 @@ pub(super) fn line_breaker<'a>(
     let (low, high) = tools.book.curve_limits(&own.curve)?;
     let device = Device::Line(own);
     let mut verdict = Verdict::default();
-    let breaking_ka = common(demand, device, Amperes(own.rating_a), tools, &mut verdict);
+    common(demand, device, Amperes(own.rating_a), tools, &mut verdict);
     Some(ChosenProtection {
-        device,
-        rating: Amperes(own.rating_a),
-        setting: None,
-        range: None,
-        protects_motor: false,
-        class: String::new(),
         magnetic: Some([low * own.rating_a, low * own.rating_a, high * own.rating_a]),
-        trip: None,
-        beyond: None,
-        maximum: demand.largest(bounds, Amperes(own.rating_a)),
-        breaking_ka,
-        rides_peak: true,
         checks: verdict.checks,
+        ..ChosenProtection::new(device, Amperes(own.rating_a), bounds, demand)
     })
 }

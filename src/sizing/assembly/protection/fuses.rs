@@ -39,21 +39,7 @@ fn fuse<'a>(
     }
     let holds = tools.book.fuse_at_start(kind, rating, &demand.ask, &mut Record::silent());
     verdict.checks.extend(holds.iter().map(of_limit));
-    let breaking_ka = common(demand, device, rating, tools, &mut verdict);
+    common(demand, device, rating, tools, &mut verdict);
     verdict.checks.extend(of_book(demand, bounds, rating));
-    ChosenProtection {
-        device,
-        rating,
-        setting: None,
-        range: None,
-        protects_motor: false,
-        class: String::new(),
-        magnetic: None,
-        trip: None,
-        beyond,
-        maximum: demand.largest(bounds, rating),
-        breaking_ka,
-        rides_peak: true,
-        checks: verdict.checks,
-    }
+    ChosenProtection { beyond, checks: verdict.checks, ..ChosenProtection::new(device, rating, bounds, demand) }
 }
