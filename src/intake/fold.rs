@@ -11,10 +11,18 @@ pub(super) fn key(text: &str) -> String {
 
 /// The words of a text, each folded; marks and blanks part them, a full stop inside an abbreviation does not.
 pub(super) fn words(text: &str) -> Vec<String> {
+    each_word(text).collect()
+}
+
+/// The first of the words.
+pub(super) fn first_word(text: &str) -> Option<String> {
+    each_word(text).next()
+}
+
+fn each_word(text: &str) -> impl Iterator<Item = String> {
     text.split(|letter: char| !(letter.is_alphanumeric() || matches!(letter, '.' | '\'' | '’' | '°' | 'º')))
         .map(key)
         .filter(|word| !word.is_empty())
-        .collect()
 }
 
 fn push(folded: &mut String, letter: char) {

@@ -26,8 +26,8 @@ pub(super) struct Beside {
     spare: bool,
 }
 
-impl Table<'_> {
-    pub(super) fn read_row(&mut self, number: usize, row: &[Cell], counters: &mut Counters) -> Load {
+impl<'a> Table<'a> {
+    pub(super) fn read_row(&mut self, number: usize, row: &'a [Cell], counters: &mut Counters) -> Load {
         let mut load = Load::new(Arc::clone(&self.source), self.grid, index(number));
         let mut beside = Beside::default();
         let description = self.seen(row, Field::Description);
@@ -40,7 +40,7 @@ impl Table<'_> {
                 continue;
             }
             let Some(cell) = self.effective(number, own, &column, &mut load) else { continue };
-            self.read_cell(&mut load, &column, &cell, &mut beside);
+            self.read_cell(&mut load, &column, cell, &mut beside);
         }
         self.check_row(&mut load, number, row);
         if self.plain && load.entry(Field::Supply).is_some() {
@@ -70,8 +70,8 @@ impl Table<'_> {
     }
 
     /// The cell, or the one above it that it repeats.
-    fn effective(&mut self, number: usize, own: &Cell, column: &Column, load: &mut Load) -> Option<Cell> {
-        let seen = text::of(&own.content).into_owned();
+    fn effective(&mut self, number: usize, own: &'a Cell, column: &Column, load: &mut Load) -> Option<&'a Cell> {
+        let seen = text::of(&own.content);
         if own.struck != Struck::No {
             let what = format!("struck-out text was left out of {}", column.spec.name);
             self.cell_finding(
@@ -92,18 +92,18 @@ impl Table<'_> {
                 areas.get(at).filter(|(top, bottom)| *top < number && number <= *bottom && *top >= self.layout.first).copied()
             });
             if let Some((top, _)) = area {
-                let above = self.sheet.grid.rows.get(top).and_then(|row| row.get(column.index)).cloned().unwrap_or_default();
+                let above = self.sheet.grid.rows.get(top).and_then(|row| row.get(column.index)).unwrap_or(&EMPTY);
                 if !text::is_blank(&above.content) {
-                    let seen = text::of(&above.content).into_owned();
+                    let seen = text::of(&above.content);
                     let what = format!("{} is taken from the merged cell that begins in row {}", column.spec.name, top + 1);
                     self.cell_finding(load, &codes::I406_MERGED_VALUE, column.index, &seen, what, "");
                     return Some(above);
                 }
             }
-            return Some(own.clone());
+            return Some(own);
         }
         if !is_ditto(&seen) {
-            return Some(own.clone());
+            return Some(own);
         }
         if column.spec.field == Field::Tag {
             let what = "a ditto mark gives no tag";
@@ -112,7 +112,7 @@ impl Table<'_> {
         }
         let above = self.load_rows.iter().rev().find_map(|&row| {
             let cell = self.sheet.grid.rows.get(row)?.get(column.index)?;
-            (!is_ditto(&text::of(&cell.content))).then(|| cell.clone())
+            (!is_ditto(&text::of(&cell.content))).then_some(cell)
         });
         match above {
             Some(cell) => {
@@ -142,7 +142,7 @@ impl Table<'_> {
             }
             return;
         }
-        let seen = text::of(&cell.content).into_owned();
+        let seen = text::of(&cell.content);
         if spec.field == Field::Tag && column.tick.is_none() {
             return self.read_tag(load, column, cell, &seen, beside);
         }
@@ -410,16 +410,17 @@ pub(super) fn is_power(field: Field) -> bool {
 }
 
 fn is_ditto(seen: &str) -> bool {
-    seen.len() <= 12
-        && matches!(
-            seen.trim().to_lowercase().as_str(),
-            "\"" | "''" | "do." | "do" | "dto." | "dto" | "idem" | "id." | "ditto" | "″" | "〃" | "”" | "“" | ",," | "´´"
-        )
+    let seen = seen.trim();
+    // None of them begins with a digit or a sign, as most cells do.
+    !seen.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '+'))
+        && ["\"", "''", "do.", "do", "dto.", "dto", "idem", "id.", "ditto", "″", "〃", "”", "“", ",,", "´´"]
+            .iter()
+            .any(|mark| seen.eq_ignore_ascii_case(mark))
 }
 
 /// A Greek or Cyrillic letter that looks like a Latin one.
 fn look_alike(text: &str) -> Option<char> {
-    text.chars().find(|letter| "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
+    text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
 }
 
 /// What a sender may have meant in a canonical column that the strict reading refuses.

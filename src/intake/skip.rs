@@ -81,10 +81,17 @@ pub(super) fn is_struck(row: &[Cell]) -> bool {
 }
 
 fn begins_with(text: &str, words: &[&str]) -> bool {
+    // Asked of every row: most texts part from every phrase at the first word.
+    let Some(first) = fold::first_word(text) else { return false };
+    let begins = |phrase: &str| phrase.strip_prefix(first.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
+    let mut begun = words.iter().filter(|phrase| begins(phrase)).peekable();
+    if begun.peek().is_none() {
+        return false;
+    }
     let own = fold::words(text);
-    words.iter().any(|phrase| {
-        let phrase: Vec<&str> = phrase.split(' ').collect();
-        own.len() >= phrase.len() && own.iter().zip(&phrase).all(|(own, word)| own == word)
+    begun.any(|phrase| {
+        let mut own = own.iter();
+        phrase.split(' ').all(|word| own.next().is_some_and(|own| own == word))
     })
 }
 

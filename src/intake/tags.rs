@@ -68,6 +68,10 @@ fn expand_part(part: &str, previous: Option<&str>) -> Tags {
 
 /// Both ends of a range, if the part is one.
 fn range_ends(part: &str) -> Option<(&str, &str)> {
+    // Each of the words below holds one of these.
+    if !part.contains([' ', '…', '.', '~']) {
+        return None;
+    }
     let lower = part.to_ascii_lowercase();
     for word in [" thru ", " through ", " to ", " bis ", " à ", " - ", " – ", "…", "...", "..", "~"] {
         if let Some(at) = lower.find(word) {
