@@ -175,6 +175,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
             .cure("name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis"),
         );
     }
+    findings.extend(sizing::memory::behind_all(book));
     Ok(Inputs { intake, basis, book, range, files, findings })
 }
 

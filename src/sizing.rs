@@ -22,7 +22,7 @@ pub mod cautions;
 pub mod conductors;
 pub mod control;
 pub mod judge;
-mod memory;
+pub mod memory;
 pub mod plausible;
 pub mod resolve;
 mod runs;

@@ -93,3 +93,33 @@ fn a_disconnecting_means_is_lockable_where_the_catalogue_says_so(
     std::fs::write(&path, text.replace(lockable, not)).expect("it writes");
     assert_eq!(size("second"), false);
 }
+
+#[rstest]
+#[case::grounded_wye("480Y/277 4W solidly grounded", true)]
+#[case::corner_grounded("480 delta corner-grounded", false)]
+#[case::ungrounded("480 delta ungrounded", false)]
+#[case::high_resistance("480Y/277 high-resistance grounded", false)]
+fn breakers_with_a_slash_rating_alone_serve_solidly_grounded_wye_systems_alone(#[case] system: &str, #[case] served: bool) {
+    // NFPA 70, 240.85: the lower voltage to ground, the higher between any two conductors, on a solidly grounded system.
+    let folder =
+        common::folder_with("loads.csv", b"tag,rated_power_hp,voltage_v,starting_method,cable_length_ft\nP-1,10,460,direct,90\n");
+    std::fs::write(folder.path().join("basis.toml"), format!("[rules]\nbook = \"nec\"\n[supply]\nsystem = \"{system}\"\n"))
+        .expect("it writes");
+    run_in(folder.path(), &["catalogue", "export", "--rules", "nec", "--out", "range"]);
+    let path = folder.path().join("range/branch_breakers.csv");
+    let text = std::fs::read_to_string(&path).expect("it reads");
+    let slashed: Vec<&str> = text.lines().filter(|line| !line.starts_with("GEN-B") || line.contains("480Y/277")).collect();
+    assert!(slashed.len() > 10 && slashed.len() < text.lines().count());
+    std::fs::write(&path, slashed.join("\n")).expect("it writes");
+    let words = ["size", "loads.csv", "--basis", "basis.toml", "--catalogue", "range", "--out", "out"];
+    let run = run_in(folder.path(), &words);
+    let circuit = common::design(&folder.path().join("out"))["circuits"][0].clone();
+    let part = circuit["protection"]["part"].as_str().unwrap_or("").to_owned();
+    assert_eq!(part.starts_with("GEN-BY"), served, "{part}: {}{}", run.stdout, run.stderr);
+    if served {
+        let checks = circuit["checks"].as_array().expect("checks").iter().filter(|own| own["name"] == "voltage-rating");
+        assert!(checks.clone().count() == 1 && checks.clone().all(|own| own["passed"] == true));
+    } else {
+        assert_ne!(circuit["status"], "sized");
+    }
+}

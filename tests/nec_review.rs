@@ -327,3 +327,15 @@ fn clauses_are_those_of_the_edition() {
     let roof = own.findings.iter().find(|finding| finding.code == "C608").expect("a finding");
     assert_eq!(roof.reference, "310.15(B)(3)(c)");
 }
+
+#[test]
+fn relays_trip_within_the_service_limit_of_their_controller() {
+    // NEMA ICS 2, Table 2-4-1 (from memory in our reference): size 2 has a service limit of 52 A, size 3 of 104 A.
+    for (nameplate, size) in [("40", "GEN-N2"), ("44", "GEN-N3")] {
+        let own = motor(&[("rated_power_hp", "15"), ("voltage_v", "230"), ("full_load_current_a", nameplate)]);
+        let contactor = own.contactors.first().expect("a contactor");
+        assert!(contactor.part.starts_with(size), "{nameplate} A: {}", contactor.part);
+        let check = own.checks.iter().find(|own| own.name == "service-limit").expect("it is checked");
+        assert_eq!(check.passed, Some(true), "{check:?}");
+    }
+}

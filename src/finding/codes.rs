@@ -47,8 +47,6 @@ codes! {
     I204_EXTRA_CELLS, "I204", Error, "a row with more cells than headings, so that cells may stand in the wrong column";
     I205_PLACEHOLDER, "I205", Note, "placeholders that were read as not given";
     I206_QUOTE, "I206", Error, "a quotation mark that swallows further rows";
-    I207_MERGED, "I207", Warning, "merged cells, of which only the first row has the value";
-    I208_HIDDEN_SHEET, "I208", Note, "a hidden sheet that was read";
     I301_ENCODING, "I301", Note, "a text that was read as Windows-1252";
     I302_DECIMAL_COMMA, "I302", Note, "decimal commas in the whole file";
     I303_UNDEFINED_BYTE, "I303", Error, "a byte that is no character of the file's encoding";

@@ -217,6 +217,8 @@ pub struct OverloadAsk<'a> {
     pub share: f64,
     /// Current at which it trips in the end over its setting, where the catalogue states it.
     pub ultimate_trip: Option<f64>,
+    /// Service-limit current of the controller that it protects, where it has one.
+    pub service_limit: Option<Amperes>,
 }
 
 /// What the disconnecting means of a circuit must do.
@@ -302,6 +304,18 @@ pub enum Leaning<'a> {
     GroupInFreeAir,
     /// Aluminium conductors.
     Aluminium,
+    /// A raceway on a roof.
+    OnRoof,
+    /// Terminals by the motor's design letter.
+    DesignLetter,
+    /// A circuit-breaker with a slash voltage rating.
+    SlashRating,
+    /// Equipment with a marking of its own.
+    Packaged,
+    /// A part without a short-circuit rating of its own.
+    UnmarkedPart,
+    /// Inching and plugging.
+    Inching,
 }
 
 /// A trip class against a start.
@@ -332,6 +346,8 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     fn naming(&self) -> Option<Naming> {
         None
     }
+    /// Tables behind every circuit.
+    fn tables_behind_all(&self) -> &'static [&'static str];
     /// Tables from which a circuit takes figures when it leans on something.
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str];
 
@@ -412,7 +428,7 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
     /// What the dial of a relay or release may be set to at most.
     fn overload_setting(&self, ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes;
     /// Limit of a setting's ultimate trip; none where the setting itself is the limit.
-    fn overload_limit(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Option<Limit>;
+    fn overload_limits(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit>;
     /// Every phase must be seen by the relay.
     fn wants_phase_loss(&self, phases: u32) -> bool;
 

@@ -90,6 +90,8 @@ pub struct Assembly<'a> {
     pub starting: Amperes,
     /// Rating by which the protective conductor is sized, where it is not that of the device.
     pub grounding: Option<Amperes>,
+    /// Its short-circuit rating rests on a default of a part that is unmarked.
+    pub default_rating: bool,
 }
 
 /// Current of a base.
@@ -221,6 +223,7 @@ pub fn choose<'a>(
     }
     checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
     checks.extend(rating::check(case, &chosen, &devices, point, tools, record));
+    let default_rating = rating::rests_on_a_default(case, &chosen, &devices, tools);
     let grounding = chosen.protection.as_ref().and_then(|own| tools.book.grounding_rating(own.device.kind(), &demand.ask));
     protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
     Assembly {
@@ -234,6 +237,7 @@ pub fn choose<'a>(
         line,
         starting,
         grounding,
+        default_rating,
     }
 }
 
@@ -289,13 +293,19 @@ impl<'a> Search<'_, 'a> {
         first
     }
 
-    /// The wanted co-ordination type is claimed, and the assembly stands the fault current of the board.
+    /// The wanted co-ordination type is claimed, relays trip within the service limit of their contactors, and the assembly stands the
+    /// fault current of the board.
     fn satisfies(&self, found: &Found<'a>) -> bool {
         let coordinated = self.case.wishes.coordination.is_none_or(|wanted| {
             found.coordination == wanted.word() || (found.coordination == "type-2" && wanted.word() == "type-1")
         });
         let whole = found.contactors.iter().all(|own| own.contactor.is_some());
-        coordinated && whole && self.is_rated(found)
+        let within = found
+            .relays
+            .iter()
+            .flat_map(|own| &own.checks)
+            .all(|check| check.name != "service-limit" || check.passed == Some(true));
+        coordinated && whole && within && self.is_rated(found)
     }
 
     fn is_rated(&self, found: &Found<'a>) -> bool {

@@ -1,9 +1,10 @@
 //! Figures that were recalled and not found again stay marked: a circuit that leans on such a table says so.
 
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Material, Origin};
+use crate::load::{Case, LoadKind, Material, Origin};
 use crate::record::Record;
-use crate::rules::{Leaning, RatedCurrents};
+use crate::rules::table::Document;
+use crate::rules::{Leaning, RatedCurrents, RuleBook};
 use crate::sizing::Tools;
 use crate::sizing::assembly::{Assembly, Device};
 
@@ -25,19 +26,48 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if case.route.material == Material::Aluminium {
         leaned.push(Leaning::Aluminium);
     }
+    if case.route.rooftop {
+        leaned.push(Leaning::OnRoof);
+    }
+    if !case.machine.design_letter.is_empty() && case.route.termination.is_none() {
+        leaned.push(Leaning::DesignLetter);
+    }
+    if assembly.protection.as_ref().is_some_and(|own| matches!(own.device, Device::Branch(own) if own.slash_rated())) {
+        leaned.push(Leaning::SlashRating);
+    }
+    if case.machine.kind == LoadKind::Packaged {
+        leaned.push(Leaning::Packaged);
+    }
+    if assembly.default_rating {
+        leaned.push(Leaning::UnmarkedPart);
+    }
+    if case.start.inching > 0.0 {
+        leaned.push(Leaning::Inching);
+    }
     let leaned: Vec<&str> = leaned.into_iter().flat_map(|own| tools.book.tables_behind(own)).copied().collect();
-    let titles: Vec<&str> = tools
-        .book
-        .documents()
-        .into_iter()
-        .filter(|document| leaned.contains(&document.name) && document.leans_on_memory())
-        .map(crate::rules::table::Document::title)
-        .collect();
+    let titles = titles(tools.book, &leaned);
     if !titles.is_empty() {
         record.find(
             Finding::new(&codes::R105_FROM_MEMORY, format!("this circuit leans on figures from memory: {}", titles.join("; ")))
                 .at(case.place.clone())
-                .cure("compare them with the standard before issue; `motorwright tables` prints each with its source"),
+                .cure(CURE),
         );
     }
+}
+
+/// Notes once the tables from memory on which every circuit leans.
+#[must_use]
+pub fn behind_all(book: &dyn RuleBook) -> Option<Finding> {
+    let titles = titles(book, book.tables_behind_all());
+    (!titles.is_empty()).then(|| {
+        Finding::new(&codes::R105_FROM_MEMORY, format!("every circuit leans on figures from memory: {}", titles.join("; ")))
+            .cure(CURE)
+    })
+}
+
+const CURE: &str = "compare them with the standard before issue; `motorwright tables` prints each with its source";
+
+fn titles(book: &dyn RuleBook, names: &[&str]) -> Vec<&'static str> {
+    let documents = book.documents().into_iter();
+    documents.filter(|own| names.contains(&own.name) && own.leans_on_memory()).map(Document::title).collect()
 }

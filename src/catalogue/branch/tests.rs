@@ -398,9 +398,11 @@ fn combinations_raise_the_short_circuit_rating() {
     assert!((plain.conditional_ka - 25.0).abs() < 1e-9, "no more than the breaker interrupts");
     assert!(range.combination("GEN-BS3-30", "GEN-N7", "GEN-ER-16", 480.0).is_none(), "large sizes were not tested");
     for line in range.combinations.iter().filter(|line| line.overload_part == crate::catalogue::ANY_RELAY) {
-        let Some(breaker) = range.branch_breaker(&line.protection_part) else { continue };
         let volts = line.max_voltage_v;
-        assert!(breaker.interrupting_ka(volts).is_some_and(|own| line.conditional_ka <= own), "{}", breaker.part);
+        let breaker = range.branch_breaker(&line.protection_part).and_then(|own| own.interrupting_ka(volts));
+        let fuse = range.fuses.iter().find(|own| own.part == line.protection_part);
+        let interrupts = breaker.or(fuse.filter(|own| volts <= own.max_voltage_v).map(|own| own.breaking_ka));
+        assert!(interrupts.is_some_and(|own| line.conditional_ka <= own), "{}", line.protection_part);
     }
     // 10 hp at 460 V: 14 A by Table 430.250, 250 % is 35 A.
     assert!(range.combination("GEN-BH3-35", "GEN-N1", "GEN-ER-16", 480.0).is_some());

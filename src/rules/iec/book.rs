@@ -65,6 +65,10 @@ impl RuleBook for Iec {
         }
     }
 
+    fn tables_behind_all(&self) -> &'static [&'static str] {
+        &["book-figures", "breaker-practice", "overload-limits", "start-times", "starting-practice", "voltage-drop-limits"]
+    }
+
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str] {
         match leaning {
             Leaning::PowerFactor => &["motor-power-factor"],
@@ -73,6 +77,12 @@ impl RuleBook for Iec {
             Leaning::StartThroughContactor => &["overload-withstand"],
             Leaning::GroupInFreeAir => &["factor-grouping"],
             Leaning::Aluminium => &["k-live"],
+            Leaning::OnRoof
+            | Leaning::DesignLetter
+            | Leaning::SlashRating
+            | Leaning::Packaged
+            | Leaning::UnmarkedPart
+            | Leaning::Inching => &[],
         }
     }
 
@@ -211,8 +221,8 @@ impl RuleBook for Iec {
         overload::setting(record, position, ask.rated)
     }
 
-    fn overload_limit(&self, _: &OverloadAsk<'_>, _: Amperes) -> Option<Limit> {
-        None
+    fn overload_limits(&self, _: &OverloadAsk<'_>, _: Amperes) -> Vec<Limit> {
+        Vec::new()
     }
 
     fn wants_phase_loss(&self, phases: u32) -> bool {

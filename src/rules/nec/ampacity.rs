@@ -385,7 +385,8 @@ mod tests {
             ("B", Edition::E2017, true),
             ("d", Edition::E2020, true),
             ("A", Edition::E2020, false),
-            ("A", Edition::E2023, true),
+            // Of letter A in 2023 there is only hearsay; without it the conductor is larger.
+            ("A", Edition::E2023, false),
             ("E", Edition::E2023, false),
             ("", Edition::E2023, false),
             ("BC", Edition::E2023, false),

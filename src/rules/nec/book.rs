@@ -3,7 +3,7 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
-use crate::rules::nec::{Nec, bounds, cautions, demands, efficiency, rated, services};
+use crate::rules::nec::{Edition, Nec, bounds, cautions, demands, efficiency, rated, services};
 use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
@@ -91,10 +91,27 @@ impl RuleBook for Nec {
         }
     }
 
+    fn tables_behind_all(&self) -> &'static [&'static str] {
+        &[
+            "insulation-types",
+            "nec-book-figures",
+            "nema-controller-three-phase",
+            "standard-ratings",
+            "start-times",
+            "starting-practice",
+        ]
+    }
+
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str] {
         match leaning {
             Leaning::Fuse(_) => &["fuse-start-hold"],
             Leaning::PowerFactor => &["nema-power-factor"],
+            Leaning::OnRoof => &["conductor-figures"],
+            Leaning::DesignLetter => &["termination-temperature"],
+            Leaning::SlashRating => &["slash-rating-systems"],
+            Leaning::Packaged => &["disconnect-kinds", "nec-figures"],
+            Leaning::UnmarkedPart => &["default-short-circuit-ratings"],
+            Leaning::Inching => &["nema-controller-three-phase", "nema-controller-single-phase"],
             Leaning::StartThroughContactor | Leaning::GroupInFreeAir | Leaning::Aluminium => &[],
         }
     }
@@ -136,7 +153,12 @@ impl RuleBook for Nec {
     }
 
     fn above_limit(&self) -> (&'static str, &'static str) {
-        ("refer to Part XI of Article 430 and Article 495; the row stays in the list", "430.221")
+        let cure = if self.edition >= Edition::E2023 {
+            "refer to Part XI of Article 430 and Article 495; the row stays in the list"
+        } else {
+            "refer to Part XI of Article 430 and Article 490; the row stays in the list"
+        };
+        (cure, "430.221")
     }
 
     fn delta_winding_cure(&self, line: Volts) -> String {
@@ -244,8 +266,8 @@ impl RuleBook for Nec {
         demands::overload_setting(ask, record)
     }
 
-    fn overload_limit(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Option<Limit> {
-        demands::overload_limit(ask, setting)
+    fn overload_limits(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit> {
+        demands::overload_limits(ask, setting)
     }
 
     fn wants_phase_loss(&self, _phases: u32) -> bool {

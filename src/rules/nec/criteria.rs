@@ -70,7 +70,7 @@ struct Run {
 fn read(demand: &RunDemand) -> Result<Run, String> {
     let Some(insulation) = Insulation::parse(&demand.insulation) else {
         return Err(format!(
-            "insulation \"{}\" is no conductor type of NFPA 70: write THWN-2, XHHW-2, THHN or another of Table 310.4(1)",
+            "insulation \"{}\" is no conductor type of NFPA 70: write THWN-2, XHHW-2, THHN or another type of Article 310",
             demand.insulation
         ));
     };
@@ -85,7 +85,7 @@ fn read(demand: &RunDemand) -> Result<Run, String> {
         return Err("no raceway is given: write emt, rmc, imc, pvc, pvc-80, lfmc or fmc".to_owned());
     }
     if demand.termination.is_some_and(|marked| Column::of(marked).is_none()) {
-        return Err("terminations below 60 °C have no column in Table 310.16: write 60 or 75 as termination_c".to_owned());
+        return Err("terminations below 60 °C have no column in the ampacity tables: write 60 or 75 as termination_c".to_owned());
     }
     if let Some(text) = &demand.minimum_raceway
         && let Some(kind) = kinds.iter().find(|kind| !raceway::is_trade_size(**kind, text))
@@ -110,7 +110,7 @@ fn kind(text: &str) -> Result<Kind, String> {
             "cable tray is not covered: size it by 392.80 with the cable's maker, or write a raceway".to_owned()
         }
         _ if upper.contains("BURIED") => {
-            "direct burial is not covered: size it by 310.16 and 300.5 by hand, or write the raceway (pvc, rmc) and location wet"
+            "direct burial is not covered: size it by Article 310 and 300.5 by hand, or write the raceway (pvc, rmc) and location wet"
                 .to_owned()
         }
         _ => format!("raceway \"{text}\" is not one of emt, rmc, imc, pvc, pvc-80, lfmc, fmc"),

@@ -126,11 +126,13 @@ pub(super) fn overload_setting(ask: &OverloadAsk<'_>, record: &mut Record) -> Am
 }
 
 /// The ultimate trip of a setting against the ceiling of 430.32(A)(1) for the share of the current that the relay sees.
-pub(super) fn overload_limit(ask: &OverloadAsk<'_>, setting: Amperes) -> Option<Limit> {
+pub(super) fn overload_limits(ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit> {
     let reserve = overload::Reserve { service_factor: ask.machine.service_factor, rise_k: ask.machine.temperature_rise_k };
-    let ceiling = overload::ceiling(&mut Record::silent(), ask.rated, reserve)?;
     let trips = setting * overload::ultimate_trip(ask.ultimate_trip);
-    Some(Limit::at_most("overload-ceiling", trips.0, (ceiling.trip * ask.share).0, "A", ceiling.clause))
+    let ceiling = overload::ceiling(&mut Record::silent(), ask.rated, reserve)
+        .map(|own| Limit::at_most("overload-ceiling", trips.0, (own.trip * ask.share).0, "A", own.clause));
+    let service = ask.service_limit.map(|limit| Limit::at_most("service-limit", trips.0, limit.0, "A", overload::SERVICE_LIMIT));
+    ceiling.into_iter().chain(service).collect()
 }
 
 /// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); heaters by 424.19, capacitors by 460.8(C)

@@ -146,14 +146,8 @@ pub fn hermetic_device_ceiling(record: &mut Record, rated_load: Amperes) -> Opti
     ceiling_by(record, "440.52(A)(3)", "hermetic-fuse-or-breaker", rated_load, &HERMETIC_CEILING)
 }
 
-/// A ceiling that the service-limit current of the controller caps: the relay's ultimate trip may not exceed it.
-#[must_use]
-pub fn capped_by_service_limit(ceiling: TripCeiling, service_limit: Amperes) -> TripCeiling {
-    if ceiling.trip.fits(service_limit) {
-        return ceiling;
-    }
-    TripCeiling { trip: service_limit, clause: "NEMA ICS 2, service-limit current", ..ceiling }
-}
+/// The ultimate trip of a relay may not exceed the service-limit current of the controller that it protects.
+pub const SERVICE_LIMIT: &str = "NEMA ICS 2, service-limit current";
 
 /// Ultimate trip over the dial: as declared, 1.25 where it is not known.
 #[must_use]
@@ -261,13 +255,11 @@ mod tests {
     }
 
     #[test]
-    fn fixed_steps_and_service_limits() {
+    fn fixed_steps() {
         let own = ceiling(&mut Record::new(), Amperes(10.0), Reserve::default()).unwrap_or_else(|| panic!("a ceiling"));
         let steps = [9.0, 11.5, 12.0].map(Amperes);
         assert_eq!(largest_fixed_step(own, 1.0, &steps), Some(Amperes(11.5)));
         assert_eq!(largest_fixed_step(own, 0.5, &steps), None);
-        assert_eq!(capped_by_service_limit(own, Amperes(11.0)).trip, Amperes(11.0));
-        assert_eq!(capped_by_service_limit(own, Amperes(21.0)), own);
     }
 
     #[test]

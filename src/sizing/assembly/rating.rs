@@ -20,7 +20,7 @@ pub(super) fn check(
     tools: &Tools<'_>,
     record: &mut Record,
 ) -> Option<Check> {
-    let parts = parts(case, found, devices);
+    let parts = parts(case, found, devices, tools);
     let rating = tools.book.assembly_rating(&parts, combination(case, found, tools), record)?;
     let reference = tools.book.clause(Topic::AssemblyRating);
     let name = "short-circuit-rating";
@@ -30,14 +30,19 @@ pub(super) fn check(
     })
 }
 
+/// Whether the rating rests on a default of a part that its maker left unmarked: no tested combination speaks for it.
+pub(super) fn rests_on_a_default(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], tools: &Tools<'_>) -> bool {
+    combination(case, found, tools).is_none() && parts(case, found, devices, tools).iter().any(|part| part.declared.is_none())
+}
+
 fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
     value.map(|ka| Amperes(ka * 1000.0))
 }
 
 /// Parts of the power circuit, the protective device first.
-fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>]) -> Vec<RatedPart> {
+fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], tools: &Tools<'_>) -> Vec<RatedPart> {
     let volts = case.machine.voltage.0;
-    let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / 745.7));
+    let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / tools.book.watts_per_horsepower()));
     let part = |kind, declared| RatedPart { kind, declared, horsepower };
     let protection = found.protection.iter().map(|own| match own.device {
         Device::Fuse(fuse) => part(PartKind::FuseHolder, kiloamperes(Some(fuse.breaking_ka))),

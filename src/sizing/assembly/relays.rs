@@ -101,7 +101,7 @@ fn admitted(
     tools: &Tools<'_>,
     record: &mut Record,
 ) -> Amperes {
-    tools.book.overload_setting(&OverloadAsk { machine: &case.machine, rated, share, ultimate_trip }, record)
+    tools.book.overload_setting(&OverloadAsk { machine: &case.machine, rated, share, ultimate_trip, service_limit: None }, record)
 }
 
 /// Keeps the working of the settings: once for each share of each current.
@@ -121,17 +121,9 @@ fn ultimate_trip(relay: &OverloadRelay) -> Option<f64> {
     relay.ultimate_trip_factor
 }
 
-/// The book's limit of a setting, as a check.
-fn ceiling(
-    case: &Case,
-    rated: Amperes,
-    share: f64,
-    ultimate_trip: Option<f64>,
-    setting: Amperes,
-    tools: &Tools<'_>,
-) -> Option<Check> {
-    let ask = OverloadAsk { machine: &case.machine, rated, share, ultimate_trip };
-    tools.book.overload_limit(&ask, setting).map(|limit| of_limit(&limit).about("overload relay"))
+/// The book's limits of a setting, as checks.
+fn limits(ask: &OverloadAsk<'_>, setting: Amperes, tools: &Tools<'_>) -> Vec<Check> {
+    tools.book.overload_limits(ask, setting).iter().map(|limit| of_limit(limit).about("overload relay")).collect()
 }
 
 fn line_place(role: &'static str) -> RelayPlace {
@@ -177,6 +169,8 @@ fn in_device<'a>(
     let top = device.drive.map(|own| own.output_a).or(device.soft_starter.map(|own| own.rating_a))?;
     let range = [lowest_setting(top), top];
     let setting = dial_down(admitted(case, currents.overload, factor, None, tools, &mut Record::silent()).0, 0.1, range);
+    let ask =
+        OverloadAsk { machine: &case.machine, rated: currents.overload, share: factor, ultimate_trip: None, service_limit: None };
     let kind = if device.drive.is_some() { "in-drive" } else { "in-soft-starter" };
     let position = if inside_delta { "delta-leg" } else { "line" };
     Some(ChosenRelay {
@@ -189,7 +183,7 @@ fn in_device<'a>(
         setting: Amperes(setting),
         relay: None,
         separate: false,
-        checks: ceiling(case, currents.overload, factor, None, Amperes(setting), tools).into_iter().collect(),
+        checks: limits(&ask, Amperes(setting), tools),
     })
 }
 
@@ -209,8 +203,8 @@ fn separate<'a>(
     let factor = place.share.factor(&case.start);
     let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
     let need_of = |relay: &OverloadRelay| admitted(case, base, factor, ultimate_trip(relay), tools, &mut Record::silent());
-    let frame =
-        contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor).map(|own| own.frame.as_str());
+    let contactor = contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor);
+    let frame = contactor.map(|own| own.frame.as_str());
     let multiple = arrangement.relay_multiple(&case.start);
     let time = Seconds(arrangement.step_time(&case.start));
     let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
@@ -241,7 +235,14 @@ fn separate<'a>(
     let range = relay.map_or([0.0, 0.0], |own| [own.range_min_a, own.range_max_a]);
     let setting = relay.map_or((base * factor).0, |own| dial_down(need_of(own).0, own.dial_step_a, range));
     if let Some(own) = relay {
-        checks.extend(ceiling(case, base, factor, ultimate_trip(own), Amperes(setting), tools));
+        let ask = OverloadAsk {
+            machine: &case.machine,
+            rated: base,
+            share: factor,
+            ultimate_trip: ultimate_trip(own),
+            service_limit: contactor.and_then(|own| own.service_limit_a).map(Amperes),
+        };
+        checks.extend(limits(&ask, Amperes(setting), tools));
     }
     ChosenRelay {
         place,
