@@ -334,10 +334,23 @@ fn every_mapping_is_told() {
 #[case::too_good("Tag,kW,Eff\nP-1,5.5,1.2\n", &["I102"])]
 #[case::ditto_tag("Tag,kW\nP-1,5.5\nidem,5.5\n", &["I112"])]
 #[case::reduced_voltage("Tag,kW,Starter\nP-1,5.5,reduced voltage\n", &["I418"])]
+#[case::open_quantity("Tag,kW,Qty\nP-1,5.5,TBC\n", &["I418"])]
+#[case::no_machine("Tag,kW,Qty\nP-1,5.5,0\n", &["I103"])]
+#[case::too_many_machines("Tag,kW,Qty\nP-1,5.5,501\n", &["I103"])]
+#[case::too_long("Tag,kW,Cable length (m)\nP-1,5.5,10001\n", &["I102"])]
 #[case::reverse_contradicts("Tag,kW,Starter,Reversing\nP-1,5.5,DOL REV,N\n", &["I423"])]
 fn findings_of_a_row(#[case] text: &str, #[case] expected: &[&str]) {
     let intake = csv(text);
     assert_eq!(codes(&intake), expected, "{:?}", intake.findings);
+}
+
+#[test]
+fn lengths_and_temperatures_are_converted() {
+    // 104 °F is 40 °C; a kilometre has 1000 m.
+    let intake = csv("Tag,kW,Cable length,Ambient\nP-1,5.5,0.2 km,104 °F\nP-2,5.5,200 m,40 °C\n");
+    for load in &intake.loads {
+        assert_eq!((load.number(Field::CableLengthM), load.number(Field::AmbientC)), (Some(200.0), Some(40.0)), "{}", load.tag());
+    }
 }
 
 #[test]

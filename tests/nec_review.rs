@@ -151,6 +151,70 @@ fn a_standard_efficiency_motor_of_design_b_has_800_per_cent() {
 }
 
 #[test]
+fn only_design_b_has_1100_per_cent() {
+    // Table 430.52(C)(1): "design B energy efficient and premium"; a premium motor of design A, or of none that is known, has 800 %.
+    for letter in ["A", ""] {
+        let own = motor(&[
+            ("rated_power_hp", "20"),
+            ("design_letter", letter),
+            ("efficiency_class", "NEMA-premium"),
+            ("protection_kind", "instantaneous"),
+        ]);
+        let check = own.checks.iter().find(|check| check.name == "magnetic-setting").expect("a check");
+        assert!((check.limit.expect("a limit") - 216.0).abs() < 1e-9, "design {letter}: {:?}", check.limit);
+    }
+}
+
+#[test]
+fn an_instantaneous_breaker_stands_in_a_combination_for_starting_direct_only() {
+    // 430.52(C)(3): only as part of a listed combination motor controller; the range has such combinations for direct starting.
+    let own = motor(&[
+        ("rated_power_hp", "20"),
+        ("protection_kind", "instantaneous"),
+        ("starting_method", "star-delta"),
+        ("motor_leads", "6"),
+    ]);
+    assert_eq!(own.protection.as_ref().map(|own| own.kind.as_str()), Some("inverse-time"));
+}
+
+#[test]
+fn the_larger_current_of_two_speeds_counts_for_both_windings() {
+    // 430.52(C)(4) Exception: one device for both windings, so both runs carry 125 % of the larger nameplate current, 33 A: 41.25 A.
+    let own = motor(&[
+        ("rated_power_hp", "20"),
+        ("rated_power_low_hp", "20"),
+        ("full_load_current_a", "26"),
+        ("full_load_current_low_a", "33"),
+        ("starting_method", "two-speed-separate"),
+    ]);
+    let of_windings: Vec<f64> = own.runs.iter().filter(|run| run.role.starts_with("motor")).map(|run| run.required_a).collect();
+    assert_eq!(of_windings.len(), 2, "{:?}", own.runs);
+    assert!(of_windings.iter().all(|amperes| (amperes - 41.25).abs() < 1e-9), "{of_windings:?}");
+}
+
+#[test]
+fn a_nema_size_without_a_jogging_rating_jogs_nothing() {
+    // NEMA ICS 2: size 00 is for 2 hp at 460 V and for no jogging at all; size 0 jogs 2 hp.
+    let frame = |more: &[(&'static str, &'static str)]| {
+        let mut cells = vec![("rated_power_hp", "1.5")];
+        cells.extend_from_slice(more);
+        let own = motor(&cells);
+        own.contactors.first().unwrap_or_else(|| panic!("no contactor: {:?}", own.findings)).frame.clone()
+    };
+    assert!(frame(&[]).contains("00"), "{}", frame(&[]));
+    let jogging = frame(&[("inching_share_pct", "20")]);
+    assert!(!jogging.contains("00") && jogging.contains('0'), "{jogging}");
+}
+
+#[test]
+fn a_motor_of_design_a_has_no_locked_rotor_current_of_the_table() {
+    // Table 430.251(B) is for designs B, C and D: 20 hp at 460 V 145 A, 27 A by Table 430.250. Design A has no limit (NEMA MG 1).
+    let starting = |letter| motor(&[("rated_power_hp", "20"), ("design_letter", letter)]).currents.starting_a;
+    assert!((starting("B") - 145.0).abs() < 0.5, "{}", starting("B"));
+    assert!((starting("A") - 6.0 * 27.0).abs() < 0.5, "{}", starting("A"));
+}
+
+#[test]
 fn the_largest_device_is_the_one_that_is_permitted_here() {
     // 10 hp, 14 A: 250 % is 35 A. The 400 % of 430.52(C)(1)(b)(3), 50 A, are for a motor that does not start on 35 A; this one does.
     let own = motor(&[("rated_power_hp", "10")]);

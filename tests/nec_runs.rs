@@ -138,6 +138,47 @@ fn both_tests_of_ampacity_are_independent() {
 }
 
 #[test]
+fn terminations_lend_a_conductor_no_more_than_its_insulation_has() {
+    // 110.14(C): the lowest temperature of conductor and terminations. TW is for 60 °C; 6 AWG has 55 A there, which 20 °C of air raise
+    // to 55 × 1.15 = 63 A, but not at the terminations, though these are marked for 75 °C, where 6 AWG has 65 A. 4 AWG has 70 A.
+    let own = RunDemand { insulation: "tw".to_owned(), air: Celsius(20.0), ..short(60.0, 80.0) };
+    let chosen = choice(&own).run.expect("a run");
+    assert_eq!((chosen.phase_size.as_str(), chosen.governed_by.as_str()), ("4 AWG", "termination-ampacity"));
+}
+
+#[test]
+fn the_grounding_conductor_of_an_instantaneous_breaker_follows_the_fuse_of_430_52() {
+    // 250.122(D)(2): 40 hp, 52 A × 175 % = 91 A, 100 A fuse: 8 AWG, though the breaker is of 150 A (6 AWG).
+    let own = RunDemand { grounding_basis: Some(Amperes(100.0)), ..short(65.0, 150.0) };
+    assert_eq!(run(&own).2, "8 AWG");
+    assert_eq!(run(&short(65.0, 150.0)).2, "6 AWG");
+}
+
+#[test]
+fn a_raceway_holds_a_grounding_conductor_of_each_circuit() {
+    // Two circuits of 50 A in one EMT: six 6 AWG THWN-2 of 0.0507 in² (8 AWG carries 55 × 0.8 = 44 A) and two 10 AWG of 0.0211 in²
+    // for 60 A devices: 0.3464 in², just above the 0.346 in² of 1 EMT; with one grounding conductor 0.3253 in² would fit.
+    let own = RunDemand { grouped: 2, ..short(50.0, 60.0) };
+    assert_eq!(run(&own), words("6 AWG", 1, "10 AWG", "1-1/4"));
+}
+
+#[test]
+fn of_a_route_through_several_raceways_the_worst_counts() {
+    // 28 A over 400 ft on 8 AWG: Table 9 has 0.78 + j0.052 Ω in PVC, 0.78 + j0.065 in steel: 1.732 × 28 × (0.78 × 0.85 + X × 0.5268) ×
+    // 0.4 = 13.39 V and 13.53 V of 460 V.
+    let drop = |route: &[&str]| {
+        let route = route.iter().map(|kind| (*kind).to_owned()).collect();
+        let own = RunDemand { route, length: Some(Metres(400.0 * 0.3048)), ..short(35.0, 60.0) };
+        let check = choice(&own).checks.into_iter().find(|check| check.name == "running-voltage-drop").expect("a check");
+        check.value.expect("a value")
+    };
+    assert!((drop(&["PVC"]) - 100.0 * 13.393 / 460.0).abs() < 0.001, "{}", drop(&["PVC"]));
+    for route in [&["EMT"][..], &["PVC", "EMT"], &["EMT", "PVC"]] {
+        assert!((drop(route) - 100.0 * 13.526 / 460.0).abs() < 0.001, "{route:?}: {}", drop(route));
+    }
+}
+
+#[test]
 fn wet_places_and_roofs_count() {
     let size = |insulation: &str, wet: bool, rooftop: bool| {
         choice(&RunDemand { insulation: insulation.to_owned(), wet, rooftop, air: Celsius(40.0), ..short(22.0, 40.0) })
@@ -202,6 +243,11 @@ fn loads_that_are_no_motors_are_protected_by_their_device() {
     assert_eq!(size(50.0, 50.0), "8 AWG");
     assert_eq!(size(50.0, 60.0), "6 AWG");
     assert_eq!(size(56.0, 70.0), "6 AWG");
+    // Without a device nobody can tell, which is said.
+    let open = RunDemand { motor_circuit: false, overload: OverloadDevice::Load, device_rating: None, ..short(15.0, 15.0) };
+    let checks = choice(&open).checks;
+    let told = checks.iter().find(|check| check.name == "overload-protection").expect("it is listed");
+    assert!(told.passed.is_none() && told.not_checked_because.is_some());
     // 240.4(G): a motor's 14 AWG goes with 25 A.
     assert_eq!(run(&demand()).0, "14 AWG");
 }

@@ -22,6 +22,18 @@ fn sizes_by_voltage() {
     assert_eq!(smallest_size(Service::FullVoltage, 1, 5.0, Volts(230.0), Amperes(28.0)).map(|own| own.size), Some("1P"));
 }
 
+/// NEMA ICS 2: size 00 is for 9 A and 2 hp at 460 V, size 0 for 18 A; at 380 V size 1 is for 10 hp, jogging for 5 hp, size 2 for 15 hp.
+#[test]
+fn a_size_carries_its_motor_by_horsepower_and_by_current() {
+    let of = |service, horsepower, volts, amperes| {
+        smallest_size(service, 3, horsepower, Volts(volts), Amperes(amperes)).map(|own| own.size)
+    };
+    assert_eq!(of(Service::FullVoltage, 2.0, 460.0, 9.0), Some("00"));
+    assert_eq!(of(Service::FullVoltage, 2.0, 460.0, 9.5), Some("0"));
+    assert_eq!(of(Service::FullVoltage, 7.5, 380.0, 13.0), Some("1"));
+    assert_eq!(of(Service::Jogging, 7.5, 380.0, 13.0), Some("2"));
+}
+
 #[test]
 fn sizes_ascend_and_carry_their_motors() {
     for service in [Service::FullVoltage, Service::Jogging, Service::WyeDelta, Service::PartWinding] {
