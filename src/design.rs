@@ -242,6 +242,9 @@ pub struct Contactor {
     pub suppression_built_in: bool,
     /// Operations to be expected in this duty.
     pub expected_operations: Option<f64>,
+    /// Years that these last at the starts an hour of the row and the hours of the basis.
+    #[serde(default)]
+    pub expected_years: Option<f64>,
 }
 
 /// An overload relay, or the release of a motor-protective circuit-breaker.
@@ -419,6 +422,9 @@ pub struct Accessory {
     pub setting: String,
     /// Why it is there.
     pub why: String,
+    /// Where it sits on what it serves: `front`, `side`, `between`, `terminals`; empty where it stands apart.
+    #[serde(default)]
+    pub position: String,
 }
 
 /// Fault currents.

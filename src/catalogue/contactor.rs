@@ -150,6 +150,38 @@ pub struct Contactor {
     pub short_circuit_rating_ka: Option<f64>,
     /// Voltage rating as marked, such as `600`.
     pub voltage_rating: Option<String>,
+    /// Power factor of the AC coil while it picks up.
+    pub coil_ac_pick_up_power_factor: Option<f64>,
+    /// Power factor of the AC coil while it holds.
+    pub coil_ac_hold_power_factor: Option<f64>,
+    /// Lowest voltage at which the coil surely picks up, per cent of its rated voltage.
+    pub coil_lowest_pct: Option<f64>,
+    /// Highest voltage that the coil stands, per cent of its rated voltage.
+    pub coil_highest_pct: Option<f64>,
+    /// Voltage at or below which the contactor surely drops out, per cent of its rated coil voltage.
+    pub coil_release_pct: Option<f64>,
+    /// Drop-out time without a suppressor.
+    pub drop_out_ms: Option<f64>,
+    /// Its built-in normally closed contacts are mirror contacts (IEC 60947-4-1 Annex F).
+    pub aux_mirror: Option<bool>,
+    /// Its built-in contacts switch electronic levels.
+    pub aux_low_level: Option<bool>,
+    /// Contacts that the front position takes; not declared: as many as may be added in all.
+    pub aux_front_contacts: Option<u32>,
+    /// Contacts that each side position takes; not declared: two.
+    pub aux_side_contacts: Option<u32>,
+    /// Normally closed contacts at most with the DC coil, built-in ones included; not declared: no such limit.
+    pub dc_aux_nc_most: Option<u32>,
+    /// Share of the AC-1 rating that is left where contactors stand side by side, per cent; not declared: all of it.
+    pub close_mounting_pct: Option<f64>,
+    /// AC-7a rating to 440 V.
+    pub ac7a_a: Option<f64>,
+    /// AC-7b rating to 440 V.
+    pub ac7b_a: Option<f64>,
+    /// AC-8a rating to 440 V.
+    pub ac8a_a: Option<f64>,
+    /// AC-8b rating to 440 V.
+    pub ac8b_a: Option<f64>,
 }
 
 impl Contactor {

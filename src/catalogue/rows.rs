@@ -61,6 +61,17 @@ fn needed(heading: &'static str, value: Option<f64>) -> Vec<Wrong> {
     )
 }
 
+/// A figure that, where it is declared, is above 0 and at most so much.
+fn within(heading: &'static str, value: Option<f64>, most: f64) -> Vec<Wrong> {
+    let Some(value) = value.filter(|value| !(*value > 0.0 && *value <= most)) else { return Vec::new() };
+    vec![Wrong {
+        code: &K105_RATING,
+        heading,
+        what: format!("{heading} is {value}; it is more than 0 and at most {most}"),
+        cure: "write the figure of the data sheet, or leave the cell empty".to_owned(),
+    }]
+}
+
 fn upside_down(min: (&'static str, f64), max: (&'static str, f64)) -> Vec<Wrong> {
     if min.1 <= max.1 {
         return Vec::new();
@@ -155,6 +166,22 @@ impl Row for Contactor {
         "service_limit_a",
         "short_circuit_rating_ka",
         "voltage_rating",
+        "coil_ac_pick_up_power_factor",
+        "coil_ac_hold_power_factor",
+        "coil_lowest_pct",
+        "coil_highest_pct",
+        "coil_release_pct",
+        "drop_out_ms",
+        "aux_mirror",
+        "aux_low_level",
+        "aux_front_contacts",
+        "aux_side_contacts",
+        "dc_aux_nc_most",
+        "close_mounting_pct",
+        "ac7a_a",
+        "ac7b_a",
+        "ac8a_a",
+        "ac8b_a",
     ];
     fn key(&self) -> String {
         self.part.clone()
@@ -183,6 +210,11 @@ impl Row for Contactor {
                 ("life_mechanical_operations", self.life_mechanical_operations),
             ]),
             upside_down(("coil_ac_hold_va", self.coil_ac_hold_va), ("coil_ac_pick_up_va", self.coil_ac_pick_up_va)),
+            within("coil_ac_pick_up_power_factor", self.coil_ac_pick_up_power_factor, 1.0),
+            within("coil_ac_hold_power_factor", self.coil_ac_hold_power_factor, 1.0),
+            within("coil_lowest_pct", self.coil_lowest_pct, 100.0),
+            within("coil_release_pct", self.coil_release_pct, self.coil_lowest_pct.unwrap_or(100.0)),
+            within("close_mounting_pct", self.close_mounting_pct, 100.0),
             terminals(self.terminal_min_mm2, self.terminal_max_mm2),
         ])
     }

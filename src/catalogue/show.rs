@@ -90,7 +90,9 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "pairs with" => |r: &c::Contactor| r.pairs_with.clone(), "NEMA size" => |r: &c::Contactor| r.nema_size.clone(),
             "hp 200 V" => |r: &c::Contactor| r.hp_3ph_200, "hp 230 V" => |r: &c::Contactor| r.hp_3ph_230,
             "hp 460 V" => |r: &c::Contactor| r.hp_3ph_460, "hp 575 V" => |r: &c::Contactor| r.hp_3ph_575,
-            "continuous (A)" => |r: &c::Contactor| r.continuous_a),
+            "continuous (A)" => |r: &c::Contactor| r.continuous_a, "AC-7a (A)" => |r: &c::Contactor| r.ac7a_a,
+            "AC-7b (A)" => |r: &c::Contactor| r.ac7b_a, "AC-8a (A)" => |r: &c::Contactor| r.ac8a_a,
+            "AC-8b (A)" => |r: &c::Contactor| r.ac8b_a),
         "coils" => columns!(catalogue.coils;
             "code" => |r: &c::Coil| r.code.clone(), "voltage (V)" => |r: &c::Coil| r.volts, "DC" => |r: &c::Coil| r.dc),
         "overload_relays" => columns!(catalogue.overload_relays;

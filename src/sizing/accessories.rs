@@ -292,6 +292,7 @@ fn push(circuit: &mut Circuit, part: Option<&AccessoryPart>, kind: &str, quantit
         mirror: part.is_some_and(|own| own.mirror),
         setting: setting.to_owned(),
         why: why.to_owned(),
+        position: part.map(|own| own.position.clone()).unwrap_or_default(),
     });
 }
 

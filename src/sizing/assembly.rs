@@ -404,6 +404,7 @@ impl Assembly<'_> {
                 poles_in_parallel: 1,
                 suppression_built_in: false,
                 expected_operations: chosen.expected.map(f64::round),
+                expected_years: None,
             })
             .collect();
         circuit.overloads = self
