@@ -253,6 +253,10 @@ section! {
         termination_c: Option<f64>,
         /// Shrouds where a frame isn't finger-safe by itself.
         finger_protection: Option<bool>,
+        /// Hours in which a starter is in service in a year.
+        service_hours_per_year: Option<f64>,
+        /// Years that contacts must last.
+        contact_life_years: Option<f64>,
     }
 }
 section! {

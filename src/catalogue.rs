@@ -125,6 +125,17 @@ pub struct OverloadRelay {
     pub ultimate_trip_factor: Option<f64>,
     /// Short-circuit current rating that is marked on it, kA; none if it is unmarked.
     pub short_circuit_rating_ka: Option<f64>,
+    /// Part number of the current transformers that it stands behind; none if the motor's current flows through it. Ranges and dial
+    /// steps are then still those of the motor's current.
+    pub transformer_part: Option<String>,
+    /// What these are.
+    pub transformer_description: Option<String>,
+    /// How many.
+    pub transformer_count: Option<u32>,
+    /// Motor's current over the current on its dial.
+    pub transformer_ratio: Option<f64>,
+    /// Price of one.
+    pub transformer_price: Option<f64>,
 }
 
 /// A motor-protective circuit-breaker: overload release, magnetic release and isolation in one.

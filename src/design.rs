@@ -245,6 +245,9 @@ pub struct Contactor {
     /// Years that these last at the starts an hour of the row and the hours of the basis.
     #[serde(default)]
     pub expected_years: Option<f64>,
+    /// Check that ruled out the next smaller contactor; empty if it is the smallest.
+    #[serde(default)]
+    pub governed_by: String,
 }
 
 /// An overload relay, or the release of a motor-protective circuit-breaker.
@@ -266,6 +269,12 @@ pub struct Overload {
     pub setting_a: f64,
     /// Part number; empty where it is part of another device.
     pub part: String,
+    /// Current to which the dial itself is set, where the relay stands behind current transformers.
+    #[serde(default)]
+    pub dial_a: Option<f64>,
+    /// Part number of these current transformers.
+    #[serde(default)]
+    pub transformer_part: String,
 }
 
 /// The short-circuit protective device.

@@ -76,6 +76,11 @@ fn prices(catalogue: &Catalogue) -> BTreeMap<&str, f64> {
             prices.insert(fuse.base_part.as_str(), price);
         }
     }
+    for relay in &catalogue.overload_relays {
+        if let (Some(part), Some(price)) = (&relay.transformer_part, relay.transformer_price) {
+            prices.insert(part.as_str(), price);
+        }
+    }
     prices
 }
 

@@ -27,6 +27,7 @@ pub mod plausible;
 pub mod resolve;
 mod runs;
 mod suitability;
+mod terminals;
 #[cfg(test)]
 pub(crate) mod testing;
 #[cfg(test)]
@@ -63,6 +64,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     assembly.describe(&mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
     control::describe(case, &currents, &assembly, tools, &mut circuit, record);
+    terminals::check(case, &assembly, tools.catalogue, Units::of(tools.book.key()), &mut circuit, record);
     accessories::add(case, &assembly, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
     circuit.currents = assembly::currents_of(case, &currents);

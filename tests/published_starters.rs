@@ -171,7 +171,7 @@ const TOPICS: &[Topic] = &[
     }),
     ("life-years", |i| {
         let record = &mut Record::new();
-        let a_year = contactors::operations_a_year(record, i.number("starts_h"), i.number("hours"), i.number("days"));
+        let a_year = contactors::operations_a_year(record, i.number("starts_h"), i.number("hours") * i.number("days"));
         let years = contactors::years_of_life(record, i.number("operations"), a_year);
         vec![("a_year", a_year.into()), ("years", years.unwrap_or(f64::NAN).into())]
     }),

@@ -45,6 +45,8 @@ const BOUNDS: &[(&str, f64, f64, &str)] = &[
     ("_m", 0.0, 100_000.0, "m"),
     ("_a", 0.0, 100_000.0, "A"),
     ("x_over_r", 0.01, 200.0, ""),
+    ("_hours_per_year", 1.0, 8_784.0, "h"),
+    ("_years", 0.1, 100.0, "years"),
     ("_ratio", 0.0, 100.0, ""),
     // Factors of demand; 1.25 for continuous loads is usual under some codes.
     ("", 0.0, 2.0, ""),

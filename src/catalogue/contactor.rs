@@ -185,7 +185,8 @@ pub struct Contactor {
 }
 
 impl Contactor {
-    /// Declared rating in AC-1, AC-3, AC-3e or AC-4 at a voltage; none if not declared there. AC-2 is covered by AC-3.
+    /// Declared rating in a category at a voltage; none if not declared there. AC-2 is covered by AC-3; lamps, transformers and
+    /// capacitors are derived by rules.
     #[must_use]
     pub fn rating(&self, category: Category, volts: f64) -> Option<f64> {
         let by_voltage = |to_440: Option<f64>, to_500: Option<f64>, to_690: Option<f64>| {
@@ -204,6 +205,10 @@ impl Contactor {
             Category::Ac2 | Category::Ac3 => by_voltage(self.ac3_440_a, self.ac3_500_a, self.ac3_690_a),
             Category::Ac3e => by_voltage(self.ac3e_440_a, self.ac3e_500_a, self.ac3e_690_a),
             Category::Ac4 => by_voltage(self.ac4_440_a, self.ac4_690_a, self.ac4_690_a),
+            Category::Ac7a => by_voltage(self.ac7a_a, None, None),
+            Category::Ac7b => by_voltage(self.ac7b_a, None, None),
+            Category::Ac8a => by_voltage(self.ac8a_a, None, None),
+            Category::Ac8b => by_voltage(self.ac8b_a, None, None),
             Category::Ac5a | Category::Ac5b | Category::Ac6a | Category::Ac6b | Category::Horsepower | Category::Continuous => {
                 None
             }

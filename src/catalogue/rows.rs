@@ -234,7 +234,15 @@ impl Row for Coil {
 }
 
 impl Row for OverloadRelay {
-    const MAY_LACK: &'static [&'static str] = &["ultimate_trip_factor", "short_circuit_rating_ka"];
+    const MAY_LACK: &'static [&'static str] = &[
+        "ultimate_trip_factor",
+        "short_circuit_rating_ka",
+        "transformer_part",
+        "transformer_description",
+        "transformer_count",
+        "transformer_ratio",
+        "transformer_price",
+    ];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -252,6 +260,7 @@ impl Row for OverloadRelay {
             ]),
             upside_down(("range_min_a", self.range_min_a), ("range_max_a", self.range_max_a)),
             all_of("classes", &self.classes, CLASSES, false),
+            self.transformer_part.as_ref().map_or_else(Vec::new, |_| needed("transformer_ratio", self.transformer_ratio)),
             terminals(self.terminal_min_mm2, self.terminal_max_mm2),
         ])
     }

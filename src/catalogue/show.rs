@@ -99,7 +99,8 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "part" => |r: &c::OverloadRelay| r.part.clone(), "kind" => |r: &c::OverloadRelay| r.kind.clone(),
             "range (A)" => |r: &c::OverloadRelay| range(r.range_min_a, r.range_max_a),
             "classes" => |r: &c::OverloadRelay| r.classes.clone(), "fits frames" => |r: &c::OverloadRelay| r.fits_frames.clone(),
-            "ultimate trip" => |r: &c::OverloadRelay| r.ultimate_trip_factor),
+            "ultimate trip" => |r: &c::OverloadRelay| r.ultimate_trip_factor,
+            "current transformers" => |r: &c::OverloadRelay| r.transformer_part.clone()),
         "motor_breakers" => columns!(catalogue.motor_breakers;
             "part" => |r: &c::MotorBreaker| r.part.clone(), "frame" => |r: &c::MotorBreaker| r.frame.clone(),
             "range (A)" => |r: &c::MotorBreaker| range(r.range_min_a, r.range_max_a), "class" => |r: &c::MotorBreaker| r.class.clone(),

@@ -168,6 +168,8 @@ codes! {
     C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
     C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because the motor would not start";
     C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
+    C212_CONTACT_LIFE, "C212", Note, "how long the contacts last";
+    C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -198,6 +200,7 @@ codes! {
     C606_JAM, "C606", Note, "three conductors that may wedge in a bend of their raceway";
     C607_MINIMUM_SIZE, "C607", Warning, "a smallest size that the rule book does not have";
     C608_ROOF, "C608", Note, "a run on a roof whose air is taken as hotter";
+    C609_ENLARGED, "C609", Note, "conductors larger than the terminals of a motor are made for";
     // B: boards and supply
     // P: purchase
 }

@@ -354,6 +354,8 @@ pub struct Machine {
     pub maximum_protection: Option<Amperes>,
     /// The marking allows fuses only.
     pub fuse_only: bool,
+    /// It stands in a household or the like.
+    pub household: bool,
 }
 
 /// How it starts and how often.
@@ -397,6 +399,10 @@ pub struct Start {
     pub inching: f64,
     /// Operations over the wanted life.
     pub operations: Option<f64>,
+    /// Hours in service in a year, where the basis states them.
+    pub hours_a_year: Option<f64>,
+    /// Years that contacts must last, where the basis states them.
+    pub wanted_years: Option<f64>,
     /// Time tE of an increased-safety motor.
     pub te: Option<Seconds>,
 }

@@ -139,6 +139,7 @@ const ENVIRONMENT: &[Choice] = &[
     ("normal", "normal"),
     ("hazardous", "explosive atmosphere possible"),
     ("outdoor", "outdoors"),
+    ("household", "in a household or the like"),
     ("corrosive", "corrosive"),
     ("washdown", "washed down"),
     ("dusty", "dusty"),

@@ -134,6 +134,8 @@ fn overload(kind: &str, setting: f64, factor: f64, part: &str) -> Overload {
         range_a: [5.4, 90.0],
         setting_a: setting,
         part: part.to_owned(),
+        dial_a: None,
+        transformer_part: String::new(),
     }
 }
 

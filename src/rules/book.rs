@@ -118,6 +118,8 @@ pub struct SwitchingDemand {
     pub high_efficiency: Option<f64>,
     /// Horsepower, where the book rates in that.
     pub horsepower: Option<HorsepowerDemand>,
+    /// All poles may stand in one conductor, linked in parallel.
+    pub one_conductor: bool,
     /// Clause.
     pub reference: &'static str,
 }
@@ -156,6 +158,12 @@ pub struct ContactorOffer {
     pub ac3e: Option<Amperes>,
     /// AC-4.
     pub ac4: Option<Amperes>,
+    /// AC-7a.
+    pub ac7a: Option<Amperes>,
+    /// AC-7b.
+    pub ac7b: Option<Amperes>,
+    /// AC-8b.
+    pub ac8b: Option<Amperes>,
     /// AC-3 at 440 V, to which short-time currents are stated.
     pub ac3_base: Amperes,
     /// Suits motors of high efficiency at its full AC-3 rating.

@@ -32,6 +32,18 @@ pub enum Category {
     /// Capacitors.
     #[serde(rename = "AC-6b")]
     Ac6b,
+    /// Household and similar: slightly inductive loads.
+    #[serde(rename = "AC-7a")]
+    Ac7a,
+    /// Household and similar: motors.
+    #[serde(rename = "AC-7b")]
+    Ac7b,
+    /// Motors of hermetic refrigerant compressors, overload protection reset by hand.
+    #[serde(rename = "AC-8a")]
+    Ac8a,
+    /// Motors of hermetic refrigerant compressors, overload protection reset automatically.
+    #[serde(rename = "AC-8b")]
+    Ac8b,
     /// Rated in horsepower at a voltage.
     #[serde(rename = "horsepower")]
     Horsepower,
@@ -41,6 +53,12 @@ pub enum Category {
 }
 
 impl Category {
+    /// Loads without the inrush and the inductance of motors.
+    #[must_use]
+    pub fn is_resistive(self) -> bool {
+        matches!(self, Self::Ac1 | Self::Ac7a)
+    }
+
     /// Its name.
     #[must_use]
     pub fn name(self) -> &'static str {
@@ -54,6 +72,10 @@ impl Category {
             Self::Ac5b => "AC-5b",
             Self::Ac6a => "AC-6a",
             Self::Ac6b => "AC-6b",
+            Self::Ac7a => "AC-7a",
+            Self::Ac7b => "AC-7b",
+            Self::Ac8a => "AC-8a",
+            Self::Ac8b => "AC-8b",
             Self::Horsepower => "horsepower",
             Self::Continuous => "continuous",
         }

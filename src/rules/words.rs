@@ -43,9 +43,9 @@ const ENTRIES: &[Entry] = entries! {
     "delta-leg" ["", "in the delta"] ["", "in the delta"];
     // Methods of starting.
     "direct" ["", ""] ["full voltage", "full voltage, across the line"];
-    "star-delta" ["", ""] ["wye-delta, open", "wye-delta, open transition"];
-    "star-delta-closed" ["", ""] ["wye-delta, closed", "wye-delta, closed transition"];
-    "star-delta-leads" ["", ""] ["wye-delta leads", "wye-delta leads"];
+    "star-delta" ["star-delta", "star-delta"] ["wye-delta, open", "wye-delta, open transition"];
+    "star-delta-closed" ["star-delta, closed", "star-delta, closed transition"] ["wye-delta, closed", "wye-delta, closed transition"];
+    "star-delta-leads" ["star-delta leads", "star-delta leads"] ["wye-delta leads", "wye-delta leads"];
     "soft-starter" ["", ""] ["solid-state starter", "solid-state reduced-voltage starter"];
     "soft-starter-inside-delta" ["", ""] ["solid-state, inside delta", "solid-state starter inside the delta"];
     "drive" ["", "variable-speed drive"] ["adjustable-speed drive", "adjustable-speed drive"];
@@ -64,8 +64,8 @@ const ENTRIES: &[Entry] = entries! {
     "motor-low" ["", ""] ["motor, low speed", "motor, low speed"];
     "motor run" ["", ""] ["motor", "motor"];
     "motor-low run" ["", ""] ["motor, low speed", "motor, low speed"];
-    "star-delta-leads run" ["", ""] ["wye-delta leads", "wye-delta leads"];
     "rotor run" ["", ""] ["rotor", "rotor"];
+    "star-delta-leads run" ["star-delta leads run", "star-delta leads run"] ["wye-delta leads", "wye-delta leads"];
     "supply run" ["", ""] ["supply", "supply"];
     "star-bridge" ["", ""] ["wye bridge", "wye bridge"];
     "rotor-resistor" ["", ""] ["secondary resistor", "secondary resistor"];
@@ -277,7 +277,7 @@ mod tests {
 
     #[test]
     fn each_trade_reads_its_own_words() {
-        assert_eq!(brief(Units::Metric, "star-delta"), "star delta");
+        assert_eq!(brief(Units::Metric, "star-delta"), "star-delta");
         assert_eq!(brief(Units::Customary, "star-delta"), "wye-delta, open");
         assert_eq!(full(Units::Metric, "motor-breaker"), "motor-protective circuit-breaker");
         assert_eq!(full(Units::Customary, "moulded-case"), "molded-case circuit breaker");

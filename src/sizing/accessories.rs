@@ -327,6 +327,10 @@ fn parts(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut 
     for relay in &assembly.relays {
         if let Some(own) = relay.relay {
             add(&own.part, &own.description, 1.0, "pc");
+            if let Some(transformers) = &own.transformer_part {
+                let description = own.transformer_description.as_deref().unwrap_or("current transformers");
+                add(transformers, description, f64::from(own.transformer_count.unwrap_or(1)), "pc");
+            }
         }
     }
     for device in &assembly.devices {

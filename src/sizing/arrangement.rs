@@ -250,6 +250,9 @@ const DIRECT: Arrangement = Arrangement {
     runs: Runs::One,
 };
 
+/// Role of the contactor before all others, where the safety level asks for two in series.
+pub const SAFETY: &str = "safety";
+
 /// Forward and reverse in place of one contactor.
 const REVERSING_ROLES: &[Role] = &[
     role("forward", Base::Full, Share::All, Duty::Motor, Through::Line),
@@ -448,13 +451,29 @@ impl Arrangement {
         ARRANGEMENTS.iter().find(|own| own.method == method).unwrap_or(&DIRECT)
     }
 
-    /// Its contactors in a circuit; two for the one that reverses.
+    /// Its contactors in a circuit: two for the one that reverses, and a further one before them all where the safety level asks for
+    /// two that can each interrupt the supply.
     #[must_use]
-    pub fn roles(&self, start: &Start, device_has_bypass: bool) -> Vec<Role> {
-        if self.method == Method::Direct && start.reversing {
-            return REVERSING_ROLES.to_vec();
+    pub fn roles(&self, start: &Start, device_has_bypass: bool, redundant: bool) -> Vec<Role> {
+        let own = if self.method == Method::Direct && start.reversing { REVERSING_ROLES } else { self.roles };
+        let mut roles: Vec<Role> = own.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect();
+        if let Some(first) = own.first().filter(|_| redundant) {
+            roles.push(self.safety_role(first));
         }
-        self.roles.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect()
+        roles
+    }
+
+    /// A contactor in the line before all others. It may have to interrupt the running motor, before a drive its input.
+    fn safety_role(&self, first: &Role) -> Role {
+        let drive = self.device == Some(Device::Drive);
+        Role {
+            name: SAFETY,
+            base: if drive { Base::DriveInput } else { Base::Full },
+            share: Share::All,
+            duty: if drive { Duty::Motor } else { first.duty },
+            through: if drive { Through::Nothing } else { first.through },
+            when: When::Always,
+        }
     }
 
     /// Its relays in a circuit.

@@ -4,7 +4,7 @@
 //! contactor; then the smallest relay that mounts on it. Where a co-ordination type is wanted, larger contactors are tried until
 //! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed.
 
-use crate::catalogue::{Contactor, OverloadRelay};
+use crate::catalogue::{AccessoryPart, Contactor, OverloadRelay};
 use crate::design::{self, Check, Circuit};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
@@ -18,6 +18,7 @@ use crate::supply::SupplyPoint;
 
 pub mod contactors;
 pub mod devices;
+mod life;
 pub mod protection;
 mod rating;
 pub mod relays;
@@ -38,8 +39,14 @@ pub struct ChosenContactor<'a> {
     pub contactor: Option<&'a Contactor>,
     /// Its rating in the category at the voltage.
     pub rated: Amperes,
+    /// Link of its poles, where they stand in parallel.
+    pub link: Option<&'a AccessoryPart>,
     /// Operations to be expected.
     pub expected: Option<f64>,
+    /// Years that these last.
+    pub years: Option<f64>,
+    /// What ruled out the next smaller one; empty if there is none.
+    pub governed_by: String,
     /// Checks.
     pub checks: Vec<Check>,
 }
@@ -120,7 +127,7 @@ pub fn choose<'a>(
     let arrangement = Arrangement::of(case.start.method);
     let devices = devices::choose(case, currents, arrangement, tools, record);
     let bypass_built_in = devices.iter().any(|device| device.bypass_built_in);
-    let roles = arrangement.roles(&case.start, bypass_built_in);
+    let roles = arrangement.roles(&case.start, bypass_built_in, case.control.redundant);
     let places = arrangement.relays(&case.start, bypass_built_in);
     let line = devices::line_current(case, currents, arrangement, &devices);
     let starting = arrangement.line_start_current(record, &case.start, currents.full_load).max(line);
@@ -184,9 +191,8 @@ pub fn choose<'a>(
         protection::keep_working(case, &demand, own, tools, record);
     }
     relays::keep_working(case, currents, &chosen.relays, tools, record);
-    for contactor in &mut chosen.contactors {
-        contactors::life(contactor, case, tools, record);
-    }
+    contactors::keep_working(&chosen.contactors, tools, case, record);
+    life::say(&mut chosen.contactors, case, tools, record);
     for contactor in &chosen.contactors {
         if contactor.contactor.is_none() {
             record.find(
@@ -401,10 +407,11 @@ impl Assembly<'_> {
                 rated_a: chosen.rated.0,
                 frame: chosen.contactor.map(|contactor| contactor.frame.clone()).unwrap_or_default(),
                 part: chosen.contactor.map(|contactor| contactor.part.clone()).unwrap_or_default(),
-                poles_in_parallel: 1,
+                poles_in_parallel: chosen.link.and_then(|link| link.poles).unwrap_or(1),
                 suppression_built_in: false,
                 expected_operations: chosen.expected.map(f64::round),
-                expected_years: None,
+                expected_years: chosen.years.map(|years| round_to(years, 2)),
+                governed_by: chosen.governed_by.clone(),
             })
             .collect();
         circuit.overloads = self
@@ -419,6 +426,8 @@ impl Assembly<'_> {
                 range_a: relay.range,
                 setting_a: relay.setting.0,
                 part: relay.relay.map(|own| own.part.clone()).unwrap_or_default(),
+                dial_a: relay.relay.and_then(|own| own.transformer_ratio).map(|ratio| round_to(relay.setting.0 / ratio, 4)),
+                transformer_part: relay.relay.and_then(|own| own.transformer_part.clone()).unwrap_or_default(),
             })
             .collect();
         circuit.overload = circuit.overloads.first().cloned();
@@ -454,3 +463,6 @@ pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
         },
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -114,6 +114,8 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "catalogue.reduced_life_contactors" => basis.catalogue.reduced_life_contactors.clone(),
         "catalogue.prefer" => basis.catalogue.prefer.clone(),
         "design.finger_protection" => design.finger_protection.map(|yes| if yes { "yes" } else { "no" }.to_owned()),
+        "design.service_hours_per_year" => number(design.service_hours_per_year, "h"),
+        "design.contact_life_years" => number(design.contact_life_years, "years"),
         _ => None,
     }
 }
@@ -211,6 +213,7 @@ mod tests {
         [&mut design.minimum_size_awg, &mut design.protection_kind, &mut design.controller_family].into_iter().for_each(text);
         [&mut design.minimum_nema_size, &mut design.coordination, &mut design.current_source].into_iter().for_each(text);
         design.finger_protection = Some(true);
+        [&mut design.service_hours_per_year, &mut design.contact_life_years].into_iter().for_each(number);
         [&mut full.control.voltage, &mut full.control.drive].into_iter().for_each(text);
         number(&mut full.starting.direct_limit_kw);
         [&mut full.catalogue.reduced_life_contactors, &mut full.catalogue.prefer].into_iter().for_each(text);

@@ -46,7 +46,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     let mut assumed = Vec::new();
     let machine = machine(load, kind, basis, book, &mut assumed, record)?;
     let method = method(load, kind, record)?;
-    let start = start(load, method, &machine, book, &mut assumed);
+    let start = start(load, basis, method, &machine, book, &mut assumed);
     let wishes = wishes(load, basis, book);
     let case = Case {
         tag: load.tag(),
@@ -223,6 +223,7 @@ fn machine(
         minimum_ampacity: load.number(Field::MinimumCircuitAmpacityA).map(Amperes),
         maximum_protection: load.number(Field::MaximumProtectionA).map(Amperes),
         fuse_only: load.text(Field::MaximumProtectionKind) == Some("fuse"),
+        household: load.text(Field::Environment) == Some("household"),
     };
     fill_in(&mut machine, book, assumed);
     Some(machine)
@@ -321,7 +322,7 @@ fn winding(text: &str) -> Option<(Volts, Option<Volts>)> {
     Some((first, numbers.next().map(Volts)))
 }
 
-fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, assumed: &mut Vec<String>) -> Start {
+fn start(load: &Load, basis: &Basis, method: Method, machine: &Machine, book: &dyn RuleBook, assumed: &mut Vec<String>) -> Start {
     let is_motor = machine.kind == LoadKind::Motor && !method.supply_only();
     let electronic = matches!(method, Method::Drive);
     let mut pick = |cell: Option<f64>, default: f64, what: &str, unit: &str, say: bool| match cell {
@@ -380,6 +381,8 @@ fn start(load: &Load, method: Method, machine: &Machine, book: &dyn RuleBook, as
         per_hour: load.number(Field::StartsPerHour),
         inching: load.number(Field::InchingSharePct).map_or(0.0, |pct| pct / 100.0),
         operations: load.number(Field::RequiredOperations),
+        hours_a_year: basis.design.service_hours_per_year,
+        wanted_years: basis.design.contact_life_years,
         te: load.number(Field::TeS).map(Seconds),
     }
 }
@@ -491,6 +494,20 @@ pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
     (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
 }
 
+/// Performance levels d and e, integrity levels 2 and 3, categories 3 and 4 ask for two channels; a stop category never does.
+/// ISO 13849-1 and IEC 62061: from memory.
+fn asks_for_two_channels(level: &str) -> bool {
+    let level = level.to_lowercase();
+    let words: Vec<&str> = level.split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
+    let of = |names: &[&str], grades: &[&str]| {
+        words.iter().enumerate().any(|(at, word)| {
+            let Some(rest) = names.iter().find_map(|name| word.strip_prefix(name)) else { return false };
+            grades.contains(if rest.is_empty() { words.get(at + 1).unwrap_or(&"") } else { &rest })
+        })
+    };
+    of(&["pl"], &["d", "e"]) || of(&["silcl", "sil"], &["2", "3"]) || of(&["category", "cat"], &["3", "4"])
+}
+
 fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
     let own = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
     let text = load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref());
@@ -501,7 +518,6 @@ fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
         Some("other") => "other",
         _ => "pushbutton",
     };
-    let safety = load.text(Field::SafetyLevel).unwrap_or("").to_lowercase();
     ControlWish {
         voltage: text.and_then(control_voltage).unwrap_or_else(|| book.control_voltage()),
         driven_by,
@@ -515,9 +531,7 @@ fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
             .text(Field::InterlockWith)
             .map(|text| text.split([',', ';']).map(|tag| tag.trim().to_owned()).filter(|tag| !tag.is_empty()).collect())
             .unwrap_or_default(),
-        redundant: ["pl d", "pl e", "pld", "ple", "sil 2", "sil 3", "sil2", "sil3", "category 3", "category 4"]
-            .iter()
-            .any(|level| safety.contains(level)),
+        redundant: asks_for_two_channels(load.text(Field::SafetyLevel).unwrap_or("")),
     }
 }
 

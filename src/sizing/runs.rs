@@ -14,11 +14,11 @@ use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::conductors::{RunChoice, size_run};
-use crate::sizing::judge::{at_most, not_checked};
 use crate::supply::SupplyPoint;
 
 /// Role of the run to a starter or drive that stands apart.
-const SUPPLY: &str = "supply";
+/// Role of the run from the board to a starter or drive that stands apart.
+pub(super) const SUPPLY: &str = "supply";
 
 /// Chooses every run of a circuit and writes it into the circuit.
 pub(super) fn choose(
@@ -73,7 +73,7 @@ pub(super) fn choose(
         if demand.role == SUPPLY {
             supply = Some(choice.clone());
         }
-        settle(case, assembly, &demand, choice, units, circuit, record);
+        settle(case, &demand, choice, units, circuit, record);
     }
     // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
     circuit.fault.board_max_ka = point.fault_max.map(|own| round_to(own.0 / 1000.0, 4));
@@ -98,15 +98,7 @@ fn follow(demand: &mut RunDemand, supply: &RunChoice) {
     }
 }
 
-fn settle(
-    case: &Case,
-    assembly: &Assembly<'_>,
-    demand: &RunDemand,
-    choice: RunChoice,
-    units: Units,
-    circuit: &mut Circuit,
-    record: &mut Record,
-) {
+fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, units: Units, circuit: &mut Circuit, record: &mut Record) {
     if let Some(refused) = &choice.refused {
         record.find(
             Finding::new(&codes::C601_NO_CABLE, refused.clone())
@@ -177,16 +169,6 @@ fn settle(
             .cure(units.pick("add the cable to the catalogue", "add the conductor to the catalogue")),
         );
     }
-    if let Some(largest) = terminal(assembly) {
-        let reference = "catalogue: clamping range";
-        let one = at_most("terminals", run.phase_area_mm2, largest, "mm²", reference);
-        let check = if run.per_phase > 1 && one.passed == Some(true) {
-            not_checked("terminals", "mm²", "the catalogue does not say how many conductors a terminal takes", reference)
-        } else {
-            one
-        };
-        circuit.checks.push(check.about(format!("{} run", demand.role)));
-    }
     // The terminals meant are the load's: those at the end of a supply run count only until a further run leads on.
     let first = circuit.runs.is_empty();
     if first || !demand.behind_drive && circuit.runs.iter().all(|run| run.role == SUPPLY) {
@@ -194,27 +176,6 @@ fn settle(
     }
     circuit.parts.extend(choice.parts);
     circuit.runs.push(run);
-}
-
-/// Largest conductor that every device takes to which the run is connected: the relays, else the contactors, else the protective device.
-fn terminal(assembly: &Assembly<'_>) -> Option<f64> {
-    let least = |sizes: Vec<f64>| sizes.into_iter().reduce(f64::min);
-    let relays = assembly
-        .relays
-        .iter()
-        .filter(|relay| relay.separate)
-        .filter_map(|relay| relay.relay)
-        .map(|own| own.terminal_max_mm2)
-        .collect();
-    let contactors = assembly.contactors.iter().filter_map(|chosen| chosen.contactor).map(|own| own.terminal_max_mm2).collect();
-    let protection = assembly.protection.as_ref().map(|own| match own.device {
-        Device::Motor(own) => own.terminal_max_mm2,
-        Device::Moulded(own) => own.terminal_max_mm2,
-        Device::Line(own) => own.terminal_max_mm2,
-        Device::Fuse(own) => own.terminal_max_mm2,
-        Device::Branch(own) => own.terminal_max_mm2,
-    });
-    least(relays).or_else(|| least(contactors)).or(protection)
 }
 
 fn demands(

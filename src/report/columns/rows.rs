@@ -203,7 +203,11 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
         remarks.push(format!("{} poles in parallel", own.poles_in_parallel));
     }
     if let Some(operations) = own.expected_operations {
-        remarks.push(format!("{} operations to be expected", operations_words(operations)));
+        let years = own.expected_years.map(|years| format!(", {} years", rating(crate::quantity::round_to(years, 1))));
+        remarks.push(format!("{} operations to be expected{}", operations_words(operations), years.unwrap_or_default()));
+    }
+    if own.governed_by == "contactor-life" {
+        remarks.push("larger for its contact life".to_owned());
     }
     StarterRow {
         device: Cow::Borrowed("contactor"),
@@ -398,16 +402,24 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
             (Units::Customary, Some(_)) => "nameplate current",
             _ => terms(units).rated_current,
         };
+        // Behind current transformers the dial shows their secondary current.
+        let (value, ratio) = own.dial_a.map_or((own.setting_a, 1.0), |dial| (dial, own.setting_a / dial));
+        let behind =
+            if ratio > 1.0 { format!(", behind current transformers: {} A", rating(own.setting_a)) } else { String::new() };
         rows.push(SettingRow {
             class: &own.trip_class,
             reset,
-            ceiling_a: super::overload_ceiling(circuit, at),
+            ceiling_a: super::overload_ceiling(circuit, at).map(|ceiling| ceiling / ratio),
             ..dial(
                 overload_words(own, units),
-                Cow::Owned(format!("{basis}{role}{factor}")),
-                own.setting_a,
+                Cow::Owned(format!("{basis}{role}{factor}{behind}")),
+                value,
                 "A",
-                if high > 0.0 { Cow::Owned(format!("{} to {} A", rating(low), rating(high))) } else { Cow::Borrowed("") },
+                if high > 0.0 {
+                    Cow::Owned(format!("{} to {} A", rating(low / ratio), rating(high / ratio)))
+                } else {
+                    Cow::Borrowed("")
+                },
             )
         });
     }

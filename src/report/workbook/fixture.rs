@@ -271,6 +271,8 @@ fn overload(kind: &str, range: [f64; 2], setting: f64, factor: f64) -> Overload 
         range_a: range,
         setting_a: setting,
         part: String::new(),
+        dial_a: None,
+        transformer_part: String::new(),
     }
 }
 

@@ -454,6 +454,7 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
         current,
         high_efficiency: None,
         horsepower: None,
+        one_conductor: false,
         reference,
     };
     match duty {
@@ -464,8 +465,14 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             LoadKind::Transformer => plain(Category::Ac6a, current),
             LoadKind::Lighting => plain(Category::Ac5a, current),
             // A motor that something else starts is still switched as one.
-            LoadKind::Motor | LoadKind::Packaged => plain(Category::Ac3, current),
-            LoadKind::Heater => plain(Category::Ac1, current),
+            LoadKind::Motor => plain(if machine.household { Category::Ac7b } else { Category::Ac3 }, current),
+            // Packaged equipment may hold a hermetic compressor that restarts by itself, or an ordinary motor: AC-8b and AC-3 both hold.
+            LoadKind::Packaged => plain(Category::Ac8b, current),
+            // Between phase and an earthed neutral one conductor is switched; all poles may share it.
+            LoadKind::Heater => SwitchingDemand {
+                one_conductor: machine.phases == 1 && machine.neutral,
+                ..plain(if machine.household { Category::Ac7a } else { Category::Ac1 }, current)
+            },
             LoadKind::Other => plain(Category::Ac3, current),
         },
         Duty::Motor => {
@@ -478,10 +485,10 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             let class = machine.class.map(EfficiencyClass::name);
             let stated = (start.ratio.origin == crate::load::Origin::Cell).then_some(start.ratio.value);
             if soft || !switching::is_high_efficiency(class, stated) {
-                return plain(Category::Ac3, current);
+                return plain(if machine.household { Category::Ac7b } else { Category::Ac3 }, current);
             }
             let derate = switching::high_efficiency_factor(record, stated);
-            SwitchingDemand { category: Category::Ac3e, current, high_efficiency: Some(derate), horsepower: None, reference }
+            SwitchingDemand { high_efficiency: Some(derate), ..plain(Category::Ac3e, current) }
         }
     }
 }

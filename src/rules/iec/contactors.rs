@@ -33,6 +33,10 @@ pub fn rating(demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
             Some(fault) => switching::ac6b_rating(&mut Record::silent(), ac3, fault).unwrap_or(none),
             None => ac3 * book::figure("ac6b-fault-unknown"),
         },
+        // The categories of industrial contactors cover those of households where none is declared.
+        Category::Ac7a => offer.ac7a.or(offer.ac1).unwrap_or(none),
+        Category::Ac7b => offer.ac7b.unwrap_or(ac3),
+        Category::Ac8a | Category::Ac8b => offer.ac8b.map_or(ac3, |ac8b| ac8b.min(ac3)),
         Category::Horsepower | Category::Continuous => none,
     }
 }
@@ -47,7 +51,7 @@ pub fn limits(demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
     let rated = rating(demand, offer);
     let switching = &demand.switching;
     let mut limits = vec![Limit::at_most("contactor-duty", switching.current.0, rated.0, "A", switching.reference)];
-    if offer.reduced_life && switching.category != Category::Ac1 && !demand.reduced_life {
+    if offer.reduced_life && !switching.category.is_resistive() && !demand.reduced_life {
         // A reduced-life rating is no capability for this duty at all.
         limits.push(Limit::at_most("contactor-duty", switching.current.0, 0.0, "A", "catalogue: reduced-life rating"));
         return limits;

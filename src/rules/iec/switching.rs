@@ -403,7 +403,7 @@ mod tests {
             assert_eq!(service(row.service).map(|found| found.category), Some(row.category));
             assert!(CATEGORY_ROWS.iter().any(|c| c.category == row.category), "{:?}", row.service);
         }
-        assert_eq!(CATEGORY_ROWS.len(), 9);
+        assert_eq!(CATEGORY_ROWS.len(), 13);
         assert_eq!(capacity(Category::Ac3), Some((10.0, 8.0)));
         assert_eq!(capacity(Category::Ac6b), None);
         for row in CATEGORY_ROWS.iter() {

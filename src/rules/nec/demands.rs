@@ -47,6 +47,8 @@ pub(super) fn switching(
         current,
         high_efficiency: None,
         horsepower: None,
+        // A contactor is listed with its poles in separate conductors; a listing for linked poles is not part of the data.
+        one_conductor: false,
         reference,
     };
     let motor = rated::horsepower(machine, record);
@@ -61,9 +63,8 @@ pub(super) fn switching(
         Some(motor) => SwitchingDemand {
             category: Category::Horsepower,
             current,
-            high_efficiency: None,
             horsepower: Some(HorsepowerDemand { motor, usage: usage(start), share }),
-            reference: CONTROLLER,
+            ..plain(CONTROLLER)
         },
         None if switches_motor => plain(CONTROLLER),
         None => plain("110.3(B), rated current of the contactor"),

@@ -100,7 +100,7 @@ formula! {
 formula! {
     /// Operations in a year.
     OPERATIONS_A_YEAR: "operations a year", "1/a", "arithmetic";
-    "n = z h d"; "z*h*d"; |z, h, d| z * h * d
+    "n = z h"; "z*h"; |z, h| z * h
 }
 formula! {
     /// Years until the contacts are worn.
@@ -214,9 +214,9 @@ pub fn life_in_service(curve: &LifeCurve, current: Amperes, ratio: f64, inching:
     mixed_life(record, ac3, ac4, inching)
 }
 
-/// Operations in a year.
-pub fn operations_a_year(record: &mut Record, starts_per_hour: f64, hours_per_day: f64, days_per_year: f64) -> f64 {
-    record.step(&OPERATIONS_A_YEAR, &[starts_per_hour, hours_per_day, days_per_year])
+/// Operations in a year of so many hours of service.
+pub fn operations_a_year(record: &mut Record, starts_per_hour: f64, hours_per_year: f64) -> f64 {
+    record.step(&OPERATIONS_A_YEAR, &[starts_per_hour, hours_per_year])
 }
 
 /// Years until the contacts are worn; none if the contactor never operates.

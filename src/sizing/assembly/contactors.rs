@@ -2,15 +2,16 @@
 //!
 //! The book's limits come first, then those of the catalogue: largest fuse, frequency, life.
 
-use crate::catalogue::{Category, Contactor};
+use crate::catalogue::{AccessoryPart, Category, Contactor};
 use crate::design::Check;
 use crate::load::{Case, EfficiencyClass};
-use crate::quantity::{Amperes, Seconds, round_to};
+use crate::quantity::{Amperes, Seconds};
 use crate::record::Record;
-use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, LifeCurve, RatedCurrents};
+use crate::rules::physics::contactors::paralleled_rating;
+use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, RatedCurrents};
 use crate::sizing::arrangement::{Arrangement, Role, Through};
-use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current};
-use crate::sizing::judge::{Verdict, at_least, at_most, of_limit};
+use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current, life};
+use crate::sizing::judge::{Verdict, at_most, of_limit};
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
 
@@ -75,11 +76,17 @@ pub fn demands(
     demands
 }
 
-/// What a contactor offers at a voltage.
-fn offer(contactor: &Contactor, case: &Case, volts: f64) -> ContactorOffer {
+/// What a contactor offers at a voltage, with its poles linked in parallel or not.
+fn offer(contactor: &Contactor, link: Option<&AccessoryPart>, case: &Case, volts: f64) -> ContactorOffer {
     let rated = |category: Category| contactor.rating(category, volts).map(Amperes);
+    // Linked poles carry more together; contactors that stand side by side warm each other.
+    let linked = link.and_then(|own| own.factor).unwrap_or(1.0);
+    let beside = contactor.close_mounting_pct.map_or(1.0, |pct| pct / 100.0);
     ContactorOffer {
-        ac1: rated(Category::Ac1),
+        ac1: rated(Category::Ac1).map(|own| own * (linked * beside)),
+        ac7a: rated(Category::Ac7a).map(|own| own * (linked * beside)),
+        ac7b: rated(Category::Ac7b),
+        ac8b: rated(Category::Ac8b),
         ac3: rated(Category::Ac3),
         ac3e: rated(Category::Ac3e),
         ac4: rated(Category::Ac4),
@@ -93,12 +100,19 @@ fn offer(contactor: &Contactor, case: &Case, volts: f64) -> ContactorOffer {
     }
 }
 
-/// Judges a contactor against the demand of a role.
+/// Judges a contactor, with its poles linked or not, against the demand of a role.
 #[must_use]
-pub fn judge(demand: &Demand, contactor: &Contactor, fuse: Option<Amperes>, case: &Case, tools: &Tools<'_>) -> Verdict {
+pub fn judge(
+    demand: &Demand,
+    contactor: &Contactor,
+    link: Option<&AccessoryPart>,
+    fuse: Option<Amperes>,
+    case: &Case,
+    tools: &Tools<'_>,
+) -> Verdict {
     let asks = &demand.asks;
     let subject = demand.role.name;
-    let offered = offer(contactor, case, judged_voltage(case, tools));
+    let offered = offer(contactor, link, case, judged_voltage(case, tools));
     let mut verdict = Verdict::default();
     verdict.checks.extend(tools.book.contactor_limits(asks, &offered).iter().map(|limit| of_limit(limit).about(subject)));
     if !verdict.holds() {
@@ -111,15 +125,14 @@ pub fn judge(demand: &Demand, contactor: &Contactor, fuse: Option<Amperes>, case
     let category = asks.switching.category;
     if let Some(per_hour) = case.start.per_hour {
         let limit = match category {
-            Category::Ac1 => contactor.per_hour_ac1,
+            own if own.is_resistive() => contactor.per_hour_ac1,
             Category::Ac4 => contactor.per_hour_ac4,
             _ => contactor.per_hour_ac3,
         };
         add(at_most("contactor-frequency", per_hour, limit, "1/h", "catalogue"));
     }
-    if let (Some(operations), true) = (case.start.operations, category != Category::Ac1) {
-        let expected = expected(asks.current, contactor, case, tools, None);
-        add(at_least("contactor-life", expected, operations, "operations", "catalogue: life curve"));
+    if let Some(check) = life::check(category, asks.current, contactor, case, tools) {
+        add(check);
     }
     verdict
 }
@@ -137,25 +150,13 @@ fn reduced_life_suits(case: &Case) -> bool {
         && case.start.per_hour.is_none_or(|per_hour| per_hour <= 30.0)
 }
 
-fn expected(current: Amperes, contactor: &Contactor, case: &Case, tools: &Tools<'_>, record: Option<&mut Record>) -> f64 {
-    let curve = LifeCurve {
-        rated: Amperes(contactor.rating(Category::Ac3, case.machine.voltage.0).unwrap_or_else(|| contactor.load_rating_a())),
-        ac3_operations: contactor.life_ac3_operations,
-        ac3_exponent: contactor.life_ac3_exponent,
-        ac4_operations: contactor.life_ac4_operations,
-        ac4_exponent: contactor.life_ac4_exponent,
-        mechanical_operations: contactor.life_mechanical_operations,
-    };
-    tools.book.life(&curve, current, case.start.ratio.value, case.start.inching, record)
-}
-
-/// Works out the operations to be expected of a chosen contactor.
-pub fn life(chosen: &mut ChosenContactor<'_>, case: &Case, tools: &Tools<'_>, record: &mut Record) {
-    let Some(contactor) = chosen.contactor else { return };
-    if !matches!(chosen.demand.category, Category::Ac3 | Category::Ac3e | Category::Ac4 | Category::Ac2 | Category::Horsepower) {
-        return;
+/// Keeps the working of linked poles.
+pub fn keep_working(contactors: &[ChosenContactor<'_>], tools: &Tools<'_>, case: &Case, record: &mut Record) {
+    for chosen in contactors {
+        let (Some(contactor), Some(factor)) = (chosen.contactor, chosen.link.and_then(|link| link.factor)) else { continue };
+        let one = offer(contactor, None, case, judged_voltage(case, tools)).ac1.unwrap_or(Amperes(0.0));
+        let _ = paralleled_rating(record, one, factor);
     }
-    chosen.expected = Some(round_to(expected(chosen.current, contactor, case, tools, Some(record)), 0));
 }
 
 /// Chooses a contactor for every role, the largest current first; interlocked partners share a frame.
@@ -196,6 +197,8 @@ pub fn choose<'a>(
     chosen.into_iter().flatten().collect()
 }
 
+/// The contactor of a role: the first that holds, after so many larger ones as are asked for. Where only the life that is wanted is out
+/// of reach of all, the first that holds everything else: the failed check is said.
 fn one<'a>(
     demand: &Demand,
     frame: Option<&str>,
@@ -205,30 +208,74 @@ fn one<'a>(
     larger: usize,
 ) -> ChosenContactor<'a> {
     let volts = judged_voltage(case, tools);
-    let rating = |contactor: &Contactor| tools.book.contactor_rating(&demand.asks, &offer(contactor, case, volts));
-    let mut holding = candidates(case, tools)
-        .into_iter()
-        .filter(|contactor| frame.is_none_or(|frame| contactor.frame == frame))
-        // The first check of the judgement again, before its words are made: most candidates end here.
-        .filter(|contactor| demand.asks.switching.current.fits(rating(contactor)))
-        .filter_map(|contactor| {
-            let verdict = judge(demand, contactor, fuse, case, tools);
-            verdict.holds().then_some((contactor, verdict))
-        });
-    let found = holding.nth(larger);
-    let (contactor, checks) = match found {
-        Some((contactor, verdict)) => (Some(contactor), verdict.checks),
-        None => (None, Vec::new()),
-    };
+    let rating =
+        |offered: &Offered<'a>| tools.book.contactor_rating(&demand.asks, &offer(offered.contactor, offered.link, case, volts));
+    let mut governed_by = String::new();
+    let mut skip = larger;
+    let mut worn: Option<(Offered<'a>, Verdict)> = None;
+    let mut found: Option<(Offered<'a>, Verdict)> = None;
+    for contactor in candidates(case, tools).into_iter().filter(|own| frame.is_none_or(|frame| own.frame == frame)) {
+        let Some((offered, verdict)) = offers(contactor, demand, tools)
+            // The first check of the judgement, before its words are made: most candidates end here.
+            .filter(|own| demand.asks.switching.current.fits(rating(own)))
+            .map(|own| (own, judge(demand, own.contactor, own.link, fuse, case, tools)))
+            .reduce(|best, next| if best.1.holds() { best } else { next })
+        else {
+            "contactor-duty".clone_into(&mut governed_by);
+            continue;
+        };
+        match verdict.failure() {
+            None if skip == 0 => {
+                found = Some((offered, verdict));
+                break;
+            }
+            None => {
+                skip -= 1;
+                "coordination".clone_into(&mut governed_by);
+            }
+            Some(check) => {
+                governed_by.clone_from(&check.name);
+                let only_worn = verdict.checks.iter().all(|own| own.passed != Some(false) || own.name == "contactor-life");
+                // Of those that wear too soon the largest lasts the longest.
+                if only_worn {
+                    worn = Some((offered, verdict));
+                }
+            }
+        }
+    }
+    let chosen = found.or(worn.filter(|_| larger == 0));
     ChosenContactor {
         role: demand.role,
         current: demand.asks.current,
         demand: demand.asks.switching.clone(),
-        contactor,
-        rated: contactor.map_or(Amperes(0.0), rating),
+        contactor: chosen.as_ref().map(|(own, _)| own.contactor),
+        link: chosen.as_ref().and_then(|(own, _)| own.link),
+        rated: chosen.as_ref().map_or(Amperes(0.0), |(own, _)| rating(own)),
         expected: None,
-        checks,
+        years: None,
+        governed_by,
+        checks: chosen.map_or_else(Vec::new, |(_, verdict)| verdict.checks),
     }
+}
+
+/// A contactor as it may stand in the circuit.
+#[derive(Clone, Copy)]
+struct Offered<'a> {
+    contactor: &'a Contactor,
+    /// Link of its poles.
+    link: Option<&'a AccessoryPart>,
+}
+
+/// A contactor by itself, then with the links of its frame, the fewest poles first, where all poles may stand in one conductor.
+fn offers<'a>(contactor: &'a Contactor, demand: &Demand, tools: &Tools<'a>) -> impl Iterator<Item = Offered<'a>> {
+    let mut links: Vec<&AccessoryPart> = if demand.asks.switching.one_conductor {
+        tools.catalogue.accessories_for("paralleling-link", &contactor.frame).collect()
+    } else {
+        Vec::new()
+    };
+    links.sort_by_key(|own| own.poles);
+    let linked = links.into_iter().map(move |link| Offered { contactor, link: Some(link) });
+    std::iter::once(Offered { contactor, link: None }).chain(linked)
 }
 
 /// Contactors of the family that the project uses, in the order of preference.

@@ -107,7 +107,11 @@ fn safety(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) 
         record.find(
             Finding::new(&codes::L408_SAFETY_LEVEL, format!("safety level {level}: this design does not establish it"))
                 .at(load.place_of(Field::SafetyLevel))
-                .why("one contactor in each place is chosen; a second channel, its feedback and their proof are not")
+                .why(if super::asks_for_two_channels(level) {
+                    "a second contactor in series is chosen; the safety relay, the monitoring and the proof of both channels are not"
+                } else {
+                    "one contactor in each place is chosen; the safety relay, its feedback and the proof are not"
+                })
                 .cure(row.cure.as_str())
                 .reference(row.reference.as_str()),
         );

@@ -1,0 +1,171 @@
+//! Contactors in duties and numbers beyond the plain motor: life, linked poles, safety levels, household and compressor ratings.
+
+use crate::design::{Circuit, Status};
+use crate::sizing::testing::{basis, row, size, size_with};
+
+const PUMP: &[(&str, &str)] = &[
+    ("tag", "P-1"),
+    ("rated_power_kw", "5.5"),
+    ("full_load_current_a", "11.5"),
+    ("efficiency_class", "IE2"),
+    ("locked_rotor_ratio", "6"),
+    ("start_time_s", "2"),
+    ("starting_method", "direct"),
+    ("cable_length_m", "20"),
+];
+
+fn with(base: &[(&'static str, &'static str)], more: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
+    let mut cells: Vec<_> = base.iter().copied().filter(|(name, _)| more.iter().all(|(other, _)| other != name)).collect();
+    cells.extend_from_slice(more);
+    cells
+}
+
+fn main_contactor(circuit: &Circuit) -> &crate::design::Contactor {
+    circuit.contactors.iter().find(|own| own.role == "main").expect("a main contactor")
+}
+
+#[test]
+fn a_wanted_life_chooses_a_larger_contactor_and_says_so() {
+    let plain = size(PUMP);
+    let asked = size(&with(PUMP, &[("required_operations", "4000000")]));
+    let (small, large) = (main_contactor(&plain), main_contactor(&asked));
+    assert_eq!((small.part.as_str(), small.governed_by.as_str()), ("GEN-C1-12.5-A230", "contactor-duty"));
+    assert!(large.rated_a > small.rated_a && large.governed_by == "contactor-life", "{large:?}");
+    // 1.3 million operations at its rating, exponent 1.4: a rating of 31.5 A lasts 1.3 × (31.5 / 11.5)^1.4 = 5.32 million,
+    // one of 25 A 1.3 × (25 / 11.5)^1.4 = 3.86 million.
+    assert_eq!(large.part, "GEN-C2-31.5-A230");
+    let expected = large.expected_operations.expect("a life");
+    assert!((expected / 5.32e6 - 1.0).abs() < 0.01, "{expected}");
+}
+
+#[test]
+fn inching_wears_contacts_sooner() {
+    let of = |share: &'static str| {
+        let own = size(&with(PUMP, &[("inching_share_pct", share), ("rated_power_kw", "4"), ("full_load_current_a", "8.1")]));
+        main_contactor(&own).expected_operations.expect("a life")
+    };
+    assert!(of("0") > of("1") && of("1") > of("10"), "{} {} {}", of("0"), of("1"), of("10"));
+}
+
+#[test]
+fn years_follow_from_starts_and_hours() {
+    // 30 starts an hour, 4000 h a year: 120 000 operations a year; 10 years of them are 1.2 million.
+    let mut own = basis();
+    own.design.service_hours_per_year = Some(4_000.0);
+    let (circuit, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "30")])), &own);
+    let contactor = main_contactor(&circuit);
+    let (operations, years) = contactor.expected_operations.zip(contactor.expected_years).expect("a life");
+    assert!((years - operations / 120_000.0).abs() < 0.01, "{operations} {years}");
+    let said = circuit.findings.iter().find(|own| own.code == "C212").expect("it is said");
+    assert!(said.what.contains("30 starts an hour") && said.what.contains("4000 hours"), "{}", said.what);
+    // The years of the basis are a demand: 40 of them want 4.8 million operations.
+    own.design.contact_life_years = Some(40.0);
+    let (asked, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "30")])), &own);
+    assert!(main_contactor(&asked).expected_operations.expect("a life") >= 4.8e6);
+    assert_eq!(main_contactor(&asked).governed_by, "contactor-life");
+}
+
+#[test]
+fn a_life_out_of_reach_leaves_a_contactor_and_a_failed_check() {
+    let circuit = size(&with(PUMP, &[("required_operations", "25000000")]));
+    assert!(!main_contactor(&circuit).part.is_empty());
+    let check = circuit.checks.iter().find(|own| own.name == "contactor-life").expect("it is listed");
+    assert_eq!(check.passed, Some(false));
+    assert!(circuit.findings.iter().any(|own| own.code == "C101"));
+    // Shorter than a year even at the best: said as what it is.
+    let (own, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "600"), ("inching_share_pct", "50")])), &basis());
+    assert!(own.findings.iter().any(|own| own.code == "C213"), "{:?}", own.findings);
+}
+
+const HEATER: &[(&str, &str)] = &[
+    ("tag", "H-1"),
+    ("load_kind", "heater"),
+    ("voltage_v", "230"),
+    ("phases", "1"),
+    ("connection", "L-N"),
+    ("starting_method", "contactor"),
+    ("cable_length_m", "10"),
+];
+
+#[test]
+fn linked_poles_carry_a_heater_between_phase_and_neutral() {
+    // 12 kW at 230 V draw 52.2 A. Frame 2 has 50 A × 0.9 beside others = 45 A a pole: two linked poles carry 1.6 times that, 72 A.
+    let circuit = size(&with(HEATER, &[("rated_power_kw", "12")]));
+    let own = main_contactor(&circuit);
+    assert_eq!((own.frame.as_str(), own.poles_in_parallel, own.category.as_str()), ("2", 2, "AC-1"), "{own:?}");
+    assert!((own.rated_a - 72.0).abs() < 1e-6, "{}", own.rated_a);
+    // 9 kW, 39.1 A: three poles of frame 1 carry 2.5 × 18 A = 45 A.
+    let small = size(&with(HEATER, &[("rated_power_kw", "9")]));
+    let own = main_contactor(&small);
+    assert_eq!((own.frame.as_str(), own.poles_in_parallel), ("1", 3), "{own:?}");
+    // Between two phases each conductor has its own pole, and motors never share poles.
+    for cells in [with(HEATER, &[("rated_power_kw", "12"), ("connection", "L-L"), ("voltage_v", "400")]), PUMP.to_vec()] {
+        assert_eq!(main_contactor(&size(&cells)).poles_in_parallel, 1, "{cells:?}");
+    }
+}
+
+#[rstest::rstest]
+#[case::none("", 1)]
+#[case::lower("PL c", 1)]
+#[case::stop_category("category 1", 1)]
+#[case::performance_level("PL d", 2)]
+#[case::together("PLe / Cat. 4", 2)]
+#[case::integrity("SIL 2", 2)]
+#[case::integrity_claim("SILCL 3", 2)]
+#[case::a_word_with_the_letters("triple check", 1)]
+fn two_contactors_in_series_follow_the_safety_level(#[case] level: &'static str, #[case] contactors: usize) {
+    let mut cells = with(PUMP, &[("emergency_stop", "category-0")]);
+    if !level.is_empty() {
+        cells.push(("safety_level", level));
+    }
+    let circuit = size(&cells);
+    assert_eq!(circuit.contactors.len(), contactors, "{:?}", circuit.contactors);
+    if contactors == 2 {
+        let safety = circuit.contactors.iter().find(|own| own.role == "safety").expect("a contactor in the line");
+        assert!((safety.current_a - 11.5).abs() < 1e-9 && safety.category == "AC-3", "{safety:?}");
+    }
+}
+
+#[test]
+fn the_safety_contactor_carries_the_whole_line_current() {
+    let cells =
+        [("starting_method", "star-delta"), ("safety_level", "PL d"), ("motor_voltages", "400/690"), ("motor_leads", "6")];
+    let circuit = size(&with(PUMP, &cells));
+    let of = |role: &str| circuit.contactors.iter().find(|own| own.role == role).map(|own| own.current_a).expect("a role");
+    // 11.5 / √3 = 6.64 A inside the delta.
+    assert!((of("line") - 6.64).abs() < 0.005 && (of("safety") - 11.5).abs() < 1e-9);
+}
+
+#[test]
+fn household_loads_and_compressors_have_categories_of_their_own() {
+    let of = |more: &[(&'static str, &'static str)], base| main_contactor(&size(&with(base, more))).category.clone();
+    assert_eq!(of(&[("environment", "household")], PUMP), "AC-7b");
+    assert_eq!(of(&[("environment", "household"), ("rated_power_kw", "3")], HEATER), "AC-7a");
+    let packaged = [
+        ("load_kind", "packaged"),
+        ("starting_method", "contactor"),
+        ("minimum_circuit_ampacity_a", "14"),
+        ("full_load_current_a", "11"),
+    ];
+    let own = size(&with(PUMP, &packaged));
+    assert_eq!(main_contactor(&own).category, "AC-8b");
+    // The smaller of both ratings counts: AC-8b 10 A of the 12.5 A contactor is too little for 11 A.
+    assert!(main_contactor(&own).rated_a >= 11.0 && main_contactor(&own).part != "GEN-C1-12.5-A230", "{own:?}");
+}
+
+#[test]
+fn a_conductor_enlarged_for_its_length_is_held_against_every_terminal() {
+    // 22 A over 400 m: the drop asks for far more than the current.
+    let long = [("rated_power_kw", "11"), ("full_load_current_a", "22"), ("cable_length_m", "600"), ("isolator", "yes")];
+    let circuit = size(&with(PUMP, &long));
+    let run = circuit.runs.first().expect("a run");
+    assert!(["disconnection", "running-voltage-drop"].contains(&run.governed_by.as_str()), "{}", run.governed_by);
+    assert!(circuit.findings.iter().any(|own| own.code == "C609"), "{:?}", circuit.findings);
+    let failed: Vec<_> = circuit.checks.iter().filter(|own| own.name == "terminals" && own.passed == Some(false)).collect();
+    assert!(failed.iter().any(|own| own.subject == "motor run"), "{:?}", circuit.checks);
+    assert!(failed.iter().any(|own| own.subject.ends_with("local isolator")), "{:?}", circuit.checks);
+    assert_ne!(circuit.status, Status::NotSized);
+    let short = size(&with(PUMP, &[("isolator", "yes")]));
+    assert!(short.checks.iter().filter(|own| own.name == "terminals").all(|own| own.passed == Some(true)));
+    assert!(!short.findings.iter().any(|own| own.code == "C609"));
+}

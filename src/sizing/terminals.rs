@@ -1,0 +1,155 @@
+//! Does every terminal take the conductor that comes to it? Clamping ranges of the catalogue against the runs of a circuit: where a run
+//! begins, where it ends at a further device, and at the local isolator. The motor's own box is nobody's data here: a conductor that was
+//! enlarged beyond what its current asks for is said, so that somebody looks.
+
+use crate::catalogue::Catalogue;
+use crate::design::{Check, Circuit, Run};
+use crate::finding::{Finding, codes};
+use crate::load::Case;
+use crate::record::Record;
+use crate::rules::units::Units;
+use crate::rules::words;
+use crate::sizing::assembly::{Assembly, Device};
+use crate::sizing::judge::{at_least, at_most, not_checked};
+use crate::sizing::runs::SUPPLY;
+
+/// Where a clamping range is declared.
+const REFERENCE: &str = "catalogue: clamping range";
+
+/// The terminals of a device.
+#[derive(Clone, Copy)]
+struct Clamp {
+    min_mm2: f64,
+    max_mm2: f64,
+    /// Conductors that one terminal takes, where the catalogue says so.
+    conductors: Option<u32>,
+}
+
+/// A device with its clamping range; how many conductors fit is unknown.
+macro_rules! clamp {
+    ($own:expr) => {
+        Clamp { min_mm2: $own.terminal_min_mm2, max_mm2: $own.terminal_max_mm2, conductors: None }
+    };
+    ($own:expr, counted) => {
+        Clamp { conductors: Some($own.terminal_conductors), ..clamp!($own) }
+    };
+}
+
+/// The terminals that take the least of several devices in one place.
+fn tightest(clamps: impl IntoIterator<Item = Clamp>) -> Option<Clamp> {
+    clamps.into_iter().reduce(|a, b| Clamp {
+        min_mm2: a.min_mm2.max(b.min_mm2),
+        max_mm2: a.max_mm2.min(b.max_mm2),
+        conductors: a.conductors.zip(b.conductors).map(|(a, b)| a.min(b)),
+    })
+}
+
+fn protection(assembly: &Assembly<'_>) -> Option<Clamp> {
+    assembly.protection.as_ref().map(|own| match own.device {
+        Device::Motor(own) => clamp!(own),
+        Device::Moulded(own) => clamp!(own, counted),
+        Device::Line(own) => clamp!(own),
+        Device::Fuse(own) => clamp!(own),
+        Device::Branch(own) => clamp!(own, counted),
+    })
+}
+
+fn relays(assembly: &Assembly<'_>) -> Option<Clamp> {
+    tightest(assembly.relays.iter().filter(|own| own.separate).filter_map(|own| own.relay).map(|own| clamp!(own)))
+}
+
+fn contactors(assembly: &Assembly<'_>) -> Option<Clamp> {
+    tightest(assembly.contactors.iter().filter_map(|own| own.contactor).map(|own| clamp!(own)))
+}
+
+/// Drive or soft starter.
+fn electronics(assembly: &Assembly<'_>) -> Option<Clamp> {
+    let drives = assembly.devices.iter().filter_map(|own| own.drive).map(|own| clamp!(own));
+    let starters = assembly.devices.iter().filter_map(|own| own.soft_starter).map(|own| clamp!(own));
+    tightest(drives.chain(starters))
+}
+
+fn isolator(part: &str, catalogue: &Catalogue) -> Option<Clamp> {
+    let isolators = catalogue.isolators.iter().filter(|own| own.part == part).map(|own| clamp!(own));
+    let switches = catalogue.disconnects.iter().filter(|own| own.part == part).map(|own| clamp!(own));
+    isolators.chain(switches).next()
+}
+
+/// Checks the terminals at both ends of every run.
+pub(super) fn check(
+    case: &Case,
+    assembly: &Assembly<'_>,
+    catalogue: &Catalogue,
+    units: Units,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    let mut checks = Vec::new();
+    for run in &circuit.runs {
+        let name = format!("{} run", run.role);
+        let supplies = run.role == SUPPLY;
+        let begins = if supplies {
+            protection(assembly)
+        } else {
+            relays(assembly).or_else(|| contactors(assembly)).or_else(|| protection(assembly))
+        };
+        checks.extend(begins.map(|own| of(run, own, &name)));
+        // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.
+        let beyond = if supplies { electronics(assembly).or_else(|| contactors(assembly)) } else { electronics(assembly) };
+        checks.extend(beyond.map(|own| of(run, own, &format!("{name}, starter"))));
+        let local = circuit.disconnect.as_ref().filter(|own| !supplies && own.location == "at the machine");
+        let local = local.and_then(|own| isolator(&own.part, catalogue));
+        checks.extend(local.map(|own| of(run, own, &format!("{name}, local isolator"))));
+    }
+    circuit.checks.extend(checks);
+    for run in circuit.runs.iter().filter(|own| own.role != SUPPLY) {
+        if let Some(size) = carrying(run).filter(|size| *size != run.phase_size) {
+            record.find(enlarged(case, run, size, units));
+        }
+    }
+}
+
+/// The largest conductor against the clamp, and the smallest where that fails.
+fn of(run: &Run, clamp: Clamp, subject: &str) -> Check {
+    let largest = at_most("terminals", run.phase_area_mm2, clamp.max_mm2, "mm²", REFERENCE);
+    let smallest = at_least("terminals", run.phase_area_mm2, clamp.min_mm2, "mm²", REFERENCE);
+    let uncounted = run.per_phase > 1 && clamp.conductors.is_none_or(|most| most < run.per_phase);
+    let check = match (largest.passed, smallest.passed) {
+        (Some(true), Some(true)) if uncounted => {
+            not_checked("terminals", "mm²", "the catalogue does not say that a terminal takes so many conductors", REFERENCE)
+        }
+        (Some(true), Some(false)) => smallest,
+        _ => largest,
+    };
+    check.about(subject)
+}
+
+/// The size that the current alone asks for, where a length governs.
+fn carrying(run: &Run) -> Option<&str> {
+    const OF_LENGTH: &[&str] = &["running-voltage-drop", "starting-voltage-drop", "disconnection", "fault-withstand, far end"];
+    if !OF_LENGTH.contains(&run.governed_by.as_str()) {
+        return None;
+    }
+    let size = |name: &str| run.criteria.iter().find(|own| own.criterion == name).map(|own| own.size.as_str());
+    size("current-carrying-capacity").filter(|own| !own.is_empty())
+}
+
+fn enlarged(case: &Case, run: &Run, size: &str, units: Units) -> Finding {
+    let show = |size: &str| size.replace("mm2", "mm²");
+    Finding::new(
+        &codes::C609_ENLARGED,
+        format!(
+            "{} run: {} for its length ({}), where {} carries the current",
+            words::brief(units, &run.role),
+            show(&run.phase_size),
+            words::brief(units, &run.governed_by),
+            show(size)
+        ),
+    )
+    .at(case.place.clone())
+    .why("the motor's terminals, its box and its gland are made for conductors of its current")
+    .cure(units.pick(
+        "ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable that carries the current",
+        "ask for a larger terminal box, or end the run in a junction box near the motor and go on with a short smaller conductor that carries the current",
+    ))
+}
