@@ -3,6 +3,8 @@
 use crate::catalogue::{ANY_RELAY, MANUAL};
 use std::collections::{BTreeMap, BTreeSet};
 
+mod frames;
+
 use super::{Catalogue, Contactor};
 use crate::finding::codes::{K201_GAP, K202_UNKNOWN_PART, K203_FITS_NOTHING, K204_ORDER, K205_NO_BASE};
 use crate::finding::{Finding, Place};
@@ -18,6 +20,7 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
     fits_nothing(catalogue, &mut findings);
     out_of_order(catalogue, &mut findings);
     no_base(catalogue, &mut findings);
+    frames::look(catalogue, &mut findings);
     findings
 }
 

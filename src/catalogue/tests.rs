@@ -305,3 +305,51 @@ fn what_does_not_fit_together_is_a_warning() {
     let codes: std::collections::BTreeSet<String> = check(&range).into_iter().map(|finding| finding.code).collect();
     assert_eq!(codes.iter().map(String::as_str).collect::<Vec<_>>(), ["K201", "K202", "K203", "K204"]);
 }
+
+/// Codes and texts of what a check finds in a changed built-in range.
+fn checked(change: impl Fn(&mut Catalogue)) -> Vec<String> {
+    let mut range = builtin("iec").clone();
+    change(&mut range);
+    check(&range).into_iter().map(|finding| format!("{} {}", finding.code, finding.what)).collect()
+}
+
+#[test]
+fn a_frame_without_a_needed_accessory_is_said() {
+    assert!(checked(|_| {}).is_empty());
+    let without = |kind: &'static str, frame: &'static str| {
+        checked(move |range| range.accessories.retain(|own| own.kind != kind || own.fits_frames != frame))
+    };
+    assert_eq!(without("interlock", "2"), ["K206 frame 2 has no interlock"]);
+    assert_eq!(without("shroud", "3"), ["K206 frame 3 has no terminal shroud"]);
+    // Frame 1 is finger-safe by itself.
+    assert!(without("shroud", "1").is_empty());
+    assert_eq!(
+        without("connecting-module", "1"),
+        ["K206 frame 1 has no connecting module to breaker frame 16 A, with which it pairs"]
+    );
+    let blocks = checked(|range| range.accessories.retain(|own| own.kind != "auxiliary-block"));
+    assert_eq!(blocks.len(), 6, "{blocks:?}");
+    let varistors = checked(|range| {
+        range.accessories.retain(|own| own.variant != "varistor" || own.fits_frames != "2" || own.min_voltage_v != Some(220.0));
+    });
+    // DC coils of the range bring their suppression.
+    assert_eq!(varistors, ["K206 frame 2 has no varistor suppressor for coils of 230 V AC"]);
+}
+
+#[test]
+fn relays_that_do_not_reach_and_timers_of_no_coil_are_said() {
+    let relays = checked(|range| {
+        range.combinations.clear();
+        range.overload_relays.retain(|own| own.fits_frames != "3" || own.range_max_a <= 50.0);
+    });
+    assert_eq!(relays, ["K206 frame 3 has no overload relay above 50 A, though it is for 80 A"]);
+    let timers = checked(|range| range.accessories.retain(|own| own.kind != "timer" || own.max_voltage_v == Some(240.0)));
+    assert_eq!(timers, ["K206 no star-delta timer suits coils of 400 V AC"]);
+}
+
+#[test]
+fn a_part_number_in_two_families_is_said() {
+    let found = checked(|range| range.isolators[0].part = range.drives[0].part.clone());
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(found[0].starts_with("K207 GEN-VD4-1.25 stands in "), "{found:?}");
+}

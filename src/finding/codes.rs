@@ -93,7 +93,6 @@ codes! {
     L305_ABOVE_1_KV, "L305", Error, "a voltage that the rule book does not cover";
     L306_PHASES, "L306", Warning, "a number of phases that may be meant otherwise";
     L307_KW_AGAINST_HP, "L307", Warning, "kW and hp of one motor that contradict each other";
-    K205_NO_BASE, "K205", Warning, "a fuse in the catalogue has no base or switch";
     L308_NO_CURRENT, "L308", Error, "a row that gives no way to know its current";
     L309_SINGLE_PHASE_METHOD, "L309", Error, "a three-phase starting method on a single-phase load";
     L310_NO_POWER, "L310", Note, "a nameplate current that no power confirms";
@@ -154,6 +153,9 @@ codes! {
     K202_UNKNOWN_PART, "K202", Warning, "a combination names a part that is not in the catalogue";
     K203_FITS_NOTHING, "K203", Warning, "an accessory or relay fits no frame of the catalogue";
     K204_ORDER, "K204", Warning, "ratings of one part in the catalogue contradict each other";
+    K205_NO_BASE, "K205", Warning, "a fuse in the catalogue has no base or switch";
+    K206_FRAME_LACKS, "K206", Warning, "a frame of the catalogue lacks a part that its circuits need";
+    K207_TWO_FAMILIES, "K207", Warning, "a part number stands in two families of the catalogue";
     K901_DEMONSTRATION, "K901", Note, "the built-in invented range is in use";
     // C: circuit
     C101_CHECK_FAILED, "C101", Warning, "a limit that is not kept";
