@@ -182,6 +182,10 @@ pub struct Contactor {
     pub ac8a_a: Option<f64>,
     /// AC-8b rating to 440 V.
     pub ac8b_a: Option<f64>,
+    /// `capacitor`: it damps the inrush of capacitors and is for nothing else; empty for all other contactors.
+    pub made_for: Option<String>,
+    /// AC-6b rating to 440 V, if declared.
+    pub ac6b_a: Option<f64>,
 }
 
 impl Contactor {
@@ -205,13 +209,12 @@ impl Contactor {
             Category::Ac2 | Category::Ac3 => by_voltage(self.ac3_440_a, self.ac3_500_a, self.ac3_690_a),
             Category::Ac3e => by_voltage(self.ac3e_440_a, self.ac3e_500_a, self.ac3e_690_a),
             Category::Ac4 => by_voltage(self.ac4_440_a, self.ac4_690_a, self.ac4_690_a),
+            Category::Ac6b => by_voltage(self.ac6b_a, None, None),
             Category::Ac7a => by_voltage(self.ac7a_a, None, None),
             Category::Ac7b => by_voltage(self.ac7b_a, None, None),
             Category::Ac8a => by_voltage(self.ac8a_a, None, None),
             Category::Ac8b => by_voltage(self.ac8b_a, None, None),
-            Category::Ac5a | Category::Ac5b | Category::Ac6a | Category::Ac6b | Category::Horsepower | Category::Continuous => {
-                None
-            }
+            Category::Ac5a | Category::Ac5b | Category::Ac6a | Category::Horsepower | Category::Continuous => None,
         }
     }
 
@@ -256,16 +259,22 @@ impl Contactor {
         }
     }
 
+    /// It is for capacitors and nothing else.
+    #[must_use]
+    pub fn is_for_capacitors(&self) -> bool {
+        self.made_for.as_deref() == Some("capacitor")
+    }
+
     /// It is a NEMA size: rated in horsepower and a continuous current, not in utilization categories.
     #[must_use]
     pub fn is_nema(&self) -> bool {
         self.standard.as_deref() == Some("NEMA")
     }
 
-    /// Rated current that stands for the whole frame, in A: the AC-3 rating to 440 V, else the continuous current.
+    /// Rated current that stands for the whole frame, in A: the AC-3 rating to 440 V, else the continuous current, else that for capacitors.
     #[must_use]
     pub fn load_rating_a(&self) -> f64 {
-        self.ac3_440_a.or(self.continuous_a).unwrap_or(0.0)
+        self.ac3_440_a.or(self.continuous_a).or(self.ac6b_a).unwrap_or(0.0)
     }
 
     /// Current that it carries without switching it, in A: the AC-1 rating, else the continuous current.

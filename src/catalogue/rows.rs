@@ -182,6 +182,8 @@ impl Row for Contactor {
         "ac7b_a",
         "ac8a_a",
         "ac8b_a",
+        "made_for",
+        "ac6b_a",
     ];
     fn key(&self) -> String {
         self.part.clone()
@@ -191,6 +193,7 @@ impl Row for Contactor {
     }
     fn wrong(&self) -> Vec<Wrong> {
         let rated = match self.standard.as_deref() {
+            _ if self.is_for_capacitors() => together(vec![needed("ac6b_a", self.ac6b_a), needed("ac1_a", self.ac1_a)]),
             Some("NEMA") => together(vec![
                 needed("continuous_a", self.continuous_a),
                 one_of("nema_size", self.nema_size.as_deref().unwrap_or(""), NEMA_SIZES),
@@ -200,6 +203,7 @@ impl Row for Contactor {
         };
         together(vec![
             named("frame", &self.frame),
+            one_of("made_for", self.made_for.as_deref().unwrap_or(""), &["", "capacitor"]),
             rated,
             above_zero(&[
                 ("max_voltage_v", self.max_voltage_v),

@@ -92,7 +92,8 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "hp 460 V" => |r: &c::Contactor| r.hp_3ph_460, "hp 575 V" => |r: &c::Contactor| r.hp_3ph_575,
             "continuous (A)" => |r: &c::Contactor| r.continuous_a, "AC-7a (A)" => |r: &c::Contactor| r.ac7a_a,
             "AC-7b (A)" => |r: &c::Contactor| r.ac7b_a, "AC-8a (A)" => |r: &c::Contactor| r.ac8a_a,
-            "AC-8b (A)" => |r: &c::Contactor| r.ac8b_a),
+            "AC-8b (A)" => |r: &c::Contactor| r.ac8b_a, "made for" => |r: &c::Contactor| r.made_for.clone(),
+            "AC-6b (A)" => |r: &c::Contactor| r.ac6b_a),
         "coils" => columns!(catalogue.coils;
             "code" => |r: &c::Coil| r.code.clone(), "voltage (V)" => |r: &c::Coil| r.volts, "DC" => |r: &c::Coil| r.dc),
         "overload_relays" => columns!(catalogue.overload_relays;

@@ -172,6 +172,7 @@ codes! {
     C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
     C212_CONTACT_LIFE, "C212", Note, "how long the contacts last";
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
+    C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -158,6 +158,8 @@ pub struct ContactorOffer {
     pub ac3e: Option<Amperes>,
     /// AC-4.
     pub ac4: Option<Amperes>,
+    /// AC-6b, where it is declared.
+    pub ac6b: Option<Amperes>,
     /// AC-7a.
     pub ac7a: Option<Amperes>,
     /// AC-7b.

@@ -211,6 +211,15 @@ pub fn choose<'a>(
             );
         }
     }
+    let undamped = |own: &ChosenContactor<'_>| own.contactor.is_some_and(|contactor| !contactor.is_for_capacitors());
+    if case.machine.kind == LoadKind::Capacitor && chosen.contactors.iter().any(undamped) {
+        record.find(
+            Finding::new(&codes::C214_UNDAMPED, "the contactor of the capacitor has no damping resistors")
+                .at(case.place.clone())
+                .why("capacitors that are energised already would discharge into this one with a hundred times its current and more")
+                .cure("take a contactor made for capacitors, or a reactor in series, unless this is the only step at its board"),
+        );
+    }
     for relay in &chosen.relays {
         if relay.separate && relay.relay.is_none() {
             record.find(

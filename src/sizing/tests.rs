@@ -365,7 +365,7 @@ proptest! {
         let position = range.iter().position(|own| chosen.part.starts_with(&format!("{}-", own.part))).expect("it is in the catalogue");
         let slow = circuit.overload.as_ref().map_or(1.0, |own| (own.trip_class.trim_end_matches('A').parse::<f64>().unwrap_or(10.0) / 10.0).max(1.0).sqrt());
         let time: f64 = if long { 8.0 } else { 2.0 };
-        for smaller in &range[..position] {
+        for smaller in range[..position].iter().filter(|own| !own.is_for_capacitors()) {
             // The demands again, from their definitions and not from the selection.
             let duty = if premium { smaller.ac3e_440_a.unwrap_or(0.0) } else if smaller.reduced_life { 0.0 } else { smaller.load_rating_a() };
             let withstand = if smaller.load_rating_a() > 630.0 { 6.0 } else { 8.0 } * (10.0 / time.max(10.0)).sqrt() * smaller.load_rating_a();

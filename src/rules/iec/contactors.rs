@@ -30,6 +30,7 @@ pub fn rating(demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
         Category::Ac6a => switching::ac6a_rating(&mut Record::silent(), ac3),
         // Without a fault current the derivation does not hold.
         Category::Ac6b => match demand.fault_max {
+            _ if offer.ac6b.is_some() => offer.ac6b.unwrap_or(none),
             Some(fault) => switching::ac6b_rating(&mut Record::silent(), ac3, fault).unwrap_or(none),
             None => ac3 * book::figure("ac6b-fault-unknown"),
         },

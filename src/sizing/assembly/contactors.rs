@@ -4,7 +4,7 @@
 
 use crate::catalogue::{AccessoryPart, Category, Contactor};
 use crate::design::Check;
-use crate::load::{Case, EfficiencyClass};
+use crate::load::{Case, EfficiencyClass, LoadKind};
 use crate::quantity::{Amperes, Seconds};
 use crate::record::Record;
 use crate::rules::physics::contactors::paralleled_rating;
@@ -85,6 +85,7 @@ fn offer(contactor: &Contactor, link: Option<&AccessoryPart>, case: &Case, volts
     ContactorOffer {
         ac1: rated(Category::Ac1).map(|own| own * (linked * beside)),
         ac7a: rated(Category::Ac7a).map(|own| own * (linked * beside)),
+        ac6b: rated(Category::Ac6b),
         ac7b: rated(Category::Ac7b),
         ac8b: rated(Category::Ac8b),
         ac3: rated(Category::Ac3),
@@ -288,11 +289,18 @@ pub fn candidates<'a>(case: &Case, tools: &Tools<'a>) -> Vec<&'a Contactor> {
         let own = tools.catalogue.contactors.iter().find(|own| own.nema_size.as_deref() == Some(size))?;
         own.continuous_a
     });
+    // Only such a contactor damps the inrush from capacitors that are energised already; it is for nothing else.
+    let capacitor = case.machine.kind == LoadKind::Capacitor;
+    let suits_load = |own: &&Contactor| capacitor || !own.is_for_capacitors();
     let large_enough = |own: &&Contactor| smallest.is_none_or(|least| own.continuous_a.is_some_and(|own| least <= own));
-    let mut all: Vec<&Contactor> = tools.catalogue.contactors.iter().filter(of_family).filter(large_enough).collect();
+    let mut all: Vec<&Contactor> =
+        tools.catalogue.contactors.iter().filter(of_family).filter(suits_load).filter(large_enough).collect();
     if wishes.cheapest {
         // Parts without a price come last: an unknown price is not a low one.
         all.sort_by(|a, b| a.price.unwrap_or(f64::INFINITY).total_cmp(&b.price.unwrap_or(f64::INFINITY)));
+    }
+    if capacitor {
+        all.sort_by_key(|own| !own.is_for_capacitors());
     }
     all
 }

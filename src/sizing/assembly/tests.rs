@@ -169,3 +169,26 @@ fn a_conductor_enlarged_for_its_length_is_held_against_every_terminal() {
     assert!(short.checks.iter().filter(|own| own.name == "terminals").all(|own| own.passed == Some(true)));
     assert!(!short.findings.iter().any(|own| own.code == "C609"));
 }
+
+#[test]
+fn a_capacitor_step_has_a_contactor_that_damps_its_inrush() {
+    const STEP: &[(&str, &str)] = &[
+        ("tag", "K-1"),
+        ("load_kind", "capacitor"),
+        ("reactive_power_kvar", "25"),
+        ("voltage_v", "400"),
+        ("starting_method", "contactor"),
+        ("cable_length_m", "10"),
+    ];
+    // 25 kvar at 400 V: 36.1 A × 1.3 × 1.15 = 53.9 A (IEC 60831-1), more than the 40 A of frame 2.
+    let circuit = size(STEP);
+    let own = main_contactor(&circuit);
+    assert_eq!((own.part.as_str(), own.category.as_str()), ("GEN-K3-80-A230", "AC-6b"), "{own:?}");
+    assert!((own.current_a - 53.9).abs() < 0.1);
+    assert!(!circuit.findings.iter().any(|own| own.code == "C214"));
+    // Beyond the range of such contactors an ordinary one may be large enough, and somebody must look.
+    let large = size(&with(STEP, &[("reactive_power_kvar", "100")]));
+    assert!(large.findings.iter().any(|own| own.code == "C214" || own.code == "C203"), "{:?}", large.findings);
+    // They are for nothing else.
+    assert!(!main_contactor(&size(PUMP)).part.starts_with("GEN-K"));
+}
