@@ -29,6 +29,10 @@ pub struct NotCovered {
     pub class: String,
     /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text.
     pub words: String,
+    /// Words that plainly name it, parted by `;`; only for what is not sized.
+    pub named: String,
+    /// Words of what stands beside it and is an ordinary load: such a text is asked about instead.
+    pub beside: String,
     /// A load of this kind is not sized.
     pub refuse: bool,
     /// What is, where it has a sentence of its own.
@@ -45,11 +49,14 @@ impl NotCovered {
     /// Tells whether a text suggests this.
     #[must_use]
     pub fn suggested_by(&self, text: &str) -> bool {
-        let text = text.trim().to_lowercase();
-        self.words.split(';').map(str::trim).filter(|word| !word.is_empty()).any(|word| match word.strip_prefix('^') {
-            Some(first) => text.starts_with(first),
-            None => text.contains(word),
-        })
+        any_of(&self.words, &plain(text))
+    }
+
+    /// Tells whether a text plainly names this, and not what stands beside it.
+    #[must_use]
+    pub fn named_by(&self, text: &str) -> bool {
+        let text = plain(text);
+        any_of(&self.named, &text) && !any_of(&self.beside, &text)
     }
 
     /// Clause that is named while the load is only suspected.
@@ -57,6 +64,18 @@ impl NotCovered {
     pub fn asked(&self) -> &str {
         if self.asked.is_empty() { &self.reference } else { &self.asked }
     }
+}
+
+/// Small letters with one space between words, however they were hyphenated.
+fn plain(text: &str) -> String {
+    text.to_lowercase().replace('-', " ").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn any_of(words: &str, text: &str) -> bool {
+    words.split(';').map(str::trim).filter(|word| !word.is_empty()).any(|word| match word.strip_prefix('^') {
+        Some(first) => text.starts_with(first),
+        None => text.contains(word),
+    })
 }
 
 /// What a book does not cover, by the book's key; none of an unknown book.
@@ -82,7 +101,12 @@ mod tests {
             }
             for row in rows {
                 assert!(!row.reference.is_empty() && !row.cure.is_empty(), "{book}: {}", row.class);
-                assert!(!row.cure.ends_with('.') && row.words == row.words.to_lowercase(), "{book}: {}", row.class);
+                assert!(!row.cure.ends_with('.'), "{book}: {}", row.class);
+                // Words are looked for in a text without capitals and hyphens.
+                for words in [&row.words, &row.named, &row.beside] {
+                    assert!(words.split("; ").all(|word| plain(word) == word), "{book}: {words}");
+                }
+                assert!(row.named.is_empty() != row.refuse && (row.beside.is_empty() || row.refuse), "{book}: {}", row.class);
                 assert!(matches!(row.about, About::System | About::Surroundings) || row.what.is_empty() != row.refuse);
             }
             for (index, row) in rows.iter().enumerate() {
@@ -105,6 +129,33 @@ mod tests {
         let system = of("iec").iter().find(|row| row.class == "it").expect("a row");
         assert!(system.suggested_by("IT") && system.suggested_by(" it with neutral") && !system.suggested_by("TN-S"));
         assert!(!system.suggested_by("the unit"));
+    }
+
+    /// NFPA 70, 695.1(B) leaves pressure maintenance (jockey) pumps out; a fan of the pump's room is an ordinary motor.
+    #[rstest::rstest]
+    #[case::capitals("FIRE PUMP NO. 1", true)]
+    #[case::hyphen("Main fire-pump (electric)", true)]
+    #[case::inverted("Pump, fire, 75 hp", true)]
+    #[case::firewater("Firewater pump A", true)]
+    #[case::jockey("Jockey pump of fire pump set", false)]
+    #[case::maintenance("Fire pump pressure-maintenance pump", false)]
+    #[case::room("Fire pump room exhaust fan", false)]
+    #[case::irrigation("Lawn sprinkler pump", false)]
+    #[case::fire_alone("Fire damper supply", false)]
+    fn what_plainly_is_a_fire_pump_is_told_from_what_stands_beside_it(#[case] text: &str, #[case] named: bool) {
+        for book in ["iec", "nec"] {
+            let row = of(book).iter().find(|row| row.class == "fire-pump").expect("a row");
+            assert_eq!(row.named_by(text), named, "{book}");
+        }
+    }
+
+    #[test]
+    fn a_fire_pump_is_known_in_the_languages_of_schedules() {
+        let row = of("iec").iter().find(|row| row.class == "fire-pump").expect("a row");
+        for text in ["Feuerlöschpumpe 1", "Pompe incendie", "Bomba contra incendios", "Bomba de incêndio", "Pompa antincendio"] {
+            assert!(row.named_by(text), "{text}");
+        }
+        assert!(!row.named_by("Druckhaltepumpe der Feuerlöschpumpe") && !row.named_by("Pompe jockey incendie"));
     }
 
     /// NFPA 70, 250.20, 250.21, 250.36: a solidly grounded wye is what the book covers; the others are told apart by their words.

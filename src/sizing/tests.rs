@@ -228,6 +228,8 @@ fn a_fire_pump_is_referred_and_not_sized() {
     let circuit = size(&with(DIRECT, &[("service_class", "fire-pump")]));
     assert_eq!(circuit.status, Status::NotSized);
     assert!(circuit.overloads.is_empty());
+    let named = size(&with(DIRECT, &[("description", "Fire pump, electric")]));
+    assert!(named.status == Status::NotSized && codes(&named).contains(&"L401") && named.protection.is_none());
     let asked = size(&with(DIRECT, &[("description", "Sprinkler jockey pump")]));
     assert!(codes(&asked).contains(&"L403"));
     assert_eq!(asked.status, Status::NeedsDecision);

@@ -24,12 +24,7 @@ fn service(load: &Load, not_covered: &'static [NotCovered], record: &mut Record)
     let class = load.text(Field::ServiceClass).map(|text| text.trim().to_lowercase()).unwrap_or_default();
     let known = rows(not_covered, About::Service).find(|row| row.class == class);
     if let Some(row) = known.filter(|row| row.refuse) {
-        record.find(
-            Finding::new(&codes::L401_FIRE_PUMP, row.what.as_str())
-                .at(load.place_of(Field::ServiceClass))
-                .cure(row.cure.as_str())
-                .reference(row.reference.as_str()),
-        );
+        refuse(row, load, Field::ServiceClass, row.cure.clone(), record);
         return;
     }
     if !class.is_empty() && class != "general" {
@@ -52,6 +47,12 @@ fn service(load: &Load, not_covered: &'static [NotCovered], record: &mut Record)
         return;
     }
     let description = load.text(Field::Description).unwrap_or("");
+    // Nobody who leaves the class empty may get a fire pump that its overload relay stops.
+    if let Some(row) = rows(not_covered, About::Service).find(|row| row.refuse && row.named_by(description)) {
+        let cure = format!("{}; if this load is no {}, write service_class general", row.cure, row.class.replace('-', " "));
+        refuse(row, load, Field::Description, cure, record);
+        return;
+    }
     if let Some(row) = rows(not_covered, About::Service).find(|row| row.suggested_by(description)) {
         record.find(
             Finding::new(
@@ -63,6 +64,15 @@ fn service(load: &Load, not_covered: &'static [NotCovered], record: &mut Record)
             .reference(row.asked()),
         );
     }
+}
+
+fn refuse(row: &NotCovered, load: &Load, field: Field, cure: String, record: &mut Record) {
+    record.find(
+        Finding::new(&codes::L401_FIRE_PUMP, row.what.as_str())
+            .at(load.place_of(field))
+            .cure(cure)
+            .reference(row.reference.as_str()),
+    );
 }
 
 /// A supply that has rules of its own in this book.
@@ -173,7 +183,7 @@ mod tests {
     }
 
     #[rstest::rstest]
-    #[case("Fire pump, electric", "695")]
+    #[case("Fire pump room fan", "695")]
     #[case("Medical air compressor, duplex", "517")]
     #[case("Hydraulic elevator pump", "620")]
     #[case("Chain hoist", "610")]
@@ -185,6 +195,19 @@ mod tests {
         assert!(all.len() == 1 && all[0].0 == "L403" && all[0].1.contains(article), "{all:?}");
         let answered = found("nec", &[("tag", "P-1"), ("description", description), ("service_class", "general")], "");
         assert!(answered.is_empty(), "{answered:?}");
+    }
+
+    #[test]
+    fn a_description_that_plainly_names_a_fire_pump_is_refused_unless_the_class_says_otherwise() {
+        for book in ["iec", "nec"] {
+            let of = |class: &[(&str, &str)]| {
+                let cells = [&[("tag", "P-1"), ("description", "Fire pump, electric")], class].concat();
+                found(book, &cells, "").into_iter().map(|own| own.0).collect::<Vec<_>>()
+            };
+            assert_eq!(of(&[]), ["L401"], "{book}");
+            assert_eq!(of(&[("service_class", "general")]), Vec::<String>::new(), "{book}");
+            assert_eq!(of(&[("service_class", "smoke-control")]), ["L402"], "{book}");
+        }
     }
 
     #[test]
