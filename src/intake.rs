@@ -32,6 +32,7 @@ mod settle;
 mod skip;
 mod supply;
 mod table;
+mod tables;
 mod tags;
 mod text;
 mod units;

@@ -5,10 +5,8 @@ use serde::Deserialize;
 use super::{Category, Coil};
 
 pub use crate::rules::HorsepowerUse;
-
-/// Column of a horsepower rating that serves a voltage between lines, in V: 115, 200, 230, 460 or 575 by its place. 208 V is
-/// served by the 200 V column (NEMA ICS 2); a voltage between the bands has none.
-const HORSEPOWER_BANDS: [(f64, f64); 5] = [(110.0, 120.0), (200.0, 208.0), (220.0, 240.0), (440.0, 480.0), (550.0, 600.0)];
+use crate::quantity::Volts;
+use crate::rules::nec::controller::controller_column;
 
 /// A contactor: one rating of a frame.
 #[derive(Clone, Debug, Deserialize)]
@@ -227,34 +225,31 @@ impl Contactor {
     /// Horsepower rating for a use, 1 or 3 phases and a voltage between lines; none if it is not declared.
     #[must_use]
     pub fn horsepower(&self, use_of: HorsepowerUse, phases: u32, volts: f64) -> Option<f64> {
-        let column = HORSEPOWER_BANDS.iter().position(|(low, high)| *low <= volts && volts <= *high)?;
-        let three = |columns: [Option<f64>; 4]| column.checked_sub(1).and_then(|at| columns.get(at).copied().flatten());
-        let one = |to_120: Option<f64>, to_240: Option<f64>| match column {
-            0 => to_120,
-            // No column of one phase is declared for 200 V; at 208 V the current is larger, so it must be held against
-            // `continuous_a` besides.
-            1 | 2 => to_240,
-            _ => None,
+        // No column of one phase is declared for 200 V; at 208 V the current is larger, so it must be held against
+        // `continuous_a` besides.
+        let column = controller_column(phases, Volts(volts))?;
+        let of = |columns: [(f64, Option<f64>); 4]| columns.into_iter().find(|(own, _)| *own == column).and_then(|(_, hp)| hp);
+        let three = |a: Option<f64>, b: Option<f64>, c: Option<f64>, d: Option<f64>| {
+            of([(200.0, a), (230.0, b), (460.0, c), (575.0, d)])
         };
+        let one = |a: Option<f64>, b: Option<f64>| of([(115.0, a), (230.0, b), (0.0, None), (0.0, None)]);
         match (use_of, phases) {
-            (HorsepowerUse::FullVoltage, 3) => three([self.hp_3ph_200, self.hp_3ph_230, self.hp_3ph_460, self.hp_3ph_575]),
+            (HorsepowerUse::FullVoltage, 3) => three(self.hp_3ph_200, self.hp_3ph_230, self.hp_3ph_460, self.hp_3ph_575),
             (HorsepowerUse::FullVoltage, 1) => one(self.hp_1ph_115, self.hp_1ph_230),
             (HorsepowerUse::Jogging, 3) => {
-                three([self.jog_hp_3ph_200, self.jog_hp_3ph_230, self.jog_hp_3ph_460, self.jog_hp_3ph_575])
+                three(self.jog_hp_3ph_200, self.jog_hp_3ph_230, self.jog_hp_3ph_460, self.jog_hp_3ph_575)
             }
             (HorsepowerUse::Jogging, 1) => one(self.jog_hp_1ph_115, self.jog_hp_1ph_230),
-            (HorsepowerUse::WyeDelta, 3) => three([
+            (HorsepowerUse::WyeDelta, 3) => three(
                 self.wye_delta_hp_3ph_200,
                 self.wye_delta_hp_3ph_230,
                 self.wye_delta_hp_3ph_460,
-                self.wye_delta_hp_3ph_575,
-            ]),
-            (HorsepowerUse::PartWinding, 3) => three([
+                self.wye_delta_hp_3ph_575),
+            (HorsepowerUse::PartWinding, 3) => three(
                 self.part_winding_hp_3ph_200,
                 self.part_winding_hp_3ph_230,
                 self.part_winding_hp_3ph_460,
-                self.part_winding_hp_3ph_575,
-            ]),
+                self.part_winding_hp_3ph_575),
             _ => None,
         }
     }

@@ -99,7 +99,7 @@ static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
 const GROUPS: [&str; 7] = ["", "motor", "power", "supply", "starter", "cable", "control"];
 
 fn rows() -> Vec<Row> {
-    csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(TABLE.as_bytes()).into_deserialize().flatten().collect()
+    super::tables::rows(TABLE)
 }
 
 fn meaning(name: &str) -> Option<Meaning> {

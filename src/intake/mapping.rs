@@ -1,6 +1,7 @@
 //! Which column means what: by heading, by unit, and where a heading leaves it open, by what the column holds.
 
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
 use super::duty::{self, Duty};
 use super::error::{IntakeError, IntakeErrorKind};
@@ -8,7 +9,7 @@ use super::headings::{Meaning, Recognised};
 use super::layout::Layout;
 use super::methods::{self, Method};
 use super::units::Unit;
-use super::{Grid, fold, text};
+use super::{Grid, fold, tables, text};
 use crate::finding::{column_letters, nearest};
 use crate::load::{FIELDS, Field, FieldSpec, Kind};
 
@@ -203,14 +204,14 @@ fn is_certain(meaning: Meaning, samples: &[String]) -> bool {
         Field::Supply => most(samples, |text| {
             text.contains('/')
                 || text.to_lowercase().contains(['v', '~'])
-                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.contains(&number))
+                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.contains(&(number,)))
         }),
         _ => false,
     }
 }
 
 /// Voltages of the usual low-voltage systems, which are no usual ratings of motors.
-const SYSTEMS: [f64; 12] = [208.0, 220.0, 230.0, 240.0, 380.0, 400.0, 415.0, 440.0, 460.0, 480.0, 575.0, 690.0];
+static SYSTEMS: LazyLock<Vec<(f64,)>> = LazyLock::new(|| tables::rows(include_str!("tables/system-voltages.csv")));
 
 /// Contents that a meaning admits.
 fn fits(meaning: Meaning, samples: &[String]) -> bool {

@@ -77,7 +77,7 @@ static SPELLINGS: LazyLock<HashMap<String, Vec<Meaning>>> = LazyLock::new(|| {
 });
 
 fn rows() -> Vec<Row> {
-    csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(TABLE.as_bytes()).into_deserialize().flatten().collect()
+    super::tables::rows(TABLE)
 }
 
 /// Reads the text of a starting method.

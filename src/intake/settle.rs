@@ -1,17 +1,21 @@
 //! What only a row as a whole says: one method, one power, the kind of load, and what is missing.
 
+use std::sync::LazyLock;
+
 use super::methods;
 use super::row::{Beside, is_power};
 use super::table::{Table, index};
+use super::tables;
 use super::units::KILOWATTS_PER_HORSEPOWER;
 use super::{Cell, fold, text};
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, Value};
 
-/// Powers that differ by more than this are not those of one motor.
+/// Slack of the comparison of a power in two units: more than the rounding of standard outputs, 0.75 kW for 1 hp and the like.
 const MISMATCH: f64 = 0.05;
-/// Neighbours among the standard sizes in kilowatts and horsepower that differ by more and still are one motor.
-const STANDARD_PAIRS: [(f64, f64); 6] = [(4.0, 5.0), (4.0, 5.5), (160.0, 200.0), (200.0, 250.0), (0.25, 0.3), (0.18, 0.25)];
+
+/// Neighbours among the standard outputs in kilowatts and horsepower that differ by more and still are one motor.
+static STANDARD_PAIRS: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| tables::rows(include_str!("tables/power-pairs.csv")));
 
 impl Table<'_> {
     /// Holds the values of a row against each other.
@@ -139,7 +143,7 @@ impl Table<'_> {
             return;
         };
         let converted = horsepower * KILOWATTS_PER_HORSEPOWER;
-        let standard = STANDARD_PAIRS.iter().any(|(one, other)| *one == kilowatts && *other == horsepower);
+        let standard = STANDARD_PAIRS.contains(&(kilowatts, horsepower));
         if standard || (kilowatts - converted).abs() <= MISMATCH * kilowatts.max(converted) {
             return;
         }

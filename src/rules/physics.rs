@@ -6,9 +6,11 @@ use crate::rules::table::Document;
 
 pub mod contactors;
 pub mod currents;
+pub mod devices;
 pub mod drop;
 pub mod fault;
 pub mod magnetic;
+pub mod plausibility;
 pub mod starting;
 pub mod thermal;
 pub mod tripping;
@@ -19,9 +21,10 @@ pub const DOCUMENTS: &[&Document] = &[
     &contactors::ALTITUDE_OF_ELECTRONICS,
     &contactors::AMBIENT,
     &contactors::PARALLEL_POLES,
+    &devices::DEVICES,
     &magnetic::INRUSH,
+    &plausibility::PLAUSIBILITY,
     &starting::PRACTICE,
-    &starting::START_TIMES,
     &tripping::MODELS,
 ];
 

@@ -122,9 +122,8 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
 
 /// Defaults of the book, in words where they are written.
 fn defaults_of(rules: &dyn RunRules, basis: &Basis) -> Defaults {
-    use crate::sizing::resolve::defaults;
+    use crate::sizing::resolve::{device_air_c, enclosure_rise_k};
     let own = rules.defaults();
-    let room = basis.design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
     let size = |mm2: f64| rules.size_text(mm2).replace("mm2", "mm²");
     Defaults {
         ambient_c: own.ambient_c,
@@ -136,8 +135,8 @@ fn defaults_of(rules: &dyn RunRules, basis: &Basis) -> Defaults {
         minimum_aluminium: size(own.minimum_aluminium_mm2),
         insulation: own.insulation,
         installation: own.installation,
-        device_ambient_c: (room + defaults::ENCLOSURE_RISE_K).max(defaults::DEVICE_AMBIENT_C),
-        enclosure_rise_k: defaults::ENCLOSURE_RISE_K,
+        device_ambient_c: device_air_c(basis.design.ambient_c),
+        enclosure_rise_k: enclosure_rise_k(),
     }
 }
 

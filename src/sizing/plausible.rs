@@ -1,7 +1,7 @@
 //! What contradicts itself: values of one row against each other, and rows against boards and other rows. Nothing is corrected
 //! here; each contradiction is a finding at its cell, because one of the two is wrong and only a person knows which.
 //!
-//! The limits are common practice without a source, wide enough that a motor which exists stays silent.
+//! The limits stand in a table, wide enough that a motor which exists stays silent.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,20 +11,15 @@ use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, Machine, Method}
 use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::RuleBook;
+use crate::rules::physics::plausibility::plausible;
 
-/// Share of the losses by which a single motor may fall short of its rated efficiency: IEC 60034-1, 12.1, for the smaller ones.
-const LOSS_TOLERANCE: f64 = 0.15;
-/// Power factor that no induction motor reaches on the line.
-const POWER_FACTOR: f64 = 0.985;
-/// Longest run at low voltage that is still believed, in metres and in feet.
-const LONGEST: [(Field, f64, &str); 4] = [
-    (Field::CableLengthM, 1_000.0, "m"),
-    (Field::SupplyLengthM, 1_000.0, "m"),
-    (Field::ControlCableLengthM, 2_000.0, "m"),
-    (Field::CableLengthFt, 3_300.0, "ft"),
+/// Columns of lengths, with the name of the longest that is still believed.
+const LENGTHS: [(Field, &str, &str); 4] = [
+    (Field::CableLengthM, "cable-length-most-m", "m"),
+    (Field::SupplyLengthM, "supply-length-most-m", "m"),
+    (Field::ControlCableLengthM, "control-length-most-m", "m"),
+    (Field::CableLengthFt, "cable-length-most-ft", "ft"),
 ];
-/// More starts an hour than this leave no time to run warm, which is what continuous duty means.
-const STARTS_IN_CONTINUOUS_DUTY: f64 = 20.0;
 
 /// Values of one row against each other.
 pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
@@ -56,7 +51,7 @@ fn efficiency(load: &Load, machine: &Machine, book: &dyn RuleBook, record: &mut 
     let percent = |share: f64| round_to(share * 100.0, 1);
     if let Some(class) = machine.class
         && let Some(limit) = class_limit(load, machine, class, book)
-        && stated < limit - LOSS_TOLERANCE * (1.0 - limit)
+        && stated < limit - plausible("loss-tolerance") * (1.0 - limit)
     {
         let word = load.text(Field::EfficiencyClass).unwrap_or(class.name());
         let what = format!("{} % is less than the {} % of class {word} at this output", percent(stated), percent(limit));
@@ -67,7 +62,7 @@ fn efficiency(load: &Load, machine: &Machine, book: &dyn RuleBook, record: &mut 
                 .cure("compare class, efficiency and power with the nameplate: the efficiency may be that of pump and motor together"),
         );
     } else if let Some(best) = class_limit(load, machine, EfficiencyClass::Ie5, book)
-        && 1.0 - stated < 0.5 * (1.0 - best.max(0.9))
+        && 1.0 - stated < plausible("best-loss-share") * (1.0 - best.max(plausible("best-efficiency-least")))
     {
         let what = format!("{} % leaves less than half of the losses of the best class", percent(stated));
         record.find(
@@ -82,7 +77,7 @@ fn efficiency(load: &Load, machine: &Machine, book: &dyn RuleBook, record: &mut 
 fn power_factor(load: &Load, case: &Case, record: &mut Record) {
     let Some(stated) = load.number(Field::PowerFactor) else { return };
     // A drive shows its own power factor to the supply; synchronous motors run on drives.
-    if case.machine.kind != LoadKind::Motor || case.start.method == Method::Drive || stated < POWER_FACTOR {
+    if case.machine.kind != LoadKind::Motor || case.start.method == Method::Drive || stated < plausible("power-factor-most") {
         return;
     }
     record.find(
@@ -94,9 +89,10 @@ fn power_factor(load: &Load, case: &Case, record: &mut Record) {
 }
 
 fn lengths(load: &Load, record: &mut Record) {
-    for (field, longest, unit) in LONGEST {
+    for (field, longest, unit) in LENGTHS {
+        let longest = plausible(longest);
         let Some(length) = load.number(field).filter(|length| *length > longest) else { continue };
-        let meant = if unit == "m" && length >= 5_000.0 {
+        let meant = if unit == "m" && length >= plausible("millimetres-from-m") {
             format!("; if millimetres are meant, write {}", round_to(length / 1_000.0, 1))
         } else {
             String::new()
@@ -117,11 +113,11 @@ fn starts(load: &Load, case: &Case, record: &mut Record) {
     let (Some(per_hour), true) = (case.start.per_hour, load.entry(Field::Duty).is_some()) else { return };
     let duty = case.start.duty_text.trim();
     let (what, cure) = match case.start.duty {
-        1 if per_hour > STARTS_IN_CONTINUOUS_DUTY => (
+        1 if per_hour > plausible("continuous-starts-most") => (
             format!("{per_hour} starts an hour and continuous duty \"{duty}\""),
             "write S3, S4 or S5 with its share if the motor starts that often, or correct the starts",
         ),
-        3..=5 if per_hour < 1.0 => (
+        3..=5 if per_hour < plausible("intermittent-starts-least") => (
             format!("{per_hour} starts an hour and intermittent duty \"{duty}\""),
             "intermittent duty starts several times an hour (a cycle is 10 min); correct the duty or the starts",
         ),

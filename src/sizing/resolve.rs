@@ -10,32 +10,33 @@ use crate::load::{
     Case, ControlVoltage, ControlWish, Coordination, EfficiencyClass, Field, Known, Load, LoadKind, LoadTorque, Machine,
     Material, Method, Origin, ProtectionKind, Route, Start, Wishes,
 };
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
-use crate::rules::units::Units;
+use crate::rules::physics::devices::device_figure;
+use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::starting;
+use crate::rules::units::{METRES_A_FOOT, Units};
 
 pub mod idle;
 mod services;
 
-/// Defaults of the project, for what the basis leaves open: the value and why it is that one.
-pub mod defaults {
-    /// Voltage of a load off that of its board that is still taken for the same: motors bear 10 % (IEC 60034-1, NEMA MG 1).
-    pub const VOLTAGE_TOLERANCE: f64 = 0.1;
-    /// Air around the devices above the air of the room, K: common practice, no source.
-    pub const ENCLOSURE_RISE_K: f64 = 15.0;
-    /// Lowest device temperature that is reckoned with, °C: reference of IEC 60947-1.
-    pub const DEVICE_AMBIENT_C: f64 = 40.0;
-    /// Start time at full voltage, s: common practice, no source.
-    pub const START_TIME_S: f64 = 3.0;
-    /// Start time at full voltage with much torque to break away, s: common practice, no source.
-    pub const HEAVY_START_TIME_S: f64 = 10.0;
-    /// Tap of an autotransformer and voltage share of a resistor or reactor: the middle of the usual taps 50, 65 and 80 %.
-    pub const TAP: f64 = 0.65;
-    /// Current limit of a soft starter over rated current: common practice, no source.
-    pub const START_LIMIT: f64 = 4.0;
-    /// Rating of a controller's output, A: the contract's default.
-    pub const OUTPUT_A: f64 = 0.5;
+/// Air at the devices, °C: that of the room with the rise inside the enclosure, never less than the reference of devices.
+#[must_use]
+pub fn device_air_c(room: Option<f64>) -> f64 {
+    let least = device_figure("device-air-least-c");
+    room.map_or(least, |room| (room + enclosure_rise_k()).max(least))
+}
+
+/// Air at the devices above the air of the room, K.
+#[must_use]
+pub fn enclosure_rise_k() -> f64 {
+    figure("enclosure-rise")
+}
+
+/// A figure of starting practice; a test holds that each one named here is in the table.
+fn figure(name: &str) -> f64 {
+    starting::practice(name).unwrap_or(f64::NAN)
 }
 
 /// Resolves a row. Findings go to the record; `None` if the row can't be sized.
@@ -233,7 +234,7 @@ fn machine(
 fn against_board(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) {
     let own = board(load, basis);
     let Some(line) = basis.board(&own).and_then(|own| own.voltage_v).or(basis.supply.voltage_v) else { return };
-    let near = |other: f64| (voltage.0 - other).abs() <= defaults::VOLTAGE_TOLERANCE * other;
+    let near = |other: f64| (voltage.0 - other).abs() <= plausible("voltage-tolerance") * other;
     // A single-phase board has half its voltage to the neutral.
     if load.entry(Field::VoltageV).is_none() || [line, line / 3f64.sqrt(), line / 2.0].into_iter().any(near) {
         return;
@@ -245,17 +246,22 @@ fn against_board(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record
     );
 }
 
+/// How far a value that is written twice may differ from itself, per cent.
+fn written_twice_pct() -> f64 {
+    round_to(plausible("written-twice-share") * 100.0, 0)
+}
+
 /// Power from kilowatts or horsepower; the larger where both are stated and differ.
 fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &mut Record) -> Option<Watts> {
     let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
     let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
     if let (Some(a), Some(b)) = (from_kw, from_hp)
-        && (a - b).abs() > 0.1 * a
+        && (a - b).abs() > plausible("written-twice-share") * a
     {
         record.find(
             Finding::new(
                 &codes::L307_KW_AGAINST_HP,
-                format!("{} kW and {} hp differ by more than 10 %", a / 1000.0, load.number(hp).unwrap_or(0.0)),
+                format!("{} kW and {} hp differ by more than {} %", a / 1000.0, load.number(hp).unwrap_or(0.0), written_twice_pct()),
             )
             .at(load.place_of(hp))
             .why("the larger is used")
@@ -291,7 +297,7 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
             let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
             assumed.push(format!(
                 "efficiency {} % ({class}, {} poles)",
-                crate::quantity::round_to(value * 100.0, 1),
+                round_to(value * 100.0, 1),
                 machine.poles
             ));
         }
@@ -341,8 +347,7 @@ fn start(load: &Load, basis: &Basis, method: Method, machine: &Machine, book: &d
         Some("high-breakaway") => Some(LoadTorque::HighBreakaway),
         _ => None,
     };
-    let default_time =
-        if torque == Some(LoadTorque::HighBreakaway) { defaults::HEAVY_START_TIME_S } else { defaults::START_TIME_S };
+    let default_time = figure(if torque == Some(LoadTorque::HighBreakaway) { "start-time-heavy" } else { "start-time" });
     let of_book = book.locked_rotor_ratio(machine);
     let assumed_ratio = is_motor && !electronic && of_book.origin == Origin::Default;
     let ratio = pick(load.number(Field::LockedRotorRatio), of_book.value, "locked-rotor ratio", "", assumed_ratio);
@@ -356,10 +361,11 @@ fn start(load: &Load, basis: &Basis, method: Method, machine: &Machine, book: &d
     );
     let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", is_motor && !electronic);
     let uses_tap = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
-    let tap = pick(load.number(Field::TapPct).map(|pct| pct / 100.0), defaults::TAP, "tap", "", uses_tap);
+    let usual_tap = figure(if method == Method::Autotransformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
+    let tap = pick(load.number(Field::TapPct).map(|pct| pct / 100.0), usual_tap, "tap", "", uses_tap);
     let uses_limit = matches!(method, Method::SoftStarter | Method::SoftStarterInsideDelta);
-    let limit =
-        pick(load.number(Field::StartCurrentLimit), defaults::START_LIMIT, "current limit", " × rated current", uses_limit);
+    let usual_limit = figure("soft-starter-limit");
+    let limit = pick(load.number(Field::StartCurrentLimit), usual_limit, "current limit", " × rated current", uses_limit);
     let duty_text = load.text(Field::Duty).unwrap_or("S1").to_owned();
     Start {
         method,
@@ -416,13 +422,12 @@ fn rated_minutes(text: &str) -> Option<f64> {
 fn length(load: &Load, record: &mut Record) -> Option<Metres> {
     let metres = load.number(Field::CableLengthM);
     let feet = load.number(Field::CableLengthFt);
-    // The international foot is 0.3048 m exactly.
-    let from_feet = feet.map(|feet| feet * 0.3048);
+    let from_feet = feet.map(|feet| feet * METRES_A_FOOT);
     if let (Some(metres), Some(feet), Some(from_feet)) = (metres, feet, from_feet)
-        && (metres - from_feet).abs() > 0.1 * metres
+        && (metres - from_feet).abs() > plausible("written-twice-share") * metres
     {
         record.find(
-            Finding::new(&codes::L311_LENGTHS, format!("{metres} m and {feet} ft differ by more than 10 %"))
+            Finding::new(&codes::L311_LENGTHS, format!("{metres} m and {feet} ft differ by more than {} %", written_twice_pct()))
                 .at(load.place_of(Field::CableLengthFt))
                 .why("the longer is used")
                 .cure("correct the one that is wrong"),
@@ -521,7 +526,7 @@ fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
     ControlWish {
         voltage: text.and_then(control_voltage).unwrap_or_else(|| book.control_voltage()),
         driven_by,
-        output: Amperes(load.number(Field::PlcOutputA).unwrap_or(defaults::OUTPUT_A)),
+        output: Amperes(load.number(Field::PlcOutputA).unwrap_or_else(|| device_figure("controller-output-a"))),
         no: load.count(Field::AuxNo).unwrap_or(0),
         nc: load.count(Field::AuxNc).unwrap_or(0),
         low_level: load.text(Field::FeedbackLevel) == Some("logic"),
@@ -537,7 +542,6 @@ fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
 
 fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     let design = &basis.design;
-    let room = design.ambient_c.unwrap_or(defaults::DEVICE_AMBIENT_C - defaults::ENCLOSURE_RISE_K);
     let own = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
     let from_row =
         load.text(Field::ProtectionKind).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Cell));
@@ -550,7 +554,7 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
             Some("type-2") => Some(Coordination::Type2),
             _ => None,
         },
-        device_ambient: Celsius(own.unwrap_or((room + defaults::ENCLOSURE_RISE_K).max(defaults::DEVICE_AMBIENT_C))),
+        device_ambient: Celsius(own.unwrap_or_else(|| device_air_c(design.ambient_c))),
         altitude: Metres(design.altitude_m.unwrap_or(0.0)),
         current_source: design.current_source.clone().unwrap_or_else(|| "nameplate".to_owned()),
         reduced_life: basis.catalogue.reduced_life_contactors.as_deref() == Some("where-suitable"),

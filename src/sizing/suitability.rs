@@ -4,6 +4,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Method};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
+use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
 use crate::rules::units::Units;
 use crate::rules::words;
@@ -74,7 +75,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let line = case.machine.voltage.0;
     if !start.method.needs_delta_winding() {
         if let Some((low, high)) = case.machine.winding {
-            let close = |volts: f64| (volts - line).abs() <= 0.1 * line;
+            let close = |volts: f64| (volts - line).abs() <= plausible("voltage-tolerance") * line;
             if !close(low.0) && !high.is_some_and(|high| close(high.0)) && start.method != Method::Drive {
                 record.find(
                     Finding::new(
@@ -104,7 +105,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
             .cure(tools.book.delta_winding_cure(case.machine.voltage))
             .reference(tools.book.clause(Topic::TerminalMarkings)),
         ),
-        Some((delta, _)) if (delta.0 - line).abs() > 0.1 * line => record.find(
+        Some((delta, _)) if (delta.0 - line).abs() > plausible("voltage-tolerance") * line => record.find(
             Finding::new(
                 &codes::C303_WRONG_WINDING,
                 format!(

@@ -7,6 +7,7 @@ use crate::load::{
 use crate::quantity::{Amperes, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
+use crate::rules::physics::plausibility::{apart, plausible};
 use crate::rules::physics::{contactors, currents as physics, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
@@ -66,7 +67,7 @@ impl RuleBook for Iec {
     }
 
     fn tables_behind_all(&self) -> &'static [&'static str] {
-        &["book-figures", "breaker-practice", "overload-limits", "start-times", "starting-practice", "voltage-drop-limits"]
+        &["book-figures", "breaker-practice", "device-figures", "overload-limits", "starting-practice", "voltage-drop-limits"]
     }
 
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str] {
@@ -129,7 +130,7 @@ impl RuleBook for Iec {
     }
 
     fn control_voltage(&self) -> ControlVoltage {
-        ControlVoltage { volts: 230.0, dc: false }
+        ControlVoltage { volts: figure("control-voltage-v"), dc: false }
     }
 
     fn protection_kind(&self) -> ProtectionKind {
@@ -192,7 +193,7 @@ impl RuleBook for Iec {
     fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
         let row = overload::class_row(tripping::TripClass::parse(class)?)?;
         // The upper end of the class's band at its anchor of the setting, at constant I²t.
-        let anchor = tripping::CLASS_ANCHOR;
+        let anchor = tripping::class_anchor();
         (multiple > 1.0).then(|| Seconds(row.most_s * (anchor / multiple) * (anchor / multiple)))
     }
 
@@ -361,6 +362,11 @@ fn low_speed(machine: &Machine, full_load: Amperes, record: &mut Record) -> Opti
     Some((computed * figure("low-speed-current")).min(full_load))
 }
 
+/// How far a nameplate may lie off before a slip is likelier than another motor, per cent.
+fn far_pct() -> f64 {
+    round_to(plausible("nameplate-far-share") * 100.0, 0)
+}
+
 fn compare(
     machine: &Machine,
     computed: Option<Amperes>,
@@ -372,9 +378,8 @@ fn compare(
     if machine.kind != LoadKind::Motor {
         return;
     }
-    let apart = |a: f64, b: f64, share: f64, least: f64| (a - b).abs() > share * b && (a - b).abs() > least;
     if let (Some(nameplate), Some(computed)) = (machine.nameplate, computed)
-        && apart(nameplate.0, computed.0, 0.10, 0.3)
+        && apart(nameplate.0, computed.0, "nameplate-differs-share", "nameplate-differs-a")
     {
         record.find(
             Finding::new(
@@ -391,15 +396,16 @@ fn compare(
     }
     // Without a guide value the motor's own data are all there is to tell a slip of a unit by.
     if let (Some(nameplate), Some(computed), None) = (machine.nameplate, computed, table)
-        && apart(nameplate.0, computed.0, 0.25, 0.5)
+        && apart(nameplate.0, computed.0, "nameplate-far-share", "nameplate-far-a")
     {
         record.find(
             Finding::new(
                 &codes::R106_NAMEPLATE_OFF_COMPUTED,
                 format!(
-                    "the nameplate says {} A; power, efficiency and power factor give {} A, more than 25 % away",
+                    "the nameplate says {} A; power, efficiency and power factor give {} A, more than {} % away",
                     nameplate.0,
-                    round_to(computed.0, 2)
+                    round_to(computed.0, 2),
+                    far_pct()
                 ),
             )
             .at(place.clone())
@@ -407,15 +413,16 @@ fn compare(
         );
     }
     if let (Some(nameplate), Some(table)) = (machine.nameplate, table)
-        && apart(nameplate.0, table.current.0, 0.25, 0.5)
+        && apart(nameplate.0, table.current.0, "nameplate-far-share", "nameplate-far-a")
     {
         record.find(
             Finding::new(
                 &codes::R102_NAMEPLATE_OFF_TABLE,
                 format!(
-                    "the nameplate says {} A; the guide value for this output is {} A, more than 25 % away",
+                    "the nameplate says {} A; the guide value for this output is {} A, more than {} % away",
                     nameplate.0,
-                    round_to(table.current.0, 2)
+                    round_to(table.current.0, 2),
+                    far_pct()
                 ),
             )
             .at(place.clone())
@@ -534,7 +541,7 @@ mod tests {
 
     #[test]
     fn every_figure_that_the_program_names_is_in_the_table() {
-        let text = [include_str!("book.rs"), include_str!("contactors.rs")].concat();
+        let text = [include_str!("book.rs"), include_str!("contactors.rs"), include_str!("criteria.rs")].concat();
         let named: Vec<&str> = text.split("figure(\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
         assert!(named.len() > 5);
         for name in named.iter().filter(|name| name.len() > 1 && !name.contains(')')) {

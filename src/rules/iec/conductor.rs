@@ -127,7 +127,7 @@ pub const FORMULAS: &[&Formula] = &[];
 /// Standard sizes from 1.5 mm², ascending.
 pub static SIZES: LazyLock<Vec<f64>> = LazyLock::new(|| SIZE_ROWS.iter().map(|row| row.size_mm2).collect());
 
-fn physics(name: &str) -> f64 {
+pub(super) fn physics(name: &str) -> f64 {
     PHYSICS_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 

@@ -1,25 +1,23 @@
 //! The IEC book's criteria for a run of cable: capacity, overload, voltage drop, withstand, disconnection, least size.
 
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres};
+use std::sync::LazyLock;
+
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed, RunRules,
 };
+use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
-use crate::rules::iec::{Iec, conductor, overload, protection};
+use crate::rules::iec::conductor::{self, physics};
+use crate::rules::iec::{Iec, overload, protection};
 use crate::rules::physics::{drop, fault, thermal};
 
-/// Largest number of cables in parallel.
-const MOST_PARALLEL: u32 = 6;
-/// Smallest size that is laid in parallel, mm²: common practice, no source.
-const PARALLEL_FROM_MM2: f64 = 50.0;
-/// Time in which an instantaneous release clears (IEC 60898-1, IEC 60947-2).
-const INSTANTANEOUS_S: f64 = 0.1;
-/// Times for which operating currents of devices are known, ascending; the last is the longest of the adiabatic formula.
-const CLEARING_S: [f64; 4] = [INSTANTANEOUS_S, 0.4, 0.5, 5.0];
-
-/// Temperature of a conductor without load, to which tabulated resistances are stated.
-const COLD_C: f64 = 20.0;
+/// Times for which operating currents of devices are known, ascending: instantaneous, the columns of the fuses' tables, and the
+/// longest of the adiabatic formula.
+fn clearing_times() -> [f64; 4] {
+    [physics("instantaneous-clearing-s"), 0.4, 0.5, physics("adiabatic-most-s")]
+}
 
 const CRITERIA: &[Criterion] = &[
     Criterion {
@@ -174,16 +172,19 @@ fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) ->
     if demand.behind_drive {
         return None;
     }
+    let share = physics("conventional-trip-over-capacity");
+    // A device whose conventional trip nobody knows protects no size.
+    let unknown = f64::INFINITY;
     let need = match demand.overload {
         OverloadDevice::Load => return None,
         OverloadDevice::Missing => return Some(Outcome::not_checked("no device that protects from overload is chosen (433.3)")),
         OverloadDevice::Setting(setting) => {
-            setting.0.max(setting.0 * overload::conventional_trip_multiple("electronic").unwrap_or(1.2) / 1.45)
+            setting.0.max(setting.0 * overload::conventional_trip_multiple("electronic").unwrap_or(unknown) / share)
         }
-        OverloadDevice::Breaker(rating, trips) => rating.0.max(rating.0 * trips / 1.45),
+        OverloadDevice::Breaker(rating, trips) => rating.0.max(rating.0 * trips / share),
         OverloadDevice::Fuse(rating) => {
-            let fusing = protection::conventional_gg(rating).map_or(2.1, |row| row.fusing_x);
-            rating.0.max(rating.0 * fusing / 1.45)
+            let fusing = protection::conventional_gg(rating).map_or(unknown, |row| row.fusing_x);
+            rating.0.max(rating.0 * fusing / share)
         }
     };
     // The working of the capacity stands with the criterion before.
@@ -240,12 +241,12 @@ fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Rec
     let least = end_phase_min(demand, candidate, record)?;
     // The working of what it stands is that of the criterion before.
     let stands = stands(demand, candidate, &mut Record::silent())?;
-    let longest = CLEARING_S[CLEARING_S.len() - 1];
+    let longest = physics("adiabatic-most-s");
     let Some((operates, time)) = clears(device, least) else {
         // Nothing clears it within 5 s, so nothing can be proved: no energy is admitted.
         return Some(Outcome::at_most(least.squared_over(Seconds(longest)).0, 0.0));
     };
-    let energy = if time <= INSTANTANEOUS_S {
+    let energy = if fits(time, physics("instantaneous-clearing-s")) {
         // Up to 0.1 s the device limits the energy to what it lets through at most.
         least.squared_over(Seconds(time)).0.min(let_through)
     } else {
@@ -259,12 +260,12 @@ fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Rec
 fn clears(device: FaultDevice, current: Amperes) -> Option<(Amperes, f64)> {
     let operates = |time: f64| -> Option<Amperes> {
         match device {
-            FaultDevice::Magnetic(most) => (time <= INSTANTANEOUS_S).then_some(most),
+            FaultDevice::Magnetic(most) => fits(time, physics("instantaneous-clearing-s")).then_some(most),
             FaultDevice::Gg(rating) => protection::gg_disconnection_current(rating, Seconds(time)),
             FaultDevice::Am(rating) => protection::am_operating_current(rating, Seconds(time)),
         }
     };
-    CLEARING_S.into_iter().find_map(|time| operates(time).filter(|least| least.fits(current)).map(|least| (least, time)))
+    clearing_times().into_iter().find_map(|time| operates(time).filter(|least| least.fits(current)).map(|least| (least, time)))
 }
 
 /// 411.4.4: the smallest fault to earth must reach the current that disconnects in time.
@@ -327,7 +328,7 @@ fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
 fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let factor = conductor::greatest_voltage_factor();
     let behind = demand.largest_source(factor, record)?;
-    let cable = impedance(demand, candidate, candidate.size_mm2, COLD_C, record)?;
+    let cable = impedance(demand, candidate, candidate.size_mm2, physics("resistance-stated-c"), record)?;
     Some(demand.largest_fault(factor, behind, cable, record))
 }
 
@@ -337,22 +338,17 @@ fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
 }
 
 /// What is assumed of a route.
-const DEFAULTS: RunDefaults = RunDefaults {
-    // The safer of the two usual references, 30 °C (IEC 60364-5-52) and 40 °C (IEC 60947-1).
-    ambient_c: 40.0,
-    // References of IEC 60364-5-52 Tables B.52.15 and B.52.16, the latter on the safe side for most soils.
-    ground_c: 20.0,
-    soil_k_m_w: 2.5,
+static DEFAULTS: LazyLock<RunDefaults> = LazyLock::new(|| RunDefaults {
+    ambient_c: figure("cable-air-c"),
+    ground_c: figure("cable-ground-c"),
+    soil_k_m_w: figure("soil-k-m-w"),
     insulation: "pvc",
     installation: "B2",
-    // IEC 60364-5-52 Table 52.2; of aluminium it allows 10 mm², but sizes below 16 are rarely made.
-    minimum_copper_mm2: 1.5,
-    minimum_aluminium_mm2: 16.0,
-    // IEC 60364-5-52 Table G.52.1, other uses, public network.
-    running_drop_pct: 5.0,
-    // A contactor must hold at 85 % of its rated voltage (IEC 60947-4-1); common practice, no source.
-    starting_drop_pct: 15.0,
-};
+    minimum_copper_mm2: figure("smallest-copper-mm2"),
+    minimum_aluminium_mm2: figure("smallest-aluminium-mm2"),
+    running_drop_pct: conductor::drop_limit_pct(false).unwrap_or(f64::NAN),
+    starting_drop_pct: figure("starting-drop-pct"),
+});
 
 impl RunRules for Iec {
     fn defaults(&self) -> &'static RunDefaults {
@@ -365,10 +361,11 @@ impl RunRules for Iec {
 
     fn ladder(&self, demand: &RunDemand) -> Vec<Candidate> {
         let single = conductor::SIZES.iter().map(|size| Candidate { size_mm2: *size, parallel: 1 });
-        let several = (2..=MOST_PARALLEL).flat_map(|parallel| {
+        let (most, from) = (figure("most-parallel") as u32, figure("parallel-from-mm2"));
+        let several = (2..=most).flat_map(|parallel| {
             conductor::SIZES
                 .iter()
-                .filter(|size| **size >= PARALLEL_FROM_MM2)
+                .filter(move |size| **size >= from)
                 .map(move |size| Candidate { size_mm2: *size, parallel })
         });
         single.chain(several).filter(|own| conductor::resistance_at_20(demand.material, own.size_mm2).is_some()).collect()

@@ -93,11 +93,11 @@ impl RuleBook for Nec {
 
     fn tables_behind_all(&self) -> &'static [&'static str] {
         &[
+            "device-figures",
             "insulation-types",
             "nec-book-figures",
             "nema-controller-three-phase",
             "standard-ratings",
-            "start-times",
             "starting-practice",
         ]
     }

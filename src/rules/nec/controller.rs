@@ -147,12 +147,17 @@ pub struct ControllerSize {
     pub service_limit: Option<Amperes>,
 }
 
+/// The voltage column of horsepower ratings that serves a voltage between lines: 200 V serves 208 V; none between the bands.
+#[must_use]
+pub fn controller_column(phases: u32, voltage: Volts) -> Option<f64> {
+    band(if phases == 1 { "controller-single-phase" } else { "controller-three-phase" }, voltage)
+}
+
 /// Sizes that have a rating for this service, number of phases and voltage, ascending. 208 V takes the 200 V column; single-phase
 /// has two voltages and no wye-delta.
 #[must_use]
 pub fn sizes(service: Service, phases: u32, voltage: Volts) -> Vec<ControllerSize> {
-    let key = if phases == 1 { "controller-single-phase" } else { "controller-three-phase" };
-    match (band(key, voltage), phases) {
+    match (controller_column(phases, voltage), phases) {
         (Some(column), 1) => single_phase_sizes(service, column),
         (Some(column), 3) => three_phase_sizes(service, column),
         _ => Vec::new(),

@@ -1,13 +1,16 @@
 //! The NEC book's criteria for a run: smallest size, terminations, corrected ampacity, overload of loads that are no motors, voltage
 //! drop, raceway; and what goes with it: equipment grounding conductor, raceway, fault currents.
 
-use crate::load::LoadKind;
+use std::sync::LazyLock;
+
+use crate::load::{LoadKind, Material};
 use crate::quantity::{Amperes, Celsius, Impedance};
 use crate::record::Record;
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart, RunRules,
 };
 use crate::rules::nec::ampacity::{self, Column};
+use crate::rules::nec::book::gap;
 use crate::rules::nec::conductor::{Insulation, Size, constant};
 use crate::rules::nec::grounding::{self, Phase};
 use crate::rules::nec::raceway::{self, Contents, Kind};
@@ -43,21 +46,21 @@ const fn list(smallest: &'static str, corrected: &'static str) -> [Criterion; 8]
 static OF_2017: [Criterion; 8] = list("NFPA 70, 310.106(A)", "NFPA 70, 310.15(B)(16)");
 static SINCE_2020: [Criterion; 8] = list("NFPA 70, 310.3(A)", "NFPA 70, 310.15 and Table 310.16");
 
-const DEFAULTS: RunDefaults = RunDefaults {
-    // Base of Table 310.16.
-    ambient_c: 30.0,
-    // Runs in the ground are sized as in raceways; the book does not ask for these two.
-    ground_c: 20.0,
-    soil_k_m_w: 0.9,
-    insulation: "THWN-2",
-    installation: "EMT",
-    // 310.3(A): 14 AWG and 12 AWG, as Table 8 has them in mm²; a test holds them to it.
-    minimum_copper_mm2: 2.08,
-    minimum_aluminium_mm2: 3.31,
-    // 210.19(A), informational note; while starting common practice, no source. A test holds them to the table of figures.
-    running_drop_pct: 3.0,
-    starting_drop_pct: 15.0,
-};
+/// What is assumed of a route.
+static DEFAULTS: LazyLock<RunDefaults> = LazyLock::new(|| {
+    let smallest = |material| Size::at_least_cmil(ampacity::smallest_cmil(material)).map_or(f64::NAN, Size::mm2);
+    RunDefaults {
+        ambient_c: constant("base-ambient-c"),
+        ground_c: gap("ground-c"),
+        soil_k_m_w: gap("soil-k-m-w"),
+        insulation: "THWN-2",
+        installation: "EMT",
+        minimum_copper_mm2: smallest(Material::Copper),
+        minimum_aluminium_mm2: smallest(Material::Aluminium),
+        running_drop_pct: constant("running-drop-pct"),
+        starting_drop_pct: constant("starting-drop-pct"),
+    }
+});
 
 /// What a demand says in the book's terms.
 struct Run {
@@ -482,18 +485,12 @@ impl RunRules for Nec {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::load::Material;
 
+    /// NFPA 70, 310.3(A): 14 AWG copper and 12 AWG aluminium; 2.08 and 3.31 mm² in Chapter 9, Table 8.
     #[test]
-    fn the_defaults_are_those_of_the_tables() {
-        for (material, mm2) in
-            [(Material::Copper, DEFAULTS.minimum_copper_mm2), (Material::Aluminium, DEFAULTS.minimum_aluminium_mm2)]
-        {
-            let size = Size::at_least_cmil(ampacity::smallest_cmil(material)).expect("a size");
-            assert!((size.mm2() - mm2).abs() < 1e-9, "{}", size.text());
-        }
-        assert!((DEFAULTS.running_drop_pct - constant("running-drop-pct")).abs() < 1e-9);
-        assert!((DEFAULTS.starting_drop_pct - constant("starting-drop-pct")).abs() < 1e-9);
+    fn the_defaults_are_the_smallest_sizes_and_words_that_the_book_knows() {
+        assert!((DEFAULTS.minimum_copper_mm2 - 2.08).abs() < 1e-9 && (DEFAULTS.minimum_aluminium_mm2 - 3.31).abs() < 1e-9);
+        assert!([DEFAULTS.ambient_c, DEFAULTS.running_drop_pct, DEFAULTS.starting_drop_pct].iter().all(|own| *own > 0.0));
         assert!(Insulation::parse(DEFAULTS.insulation).is_some() && Kind::parse(DEFAULTS.installation).is_some());
     }
 }

@@ -14,15 +14,13 @@ pub struct FactorRow {
     factor_pct: f64,
 }
 
-/// Factors of one duty.
+/// Factor of one duty and time rating.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct DutyRow {
     duty: String,
-    rated_5_min_pct: Option<f64>,
-    rated_15_min_pct: Option<f64>,
-    rated_60_min_pct: Option<f64>,
-    rated_continuous_pct: Option<f64>,
+    rated_to_min: Option<f64>,
+    factor_pct: f64,
 }
 
 /// Factor of one duty of a secondary resistor.
@@ -193,21 +191,23 @@ impl Duty {
 /// 430.22(E): duties other than continuous, from the nameplate current; none where the table has no value. A rating between two
 /// columns belongs to the longer one.
 pub fn duty_cycle(record: &mut Record, nameplate: Amperes, duty: Duty, rated: TimeRating) -> Option<Amperes> {
-    let row = DUTY_ROWS.iter().find(|row| row.duty == duty.word())?;
-    let pct = match rated {
-        TimeRating::Minutes(minutes) if fits(minutes, 5.0) => row.rated_5_min_pct,
-        TimeRating::Minutes(minutes) if fits(minutes, 15.0) => row.rated_15_min_pct,
-        TimeRating::Minutes(minutes) if fits(minutes, 60.0) => row.rated_60_min_pct,
-        TimeRating::Minutes(_) | TimeRating::Continuous => row.rated_continuous_pct,
-    }?;
-    Some(Amperes(record.step(&DUTY_CYCLE, &[pct, nameplate.0])))
+    let column = rows_of(duty).find(|row| match (rated, row.rated_to_min) {
+        (TimeRating::Minutes(minutes), Some(to)) => fits(minutes, to),
+        // The last column is that of motors rated for continuous duty, and of longer ratings than the others have.
+        (_, to) => to.is_none(),
+    })?;
+    Some(Amperes(record.step(&DUTY_CYCLE, &[column.factor_pct, nameplate.0])))
+}
+
+/// Columns of a duty, the shortest time rating first.
+fn rows_of(duty: Duty) -> impl DoubleEndedIterator<Item = &'static DutyRow> {
+    DUTY_ROWS.iter().filter(move |row| row.duty == duty.word())
 }
 
 /// 430.22(E): a duty whose row has nothing for the motor's time rating, by the longest rating that the row has.
 pub fn longest_duty(record: &mut Record, nameplate: Amperes, duty: Duty) -> Option<Amperes> {
-    let row = DUTY_ROWS.iter().find(|row| row.duty == duty.word())?;
-    let pct = row.rated_continuous_pct.or(row.rated_60_min_pct)?;
-    Some(Amperes(record.step(&DUTY_CYCLE, &[pct, nameplate.0])))
+    let longest = rows_of(duty).next_back()?;
+    Some(Amperes(record.step(&DUTY_CYCLE, &[longest.factor_pct, nameplate.0])))
 }
 
 /// 430.23(A): secondary of a wound-rotor motor, between motor and controller.

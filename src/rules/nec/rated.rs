@@ -10,6 +10,7 @@ use crate::rules::nec::currents::{self, CurrentTable, Marking, TableCurrent};
 use crate::rules::nec::standard_ratings::{DeviceKind, next_down};
 use crate::rules::nec::{Nec, locked_rotor, need};
 use crate::rules::physics::currents as physics;
+use crate::rules::physics::plausibility::{apart, plausible};
 
 /// Rated currents of a load; none, with an error that says why, if nothing gives one.
 pub(super) fn of(
@@ -196,20 +197,16 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, loa
     record.find(finding.at(load.place_of(field)).reference(clause));
 }
 
-/// How far a nameplate may lie off the table before a slip is likelier than another motor: common practice, no source.
-const FAR_OFF: (f64, f64) = (0.25, 0.5);
-
 fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &Load, record: &mut Record) {
     let away = nameplate.0 - table.0;
-    let (share, least) = FAR_OFF;
     // A nameplate above the table has its own warning below, unless it counts for everything.
-    if away.abs() > (share * table.0).max(least) && (away < 0.0 || throughout) {
+    if apart(nameplate.0, table.0, "nameplate-far-share", "nameplate-far-a") && (away < 0.0 || throughout) {
         let side = if away < 0.0 { "below" } else { "above" };
         let what = format!(
             "the nameplate says {} A; the table has {} A: more than {} % {side}",
             nameplate.0,
             round_to(table.0, 2),
-            share * 100.0
+            round_to(plausible("nameplate-far-share") * 100.0, 0)
         );
         record.find(
             Finding::new(&codes::L324_NAMEPLATE_FAR_OFF, what)

@@ -5,6 +5,7 @@ use serde::Deserialize;
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, fits};
 use crate::record::{Formula, Record};
 use crate::rules::LifeCurve;
+use crate::rules::physics::devices::device_figure;
 
 /// One altitude of one family.
 #[derive(Debug, Deserialize)]
@@ -191,9 +192,6 @@ pub fn mixed_life(record: &mut Record, ac3_operations: f64, ac4_operations: f64,
     record.step(&MIXED_LIFE, &[ac3_operations, ac4_operations, inching])
 }
 
-/// Current of the AC-4 life data over the AC-3 rating.
-const LOCKED_ROTOR_OF_LIFE: f64 = 6.0;
-
 /// Operations to be expected of a contactor in a mix of duties: `inching` is the share broken at `ratio` times the current.
 pub fn life_in_service(curve: &LifeCurve, current: Amperes, ratio: f64, inching: f64, record: Option<&mut Record>) -> f64 {
     let mut scratch = Record::silent();
@@ -206,7 +204,7 @@ pub fn life_in_service(curve: &LifeCurve, current: Amperes, ratio: f64, inching:
     let ac4 = life_at_current(
         record,
         curve.ac4_operations,
-        curve.rated * LOCKED_ROTOR_OF_LIFE,
+        curve.rated * device_figure("life-locked-rotor"),
         current * ratio,
         curve.ac4_exponent,
         curve.mechanical_operations,

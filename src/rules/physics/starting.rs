@@ -22,30 +22,10 @@ pub struct PracticeRow {
     pub remark: String,
 }
 
-/// Assumed start times for one kind of load torque, seconds.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct StartTimes {
-    /// `quadratic`, `linear`, `constant`, `high-breakaway`, or `unknown`.
-    pub load_torque: String,
-    direct_s: f64,
-    star_delta_s: f64,
-    autotransformer_s: f64,
-    part_winding_s: f64,
-    current_limit_s: f64,
-    impedance_s: f64,
-    rotor_resistance_s: f64,
-}
-
 table! {
     /// Figures of starting methods that no standard gives.
     PRACTICE, PRACTICE_ROWS: PracticeRow, "starting-practice"
 }
-table! {
-    /// Start times assumed where the schedule gives none.
-    START_TIMES, START_TIME_ROWS: StartTimes, "start-times"
-}
-
 /// A figure of the practice table by name; none if there is no such row.
 #[must_use]
 pub fn practice(name: &str) -> Option<f64> {
@@ -391,27 +371,6 @@ pub fn reduced_voltage_start_time(
         .then(|| Seconds(record.step(&REDUCED_START_TIME, &[full_voltage_time.0, mean_motor, mean_load, factor])))
 }
 
-/// Start time assumed where neither the schedule nor the inertia gives one (from memory: the circuit needs a note). The word is
-/// the schedule's `load_torque`; an unknown word counts as no word. None for a drive: its ramp is set.
-#[must_use]
-pub fn default_start_time(start: Start, load_torque: Option<&str>) -> Option<Seconds> {
-    let word = load_torque.unwrap_or("unknown");
-    let row = START_TIME_ROWS
-        .iter()
-        .find(|row| row.load_torque == word)
-        .or_else(|| START_TIME_ROWS.iter().find(|row| row.load_torque == "unknown"))?;
-    Some(Seconds(match start {
-        Start::Direct => row.direct_s,
-        Start::StarDelta => row.star_delta_s,
-        Start::Autotransformer(_) => row.autotransformer_s,
-        Start::PartWinding(_) => row.part_winding_s,
-        Start::CurrentLimit(_) => row.current_limit_s,
-        Start::StatorImpedance(_) => row.impedance_s,
-        Start::RotorResistance(_) => row.rotor_resistance_s,
-        Start::Drive => return None,
-    }))
-}
-
 /// Star-point contactor of a tapped (Dahlander) winding, from the current at high speed.
 pub fn high_star_current(record: &mut Record, high_speed: Amperes) -> Amperes {
     Amperes(record.step(&HIGH_STAR_CURRENT, &[high_speed.0]))
@@ -475,18 +434,6 @@ mod tests {
         assert_eq!(reduced_voltage_start_time(record, Seconds(3.0), 1.5, 0.6, 1.0 / 3.0), None);
         let slow = reduced_voltage_start_time(record, Seconds(3.0), 2.0, 0.3, 1.0 / 3.0).unwrap_or_default();
         assert!(slow > Seconds(9.0), "without load three times, with load more: {slow:?}");
-    }
-
-    #[test]
-    fn no_start_time_is_shorter_than_that_at_full_voltage_except_of_the_first_part_winding() {
-        for row in START_TIME_ROWS.iter() {
-            for slower in [row.star_delta_s, row.autotransformer_s, row.current_limit_s, row.impedance_s, row.rotor_resistance_s]
-            {
-                assert!(slower >= row.direct_s, "{}", row.load_torque);
-            }
-        }
-        assert_eq!(default_start_time(Start::Direct, Some("no such word")), default_start_time(Start::Direct, None));
-        assert_eq!(default_start_time(Start::Drive, None), None);
     }
 
     #[test]

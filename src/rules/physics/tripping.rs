@@ -5,6 +5,7 @@ use serde::Deserialize;
 use crate::quantity::{Seconds, fits};
 use crate::record::{Formula, Record};
 use crate::rules::ClassDemand;
+use crate::rules::physics::devices::device_figure;
 
 /// One family of curves.
 #[derive(Debug, Deserialize)]
@@ -25,12 +26,11 @@ table! {
     MODELS, MODEL_ROWS: ModelRow, "trip-time-models"
 }
 
-/// Multiple of the setting at which trip classes are defined: IEC 60947-4-1, Table 2.
-pub const CLASS_ANCHOR: f64 = 7.2;
-
-/// Start time is taken this much longer, and trip time this much shorter, before they are compared.
-const START_TIME_ALLOWANCE: f64 = 1.2;
-const TRIP_TIME_ALLOWANCE: f64 = 0.8;
+/// Multiple of the setting at which trip classes are defined.
+#[must_use]
+pub fn class_anchor() -> f64 {
+    device_figure("class-anchor")
+}
 
 formula! {
     /// Current over the setting.
@@ -214,9 +214,9 @@ pub fn class_demand(class: &str, multiple: f64, start: Seconds, record: Option<&
 /// Tells whether a relay of this class lets a start of `start_time` at `multiple` times its setting pass: 1.2 times the start
 /// time fits 0.8 times the trip time from cold.
 pub fn class_holds(record: &mut Record, class: TripClass, multiple: f64, start_time: Seconds) -> ClassCheck {
-    let demand = Seconds(record.step(&START_DEMAND, &[START_TIME_ALLOWANCE, start_time.0]));
+    let demand = Seconds(record.step(&START_DEMAND, &[device_figure("start-time-allowance"), start_time.0]));
     let capability = match cold_trip_time(record, class, multiple) {
-        Some(trip) => Seconds(record.step(&TRIP_CAPABILITY, &[TRIP_TIME_ALLOWANCE, trip.0])),
+        Some(trip) => Seconds(record.step(&TRIP_CAPABILITY, &[device_figure("trip-time-allowance"), trip.0])),
         None if multiple <= 1.0 => Seconds(f64::INFINITY),
         None => Seconds(0.0),
     };

@@ -8,6 +8,7 @@ use crate::load::{Case, EfficiencyClass, LoadKind};
 use crate::quantity::{Amperes, Seconds};
 use crate::record::Record;
 use crate::rules::physics::contactors::paralleled_rating;
+use crate::rules::physics::devices::device_figure;
 use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, RatedCurrents};
 use crate::sizing::arrangement::{Arrangement, Role, Through};
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current, life};
@@ -143,12 +144,12 @@ fn judged_voltage(case: &Case, tools: &Tools<'_>) -> f64 {
     case.machine.voltage.0 / tools.book.voltage_factor(case.wishes.altitude)
 }
 
-/// Reduced-life ratings: only where the project allows them, below class IE3, without inching, at 30 starts an hour at most.
+/// Reduced-life ratings: only where the project allows them, below class IE3, without inching, at few starts an hour.
 fn reduced_life_suits(case: &Case) -> bool {
     case.wishes.reduced_life
         && case.machine.class.is_none_or(|class| class < EfficiencyClass::Ie3)
         && case.start.inching == 0.0
-        && case.start.per_hour.is_none_or(|per_hour| per_hour <= 30.0)
+        && case.start.per_hour.is_none_or(|per_hour| per_hour <= device_figure("reduced-life-starts-most"))
 }
 
 /// Keeps the working of linked poles.
