@@ -204,19 +204,54 @@ fn nothing_is_left_undone_and_nothing_prints_by_itself() {
     }
 }
 
+/// Words of which a table's status has at least one; the first four say how sure a figure is, the last two how a spelling is known.
+const STATUS: [&str; 6] = ["confirmed-2", "confirmed-1", "memory", "derived", "seen", "known"];
+
 #[test]
-fn every_table_names_its_source() {
+fn every_table_names_its_source_and_its_status() {
     let mut tables = Vec::new();
     files(&root().join("src"), "csv", &mut tables);
     assert!(tables.len() > 50, "{}", tables.len());
     for path in tables {
         let text = std::fs::read_to_string(&path).expect("it reads");
-        assert!(text.starts_with('#'), "{}", path.display());
-        assert!(
-            text.lines().take_while(|line| line.starts_with('#')).any(|line| line.starts_with("# source:")),
-            "{}",
-            path.display()
-        );
+        let head: Vec<&str> = text.lines().take_while(|line| line.starts_with('#')).collect();
+        let after = |key: &str| head.iter().find_map(|line| line.strip_prefix(key)).map(str::trim);
+        assert!(text.starts_with("# ") && after("# source:").is_some_and(|own| !own.is_empty()), "{}", path.display());
+        if path.starts_with(root().join("src/catalogue")) {
+            assert!(text.contains("invented demonstration range"), "{}", path.display());
+            continue;
+        }
+        let status = after("# status:").unwrap_or_else(|| panic!("{}: no status", path.display()));
+        assert!(STATUS.iter().any(|word| status.contains(word)), "{}: {status}", path.display());
+        // What stands in the rows and not in the line would be taken for confirmed by those who read the line.
+        let rows: Vec<&str> = text.lines().filter(|line| !line.starts_with('#')).collect();
+        let in_rows = rows[0].split(',').next_back() == Some("status") && rows.iter().any(|line| line.ends_with(",memory"));
+        assert!(!in_rows || status.contains("memory"), "{}: rows from memory, but the status is {status}", path.display());
+        let named = |word: &str| status.contains(word) || !text.contains(&format!("; {word}\"")) ;
+        assert!(named("memory"), "{}: remarks from memory, but the status is {status}", path.display());
+    }
+}
+
+/// Names of figures as code asks for them, held against their table.
+#[test]
+fn every_figure_that_code_names_is_in_its_table_and_none_is_idle() {
+    use motorwright::rules::physics::{devices::DEVICES, plausibility::PLAUSIBILITY};
+    let code: String = sources().into_iter().map(|(_, _, code)| code).collect();
+    for (call, table) in [("plausible(\"", &PLAUSIBILITY), ("device_figure(\"", &DEVICES)] {
+        let figures: Vec<motorwright::rules::table::Figure> = table.rows();
+        let asked: Vec<&str> = code.split(call).skip(1).filter_map(|rest| rest.split('"').next()).collect();
+        assert!(asked.len() > 4, "{call}");
+        for name in asked {
+            assert!(figures.iter().any(|row| row.name == name && row.value.is_finite()), "{name}");
+        }
+        for row in figures {
+            assert!(code.contains(&format!("\"{}\"", row.name)) && !row.remark.is_empty(), "{} is not used", row.name);
+        }
+    }
+    let practice: Vec<motorwright::rules::physics::starting::PracticeRow> = motorwright::rules::physics::starting::PRACTICE.rows();
+    let resolve = std::fs::read_to_string(root().join("src/sizing/resolve.rs")).expect("it reads");
+    for name in ["enclosure-rise", "start-time", "start-time-heavy", "autotransformer-tap", "stator-impedance-voltage", "soft-starter-limit"] {
+        assert!(resolve.contains(&format!("\"{name}\"")) && practice.iter().any(|row| row.name == name), "{name}");
     }
 }
 

@@ -1,8 +1,11 @@
 //! Published worked examples as data: one CSV form, one comparison, one failure message that a person can read.
 //!
 //! Columns: `id`; `clause`; `topic`, which names the function to call; `inputs` as `kw=7.5;u_v=400`; `expected` as `current_a=15.2`;
-//! `tolerance`, either `0.5 %` of the expected value or an absolute figure in its unit, or `exact`; `source`; `remark`.
-//! A row whose printed answer is wrong holds the recomputed value and says so in its remark.
+//! `tolerance`, either `0.5 %` of the expected value or an absolute figure in its unit, or `exact`; `check`; `source`; `remark`.
+//!
+//! `check` says what the expected value is worth: `printed`, it stands in the source; `recomputed`, the source's example with the
+//! answer put right or worked out with the present tables; `worked`, from the clause, theory or arithmetic with nobody's printed
+//! answer; `recalled`, from memory. Only `printed` rows are checks from outside.
 //!
 //! A row fails if its topic has no function, if an input is not used, or if an expected value is not given back: nothing in a row
 //! may be idle.
@@ -22,6 +25,7 @@ pub(crate) struct Case {
     pub(crate) inputs: String,
     pub(crate) expected: String,
     pub(crate) tolerance: String,
+    pub(crate) check: String,
     pub(crate) source: String,
     pub(crate) remark: String,
 }
@@ -164,6 +168,31 @@ pub(crate) fn complaint(case: &Case, topics: &[Topic]) -> Option<String> {
     (!wrong.is_empty()).then(|| wrong.join("; "))
 }
 
+/// Words of a source or remark that no printed answer has.
+const NOT_PRINTED: [&str; 9] = [
+    "constructed",
+    "from memory",
+    "recalled",
+    "recomputed",
+    "circuit theory",
+    "arithmetic",
+    "rule of this program",
+    "no source",
+    "printed answers",
+];
+
+/// What is wrong with what an example claims to be worth.
+fn misjudged(case: &Case) -> Option<String> {
+    let known = ["printed", "recomputed", "worked", "recalled"].contains(&case.check.as_str());
+    let text = format!("{} {}", case.source, case.remark).to_lowercase();
+    let doubtful = NOT_PRINTED.into_iter().find(|word| text.contains(word));
+    match (known, case.check.as_str(), doubtful) {
+        (false, other, _) => Some(format!("{}: `{other}` says nothing about the worth of the check", case.id)),
+        (true, "printed", Some(word)) => Some(format!("{}: called printed, though it says `{word}`", case.id)),
+        _ => None,
+    }
+}
+
 /// Works every example out and fails with all that disagree.
 pub(crate) fn run(text: &str, topics: &[Topic]) {
     let cases = cases(text);
@@ -173,10 +202,13 @@ pub(crate) fn run(text: &str, topics: &[Topic]) {
     for case in &cases {
         assert!(!case.source.is_empty() && !case.clause.is_empty(), "{}: source and clause are wanted", case.id);
         assert!(seen.insert(case.id.clone()), "{} stands twice", case.id);
+        complaints.extend(misjudged(case));
         if let Some(wrong) = complaint(case, topics) {
             complaints.push(format!("{} ({}; {}): {wrong} {}", case.id, case.topic, case.source, case.remark));
         }
     }
+    // Most of a file are checks from outside, or it has another name.
+    assert!(2 * cases.iter().filter(|case| case.check == "printed").count() > cases.len(), "few of these examples are printed");
     for (topic, _) in topics {
         assert!(cases.iter().any(|case| case.topic == *topic), "topic `{topic}` has no example");
     }
@@ -195,9 +227,19 @@ pub(crate) fn self_check() {
         inputs: inputs.into(),
         expected: expected.into(),
         tolerance: tolerance.into(),
+        check: "worked".into(),
         source: "T".into(),
         remark: String::new(),
     };
+    let called = |check: &str, source: &str| Case {
+        check: check.into(),
+        source: source.into(),
+        ..case("x=2", "y=4", "exact", "double")
+    };
+    assert_eq!(misjudged(&called("printed", "a handbook")), None);
+    assert_eq!(misjudged(&called("recalled", "a handbook, from memory")), None);
+    assert!(misjudged(&called("printed", "a handbook, from memory")).is_some());
+    assert!(misjudged(&called("seen", "a handbook")).is_some());
     let topics: &[Topic] = &[("double", double)];
     assert_eq!(complaint(&case("x=2", "y=4;word=yes", "exact", "double"), topics), None);
     assert_eq!(complaint(&case("x=2", "y=4.03", "1 %", "double"), topics), None);

@@ -98,6 +98,17 @@ const CRITERIA: &[Criterion] = &[
         judge: withstand_smallest,
     },
     Criterion {
+        name: "fault-withstand",
+        place: "protective conductor",
+        unit: "A²s",
+        reference: "IEC 60364-5-54, 543.1.2",
+        by_length: true,
+        floor: false,
+        of_capacity: false,
+        decides: true,
+        judge: withstand_protective,
+    },
+    Criterion {
         name: "disconnection",
         place: "",
         unit: "A",
@@ -241,19 +252,47 @@ fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Rec
     let least = end_phase_min(demand, candidate, record)?;
     // The working of what it stands is that of the criterion before.
     let stands = stands(demand, candidate, &mut Record::silent())?;
-    let longest = physics("adiabatic-most-s");
-    let Some((operates, time)) = clears(device, least) else {
-        // Nothing clears it within 5 s, so nothing can be proved: no energy is admitted.
-        return Some(Outcome::at_most(least.squared_over(Seconds(longest)).0, 0.0));
-    };
-    let energy = if fits(time, physics("instantaneous-clearing-s")) {
+    Some(match energy_at(device, let_through, least) {
+        Some(energy) => Outcome::at_most(energy, stands),
+        None => never_cleared(least),
+    })
+}
+
+/// Energy that a device lets through at a fault of this size or a larger one; none if it does not clear it in time.
+fn energy_at(device: FaultDevice, let_through: f64, fault: Amperes) -> Option<f64> {
+    let (operates, time) = clears(device, fault)?;
+    Some(if fits(time, physics("instantaneous-clearing-s")) {
         // Up to 0.1 s the device limits the energy to what it lets through at most.
-        least.squared_over(Seconds(time)).0.min(let_through)
+        fault.squared_over(Seconds(time)).0.min(let_through)
     } else {
         // I²t of a fuse falls as the current rises: its energy at the current that clears in this time is never exceeded above it.
         operates.squared_over(Seconds(time)).0
-    };
-    Some(Outcome::at_most(energy, stands))
+    })
+}
+
+/// 543.1.2 for a fault to earth at either end. Table 54.2 admits the size by itself, but a fuse that is large for a motor's start
+/// may let through more at a small fault than a reduced protective conductor stands. Where that fault can't be worked out, the
+/// criterion of disconnection says why.
+fn withstand_protective(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
+    let (device, _, let_through) = demand.fault.filter(|_| !demand.behind_drive)?;
+    let neutral_earthed = demand.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TN"));
+    if !neutral_earthed || demand.fault_min.is_none() || demand.fault_max.is_none() || demand.length.is_none() {
+        return None;
+    }
+    let size = protective_mm2(demand, candidate)?;
+    let k = conductor::k_protective(Insulation::parse(&demand.insulation)?, demand.material, size);
+    let stands = thermal::withstand(record, k, SquareMillimetres(size)).0;
+    // The working of the smallest fault to earth stands with the criterion of disconnection.
+    let least = end_earth_min(demand, candidate, &mut Record::silent())?;
+    Some(match energy_at(device, let_through, least) {
+        Some(energy) => Outcome::at_most(energy.max(let_through), stands),
+        None => never_cleared(least),
+    })
+}
+
+/// Nothing clears the fault within the longest adiabatic time, so nothing can be proved: no energy is admitted.
+fn never_cleared(fault: Amperes) -> Outcome {
+    Outcome::at_most(fault.squared_over(Seconds(physics("adiabatic-most-s"))).0, 0.0)
 }
 
 /// Shortest of the known times in which a device clears a current, and the current that clears in that time.

@@ -273,6 +273,26 @@ fn a_fuse_at_the_far_end_is_reckoned_at_the_gate_that_clears() {
 }
 
 #[test]
+fn a_reduced_protective_conductor_stands_what_a_fuse_that_is_large_for_the_start_lets_through() {
+    // gG 200 A operates at 1250 A in 5 s (IEC 60269-1, gates): 1250² × 5 = 7 812 500 A²s. 35 mm² goes with 16 mm² (IEC 60364-5-54,
+    // Table 54.2), which stands (115 × 16)² = 3 385 600 A²s in pvc; 70 mm² with 35 mm², which stands (115 × 35)² = 16 200 625 A²s.
+    let mut own = demand();
+    own.length = Some(Metres(0.0));
+    own.earthing = Some("TN-S".to_owned());
+    own.fault = Some((FaultDevice::Gg(Amperes(200.0)), Amperes(200.0), 400_000.0));
+    own.fault_min = Some(Amperes(1500.0));
+    for (size, stands, passed) in [(35.0, 3_385_600.0, false), (70.0, 16_200_625.0, true)] {
+        let outcome = judged(&own, "fault-withstand", "protective conductor", size);
+        assert!((outcome.value - 7_812_500.0).abs() < 1e-3 && (outcome.limit - stands).abs() < 1e-3, "{outcome:?}");
+        assert_eq!(outcome.passed, Some(passed), "{size} mm²");
+        assert_eq!(judged(&own, "fault-withstand", "far end", size).passed, Some(true), "the phases stand it");
+    }
+    // A large fault at the board: what the device lets through at most counts.
+    own.fault_min = Some(Amperes(20_000.0));
+    assert!((judged(&own, "fault-withstand", "protective conductor", 35.0).value - 400_000.0).abs() < 1e-3);
+}
+
+#[test]
 fn the_largest_fault_at_the_end_follows_the_conductors_that_are_there() {
     // By hand, 2.5 mm² over 40 m at 20 °C: R 7.41 Ω/km × 0.04 km, X 0.08 Ω/km × 0.04 km; source 1.1 × 400 V / (√3 × 20 kA), X/R 2.
     // Two phases: 1.1 × 400 V over twice the path. Phase and neutral: 1.1 × 230.94 V over source and two cables.
@@ -309,7 +329,8 @@ fn what_stands_in_the_way_is_told_by_the_candidate_that_fails_least() {
     assert!(choice.run.is_none());
     let failed: Vec<&str> =
         choice.checks.iter().filter(|check| check.passed == Some(false)).map(|own| own.name.as_str()).collect();
-    assert_eq!(failed, ["fault-withstand", "disconnection"]);
+    // At the far end, in the protective conductor, and in time.
+    assert_eq!(failed, ["fault-withstand", "fault-withstand", "disconnection"]);
 }
 
 #[test]
