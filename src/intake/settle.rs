@@ -6,7 +6,7 @@ use super::table::{Table, index};
 use super::units::KILOWATTS_PER_HORSEPOWER;
 use super::{Cell, fold, text};
 use crate::finding::{Finding, codes, column_letters};
-use crate::load::{Entry, Field, Load, Value};
+use crate::load::{Entry, Field, Load, Text, Value};
 
 /// Powers that differ by more than this are not those of one motor.
 const MISMATCH: f64 = 0.05;
@@ -39,7 +39,7 @@ impl Table<'_> {
             [(column, method)] => match stated {
                 None => load.set(
                     Field::StartingMethod,
-                    Entry { value: Value::Choice(method), column: index(*column), text: (*method).to_owned() },
+                    Entry { value: Value::Choice(method), column: index(*column), text: Text::new_static(method) },
                 ),
                 Some(stated) if stated != *method => {
                     let what = format!("{method} is ticked but the row says {stated}");
