@@ -3,7 +3,7 @@
 //! Only this room names calamine, quick-xml, encoding_rs, csv and zip; the rest of the program sees [`Grid`] and [`Load`].
 
 use crate::finding::Finding;
-use crate::load::Load;
+use crate::load::{Load, Text};
 
 mod biff;
 mod cells;
@@ -26,6 +26,7 @@ mod numbers;
 mod ods;
 mod open;
 pub mod own;
+mod parts;
 mod row;
 mod rows;
 mod settle;
@@ -58,15 +59,42 @@ pub enum Content {
     #[default]
     Empty,
     /// Text.
-    Text(String),
+    Text(Text),
     /// A number of a workbook.
     Number(f64),
     /// True or false.
     Boolean(bool),
-    /// A date or time, as its serial number and the text that a person would see.
-    Date(f64, String),
+    /// A date or time.
+    Date(Box<Date>),
     /// An error such as `#REF!`.
-    Error(String),
+    Error(Box<str>),
+}
+
+impl Content {
+    /// A date or time by its serial number and the text that a person would see.
+    #[must_use]
+    pub fn date(serial: f64, text: impl Into<Text>) -> Self {
+        Self::Date(Box::new(Date { serial, text: text.into() }))
+    }
+
+    /// The words of a text or an error.
+    #[must_use]
+    pub fn words(&self) -> Option<&str> {
+        match self {
+            Self::Text(words) => Some(words),
+            Self::Error(words) => Some(words),
+            _ => None,
+        }
+    }
+}
+
+/// A date or time of a workbook.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Date {
+    /// Days since the end of 1899.
+    pub serial: f64,
+    /// What a person would see.
+    pub text: Text,
 }
 
 /// How much of a cell's text is struck through.

@@ -13,12 +13,14 @@ mod fields;
 #[allow(unused_imports)]
 pub use case::*;
 pub use fields::{Choice, FIELDS, Field, FieldSpec, Kind};
+/// Text of a cell: a short one stands in place, a long one is shared by all that hold it.
+pub use smol_str::SmolStr as Text;
 
 /// A value that was read from a cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
     /// Free text, trimmed.
-    Text(String),
+    Text(Text),
     /// A number in the unit that the field states.
     Number(f64),
     /// Yes or no.
@@ -26,7 +28,7 @@ pub enum Value {
     /// One of the field's canonical values.
     Choice(&'static str),
     /// Machines of a row, ranges expanded.
-    Tags(Vec<String>),
+    Tags(Box<[Text]>),
 }
 
 /// A value and the cell that it stood in.
@@ -37,7 +39,7 @@ pub struct Entry {
     /// Column from zero.
     pub column: u32,
     /// Text of the cell as it stood.
-    pub text: String,
+    pub text: Text,
 }
 
 /// The table that rows came from.
@@ -79,6 +81,10 @@ impl Load {
 
     /// Puts a value in.
     pub fn set(&mut self, field: Field, entry: Entry) {
+        // Columns mostly stand in the order of the table.
+        if self.entries.last().is_none_or(|(last, _)| *last < field) {
+            return self.entries.push((field, entry));
+        }
         match self.entries.binary_search_by_key(&field, |(field, _)| *field) {
             Ok(index) => self.entries[index].1 = entry,
             Err(index) => self.entries.insert(index, (field, entry)),
@@ -145,7 +151,7 @@ impl Load {
     #[must_use]
     pub fn tags(&self) -> Vec<String> {
         match self.entry(Field::Tag).map(|entry| &entry.value) {
-            Some(Value::Tags(tags)) => tags.clone(),
+            Some(Value::Tags(tags)) => tags.iter().map(Text::to_string).collect(),
             _ => vec![self.tag()],
         }
     }
@@ -163,7 +169,7 @@ impl Load {
         if let Some(entry) = self.entry(field) {
             place.column = Some(column_letters(entry.column));
             place.heading = self.source.headings.get(entry.column as usize).cloned();
-            place.text = Some(entry.text.clone());
+            place.text = Some(entry.text.to_string());
         }
         place
     }

@@ -165,7 +165,7 @@ fn load_data(load: &Load) -> LoadData {
             Value::YesNo(yes) => serde_json::Value::from(*yes),
             Value::Text(text) => serde_json::Value::from(text.as_str()),
             Value::Choice(choice) => serde_json::Value::from(*choice),
-            Value::Tags(tags) => serde_json::Value::from(tags.clone()),
+            Value::Tags(tags) => tags.iter().map(|tag| tag.as_str()).collect(),
         };
         data.other.insert(spec.name.to_owned(), value);
     }

@@ -22,7 +22,7 @@ fn cell(intake: &Intake, row: usize, column: usize) -> Cell {
 }
 
 fn words(text: &str, struck: Struck) -> Cell {
-    Cell { content: Content::Text(text.to_owned()), struck, percent: false }
+    Cell { content: Content::Text(text.into()), struck, percent: false }
 }
 
 fn has(intake: &Intake, code: &str) -> bool {
@@ -42,7 +42,7 @@ fn text_is_told_by_its_whole(#[case] text: &str, #[case] separator: char, #[case
     let read = intake("a.csv", text.as_bytes());
     assert_eq!((read.detected.separator, read.detected.decimal), (Some(separator), Some(decimal)));
     assert_eq!(read.grids[0].rows.len(), 2);
-    assert_eq!(cell(&read, 1, 2).content, Content::Text("400".to_owned()));
+    assert_eq!(cell(&read, 1, 2).content, Content::Text("400".into()));
     assert_eq!(has(&read, "I302"), decimal == ',');
 }
 
@@ -54,8 +54,8 @@ fn rows_are_counted_as_a_spreadsheet_counts_them() {
     );
     let tags: Vec<_> = read.grids[0].rows.iter().map(Vec::len).collect();
     assert_eq!(tags, [0, 3, 0, 3, 3, 3, 3]);
-    assert_eq!(cell(&read, 4, 1).content, Content::Text("3\" pump".to_owned()));
-    assert_eq!(cell(&read, 4, 2).content, Content::Text("say \"no\"".to_owned()));
+    assert_eq!(cell(&read, 4, 1).content, Content::Text("3\" pump".into()));
+    assert_eq!(cell(&read, 4, 2).content, Content::Text("say \"no\"".into()));
 }
 
 #[test]
@@ -99,7 +99,7 @@ fn encoding_and_separator_can_be_named() {
     options.encoding = Some("iso-8859-2".to_owned());
     options.separator = Some(";".to_owned());
     let read = read_bytes("a.csv", b"tag;description;voltage_v\nP-1;\xB1;400\n", &options).expect("it reads");
-    assert_eq!(cell(&read, 1, 1).content, Content::Text("ą".to_owned()));
+    assert_eq!(cell(&read, 1, 1).content, Content::Text("ą".into()));
     assert_eq!(read.detected.encoding, "ISO-8859-2");
 }
 
@@ -155,8 +155,8 @@ fn numbers_of_xlsx_keep_their_look() {
         of(r#"<c r="C2" s="3"><v>0.93</v></c>"#),
         Cell { content: Content::Number(0.93), struck: Struck::No, percent: true }
     );
-    assert_eq!(of(r#"<c r="C2" s="4"><v>46024</v></c>"#).content, Content::Date(46_024.0, "2-Jan".to_owned()));
-    assert_eq!(of(r#"<c r="C2" t="e"><v>#REF!</v></c>"#).content, Content::Error("#REF!".to_owned()));
+    assert_eq!(of(r#"<c r="C2" s="4"><v>46024</v></c>"#).content, Content::date(46_024.0, "2-Jan"));
+    assert_eq!(of(r#"<c r="C2" t="e"><v>#REF!</v></c>"#).content, Content::Error("#REF!".into()));
     assert_eq!(of(r#"<c r="C2"><f>A1</f><v>7.5</v></c>"#).content, Content::Number(7.5));
     let none = intake("a.xlsx", &xlsx_with(r#"<c r="C2"><f>A1</f><v></v></c>"#, ""));
     assert!(has(&none, "I108") && none.loads[0].rejected);
@@ -227,9 +227,9 @@ fn cells_of_ods_keep_what_they_are() {
     assert_eq!(of(percent), Cell { content: Content::Number(0.93), struck: Struck::No, percent: true });
     let date =
         r#"<table:table-cell office:value-type="date" office:date-value="2026-01-02"><text:p>2-Jan</text:p></table:table-cell>"#;
-    assert_eq!(of(date).content, Content::Date(46_024.0, "2-Jan".to_owned()));
+    assert_eq!(of(date).content, Content::date(46_024.0, "2-Jan"));
     let error = r#"<table:table-cell table:formula="of:=x" office:value-type="string" calcext:value-type="error"><text:p>#REF!</text:p></table:table-cell>"#;
-    assert_eq!(of(error).content, Content::Error("#REF!".to_owned()));
+    assert_eq!(of(error).content, Content::Error("#REF!".into()));
     let struck = r#"<table:table-cell table:style-name="out" office:value-type="float" office:value="7.5"><text:p>7.5</text:p></table:table-cell>"#;
     assert_eq!(of(struck), Cell { content: Content::Number(7.5), struck: Struck::Whole, percent: false });
     let none = intake(
@@ -268,12 +268,12 @@ fn the_old_format_is_read_with_its_look() {
     let bytes = std::fs::read(root().join("tests/containers/old-format.xls")).expect("the fixture");
     let read = intake("old-format.xls", &bytes);
     assert_eq!(read.grids.len(), 2);
-    assert_eq!(cell(&read, 1, 1).content, Content::Text("Pump, raw water – ½".to_owned()));
+    assert_eq!(cell(&read, 1, 1).content, Content::Text("Pump, raw water – ½".into()));
     assert_eq!(cell(&read, 1, 4), Cell { content: Content::Number(0.93), struck: Struck::No, percent: true });
     assert!(read.grids[0].rows[2][..4].iter().all(|cell| cell.struck == Struck::Whole));
     assert_eq!(cell(&read, 3, 2), words("11", Struck::Part));
     assert_eq!(cell(&read, 4, 2), words("11", Struck::Part));
-    assert!(matches!(cell(&read, 5, 2).content, Content::Date(serial, _) if serial == 46_024.0));
+    assert!(matches!(cell(&read, 5, 2).content, Content::Date(ref date) if date.serial == 46_024.0));
     assert_eq!(read.grids[0].merged, [((1, 5), (3, 5))]);
     assert!(read.grids[0].hidden_rows.contains(&4) && read.grids[0].hidden_columns.contains(&1));
     // Under another ending it is read as what it is, and that is said.

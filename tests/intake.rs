@@ -275,7 +275,7 @@ fn tags_are_read_as_lists() {
     let text = "tag,voltage_v\nP-101A/B,400\n";
     let intake = intake::read_csv_bytes("a.csv", text.as_bytes(), &ReadOptions::default()).expect("it reads");
     let tags = intake.loads[0].entry(Field::Tag).map(|entry| entry.value.clone());
-    assert_eq!(tags, Some(Value::Tags(vec!["P-101A".to_owned(), "P-101B".to_owned()])));
+    assert_eq!(tags, Some(Value::Tags(["P-101A".into(), "P-101B".into()].into())));
 }
 
 fn with_columns(pairs: &[(&str, &str)]) -> ReadOptions {

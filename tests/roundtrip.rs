@@ -34,7 +34,7 @@ fn sent(path: &Path) -> Vec<Vec<String>> {
     let intake = intake::read(path, &ReadOptions::default()).expect("it reads");
     let shown = |content: &Content| match content {
         Content::Number(number) => number.to_string(),
-        Content::Text(text) => text.parse::<f64>().map_or_else(|_| text.clone(), |number| number.to_string()),
+        Content::Text(text) => text.parse::<f64>().map_or_else(|_| text.to_string(), |number| number.to_string()),
         Content::Empty => String::new(),
         other => format!("{other:?}"),
     };

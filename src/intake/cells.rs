@@ -53,12 +53,12 @@ type Outcome = Result<Given, Box<Wrong>>;
 
 /// Reads a cell that is not blank.
 pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) -> Outcome {
-    let seen = fold::tidy(&text::of(&cell.content));
+    let seen = fold::tidy_of(text::of(&cell.content));
     values::check_characters(spec, &seen)?;
     let is_text = matches!(spec.kind, Kind::Text | Kind::Tags) && !matches!(spec.field, Field::Supply | Field::Duty);
     match &cell.content {
         Content::Error(error) => return values::error_cell(spec, error).map(|_| Given::nothing()),
-        Content::Date(_, date) if !is_text => return values::a_date(spec, date).map(|_| Given::nothing()),
+        Content::Date(date) if !is_text => return values::a_date(spec, &date.text).map(|_| Given::nothing()),
         _ => {}
     }
     if is_text {
@@ -100,17 +100,25 @@ fn plain_text(spec: &FieldSpec, seen: &str) -> Given {
         Field::InstallationMethod => seen.to_lowercase(),
         _ => seen.to_owned(),
     };
-    Given::one(spec.field, Value::Text(value))
+    Given::one(spec.field, Value::Text(value.into()))
 }
 
 /// Whether a cell says that there is nothing.
 pub(super) fn is_nothing(seen: &str) -> bool {
+    // None of the words begins with a digit, as most cells that are asked about do.
+    if seen.starts_with(|first: char| first.is_ascii_digit()) {
+        return false;
+    }
     text::is_placeholder(seen)
         || matches!(seen, "." | "---" | "/" | "N.A" | "NIL" | "nil" | "Nil" | "NA" | "na" | "n.a" | "n/a" | "N.a.")
 }
 
 /// Whether a cell says that somebody has still to decide.
 pub(super) fn is_open(seen: &str) -> bool {
+    // None of the words begins with a digit, as most cells that are asked about do.
+    if seen.starts_with(|first: char| first.is_ascii_digit()) {
+        return false;
+    }
     let key = fold::key(seen);
     let words = [
         "xx",
@@ -507,7 +515,7 @@ fn method(seen: &str) -> Outcome {
 fn about_duty(spec: &'static FieldSpec, seen: &str) -> Outcome {
     let found = if spec.field == Field::Running { duty::running(seen) } else { duty::duty(seen) };
     Ok(match found {
-        Duty::Type(text) => Given::one(Field::Duty, Value::Text(text)),
+        Duty::Type(text) => Given::one(Field::Duty, Value::Text(text.into())),
         Duty::Running(running) => Given::one(Field::Running, Value::Choice(running)),
         Duty::Counts(duty, standby) => Given {
             values: vec![
@@ -518,10 +526,10 @@ fn about_duty(spec: &'static FieldSpec, seen: &str) -> Outcome {
         },
         Duty::Unknown if spec.field == Field::Running => match duty::yes_no(seen) {
             Some(standby) => Given::one(Field::Running, Value::Choice(if standby { "standby" } else { "duty" })),
-            None => return other(spec, &Cell { content: Content::Text(seen.to_owned()), ..Cell::default() }, seen),
+            None => return other(spec, &Cell { content: Content::Text(seen.into()), ..Cell::default() }, seen),
         },
         // Words about duty that are not understood are kept; the rule books ask for what they need.
-        Duty::Unknown => Given::one(Field::Duty, Value::Text(seen.to_owned())),
+        Duty::Unknown => Given::one(Field::Duty, Value::Text(seen.into())),
     })
 }
 

@@ -56,7 +56,7 @@ impl Table<'_> {
         let Content::Text(text) = &cell.content else { return false };
         let separators = self.layout.headings.len().saturating_sub(1).max(3);
         let row_like = |line: &str| [',', ';', '\t', '|'].iter().any(|mark| line.matches(*mark).count() >= separators);
-        text.contains('\n') && text.lines().skip(1).any(row_like)
+        text.bytes().any(|byte| byte == b'\n') && text.lines().skip(1).any(row_like)
     }
 
     pub(super) fn split_supply(&mut self, load: &mut Load) {

@@ -5,10 +5,10 @@ use super::Content;
 /// A date by its serial number, counted from the end of 1899, and the number format that shows it.
 pub(super) fn content(serial: f64, format: Option<&str>) -> Content {
     if !serial.is_finite() {
-        return Content::Error("not a finite date".to_owned());
+        return Content::Error("not a finite date".into());
     }
     let text = format.and_then(|format| shown(serial, format)).unwrap_or_else(|| plain(serial));
-    Content::Date(serial, text)
+    Content::date(serial, text)
 }
 
 /// Year, month, day, hour, minute and second of a serial number.
@@ -217,7 +217,7 @@ mod tests {
     #[case::none("", "2026-01-02 09:05:00")]
     fn texts(#[case] format: &str, #[case] expected: &str) {
         let serial = 46_024.0 + (9.0 * 60.0 + 5.0) / 1_440.0;
-        assert_eq!(content(serial, Some(format)), Content::Date(serial, expected.to_owned()));
+        assert_eq!(content(serial, Some(format)), Content::date(serial, expected));
     }
 
     #[test]

@@ -1,9 +1,11 @@
 //! Delimited text into a grid: rows counted as a spreadsheet counts them, blank lines included.
 
+use std::ops::Range;
+
 use super::encoding::{self, Decoded};
 use super::error::{IntakeError, IntakeErrorKind};
 use super::open::{MAXIMA, OpenQuote, Opened, ReadOptions, Sheet};
-use super::{Cell, Content, Detected, Grid, dialect, text};
+use super::{Cell, Content, Detected, Grid, dialect, parts, text};
 use crate::finding::{Finding, Place, codes, column_letters};
 
 /// Reads bytes of delimited text.
@@ -71,19 +73,79 @@ fn separator_of<'a>(file: &str, text: &'a str, options: &ReadOptions) -> Result<
     Ok((body, separator, u64::from(stated.is_some())))
 }
 
+/// Rows of a text or of a run of its lines, and what was seen on the way.
+#[derive(Default)]
+struct Lines {
+    rows: Vec<Vec<Cell>>,
+    votes: dialect::DecimalVotes,
+    /// Cells of all rows.
+    cells: usize,
+    /// Where the last row begins.
+    last_start: usize,
+}
+
 fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Result<Sheet, IntakeError> {
+    let lines = match side_by_side(file, text, separator) {
+        Some(lines) => lines,
+        None => lines_of(file, text, separator)?,
+    };
+    let grid = Grid { file: file.to_owned(), rows: lines.rows, ..Grid::default() };
+    detected.decimal = Some(lines.votes.mark());
+    let open_quote = unclosed_quote(text, lines.last_start, &grid);
+    Ok(Sheet { grid, open_quote, ..Sheet::default() })
+}
+
+/// The lines of a large text, read in several runs at once. `None` where they have to be read from top to bottom: a quotation
+/// mark may open a cell that goes on over any number of lines, and what is wrong with the text is said of its first such row.
+fn side_by_side(file: &str, text: &str, separator: u8) -> Option<Lines> {
+    let runs = runs(text, parts::worth(text.len() / USUAL_LINE));
+    if runs.len() < 2 || text.contains('"') {
+        return None;
+    }
+    let read = parts::each(runs.iter().cloned(), |run| lines_of(file, text.get(run)?, separator).ok());
+    let mut all = Lines::default();
+    for (run, lines) in runs.iter().zip(read) {
+        let mut lines = lines?;
+        if !lines.rows.is_empty() {
+            all.last_start = run.start + lines.last_start;
+        }
+        all.rows.append(&mut lines.rows);
+        all.votes.add_all(&lines.votes);
+        all.cells += lines.cells;
+    }
+    (all.rows.len() <= MAXIMA.rows && all.cells <= MAXIMA.cells).then_some(all)
+}
+
+/// Bytes of a usual line: what a text is worth in parts is told from it.
+const USUAL_LINE: usize = 64;
+
+/// Runs of whole lines of about one size.
+fn runs(text: &str, parts: usize) -> Vec<Range<usize>> {
+    let mut runs = Vec::with_capacity(parts);
+    let mut start = 0;
+    for part in parts::of(text.len(), parts) {
+        let rest = text.as_bytes().get(part.end..).unwrap_or_default();
+        let end = part.end + rest.iter().position(|byte| *byte == b'\n').map_or(rest.len(), |at| at + 1);
+        if end > start {
+            runs.push(start..end);
+            start = end;
+        }
+    }
+    // A reader takes this for the mark that a file begins with.
+    let marked = |run: &Range<usize>| run.start > 0 && text.get(run.start..).is_some_and(|text| text.starts_with('\u{feff}'));
+    if runs.iter().any(marked) { Vec::new() } else { runs }
+}
+
+fn lines_of(file: &str, text: &str, separator: u8) -> Result<Lines, IntakeError> {
     let bytes = text.as_bytes();
     let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).delimiter(separator).from_reader(bytes);
     let mut record = csv::StringRecord::new();
-    let mut grid = Grid { file: file.to_owned(), ..Grid::default() };
-    let mut votes = dialect::DecimalVotes::default();
-    let mut cells = 0;
-    let mut last_start = 0;
+    let mut lines = Lines::default();
     loop {
         // The reader passes over blank lines, but rows are counted as a spreadsheet counts them.
         let at = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
         for _ in 0..blank_lines(bytes, at).min(MAXIMA.rows + 1) {
-            grid.rows.push(Vec::new());
+            lines.rows.push(Vec::new());
         }
         let more = reader
             .read_record(&mut record)
@@ -91,19 +153,18 @@ fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Resu
         if !more {
             break;
         }
-        last_start = record.position().map_or(last_start, csv::Position::byte);
-        cells += record.len();
-        check_maxima(file, grid.rows.len(), record.len(), cells)?;
+        let start = record.position().map(csv::Position::byte);
+        lines.last_start = start.and_then(|start| usize::try_from(start).ok()).unwrap_or(lines.last_start);
+        lines.cells += record.len();
+        check_maxima(file, lines.rows.len(), record.len(), lines.cells)?;
         let mut row = Vec::with_capacity(record.len());
         for (column, text) in record.iter().enumerate() {
-            votes.add(column, text);
+            lines.votes.add(column, text);
             row.push(Cell { content: content(text), ..Cell::default() });
         }
-        grid.rows.push(row);
+        lines.rows.push(row);
     }
-    detected.decimal = Some(votes.mark());
-    let open_quote = unclosed_quote(text, usize::try_from(last_start).unwrap_or(0), &grid);
-    Ok(Sheet { grid, open_quote, ..Sheet::default() })
+    Ok(lines)
 }
 
 fn check_maxima(file: &str, rows: usize, columns: usize, cells: usize) -> Result<(), IntakeError> {
@@ -121,7 +182,7 @@ fn check_maxima(file: &str, rows: usize, columns: usize, cells: usize) -> Result
 }
 
 fn content(text: &str) -> Content {
-    if text.is_empty() { Content::Empty } else { Content::Text(text.to_owned()) }
+    if text.is_empty() { Content::Empty } else { Content::Text(text.into()) }
 }
 
 /// Number of line ends before the next record.
@@ -158,7 +219,7 @@ fn refuse_undefined(file: &str, sheet: &mut Sheet, opened: &mut Opened) {
         for (column, cell) in (0_u32..).zip(row) {
             let Content::Text(seen) = &mut cell.content else { continue };
             let Some(bad) = seen.chars().find(|c| encoding::is_undefined(*c)) else { continue };
-            *seen = seen.replace(encoding::is_undefined, "\u{fffd}");
+            *seen = seen.replace(encoding::is_undefined, "\u{fffd}").into();
             let letters = column_letters(column);
             let place =
                 Place { row: Some(number + 1), column: Some(letters), text: Some(text::shortened(seen)), ..Place::file(file) };

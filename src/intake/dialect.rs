@@ -197,6 +197,17 @@ impl DecimalVotes {
         *(if mark == ',' { commas } else { points }) += 1;
     }
 
+    /// Counts the votes of another part of the same table in.
+    pub(super) fn add_all(&mut self, others: &Self) {
+        if self.columns.len() < others.columns.len() {
+            self.columns.resize(others.columns.len(), (0, 0));
+        }
+        for ((commas, points), other) in self.columns.iter_mut().zip(&others.columns) {
+            *commas += other.0;
+            *points += other.1;
+        }
+    }
+
     /// Counts all texts of a row in.
     pub(super) fn add_row(&mut self, row: &[Cell]) {
         for (column, cell) in row.iter().enumerate() {

@@ -1,5 +1,7 @@
 //! Folds texts of six languages to plain letters and digits, so that spellings can be compared.
 
+use std::borrow::Cow;
+
 /// Letters and digits in lower case, without accents, blanks and marks: `Starts/h` and `starts / H` are one.
 pub(super) fn key(text: &str) -> String {
     let mut folded = String::with_capacity(text.len());
@@ -11,18 +13,18 @@ pub(super) fn key(text: &str) -> String {
 
 /// The words of a text, each folded; marks and blanks part them, a full stop inside an abbreviation does not.
 pub(super) fn words(text: &str) -> Vec<String> {
-    each_word(text).collect()
-}
-
-/// The first of the words.
-pub(super) fn first_word(text: &str) -> Option<String> {
-    each_word(text).next()
-}
-
-fn each_word(text: &str) -> impl Iterator<Item = String> {
     text.split(|letter: char| !(letter.is_alphanumeric() || matches!(letter, '.' | '\'' | '’' | '°' | 'º')))
         .map(key)
         .filter(|word| !word.is_empty())
+        .collect()
+}
+
+/// Whether a text folds to this key, with no text made for those that plainly don't.
+pub(super) fn key_is(text: &str, own: &str) -> bool {
+    if !text.is_ascii() {
+        return key(text) == own;
+    }
+    text.bytes().filter(u8::is_ascii_alphanumeric).map(|byte| byte.to_ascii_lowercase()).eq(own.bytes())
 }
 
 fn push(folded: &mut String, letter: char) {
@@ -66,7 +68,10 @@ fn push(folded: &mut String, letter: char) {
 }
 
 /// Text as a person reads it: blanks of all kinds become one, hyphens of all kinds `-`, invisible marks go.
-pub(super) fn tidy(text: &str) -> String {
+pub(super) fn tidy(text: &str) -> Cow<'_, str> {
+    if is_tidy(text) {
+        return Cow::Borrowed(text);
+    }
     let mut tidy = String::with_capacity(text.len());
     let mut blank = false;
     for letter in text.chars() {
@@ -81,12 +86,37 @@ pub(super) fn tidy(text: &str) -> String {
             }
         }
     }
-    tidy
+    Cow::Owned(tidy)
+}
+
+/// A text that may be a cell's own, tidied: the cell's own where there is nothing to tidy.
+pub(super) fn tidy_of(text: Cow<'_, str>) -> Cow<'_, str> {
+    match text {
+        Cow::Borrowed(text) => tidy(text),
+        Cow::Owned(text) => Cow::Owned(tidy(&text).into_owned()),
+    }
+}
+
+/// Whether a text is tidy already, as most are: ASCII, with single spaces between its words.
+fn is_tidy(text: &str) -> bool {
+    let mut blank = true;
+    for byte in text.bytes() {
+        match byte {
+            b' ' if blank => return false,
+            b' ' => blank = true,
+            b'\t'..=b'\r' | 0x80.. => return false,
+            _ => blank = false,
+        }
+    }
+    !blank || text.is_empty()
 }
 
 /// The hyphens of all alphabets as the plain one.
-pub(super) fn plain_hyphens(text: &str) -> String {
-    text.replace(['\u{2010}', '\u{2011}', '\u{2012}', '\u{2013}', '\u{2212}'], "-")
+pub(super) fn plain_hyphens(text: &str) -> Cow<'_, str> {
+    if text.is_ascii() {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(text.replace(['\u{2010}', '\u{2011}', '\u{2012}', '\u{2013}', '\u{2212}'], "-"))
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use super::headings::{self, Recognised};
 use super::mapping::Overrides;
 use super::units::{Unit, unit_of};
-use super::{Cell, Content, Grid, fold, text};
+use super::{Cell, Content, Grid, fold, parts, text};
 use crate::load::Field;
 
 /// Rows that are searched for the first headings.
@@ -48,16 +48,16 @@ impl Layout {
 /// All tables of a sheet, in order.
 pub(super) fn tables(grid: &Grid, overrides: &Overrides) -> Vec<Layout> {
     let mut found: Vec<Layout> = Vec::new();
-    let mut row = 0;
-    while row < grid.rows.len() {
+    let mut below = 0;
+    for row in candidates(grid) {
         if found.is_empty() && row >= SEARCHED_ROWS {
             break;
         }
-        let Some(layout) = block_at(grid, row, overrides) else {
-            row += 1;
+        if row < below {
             continue;
-        };
-        row = layout.first;
+        }
+        let Some(layout) = block_at(grid, row, overrides) else { continue };
+        below = layout.first;
         // The same headings again are those of a further page.
         if found.last().is_none_or(|last| last.headings != layout.headings) {
             if let Some(last) = found.last_mut() {
@@ -90,6 +90,13 @@ fn heading_text(cell: &Cell) -> Option<&str> {
 
 fn cell_text(grid: &Grid, row: usize, column: usize) -> &str {
     grid.rows.get(row).and_then(|row| row.get(column)).and_then(heading_text).unwrap_or("")
+}
+
+/// Rows that a heading block may begin with.
+fn candidates(grid: &Grid) -> Vec<usize> {
+    let runs = parts::of(grid.rows.len(), parts::worth(grid.rows.len()));
+    let may_be = |row: &usize| grid.rows.get(*row).is_some_and(|cells| may_be_headings(cells));
+    parts::each(runs, |run| run.filter(may_be).collect::<Vec<_>>()).concat()
 }
 
 /// A row of headings holds two texts or more and no numbers. It is a cheap test: every row of the schedule passes through it.

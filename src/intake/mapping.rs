@@ -53,7 +53,7 @@ impl Mapping {
 }
 
 /// A column that is read.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Column {
     pub(super) index: usize,
     pub(super) spec: &'static FieldSpec,
@@ -183,7 +183,7 @@ fn samples(grid: &Grid, layout: &Layout, column: usize) -> Vec<String> {
         .filter(|row| row.iter().filter(|cell| !text::is_blank(&cell.content)).nth(1).is_some())
         .filter_map(|row| row.get(column))
         .filter(|cell| !text::is_blank(&cell.content))
-        .map(|cell| fold::tidy(&text::of(&cell.content)))
+        .map(|cell| fold::tidy(&text::of(&cell.content)).into_owned())
         .filter(|text| fold::key(text) != heading)
         .take(SAMPLES)
         .collect()

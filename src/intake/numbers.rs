@@ -148,8 +148,16 @@ fn without_group_blanks(text: &str) -> Result<(Cow<'_, str>, bool), NumberError>
 
 /// Reads a cell of a measured value.
 pub(super) fn reading(text: &str) -> Result<Reading, NumberError> {
-    let text = super::fold::tidy(text);
-    let text = text.as_str();
+    // Digits and marks alone are a number or nothing; the rest of the grammar has no say in them.
+    if text.ends_with(|last: char| last.is_ascii_digit())
+        && text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','))
+    {
+        return number(text).map(|(value, grouped)| Reading::One(value, None, grouped));
+    }
+    reading_of(&super::fold::tidy(text))
+}
+
+fn reading_of(text: &str) -> Result<Reading, NumberError> {
     if is_vague(text) {
         return Ok(Reading::Vague);
     }

@@ -400,9 +400,9 @@ impl<'a> ContentReader<'a> {
             "boolean" => Content::Boolean(xml::attribute(element, "boolean-value").is_some_and(|own| own == "true")),
             "date" => {
                 let date = xml::attribute(element, "date-value").unwrap_or_default();
-                Content::Date(dates::serial_of_iso(&date).unwrap_or_default(), date)
+                Content::date(dates::serial_of_iso(&date).unwrap_or_default(), date)
             }
-            "time" => Content::Date(0.0, xml::attribute(element, "time-value").unwrap_or_default()),
+            "time" => Content::date(0.0, xml::attribute(element, "time-value").unwrap_or_default()),
             _ => Content::Empty,
         };
         cell
@@ -426,11 +426,12 @@ impl<'a> ContentReader<'a> {
         };
         let content = match std::mem::take(&mut open.content) {
             Content::Empty if text.is_empty() => Content::Empty,
-            Content::Empty if open.error || (open.formula && is_error(&text)) => Content::Error(text),
-            Content::Empty => Content::Text(text),
+            Content::Empty if open.error || (open.formula && is_error(&text)) => Content::Error(text.into()),
+            Content::Empty => Content::Text(text.into()),
             // What a person sees of a date is its text; an error is known by its text too.
-            Content::Date(serial, seen) => Content::Date(serial, if text.is_empty() { seen } else { text }),
-            Content::Number(_) if open.error || is_error(&text) => Content::Error(text),
+            Content::Date(date) if text.is_empty() => Content::Date(date),
+            Content::Date(date) => Content::date(date.serial, text),
+            Content::Number(_) if open.error || is_error(&text) => Content::Error(text.into()),
             other => other,
         };
         if open.runs.is_empty() && open.struck {

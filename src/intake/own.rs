@@ -51,7 +51,7 @@ impl Seal {
     /// The seal of a sheet with these headings of results, in a workbook with these further sheets.
     #[must_use]
     pub fn new(heads: &[String], sheets: &[String]) -> Self {
-        let heads = heads.iter().map(|head| mark(&Content::Text(head.clone()))).collect();
+        let heads = heads.iter().map(|head| mark(&Content::Text(head.into()))).collect();
         Self { motorwright: VERSION, heads, sheets: sheets.to_vec() }
     }
 
@@ -71,7 +71,7 @@ pub fn results_mark<'c>(results: impl Iterator<Item = &'c Content>) -> String {
 /// Text of the hidden cell of a row that explains signs.
 #[must_use]
 pub fn legend_mark(words: &[&str]) -> String {
-    words.iter().map(|words| mark(&Content::Text((*words).to_owned()))).fold(LEGEND.to_owned(), |all, own| all + &own)
+    words.iter().map(|words| mark(&Content::Text((*words).into()))).fold(LEGEND.to_owned(), |all, own| all + &own)
 }
 
 /// A few characters that tell one content from another: no protection against intent, only against not noticing.
@@ -390,7 +390,7 @@ impl Unsealing<'_> {
                 if let Content::Text(words) = &cell.content
                     && let Some(rest) = SIGNS.iter().find_map(|sign| words.strip_prefix(sign))
                 {
-                    cell.content = Content::Text(rest.to_owned());
+                    cell.content = Content::Text(rest.into());
                 }
             }
         }

@@ -8,7 +8,7 @@ use super::tags;
 use super::values::{self, Wrong};
 use super::{Cell, Content, Struck, duty, fold, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
-use crate::load::{Entry, Field, FieldSpec, Kind, Load, Value};
+use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
 use std::sync::Arc;
 
 /// What a row says besides its values.
@@ -27,19 +27,17 @@ pub(super) struct Beside {
 }
 
 impl<'a> Table<'a> {
-    pub(super) fn read_row(&mut self, number: usize, row: &'a [Cell], counters: &mut Counters) -> Load {
+    pub(super) fn read_row(&mut self, number: usize, row: &'a [Cell], spare: bool, counters: &mut Counters) -> Load {
         let mut load = Load::new(Arc::clone(&self.source), self.grid, index(number));
-        let mut beside = Beside::default();
-        let description = self.seen(row, Field::Description);
-        let tag = self.seen(row, Field::Tag);
-        beside.spare = !self.plain && ((tag.is_empty() && skip::says_spare(&description)) || skip::says_spare(&tag));
+        let mut beside = Beside { spare, ..Beside::default() };
         for position in 0..self.columns.len() {
-            let column = self.columns[position].clone();
+            let column = self.columns[position];
             let own = row.get(column.index).unwrap_or(&EMPTY);
             if self.is_bare(own, &column, number) {
                 continue;
             }
-            let Some(cell) = self.effective(number, own, &column, &mut load) else { continue };
+            let cell = if speaks_for_itself(own) { Some(own) } else { self.effective(number, own, &column, &mut load) };
+            let Some(cell) = cell else { continue };
             self.read_cell(&mut load, &column, cell, &mut beside);
         }
         self.check_row(&mut load, number, row);
@@ -110,7 +108,8 @@ impl<'a> Table<'a> {
             self.cell_finding(load, &codes::I112_TAG_MISSING, column.index, &seen, what, "enter the tag of the equipment");
             return None;
         }
-        let above = self.load_rows.iter().rev().find_map(|&row| {
+        let before = self.load_rows.partition_point(|row| *row < number);
+        let above = self.load_rows[..before].iter().rev().find_map(|&row| {
             let cell = self.sheet.grid.rows.get(row)?.get(column.index)?;
             (!is_ditto(&text::of(&cell.content))).then_some(cell)
         });
@@ -138,7 +137,7 @@ impl<'a> Table<'a> {
         }
         if blank {
             if column.blank_is_no {
-                load.set(spec.field, Entry { value: Value::YesNo(false), column: index(column.index), text: String::new() });
+                load.set(spec.field, Entry { value: Value::YesNo(false), column: index(column.index), text: Text::default() });
             }
             return;
         }
@@ -187,13 +186,15 @@ impl<'a> Table<'a> {
     fn read_canonical(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str) {
         let spec = column.spec;
         match values::read(spec, &cell.content) {
-            Ok(Some(value)) => load.set(spec.field, Entry { value, column: index(column.index), text: seen.to_owned() }),
+            Ok(Some(value)) => {
+                load.set(spec.field, Entry { value, column: index(column.index), text: text::kept(&cell.content) });
+            }
             Ok(None) => self.placeholder(load, column, seen),
             Err(wrong) => match kindly(spec, cell, seen) {
                 Some(values) => {
                     for (field, value) in values {
                         if load.entry(field).is_none() {
-                            load.set(field, Entry { value, column: index(column.index), text: seen.to_owned() });
+                            load.set(field, Entry { value, column: index(column.index), text: seen.into() });
                         }
                     }
                 }
@@ -232,7 +233,7 @@ impl<'a> Table<'a> {
             beside.reverses = Some(column.index);
         }
         for (field, value) in given.values {
-            let text = fold::tidy(seen);
+            let text = fold::tidy(seen).into();
             self.put_value(load, column, field, value, text);
         }
         if let Some(open) = given.open {
@@ -242,14 +243,14 @@ impl<'a> Table<'a> {
     }
 
     /// Texts of several columns join; a supply cell yields to columns of voltage, phases and frequency, and must not contradict them.
-    fn put_value(&mut self, load: &mut Load, column: &Column, field: Field, value: Value, text: String) {
+    fn put_value(&mut self, load: &mut Load, column: &Column, field: Field, value: Value, text: Text) {
         let Some(earlier) = load.entry(field).cloned() else {
             return load.set(field, Entry { value, column: index(column.index), text });
         };
         match (&earlier.value, &value) {
             (Value::Text(one), Value::Text(other)) => {
                 let mark = if field == Field::Description { " " } else { "; " };
-                let joined = format!("{one}{mark}{other}");
+                let joined = Text::from(format!("{one}{mark}{other}"));
                 load.set(field, Entry { value: Value::Text(joined.clone()), text: joined, ..earlier });
             }
             (one, other) if one == other => {}
@@ -279,7 +280,7 @@ impl<'a> Table<'a> {
         if matches!(cell.content, Content::Boolean(_)) {
             return;
         }
-        let mut text = fold::plain_hyphens(&fold::tidy(seen));
+        let mut text = Text::from(fold::plain_hyphens(&fold::tidy(seen)));
         if (beside.spare && skip::says_spare(&text)) || (!self.plain && (cells::is_nothing(&text) || cells::is_open(&text))) {
             return;
         }
@@ -294,10 +295,10 @@ impl<'a> Table<'a> {
         if bare.len() < text.trim_end().len() && !bare.is_empty() {
             let what = format!("the footnote mark of `{}` was left out of the tag", text::shortened(&text));
             self.cell_finding(load, &codes::I415_FOOTNOTE_MARK, column.index, seen, what, "");
-            text = bare.to_owned();
+            text = bare.into();
         }
         if let Some(earlier) = load.entry(Field::Tag) {
-            text = format!("{} {text}", earlier.text);
+            text = format!("{} {text}", earlier.text).into();
         }
         match values::read(column.spec, &Content::Text(text.clone())) {
             Ok(Some(value)) => load.set(
@@ -317,18 +318,25 @@ impl<'a> Table<'a> {
         let board = load.text(Field::Board).unwrap_or_default().to_owned();
         let tag_column =
             self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| index(column.index));
-        let running = Entry { value: Value::Choice("spare"), column: tag_column, text: "spare".to_owned() };
+        let running = Entry { value: Value::Choice("spare"), column: tag_column, text: Text::new_static("spare") };
         load.set(Field::Running, running);
         if load.entry(Field::Tag).is_none() {
             let count = counters.spares.entry(board.clone()).or_default();
             *count += 1;
             let tag = if board.is_empty() { format!("SPARE {count}") } else { format!("SPARE {board}/{count}") };
-            load.set(Field::Tag, Entry { value: Value::Tags(vec![tag.clone()]), column: tag_column, text: tag });
+            let tag = Text::from(tag);
+            load.set(Field::Tag, Entry { value: Value::Tags([tag.clone()].into()), column: tag_column, text: tag });
         }
     }
 
     fn check_tag(&mut self, load: &mut Load, beside: &Beside) {
         let column = self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| column.index);
+        let one_machine = |entry: &Entry| {
+            matches!(&entry.value, Value::Tags(tags) if tags.len() == 1) && (beside.spare || !tags::looks_like_several(&entry.text))
+        };
+        if load.entry(Field::Tag).is_some_and(one_machine) {
+            return;
+        }
         let Some(entry) = load.entry(Field::Tag).cloned() else {
             let said = load.rejected
                 && self.findings.iter().rev().take(16).any(|finding| {
@@ -353,7 +361,7 @@ impl<'a> Table<'a> {
         };
         let Value::Tags(machines) = &entry.value else { return };
         let column = entry.column as usize;
-        if let ([_], true) = (machines.as_slice(), tags::looks_like_several(&entry.text) && !beside.spare) {
+        if let ([_], true) = (machines.as_ref(), tags::looks_like_several(&entry.text) && !beside.spare) {
             let what = format!("the tag `{}` was read as one tag", text::shortened(&entry.text));
             let cure = "write each tag in full, parted by commas, if several machines are meant";
             self.cell_finding(load, &codes::I115_TAG_LIST, column, &entry.text, what, cure);
@@ -397,6 +405,13 @@ impl<'a> Table<'a> {
 
 static EMPTY: Cell = Cell { content: Content::Empty, struck: Struck::No, percent: false };
 
+/// Whether a cell holds what can be seen, is not struck out and begins as no ditto mark does: as most cells.
+fn speaks_for_itself(cell: &Cell) -> bool {
+    let Content::Text(text) = &cell.content else { return false };
+    let visible = |first: u8| first.is_ascii_graphic() && !matches!(first, b'"' | b'\'' | b',' | b'd' | b'D' | b'i' | b'I');
+    cell.struck == Struck::No && text.bytes().next().is_some_and(visible)
+}
+
 pub(super) fn is_power(field: Field) -> bool {
     matches!(
         field,
@@ -411,8 +426,9 @@ pub(super) fn is_power(field: Field) -> bool {
 
 fn is_ditto(seen: &str) -> bool {
     let seen = seen.trim();
-    // None of them begins with a digit or a sign, as most cells do.
+    // None of them begins with a digit or a sign or is longer than the longest here, as most cells are.
     !seen.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '+'))
+        && seen.len() <= "ditto".len()
         && ["\"", "''", "do.", "do", "dto.", "dto", "idem", "id.", "ditto", "″", "〃", "”", "“", ",,", "´´"]
             .iter()
             .any(|mark| seen.eq_ignore_ascii_case(mark))
@@ -420,6 +436,9 @@ fn is_ditto(seen: &str) -> bool {
 
 /// A Greek or Cyrillic letter that looks like a Latin one.
 fn look_alike(text: &str) -> Option<char> {
+    if text.is_ascii() {
+        return None;
+    }
     text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
 }
 

@@ -1,5 +1,7 @@
 //! Reads sheets table by table and row by row, and holds rows against each other.
 
+use std::borrow::Cow;
+use std::hash::{Hash, Hasher};
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::error::{IntakeError, IntakeErrorKind};
@@ -10,7 +12,7 @@ use super::skip::{self, SkipReason, Skipped};
 use super::table::{Counters, Table};
 use super::{Detected, Grid, Intake, numbers, text};
 use crate::finding::{Finding, Place, codes};
-use crate::load::{Entry, Field, Value};
+use crate::load::{Entry, Field, Text, Value};
 
 /// Name of the sheet that holds the basis.
 const BASIS_SHEET: &str = "basis";
@@ -64,7 +66,9 @@ pub(super) fn read(
         intake.findings.push(Finding::new(&codes::I401_DECIMAL_COMMA, what).at(Place { sheet, ..Place::file(file) }));
     }
     boards_from_sheets(&mut intake);
-    refuse_duplicates(&mut intake);
+    if is_any_twice(counters.tags) {
+        refuse_duplicates(&mut intake);
+    }
     Ok(intake)
 }
 
@@ -138,7 +142,7 @@ pub(super) fn skipped(grid: &Grid, row: usize, reason: SkipReason) -> Skipped {
 }
 
 /// Rows above the first table; the line over it is a subtitle where several tables stand on the sheet.
-fn title_rows(grid: &Grid, tables: &[Layout], several: bool, skipped_rows: &mut Vec<Skipped>) -> Option<String> {
+fn title_rows(grid: &Grid, tables: &[Layout], several: bool, skipped_rows: &mut Vec<Skipped>) -> Option<Text> {
     let start = tables.first().map_or(0, Layout::start);
     let mut section = None;
     for (row, cells) in grid.rows.iter().enumerate().take(start) {
@@ -146,7 +150,7 @@ fn title_rows(grid: &Grid, tables: &[Layout], several: bool, skipped_rows: &mut 
         match filled.as_slice() {
             [] => {}
             [(_, text)] if several && row + 1 == start => {
-                section = Some(text.clone());
+                section = Some(text.as_str().into());
                 skipped_rows.push(skipped(grid, row, SkipReason::Section));
             }
             _ => skipped_rows.push(skipped(grid, row, SkipReason::Title)),
@@ -166,12 +170,15 @@ fn boards_from_sheets(intake: &mut Intake) {
     for load in &mut intake.loads {
         let Some(name) = intake.grids.get(load.grid).and_then(|grid| grid.sheet.clone()) else { continue };
         let column = load.entry(Field::Tag).map_or(0, |entry| entry.column);
-        load.set(Field::Board, Entry { value: Value::Text(name.clone()), column, text: name });
+        load.set(Field::Board, Entry { value: Value::Text(name.as_str().into()), column, text: name.into() });
     }
 }
 
 /// A tag as it is told from others: case and blanks make no difference.
-fn identity(tag: &str) -> String {
+fn identity(tag: &str) -> Cow<'_, str> {
+    if tag.bytes().all(|byte| byte.is_ascii_graphic() && !byte.is_ascii_lowercase()) {
+        return Cow::Borrowed(tag);
+    }
     tag.chars().filter(|letter| !letter.is_whitespace()).flat_map(char::to_uppercase).collect()
 }
 
@@ -201,9 +208,22 @@ fn basis_pairs(grid: &Grid) -> Vec<(String, String)> {
     pairs
 }
 
+/// Hash of a tag: tags that are told from others by nothing have the same.
+pub(super) fn hash(tag: &str) -> u64 {
+    let mut hasher = std::hash::DefaultHasher::new();
+    identity(tag).hash(&mut hasher);
+    hasher.finish()
+}
+
+/// Whether two hashes are the same, which those of most schedules are not; which rows they are of, if any, is not asked here.
+fn is_any_twice(mut hashes: Vec<u64>) -> bool {
+    hashes.sort_unstable();
+    hashes.windows(2).any(|pair| pair[0] == pair[1])
+}
+
 /// A tag that stands twice names two circuits: the later row is refused, with the place of the first.
 fn refuse_duplicates(intake: &mut Intake) {
-    let mut first: HashMap<String, usize> = HashMap::with_capacity(intake.loads.len());
+    let mut first: HashMap<Cow<'_, str>, usize> = HashMap::with_capacity(intake.loads.len());
     let mut found = Vec::new();
     for (number, load) in intake.loads.iter().enumerate() {
         let Some(Value::Tags(tags)) = load.entry(Field::Tag).map(|entry| &entry.value) else { continue };

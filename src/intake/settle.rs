@@ -9,7 +9,7 @@ use super::tables;
 use super::units::KILOWATTS_PER_HORSEPOWER;
 use super::{Cell, fold, text};
 use crate::finding::{Finding, codes, column_letters};
-use crate::load::{Entry, Field, Load, Value};
+use crate::load::{Entry, Field, Load, Text, Value};
 
 /// Slack of the comparison of a power in two units: more than the rounding of standard outputs, 0.75 kW for 1 hp and the like.
 const MISMATCH: f64 = 0.05;
@@ -43,7 +43,7 @@ impl Table<'_> {
             [(column, method)] => match stated {
                 None => load.set(
                     Field::StartingMethod,
-                    Entry { value: Value::Choice(method), column: index(*column), text: (*method).to_owned() },
+                    Entry { value: Value::Choice(method), column: index(*column), text: Text::new_static(method) },
                 ),
                 Some(stated) if stated != *method => {
                     let what = format!("{method} is ticked but the row says {stated}");

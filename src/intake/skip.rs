@@ -1,5 +1,8 @@
 //! Rows of a table that are no loads: sections, sums, page marks, footnotes, deleted rows, empty ways.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use super::{Cell, Struck, fold, text};
 
 /// Why a row was not read as a load.
@@ -65,7 +68,7 @@ pub(super) fn filled(row: &[Cell]) -> Vec<(usize, String)> {
     row.iter()
         .enumerate()
         .filter(|(_, cell)| !text::is_blank(&cell.content))
-        .map(|(column, cell)| (column, fold::tidy(&text::of(&cell.content))))
+        .map(|(column, cell)| (column, fold::tidy(&text::of(&cell.content)).into_owned()))
         .collect()
 }
 
@@ -80,96 +83,251 @@ pub(super) fn is_struck(row: &[Cell]) -> bool {
     filled.peek().is_some() && filled.all(|cell| cell.struck == Struck::Whole)
 }
 
-fn begins_with(text: &str, words: &[&str]) -> bool {
-    // Asked of every row: most texts part from every phrase at the first word.
-    let Some(first) = fold::first_word(text) else { return false };
-    let begins = |phrase: &str| phrase.strip_prefix(first.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
-    let mut begun = words.iter().filter(|phrase| begins(phrase)).peekable();
-    if begun.peek().is_none() {
-        return false;
-    }
-    let own = fold::words(text);
-    begun.any(|phrase| {
-        let mut own = own.iter();
-        phrase.split(' ').all(|word| own.next().is_some_and(|own| own == word))
-    })
+/// `DELETED`, `entfällt`, ...
+const DELETED: &[&str] = &[
+    "deleted",
+    "delete",
+    "cancelled",
+    "canceled",
+    "omitted",
+    "void",
+    "removed",
+    "entfallt",
+    "entfallen",
+    "geloscht",
+    "gestrichen",
+    "supprime",
+    "supprimee",
+    "annule",
+    "annulee",
+    "eliminado",
+    "eliminada",
+    "anulado",
+    "anulada",
+    "suprimido",
+    "suprimida",
+    "eliminato",
+    "eliminata",
+    "annullato",
+    "annullata",
+    "soppresso",
+    "excluido",
+    "excluida",
+    "cancelado",
+    "cancelada",
+];
+/// Words of sums.
+const TOTALS: &[&str] = &[
+    "total",
+    "totals",
+    "sub total",
+    "subtotal",
+    "subtotals",
+    "grand total",
+    "sum",
+    "summe",
+    "zwischensumme",
+    "gesamtsumme",
+    "gesamt",
+    "ubertrag",
+    "sous total",
+    "soustotal",
+    "total general",
+    "a reporter",
+    "suma",
+    "totale",
+    "subtotale",
+    "riporto",
+    "somma",
+    "soma",
+    "carried forward",
+    "brought forward",
+    "total geral",
+    "parcial",
+    "totale generale",
+    "suma total",
+    "transporte",
+];
+/// `NOTES`, `Legende`, ...
+const FOOTNOTES: &[&str] = &[
+    "note",
+    "notes",
+    "general notes",
+    "remark",
+    "remarks",
+    "legend",
+    "footnotes",
+    "abbreviations",
+    "anmerkung",
+    "anmerkungen",
+    "hinweis",
+    "hinweise",
+    "bemerkungen",
+    "legende",
+    "remarque",
+    "remarques",
+    "notas",
+    "nota",
+    "observaciones",
+    "observacoes",
+    "legenda",
+    "leyenda",
+    "key notes",
+    "keynotes",
+    "keyed notes",
+];
+/// `SPARE`, `RESERVE`.
+const SPARE: &[&str] = &[
+    "spare",
+    "reserve",
+    "reserva",
+    "riserva",
+    "equipped spare",
+    "spare equipped",
+    "res",
+];
+/// `SPACE`, `VACANT`, `NOT USED`.
+const VACANT: &[&str] = &[
+    "space",
+    "vacant",
+    "not used",
+    "unused",
+    "future",
+    "blank",
+    "frei",
+    "leer",
+    "leerplatz",
+    "reserveplatz",
+    "platzreserve",
+    "libre",
+    "vide",
+    "emplacement libre",
+    "non utilise",
+    "vacante",
+    "no utilizado",
+    "espacio",
+    "libero",
+    "vuoto",
+    "non utilizzato",
+    "spazio",
+    "vago",
+    "livre",
+    "vazio",
+    "nao utilizado",
+    "espaco",
+    "spare space",
+];
+
+/// What the first words of a text say.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Opening {
+    /// The row was deleted.
+    pub(super) deleted: bool,
+    total: bool,
+    footnotes: bool,
+    spare: bool,
+    /// A way without equipment.
+    pub(super) vacant: bool,
 }
 
-/// `DELETED`, `entfällt`, ...
-pub(super) fn says_deleted(text: &str) -> bool {
-    begins_with(
-        text,
-        &[
-            "deleted",
-            "delete",
-            "cancelled",
-            "canceled",
-            "omitted",
-            "void",
-            "removed",
-            "entfallt",
-            "entfallen",
-            "geloscht",
-            "gestrichen",
-            "supprime",
-            "supprimee",
-            "annule",
-            "annulee",
-            "eliminado",
-            "eliminada",
-            "anulado",
-            "anulada",
-            "suprimido",
-            "suprimida",
-            "eliminato",
-            "eliminata",
-            "annullato",
-            "annullata",
-            "soppresso",
-            "excluido",
-            "excluida",
-            "cancelado",
-            "cancelada",
-        ],
-    )
+/// A phrase that says something, by its words.
+struct Phrase {
+    words: Vec<&'static str>,
+    says: Opening,
+}
+
+/// All phrases.
+struct Phrases {
+    by_first_word: HashMap<&'static str, Vec<Phrase>>,
+    /// Lengths of the first words by their first two letters, a bit for each.
+    lengths: [u32; 26 * 32],
+}
+
+static PHRASES: LazyLock<Phrases> = LazyLock::new(|| {
+    let nothing = Opening::default();
+    let lists = [
+        (DELETED, Opening { deleted: true, ..nothing }),
+        (TOTALS, Opening { total: true, ..nothing }),
+        (FOOTNOTES, Opening { footnotes: true, ..nothing }),
+        (SPARE, Opening { spare: true, ..nothing }),
+        (VACANT, Opening { vacant: true, ..nothing }),
+    ];
+    let mut phrases = Phrases { by_first_word: HashMap::new(), lengths: [0; 26 * 32] };
+    for (list, says) in lists {
+        for phrase in list {
+            let words: Vec<&str> = phrase.split(' ').collect();
+            let mut letters = words[0].bytes();
+            if let Some(lengths) = letters.next().and_then(|first| phrases.lengths.get_mut(slot(first, letters.next()))) {
+                *lengths |= 1 << (words[0].len() % 32);
+            }
+            phrases.by_first_word.entry(words[0]).or_default().push(Phrase { words, says });
+        }
+    }
+    phrases
+});
+
+/// Where words with these first letters stand; beyond the end for a digit.
+fn slot(first: u8, second: Option<u8>) -> usize {
+    usize::from(first.to_ascii_lowercase().wrapping_sub(b'a')) * 32 + usize::from(second.unwrap_or_default() % 32)
+}
+
+/// Whether a phrase may begin with the first word of a text, told without making a text of it. Most texts part from every
+/// phrase here, and every row of a schedule is asked.
+fn may_say_something(text: &str) -> bool {
+    let mut bytes = text.bytes().skip_while(|byte| byte.is_ascii() && !byte.is_ascii_alphanumeric());
+    let Some(first) = bytes.next() else { return false };
+    let (mut second, mut length) = (None, 1);
+    for byte in bytes {
+        match byte {
+            b'.' | b'\'' => {}
+            _ if byte.is_ascii_alphanumeric() => {
+                second = second.or(Some(byte));
+                length += 1;
+            }
+            _ if byte.is_ascii() => break,
+            _ => return true,
+        }
+    }
+    let lengths = || PHRASES.lengths.get(slot(first, second)).copied().unwrap_or_default();
+    !first.is_ascii() || (length < 32 && lengths() >> length & 1 == 1)
+}
+
+impl Opening {
+    /// What a text begins with.
+    pub(super) fn of(text: &str) -> Self {
+        if !may_say_something(text) {
+            return Self::default();
+        }
+        Self::of_words(&fold::words(text))
+    }
+
+    fn of_words(own: &[String]) -> Self {
+        let phrases = own.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
+        let begins = |phrase: &&Phrase| {
+            phrase.words.len() <= own.len() && phrase.words.iter().zip(own).all(|(word, own)| *word == own.as_str())
+        };
+        phrases.iter().filter(begins).fold(Self::default(), |all, phrase| all.or(phrase.says))
+    }
+
+    fn or(self, other: Self) -> Self {
+        Self {
+            deleted: self.deleted || other.deleted,
+            total: self.total || other.total,
+            footnotes: self.footnotes || other.footnotes,
+            spare: self.spare || other.spare,
+            vacant: self.vacant || other.vacant,
+        }
+    }
+
+    /// An equipped way without a load.
+    pub(super) fn spare(self) -> bool {
+        self.spare && !self.vacant
+    }
 }
 
 /// A word of sums.
 pub(super) fn says_total(text: &str) -> bool {
-    begins_with(
-        text,
-        &[
-            "total",
-            "totals",
-            "sub total",
-            "subtotal",
-            "subtotals",
-            "grand total",
-            "sum",
-            "summe",
-            "zwischensumme",
-            "gesamtsumme",
-            "gesamt",
-            "ubertrag",
-            "sous total",
-            "soustotal",
-            "total general",
-            "a reporter",
-            "suma",
-            "totale",
-            "subtotale",
-            "riporto",
-            "somma",
-            "soma",
-            "carried forward",
-            "brought forward",
-            "total geral",
-            "parcial",
-            "totale generale",
-            "suma total",
-            "transporte",
-        ],
-    ) || fold::key(text) == "report"
+    Opening::of(text).total || fold::key_is(text, "report")
 }
 
 /// `Page 2 of 3`, `Seite 2`, ...
@@ -192,36 +350,7 @@ pub(super) fn is_page_mark(text: &str) -> bool {
 
 /// `NOTES`, `* see ...`, `1. ...`.
 pub(super) fn begins_footnotes(text: &str) -> bool {
-    begins_with(
-        text,
-        &[
-            "note",
-            "notes",
-            "general notes",
-            "remark",
-            "remarks",
-            "legend",
-            "footnotes",
-            "abbreviations",
-            "anmerkung",
-            "anmerkungen",
-            "hinweis",
-            "hinweise",
-            "bemerkungen",
-            "legende",
-            "remarque",
-            "remarques",
-            "notas",
-            "nota",
-            "observaciones",
-            "observacoes",
-            "legenda",
-            "leyenda",
-            "key notes",
-            "keynotes",
-            "keyed notes",
-        ],
-    ) || text.starts_with(['*', '†', '‡'])
+    Opening::of(text).footnotes || text.starts_with(['*', '†', '‡'])
 }
 
 /// `1. ...` or `(1) ...`.
@@ -235,44 +364,7 @@ pub(super) fn is_numbered(text: &str) -> bool {
 
 /// `SPARE`, `RESERVE`.
 pub(super) fn says_spare(text: &str) -> bool {
-    begins_with(text, &["spare", "reserve", "reserva", "riserva", "equipped spare", "spare equipped", "res"]) && !is_vacant(text)
-}
-
-/// `SPACE`, `VACANT`, `NOT USED`.
-pub(super) fn is_vacant(text: &str) -> bool {
-    begins_with(
-        text,
-        &[
-            "space",
-            "vacant",
-            "not used",
-            "unused",
-            "future",
-            "blank",
-            "frei",
-            "leer",
-            "leerplatz",
-            "reserveplatz",
-            "platzreserve",
-            "libre",
-            "vide",
-            "emplacement libre",
-            "non utilise",
-            "vacante",
-            "no utilizado",
-            "espacio",
-            "libero",
-            "vuoto",
-            "non utilizzato",
-            "spazio",
-            "vago",
-            "livre",
-            "vazio",
-            "nao utilizado",
-            "espaco",
-            "spare space",
-        ],
-    )
+    Opening::of(text).spare()
 }
 
 #[cfg(test)]
@@ -291,8 +383,37 @@ mod tests {
     #[test]
     fn other_marks() {
         assert!(is_page_mark("Page 2 of 2") && is_page_mark("Seite 3/4") && !is_page_mark("Page turner 2"));
-        assert!(says_deleted("DELETED - pump") && says_deleted("entfällt") && !says_deleted("Undeleted"));
+        let deleted = |text: &str| Opening::of(text).deleted;
+        assert!(deleted("DELETED - pump") && deleted("entfällt") && !deleted("Undeleted"));
         assert!(is_numbered("1. Lengths") && is_numbered("(2) x") && !is_numbered("1.1 Pumps") && !is_numbered("P-1"));
-        assert!(says_spare("SPARE (equipped)") && !says_spare("Pump (spare)") && is_vacant("SPACE"));
+        assert!(says_spare("SPARE (equipped)") && !says_spare("Pump (spare)") && Opening::of("SPACE").vacant);
+    }
+
+    #[test]
+    fn phrases_are_folded_and_short_enough_to_be_told_by_their_length() {
+        for phrase in [DELETED, TOTALS, FOOTNOTES, SPARE, VACANT].concat() {
+            assert_eq!(fold::words(phrase).join(" "), phrase);
+            assert!(phrase.starts_with(|first: char| first.is_ascii_lowercase()) && phrase.len() < 32, "{phrase}");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn the_cheap_test_passes_over_no_phrase(
+            front in "[ .'(*‘–-]{0,2}",
+            word in proptest::sample::select([DELETED, TOTALS, FOOTNOTES, SPARE, VACANT].concat()),
+            mark in "[ .',:/’ünN-]{0,2}",
+            back in "[a-zA-ZüÜ0-9 .°]{0,6}",
+            large in proptest::bool::ANY,
+        ) {
+            let text = format!("{front}{word}{mark}{back}");
+            let text = if large { text.to_uppercase() } else { text };
+            proptest::prop_assert_eq!(Opening::of(&text), Opening::of_words(&fold::words(&text)), "{}", text);
+        }
+
+        #[test]
+        fn the_cheap_test_passes_over_no_text(text in "\\PC{0,12}") {
+            proptest::prop_assert_eq!(Opening::of(&text), Opening::of_words(&fold::words(&text)), "{}", text);
+        }
     }
 }

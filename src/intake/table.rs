@@ -1,5 +1,6 @@
 //! Walks through one table: tells loads from other rows and hands each load to the reader of rows.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
@@ -8,18 +9,20 @@ use super::headings::{self, Meaning};
 use super::layout::{BlockRow, Layout};
 use super::mapping::{self, Column, Mapping};
 use super::open::Sheet;
-use super::rows::skipped;
-use super::skip::{self, SkipReason, Skipped};
+use super::rows::{self, skipped};
+use super::skip::{self, Opening, SkipReason};
 use super::units::Unit;
-use super::{Cell, Content, Intake, duty, fold, text};
+use super::{Cell, Content, Intake, duty, fold, parts, text};
 use crate::finding::{Code, Finding, Place, Severity, codes, column_letters};
-use crate::load::{Field, FieldSpec, Kind, Load, Source};
+use crate::load::{Field, FieldSpec, Kind, Load, Source, Text, Value};
 
 /// Numbers that go on over all tables.
 #[derive(Debug, Default)]
 pub(super) struct Counters {
     /// Spare ways by board.
     pub(super) spares: HashMap<String, u32>,
+    /// Hashes of all tags.
+    pub(super) tags: Vec<u64>,
 }
 
 /// One table with its columns known.
@@ -34,11 +37,12 @@ pub(super) struct Table<'a> {
     /// Columns that mean the same as an earlier one and differ from it.
     pub(super) repeated: Vec<(usize, usize, &'static FieldSpec)>,
     titles: &'a HashSet<String>,
-    pub(super) section: Option<String>,
-    /// Rows of loads so far, for ditto marks.
-    pub(super) load_rows: Vec<usize>,
+    /// Subtitle above the row that is read.
+    pub(super) section: Option<Text>,
+    /// Rows of loads, for ditto marks.
+    pub(super) load_rows: Arc<[usize]>,
     /// Merged areas over several rows: first and last row by column.
-    pub(super) merged: HashMap<usize, Vec<(usize, usize)>>,
+    pub(super) merged: Arc<HashMap<usize, Vec<(usize, usize)>>>,
     /// Placeholders by column: how many, and the first one.
     pub(super) placeholders: BTreeMap<usize, (usize, Place)>,
     /// Notes by column and kind: how many, and the first one.
@@ -49,11 +53,23 @@ pub(super) struct Table<'a> {
 
 /// What a row turned out to be.
 enum RowKind {
-    Load,
+    /// A load; whether its name says that it is a spare way.
+    Load(bool),
     Skip(SkipReason),
     /// One text: a section if loads follow, else a note.
     Line(String),
     Outside,
+}
+
+/// What is to be done with a row.
+struct Task {
+    row: usize,
+    /// Why it is passed over, if it is.
+    skip: Option<SkipReason>,
+    /// Its name says that it is a spare way.
+    spare: bool,
+    /// Subtitle above it.
+    section: Option<Text>,
 }
 
 impl<'a> Table<'a> {
@@ -62,7 +78,7 @@ impl<'a> Table<'a> {
         layout: &'a Layout,
         grid: usize,
         titles: &'a HashSet<String>,
-        section: Option<String>,
+        section: Option<Text>,
     ) -> Self {
         let source = Source { file: sheet.grid.file.clone(), sheet: sheet.grid.sheet.clone(), headings: layout.headings.clone() };
         let mut table = Self {
@@ -75,21 +91,51 @@ impl<'a> Table<'a> {
             repeated: Vec::new(),
             titles,
             section,
-            load_rows: Vec::new(),
-            merged: HashMap::new(),
+            load_rows: Arc::default(),
+            merged: Arc::default(),
             placeholders: BTreeMap::new(),
             notes: BTreeMap::new(),
             mappings: Vec::new(),
             findings: Vec::new(),
         };
+        let mut merged: HashMap<usize, Vec<(usize, usize)>> = HashMap::new();
         for ((top, left), (bottom, _)) in &sheet.grid.merged {
             if bottom > top {
-                table.merged.entry(*left as usize).or_default().push((*top as usize, *bottom as usize));
+                merged.entry(*left as usize).or_default().push((*top as usize, *bottom as usize));
             }
         }
-        table.merged.values_mut().for_each(|areas| areas.sort_unstable());
+        merged.values_mut().for_each(|areas| areas.sort_unstable());
+        table.merged = Arc::new(merged);
         table.read_headings();
         table
+    }
+
+    /// The same table with nothing said yet, for reading some of its rows beside others.
+    fn part(&self) -> Self {
+        Self {
+            source: Arc::clone(&self.source),
+            columns: self.columns.clone(),
+            repeated: self.repeated.clone(),
+            section: None,
+            load_rows: Arc::clone(&self.load_rows),
+            merged: Arc::clone(&self.merged),
+            placeholders: BTreeMap::new(),
+            notes: BTreeMap::new(),
+            mappings: Vec::new(),
+            findings: Vec::new(),
+            ..*self
+        }
+    }
+
+    /// Takes in what was said of the rows of a part that follow on those so far.
+    fn take_in(&mut self, part: Self) {
+        self.findings.extend(part.findings);
+        for (column, (count, place)) in part.placeholders {
+            self.placeholders.entry(column).or_insert((0, place)).0 += count;
+        }
+        for (note, (count, place)) in part.notes {
+            self.notes.entry(note).or_insert((0, place)).0 += count;
+        }
     }
 
     fn read_headings(&mut self) {
@@ -198,8 +244,9 @@ impl<'a> Table<'a> {
     }
 
     fn twice(&mut self, first: usize, column: usize, heading: &str, spec: &'static FieldSpec) {
-        let seen =
-            |row: &[Cell], column: usize| row.get(column).map(|cell| fold::tidy(&text::of(&cell.content))).unwrap_or_default();
+        fn seen(row: &[Cell], column: usize) -> Cow<'_, str> {
+            row.get(column).map(|cell| fold::tidy_of(text::of(&cell.content))).unwrap_or_default()
+        }
         let differs = self.body().any(|row| !seen(row, column).is_empty() && seen(row, column) != seen(row, first));
         let first_is_empty = self.body().all(|row| seen(row, first).is_empty());
         if !self.plain && !differs {
@@ -254,49 +301,110 @@ impl<'a> Table<'a> {
     }
 
     /// Reads all rows; gives the subtitle of the next table, if the last line is one.
-    pub(super) fn read(&mut self, intake: &mut Intake, counters: &mut Counters, another: bool) -> Option<String> {
-        let sheet = self.sheet;
-        let mut lines: Vec<(usize, String)> = Vec::new();
-        let mut block: Vec<(String, BlockRow)> = Vec::new();
-        for (row, kind) in &self.layout.block {
-            block.push((sheet.grid.rows.get(*row).map(|row| skip::signature(row)).unwrap_or_default(), *kind));
-        }
-        for number in self.layout.first..self.layout.end {
-            let Some(row) = sheet.grid.rows.get(number) else { break };
-            let computed = sheet.uncomputed.is_empty()
-                || sheet.uncomputed.range((index(number), 0)..=(index(number), u32::MAX)).next().is_none();
-            if computed && row.iter().all(|cell| text::is_blank(&cell.content)) {
-                continue;
+    pub(super) fn read(&mut self, intake: &mut Intake, counters: &mut Counters, another: bool) -> Option<Text> {
+        let (tasks, next) = self.plan(intake, another);
+        self.load_rows = tasks.iter().filter(|task| task.skip.is_none()).map(|task| task.row).collect();
+        // Spare ways are numbered from the first to the last, so their table is read in one go.
+        let parts = if tasks.iter().any(|task| task.spare) { 1 } else { parts::worth(tasks.len()) };
+        if parts == 1 {
+            intake.loads.extend(self.carry_out(&tasks, counters));
+        } else {
+            let runs = parts::of(tasks.len(), parts).filter_map(|run| tasks.get(run));
+            let read = parts::each(runs, |tasks| {
+                let mut part = self.part();
+                let mut counters = Counters::default();
+                let loads = part.carry_out(tasks, &mut counters);
+                (part, loads, counters.tags)
+            });
+            for (part, loads, tags) in read {
+                self.take_in(part);
+                counters.tags.extend(tags);
+                intake.loads.extend(loads);
             }
-            match self.kind(number, row, &block) {
-                RowKind::Outside => {}
-                RowKind::Skip(reason) => {
-                    self.skip(number, reason, intake);
-                }
-                RowKind::Line(text) => lines.push((number, text)),
-                RowKind::Load => {
-                    self.settle_lines(&mut lines, intake);
-                    let load = self.read_row(number, row, counters);
-                    self.load_rows.push(number);
-                    intake.loads.push(load);
-                }
-            }
-        }
-        let mut next = None;
-        let above = another && lines.last().is_some_and(|(row, _)| row + 1 == self.layout.end);
-        if let (true, Some((row, text))) = (above, lines.last().cloned()) {
-            lines.pop();
-            intake.skipped.push(skipped(&sheet.grid, row, SkipReason::Section));
-            next = Some(text);
-        }
-        for (row, _) in lines {
-            intake.skipped.push(skipped(&sheet.grid, row, SkipReason::Footnote));
         }
         self.note_placeholders();
         self.note_values();
         intake.findings.append(&mut self.findings);
         intake.mappings.append(&mut self.mappings);
         next
+    }
+
+    /// Tells loads from other rows, and finds the subtitle above each.
+    fn plan(&mut self, intake: &mut Intake, another: bool) -> (Vec<Task>, Option<Text>) {
+        let mut tasks = Vec::with_capacity(self.layout.end.saturating_sub(self.layout.first));
+        let mut lines: Vec<(usize, String)> = Vec::new();
+        for (row, kind) in self.kinds() {
+            let task = Task { row, skip: None, spare: false, section: None };
+            match kind {
+                RowKind::Outside => {}
+                RowKind::Skip(reason) => {
+                    intake.skipped.push(skipped(&self.sheet.grid, row, reason));
+                    tasks.push(Task { skip: Some(reason), ..task });
+                }
+                RowKind::Line(text) => lines.push((row, text)),
+                RowKind::Load(spare) => {
+                    self.settle_lines(&mut lines, intake);
+                    tasks.push(Task { spare, section: self.section.clone(), ..task });
+                }
+            }
+        }
+        let mut next = None;
+        if another && lines.last().is_some_and(|(row, _)| row + 1 == self.layout.end) {
+            next = lines.pop().map(|(row, text)| {
+                intake.skipped.push(skipped(&self.sheet.grid, row, SkipReason::Section));
+                text.into()
+            });
+        }
+        for (row, _) in lines {
+            intake.skipped.push(skipped(&self.sheet.grid, row, SkipReason::Footnote));
+        }
+        (tasks, next)
+    }
+
+    /// What every row is that is not empty.
+    fn kinds(&self) -> impl Iterator<Item = (usize, RowKind)> + use<'a> {
+        let grid = &self.sheet.grid;
+        let signature = |row: usize| grid.rows.get(row).map(|row| skip::signature(row)).unwrap_or_default();
+        let block: Vec<(String, BlockRow)> = self.layout.block.iter().map(|(row, kind)| (signature(*row), *kind)).collect();
+        let first = self.layout.first;
+        let rows = self.layout.end.min(grid.rows.len()).saturating_sub(first);
+        let kind = |number: usize| {
+            let row = grid.rows.get(number)?;
+            (!self.is_empty(number, row)).then(|| (number, self.kind(number, row, &block)))
+        };
+        let kinds = parts::each(parts::of(rows, parts::worth(rows)), |run| {
+            (first + run.start..first + run.end).filter_map(kind).collect::<Vec<_>>()
+        });
+        kinds.into_iter().flatten()
+    }
+
+    /// Whether a row holds nothing, and no formula that has still to be worked out.
+    fn is_empty(&self, number: usize, row: &[Cell]) -> bool {
+        let uncomputed = &self.sheet.uncomputed;
+        let computed =
+            uncomputed.is_empty() || uncomputed.range((index(number), 0)..=(index(number), u32::MAX)).next().is_none();
+        computed && row.iter().all(|cell| text::is_blank(&cell.content))
+    }
+
+    /// Reads the loads among some rows and says why others are passed over, in their order.
+    fn carry_out(&mut self, tasks: &[Task], counters: &mut Counters) -> Vec<Load> {
+        let sheet = self.sheet;
+        let mut loads = Vec::with_capacity(tasks.len());
+        for task in tasks {
+            match (task.skip, sheet.grid.rows.get(task.row)) {
+                (Some(reason), _) => self.skip(task.row, reason),
+                (None, Some(row)) => {
+                    self.section.clone_from(&task.section);
+                    let load = self.read_row(task.row, row, task.spare, counters);
+                    if let Some(Value::Tags(tags)) = load.entry(Field::Tag).map(|entry| &entry.value) {
+                        counters.tags.extend(tags.iter().map(|tag| rows::hash(tag)));
+                    }
+                    loads.push(load);
+                }
+                (None, None) => {}
+            }
+        }
+        loads
     }
 
     fn settle_lines(&mut self, lines: &mut Vec<(usize, String)>, intake: &mut Intake) {
@@ -306,12 +414,12 @@ impl<'a> Table<'a> {
             let reason = if notes { SkipReason::Footnote } else { SkipReason::Section };
             intake.skipped.push(skipped(&self.sheet.grid, row, reason));
             if !notes {
-                self.section = Some(text);
+                self.section = Some(text.into());
             }
         }
     }
 
-    fn skip(&mut self, number: usize, reason: SkipReason, intake: &mut Intake) {
+    fn skip(&mut self, number: usize, reason: SkipReason) {
         let place = Place { sheet: self.source.sheet.clone(), row: Some(index(number) + 1), ..Place::file(&self.source.file) };
         match reason {
             SkipReason::Deleted => self.findings.push(
@@ -326,23 +434,18 @@ impl<'a> Table<'a> {
             ),
             _ => {}
         }
-        let entry: Skipped = skipped(&self.sheet.grid, number, reason);
-        intake.skipped.push(entry);
     }
 
     /// Text of the first filled column of a field.
-    pub(super) fn seen(&self, row: &[Cell], field: Field) -> String {
+    fn seen<'c>(&self, row: &'c [Cell], field: Field) -> Cow<'c, str> {
         let of = |column: &&Column| column.spec.field == field && column.tick.is_none();
-        let cells = self.columns.iter().filter(of).filter_map(|column| row.get(column.index));
-        cells
-            .filter(|cell| !text::is_blank(&cell.content))
-            .map(|cell| fold::tidy(&text::of(&cell.content)))
-            .next()
-            .unwrap_or_default()
+        let mut cells = self.columns.iter().filter(of).filter_map(|column| row.get(column.index));
+        let filled = cells.find(|cell| !text::is_blank(&cell.content));
+        filled.map(|cell| fold::tidy_of(text::of(&cell.content))).unwrap_or_default()
     }
 
     /// Whether a row holds what a load has: a power or a current.
-    pub(super) fn has_load_data(&self, row: &[Cell]) -> bool {
+    fn has_load_data(&self, row: &[Cell]) -> bool {
         let data = |field: Field| super::row::is_power(field) || field == Field::MaximumProtectionA;
         let mut columns = self.columns.iter().filter(|column| data(column.spec.field));
         columns.any(|column| {
@@ -354,9 +457,10 @@ impl<'a> Table<'a> {
     fn kind(&self, number: usize, row: &[Cell], block: &[(String, BlockRow)]) -> RowKind {
         let width = self.layout.headings.len();
         let inside = row.iter().take(width).filter(|cell| !text::is_blank(&cell.content)).count();
-        let uncomputed = self.sheet.uncomputed.range((index(number), 0)..(index(number), index(width))).next().is_some();
+        let uncomputed = !self.sheet.uncomputed.is_empty()
+            && self.sheet.uncomputed.range((index(number), 0)..(index(number), index(width))).next().is_some();
         if inside == 0 && !uncomputed {
-            return if self.source.sheet.is_some() { RowKind::Outside } else { RowKind::Load };
+            return if self.source.sheet.is_some() { RowKind::Outside } else { RowKind::Load(false) };
         }
         if skip::is_struck(row) {
             return RowKind::Skip(SkipReason::Deleted);
@@ -379,20 +483,21 @@ impl<'a> Table<'a> {
                 return RowKind::Skip(SkipReason::PageMark);
             }
         }
-        if skip::says_deleted(&tag) || skip::says_deleted(&description) {
+        let (by_tag, by_name) = (Opening::of(&tag), Opening::of(&description));
+        if by_tag.deleted || by_name.deleted {
             return RowKind::Skip(SkipReason::Deleted);
         }
         if skip::says_total(&tag) || (tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text))) {
             return RowKind::Skip(SkipReason::Subtotal);
         }
-        let empty_way = |text: &str| skip::is_vacant(text) || skip::says_spare(text);
-        if !data && (empty_way(&tag) || (empty_way(&description) && (tag.is_empty() || skip::is_vacant(&description)))) {
+        let empty_way = |opening: Opening| opening.vacant || opening.spare();
+        if !data && (empty_way(by_tag) || (empty_way(by_name) && (tag.is_empty() || by_name.vacant))) {
             return RowKind::Skip(SkipReason::Vacant);
         }
         if let Some(line) = self.line(row, inside, data) {
             return RowKind::Line(line);
         }
-        RowKind::Load
+        RowKind::Load(!self.plain && ((tag.is_empty() && by_name.spare()) || by_tag.spare()))
     }
 
     /// A row of one text, which is no load.

@@ -40,6 +40,13 @@ pub(super) fn expand(text: &str) -> Tags {
     if tags.is_empty() { Tags::Unclear(text) } else { Tags::Read(tags) }
 }
 
+/// Whether a tag holds nothing that could part it or make it a range, as most tags: it stands for itself.
+pub(super) fn is_plain(text: &str) -> bool {
+    !text.is_empty()
+        && text.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_'))
+        && lettered(text).is_none()
+}
+
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
     let piece = |piece: &str| !piece.trim().is_empty() && piece.trim().bytes().all(|byte| byte.is_ascii_alphabetic());
@@ -228,6 +235,11 @@ mod tests {
         #[test]
         fn never_panics(text in "[A-Ca-c0-9/,;& .…–ü-]{0,24}( to | thru )?[A-C0-9ü-]{0,6}") {
             expand(&text);
+        }
+
+        #[test]
+        fn a_plain_tag_stands_for_itself(text in "[A-Ca-c0-9_-]{0,8}(-[A-D])?|[A-Ca-c0-9_/,;& .…–ü-]{0,8}") {
+            proptest::prop_assert!(!is_plain(&text) || expand(&text) == Tags::Read(vec![text.clone()]), "{}", text);
         }
     }
 }

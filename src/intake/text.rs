@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use super::Content;
+use crate::load::Text;
 
 /// Longest text of a cell that is read, in characters.
 pub(super) const LONGEST_TEXT: usize = 2_000;
@@ -13,10 +14,20 @@ const LONGEST_QUOTE: usize = 60;
 pub(super) fn of(content: &Content) -> Cow<'_, str> {
     match content {
         Content::Empty => Cow::Borrowed(""),
-        Content::Text(text) | Content::Date(_, text) | Content::Error(text) => Cow::Borrowed(text),
+        Content::Text(text) => Cow::Borrowed(text),
+        Content::Error(text) => Cow::Borrowed(text),
+        Content::Date(date) => Cow::Borrowed(&date.text),
         Content::Number(number) => Cow::Owned(number_text(*number)),
         Content::Boolean(true) => Cow::Borrowed("TRUE"),
         Content::Boolean(false) => Cow::Borrowed("FALSE"),
+    }
+}
+
+/// The same, to be kept: the text of a cell is shared with it.
+pub(super) fn kept(content: &Content) -> Text {
+    match content {
+        Content::Text(text) => text.clone(),
+        other => of(other).into(),
     }
 }
 
@@ -39,7 +50,8 @@ pub(super) fn shortened(text: &str) -> String {
 pub(super) fn is_blank(content: &Content) -> bool {
     match content {
         Content::Empty => true,
-        Content::Text(text) => text.trim().is_empty(),
+        // Most texts begin with what can be seen.
+        Content::Text(text) => !text.starts_with(|first: char| first.is_ascii_graphic()) && text.trim().is_empty(),
         _ => false,
     }
 }
@@ -47,13 +59,17 @@ pub(super) fn is_blank(content: &Content) -> bool {
 /// Whether a text says "nothing here".
 pub(super) fn is_placeholder(text: &str) -> bool {
     let text = text.trim();
-    ["-", "--", "–", "—"].contains(&text) || ["n/a", "n.a.", "n/a."].iter().any(|other| text.eq_ignore_ascii_case(other))
+    // All of them are as short as the longest here.
+    text.len() <= "n/a.".len()
+        && (["-", "--", "–", "—"].contains(&text) || ["n/a", "n.a.", "n/a."].iter().any(|other| text.eq_ignore_ascii_case(other)))
 }
 
 /// Whether a text says "not known yet".
 pub(super) fn is_to_be_confirmed(text: &str) -> bool {
     let text = text.trim().trim_end_matches('.');
-    ["TBC", "TBA", "TBD", "T.B.C", "T.B.A", "T.B.D", "?", "??", "???", "later", "hold"]
+    // All of them are as short as the longest here.
+    text.len() <= "later".len()
+        && ["TBC", "TBA", "TBD", "T.B.C", "T.B.A", "T.B.D", "?", "??", "???", "later", "hold"]
         .iter()
         .any(|other| text.eq_ignore_ascii_case(other))
 }

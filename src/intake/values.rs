@@ -3,7 +3,7 @@
 use super::tags::{self, Tags};
 use super::{Content, text};
 use crate::finding::{Code, codes, nearest};
-use crate::load::{Field, FieldSpec, Kind, Value};
+use crate::load::{Field, FieldSpec, Kind, Text, Value};
 
 /// Why a cell was not read.
 #[derive(Debug)]
@@ -19,11 +19,36 @@ pub(super) fn wrong<T>(code: &'static Code, what: impl Into<String>, cure: impl 
 
 /// Reads a cell that is not blank. `None` where the cell says that there is nothing.
 pub(super) fn read(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<Wrong>> {
+    match plain_value(spec, content) {
+        Some(number) => Ok(Some(Value::Number(number))),
+        None => read_whole(spec, content),
+    }
+}
+
+/// Longest text, in bytes, that is looked at for a plain number.
+const LONGEST_PLAIN: usize = 24;
+
+/// A number within its bounds that is written in digits and at most one point, as most are: nothing is to be said of it.
+fn plain_value(spec: &FieldSpec, content: &Content) -> Option<f64> {
+    let (Kind::Number(..) | Kind::Count(..), Content::Text(text)) = (spec.kind, content) else { return None };
+    if text.len() > LONGEST_PLAIN || !text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.') {
+        return None;
+    }
+    let number: f64 = text.parse().ok()?;
+    let good = match spec.kind {
+        Kind::Number(low, high) => number >= low && number <= high,
+        Kind::Count(low, high) => number >= f64::from(low) && number <= f64::from(high) && number.fract() == 0.0,
+        _ => false,
+    };
+    good.then_some(number)
+}
+
+fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<Wrong>> {
     let seen = text::of(content);
     check_characters(spec, &seen)?;
     match content {
         Content::Error(error) => return error_cell(spec, error),
-        Content::Date(_, date) if !is_free_text(spec) => return a_date(spec, date),
+        Content::Date(date) if !is_free_text(spec) => return a_date(spec, &date.text),
         _ => {}
     }
     if text::is_placeholder(&seen) {
@@ -33,7 +58,7 @@ pub(super) fn read(spec: &FieldSpec, content: &Content) -> Result<Option<Value>,
         return to_be_confirmed(spec, &seen);
     }
     match spec.kind {
-        Kind::Text => Ok(Some(Value::Text(one_line(&seen)))),
+        Kind::Text => Ok(Some(Value::Text(one_line(content, &seen)))),
         Kind::Tags => read_tags(&seen),
         Kind::Number(low, high) => {
             let number = number_of(spec, content, &seen)?;
@@ -88,6 +113,10 @@ fn is_free_text(spec: &FieldSpec) -> bool {
 }
 
 pub(super) fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<Wrong>> {
+    // What is neither long nor anything but printable ASCII, as most texts, has nothing to refuse.
+    if seen.len() <= text::LONGEST_TEXT && seen.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return Ok(());
+    }
     if seen.len() > text::LONGEST_TEXT {
         let length = seen.chars().count();
         if length > text::LONGEST_TEXT {
@@ -142,15 +171,22 @@ fn to_be_confirmed(spec: &FieldSpec, seen: &str) -> Result<Option<Value>, Box<Wr
 }
 
 /// Text on one line, without blanks around it; wrapped cells of workbooks hold line breaks.
-fn one_line(seen: &str) -> String {
-    let seen = seen.trim();
-    if seen.contains(['\n', '\r', '\t']) { seen.split_whitespace().collect::<Vec<_>>().join(" ") } else { seen.to_owned() }
+fn one_line(content: &Content, seen: &str) -> Text {
+    let trimmed = seen.trim();
+    match trimmed.bytes().any(|byte| matches!(byte, b'\n' | b'\r' | b'\t')) {
+        true => trimmed.split_whitespace().collect::<Vec<_>>().join(" ").into(),
+        false if trimmed.len() == seen.len() => text::kept(content),
+        false => trimmed.into(),
+    }
 }
 
 fn read_tags(seen: &str) -> Result<Option<Value>, Box<Wrong>> {
+    if tags::is_plain(seen) {
+        return Ok(Some(Value::Tags([seen.into()].into())));
+    }
     match tags::expand(seen) {
-        Tags::Read(tags) => Ok(Some(Value::Tags(tags))),
-        Tags::Unclear(tag) => Ok(Some(Value::Tags(vec![tag]))),
+        Tags::Read(tags) => Ok(Some(Value::Tags(tags.into_iter().map(Text::from).collect()))),
+        Tags::Unclear(tag) => Ok(Some(Value::Tags([tag.into()].into()))),
         Tags::BadRange(why) => wrong(
             &codes::I114_TAG_RANGE,
             format!("the range of tags `{}` can't be expanded: {why}", text::shortened(seen)),
@@ -281,7 +317,7 @@ mod tests {
     use super::*;
 
     fn cell(text: &str) -> Content {
-        Content::Text(text.to_owned())
+        Content::Text(text.into())
     }
 
     #[rstest::rstest]
@@ -323,10 +359,19 @@ mod tests {
         assert!(wrong.cure.contains(cure), "{}", wrong.cure);
     }
 
+    proptest::proptest! {
+        #[test]
+        fn plain_numbers_are_those_of_the_whole_reading(text in "[0-9.]{0,9}|[0-9.+e -]{0,5}|[0-9]{20,30}|[0-9]{1990,2010}", field in 0..crate::load::FIELDS.len()) {
+            let (spec, content) = (&crate::load::FIELDS[field], cell(&text));
+            let (plain, whole) = (read(spec, &content), read_whole(spec, &content));
+            proptest::prop_assert_eq!(format!("{plain:?}"), format!("{whole:?}"), "{} {}", spec.name, text);
+        }
+    }
+
     #[test]
     fn long_cells_dates_and_errors_are_refused() {
         assert_eq!(read(Field::Notes.spec(), &cell(&"x".repeat(10_000))).unwrap_err().code.code, "I111");
-        let date = Content::Date(46_278.0, "2026-09-13".into());
+        let date = Content::date(46_278.0, "2026-09-13");
         assert_eq!(read(Field::RatedPowerKw.spec(), &date).unwrap_err().code.code, "I106");
         assert_eq!(read(Field::GivenOverloadRangeA.spec(), &date).unwrap_err().code.code, "I106");
         assert!(read(Field::Notes.spec(), &date).is_ok());

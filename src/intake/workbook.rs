@@ -250,5 +250,5 @@ pub(super) fn unstruck(runs: &[(String, bool)]) -> (String, Struck) {
 }
 
 pub(super) fn number_content(number: f64) -> Content {
-    if number.is_finite() { Content::Number(number) } else { Content::Error("not a finite number".to_owned()) }
+    if number.is_finite() { Content::Number(number) } else { Content::Error("not a finite number".into()) }
 }

@@ -83,7 +83,7 @@ fn looked(mut cell: Cell, place: (u32, u32), seen: &biff::SheetLook, look: &biff
                 .collect();
             let (text, struck) = unstruck(&runs);
             if struck == Struck::Part {
-                cell.content = Content::Text(text);
+                cell.content = Content::Text(text.into());
             }
             cell.struck = struck;
         }

@@ -51,9 +51,9 @@ fn apply(grid: &mut Grid, (row, column): (u32, u32), look: look::CellLook) {
     match &mut cell.content {
         Content::Empty => return,
         Content::Number(_) => cell.percent = look.percent,
-        Content::Date(serial, _) => {
+        Content::Date(date) => {
             if let Some(format) = look.format {
-                cell.content = dates::content(*serial, Some(&format));
+                cell.content = dates::content(date.serial, Some(&format));
             }
         }
         _ => {}
@@ -62,7 +62,7 @@ fn apply(grid: &mut Grid, (row, column): (u32, u32), look: look::CellLook) {
         Some(runs) if matches!(cell.content, Content::Text(_)) => {
             let (text, struck) = unstruck(&runs);
             if struck == Struck::Part {
-                cell.content = Content::Text(text);
+                cell.content = Content::Text(text.into());
             }
             cell.struck = struck;
         }
@@ -77,20 +77,20 @@ pub(super) fn content_of(data: &Data, shift: f64) -> Content {
         Data::Int(number) => number_content(data.as_f64().unwrap_or(*number as f64)),
         Data::Float(number) => number_content(*number),
         // A formula may yield a text of no length: that is nothing, but it is not a missing result.
-        Data::String(text) => Content::Text(text.clone()),
+        Data::String(text) => Content::Text(text.into()),
         Data::Bool(yes) => Content::Boolean(*yes),
         Data::DateTime(date) if date.is_duration() => duration(date.as_f64()),
         Data::DateTime(date) => dates::content(date.as_f64() + shift, None),
-        Data::DateTimeIso(text) => Content::Date(dates::serial_of_iso(text).unwrap_or_default(), text.clone()),
-        Data::DurationIso(text) => Content::Date(0.0, text.clone()),
-        Data::Error(error) => Content::Error(error.to_string()),
+        Data::DateTimeIso(text) => Content::date(dates::serial_of_iso(text).unwrap_or_default(), text),
+        Data::DurationIso(text) => Content::date(0.0, text),
+        Data::Error(error) => Content::Error(error.to_string().into()),
     }
 }
 
 fn content_of_ref(data: DataRef<'_>, shift: f64) -> Content {
     match data {
-        DataRef::String(text) => Content::Text(text),
-        DataRef::SharedString(text) => Content::Text(text.to_owned()),
+        DataRef::String(text) => Content::Text(text.into()),
+        DataRef::SharedString(text) => Content::Text(text.into()),
         DataRef::Float(number) => number_content(number),
         other => content_of(&other.into(), shift),
     }
@@ -99,10 +99,10 @@ fn content_of_ref(data: DataRef<'_>, shift: f64) -> Content {
 /// Hours, minutes and seconds of a stretch of days.
 fn duration(days: f64) -> Content {
     if !days.is_finite() {
-        return Content::Error("not a finite time".to_owned());
+        return Content::Error("not a finite time".into());
     }
     #[allow(clippy::cast_possible_truncation)] // saturates
     let seconds = (days * 86_400.0).round() as i64;
     let (sign, seconds) = (if seconds < 0 { "-" } else { "" }, seconds.unsigned_abs());
-    Content::Date(days, format!("{sign}{}:{:02}:{:02}", seconds / 3_600, seconds / 60 % 60, seconds % 60))
+    Content::date(days, format!("{sign}{}:{:02}:{:02}", seconds / 3_600, seconds / 60 % 60, seconds % 60))
 }

@@ -19,15 +19,15 @@ pub(crate) fn row(cells: &[(&str, &str)]) -> Load {
     for (column, (name, text)) in (0u32..).zip(cells) {
         let field = Field::from_name(name).unwrap_or_else(|| panic!("{name} is no column"));
         let value = match field.spec().kind {
-            Kind::Text => Value::Text((*text).to_owned()),
-            Kind::Tags => Value::Tags(vec![(*text).to_owned()]),
+            Kind::Text => Value::Text((*text).into()),
+            Kind::Tags => Value::Tags([(*text).into()].into()),
             Kind::Number(..) | Kind::Count(..) => Value::Number(text.parse().expect("a number")),
             Kind::YesNo => Value::YesNo(*text == "yes"),
             Kind::Choice(choices) => {
                 Value::Choice(choices.iter().find(|(own, _)| own == text).unwrap_or_else(|| panic!("{name}: {text}")).0)
             }
         };
-        load.set(field, Entry { value, column, text: (*text).to_owned() });
+        load.set(field, Entry { value, column, text: (*text).into() });
     }
     load
 }

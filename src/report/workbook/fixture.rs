@@ -156,7 +156,7 @@ fn basis() -> Basis {
 }
 
 fn text(words: &str) -> Cell {
-    Cell { content: if words.is_empty() { Content::Empty } else { Content::Text(words.to_owned()) }, ..Cell::default() }
+    Cell { content: if words.is_empty() { Content::Empty } else { Content::Text(words.into()) }, ..Cell::default() }
 }
 
 fn number(value: f64) -> Cell {
@@ -174,7 +174,7 @@ fn grid() -> Grid {
         header_row: Some(2),
         rows: vec![
             vec![text("Motor load list, revision B")],
-            vec![text("Issued"), Cell { content: Content::Date(46_351.0, "2026-11-25".to_owned()), ..Cell::default() }],
+            vec![text("Issued"), Cell { content: Content::date(46_351.0, "2026-11-25"), ..Cell::default() }],
             [
                 "tag",
                 "description",

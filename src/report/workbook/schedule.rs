@@ -229,7 +229,7 @@ impl Writer<'_, '_> {
         for (at, column) in (first..).zip(&self.own) {
             let value = column.rounded(circuit);
             written.push(match &value {
-                CellValue::Text(words) => Content::Text(text::cell(words).into_owned()),
+                CellValue::Text(words) => Content::Text(text::cell(words).into()),
                 CellValue::Number(number) if number.is_finite() => Content::Number(*number),
                 CellValue::Number(_) | CellValue::Empty => Content::Empty,
             });
@@ -249,16 +249,17 @@ impl Writer<'_, '_> {
         let worst = self.worst(row, at);
         let format = sent_format(self.styles, cell, worst, is_head);
         let format = format.as_deref();
+        let words = text::cell(cell.content.words().unwrap_or_default());
         match (&cell.content, format) {
             (Content::Empty, Some(format)) => {
                 self.sheet.write_blank(row, at, format)?;
             }
             (Content::Empty, None) => {}
-            (Content::Text(words) | Content::Error(words), Some(format)) => {
-                self.sheet.write_string_with_format(row, at, text::cell(words), format)?;
+            (Content::Text(_) | Content::Error(_), Some(format)) => {
+                self.sheet.write_string_with_format(row, at, words, format)?;
             }
-            (Content::Text(words) | Content::Error(words), None) => {
-                self.sheet.write_string(row, at, text::cell(words))?;
+            (Content::Text(_) | Content::Error(_), None) => {
+                self.sheet.write_string(row, at, words)?;
             }
             (Content::Number(number), _) if !number.is_finite() => {
                 self.sheet.write_string(row, at, number.to_string())?;
@@ -275,7 +276,7 @@ impl Writer<'_, '_> {
             (Content::Boolean(yes), None) => {
                 self.sheet.write_boolean(row, at, *yes)?;
             }
-            (Content::Date(serial, words), _) => self.sent_date(row, at, *serial, words, worst)?,
+            (Content::Date(date), _) => self.sent_date(row, at, date.serial, &date.text, worst)?,
         }
         if worst.is_some() {
             self.note(row, at)?;
@@ -441,7 +442,8 @@ fn tag_column(grid: &Grid) -> u16 {
 /// Width of a cell in characters: that of its longest line.
 fn characters(cell: &Cell) -> usize {
     match &cell.content {
-        Content::Text(words) | Content::Error(words) => {
+        Content::Text(_) | Content::Error(_) => {
+            let words = cell.content.words().unwrap_or_default();
             words.lines().map(|line| line.chars().take(40).count()).max().unwrap_or(0)
         }
         Content::Number(number) => number.to_string().len().min(12),

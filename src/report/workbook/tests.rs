@@ -58,10 +58,10 @@ fn the_senders_cells_come_back_at_their_addresses() {
             let found = range.get_value((row, column)).cloned().unwrap_or_default();
             match &cell.content {
                 Content::Empty => assert_eq!(found, Data::Empty, "{row} {column}"),
-                Content::Text(words) => assert_eq!(found, Data::String(words.clone()), "{row} {column}"),
+                Content::Text(words) => assert_eq!(found, Data::String(words.to_string()), "{row} {column}"),
                 Content::Number(number) => assert_eq!(found, Data::Float(*number), "{row} {column}"),
-                Content::Date(serial, _) => match found {
-                    Data::DateTime(own) => assert!((own.as_f64() - serial).abs() < 1e-9),
+                Content::Date(date) => match found {
+                    Data::DateTime(own) => assert!((own.as_f64() - date.serial).abs() < 1e-9),
                     other => panic!("{other:?}"),
                 },
                 other => panic!("{other:?}"),
@@ -210,8 +210,8 @@ fn hostile_text_stays_text() {
     let long = "x".repeat(40_000);
     for (row, words) in hostile.iter().copied().chain([long.as_str()]).enumerate() {
         fixture.grids[0].rows.push(vec![
-            Cell { content: Content::Text(format!("{row}")), ..Cell::default() },
-            Cell { content: Content::Text(words.to_owned()), ..Cell::default() },
+            Cell { content: Content::Text(format!("{row}").into()), ..Cell::default() },
+            Cell { content: Content::Text(words.into()), ..Cell::default() },
         ]);
     }
     fixture.grids[0].rows.push(vec![
@@ -330,7 +330,7 @@ fn what_the_look_of_a_cell_means_is_kept() {
     // Below the head stands the title of a section.
     let head = grid.header_row.expect("a head") as usize + 1;
     let number = Cell { content: Content::Number(0.91), percent: true, ..Cell::default() };
-    let struck = Cell { content: Content::Text("gone".to_owned()), struck: Struck::Whole, ..Cell::default() };
+    let struck = Cell { content: Content::Text("gone".into()), struck: Struck::Whole, ..Cell::default() };
     grid.rows[head + 1][5] = number;
     grid.rows[head + 1][6] = struck;
     let row = u32::try_from(head).expect("small");

@@ -1,0 +1,61 @@
+//! Shares work on many rows out among threads. The results stand in the order of the rows, however many threads there are.
+
+use std::ops::Range;
+
+/// Below so many rows threads cost more than they save.
+const LEAST_ROWS: usize = 500;
+/// More threads than these wait for each other's memory.
+const MOST_THREADS: usize = 8;
+
+/// Number of parts that so many rows are worth.
+pub(super) fn worth(rows: usize) -> usize {
+    if rows < LEAST_ROWS { 1 } else { std::thread::available_parallelism().map_or(1, usize::from).min(MOST_THREADS) }
+}
+
+/// Runs of rows of about one size, none of them empty.
+pub(super) fn of(rows: usize, parts: usize) -> impl Iterator<Item = Range<usize>> + Clone {
+    let share = rows.div_ceil(parts.max(1)).max(1);
+    (0..rows).step_by(share).map(move |first| first..rows.min(first + share))
+}
+
+/// Does the work on every part, each on a thread of its own.
+pub(super) fn each<P: Clone + Send + Sync, R: Send>(parts: impl Iterator<Item = P>, work: impl Fn(P) -> R + Sync) -> Vec<R> {
+    let parts: Vec<P> = parts.collect();
+    let Some((first, others)) = parts.split_first() else { return Vec::new() };
+    let work = &work;
+    std::thread::scope(|scope| {
+        let threads: Vec<_> =
+            others.iter().map(|part| (part, std::thread::Builder::new().spawn_scoped(scope, || work(part.clone())))).collect();
+        let mut results = vec![work(first.clone())];
+        // A part whose thread could not begin or finish is done here, where a defect shows as what it is.
+        let result = |(part, thread): (&P, std::io::Result<std::thread::ScopedJoinHandle<'_, R>>)| {
+            thread.ok().and_then(|thread| thread.join().ok()).unwrap_or_else(|| work(part.clone()))
+        };
+        results.extend(threads.into_iter().map(result));
+        results
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[rstest::rstest]
+    #[case(0, 2, &[])]
+    #[case(1, 2, &[0..1])]
+    #[case(5, 2, &[0..3, 3..5])]
+    #[case(4, 3, &[0..2, 2..4])]
+    #[case(3, 0, &[0..3])]
+    fn parts_are_runs_without_gaps(#[case] rows: usize, #[case] parts: usize, #[case] expected: &[Range<usize>]) {
+        assert_eq!(of(rows, parts).collect::<Vec<_>>(), expected);
+    }
+
+    #[test]
+    fn results_stand_in_the_order_of_the_parts() {
+        let squares: Vec<usize> = (0..1_000).map(|number| number * number).collect();
+        for parts in [1, 2, 7, 64] {
+            let found = each(of(1_000, parts), |part| part.map(|number| number * number).collect::<Vec<_>>());
+            assert_eq!(found.concat(), squares);
+        }
+    }
+}
