@@ -20,7 +20,7 @@ pub use branch::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
 pub use check::check;
 pub use contactor::{Contactor, HorsepowerUse};
 pub use find::{ANY_RELAY, MANUAL};
-pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder};
+pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder, material_of};
 pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL, Price, Terminal};
 pub use register::{Register, Registered};
 pub use show::show;

@@ -212,6 +212,27 @@ impl Catalogue {
         })
     }
 
+    /// Width in mm and heat in W at rated current of a device by its part number; none for what takes neither.
+    #[must_use]
+    pub fn footprint(&self, part: &str) -> Option<(f64, f64)> {
+        if let Some(own) = self.contactor_with_coil(part) {
+            return Some((own.width_mm, own.loss_w));
+        }
+        macro_rules! look { ($($family:ident),*) => { $(
+            if let Some(own) = self.$family.iter().find(|own| own.part == part) { return Some((own.width_mm, own.loss_w)); }
+        )* }; }
+        look!(overload_relays, motor_breakers, moulded_case_breakers, line_breakers, branch_breakers, soft_starters, drives);
+        look!(control_transformers);
+        if let Some(own) = self.fuses.iter().find(|own| own.part == part) {
+            return Some((0.0, own.loss_w));
+        }
+        if let Some(own) = self.fuses.iter().find(|own| own.base_part == part) {
+            return Some((own.width_mm, 0.0));
+        }
+        let alone = self.accessories.iter().find(|own| own.part == part).map(|own| (own.width_mm, 0.0));
+        alone.or_else(|| self.terminals.iter().find(|own| own.part == part).map(|own| (own.width_mm, 0.0)))
+    }
+
     /// The contactor of a part number, with its coil or without.
     #[must_use]
     pub fn contactor_with_coil(&self, part: &str) -> Option<&Contactor> {

@@ -110,6 +110,12 @@ pub fn families_of(rules: &str) -> Vec<&'static str> {
     built_in(rules).files.iter().map(|(family, _)| *family).filter(|family| !MATERIAL.contains(family)).collect()
 }
 
+/// Families of small material that the built-in range of a rule book has, and that other catalogues should have.
+#[must_use]
+pub fn material_of(rules: &str) -> Vec<&'static str> {
+    built_in(rules).files.iter().map(|(family, _)| *family).filter(|family| MATERIAL.contains(family)).collect()
+}
+
 /// File names and texts of the built-in range of a rule book, to begin one's own catalogue with; its last file is a price list
 /// without prices.
 #[must_use]

@@ -105,6 +105,12 @@ fn of_families(catalogue: &Catalogue) -> BTreeMap<&str, Registered<'_>> {
         enclosures,
         labels.kind,
     );
+    for relay in &catalogue.overload_relays {
+        if let Some(part) = &relay.transformer_part {
+            let own = Registered { family: "current_transformers", price: relay.transformer_price, ..Registered::default() };
+            parts.entry(part.as_str()).and_modify(|known| known.price = known.price.or(own.price)).or_insert(own);
+        }
+    }
     for fuse in catalogue.fuses.iter().filter(|fuse| !fuse.base_part.is_empty()) {
         let own = Registered { family: "fuse_bases", price: fuse.base_price, ..Registered::default() };
         parts.entry(fuse.base_part.as_str()).and_modify(|known| known.price = known.price.or(own.price)).or_insert(own);

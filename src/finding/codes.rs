@@ -211,4 +211,13 @@ codes! {
     C609_ENLARGED, "C609", Note, "conductors larger than the terminals of a motor are made for";
     // B: boards and supply
     // P: purchase
+    P101_NO_PRICE, "P101", Note, "lines of the purchase list without price";
+    P102_CURRENCY, "P102", Warning, "prices in more than one currency";
+    P103_CUT_TOO_LONG, "P103", Warning, "a cut of cable that is longer than any drum";
+    P104_FAMILIES_LACKING, "P104", Note, "small material that the catalogue lacks and that is not counted";
+    P105_CONTROL_CABLE, "P105", Note, "a control cable that is not counted";
+    P106_NO_MATERIAL, "P106", Note, "small material that the catalogue does not have";
+    P107_OWN_ENCLOSURE, "P107", Note, "an enclosure that is counted for one circuit";
+    P201_MERGED, "P201", Note, "a part that gave way to a larger one, for fewer kinds of parts";
+    P202_MERGES, "P202", Note, "what fewer kinds of parts save";
 }

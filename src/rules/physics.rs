@@ -9,6 +9,7 @@ pub mod currents;
 pub mod drop;
 pub mod fault;
 pub mod magnetic;
+pub mod material;
 pub mod starting;
 pub mod thermal;
 pub mod tripping;
@@ -20,6 +21,9 @@ pub const DOCUMENTS: &[&Document] = &[
     &contactors::AMBIENT,
     &contactors::PARALLEL_POLES,
     &magnetic::INRUSH,
+    &material::CORES,
+    &material::FIGURES,
+    &material::SPARES,
     &starting::PRACTICE,
     &starting::START_TIMES,
     &tripping::MODELS,

@@ -15,6 +15,7 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::units::Units;
 
+mod extras;
 pub mod idle;
 mod services;
 
@@ -54,6 +55,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         board: board(load, basis),
         route: route(load, basis, book, record),
         control: control(load, basis, book),
+        extras: extras::read(load),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
             && [machine.efficiency, machine.power_factor].iter().any(|known| known.is_some_and(|k| k.origin != Origin::Cell)),
