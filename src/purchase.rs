@@ -38,7 +38,7 @@ pub struct Purchase {
     pub findings: Vec<Finding>,
 }
 
-/// The purchase list of a design, by family and part number.
+/// The purchase list of a design, by family and size.
 ///
 /// `assumed` tells for each circuit whether its current leans on assumed data.
 #[must_use]

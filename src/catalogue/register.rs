@@ -12,6 +12,8 @@ pub struct Registered<'a> {
     pub family: &'static str,
     /// Kind within the family, where it has several; else empty.
     pub kind: &'a str,
+    /// Place in the order of preference of its family.
+    pub rank: usize,
     /// Price of one; none if unknown.
     pub price: Option<f64>,
     /// Currency of the price; empty if it is the project's.
@@ -76,8 +78,9 @@ impl<'a> Register<'a> {
 fn of_families(catalogue: &Catalogue) -> BTreeMap<&str, Registered<'_>> {
     let mut parts = BTreeMap::new();
     macro_rules! family { ($($family:ident $(. $kind:ident)?),* $(,)?) => { $(
-        for item in &catalogue.$family {
-            let own = Registered { family: stringify!($family), price: item.price, $(kind: &item.$kind,)? ..Registered::default() };
+        for (rank, item) in catalogue.$family.iter().enumerate() {
+            let (family, price) = (stringify!($family), item.price);
+            let own = Registered { family, rank, price, $(kind: &item.$kind,)? ..Registered::default() };
             parts.insert(item.part.as_str(), own);
         }
     )* }; }
@@ -105,14 +108,15 @@ fn of_families(catalogue: &Catalogue) -> BTreeMap<&str, Registered<'_>> {
         enclosures,
         labels.kind,
     );
-    for relay in &catalogue.overload_relays {
+    for (rank, relay) in catalogue.overload_relays.iter().enumerate() {
         if let Some(part) = &relay.transformer_part {
-            let own = Registered { family: "current_transformers", price: relay.transformer_price, ..Registered::default() };
+            let (family, price) = ("current_transformers", relay.transformer_price);
+            let own = Registered { family, rank, price, ..Registered::default() };
             parts.entry(part.as_str()).and_modify(|known| known.price = known.price.or(own.price)).or_insert(own);
         }
     }
-    for fuse in catalogue.fuses.iter().filter(|fuse| !fuse.base_part.is_empty()) {
-        let own = Registered { family: "fuse_bases", price: fuse.base_price, ..Registered::default() };
+    for (rank, fuse) in catalogue.fuses.iter().enumerate().filter(|(_, fuse)| !fuse.base_part.is_empty()) {
+        let own = Registered { family: "fuse_bases", rank, price: fuse.base_price, ..Registered::default() };
         parts.entry(fuse.base_part.as_str()).and_modify(|known| known.price = known.price.or(own.price)).or_insert(own);
     }
     parts

@@ -82,17 +82,17 @@ const FAMILIES: &[&str] = &[
     "labels",
 ];
 
-/// Lines of all circuits, by family and part number.
+/// Lines of all circuits, by family and size.
 pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], register: &Register<'_>) -> Vec<Collected> {
-    let mut sums: BTreeMap<(usize, &str, &str, bool), Sum<'_>> = BTreeMap::new();
+    let mut sums: BTreeMap<(usize, usize, &str, &str, bool), Sum<'_>> = BTreeMap::new();
     for (circuit, assumed) in circuits.iter().zip(assumed) {
         let reason = Reason::of(circuit, *assumed);
         for part in &circuit.parts {
-            let family = register.part(&part.part).map_or("", |own| own.family);
-            let rank = FAMILIES.iter().position(|own| *own == family).unwrap_or(FAMILIES.len());
+            let (family, rank) = register.part(&part.part).map_or(("", 0), |own| (own.family, own.rank));
+            let place = FAMILIES.iter().position(|own| *own == family).unwrap_or(FAMILIES.len());
             // What has no number is told apart by its words.
             let words = if part.part.is_empty() { part.description.as_str() } else { "" };
-            sums.entry((rank, &part.part, words, part.by_others)).or_default().add(circuit, part, reason);
+            sums.entry((place, rank, &part.part, words, part.by_others)).or_default().add(circuit, part, reason);
         }
     }
     sums.into_values().filter_map(|sum| sum.line(register)).collect()
