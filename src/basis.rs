@@ -304,8 +304,10 @@ section! {
 section! {
     /// Purchase list.
     PurchaseBasis {
-        /// Spares.
+        /// Spares of consumables and small parts, per cent; 0: none, not even a set of fuse-links.
         spare_pct: Option<f64>,
+        /// Allowance on every cut of cable.
+        cable_allowance_pct: Option<f64>,
         /// Currency.
         currency: Option<String>,
     }

@@ -11,6 +11,8 @@ mod check;
 mod contactor;
 mod find;
 mod load;
+mod material;
+mod register;
 mod rows;
 mod show;
 
@@ -18,7 +20,9 @@ pub use branch::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
 pub use check::check;
 pub use contactor::{Contactor, HorsepowerUse};
 pub use find::{ANY_RELAY, MANUAL};
-pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder};
+pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder, material_of};
+pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL, Price, Terminal};
+pub use register::{Register, Registered};
 pub use show::show;
 
 pub use crate::rules::Category;
@@ -69,6 +73,24 @@ pub struct Catalogue {
     pub raceways: Vec<Raceway>,
     /// Control transformers.
     pub control_transformers: Vec<ControlTransformer>,
+    /// Cables with control cores.
+    pub control_cables: Vec<ControlCable>,
+    /// Glands.
+    pub glands: Vec<Gland>,
+    /// Cable lugs.
+    pub lugs: Vec<Lug>,
+    /// Terminals.
+    pub terminals: Vec<Terminal>,
+    /// Enclosures for single circuits.
+    pub enclosures: Vec<Enclosure>,
+    /// Nameplates and cable tags.
+    pub labels: Vec<Label>,
+    /// Connectors and couplings of raceways.
+    pub fittings: Vec<Fitting>,
+    /// Price list; it prevails over the prices in the families.
+    pub prices: Vec<Price>,
+    /// Families of small material whose file is not there.
+    pub lacks: Vec<&'static str>,
 }
 
 /// A coil voltage that contactors are offered with.
@@ -507,7 +529,13 @@ pub struct Cable {
     pub protective_mm2: Option<f64>,
     /// Screened, for drives.
     pub screened: bool,
-    /// Price of one metre.
+    /// Outer diameter.
+    pub outer_mm: Option<f64>,
+    /// Length of a coil; none if it is not sold so. Without coil and drum it is sold cut to length.
+    pub coil_m: Option<f64>,
+    /// Length of a drum; none if it is not sold so.
+    pub drum_m: Option<f64>,
+    /// Price of one metre, or of one foot where lengths are bought so.
     pub price: Option<f64>,
 }
 

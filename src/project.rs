@@ -1,6 +1,7 @@
 //! The one orchestrator: read, resolve, supply, size, purchase, design. Writing is `report`'s.
 
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use sha2::{Digest, Sha256};
 
@@ -84,6 +85,8 @@ pub struct Inputs {
     pub files: Vec<HashedFile>,
     /// Findings about the basis and the catalogue.
     pub findings: Vec<Finding>,
+    /// Pins of each row, where fewer kinds of parts are wanted; worked out once.
+    merged: OnceLock<purchase::kinds::Merged>,
 }
 
 /// The basis of a file, if one is named, with its hash and findings.
@@ -176,7 +179,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         );
     }
     findings.extend(sizing::memory::behind_all(book));
-    Ok(Inputs { intake, basis, book, range, files, findings })
+    Ok(Inputs { intake, basis, book, range, files, findings, merged: OnceLock::new() })
 }
 
 pub(crate) fn plain(error: &std::io::Error) -> String {
@@ -226,6 +229,10 @@ impl Inputs {
     /// Sizes one row again and gives the circuit and its record.
     #[must_use]
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
+        self.size_with(index, self.merged().pins.get(index).unwrap_or(&Pins::default()))
+    }
+
+    fn size_with(&self, index: usize, pins: &Pins) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
         let mut record = Record::new().named(self.book.naming());
         let case = if load.rejected || load.incomplete {
@@ -237,17 +244,37 @@ impl Inputs {
         let circuit = match &case {
             Some(case) => {
                 let point = supply::point(&self.basis, &case.board, case.machine.voltage);
-                sizing::size(load, case, &point, &Pins::default(), &self.tools(), &mut record)
+                sizing::size(load, case, &point, pins, &self.tools(), &mut record)
             }
             None => sizing::not_sized(load, &self.basis),
         };
         (circuit, record, held)
     }
 
+    /// The pins of all rows: none, unless fewer kinds of parts are wanted. Worked out once, so that whoever sizes a row again
+    /// gets the circuit of the design.
+    fn merged(&self) -> &purchase::kinds::Merged {
+        self.merged.get_or_init(|| {
+            if self.basis.catalogue.prefer.as_deref() != Some("fewest-kinds") {
+                return purchase::kinds::Merged::default();
+            }
+            let by_row = findings_by_row(&self.intake);
+            let none = Pins::default();
+            let circuits: Vec<Circuit> =
+                (0..self.intake.loads.len()).map(|index| self.complete(index, &none, &by_row).0).collect();
+            let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
+            purchase::kinds::merge(&circuits, self.range.get(), self.book.key(), &again)
+        })
+    }
+
+    fn pins(&self, index: usize) -> Pins {
+        self.merged().pins.get(index).cloned().unwrap_or_default()
+    }
+
     /// Sizes a row and completes the circuit: findings of the reader, status, and the steps that the basis asks for.
-    fn complete(&self, index: usize, by_row: &RowFindings<'_>) -> (Circuit, bool) {
+    fn complete(&self, index: usize, pins: &Pins, by_row: &RowFindings<'_>) -> (Circuit, bool) {
         let load = &self.intake.loads[index];
-        let (mut circuit, record, leans) = self.size(index);
+        let (mut circuit, record, leans) = self.size_with(index, pins);
         let (steps, found) = record.into_parts();
         circuit.findings.extend(found);
         if let Some(own) = by_row.get(&(load.grid, load.row)) {
@@ -270,7 +297,9 @@ impl Inputs {
     /// schedule however many there are.
     fn complete_all(&self, by_row: &RowFindings<'_>) -> Vec<(Circuit, bool)> {
         let rows = self.intake.loads.len();
-        let part_of = |first: usize, last: usize| (first..last).map(|index| self.complete(index, by_row)).collect::<Vec<_>>();
+        let part_of = |first: usize, last: usize| {
+            (first..last).map(|index| self.complete(index, &self.pins(index), by_row)).collect::<Vec<_>>()
+        };
         let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
         if threads == 1 || rows < ROWS_FOR_THREADS {
             return part_of(0, rows);
@@ -290,11 +319,17 @@ impl Inputs {
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
         let (circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
-        let purchase = purchase::list(&circuits, &held, self.range.get());
         let catalogue = self.range.get();
+        let tools = purchase::Tools { basis: &self.basis, book: self.book, catalogue };
+        let mut purchase = purchase::list(&circuits, &held, tools);
+        let pins: Vec<Pins> = (0..circuits.len()).map(|index| self.pins(index)).collect();
+        let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
+        purchase::kinds::name_larger(&mut purchase.lines, &circuits, &pins, catalogue, self.book.key(), &again);
         let rows: std::collections::BTreeSet<(Option<&str>, u32)> =
             self.intake.loads.iter().map(|load| (load.source.sheet.as_deref(), load.row + 1)).collect();
         let mut findings = self.findings.clone();
+        findings.extend(purchase.findings);
+        findings.extend(purchase::kinds::say(&self.merged().merges));
         findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &rows)).cloned());
         sort(&mut findings);
         Design {
@@ -313,7 +348,8 @@ impl Inputs {
             outputs: Vec::new(),
             circuits,
             boards: Vec::new(),
-            purchase,
+            purchase: purchase.lines,
+            purchase_totals: purchase.totals,
             findings,
         }
     }

@@ -1,90 +1,96 @@
-//! Counts the parts of all circuits into the purchase list: every part once, who uses it, and whether it may be ordered.
+//! What is bought for a whole design: every part once, how many, for which circuits and boards, what may be ordered, what waits and
+//! why, spares, packs, drums and prices.
 //!
-//! A line is firm only if every circuit that uses the part is sized and leans on no assumed current; else it is on hold, so that
-//! nobody orders what may change. Cable is counted by the metre, conductors and raceways by the foot where the book reckons so.
+//! A part is firm for a circuit only if that circuit is sized and leans on no assumed data; else it is on hold, so that nobody orders
+//! what may change. A line of which any part is on hold is on hold, and shows both quantities.
 
-use std::collections::BTreeMap;
+use crate::basis::Basis;
+use crate::catalogue::{Catalogue, Register, material_of};
+use crate::design::{Circuit, PurchaseLine, PurchaseTotals};
+use crate::finding::{Finding, codes};
+use crate::rules::RuleBook;
 
-use crate::catalogue::Catalogue;
-use crate::design::{Circuit, PurchaseLine, PurchaseStatus, Status};
-use crate::quantity::round_to;
+mod cut;
+pub mod kinds;
+mod lines;
+mod order;
+mod totals;
 
-/// The purchase list of a design, by description and part number.
+/// What counting works with.
+#[derive(Clone, Copy)]
+pub struct Tools<'a> {
+    /// Basis.
+    pub basis: &'a Basis,
+    /// Rule book.
+    pub book: &'static dyn RuleBook,
+    /// Catalogue.
+    pub catalogue: &'a Catalogue,
+}
+
+/// The purchase list of a design with its sums and findings.
+#[derive(Clone, Debug, Default)]
+pub struct Purchase {
+    /// Lines.
+    pub lines: Vec<PurchaseLine>,
+    /// Sums.
+    pub totals: PurchaseTotals,
+    /// Findings that belong to no circuit.
+    pub findings: Vec<Finding>,
+}
+
+/// The purchase list of a design, by family and size.
 ///
-/// `held` tells for each circuit whether it leans on assumed data.
+/// `assumed` tells for each circuit whether its current leans on assumed data.
 #[must_use]
-pub fn list(circuits: &[Circuit], held: &[bool], catalogue: &Catalogue) -> Vec<PurchaseLine> {
-    let prices = prices(catalogue);
-    let mut lines: BTreeMap<(String, String, bool), PurchaseLine> = BTreeMap::new();
-    for (circuit, held) in circuits.iter().zip(held) {
-        for part in &circuit.parts {
-            // A part without a number is a line of its own kind: it can't be merged with another of the same words only by luck.
-            let key = (part.part.clone(), part.description.clone(), part.by_others);
-            let line = lines.entry(key).or_insert_with(|| PurchaseLine {
-                part: part.part.clone(),
-                description: part.description.clone(),
-                unit: part.unit.clone(),
-                unit_price: price_of(&prices, &part.part),
-                status: if part.by_others { PurchaseStatus::ByOthers } else { PurchaseStatus::Firm },
-                ..PurchaseLine::default()
-            });
-            line.quantity += part.quantity * f64::from(circuit.quantity.max(1));
-            if !line.used_by.contains(&circuit.tag) {
-                line.used_by.push(circuit.tag.clone());
-            }
-            let hold = *held || circuit.status != Status::Sized || part.part.is_empty();
-            if hold && line.status == PurchaseStatus::Firm {
-                line.status = PurchaseStatus::Hold;
-            }
-        }
-    }
-    let mut lines: Vec<PurchaseLine> = lines.into_values().collect();
-    for line in &mut lines {
-        // Lengths are ordered in whole metres or feet, rounded up; pieces are whole anyway.
-        line.quantity =
-            if matches!(line.unit.as_str(), "m" | "ft") { round_to(line.quantity, 6).ceil() } else { round_to(line.quantity, 3) };
-    }
-    lines
+pub fn list(circuits: &[Circuit], assumed: &[bool], tools: Tools<'_>) -> Purchase {
+    let register = Register::new(tools.catalogue);
+    let mut findings = Vec::new();
+    let lines: Vec<PurchaseLine> = lines::collect(circuits, assumed, &register)
+        .into_iter()
+        .map(|collected| order::make_up(collected, &register, tools, &mut findings))
+        .collect();
+    let totals = totals::of(&lines);
+    findings.extend(say(&lines, &totals, tools));
+    Purchase { lines, totals, findings }
 }
 
-fn prices(catalogue: &Catalogue) -> BTreeMap<&str, f64> {
-    let mut prices = BTreeMap::new();
-    macro_rules! family { ($($family:ident),*) => { $(
-        for item in &catalogue.$family {
-            if let Some(price) = item.price { prices.insert(item.part.as_str(), price); }
-        }
-    )* }; }
-    family!(
-        contactors,
-        overload_relays,
-        motor_breakers,
-        moulded_case_breakers,
-        fuses,
-        isolators,
-        soft_starters,
-        drives,
-        cables,
-        accessories,
-        line_breakers,
-        branch_breakers,
-        disconnects,
-        raceways,
-        control_transformers
-    );
-    for fuse in &catalogue.fuses {
-        if let Some(price) = fuse.base_price {
-            prices.insert(fuse.base_part.as_str(), price);
-        }
+fn say(lines: &[PurchaseLine], totals: &PurchaseTotals, tools: Tools<'_>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let lacking: Vec<String> =
+        material_of(tools.book.key()).into_iter().filter(|family| tools.catalogue.lacks.contains(family)).map(words).collect();
+    if !lacking.is_empty() && !lines.is_empty() {
+        findings.push(
+            Finding::new(
+                &codes::P104_FAMILIES_LACKING,
+                format!("not counted, because the catalogue lacks them: {}", lacking.join(", ")),
+            )
+            .cure("add their files, as `catalogue export` writes them"),
+        );
     }
-    for relay in &catalogue.overload_relays {
-        if let (Some(part), Some(price)) = (&relay.transformer_part, relay.transformer_price) {
-            prices.insert(part.as_str(), price);
-        }
+    let without = totals.lines_without_price;
+    if without > 0 && !totals.prices.is_empty() {
+        let lines = if without == 1 { "1 line".to_owned() } else { format!("{without} lines") };
+        findings.push(
+            Finding::new(&codes::P101_NO_PRICE, format!("{lines} of the purchase list without price"))
+                .why("the sums leave them out")
+                .cure("enter their prices in prices.csv of the catalogue"),
+        );
     }
-    prices
+    if totals.prices.len() > 1 {
+        let named = |own: &str| if own.is_empty() { "not stated".to_owned() } else { own.to_owned() };
+        let all: Vec<String> = totals.prices.iter().map(|own| named(&own.currency)).collect();
+        findings.push(
+            Finding::new(&codes::P102_CURRENCY, format!("prices in several currencies: {}", all.join(", ")))
+                .why("each has a sum of its own; nothing is converted")
+                .cure("enter all prices in one currency, and state it as [purchase] currency in the basis"),
+        );
+    }
+    findings
 }
 
-/// Price of a part; a contactor's part number carries its coil behind the number of the catalogue.
-fn price_of(prices: &BTreeMap<&str, f64>, part: &str) -> Option<f64> {
-    prices.get(part).copied().or_else(|| part.rsplit_once('-').and_then(|(base, _)| prices.get(base).copied()))
+fn words(family: &str) -> String {
+    family.replace('_', " ")
 }
+
+#[cfg(test)]
+mod tests;

@@ -14,6 +14,7 @@ pub mod lists;
 pub mod output;
 pub mod submittal;
 pub mod text;
+pub mod totals;
 pub mod workbook;
 pub mod working;
 

@@ -4,6 +4,8 @@
 //! is fixed, and nothing chosen later changes what was chosen earlier: currents, then contactors, relays and protective device
 //! together ([`assembly`]), then the runs ([`conductors`]), then control and accessories.
 
+use std::collections::BTreeMap;
+
 use crate::basis::Basis;
 use crate::catalogue::Catalogue;
 use crate::design::{Circuit, LoadData, Status};
@@ -22,6 +24,7 @@ pub mod cautions;
 pub mod conductors;
 pub mod control;
 pub mod judge;
+pub mod materials;
 pub mod memory;
 pub mod plausible;
 pub mod resolve;
@@ -45,10 +48,16 @@ pub struct Tools<'a> {
 }
 
 /// Choices that are fixed from outside.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pins {
     /// Frame that interlocked partners must share.
     pub frame: Option<String>,
+    /// Contactors that are wanted, by role: part numbers without coil.
+    pub contactors: BTreeMap<String, String>,
+    /// Overload relays that are wanted, by role and position.
+    pub relays: BTreeMap<(String, String), String>,
+    /// Protective device that is wanted.
+    pub protection: Option<String>,
 }
 
 /// Sizes a case.
@@ -67,6 +76,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     terminals::check(case, &assembly, tools.catalogue, Units::of(tools.book.key()), &mut circuit, record);
     accessories::add(case, &assembly, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
+    materials::add(case, tools, &mut circuit, record);
     circuit.currents = assembly::currents_of(case, &currents);
     for check in &circuit.checks {
         if check.passed == Some(false) {
@@ -133,7 +143,7 @@ fn load_data(load: &Load) -> LoadData {
         reversing: load.yes(Field::Reversing).unwrap_or(false),
         duty: load.text(Field::Duty).map(str::to_owned),
         running: load.text(Field::Running).map(str::to_owned),
-        other: std::collections::BTreeMap::new(),
+        other: BTreeMap::new(),
     };
     const NAMED: &[Field] = &[
         Field::LoadKind,

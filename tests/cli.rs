@@ -7,7 +7,7 @@ use std::path::Path;
 use common::{PLAIN, design, example, folder_with, root, run_in};
 use rstest::rstest;
 
-const FILES: [&str; 4] = ["schedule.xlsx", "submittal.html", "purchase-list.csv", "design.json"];
+const FILES: [&str; 5] = ["schedule.xlsx", "submittal.html", "purchase-list.csv", "labels.csv", "design.json"];
 
 fn size_plain(schedule: &str, more: &[&str]) -> (tempfile::TempDir, common::Run) {
     let folder = folder_with("loads.csv", schedule.as_bytes());
@@ -238,7 +238,7 @@ fn design_json_carries_the_hashes_of_the_other_files() {
     let (folder, _) = size_plain(PLAIN, &[]);
     let json = design(&folder.path().join("out"));
     let outputs = json["outputs"].as_array().expect("outputs");
-    assert_eq!(outputs.len(), 3);
+    assert_eq!(outputs.len(), 4);
     for output in outputs {
         let bytes = std::fs::read(folder.path().join("out").join(output["file"].as_str().expect("a name"))).expect("the file");
         assert_eq!(output["sha256"].as_str(), Some(motorwright::project::hash(&bytes).as_str()));

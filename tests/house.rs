@@ -227,7 +227,7 @@ fn every_table_names_its_source_and_its_status() {
         let rows: Vec<&str> = text.lines().filter(|line| !line.starts_with('#')).collect();
         let in_rows = rows[0].split(',').next_back() == Some("status") && rows.iter().any(|line| line.ends_with(",memory"));
         assert!(!in_rows || status.contains("memory"), "{}: rows from memory, but the status is {status}", path.display());
-        let named = |word: &str| status.contains(word) || !text.contains(&format!("; {word}\"")) ;
+        let named = |word: &str| status.contains(word) || !text.contains(&format!("; {word}\""));
         assert!(named("memory"), "{}: remarks from memory, but the status is {status}", path.display());
     }
 }
@@ -248,9 +248,17 @@ fn every_figure_that_code_names_is_in_its_table_and_none_is_idle() {
             assert!(code.contains(&format!("\"{}\"", row.name)) && !row.remark.is_empty(), "{} is not used", row.name);
         }
     }
-    let practice: Vec<motorwright::rules::physics::starting::PracticeRow> = motorwright::rules::physics::starting::PRACTICE.rows();
+    let practice: Vec<motorwright::rules::physics::starting::PracticeRow> =
+        motorwright::rules::physics::starting::PRACTICE.rows();
     let resolve = std::fs::read_to_string(root().join("src/sizing/resolve.rs")).expect("it reads");
-    for name in ["enclosure-rise", "start-time", "start-time-heavy", "autotransformer-tap", "stator-impedance-voltage", "soft-starter-limit"] {
+    for name in [
+        "enclosure-rise",
+        "start-time",
+        "start-time-heavy",
+        "autotransformer-tap",
+        "stator-impedance-voltage",
+        "soft-starter-limit",
+    ] {
         assert!(resolve.contains(&format!("\"{name}\"")) && practice.iter().any(|row| row.name == name), "{name}");
     }
 }

@@ -160,6 +160,8 @@ pub struct Raceway {
     pub kind: String,
     /// Trade size, such as `1-1/4`.
     pub trade_size: String,
+    /// Length of a stick or coil; none: sold by the unit of length.
+    pub standard_length_m: Option<f64>,
     /// Price of one foot.
     pub price: Option<f64>,
 }

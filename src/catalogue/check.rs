@@ -5,8 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 mod frames;
 
-use super::{Catalogue, Contactor};
-use crate::finding::codes::{K201_GAP, K202_UNKNOWN_PART, K203_FITS_NOTHING, K204_ORDER, K205_NO_BASE};
+use super::{Catalogue, Contactor, Register};
+use crate::finding::codes::{
+    K201_GAP, K202_UNKNOWN_PART, K203_FITS_NOTHING, K204_ORDER, K205_NO_BASE, K211_PRICE_UNKNOWN_PART, K212_NO_GLAND,
+};
 use crate::finding::{Finding, Place};
 
 /// Gaps between setting ranges, combinations that name unknown parts, parts that fit no frame, ratings that contradict each
@@ -21,6 +23,8 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
     out_of_order(catalogue, &mut findings);
     no_base(catalogue, &mut findings);
     frames::look(catalogue, &mut findings);
+    prices_of_nothing(catalogue, &mut findings);
+    cables_without_gland(catalogue, &mut findings);
     findings
 }
 
@@ -232,6 +236,38 @@ fn no_base(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
                 .at(Place { heading: Some("base_part".to_owned()), text: Some(fuse.part.clone()), ..Place::file("fuses.csv") })
                 .why("a fuse that stands in nothing can't be ordered as a protective device")
                 .cure("write the part number of the base or fusible switch"),
+        );
+    }
+}
+
+/// A price that stands beside a mistyped number would leave its part without price.
+fn prices_of_nothing(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let register = Register::new(catalogue);
+    for line in catalogue.prices.iter().filter(|line| register.part(&line.part).is_none()) {
+        findings.push(
+            Finding::new(&K211_PRICE_UNKNOWN_PART, format!("{} has a price and stands in no family", line.part))
+                .at(Place { heading: Some("part".to_owned()), text: Some(line.part.clone()), ..Place::file("prices.csv") })
+                .why("nothing is bought under that number, so its price is never used")
+                .cure("correct the part number, add the part to its family, or take the line out"),
+        );
+    }
+}
+
+/// Where there are glands, every multicore cable whose diameter is stated finds one.
+fn cables_without_gland(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    if catalogue.glands.is_empty() {
+        return;
+    }
+    let power = catalogue.cables.iter().filter(|own| own.cores > 1);
+    let power = power.map(|own| ("cables.csv", &own.part, own.outer_mm, own.screened));
+    let control = catalogue.control_cables.iter().map(|own| ("control_cables.csv", &own.part, own.outer_mm, own.screened));
+    for (file, part, outer, screened) in power.chain(control) {
+        let Some(outer) = outer.filter(|outer| catalogue.gland(*outer, screened).is_none()) else { continue };
+        findings.push(
+            Finding::new(&K212_NO_GLAND, format!("{part}: no gland holds a cable of {outer} mm outer diameter"))
+                .at(Place { text: Some(part.clone()), ..Place::file(file) })
+                .why("its glands stand on the purchase list without part number")
+                .cure("add the gland, or correct the diameter"),
         );
     }
 }

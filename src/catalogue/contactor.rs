@@ -4,8 +4,8 @@ use serde::Deserialize;
 
 use super::{Category, Coil};
 
-pub use crate::rules::HorsepowerUse;
 use crate::quantity::Volts;
+pub use crate::rules::HorsepowerUse;
 use crate::rules::nec::controller::controller_column;
 
 /// A contactor: one rating of a frame.
@@ -229,9 +229,8 @@ impl Contactor {
         // `continuous_a` besides.
         let column = controller_column(phases, Volts(volts))?;
         let of = |columns: [(f64, Option<f64>); 4]| columns.into_iter().find(|(own, _)| *own == column).and_then(|(_, hp)| hp);
-        let three = |a: Option<f64>, b: Option<f64>, c: Option<f64>, d: Option<f64>| {
-            of([(200.0, a), (230.0, b), (460.0, c), (575.0, d)])
-        };
+        let three =
+            |a: Option<f64>, b: Option<f64>, c: Option<f64>, d: Option<f64>| of([(200.0, a), (230.0, b), (460.0, c), (575.0, d)]);
         let one = |a: Option<f64>, b: Option<f64>| of([(115.0, a), (230.0, b), (0.0, None), (0.0, None)]);
         match (use_of, phases) {
             (HorsepowerUse::FullVoltage, 3) => three(self.hp_3ph_200, self.hp_3ph_230, self.hp_3ph_460, self.hp_3ph_575),
@@ -240,16 +239,15 @@ impl Contactor {
                 three(self.jog_hp_3ph_200, self.jog_hp_3ph_230, self.jog_hp_3ph_460, self.jog_hp_3ph_575)
             }
             (HorsepowerUse::Jogging, 1) => one(self.jog_hp_1ph_115, self.jog_hp_1ph_230),
-            (HorsepowerUse::WyeDelta, 3) => three(
-                self.wye_delta_hp_3ph_200,
-                self.wye_delta_hp_3ph_230,
-                self.wye_delta_hp_3ph_460,
-                self.wye_delta_hp_3ph_575),
+            (HorsepowerUse::WyeDelta, 3) => {
+                three(self.wye_delta_hp_3ph_200, self.wye_delta_hp_3ph_230, self.wye_delta_hp_3ph_460, self.wye_delta_hp_3ph_575)
+            }
             (HorsepowerUse::PartWinding, 3) => three(
                 self.part_winding_hp_3ph_200,
                 self.part_winding_hp_3ph_230,
                 self.part_winding_hp_3ph_460,
-                self.part_winding_hp_3ph_575),
+                self.part_winding_hp_3ph_575,
+            ),
             _ => None,
         }
     }

@@ -1,8 +1,8 @@
 //! Finds parts by what is known about them. Everything is a plain look-up: which of several parts to take is not decided here.
 
 use super::{
-    AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Combination, Contactor, ControlTransformer, Disconnect, Fuse,
-    MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway,
+    AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Combination, Contactor, ControlCable, ControlTransformer, Disconnect,
+    Enclosure, Fitting, Fuse, Gland, Label, Lug, MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway, Terminal,
 };
 
 /// Steps of a voltage or size that are the same figure written differently.
@@ -165,6 +165,83 @@ impl Catalogue {
             .filter(move |line| line.overload_part == overload || line.overload_part == ANY_RELAY)
     }
 
+    /// The smallest gland that holds a cable of an outer diameter in mm.
+    #[must_use]
+    pub fn gland(&self, outer_mm: f64, screened: bool) -> Option<&Gland> {
+        self.glands.iter().find(|own| own.screened == screened && own.clamp_min_mm <= outer_mm && outer_mm <= own.clamp_max_mm)
+    }
+
+    /// The lug of a conductor.
+    #[must_use]
+    pub fn lug(&self, material: &str, size_mm2: f64) -> Option<&Lug> {
+        self.lugs.iter().find(|own| own.material == material && same(own.size_mm2, size_mm2))
+    }
+
+    /// The smallest terminal of a kind (`feed-through` or `protective`) for a conductor and a current.
+    #[must_use]
+    pub fn terminal(&self, kind: &str, size_mm2: f64, current_a: f64) -> Option<&Terminal> {
+        self.terminals.iter().find(|own| {
+            let size = own.min_mm2 <= size_mm2 + 1e-9 && size_mm2 <= own.max_mm2 + 1e-9;
+            own.kind == kind && size && current_a <= own.current_a + 1e-9
+        })
+    }
+
+    /// Enclosures, the smallest first, of a degree of protection that is at least the wanted one.
+    pub fn enclosures_of<'a>(&'a self, wanted: &'a str) -> impl Iterator<Item = &'a Enclosure> {
+        self.enclosures.iter().filter(move |own| own.serves(wanted))
+    }
+
+    /// The label of a kind, `nameplate` or `cable-tag`.
+    #[must_use]
+    pub fn label(&self, kind: &str) -> Option<&Label> {
+        self.labels.iter().find(|own| own.kind == kind)
+    }
+
+    /// The fitting (`connector` or `coupling`) of a raceway.
+    #[must_use]
+    pub fn fitting(&self, fitting: &str, kind: &str, trade_size: &str) -> Option<&Fitting> {
+        self.fittings.iter().find(|own| own.fitting == fitting && own.kind == kind && own.trade_size == trade_size)
+    }
+
+    /// The control cable with the fewest cores that has at least so many, the protective one not counted where it must have one.
+    #[must_use]
+    pub fn control_cable(&self, cores: u32, protective: bool, screened: bool) -> Option<&ControlCable> {
+        self.control_cables.iter().find(|own| {
+            let live = own.cores.saturating_sub(u32::from(own.protective));
+            own.screened == screened && live >= cores && (own.protective || !protective)
+        })
+    }
+
+    /// Width in mm and heat in W at rated current of a device by its part number; none for what takes neither.
+    #[must_use]
+    pub fn footprint(&self, part: &str) -> Option<(f64, f64)> {
+        if let Some(own) = self.contactor_with_coil(part) {
+            return Some((own.width_mm, own.loss_w));
+        }
+        macro_rules! look { ($($family:ident),*) => { $(
+            if let Some(own) = self.$family.iter().find(|own| own.part == part) { return Some((own.width_mm, own.loss_w)); }
+        )* }; }
+        look!(overload_relays, motor_breakers, moulded_case_breakers, line_breakers, branch_breakers, soft_starters, drives);
+        look!(control_transformers);
+        if let Some(own) = self.fuses.iter().find(|own| own.part == part) {
+            return Some((0.0, own.loss_w));
+        }
+        if let Some(own) = self.fuses.iter().find(|own| own.base_part == part) {
+            return Some((own.width_mm, 0.0));
+        }
+        let alone = self.accessories.iter().find(|own| own.part == part).map(|own| (own.width_mm, 0.0));
+        alone.or_else(|| self.terminals.iter().find(|own| own.part == part).map(|own| (own.width_mm, 0.0)))
+    }
+
+    /// The contactor of a part number, with its coil or without.
+    #[must_use]
+    pub fn contactor_with_coil(&self, part: &str) -> Option<&Contactor> {
+        self.contactor(part).or_else(|| {
+            let (base, coil) = part.rsplit_once('-')?;
+            self.coils.iter().any(|own| own.code == coil).then(|| self.contactor(base)).flatten()
+        })
+    }
+
     /// The best line of [`Catalogue::combinations_of`]: type 2 before type 1, then the larger conditional current.
     #[must_use]
     pub fn combination(&self, protection: &str, contactor: &str, overload: &str, volts: f64) -> Option<&Combination> {
@@ -214,4 +291,34 @@ impl AccessoryPart {
         let kind = if dc { self.dc } else { self.ac };
         kind && self.min_voltage_v.is_none_or(|min| min <= volts) && self.max_voltage_v.is_none_or(|max| volts <= max)
     }
+}
+
+impl Enclosure {
+    /// Its degree of protection is the wanted one or better. Digits of IP codes are compared; types must be named.
+    #[must_use]
+    pub fn serves(&self, wanted: &str) -> bool {
+        let (Some(own), Some(wanted)) = (ip(&self.degree), ip(wanted)) else {
+            let wanted = enclosure_type(wanted);
+            return !wanted.is_empty() && holds(&self.degree, &wanted);
+        };
+        // IEC 60529: what withstands immersion (7 and more) is not by that protected against jets (5 and 6).
+        let immersion_only = own.1 >= 7 && (5..=6).contains(&wanted.1);
+        own.0 >= wanted.0 && own.1 >= wanted.1 && !immersion_only
+    }
+}
+
+/// The two digits of an IP code; a letter X asks for nothing.
+fn ip(text: &str) -> Option<(u32, u32)> {
+    let upper = text.to_ascii_uppercase();
+    let digits = upper.split_once("IP")?.1.trim_start();
+    let mut letters = digits.chars();
+    let mut digit = || letters.next().and_then(|letter| if letter == 'X' { Some(0) } else { letter.to_digit(10) });
+    digit().zip(digit())
+}
+
+/// `4X` of `NEMA 4X`, `Type 4X` or `4X`.
+fn enclosure_type(text: &str) -> String {
+    let upper = text.trim().to_ascii_uppercase();
+    let bare = ["NEMA", "TYPE"].iter().fold(upper.as_str(), |bare, word| bare.trim_start().trim_start_matches(word));
+    bare.split_whitespace().next().unwrap_or("").trim_end_matches([',', ';']).to_owned()
 }

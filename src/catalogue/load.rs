@@ -1,13 +1,14 @@
 //! Reads the built-in range and folders of CSV files. Every wrong cell is reported with its place; none hides another.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::de::{DeserializeOwned, Visitor};
 use sha2::{Digest, Sha256};
 
-use super::Catalogue;
 use super::rows::Row;
+use super::{Catalogue, MATERIAL};
 use crate::finding::codes::{K101_FILE, K102_HEADING, K103_HEADING, K104_CELL, K105_RATING, K108_TWICE, K109_CELLS};
 use crate::finding::{Finding, Place, column_letters};
 
@@ -61,6 +62,14 @@ families!(
     disconnects,
     raceways,
     control_transformers,
+    control_cables,
+    glands,
+    lugs,
+    terminals,
+    enclosures,
+    labels,
+    fittings,
+    prices,
 );
 
 /// A built-in range: its name and the families that it has, with their texts.
@@ -76,13 +85,15 @@ macro_rules! files { ($folder:literal; $($family:literal),* $(,)?) => {
 const GENERIC: BuiltIn = BuiltIn {
     name: "generic",
     files: files!("generic"; "contactors", "coils", "overload_relays", "motor_breakers", "moulded_case_breakers", "line_breakers",
-        "fuses", "isolators", "soft_starters", "drives", "cables", "accessories", "combinations"),
+        "fuses", "isolators", "soft_starters", "drives", "cables", "accessories", "combinations", "control_cables", "glands", "lugs",
+        "terminals", "enclosures", "labels"),
 };
 
 const GENERIC_NEC: BuiltIn = BuiltIn {
     name: "generic-nec",
     files: files!("generic-nec"; "contactors", "coils", "overload_relays", "fuses", "soft_starters", "drives", "cables",
-        "accessories", "combinations", "branch_breakers", "disconnects", "raceways", "control_transformers"),
+        "accessories", "combinations", "branch_breakers", "disconnects", "raceways", "control_transformers", "control_cables", "glands",
+        "lugs", "terminals", "enclosures", "labels", "fittings"),
 };
 
 /// Rule books for which there is a built-in range.
@@ -96,13 +107,38 @@ fn built_in(rules: &str) -> &'static BuiltIn {
 /// Families that a catalogue for a rule book must have; the others are read where they are there.
 #[must_use]
 pub fn families_of(rules: &str) -> Vec<&'static str> {
-    built_in(rules).files.iter().map(|(family, _)| *family).collect()
+    built_in(rules).files.iter().map(|(family, _)| *family).filter(|family| !MATERIAL.contains(family)).collect()
 }
 
-/// File names and texts of the built-in range of a rule book, to begin one's own catalogue with.
+/// Families of small material that the built-in range of a rule book has, and that other catalogues should have.
 #[must_use]
-pub fn export(rules: &str) -> Vec<(String, &'static str)> {
-    built_in(rules).files.iter().map(|(family, text)| (format!("{family}.csv"), *text)).collect()
+pub fn material_of(rules: &str) -> Vec<&'static str> {
+    built_in(rules).files.iter().map(|(family, _)| *family).filter(|family| MATERIAL.contains(family)).collect()
+}
+
+/// File names and texts of the built-in range of a rule book, to begin one's own catalogue with; its last file is a price list
+/// without prices.
+#[must_use]
+pub fn export(rules: &str) -> Vec<(String, Cow<'static, str>)> {
+    let of_family = |(family, text): &(&str, &'static str)| (format!("{family}.csv"), Cow::Borrowed(*text));
+    let mut files: Vec<_> = built_in(rules).files.iter().map(of_family).collect();
+    files.push(("prices.csv".to_owned(), Cow::Owned(empty_prices(builtin(rules)))));
+    files
+}
+
+/// A price list that names every part of a catalogue and states nothing of it.
+fn empty_prices(catalogue: &Catalogue) -> String {
+    let mut text = format!(
+        "# {}\n# source: part numbers of the exported range\n# status: invented\n# empty cells: not known; a contactor's number may stand with its coil or without\n{}\n",
+        super::DEMONSTRATION,
+        headings::<super::Price>().join(",")
+    );
+    for (number, _) in super::Register::new(catalogue).numbers() {
+        // Part numbers of the built-in ranges need no quotation marks.
+        text.push_str(number);
+        text.push_str(",,,,,\n");
+    }
+    text
 }
 
 /// What a file says in its comment lines when it belongs to the built-in range.
@@ -190,6 +226,8 @@ fn from_files(name: &str, files: &[Option<Vec<u8>>], mut findings: Vec<Finding>)
         return Err(CatalogueError { message, findings });
     }
     name.clone_into(&mut catalogue.name);
+    let absent = |(family, text): (&&'static str, &Option<&str>)| text.is_none().then_some(*family);
+    catalogue.lacks = FAMILIES.iter().zip(&texts).filter_map(absent).filter(|family| MATERIAL.contains(family)).collect();
     catalogue.sha256 = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
     catalogue.demonstration = demonstration;
     // Look-ups search the combinations of a protective device by halving.
@@ -420,6 +458,11 @@ const TEXTS: &[&str] = &[
     "voltage_rating",
     "enclosure",
     "trade_size",
+    "degree",
+    "thread",
+    "stud",
+    "currency",
+    "remark",
 ];
 
 /// Column of a cell that can't be read, and what it should hold: name, cure, a text that can be read in its place.

@@ -3,6 +3,7 @@
 use serde::de::DeserializeOwned;
 
 mod branch;
+mod material;
 
 use super::{
     AccessoryPart, Cable, Coil, Combination, Contactor, Drive, Fuse, Isolator, LineBreaker, MotorBreaker, MouldedCaseBreaker,
@@ -428,6 +429,7 @@ impl Row for Drive {
 }
 
 impl Row for Cable {
+    const MAY_LACK: &'static [&'static str] = &["outer_mm", "coil_m", "drum_m"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -448,6 +450,8 @@ impl Row for Cable {
             one_of("insulation", &self.insulation, INSULATIONS),
             one_of("cores", &self.cores.to_string(), &["1", "3", "4", "5", "7"]),
             above_zero(&[("size_mm2", self.size_mm2)]),
+            material::open("outer_mm", self.outer_mm),
+            material::lengths(self.coil_m, self.drum_m),
         ])
     }
 }

@@ -138,7 +138,8 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "part" => |r: &c::Cable| r.part.clone(), "material" => |r: &c::Cable| r.material.clone(),
             "insulation" => |r: &c::Cable| r.insulation.clone(), "cores" => |r: &c::Cable| r.cores,
             "size (mm²)" => |r: &c::Cable| r.size_mm2, "protective (mm²)" => |r: &c::Cable| r.protective_mm2,
-            "screened" => |r: &c::Cable| r.screened),
+            "screened" => |r: &c::Cable| r.screened, "outer (mm)" => |r: &c::Cable| r.outer_mm,
+            "coil (m)" => |r: &c::Cable| r.coil_m, "drum (m)" => |r: &c::Cable| r.drum_m),
         "accessories" => columns!(catalogue.accessories;
             "part" => |r: &c::AccessoryPart| r.part.clone(), "kind" => |r: &c::AccessoryPart| r.kind.clone(),
             "fits frames" => |r: &c::AccessoryPart| r.fits_frames.clone(),
@@ -168,6 +169,37 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
         "control_transformers" => columns!(catalogue.control_transformers;
             "part" => |r: &c::ControlTransformer| r.part.clone(), "VA" => |r: &c::ControlTransformer| r.va,
             "primary (V)" => |r: &c::ControlTransformer| r.primary_v, "secondary (V)" => |r: &c::ControlTransformer| r.secondary_v),
+        "control_cables" => columns!(catalogue.control_cables;
+            "part" => |r: &c::ControlCable| r.part.clone(), "cores" => |r: &c::ControlCable| r.cores,
+            "protective core" => |r: &c::ControlCable| r.protective, "size (mm²)" => |r: &c::ControlCable| r.size_mm2,
+            "screened" => |r: &c::ControlCable| r.screened, "outer (mm)" => |r: &c::ControlCable| r.outer_mm,
+            "coil (m)" => |r: &c::ControlCable| r.coil_m, "drum (m)" => |r: &c::ControlCable| r.drum_m),
+        "glands" => columns!(catalogue.glands;
+            "part" => |r: &c::Gland| r.part.clone(), "thread" => |r: &c::Gland| r.thread.clone(),
+            "entry (mm)" => |r: &c::Gland| r.entry_mm, "clamps (mm)" => |r: &c::Gland| range(r.clamp_min_mm, r.clamp_max_mm),
+            "screen" => |r: &c::Gland| r.screened),
+        "lugs" => columns!(catalogue.lugs;
+            "part" => |r: &c::Lug| r.part.clone(), "material" => |r: &c::Lug| r.material.clone(),
+            "size (mm²)" => |r: &c::Lug| r.size_mm2, "stud" => |r: &c::Lug| r.stud.clone()),
+        "terminals" => columns!(catalogue.terminals;
+            "part" => |r: &c::Terminal| r.part.clone(), "kind" => |r: &c::Terminal| r.kind.clone(),
+            "size (mm²)" => |r: &c::Terminal| range(r.min_mm2, r.max_mm2), "current (A)" => |r: &c::Terminal| r.current_a,
+            "width (mm)" => |r: &c::Terminal| r.width_mm),
+        "enclosures" => columns!(catalogue.enclosures;
+            "part" => |r: &c::Enclosure| r.part.clone(), "degree" => |r: &c::Enclosure| r.degree.clone(),
+            "height (mm)" => |r: &c::Enclosure| r.height_mm, "width (mm)" => |r: &c::Enclosure| r.width_mm,
+            "depth (mm)" => |r: &c::Enclosure| r.depth_mm, "rows" => |r: &c::Enclosure| r.rows,
+            "usable (mm)" => |r: &c::Enclosure| r.usable_width_mm, "heat (W)" => |r: &c::Enclosure| r.dissipation_w),
+        "labels" => columns!(catalogue.labels;
+            "part" => |r: &c::Label| r.part.clone(), "kind" => |r: &c::Label| r.kind.clone(),
+            "width (mm)" => |r: &c::Label| r.width_mm, "height (mm)" => |r: &c::Label| r.height_mm),
+        "fittings" => columns!(catalogue.fittings;
+            "part" => |r: &c::Fitting| r.part.clone(), "kind" => |r: &c::Fitting| r.kind.clone(),
+            "trade size" => |r: &c::Fitting| r.trade_size.clone(), "fitting" => |r: &c::Fitting| r.fitting.clone()),
+        "prices" => columns!(catalogue.prices;
+            "part" => |r: &c::Price| r.part.clone(), "price" => |r: &c::Price| r.price, "currency" => |r: &c::Price| r.currency.clone(),
+            "pack" => |r: &c::Price| r.packing_quantity, "lead (days)" => |r: &c::Price| r.lead_days,
+            "remark" => |r: &c::Price| r.remark.clone()),
         other => return Err(format!("there is no family `{other}`; the families are {}", FAMILIES.join(", "))),
     })
 }

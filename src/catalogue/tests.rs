@@ -199,9 +199,10 @@ fn every_frame_has_its_accessories() {
 fn folder_with(name: &str, change: impl Fn(&str) -> String) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     let generic = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/catalogue/generic");
-    for family in families_of("iec") {
-        let file = format!("{family}.csv");
-        let text = std::fs::read_to_string(generic.join(&file)).unwrap();
+    for entry in std::fs::read_dir(generic).unwrap() {
+        let path = entry.unwrap().path();
+        let file = path.file_name().unwrap().to_str().unwrap().to_owned();
+        let text = std::fs::read_to_string(&path).unwrap();
         let text = if file == name { change(&text) } else { text };
         std::fs::write(folder.path().join(file), text).unwrap();
     }
@@ -352,4 +353,70 @@ fn a_part_number_in_two_families_is_said() {
     let found = checked(|range| range.isolators[0].part = range.drives[0].part.clone());
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(found[0].starts_with("K207 GEN-VD4-1.25 stands in "), "{found:?}");
+}
+
+#[test]
+fn small_material_may_be_missing_and_says_so() {
+    let folder = folder_with("", str::to_owned);
+    std::fs::remove_file(folder.path().join("glands.csv")).unwrap();
+    let own = from_folder(folder.path(), "iec").unwrap();
+    assert!(own.glands.is_empty() && own.lacks.contains(&"glands") && !own.lacks.contains(&"lugs"), "{:?}", own.lacks);
+    assert!(check(&own).is_empty(), "cables without glands are no contradiction where there are none");
+}
+
+/// Writes a price list beside the built-in range.
+fn priced(lines: &str) -> Result<Catalogue, CatalogueError> {
+    let folder = folder_with("", str::to_owned);
+    let text = format!("part,price,currency,packing_quantity,lead_days,remark\n{lines}");
+    std::fs::write(folder.path().join("prices.csv"), text).unwrap();
+    from_folder(folder.path(), "iec")
+}
+
+#[test]
+fn the_price_list_prevails_and_knows_coils() {
+    let own = priced("GEN-C1-10,21.50,EUR,1,5,\nGEN-C1-10-A230,20,EUR,,,\nGEN-LU-16,,,100,,sold in hundreds\n").unwrap();
+    let register = Register::new(&own);
+    let price = |part: &str| register.part(part).map(|own| own.price);
+    // A coil with a price of its own has that; every other coil has the contactor's.
+    assert_eq!([price("GEN-C1-10-A230"), price("GEN-C1-10-A24")], [Some(Some(20.0)), Some(Some(21.5))]);
+    assert_eq!(price("GEN-C1-10-A999"), None, "no such coil");
+    assert_eq!(price("GEN-C1-12.5"), Some(None), "a part without price has none");
+    let lug = register.part("GEN-LU-16").unwrap();
+    assert_eq!((lug.family, lug.price, lug.packing, lug.remark), ("lugs", None, Some(100.0), "sold in hundreds"));
+    assert!(check(&own).is_empty());
+}
+
+#[rstest::rstest]
+#[case::mistyped("GEN-C1-1O,21.50,EUR,1,5,\n", "K211")]
+fn a_price_of_an_unknown_part_is_a_warning(#[case] lines: &str, #[case] code: &str) {
+    let findings = check(&priced(lines).unwrap());
+    assert_eq!(findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), [code]);
+}
+
+#[rstest::rstest]
+#[case::free_of_charge("GEN-C1-10,0,EUR,1,5,\n", "K105")]
+#[case::no_number("GEN-C1-10,ask,EUR,1,5,\n", "K104")]
+#[case::below_nothing("GEN-C1-10,-2,EUR,1,5,\n", "K105")]
+#[case::packs_of_none("GEN-C1-10,2,EUR,0,5,\n", "K105")]
+#[case::twice("GEN-C1-10,2,EUR,1,5,\nGEN-C1-10,3,EUR,1,5,\n", "K108")]
+fn a_price_that_cannot_be_right_is_placed(#[case] lines: &str, #[case] code: &str) {
+    let error = priced(lines).unwrap_err();
+    assert!(error.findings.iter().all(|own| own.code == code && place_of(own).1.starts_with("prices.csv")), "{error:?}");
+}
+
+// IEC 60529: first digit dust and touch, second water; 7 and 8 are immersion and do not include jets (clause 6).
+#[rstest::rstest]
+#[case("IP55", "IP54", true)]
+#[case("IP55", "IP65", false)]
+#[case("IP66", "IPX4", true)]
+#[case("IP67", "IP65", false)]
+#[case("1 3R 12", "NEMA 3R", true)]
+#[case("1 3R 12", "Type 4X", false)]
+#[case("1 3R 12", "12", true)]
+#[case("IP55", "NEMA 12", false)]
+#[case("IP55", "", false)]
+fn an_enclosure_serves_its_degree_and_less(#[case] degree: &str, #[case] wanted: &str, #[case] serves: bool) {
+    let mut own = builtin("iec").enclosures[0].clone();
+    degree.clone_into(&mut own.degree);
+    assert_eq!(own.serves(wanted), serves);
 }

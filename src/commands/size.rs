@@ -90,6 +90,7 @@ fn summary(design: &Design, files: &[String], folder: &std::path::Path, inputs: 
     if !waiting.is_empty() {
         text.push_str(&format!("not sized: {}\n", waiting.join(", ")));
     }
+    text.push_str(&format!("purchase list: {}\n", crate::report::totals::sentence(&design.purchase_totals)));
     if design.catalogue.demonstration {
         text.push_str(&format!("catalogue: {}\n", crate::report::DEMONSTRATION));
     }

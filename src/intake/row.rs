@@ -332,7 +332,8 @@ impl<'a> Table<'a> {
     fn check_tag(&mut self, load: &mut Load, beside: &Beside) {
         let column = self.columns.iter().find(|column| column.spec.field == Field::Tag).map_or(0, |column| column.index);
         let one_machine = |entry: &Entry| {
-            matches!(&entry.value, Value::Tags(tags) if tags.len() == 1) && (beside.spare || !tags::looks_like_several(&entry.text))
+            matches!(&entry.value, Value::Tags(tags) if tags.len() == 1)
+                && (beside.spare || !tags::looks_like_several(&entry.text))
         };
         if load.entry(Field::Tag).is_some_and(one_machine) {
             return;

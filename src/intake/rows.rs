@@ -1,8 +1,8 @@
 //! Reads sheets table by table and row by row, and holds rows against each other.
 
 use std::borrow::Cow;
-use std::hash::{Hash, Hasher};
 use std::collections::{BTreeMap, HashMap, HashSet};
+use std::hash::{Hash, Hasher};
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::layout::{self, BlockRow, Layout};

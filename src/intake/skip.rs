@@ -177,15 +177,7 @@ const FOOTNOTES: &[&str] = &[
     "keyed notes",
 ];
 /// `SPARE`, `RESERVE`.
-const SPARE: &[&str] = &[
-    "spare",
-    "reserve",
-    "reserva",
-    "riserva",
-    "equipped spare",
-    "spare equipped",
-    "res",
-];
+const SPARE: &[&str] = &["spare", "reserve", "reserva", "riserva", "equipped spare", "spare equipped", "res"];
 /// `SPACE`, `VACANT`, `NOT USED`.
 const VACANT: &[&str] = &[
     "space",
@@ -302,7 +294,8 @@ impl Opening {
     }
 
     fn of_words(own: &[String]) -> Self {
-        let phrases = own.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
+        let phrases =
+            own.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
         let begins = |phrase: &&Phrase| {
             phrase.words.len() <= own.len() && phrase.words.iter().zip(own).all(|(word, own)| *word == own.as_str())
         };

@@ -381,8 +381,7 @@ impl<'a> Table<'a> {
     /// Whether a row holds nothing, and no formula that has still to be worked out.
     fn is_empty(&self, number: usize, row: &[Cell]) -> bool {
         let uncomputed = &self.sheet.uncomputed;
-        let computed =
-            uncomputed.is_empty() || uncomputed.range((index(number), 0)..=(index(number), u32::MAX)).next().is_none();
+        let computed = uncomputed.is_empty() || uncomputed.range((index(number), 0)..=(index(number), u32::MAX)).next().is_none();
         computed && row.iter().all(|cell| text::is_blank(&cell.content))
     }
 

@@ -70,6 +70,6 @@ pub(super) fn is_to_be_confirmed(text: &str) -> bool {
     // All of them are as short as the longest here.
     text.len() <= "later".len()
         && ["TBC", "TBA", "TBD", "T.B.C", "T.B.A", "T.B.D", "?", "??", "???", "later", "hold"]
-        .iter()
-        .any(|other| text.eq_ignore_ascii_case(other))
+            .iter()
+            .any(|other| text.eq_ignore_ascii_case(other))
 }

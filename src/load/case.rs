@@ -515,6 +515,25 @@ pub struct Wishes {
     pub isolator: bool,
 }
 
+/// What comes with the machine or stands beside it, and needs cores, glands or an enclosure.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Extras {
+    /// Control station, as written; empty if there is none.
+    pub station: String,
+    /// Length to the control station.
+    pub station_length: Option<Metres>,
+    /// Thermistors in the winding.
+    pub thermistors: u32,
+    /// Resistance thermometers.
+    pub thermometers: u32,
+    /// Brake.
+    pub brake: Watts,
+    /// Space heater.
+    pub heater: Watts,
+    /// Degree of protection or type of an enclosure of the circuit's own; empty if none is asked for.
+    pub enclosure: String,
+}
+
 /// A row with nothing missing any more.
 #[derive(Clone, Debug)]
 pub struct Case {
@@ -534,6 +553,8 @@ pub struct Case {
     pub control: ControlWish,
     /// Wishes of the project.
     pub wishes: Wishes,
+    /// What comes with the machine.
+    pub extras: Extras,
     /// Values that were assumed for this row, in words.
     pub assumed: Vec<String>,
     /// The current leans on an assumed efficiency or power factor.

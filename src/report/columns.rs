@@ -9,7 +9,7 @@
 use std::borrow::Cow;
 
 use super::words::{brief, clause};
-use crate::design::{Circuit, Design, PurchaseLine};
+use crate::design::{BoardQuantity, Circuit, Design, PurchaseLine};
 use crate::finding::Finding;
 use crate::quantity::round_to;
 use crate::rules::units::{Measure, Units};
@@ -397,20 +397,54 @@ pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
     }
 }
 
-/// Lines of the purchase list.
+/// Lines of the purchase list, with every column; [`purchase_of`] leaves out what a list does not use.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
 pub fn purchase(units: Units) -> Vec<Column<PurchaseLine>> {
     columns! { units, PurchaseLine:
-        "part" Row "Part number" [""] None, 26.0, |l, _| CellValue::text(l.part.as_str());
-        "description" Row "Description" [""] None, 48.0, |l, _| CellValue::text(l.description.as_str());
-        "quantity" Row "Quantity" [""] QUANTITY, 10.0, |l, u| CellValue::number(u.bought(l.quantity, &l.unit));
-        "unit" Row "Unit" [""] None, 7.0, |l, _| CellValue::text(l.unit.as_str());
-        "unit_price" Row "Unit price" [""] TWO, 12.0, |l, _| CellValue::number(l.unit_price);
-        "price" Row "Price" [""] TWO, 13.0, |l, u| CellValue::number(l.unit_price.map(|price| price * u.bought(l.quantity, &l.unit)));
-        "status" Row "Status" [""] None, 11.0, |l, _| CellValue::text(l.status.words());
-        "used_by" Row "Used by" [""] None, 60.0, |l, _| CellValue::text(joined(l.used_by.iter().map(|tag| Cow::Borrowed(tag.as_str())), ", "));
+        "part" Row "Part number" [""] None, 24.0, |l, _| CellValue::text(l.part.as_str());
+        "description" Row "Description" [""] None, 44.0, |l, _| CellValue::text(l.description.as_str());
+        "order_quantity" Row "To order" [""] QUANTITY, 10.0, |l, u| CellValue::positive(u.bought(l.order_quantity, &l.unit));
+        "unit" Row "Unit" [""] None, 6.0, |l, _| CellValue::text(l.unit.as_str());
+        "quantity" Row "Needed" [""] QUANTITY, 10.0, |l, u| CellValue::number(u.bought(l.quantity, &l.unit));
+        "firm_quantity" Row "Firm" [""] QUANTITY, 9.0, |l, u| CellValue::positive(u.bought(l.firm_quantity, &l.unit));
+        "held_quantity" Row "On hold" [""] QUANTITY, 9.0, |l, u| CellValue::positive(u.bought(l.held_quantity, &l.unit));
+        "spare_quantity" Row "Spares" [""] QUANTITY, 9.0, |l, _| CellValue::positive(l.spare_quantity);
+        "packing" Row "Made up of" [""] None, 26.0, |l, _| CellValue::text(l.packing.as_str());
+        "unit_price" Row "Unit price" [""] TWO, 11.0, |l, _| CellValue::number(l.unit_price);
+        "price" Row "Price" [""] TWO, 12.0, |l, _| CellValue::number(l.price);
+        "currency" Row "Currency" [""] None, 9.0, |l, _| CellValue::text(l.currency.as_str());
+        "lead_days" Row "Delivery" ["days"] WHOLE, 9.0, |l, _| CellValue::number(l.lead_days.map(f64::from));
+        "status" Row "Status" [""] None, 10.0, |l, _| CellValue::text(l.status.words());
+        "held_because" Row "On hold because" [""] None, 40.0, |l, _| CellValue::text(l.held_because.as_str());
+        "boards" Row "Boards" [""] None, 24.0, |l, _| CellValue::text(boards(l));
+        "used_by" Row "Used by" [""] None, 52.0, |l, _| CellValue::text(joined(l.used_by.iter().map(|tag| Cow::Borrowed(tag.as_str())), ", "));
+        "larger_on_list" Row "Would serve too" [""] None, 20.0, |l, _| CellValue::text(l.larger_on_list.as_str());
+        "remark" Row "Remark" [""] None, 24.0, |l, _| CellValue::text(l.remark.as_str());
     }
+}
+
+/// Quantities by board, such as `MCC-1 3; MCC-2 4`.
+#[must_use]
+pub fn boards(line: &PurchaseLine) -> String {
+    let said = |own: &BoardQuantity| {
+        let board = if own.board.is_empty() { "no board" } else { &own.board };
+        format!("{board} {}", round_to(own.quantity, 1))
+    };
+    line.boards.iter().map(said).collect::<Vec<_>>().join("; ")
+}
+
+/// Columns of a purchase list that stay away where no line has anything in them.
+const ONLY_IN_USE: &[&str] =
+    &["held_quantity", "spare_quantity", "packing", "currency", "lead_days", "held_because", "larger_on_list", "remark"];
+
+/// Columns of a purchase list.
+#[must_use]
+pub fn purchase_of(units: Units, lines: &[PurchaseLine]) -> Vec<Column<PurchaseLine>> {
+    let mut columns = in_use(purchase(units), lines);
+    let used = |column: &Column<PurchaseLine>| lines.iter().any(|line| column.of(line) != CellValue::Empty);
+    columns.retain(|column| !ONLY_IN_USE.contains(&column.key) || used(column));
+    columns
 }
 
 /// Findings, a line each.

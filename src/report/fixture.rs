@@ -48,6 +48,8 @@ pub(super) fn design() -> Design {
         quantity,
         unit: unit.to_owned(),
         unit_price: Some(2.0),
+        order_quantity: quantity,
+        price: Some(2.0 * quantity.ceil()),
         ..PurchaseLine::default()
     };
     design.purchase = vec![feet("GEN-THWN2-8", 2250.2, "ft"), feet("GEN-N1", 2.0, "pc")];

@@ -94,6 +94,7 @@ pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Writ
             ("schedule.xlsx", workbook.map_err(|error| write_failed("schedule.xlsx", &error))?),
             ("submittal.html", page.map_err(|error| write_failed("submittal.html", &error))?),
             ("purchase-list.csv", hashed(super::lists::purchase_csv(&report))),
+            ("labels.csv", hashed(super::lists::labels_csv(&report))),
         ]
     };
     design.outputs =

@@ -159,9 +159,14 @@ fn the_workbook_names_and_fills_its_sheets_in_the_trades_terms() {
     assert_eq!(first[at("Equipment grounding conductor")], Data::String("10 AWG".to_owned()));
     assert_eq!(first[at("Raceway")], Data::String("PVC Schedule 40 3/4".to_owned()));
     let buy = read.worksheet_range("Purchase list").expect("a sheet");
+    let heads: Vec<String> = buy.rows().nth(3).expect("heads").iter().map(ToString::to_string).collect();
+    let at = |head: &str| heads.iter().position(|own| own == head).unwrap_or_else(|| panic!("{head} in {heads:?}"));
     let cable = buy.rows().nth(4).expect("a line");
-    assert_eq!((&cable[2], &cable[3]), (&Data::Float(2251.0), &Data::String("ft".to_owned())), "whole feet, rounded up");
-    assert_eq!(cable[5], Data::Float(4502.0));
+    for head in ["To order", "Needed"] {
+        assert_eq!((&cable[at(head)], &cable[at("Unit")]), (&Data::Float(2251.0), &Data::String("ft".to_owned())), "{head}");
+    }
+    // 2251 ft at 2.00.
+    assert_eq!(cable[at("Price")], Data::Float(4502.0));
 }
 
 #[test]

@@ -79,7 +79,7 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     details::settings(add(&mut book, input, plan.name(Sheet::Settings), Paper::Normal)?, input, &styles)?;
     details::cables(add(&mut book, input, plan.name(Sheet::Cables), Paper::Large)?, input, &styles)?;
     details::checks(add(&mut book, input, plan.name(Sheet::Checks), Paper::Normal)?, input, &styles)?;
-    details::purchase(add(&mut book, input, plan.name(Sheet::Purchase), Paper::Normal)?, input, &styles)?;
+    details::purchase(add(&mut book, input, plan.name(Sheet::Purchase), Paper::Large)?, input, &styles)?;
     details::findings(add(&mut book, input, plan.name(Sheet::Findings), Paper::Large)?, input, &plan, &styles)?;
     basis::basis(add(&mut book, input, plan.name(Sheet::Basis), Paper::Normal)?, input, &styles)?;
     working::write(add(&mut book, input, plan.name(Sheet::Working), Paper::Large)?, input, &styles)?;

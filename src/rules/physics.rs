@@ -10,6 +10,7 @@ pub mod devices;
 pub mod drop;
 pub mod fault;
 pub mod magnetic;
+pub mod material;
 pub mod plausibility;
 pub mod starting;
 pub mod thermal;
@@ -24,6 +25,9 @@ pub const DOCUMENTS: &[&Document] = &[
     &devices::DEVICES,
     &magnetic::INRUSH,
     &plausibility::PLAUSIBILITY,
+    &material::CORES,
+    &material::FIGURES,
+    &material::SPARES,
     &starting::PRACTICE,
     &tripping::MODELS,
 ];

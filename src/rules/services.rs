@@ -152,7 +152,8 @@ mod tests {
     #[test]
     fn a_fire_pump_is_known_in_the_languages_of_schedules() {
         let row = of("iec").iter().find(|row| row.class == "fire-pump").expect("a row");
-        for text in ["Feuerlöschpumpe 1", "Pompe incendie", "Bomba contra incendios", "Bomba de incêndio", "Pompa antincendio"] {
+        for text in ["Feuerlöschpumpe 1", "Pompe incendie", "Bomba contra incendios", "Bomba de incêndio", "Pompa antincendio"]
+        {
             assert!(row.named_by(text), "{text}");
         }
         assert!(!row.named_by("Druckhaltepumpe der Feuerlöschpumpe") && !row.named_by("Pompe jockey incendie"));

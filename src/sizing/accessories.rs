@@ -305,7 +305,7 @@ fn parts(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut 
             description: description.to_owned(),
             quantity,
             unit: unit.to_owned(),
-            by_others: false,
+            ..Part::default()
         });
     };
     match assembly.protection.as_ref().map(|own| own.device) {
@@ -365,7 +365,7 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
             description: describe(&accessory.part, &accessory.kind),
             quantity: f64::from(accessory.quantity),
             unit: "pc".to_owned(),
-            by_others: false,
+            ..Part::default()
         });
     }
     // A protective device that disconnects is among the parts already.
@@ -374,6 +374,6 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
         let isolator = tools.catalogue.isolators.iter().find(|isolator| isolator.part == own.part).map(|own| &own.description);
         let switch = tools.catalogue.disconnects.iter().find(|switch| switch.part == own.part).map(|own| &own.description);
         let description = isolator.or(switch).cloned().unwrap_or_default();
-        circuit.parts.push(Part { part: own.part.clone(), description, quantity: 1.0, unit: "pc".to_owned(), by_others: false });
+        circuit.parts.push(Part::pieces(&own.part, &description, 1.0));
     }
 }

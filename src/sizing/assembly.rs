@@ -133,7 +133,10 @@ pub fn choose<'a>(
     let starting = arrangement.line_start_current(record, &case.start, currents.full_load).max(line);
     let class = relays::class(case, arrangement, &places, tools, record);
     let demand = protection::demand(case, currents, arrangement, &devices, line, class, point);
-    let candidates = protection::candidates(case, &demand, tools);
+    let mut candidates = protection::candidates(case, &demand, tools);
+    if let Some(wanted) = &pins.protection {
+        candidates.retain(|own| own.device.part() == wanted);
+    }
     let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, point, tools, record);
 
     let search = Search {
@@ -350,6 +353,7 @@ impl<'a> Search<'_, 'a> {
             protection,
             self.class,
             least_ka,
+            self.pins,
             self.tools,
         );
         let coordination = self.coordination(protection, &contactors, &relays);

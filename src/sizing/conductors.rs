@@ -255,14 +255,17 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
     let length = bought_length(demand, chosen, book);
     let material = material_word(demand.material);
     let insulation = book.bought_insulation(&demand.insulation);
-    let of = |part: &crate::catalogue::Cable, quantity: f64| Part {
+    // A quantity is so many cuts of the run's own length; conductors in parallel are cuts by themselves.
+    let of = |part: &crate::catalogue::Cable, cuts: u32| Part {
         part: part.part.clone(),
         description: part.description.clone(),
-        quantity: round_to(quantity, 3),
+        quantity: round_to(length * f64::from(cuts), 3),
         unit: book.length_unit().to_owned(),
-        by_others: false,
+        cuts: cuts * chosen.parallel,
+        run: demand.role.to_owned(),
+        ..Part::default()
     };
-    let sets = f64::from(demand.own_circuits);
+    let sets = demand.own_circuits;
     if !book.single_cores(demand) {
         let cores = if demand.own_circuits > 1 && chosen.parallel == 1 {
             demand.cores
@@ -274,16 +277,16 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
             |own: &crate::catalogue::Cable| own.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
         let one = multicore(demand.cores).filter(|own| cores == demand.cores && reinforced(own));
         if let Some(own) = one {
-            return Bought { parts: vec![of(own, length)], part: own.part.clone(), part_missing: false };
+            return Bought { parts: vec![of(own, 1)], part: own.part.clone(), part_missing: false };
         }
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
         if let Some(own) = multicore(smaller) {
-            let mut bought = Bought { parts: vec![of(own, length * sets)], part: own.part.clone(), part_missing: false };
+            let mut bought = Bought { parts: vec![of(own, sets)], part: own.part.clone(), part_missing: false };
             if !reinforced(own) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {
-                    Some(core) => bought.parts.push(of(core, length)),
+                    Some(core) => bought.parts.push(of(core, 1)),
                     None => bought.part_missing = true,
                 }
             }
@@ -300,11 +303,13 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         let size = if book.length_unit() == "ft" { book.size_text(chosen.size_mm2) } else { format!("{} mm²", chosen.size_mm2) };
         let words = format!("cable {size} {material} {insulation}, {} cores", demand.cores);
         let unit = book.length_unit().to_owned();
-        let part = Part { description: words, quantity: round_to(length, 3), unit, ..Part::default() };
+        let run = demand.role.to_owned();
+        let part =
+            Part { description: words, quantity: round_to(length, 3), unit, cuts: chosen.parallel, run, ..Part::default() };
         return Bought { parts: vec![part], part: String::new(), part_missing: true };
     };
-    let cores = f64::from(demand.cores.saturating_sub(1));
-    let parts = vec![of(phase, length * cores), of(protective, length)];
+    let cores = demand.cores.saturating_sub(1);
+    let parts = vec![of(phase, cores), of(protective, 1)];
     Bought { parts, part: phase.part.clone(), part_missing: false }
 }
 
@@ -324,7 +329,9 @@ fn raceway_part(
         description: part.map_or_else(words, |part| part.description.clone()),
         quantity: round_to(bought_length(demand, chosen, book), 3),
         unit: book.length_unit().to_owned(),
-        by_others: false,
+        cuts: chosen.parallel,
+        run: demand.role.to_owned(),
+        ..Part::default()
     })
 }
 

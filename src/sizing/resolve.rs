@@ -18,6 +18,7 @@ use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
 use crate::rules::units::{METRES_A_FOOT, Units};
 
+mod extras;
 pub mod idle;
 mod services;
 
@@ -55,6 +56,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         board: board(load, basis),
         route: route(load, basis, book, record),
         control: control(load, basis, book),
+        extras: extras::read(load),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
             && [machine.efficiency, machine.power_factor].iter().any(|known| known.is_some_and(|k| k.origin != Origin::Cell)),
@@ -261,7 +263,12 @@ fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &
         record.find(
             Finding::new(
                 &codes::L307_KW_AGAINST_HP,
-                format!("{} kW and {} hp differ by more than {} %", a / 1000.0, load.number(hp).unwrap_or(0.0), written_twice_pct()),
+                format!(
+                    "{} kW and {} hp differ by more than {} %",
+                    a / 1000.0,
+                    load.number(hp).unwrap_or(0.0),
+                    written_twice_pct()
+                ),
             )
             .at(load.place_of(hp))
             .why("the larger is used")
@@ -295,11 +302,7 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
     {
         if say {
             let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
-            assumed.push(format!(
-                "efficiency {} % ({class}, {} poles)",
-                round_to(value * 100.0, 1),
-                machine.poles
-            ));
+            assumed.push(format!("efficiency {} % ({class}, {} poles)", round_to(value * 100.0, 1), machine.poles));
         }
         machine.efficiency = Some(Known::new(value, Origin::Table));
     }

@@ -126,7 +126,13 @@ fn of(run: &Run, clamp: Clamp, subject: &str) -> Check {
 
 /// The size that the current alone asks for, where a length governs.
 fn carrying(run: &Run) -> Option<&str> {
-    const OF_LENGTH: &[&str] = &["running-voltage-drop", "starting-voltage-drop", "disconnection", "fault-withstand, far end", "fault-withstand, protective conductor"];
+    const OF_LENGTH: &[&str] = &[
+        "running-voltage-drop",
+        "starting-voltage-drop",
+        "disconnection",
+        "fault-withstand, far end",
+        "fault-withstand, protective conductor",
+    ];
     if !OF_LENGTH.contains(&run.governed_by.as_str()) {
         return None;
     }

@@ -231,11 +231,8 @@ pub(crate) fn self_check() {
         source: "T".into(),
         remark: String::new(),
     };
-    let called = |check: &str, source: &str| Case {
-        check: check.into(),
-        source: source.into(),
-        ..case("x=2", "y=4", "exact", "double")
-    };
+    let called =
+        |check: &str, source: &str| Case { check: check.into(), source: source.into(), ..case("x=2", "y=4", "exact", "double") };
     assert_eq!(misjudged(&called("printed", "a handbook")), None);
     assert_eq!(misjudged(&called("recalled", "a handbook, from memory")), None);
     assert!(misjudged(&called("printed", "a handbook, from memory")).is_some());

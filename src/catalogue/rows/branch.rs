@@ -1,14 +1,15 @@
 //! What a row of the branch-circuit families must satisfy by itself.
 
 use super::super::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
+use super::material::open;
 use super::{Row, Wrong, above_zero, named, one_of, place_in, terminals, together, upside_down};
 
 const BREAKER_KINDS: &[&str] = &["inverse-time", "instantaneous"];
 const VOLTAGE_RATINGS: &[&str] = &["120/240", "240", "480Y/277", "480", "600Y/347", "600"];
-const RACEWAY_KINDS: &[&str] = &["emt", "imc", "rmc", "pvc-40", "pvc-80", "lfmc", "fmc"];
+pub(super) const RACEWAY_KINDS: &[&str] = &["emt", "imc", "rmc", "pvc-40", "pvc-80", "lfmc", "fmc"];
 
 /// Trade sizes of NFPA 70 Chapter 9 Table 4, the smallest first.
-const TRADE_SIZES: &[&str] = &["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"];
+pub(super) const TRADE_SIZES: &[&str] = &["3/8", "1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"];
 
 impl Row for BranchBreaker {
     fn key(&self) -> String {
@@ -62,6 +63,7 @@ impl Row for Disconnect {
 }
 
 impl Row for Raceway {
+    const MAY_LACK: &'static [&'static str] = &["standard_length_m"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -69,7 +71,11 @@ impl Row for Raceway {
         vec![place_in(RACEWAY_KINDS, &self.kind), place_in(TRADE_SIZES, &self.trade_size)]
     }
     fn wrong(&self) -> Vec<Wrong> {
-        together(vec![one_of("kind", &self.kind, RACEWAY_KINDS), one_of("trade_size", &self.trade_size, TRADE_SIZES)])
+        together(vec![
+            one_of("kind", &self.kind, RACEWAY_KINDS),
+            one_of("trade_size", &self.trade_size, TRADE_SIZES),
+            open("standard_length_m", self.standard_length_m),
+        ])
     }
 }
 

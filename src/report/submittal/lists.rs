@@ -7,6 +7,7 @@ use super::table::{self, Cell, Row, Table};
 use super::text::{count, number, size};
 use crate::design::{Circuit, Design, PurchaseStatus, Run};
 use crate::report::columns;
+use crate::report::totals;
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
 
@@ -106,40 +107,47 @@ pub(super) struct Purchase {
     position: usize,
     part: String,
     description: String,
+    /// How the order is made up, the remark of the price list, and the larger part that would serve.
+    remarks: Vec<String>,
+    order: String,
     quantity: String,
+    held: String,
     unit: String,
     price: String,
+    sum: String,
     state: State,
+    because: String,
+    boards: String,
     used_by: String,
 }
 
-/// The purchase list with its counts.
+/// The purchase list with its sums.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct PurchaseList {
     lines: Vec<Purchase>,
     summary: String,
-    currency: String,
     priced: bool,
+    boards: Vec<[String; 2]>,
 }
 
 /// What to buy.
 pub(super) fn purchase(design: &Design, units: Units) -> PurchaseList {
-    let lines: Vec<Purchase> =
-        design.purchase.iter().zip(1..).map(|(line, position)| purchase_line(line, position, units)).collect();
-    let of = |status| design.purchase.iter().filter(|line| line.status == status).count();
-    let summary = format!(
-        "{}: {} firm, {} on hold, {} by others.",
-        count(lines.len(), "line", "lines"),
-        of(PurchaseStatus::Firm),
-        of(PurchaseStatus::Hold),
-        of(PurchaseStatus::ByOthers)
-    );
-    let priced = design.purchase.iter().any(|line| line.unit_price.is_some());
-    PurchaseList { lines, summary, currency: design.basis.purchase.currency.clone().unwrap_or_default(), priced }
+    let lines = design.purchase.iter().zip(1..).map(|(line, position)| purchase_line(line, position, units)).collect();
+    let sums = &design.purchase_totals;
+    PurchaseList {
+        lines,
+        summary: totals::sentence(sums),
+        priced: !sums.prices.is_empty(),
+        boards: sums.boards.iter().map(|own| [totals::board_name(own).to_owned(), totals::of_board(own)]).collect(),
+    }
 }
 
 fn purchase_line(line: &crate::design::PurchaseLine, position: usize, units: Units) -> Purchase {
-    let quantity = units.bought(line.quantity, &line.unit);
+    let shown = |quantity: f64| {
+        let quantity = units.bought(quantity, &line.unit);
+        number(quantity, usize::from(quantity.fract() != 0.0))
+    };
+    let some = |quantity: f64| if quantity > 0.0 { shown(quantity) } else { String::new() };
     let mark = match line.status {
         PurchaseStatus::Firm => "passed",
         PurchaseStatus::Hold => "warning",
@@ -147,14 +155,25 @@ fn purchase_line(line: &crate::design::PurchaseLine, position: usize, units: Uni
     };
     let named = line.used_by.iter().take(TAGS_IN_A_LINE).cloned().collect::<Vec<_>>().join(", ");
     let more = line.used_by.len().saturating_sub(TAGS_IN_A_LINE);
+    let spares = (line.spare_quantity > 0.0).then(|| format!("{} of them spare", shown(line.spare_quantity)));
+    let larger = (!line.larger_on_list.is_empty()).then(|| format!("{} would serve too", line.larger_on_list));
+    let delivery = line.lead_days.map(|days| format!("{days} days"));
+    let said = [&line.packing, &line.remark].into_iter().filter(|own| !own.is_empty()).cloned();
+    let currency = |price: String| if line.currency.is_empty() { price } else { format!("{price}\u{a0}{}", line.currency) };
     Purchase {
         position,
         part: line.part.clone(),
         description: super::text::symbols(&line.description),
-        quantity: number(quantity, usize::from(quantity.fract() != 0.0)),
+        remarks: said.chain([spares, delivery, larger].into_iter().flatten()).collect(),
+        order: some(line.order_quantity),
+        quantity: shown(line.quantity),
+        held: some(line.held_quantity),
         unit: line.unit.clone(),
-        price: line.unit_price.map(|price| number(price, 2)).unwrap_or_default(),
+        price: line.unit_price.map(|price| currency(number(price, 2))).unwrap_or_default(),
+        sum: line.price.map(|price| currency(number(price, 2))).unwrap_or_default(),
         state: State { mark, words: line.status.words().to_owned() },
+        because: line.held_because.clone(),
+        boards: columns::boards(line),
         used_by: if more == 0 { named } else { format!("{named} and {}", count(more, "more", "more")) },
     }
 }

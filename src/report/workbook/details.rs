@@ -7,7 +7,8 @@ use super::plan::Plan;
 use super::style::{self, HAIR, INK, Rows, Styles};
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput, text};
-use crate::report::words;
+use crate::design::PurchaseTotals;
+use crate::report::{totals, words};
 
 /// Links that one sheet may hold.
 const LINKS: usize = 65_000;
@@ -171,12 +172,13 @@ pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
 }
 
 pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
-    let currency = input.basis.purchase.currency.as_deref().map_or_else(String::new, |own| format!(" Prices in {own}."));
+    let sums = &input.design.purchase_totals;
     let subtitle = format!(
-        "Firm: may be ordered as far as the design goes. Hold: a circuit that uses it needs a decision or leans on assumed data.{currency}"
+        "Firm: may be ordered as far as the design goes. On hold: a circuit needs a decision or leans on assumed data. {}",
+        totals::sentence(sums)
     );
     table::title(sheet, input, "Purchase list", &text::cell(&subtitle), styles)?;
-    let own = columns::in_use(columns::purchase(input.units()), &input.design.purchase);
+    let own = columns::purchase_of(input.units(), &input.design.purchase);
     table::heads(sheet, HEAD, &own, true, styles)?;
     let mut last = HEAD;
     for line in &input.design.purchase {
@@ -189,7 +191,21 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
             table::value(sheet, last, at, column.rounded(line))?;
         }
     }
-    table::finish(sheet, HEAD, last, own.len(), 1, styles)
+    table::finish(sheet, HEAD, last, own.len(), 1, styles)?;
+    by_board(sheet, sums, last + 2, styles)
+}
+
+/// Lines and prices by board, under the list.
+fn by_board(sheet: &mut Worksheet, sums: &PurchaseTotals, first: u32, styles: &Styles) -> Result<(), ReportError> {
+    if sums.boards.is_empty() {
+        return Ok(());
+    }
+    sheet.write_string_with_format(first, 0, "By board, without spares, allowances and whole packs", &styles.label)?;
+    for (row, board) in (first + 1..).zip(&sums.boards) {
+        sheet.write_string(row, 0, text::cell(totals::board_name(board)))?;
+        sheet.write_string(row, 1, text::cell(&totals::of_board(board)))?;
+    }
+    Ok(())
 }
 
 pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<(), ReportError> {

@@ -514,6 +514,7 @@ fn purchase() -> Vec<PurchaseLine> {
         unit_price,
         status,
         used_by: used_by.iter().map(|tag| (*tag).to_owned()).collect(),
+        ..PurchaseLine::default()
     };
     vec![
         line(

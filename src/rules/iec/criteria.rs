@@ -402,10 +402,7 @@ impl RunRules for Iec {
         let single = conductor::SIZES.iter().map(|size| Candidate { size_mm2: *size, parallel: 1 });
         let (most, from) = (figure("most-parallel") as u32, figure("parallel-from-mm2"));
         let several = (2..=most).flat_map(|parallel| {
-            conductor::SIZES
-                .iter()
-                .filter(move |size| **size >= from)
-                .map(move |size| Candidate { size_mm2: *size, parallel })
+            conductor::SIZES.iter().filter(move |size| **size >= from).map(move |size| Candidate { size_mm2: *size, parallel })
         });
         single.chain(several).filter(|own| conductor::resistance_at_20(demand.material, own.size_mm2).is_some()).collect()
     }

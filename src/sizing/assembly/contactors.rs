@@ -190,7 +190,8 @@ pub fn choose<'a>(
             };
             frames.iter().find(|(role, _)| *role == other).map(|(_, frame)| *frame)
         });
-        let own = one(demand, partner.or(pins.frame.as_deref()), fuse, case, tools, larger);
+        let wanted = pins.contactors.get(name).map(String::as_str);
+        let own = one(demand, partner.or(pins.frame.as_deref()), wanted, fuse, case, tools, larger);
         if let Some(contactor) = own.contactor {
             frames.push((name, contactor.frame.as_str()));
         }
@@ -204,6 +205,7 @@ pub fn choose<'a>(
 fn one<'a>(
     demand: &Demand,
     frame: Option<&str>,
+    wanted: Option<&str>,
     fuse: Option<Amperes>,
     case: &Case,
     tools: &Tools<'a>,
@@ -217,6 +219,10 @@ fn one<'a>(
     let mut worn: Option<(Offered<'a>, Verdict)> = None;
     let mut found: Option<(Offered<'a>, Verdict)> = None;
     for contactor in candidates(case, tools).into_iter().filter(|own| frame.is_none_or(|frame| own.frame == frame)) {
+        if wanted.is_some_and(|wanted| contactor.part != wanted) {
+            "fewest-kinds".clone_into(&mut governed_by);
+            continue;
+        }
         let Some((offered, verdict)) = offers(contactor, demand, tools)
             // The first check of the judgement, before its words are made: most candidates end here.
             .filter(|own| demand.asks.switching.current.fits(rating(own)))

@@ -7,11 +7,11 @@ use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
 use crate::rules::physics::starting;
 use crate::rules::{OverloadAsk, RatedCurrents, Topic};
-use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
 use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, of_limit};
+use crate::sizing::{Pins, Tools};
 
 /// The quickest class that lets the motor start; the slowest if none does.
 #[must_use]
@@ -50,6 +50,7 @@ pub fn choose<'a>(
     protection: Option<&ChosenProtection<'a>>,
     class: &'static str,
     least_ka: Option<f64>,
+    pins: &Pins,
     tools: &Tools<'a>,
 ) -> Vec<ChosenRelay<'a>> {
     let mut relays = Vec::new();
@@ -62,7 +63,7 @@ pub fn choose<'a>(
         relays.push(in_breaker(own, places.first().copied()));
     } else if !in_soft_starter {
         for place in places {
-            relays.push(separate(case, currents, devices, *place, contactors, protection, class, least_ka, tools));
+            relays.push(separate(case, currents, devices, *place, contactors, protection, class, least_ka, pins, tools));
         }
     }
     // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
@@ -197,6 +198,7 @@ fn separate<'a>(
     protection: Option<&ChosenProtection<'a>>,
     class: &'static str,
     least_ka: Option<f64>,
+    pins: &Pins,
     tools: &Tools<'a>,
 ) -> ChosenRelay<'a> {
     let arrangement = Arrangement::of(case.start.method);
@@ -211,7 +213,10 @@ fn separate<'a>(
     // Relays that mount on the contactor come before those that stand apart.
     let by_hand = place.role.is_empty();
     let strong = |own: &OverloadRelay| least_ka.is_none_or(|ka| own.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
-    let relays = || tools.catalogue.overload_relays.iter().filter(|own| (own.fits_frames == MANUAL) == by_hand && strong(own));
+    let pin = pins.relays.get(&(place.role.to_owned(), place.position.to_owned()));
+    let wanted = |own: &OverloadRelay| pin.is_none_or(|part| own.part == *part);
+    let offered = |own: &&OverloadRelay| (own.fits_frames == MANUAL) == by_hand && strong(own) && wanted(own);
+    let relays = || tools.catalogue.overload_relays.iter().filter(offered);
     let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
     let holds_range = |own: &&OverloadRelay| {
         let need = need_of(own);

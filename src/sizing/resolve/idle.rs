@@ -45,12 +45,7 @@ const OF_DESIGNS: &[Field] = &[
     Field::TemperatureRiseC,
     Field::InertiaKgm2,
     Field::BreakdownTorqueRatio,
-    Field::ControlCableLengthM,
-    Field::ControlStation,
     Field::Indicators,
-    Field::Enclosure,
-    Field::SpaceHeaterW,
-    Field::RtdCount,
 ];
 
 /// Keys of the basis that decide nothing yet; whole sections end in a point.
@@ -81,7 +76,6 @@ const KEYS: &[&str] = &[
     "design.termination_c",
     "control.supply",
     "demand.",
-    "purchase.spare_pct",
 ];
 
 /// The value is the one that holds anyway, so that nothing is left out.
@@ -180,16 +174,11 @@ fn idle_keys(basis: &Basis, used: &[&str]) -> Vec<String> {
             None => false,
         }
     };
-    let mut idle: Vec<String> = KEYS
-        .iter()
+    KEYS.iter()
         .filter(|name| !used.contains(name))
         .filter(|name| name.split_once('.').is_some_and(|(section, key)| given(section, key)))
         .map(|name| name.trim_end_matches('.').to_owned())
-        .collect();
-    if basis.catalogue.prefer.as_deref() == Some("fewest-kinds") {
-        idle.push("catalogue.prefer = \"fewest-kinds\" (smallest is used)".to_owned());
-    }
-    idle
+        .collect()
 }
 
 #[cfg(test)]
@@ -235,12 +224,11 @@ mod tests {
         assert!(of_design(&[row(PUMP)], &own, Some("b.toml"), &crate::rules::iec::Iec).is_empty());
         own.supply.transformer_kva = Some(630.0);
         own.demand.standby = Some(0.0);
-        own.catalogue.prefer = Some("fewest-kinds".to_owned());
         let notes = of_design(&[row(&with(&[("demand_factor", "0.8")]))], &own, Some("b.toml"), &crate::rules::iec::Iec);
         let texts: Vec<&str> = notes.iter().map(|note| note.what.as_str()).collect();
         assert_eq!(texts.len(), 2, "{texts:?}");
         assert!(texts[0].ends_with("demand_factor"), "{texts:?}");
-        for key in ["supply.transformer_kva", "demand", "fewest-kinds"] {
+        for key in ["supply.transformer_kva", "demand"] {
             assert!(texts[1].contains(key), "{key}: {texts:?}");
         }
     }

@@ -1,0 +1,318 @@
+//! Fewest kinds: a part that is used rarely, and the next larger one that is on the list anyway and would serve. A trial sizes the
+//! circuits again with that part pinned; it counts only if none of them comes out worse and the list gets shorter.
+//!
+//! Without the wish the larger part is only named on the line; with `[catalogue] prefer = "fewest-kinds"` it is taken.
+
+use std::collections::BTreeMap;
+
+use crate::catalogue::Catalogue;
+use crate::design::{Circuit, PurchaseLine, Status};
+use crate::finding::{Finding, Severity, codes};
+use crate::quantity::round_to;
+use crate::rules::physics::material;
+use crate::sizing::Pins;
+
+/// Sizes a circuit by its index with pins; its findings, status and parts are complete.
+pub type Again<'a> = &'a (dyn Fn(usize, &Pins) -> Circuit + Sync);
+
+/// A part that may give way, or take the place of another.
+#[derive(Clone, Debug, PartialEq)]
+struct Kind {
+    /// Part number, of contactors without coil.
+    part: String,
+    /// Family; protective devices of one kind, contactors of one standard and relays of one kind stand together.
+    group: String,
+    /// Place in the order of preference of its family.
+    rank: usize,
+    rating_a: f64,
+}
+
+/// Where a kind is used.
+#[derive(Clone, Debug)]
+struct Used {
+    kind: Kind,
+    pieces: f64,
+    circuits: Vec<usize>,
+}
+
+/// A part that gave way to a larger one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Merge {
+    /// Part that is no longer needed, of contactors without coil.
+    pub small: String,
+    /// Part in its place.
+    pub large: String,
+    /// Their ratings, A; of devices with a range its upper end.
+    pub ratings_a: [f64; 2],
+    /// Circuits that changed.
+    pub tags: Vec<String>,
+    /// Lines of the list before and after.
+    pub lines: [usize; 2],
+}
+
+/// What merging made of a design.
+#[derive(Debug, Default)]
+pub struct Merged {
+    /// Pins of each circuit.
+    pub pins: Vec<Pins>,
+    /// Merges in the order in which they were made.
+    pub merges: Vec<Merge>,
+}
+
+/// The three kinds of devices that may give way.
+#[derive(Clone, Copy, PartialEq)]
+enum Place {
+    Contactor,
+    Relay,
+    Protection,
+}
+
+/// Takes the larger part wherever that makes the list shorter and no circuit worse.
+#[must_use]
+pub fn merge(circuits: &[Circuit], catalogue: &Catalogue, book: &str, again: Again<'_>) -> Merged {
+    let mut circuits = circuits.to_vec();
+    let mut own = Merged { pins: vec![Pins::default(); circuits.len()], merges: Vec::new() };
+    let mut refused: Vec<(String, String)> = Vec::new();
+    // Each merge takes a kind away, so this comes to an end.
+    'search: loop {
+        for place in [Place::Protection, Place::Contactor, Place::Relay] {
+            for (small, larger) in pairs(&circuits, place, catalogue, book) {
+                for large in larger {
+                    let names = (small.kind.part.clone(), large.part.clone());
+                    if refused.contains(&names) {
+                        continue;
+                    }
+                    let Some((trial, lines)) = tried(&circuits, &own.pins, place, &small, &large, catalogue, again) else {
+                        refused.push(names);
+                        continue;
+                    };
+                    own.merges.push(Merge {
+                        small: names.0,
+                        large: names.1,
+                        ratings_a: [small.kind.rating_a, large.rating_a],
+                        tags: small.circuits.iter().map(|index| circuits[*index].tag.clone()).collect(),
+                        lines,
+                    });
+                    for (index, circuit, pins) in trial {
+                        circuits[index] = circuit;
+                        own.pins[index] = pins;
+                    }
+                    continue 'search;
+                }
+            }
+        }
+        return own;
+    }
+}
+
+/// Names on each line the larger part that would serve instead.
+pub fn name_larger(
+    lines: &mut [PurchaseLine],
+    circuits: &[Circuit],
+    pins: &[Pins],
+    catalogue: &Catalogue,
+    book: &str,
+    again: Again<'_>,
+) {
+    for place in [Place::Protection, Place::Contactor, Place::Relay] {
+        for (small, larger) in pairs(circuits, place, catalogue, book) {
+            let serves = |large: &&Kind| tried(circuits, pins, place, &small, large, catalogue, again).is_some();
+            let Some(large) = larger.iter().find(serves) else { continue };
+            for line in lines.iter_mut().filter(|line| base_of(&line.part, place, catalogue) == small.kind.part) {
+                line.larger_on_list.clone_from(&large.part);
+            }
+        }
+    }
+}
+
+/// Findings of merges: what each costs in rating, and what all save in lines.
+#[must_use]
+pub fn say(merges: &[Merge]) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = merges
+        .iter()
+        .map(|own| {
+            let [small, large] = own.ratings_a;
+            let more = if small > 0.0 { round_to((large / small - 1.0) * 100.0, 0) } else { 0.0 };
+            Finding::new(
+                &codes::P201_MERGED,
+                format!(
+                    "{} takes the place of {} in {}: {large} A instead of {small} A, {more} % more; lines of the purchase list: {} instead of {}",
+                    own.large,
+                    own.small,
+                    own.tags.join(", "),
+                    own.lines[1],
+                    own.lines[0]
+                ),
+            )
+            .why("catalogue.prefer = \"fewest-kinds\": the larger part is on the list anyway, and every check holds with it")
+        })
+        .collect();
+    if let (Some(first), Some(last)) = (merges.first(), merges.last()) {
+        findings.push(Finding::new(
+            &codes::P202_MERGES,
+            format!(
+                "fewest kinds: {} parts gave way to larger ones; the purchase list has {} lines instead of {}",
+                merges.len(),
+                last.lines[1],
+                first.lines[0]
+            ),
+        ));
+    }
+    findings
+}
+
+/// Rarely used parts, each with the larger ones that are on the list, the smallest first.
+fn pairs(circuits: &[Circuit], place: Place, catalogue: &Catalogue, book: &str) -> Vec<(Used, Vec<Kind>)> {
+    let used = used(circuits, place, catalogue);
+    let rare = material::figure("rarely-used", book);
+    let most = material::figure("larger-most", book);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small number of a table
+    let tried = material::figure("larger-tried", book).max(0.0) as usize;
+    let mut pairs = Vec::new();
+    for small in used.iter().filter(|own| own.pieces <= rare) {
+        let mut larger: Vec<Kind> = used
+            .iter()
+            // Of two rare parts the larger may take in the smaller.
+            .filter(|own| own.kind.group == small.kind.group && own.kind.rank > small.kind.rank)
+            .filter(|own| own.kind.rating_a >= small.kind.rating_a && own.kind.rating_a <= most * small.kind.rating_a)
+            .map(|own| own.kind.clone())
+            .collect();
+        larger.sort_by_key(|own| own.rank);
+        larger.truncate(tried);
+        if !larger.is_empty() {
+            pairs.push((small.clone(), larger));
+        }
+    }
+    pairs
+}
+
+/// Kinds in use, in the order of preference of their families.
+fn used(circuits: &[Circuit], place: Place, catalogue: &Catalogue) -> Vec<Used> {
+    let mut all: BTreeMap<(String, usize), Used> = BTreeMap::new();
+    for (index, circuit) in circuits.iter().enumerate() {
+        for part in parts_of(circuit, place) {
+            let Some(kind) = kind(&base_of(part, place, catalogue), place, catalogue) else { continue };
+            let own = all.entry((kind.group.clone(), kind.rank)).or_insert(Used { kind, pieces: 0.0, circuits: Vec::new() });
+            own.pieces += f64::from(circuit.quantity.max(1));
+            if own.circuits.last() != Some(&index) {
+                own.circuits.push(index);
+            }
+        }
+    }
+    all.into_values().collect()
+}
+
+fn parts_of(circuit: &Circuit, place: Place) -> Vec<&str> {
+    let parts: Vec<&str> = match place {
+        Place::Contactor => circuit.contactors.iter().map(|own| own.part.as_str()).collect(),
+        Place::Relay => circuit.overloads.iter().map(|own| own.part.as_str()).collect(),
+        Place::Protection => circuit.protection.iter().map(|own| own.part.as_str()).collect(),
+    };
+    parts.into_iter().filter(|part| !part.is_empty()).collect()
+}
+
+fn base_of(part: &str, place: Place, catalogue: &Catalogue) -> String {
+    let contactor = if place == Place::Contactor { catalogue.contactor_with_coil(part) } else { None };
+    contactor.map_or_else(|| part.to_owned(), |own| own.part.clone())
+}
+
+fn kind(part: &str, place: Place, catalogue: &Catalogue) -> Option<Kind> {
+    macro_rules! look {
+        ($family:ident, $own:ident => $rating:expr, $group:expr) => {
+            if let Some((rank, $own)) = catalogue.$family.iter().enumerate().find(|(_, own)| own.part == part) {
+                let group = format!("{} {}", stringify!($family), $group);
+                return Some(Kind { part: part.to_owned(), group, rank, rating_a: $rating });
+            }
+        };
+    }
+    match place {
+        Place::Contactor => look!(contactors, own => own.load_rating_a(), own.standard.as_deref().unwrap_or("IEC")),
+        Place::Relay => look!(overload_relays, own => own.range_max_a, own.kind),
+        Place::Protection => {
+            look!(motor_breakers, own => own.range_max_a, own.class);
+            look!(moulded_case_breakers, own => own.rating_a, own.release);
+            look!(line_breakers, own => own.rating_a, format!("{} {}", own.curve, own.poles));
+            look!(branch_breakers, own => own.rating_a, format!("{} {}", own.kind, own.poles));
+            look!(fuses, own => own.rating_a, own.kind);
+        }
+    }
+    None
+}
+
+/// Circuits as they come out with the larger part, with the lines before and after; none if one of them comes out worse, keeps
+/// the smaller part, or the list does not get shorter.
+#[allow(clippy::type_complexity)] // circuits that change with their pins, and two counts
+fn tried(
+    circuits: &[Circuit],
+    pins: &[Pins],
+    place: Place,
+    small: &Used,
+    large: &Kind,
+    catalogue: &Catalogue,
+    again: Again<'_>,
+) -> Option<(Vec<(usize, Circuit, Pins)>, [usize; 2])> {
+    let mut trial = Vec::new();
+    for index in &small.circuits {
+        let before = &circuits[*index];
+        let with = pinned(&pins[*index], before, place, &small.kind.part, &large.part, catalogue);
+        let after = again(*index, &with);
+        let parts = parts_of(&after, place);
+        let gone = parts.iter().all(|part| base_of(part, place, catalogue) != small.kind.part);
+        let there = parts.iter().any(|part| base_of(part, place, catalogue) == large.part);
+        if !gone || !there || worse(&after, before) {
+            return None;
+        }
+        trial.push((*index, after, with));
+    }
+    let before = lines(circuits.iter());
+    let changed = |index: usize, own| trial.iter().find(|(at, ..)| *at == index).map_or(own, |(_, after, _)| after);
+    let after = lines(circuits.iter().enumerate().map(|(index, own)| changed(index, own)));
+    (after < before).then_some((trial, [before, after]))
+}
+
+/// Pins of a circuit with the larger part in every place of the smaller.
+fn pinned(pins: &Pins, circuit: &Circuit, place: Place, small: &str, large: &str, catalogue: &Catalogue) -> Pins {
+    let mut pins = pins.clone();
+    match place {
+        Place::Contactor => {
+            for own in circuit.contactors.iter().filter(|own| base_of(&own.part, place, catalogue) == small) {
+                pins.contactors.insert(own.role.clone(), large.to_owned());
+            }
+        }
+        Place::Relay => {
+            for own in circuit.overloads.iter().filter(|own| own.part == small) {
+                pins.relays.insert((own.role.clone(), own.position.clone()), large.to_owned());
+            }
+        }
+        Place::Protection => pins.protection = Some(large.to_owned()),
+    }
+    pins
+}
+
+fn worse(after: &Circuit, before: &Circuit) -> bool {
+    let warnings = |circuit: &Circuit| circuit.findings.iter().filter(|finding| finding.severity != Severity::Note).count();
+    let open = |circuit: &Circuit| circuit.checks.iter().filter(|check| check.passed != Some(true)).count();
+    // A larger cable or raceway would cost more than a line saves.
+    let conductors =
+        |circuit: &Circuit| circuit.runs.iter().map(|run| run.phase_area_mm2 * f64::from(run.per_phase)).sum::<f64>();
+    let coordination = |circuit: &Circuit| {
+        let word = circuit.protection.as_ref().map_or("", |own| own.coordination.as_str());
+        ["not-claimed", "type-1", "type-2"].iter().position(|own| *own == word)
+    };
+    after.status > before.status
+        || after.status == Status::NotSized
+        || warnings(after) > warnings(before)
+        || open(after) > open(before)
+        || conductors(after) > conductors(before) + 1e-9
+        || coordination(after) < coordination(before)
+}
+
+/// Lines of the purchase list of these circuits.
+fn lines<'c>(circuits: impl Iterator<Item = &'c Circuit>) -> usize {
+    let mut keys = std::collections::BTreeSet::new();
+    for part in circuits.flat_map(|circuit| &circuit.parts) {
+        let words = if part.part.is_empty() { part.description.as_str() } else { "" };
+        keys.insert((part.part.as_str(), words, part.by_others));
+    }
+    keys.len()
+}

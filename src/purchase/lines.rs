@@ -1,0 +1,188 @@
+//! Adds up the parts of all circuits: one line a part, with what is firm, what is on hold and for whom.
+
+use std::collections::BTreeMap;
+
+use crate::catalogue::Register;
+use crate::design::{BoardQuantity, Circuit, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::finding::codes;
+use crate::quantity::round_to;
+
+/// A line with the cuts that make up its length.
+pub(super) struct Collected {
+    pub(super) line: PurchaseLine,
+    /// Lengths of cuts with how many there are of each, for what is sold by length.
+    pub(super) cuts: Vec<(f64, u64)>,
+}
+
+/// Why a circuit's parts wait.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Reason {
+    NotSized,
+    Decision,
+    Assumed,
+}
+
+impl Reason {
+    fn words(self) -> &'static str {
+        match self {
+            Self::NotSized => "not sized",
+            Self::Decision => "needs a decision",
+            Self::Assumed => "assumed data",
+        }
+    }
+
+    fn of(circuit: &Circuit, assumed: bool) -> Option<Self> {
+        match circuit.status {
+            Status::NotSized => Some(Self::NotSized),
+            Status::NeedsDecision => Some(Self::Decision),
+            Status::Sized => {
+                let said = circuit.findings.iter().any(|finding| finding.code == codes::L320_ASSUMED.code);
+                (assumed || said).then_some(Self::Assumed)
+            }
+        }
+    }
+}
+
+#[derive(Default)]
+struct Sum<'c> {
+    firm: f64,
+    held: f64,
+    boards: Vec<(&'c str, f64)>,
+    used_by: Vec<&'c str>,
+    waiting: BTreeMap<Reason, Vec<&'c str>>,
+    cuts: Vec<(f64, u64)>,
+    first: Option<&'c Part>,
+}
+
+/// Order of the families on the list: devices, then cables, then small material; what is in no family comes last.
+const FAMILIES: &[&str] = &[
+    "motor_breakers",
+    "moulded_case_breakers",
+    "line_breakers",
+    "branch_breakers",
+    "fuse_bases",
+    "fuses",
+    "contactors",
+    "overload_relays",
+    "current_transformers",
+    "soft_starters",
+    "drives",
+    "isolators",
+    "disconnects",
+    "accessories",
+    "control_transformers",
+    "enclosures",
+    "cables",
+    "control_cables",
+    "raceways",
+    "fittings",
+    "glands",
+    "lugs",
+    "terminals",
+    "labels",
+];
+
+/// Lines of all circuits, by family and size.
+pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], register: &Register<'_>) -> Vec<Collected> {
+    let mut sums: BTreeMap<(usize, usize, &str, &str, bool), Sum<'_>> = BTreeMap::new();
+    for (circuit, assumed) in circuits.iter().zip(assumed) {
+        let reason = Reason::of(circuit, *assumed);
+        for part in &circuit.parts {
+            let (family, rank) = register.part(&part.part).map_or(("", 0), |own| (own.family, own.rank));
+            let place = FAMILIES.iter().position(|own| *own == family).unwrap_or(FAMILIES.len());
+            // What has no number is told apart by its words.
+            let words = if part.part.is_empty() { part.description.as_str() } else { "" };
+            sums.entry((place, rank, &part.part, words, part.by_others)).or_default().add(circuit, part, reason);
+        }
+    }
+    sums.into_values().filter_map(|sum| sum.line(register)).collect()
+}
+
+impl<'c> Sum<'c> {
+    fn add(&mut self, circuit: &'c Circuit, part: &'c Part, reason: Option<Reason>) {
+        let circuits = circuit.quantity.max(1);
+        let quantity = part.quantity * f64::from(circuits);
+        self.first.get_or_insert(part);
+        if reason.is_some() {
+            self.held += quantity
+        } else {
+            self.firm += quantity
+        }
+        match self.boards.iter_mut().find(|(board, _)| *board == circuit.board) {
+            Some((_, own)) => *own += quantity,
+            None => self.boards.push((&circuit.board, quantity)),
+        }
+        remember(&mut self.used_by, &circuit.tag);
+        if let Some(reason) = reason {
+            remember(self.waiting.entry(reason).or_default(), &circuit.tag);
+        }
+        if part.cuts > 0 {
+            self.cuts.push((part.quantity / f64::from(part.cuts), u64::from(part.cuts) * u64::from(circuits)));
+        }
+    }
+
+    fn line(self, register: &Register<'_>) -> Option<Collected> {
+        let part = self.first?;
+        let own = register.part(&part.part);
+        let (needed, firm) = (whole(self.firm + self.held, &part.unit), whole(self.firm, &part.unit));
+        // What has no part number can't be ordered, whoever needs it.
+        let (firm, held) = match (part.by_others, part.part.is_empty()) {
+            (true, _) => (0.0, 0.0),
+            (false, true) => (0.0, needed),
+            (false, false) => (firm, round_to(needed - firm, 3)),
+        };
+        // A run whose length nobody knows is on the list with nothing, and waits.
+        let status = match (part.by_others, part.part.is_empty() || !self.waiting.is_empty()) {
+            (true, _) => PurchaseStatus::ByOthers,
+            (false, true) => PurchaseStatus::Hold,
+            (false, false) => PurchaseStatus::Firm,
+        };
+        let held_because = if status == PurchaseStatus::Hold { self.because(part) } else { String::new() };
+        let boards = self
+            .boards
+            .iter()
+            .map(|(board, quantity)| BoardQuantity { board: (*board).to_owned(), quantity: round_to(*quantity, 3) });
+        let line = PurchaseLine {
+            part: part.part.clone(),
+            description: part.description.clone(),
+            quantity: needed,
+            unit: part.unit.clone(),
+            unit_price: own.and_then(|own| own.price).filter(|_| !part.by_others),
+            status,
+            used_by: self.used_by.iter().map(|tag| (*tag).to_owned()).collect(),
+            firm_quantity: firm,
+            held_quantity: held,
+            held_because,
+            boards: boards.collect(),
+            family: own.map_or("", |own| own.family).to_owned(),
+            lead_days: own.and_then(|own| own.lead_days),
+            remark: own.map_or("", |own| own.remark).to_owned(),
+            ..PurchaseLine::default()
+        };
+        Some(Collected { line, cuts: self.cuts })
+    }
+
+    /// Why, with the tags; where one reason holds for all that use it, these are not named again.
+    fn because(&self, part: &Part) -> String {
+        let number = part.part.is_empty().then(|| "no part number".to_owned());
+        let reasons = self.waiting.iter().map(|(reason, tags)| {
+            if tags.len() == self.used_by.len() {
+                return format!("{}: all that use it", reason.words());
+            }
+            format!("{}: {}", reason.words(), tags.join(", "))
+        });
+        number.into_iter().chain(reasons).collect::<Vec<_>>().join("; ")
+    }
+}
+
+fn remember<'c>(tags: &mut Vec<&'c str>, tag: &'c str) {
+    // Circuits come one after the other, so a tag that is there already is the last.
+    if tags.last() != Some(&tag) {
+        tags.push(tag);
+    }
+}
+
+/// Lengths are told in whole metres or feet, rounded up; pieces are whole anyway.
+fn whole(quantity: f64, unit: &str) -> f64 {
+    if matches!(unit, "m" | "ft") { round_to(quantity, 6).ceil() } else { round_to(quantity, 3) }
+}

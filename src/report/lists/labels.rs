@@ -1,0 +1,119 @@
+//! Labels to engrave or print: nameplates of circuits and local isolators, and a tag for each end of each cable. As many as the
+//! purchase list counts.
+
+use std::borrow::Cow;
+
+use super::{csv, guarded_own, number};
+use crate::design::{Circuit, Run, Status};
+use crate::report::ReportInput;
+use crate::report::words::{brief, terms};
+use crate::rules::units::Units;
+use crate::sizing::materials::labels::{cables, has_isolator, machines};
+
+const HEADINGS: [&str; 10] = ["kind", "tag", "line_1", "line_2", "rating", "fed_from", "cable", "end", "quantity", "status"];
+
+/// A label.
+#[derive(Default)]
+struct Label {
+    kind: &'static str,
+    tag: String,
+    line_1: String,
+    line_2: String,
+    rating: String,
+    fed_from: String,
+    cable: String,
+    end: String,
+    quantity: u32,
+    status: &'static str,
+}
+
+/// Labels as CSV, in the order of the schedule. A circuit that is not sized yet has its nameplate, without rating.
+#[must_use]
+pub fn labels_csv(input: &ReportInput) -> Vec<u8> {
+    let units = input.units();
+    let labels = input.design.circuits.iter().flat_map(|circuit| of_circuit(circuit, units));
+    csv(input, &HEADINGS, labels.map(fields))
+}
+
+fn fields(label: Label) -> Vec<Cow<'static, str>> {
+    vec![
+        Cow::Borrowed(label.kind),
+        guarded_own(label.tag),
+        guarded_own(label.line_1),
+        guarded_own(label.line_2),
+        guarded_own(label.rating),
+        guarded_own(label.fed_from),
+        guarded_own(label.cable),
+        guarded_own(label.end),
+        number(f64::from(label.quantity)),
+        Cow::Borrowed(label.status),
+    ]
+}
+
+fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
+    let status = circuit.status.words();
+    let mut labels = Vec::new();
+    for (machine, quantity) in machines(circuit) {
+        let base = || Label { tag: machine.to_owned(), quantity, status, ..Label::default() };
+        let plate = |line_2: String| Label {
+            kind: "nameplate",
+            line_1: machine.to_owned(),
+            line_2,
+            rating: rating(circuit, units),
+            fed_from: circuit.board.clone(),
+            ..base()
+        };
+        labels.push(plate(circuit.description.clone()));
+        if has_isolator(circuit) {
+            let what = units.pick("Local isolator", "Disconnect");
+            labels.push(plate(if circuit.description.is_empty() {
+                what.to_owned()
+            } else {
+                format!("{what}: {}", circuit.description)
+            }));
+        }
+        for own in cables(circuit, machine) {
+            for end in [&own.from, &own.to] {
+                labels.push(Label {
+                    kind: "cable-tag",
+                    line_1: own.tag.clone(),
+                    line_2: format!("{} to {}", own.from, own.to),
+                    rating: make_up(own.run, units),
+                    fed_from: circuit.board.clone(),
+                    cable: own.tag.clone(),
+                    end: end.clone(),
+                    ..base()
+                });
+            }
+        }
+    }
+    labels
+}
+
+/// What stands on a nameplate: power, voltage, current.
+fn rating(circuit: &Circuit, units: Units) -> String {
+    if circuit.status == Status::NotSized {
+        return String::new();
+    }
+    let load = &circuit.load;
+    let shown = |value: f64| crate::record::significant(value, 4);
+    let horsepower = load.rated_power_hp.filter(|_| units == Units::Customary).map(|hp| format!("{} hp", shown(hp)));
+    let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
+    let voltage = load.voltage_v.map(|volts| format!("{} V", shown(volts)));
+    let current = (circuit.currents.full_load_a > 0.0).then(|| format!("{} A", shown(circuit.currents.full_load_a)));
+    [power, voltage, current].into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// What the cable is, such as `4 × 2.5 mm²`.
+fn make_up(run: &Run, units: Units) -> String {
+    let size = run.phase_size.replace("mm2", "mm²");
+    let alike = units == Units::Metric || run.role == "control";
+    if alike && run.cores > 1 {
+        return format!("{} × {size}", run.cores);
+    }
+    let material = brief(units, &run.material);
+    if run.protective_size.is_empty() {
+        return format!("{size} {material}");
+    }
+    format!("{size}, {} {}", terms(units).protective_short, run.protective_size.replace("mm2", "mm²"))
+}

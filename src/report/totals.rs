@@ -1,0 +1,73 @@
+//! The sums of the purchase list as sentences, for every page that shows the list.
+
+use crate::design::{BoardSum, CurrencySum, PurchaseTotals};
+
+/// Lines, prices and delivery of a whole list.
+#[must_use]
+pub fn sentence(totals: &PurchaseTotals) -> String {
+    let mut said = format!(
+        "{}: {} firm, {} on hold, {} by others; {} without price.",
+        lines(totals.lines),
+        totals.firm_lines,
+        totals.held_lines,
+        totals.by_others_lines,
+        totals.lines_without_price
+    );
+    if !totals.prices.is_empty() {
+        let sums: Vec<String> = totals
+            .prices
+            .iter()
+            .map(|own| format!("{} to order, {} of it needed", money(own.ordered, own), money(own.needed, own)))
+            .collect();
+        said.push_str(&format!(" Sum of the lines with a price: {}.", sums.join("; ")));
+    }
+    if let Some(days) = totals.longest_lead_days {
+        said.push_str(&format!(" Longest delivery that is known: {days} days."));
+    }
+    said
+}
+
+/// What a board takes.
+#[must_use]
+pub fn of_board(board: &BoardSum) -> String {
+    let sums: Vec<String> = board.prices.iter().map(|own| money(own.needed, own)).collect();
+    let priced = if sums.is_empty() { String::new() } else { format!("; {}", sums.join("; ")) };
+    format!("{}, {} without price{priced}", lines(board.lines), board.lines_without_price)
+}
+
+/// Name of a board, or that there is none.
+#[must_use]
+pub fn board_name(board: &BoardSum) -> &str {
+    if board.board.is_empty() { "no board named" } else { &board.board }
+}
+
+fn lines(count: u32) -> String {
+    if count == 1 { "1 line".to_owned() } else { format!("{count} lines") }
+}
+
+fn money(value: f64, own: &CurrencySum) -> String {
+    format!("{value:.2} {}", own.currency).trim_end().to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_has_no_price_is_counted_and_never_added_as_nothing() {
+        let sum = |needed, ordered| CurrencySum { currency: "EUR".to_owned(), needed, ordered };
+        let mut totals =
+            PurchaseTotals { lines: 3, firm_lines: 2, held_lines: 1, lines_without_price: 3, ..PurchaseTotals::default() };
+        assert_eq!(sentence(&totals), "3 lines: 2 firm, 1 on hold, 0 by others; 3 without price.");
+        totals.lines_without_price = 1;
+        totals.prices = vec![sum(330.0, 350.0)];
+        totals.longest_lead_days = Some(20);
+        assert_eq!(
+            sentence(&totals),
+            "3 lines: 2 firm, 1 on hold, 0 by others; 1 without price. Sum of the lines with a price: 350.00 EUR to order, \
+             330.00 EUR of it needed. Longest delivery that is known: 20 days."
+        );
+        let board = BoardSum { lines: 2, lines_without_price: 1, prices: vec![sum(33.0, 0.0)], ..BoardSum::default() };
+        assert_eq!((board_name(&board), of_board(&board).as_str()), ("no board named", "2 lines, 1 without price; 33.00 EUR"));
+    }
+}

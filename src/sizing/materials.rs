@@ -1,0 +1,71 @@
+//! What a circuit needs beside its devices and main cables: control and auxiliary cables, glands, lugs, terminals, fittings of
+//! raceways, an enclosure of its own, labels. Counted by the table `material-practice`; a family that the catalogue lacks is not
+//! counted, a piece that its family lacks is listed without part number and so stays on hold.
+
+use crate::catalogue::Catalogue;
+use crate::design::{Circuit, Part};
+use crate::finding::{Finding, codes};
+use crate::load::Case;
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::rules::physics::material;
+use crate::sizing::Tools;
+
+mod control_cables;
+mod enclosure;
+mod ends;
+pub mod labels;
+
+/// Adds the small material of a finished circuit to its parts.
+pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
+    let counter = Counter { case, book: tools.book, catalogue: tools.catalogue };
+    let mut missing: Vec<String> = Vec::new();
+    control_cables::add(&counter, circuit, record);
+    let mut parts = ends::glands(&counter, circuit, &mut missing);
+    parts.extend(ends::lugs(&counter, circuit, &mut missing));
+    parts.extend(ends::terminals(&counter, circuit, &mut missing));
+    parts.extend(ends::fittings(&counter, circuit, &mut missing));
+    parts.extend(labels::parts(&counter, circuit, &mut missing));
+    circuit.parts.extend(parts);
+    // Last: terminals take width too.
+    enclosure::add(&counter, circuit, &mut missing, record);
+    if !missing.is_empty() {
+        missing.sort();
+        missing.dedup();
+        record.find(
+            Finding::new(&codes::P106_NO_MATERIAL, format!("the catalogue holds no {}", missing.join(", no ")))
+                .at(case.place.clone())
+                .why("it stands on the purchase list without part number, on hold")
+                .cure("add it to the catalogue"),
+        );
+    }
+}
+
+/// What counting works with.
+struct Counter<'a> {
+    case: &'a Case,
+    book: &'static dyn RuleBook,
+    catalogue: &'a Catalogue,
+}
+
+impl Counter<'_> {
+    /// A figure of the table of practice for the book.
+    fn figure(&self, name: &str) -> f64 {
+        material::figure(name, self.book.key())
+    }
+
+    fn has(&self, family: &str) -> bool {
+        !self.catalogue.lacks.contains(&family)
+    }
+}
+
+/// So many pieces of a part; without number where the catalogue holds none, and then the words are what is missing.
+fn pieces(part: Option<(&str, &str)>, words: String, quantity: f64, missing: &mut Vec<String>) -> Part {
+    match part {
+        Some((part, description)) => Part::pieces(part, description, quantity),
+        None => {
+            missing.push(words.clone());
+            Part::pieces("", &words, quantity)
+        }
+    }
+}

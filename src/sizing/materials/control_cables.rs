@@ -1,0 +1,180 @@
+//! Control and auxiliary cables: cores are counted by function, spare cores added, and the cable with the fewest cores that holds
+//! them is taken; several alike where one does not.
+
+use super::Counter;
+use crate::catalogue::ControlCable;
+use crate::design::{Circuit, Part, Run};
+use crate::finding::{Finding, codes};
+use crate::quantity::{Metres, round_to};
+use crate::record::Record;
+use crate::rules::physics::material::{self, CoreRow};
+use crate::rules::units::METRES_A_FOOT;
+
+/// Role of these runs.
+pub(super) const CONTROL: &str = "control";
+
+/// Cables alike that are tried for the cores of one group.
+const MOST_CABLES: u32 = 20;
+
+/// A group of cores that run in one cable.
+#[derive(Default)]
+struct Group {
+    cores: u32,
+    for_what: Vec<String>,
+}
+
+impl Group {
+    fn add(&mut self, row: Option<&CoreRow>, pieces: u32, words: &str) {
+        let Some(row) = row.filter(|_| pieces > 0) else { return };
+        self.cores = self.cores.saturating_add(row.cores.saturating_mul(pieces));
+        self.for_what.push(words.to_owned());
+    }
+}
+
+pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Record) {
+    if !counter.has("control_cables") {
+        return;
+    }
+    let extras = &counter.case.extras;
+    let (station, mut signal) = station(counter, record);
+    let a_loop = whole(counter.figure("thermistors-a-loop")).max(1);
+    signal.add(material::cores("thermistor-loop"), extras.thermistors.div_ceil(a_loop), "thermistors");
+    signal.add(material::cores("resistance-thermometer"), extras.thermometers, "resistance thermometers");
+    let mut auxiliary = Group::default();
+    auxiliary.add(material::cores("brake"), u32::from(extras.brake.0 > 0.0), "brake");
+    auxiliary.add(material::cores("space-heater"), u32::from(extras.heater.0 > 0.0), "space heater");
+    let route = counter.case.route.length;
+    for (group, length, protective, screened) in
+        [(&station, extras.station_length, true, false), (&signal, route, false, true), (&auxiliary, route, true, false)]
+    {
+        if group.cores > 0 {
+            one(counter, group, length, protective, screened, circuit, record);
+        }
+    }
+}
+
+/// Cores of the control station: those of its contacts, and those of what it sets.
+fn station(counter: &Counter<'_>, record: &mut Record) -> (Group, Group) {
+    let (mut station, mut signal) = (Group::default(), Group::default());
+    let words = &counter.case.extras.station;
+    let channels = if counter.case.control.redundant { 2 } else { 1 };
+    let mut unknown = Vec::new();
+    for word in words.split([',', ';', '+', '&']).map(str::trim).filter(|word| !word.is_empty()) {
+        match material::function_of(word) {
+            Some(row) if row.group == "signal" => signal.add(Some(row), 1, word),
+            Some(row) if row.function == "emergency-stop" => station.add(Some(row), channels, word),
+            Some(row) => station.add(Some(row), 1, word),
+            None => unknown.push(word.to_owned()),
+        }
+    }
+    if !unknown.is_empty() {
+        not_counted(
+            counter,
+            format!("control_station \"{}\" is not known", unknown.join(", ")),
+            "write words of the table control-cores, parted by commas, or count the cable by hand",
+            record,
+        );
+    }
+    (station, signal)
+}
+
+fn not_counted(counter: &Counter<'_>, what: String, cure: &str, record: &mut Record) {
+    record.find(
+        Finding::new(&codes::P105_CONTROL_CABLE, what)
+            .at(counter.case.place.clone())
+            .why("the control cable of this circuit is not, or not wholly, on the purchase list")
+            .cure(cure),
+    );
+}
+
+/// Above 0 and far below the limit of whole numbers, as tables and counts are.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+fn whole(number: f64) -> u32 {
+    if number.is_finite() { number.clamp(0.0, 1e6).ceil() as u32 } else { 0 }
+}
+
+fn with_spares(counter: &Counter<'_>, cores: u32) -> u32 {
+    let share = round_to(f64::from(cores) * counter.figure("spare-cores") / 100.0, 6);
+    cores.saturating_add(whole(share.max(counter.figure("spare-cores-least"))))
+}
+
+/// The cable that holds the cores, and how many of it.
+fn cable<'a>(counter: &'a Counter<'_>, cores: u32, protective: bool, screened: bool) -> Option<(&'a ControlCable, u32)> {
+    (1..=MOST_CABLES)
+        .find_map(|count| Some((counter.catalogue.control_cable(cores.div_ceil(count), protective, screened)?, count)))
+}
+
+fn one(
+    counter: &Counter<'_>,
+    group: &Group,
+    length: Option<Metres>,
+    protective: bool,
+    screened: bool,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    let purpose = group.for_what.join(", ");
+    let cores = with_spares(counter, group.cores);
+    let Some(length) = length.filter(|length| length.0 > 0.0) else {
+        let column =
+            if protective && !screened && counter.case.extras.station_length.is_none() && !counter.case.extras.station.is_empty()
+            {
+                "control_cable_length_m"
+            } else {
+                "the length of the motor run"
+            };
+        let what = format!("the length of the control cable for {purpose} is missing: {cores} cores");
+        not_counted(counter, what, &format!("enter {column}"), record);
+        return;
+    };
+    let feet = counter.book.length_unit() == "ft";
+    let bought = if feet { length.0 / METRES_A_FOOT } else { length.0 };
+    let unit = counter.book.length_unit().to_owned();
+    let heavy = !screened && too_much_current(counter);
+    let Some((own, count)) =
+        cable(counter, cores, protective, screened).filter(|_| !(heavy && group.for_what.iter().any(of_power)))
+    else {
+        let words = format!("cable for {purpose}: {cores} cores{}", if protective { " and a protective one" } else { "" });
+        circuit.parts.push(Part { unit, cuts: 1, run: CONTROL.to_owned(), ..Part::pieces("", &words, round_to(bought, 3)) });
+        not_counted(counter, format!("no control cable of the catalogue serves {purpose}"), "choose it by hand", record);
+        return;
+    };
+    circuit.parts.push(Part {
+        unit,
+        cuts: count,
+        run: CONTROL.to_owned(),
+        ..Part::pieces(&own.part, &own.description, round_to(bought * f64::from(count), 3))
+    });
+    // Runs of control stand behind those of power; a circuit without any keeps none.
+    if circuit.conductors.is_some() {
+        circuit.runs.push(run(counter, own, count, length, &purpose, group.cores));
+    }
+}
+
+fn of_power(words: &String) -> bool {
+    words == "brake" || words == "space heater"
+}
+
+/// A core of a control cable does not carry what brake and heater draw.
+fn too_much_current(counter: &Counter<'_>) -> bool {
+    let extras = &counter.case.extras;
+    let largest = extras.brake.0.max(extras.heater.0);
+    largest / counter.figure("auxiliary-voltage") > counter.figure("auxiliary-current-most")
+}
+
+fn run(counter: &Counter<'_>, own: &ControlCable, count: u32, length: Metres, purpose: &str, used: u32) -> Run {
+    let size = counter.book.size_text(own.size_mm2);
+    Run {
+        role: CONTROL.to_owned(),
+        protective_size: if own.protective { size.clone() } else { String::new() },
+        phase_size: size,
+        phase_area_mm2: own.size_mm2,
+        per_phase: count,
+        material: "copper".to_owned(),
+        length_m: length.0,
+        cores: own.cores,
+        governed_by: format!("{used} cores: {purpose}"),
+        part: own.part.clone(),
+        ..Run::default()
+    }
+}
