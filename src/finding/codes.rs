@@ -153,14 +153,11 @@ codes! {
     K202_UNKNOWN_PART, "K202", Warning, "a combination names a part that is not in the catalogue";
     K203_FITS_NOTHING, "K203", Warning, "an accessory or relay fits no frame of the catalogue";
     K204_ORDER, "K204", Warning, "ratings of one part in the catalogue contradict each other";
-<<<<<<< HEAD
     K205_NO_BASE, "K205", Warning, "a fuse in the catalogue has no base or switch";
     K206_FRAME_LACKS, "K206", Warning, "a frame of the catalogue lacks a part that its circuits need";
     K207_TWO_FAMILIES, "K207", Warning, "a part number stands in two families of the catalogue";
-=======
     K211_PRICE_UNKNOWN_PART, "K211", Warning, "a price of a part that is not in the catalogue";
     K212_NO_GLAND, "K212", Warning, "a cable in the catalogue that no gland holds";
->>>>>>> 4657016 (Families for what a circuit needs beside its devices, a price list by part number, and lengths in which cable is sold)
     K901_DEMONSTRATION, "K901", Note, "the built-in invented range is in use";
     // C: circuit
     C101_CHECK_FAILED, "C101", Warning, "a limit that is not kept";
