@@ -1,6 +1,7 @@
 //! The one orchestrator: read, resolve, supply, size, purchase, design. Writing is `report`'s.
 
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use sha2::{Digest, Sha256};
 
@@ -14,6 +15,8 @@ use crate::record::{Record, Step};
 use crate::rules::{self, RuleBook};
 use crate::sizing::{self, Pins, Tools};
 use crate::supply;
+
+mod interlocks;
 
 /// What a command asks for.
 #[derive(Clone, Debug, Default)]
@@ -84,6 +87,8 @@ pub struct Inputs {
     pub files: Vec<HashedFile>,
     /// Findings about the basis and the catalogue.
     pub findings: Vec<Finding>,
+    /// What interlocked rows fix for each other; worked out when it is first asked for.
+    pins: OnceLock<std::collections::BTreeMap<usize, Pins>>,
 }
 
 /// The basis of a file, if one is named, with its hash and findings.
@@ -176,7 +181,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         );
     }
     findings.extend(sizing::memory::behind_all(book));
-    Ok(Inputs { intake, basis, book, range, files, findings })
+    Ok(Inputs { intake, basis, book, range, files, findings, pins: OnceLock::new() })
 }
 
 pub(crate) fn plain(error: &std::io::Error) -> String {
@@ -226,6 +231,12 @@ impl Inputs {
     /// Sizes one row again and gives the circuit and its record.
     #[must_use]
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
+        let pins = self.pins.get_or_init(|| interlocks::pins(self));
+        self.size_with(index, pins.get(&index).unwrap_or(&Pins::default()))
+    }
+
+    /// Sizes one row with choices that are fixed from outside.
+    fn size_with(&self, index: usize, pins: &Pins) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
         let mut record = Record::new().named(self.book.naming());
         let case = if load.rejected || load.incomplete {
@@ -237,7 +248,7 @@ impl Inputs {
         let circuit = match &case {
             Some(case) => {
                 let point = supply::point(&self.basis, &case.board, case.machine.voltage);
-                sizing::size(load, case, &point, &Pins::default(), &self.tools(), &mut record)
+                sizing::size(load, case, &point, pins, &self.tools(), &mut record)
             }
             None => sizing::not_sized(load, &self.basis),
         };
@@ -289,7 +300,8 @@ impl Inputs {
     #[must_use]
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
-        let (circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
+        let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
+        sizing::accessories::commoning(&mut circuits, self.range.get());
         let purchase = purchase::list(&circuits, &held, self.range.get());
         let catalogue = self.range.get();
         let rows: std::collections::BTreeSet<(Option<&str>, u32)> =

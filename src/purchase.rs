@@ -28,7 +28,8 @@ pub fn list(circuits: &[Circuit], held: &[bool], catalogue: &Catalogue) -> Vec<P
                 status: if part.by_others { PurchaseStatus::ByOthers } else { PurchaseStatus::Firm },
                 ..PurchaseLine::default()
             });
-            line.quantity += part.quantity * f64::from(circuit.quantity.max(1));
+            let times = if part.shared { 1 } else { circuit.quantity.max(1) };
+            line.quantity += part.quantity * f64::from(times);
             if !line.used_by.contains(&circuit.tag) {
                 line.used_by.push(circuit.tag.clone());
             }

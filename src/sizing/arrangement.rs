@@ -189,6 +189,8 @@ pub struct Arrangement {
     pub commanded: &'static [&'static str],
     /// Contactors whose closed state lets another in, and which.
     pub lets_in: &'static [(&'static str, &'static str)],
+    /// Contactors that must be open before a command is obeyed.
+    pub open_at_start: &'static [&'static str],
     /// Contactors on which an on-delay timer runs, and which it lets in.
     pub timed: &'static [(&'static str, &'static str)],
     /// Contactors whose outgoing poles form a star point.
@@ -256,6 +258,7 @@ const DIRECT: Arrangement = Arrangement {
     star_delta_timer: false,
     commanded: &["main"],
     lets_in: &[],
+    open_at_start: &[],
     timed: &[],
     star_points: &[],
     opens_dead: None,
@@ -455,6 +458,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         kind: |_| Some(Kind::RotorResistance(None)),
         step: Step::Rotor,
         commanded: &["line"],
+        open_at_start: &["rotor-1", "rotor-2", "rotor-3"],
         timed: &[("line", "rotor-1"), ("rotor-1", "rotor-2"), ("rotor-2", "rotor-3")],
         runs: Runs::Rotor,
         ..DIRECT
@@ -617,7 +621,9 @@ mod tests {
                 assert!(has(a) && has(b), "{}: {a}, {b}", own.method.word());
             }
             let timed = own.timed.iter().chain(own.lets_in).flat_map(|(a, b)| [*a, *b]);
-            for name in own.commanded.iter().chain(own.star_points).copied().chain(timed).chain(own.opens_dead) {
+            for name in
+                own.commanded.iter().chain(own.star_points).chain(own.open_at_start).copied().chain(timed).chain(own.opens_dead)
+            {
                 assert!(has(name), "{}: {name}", own.method.word());
             }
             for place in own.relays {

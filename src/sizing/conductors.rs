@@ -260,7 +260,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         description: part.description.clone(),
         quantity: round_to(quantity, 3),
         unit: book.length_unit().to_owned(),
-        by_others: false,
+        ..Part::default()
     };
     let sets = f64::from(demand.own_circuits);
     if !book.single_cores(demand) {
@@ -324,7 +324,7 @@ fn raceway_part(
         description: part.map_or_else(words, |part| part.description.clone()),
         quantity: round_to(bought_length(demand, chosen, book), 3),
         unit: book.length_unit().to_owned(),
-        by_others: false,
+        ..Part::default()
     })
 }
 

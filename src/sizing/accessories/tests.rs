@@ -1,0 +1,1 @@
+//! Contacts, suppressors, interlocks and timers on rows.
