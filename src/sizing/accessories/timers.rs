@@ -42,7 +42,7 @@ fn within(part: &AccessoryPart, seconds: f64) -> bool {
 }
 
 /// Parts for a timer that are fed by the control voltage: those whose range holds the time first, then those whose pause is long
-/// enough, then those with the longest range.
+/// enough, then those with the finest range; where none holds it, those with the longest.
 fn candidates<'a>(shelf: &Shelf<'_, 'a>, own: &Wanted, at_front: bool) -> Vec<&'a AccessoryPart> {
     let frame = shelf.contactor(own.role).map(|contactor| contactor.frame.as_str()).unwrap_or_default();
     let sits = |part: &&AccessoryPart| {
