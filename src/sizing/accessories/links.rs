@@ -1,6 +1,7 @@
 //! What joins devices to each other: wiring links, star bridges, paralleling links, connecting modules, bases of overload relays.
 
 use super::{Shelf, Use};
+use crate::catalogue::AccessoryPart;
 use crate::finding::{Finding, codes};
 use crate::load::Method;
 use crate::sizing::assembly::Device;
@@ -84,8 +85,8 @@ fn relay_bases(shelf: &mut Shelf<'_, '_>) {
         if shelf.contactor(relay.place.role).is_some_and(|contactor| own.fits_frame(&contactor.frame)) {
             continue;
         }
-        let fits = |frame: &str| shelf.tools.catalogue.accessories_for("relay-base", frame).next();
-        let part = own.fits_frames.split_whitespace().find_map(fits);
+        let fits = |base: &&AccessoryPart| own.fits_frames.split_whitespace().any(|frame| base.fits_frame(frame));
+        let part = shelf.tools.catalogue.accessories.iter().filter(|base| base.kind == "relay-base").find(fits);
         let of = Use::new(relay.place.role, "the relay stands apart from its contactor");
         shelf.put("relay-base", part, 1, &own.part, &of);
     }

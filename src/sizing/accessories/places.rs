@@ -245,6 +245,12 @@ fn matching(needs: &[&Need], contacts: &[Contact]) -> Option<Vec<usize>> {
 }
 
 fn augment(need: usize, needs: &[&Need], contacts: &[Contact], holder: &mut [Option<usize>], seen: &mut [bool]) -> bool {
+    // A contact that is free before one that another need must leave, so that the earlier needs keep the nearest ones.
+    let serves = |at: &usize| contacts[*at].serves(needs[need]);
+    if let Some(free) = (0..contacts.len()).filter(serves).find(|at| holder[*at].is_none()) {
+        holder[free] = Some(need);
+        return true;
+    }
     for at in 0..contacts.len() {
         if seen[at] || !contacts[at].serves(needs[need]) {
             continue;
@@ -260,4 +266,119 @@ fn augment(need: usize, needs: &[&Need], contacts: &[Contact], holder: &mut [Opt
         }
     }
     false
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn need(kind: Kind, level: ContactLevel, mirror: bool) -> Need {
+        Need { role: "main", function: "asked for", kind, level, volts: 24.0, mirror, early: false, of_interlock: false }
+    }
+
+    fn block(part: String, position: &str, no: u32, nc: u32, low_level: bool, mirror: bool) -> AccessoryPart {
+        AccessoryPart {
+            part,
+            description: String::new(),
+            kind: "auxiliary-block".to_owned(),
+            fits_frames: "1".to_owned(),
+            fits_breaker_frames: String::new(),
+            position: position.to_owned(),
+            no,
+            nc,
+            low_level,
+            mirror,
+            variant: String::new(),
+            min_voltage_v: None,
+            max_voltage_v: None,
+            ac: true,
+            dc: true,
+            factor: None,
+            poles: None,
+            width_mm: 0.0,
+            price: None,
+            set_min_s: None,
+            set_max_s: None,
+            pause_ms: None,
+            current_a: None,
+            ways: None,
+            early_break: None,
+        }
+    }
+
+    /// Every need finds a contact, tried one after the other in every way.
+    fn any_way(needs: &[&Need], contacts: &[Contact], used: &mut Vec<bool>) -> bool {
+        let Some((first, rest)) = needs.split_first() else { return true };
+        (0..contacts.len()).any(|at| {
+            if used[at] || !contacts[at].serves(first) {
+                return false;
+            }
+            used[at] = true;
+            let whole = any_way(rest, contacts, used);
+            used[at] = false;
+            whole
+        })
+    }
+
+    /// The fewest blocks with which it can be done, by trying every set of each size.
+    fn fewest(room: &Room, needs: &[&Need], blocks: &[&AccessoryPart]) -> Option<usize> {
+        let fits = |own: &&AccessoryPart| own.no + own.nc <= if own.position == "front" { room.front } else { room.a_side };
+        let fitting: Vec<&AccessoryPart> = blocks.iter().copied().filter(fits).collect();
+        (0..=1 + room.sides as usize).find(|count| {
+            selections(&fitting, *count).iter().any(|set| {
+                let fronts = set.iter().filter(|own| own.position == "front").count();
+                let mut contacts = room.there.clone();
+                contacts.extend(set.iter().flat_map(|own| contacts_of(own)));
+                let closed = contacts.iter().filter(|own| own.kind == Kind::Closed).count();
+                let added: u32 = set.iter().map(|own| own.no + own.nc).sum();
+                fronts <= 1
+                    && set.len() - fronts <= room.sides as usize
+                    && added <= room.most
+                    && room.closed_most.is_none_or(|most| set.is_empty() || closed <= most as usize)
+                    && any_way(needs, &contacts, &mut vec![false; contacts.len()])
+            })
+        })
+    }
+
+    fn kind() -> impl Strategy<Value = Kind> {
+        prop_oneof![Just(Kind::Open), Just(Kind::Closed)]
+    }
+
+    prop_compose! {
+        fn any_block()(front in any::<bool>(), no in 0u32..4, nc in 0u32..3, low in any::<bool>(), mirror in any::<bool>())
+            -> (bool, u32, u32, bool, bool) { (front, no, nc, low, mirror) }
+    }
+
+    proptest! {
+        #[test]
+        fn the_search_finds_a_place_wherever_there_is_one_and_no_set_of_fewer_blocks(
+            needs in proptest::collection::vec((kind(), any::<bool>(), any::<bool>()), 0..6),
+            makes in proptest::collection::vec(any_block(), 0..6),
+            most in 0u32..7, front in 0u32..5, sides in 0u32..3, a_side in 1u32..3, closed_most in proptest::option::of(0u32..4),
+            built_in in 0usize..3,
+        ) {
+            let level = |low: bool| if low { ContactLevel::Logic } else { ContactLevel::ExtraLow };
+            let needs: Vec<Need> = needs.into_iter().map(|(kind, low, mirror)| need(kind, level(low), mirror && kind == Kind::Closed)).collect();
+            let needs: Vec<&Need> = needs.iter().collect();
+            let blocks: Vec<AccessoryPart> = makes
+                .into_iter()
+                .enumerate()
+                .filter(|(_, (_, no, nc, ..))| no + nc > 0)
+                .map(|(at, (front, no, nc, low, mirror))| block(format!("B{at}"), if front { "front" } else { "side" }, no, nc, low, mirror))
+                .collect();
+            let blocks: Vec<&AccessoryPart> = blocks.iter().collect();
+            let own = Contact { kind: Kind::Open, low_level: false, mirror: false, early: false, band: (17.0, 690.0), of_interlock: false, place: BUILT_IN.to_owned() };
+            let room = Room { there: vec![own; built_in], most, front, sides, a_side, closed_most };
+            let placement = room.place(&needs, &blocks);
+            match fewest(&room, &needs, &blocks) {
+                Some(count) => {
+                    prop_assert_eq!(placement.count(), needs.len());
+                    prop_assert_eq!(placement.blocks.len(), count);
+                }
+                None => prop_assert!(placement.count() < needs.len()),
+            }
+        }
+    }
 }

@@ -62,9 +62,8 @@ fn candidates<'a>(shelf: &Shelf<'_, 'a>, own: &Wanted, at_front: bool) -> Vec<&'
     let range = |part: &AccessoryPart| part.set_max_s.unwrap_or(f64::INFINITY);
     found.sort_by(|a, b| {
         let key = |part: &AccessoryPart| (!within(part, own.seconds), !reaches(part));
-        key(a)
-            .cmp(&key(b))
-            .then_with(|| if within(a, own.seconds) { std::cmp::Ordering::Equal } else { range(b).total_cmp(&range(a)) })
+        let finest = range(a).total_cmp(&range(b));
+        key(a).cmp(&key(b)).then(if within(a, own.seconds) { finest } else { finest.reverse() })
     });
     found
 }
