@@ -548,12 +548,12 @@ pub struct AccessoryPart {
     /// What it is.
     pub description: String,
     /// `auxiliary-block`, `suppressor`, `interlock`, `timer`, `shroud`, `connecting-module`, `wiring-link`, `paralleling-link`,
-    /// `star-bridge`, `relay-base`, `interposing-relay`, `commoning-bar`, `signal-block`.
+    /// `star-bridge`, `relay-base`, `interposing-relay`, `commoning-bar`, `signal-block`, `feed-terminal`, `phase-barrier`,
+    /// `undervoltage-release`, `door-handle`, `thermistor-relay`, `indicator`, `station`.
     pub kind: String,
     /// Contactor or breaker frames that it fits, separated by blanks; empty if it fits nothing in particular.
     pub fits_frames: String,
-    /// Frames of motor-protective circuit-breakers that it fits or, as connecting module, joins, separated by semicolons;
-    /// empty if none.
+    /// Frames of circuit-breakers that it fits or, as connecting module, joins, separated by semicolons; empty if none.
     pub fits_breaker_frames: String,
     /// `front`, `side`, `between`, `terminals` or empty.
     pub position: String,
@@ -565,8 +565,8 @@ pub struct AccessoryPart {
     pub low_level: bool,
     /// Normally closed contact is a mirror contact.
     pub mirror: bool,
-    /// Suppressor: `varistor`, `rc` or `diode`; timer: `star-delta`, `on-delay` or `off-delay`; wiring link: `reversing` or
-    /// `star-delta`; else empty.
+    /// Suppressor: `varistor`, `rc`, `diode` or `diode-zener`; timer: `star-delta`, `on-delay` or `off-delay`; wiring link:
+    /// `reversing` or `star-delta`; indicator: `lamp`, `ammeter` or `hour-meter`; station: what it commands; else empty.
     pub variant: String,
     /// Lowest voltage.
     pub min_voltage_v: Option<f64>,
@@ -584,6 +584,18 @@ pub struct AccessoryPart {
     pub width_mm: f64,
     /// Price.
     pub price: Option<f64>,
+    /// Shortest time to which a timer is set, s.
+    pub set_min_s: Option<f64>,
+    /// Longest time to which a timer is set, s.
+    pub set_max_s: Option<f64>,
+    /// Pause between star and delta, ms (star-delta timers).
+    pub pause_ms: Option<f64>,
+    /// Rated current (commoning bars, feed terminals), or upper end of the scale (ammeters).
+    pub current_a: Option<f64>,
+    /// Devices that it joins (commoning bars).
+    pub ways: Option<u32>,
+    /// Its normally open contact opens before the main contacts; not declared: it does not.
+    pub early_break: Option<bool>,
 }
 
 /// A tested combination: only such a line allows a co-ordination type to be claimed.

@@ -138,6 +138,9 @@ pub struct Circuit {
     pub disconnect: Option<Disconnect>,
     /// Auxiliary contacts, suppressors, interlocks, timers and the like.
     pub accessories: Vec<Accessory>,
+    /// Auxiliary contacts of the contactors: what each is for and where it sits.
+    #[serde(default)]
+    pub auxiliary_contacts: Vec<AuxiliaryContact>,
     /// Fault currents.
     pub fault: Fault,
     /// Checks, each passed, failed or not made.
@@ -437,6 +440,26 @@ pub struct Accessory {
     /// Where it sits on what it serves: `front`, `side`, `between`, `terminals`; empty where it stands apart.
     #[serde(default)]
     pub position: String,
+    /// It serves the whole row, or several: counted once, however many identical circuits the row has.
+    #[serde(default)]
+    pub shared: bool,
+}
+
+/// An auxiliary contact with its function.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct AuxiliaryContact {
+    /// Role of the contactor.
+    pub role: String,
+    /// What it is for, such as `seal-in`, `interlock`, `sequence`, `feedback`, `running lamp`, `safety feedback`.
+    pub function: String,
+    /// `no` or `nc`.
+    pub kind: String,
+    /// What it switches: `logic`, `24 V` or `mains`.
+    pub level: String,
+    /// It is a mirror contact: it cannot be closed while a main contact is.
+    pub mirror: bool,
+    /// `built-in`, or the part number of what brings it; empty where the frame takes no such contact.
+    pub place: String,
 }
 
 /// Fault currents.
@@ -490,6 +513,9 @@ pub struct Part {
     pub unit: String,
     /// Supplied by others.
     pub by_others: bool,
+    /// Counted once for the row, however many identical circuits it has.
+    #[serde(default)]
+    pub shared: bool,
     /// Cut lengths, all alike, that make up the quantity; 0 for what is not sold by length.
     #[serde(default)]
     pub cuts: u32,

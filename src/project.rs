@@ -16,6 +16,8 @@ use crate::rules::{self, RuleBook};
 use crate::sizing::{self, Pins, Tools};
 use crate::supply;
 
+mod interlocks;
+
 /// What a command asks for.
 #[derive(Clone, Debug, Default)]
 pub struct Options {
@@ -85,6 +87,8 @@ pub struct Inputs {
     pub files: Vec<HashedFile>,
     /// Findings about the basis and the catalogue.
     pub findings: Vec<Finding>,
+    /// What interlocked rows fix for each other; worked out when it is first asked for.
+    interlocked: OnceLock<std::collections::BTreeMap<usize, Pins>>,
     /// Pins of each row, where fewer kinds of parts are wanted; worked out once.
     merged: OnceLock<purchase::kinds::Merged>,
 }
@@ -179,7 +183,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         );
     }
     findings.extend(sizing::memory::behind_all(book));
-    Ok(Inputs { intake, basis, book, range, files, findings, merged: OnceLock::new() })
+    Ok(Inputs { intake, basis, book, range, files, findings, interlocked: OnceLock::new(), merged: OnceLock::new() })
 }
 
 pub(crate) fn plain(error: &std::io::Error) -> String {
@@ -229,9 +233,10 @@ impl Inputs {
     /// Sizes one row again and gives the circuit and its record.
     #[must_use]
     pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
-        self.size_with(index, self.merged().pins.get(index).unwrap_or(&Pins::default()))
+        self.size_with(index, &self.pins(index))
     }
 
+    /// Sizes one row with choices that are fixed from outside.
     fn size_with(&self, index: usize, pins: &Pins) -> (Circuit, Record, bool) {
         let load = &self.intake.loads[index];
         let mut record = Record::new().named(self.book.naming());
@@ -259,16 +264,21 @@ impl Inputs {
                 return purchase::kinds::Merged::default();
             }
             let by_row = findings_by_row(&self.intake);
-            let none = Pins::default();
+            let pins: Vec<Pins> = (0..self.intake.loads.len()).map(|index| self.interlocked(index)).collect();
             let circuits: Vec<Circuit> =
-                (0..self.intake.loads.len()).map(|index| self.complete(index, &none, &by_row).0).collect();
+                pins.iter().enumerate().map(|(index, own)| self.complete(index, own, &by_row).0).collect();
             let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
-            purchase::kinds::merge(&circuits, self.range.get(), self.book.key(), &again)
+            purchase::kinds::merge(&circuits, pins, self.range.get(), self.book.key(), &again)
         })
     }
 
+    /// What other rows fix for a row.
+    fn interlocked(&self, index: usize) -> Pins {
+        self.interlocked.get_or_init(|| interlocks::pins(self)).get(&index).cloned().unwrap_or_default()
+    }
+
     fn pins(&self, index: usize) -> Pins {
-        self.merged().pins.get(index).cloned().unwrap_or_default()
+        self.merged().pins.get(index).cloned().unwrap_or_else(|| self.interlocked(index))
     }
 
     /// Sizes a row and completes the circuit: findings of the reader, status, and the steps that the basis asks for.
@@ -318,7 +328,8 @@ impl Inputs {
     #[must_use]
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
-        let (circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
+        let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
+        sizing::accessories::commoning(&mut circuits, self.range.get());
         let catalogue = self.range.get();
         let tools = purchase::Tools { basis: &self.basis, book: self.book, catalogue };
         let mut purchase = purchase::list(&circuits, &held, tools);

@@ -58,6 +58,21 @@ pub struct Pins {
     pub relays: BTreeMap<(String, String), String>,
     /// Protective device that is wanted.
     pub protection: Option<String>,
+    /// Rows with which this one is interlocked, in the order of the schedule.
+    pub partners: Vec<Partner>,
+}
+
+/// A row with which another is interlocked.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Partner {
+    /// Its tag as it stands.
+    pub tag: String,
+    /// Its machines.
+    pub tags: Vec<String>,
+    /// A mechanical interlock joins the two: each is one contactor, on one board, in equal numbers.
+    pub mechanical: bool,
+    /// The row that is sized comes first, so that it brings the mechanical interlock.
+    pub first: bool,
 }
 
 /// Sizes a case.
@@ -74,7 +89,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
     control::describe(case, &currents, &assembly, tools, &mut circuit, record);
     terminals::check(case, &assembly, tools.catalogue, Units::of(tools.book.key()), &mut circuit, record);
-    accessories::add(case, &assembly, tools, &mut circuit, record);
+    accessories::add(case, &assembly, pins, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
     materials::add(case, tools, &mut circuit, record);
     circuit.currents = assembly::currents_of(case, &currents);

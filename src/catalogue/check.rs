@@ -112,7 +112,10 @@ fn unknown_parts(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
 
 fn fits_nothing(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     let frames: BTreeSet<&str> = catalogue.contactors.iter().map(|part| part.frame.as_str()).collect();
-    let breakers: BTreeSet<&str> = catalogue.motor_breakers.iter().map(|part| part.frame.as_str()).collect();
+    let motor: BTreeSet<&str> = catalogue.motor_breakers.iter().map(|part| part.frame.as_str()).collect();
+    let other = catalogue.moulded_case_breakers.iter().map(|part| part.frame.as_str());
+    let other = other.chain(catalogue.branch_breakers.iter().map(|part| part.frame.as_str()));
+    let breakers: BTreeSet<&str> = motor.iter().copied().chain(other).collect();
     let mut misfit = |file: &str, part: &str, frame: &str| {
         findings.push(
             Finding::new(&K203_FITS_NOTHING, format!("{part} fits frame {frame}, which no part of the catalogue has"))
@@ -134,7 +137,7 @@ fn fits_nothing(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
         }
     }
     for part in &catalogue.contactors {
-        if let Some(frame) = part.pairs_with.as_deref().filter(|frame| !breakers.contains(frame)) {
+        if let Some(frame) = part.pairs_with.as_deref().filter(|frame| !motor.contains(frame)) {
             misfit("contactors.csv", &part.part, frame);
         }
     }

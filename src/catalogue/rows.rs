@@ -471,9 +471,29 @@ const ACCESSORY_KINDS: &[&str] = &[
     "interposing-relay",
     "commoning-bar",
     "signal-block",
+    "feed-terminal",
+    "phase-barrier",
+    "undervoltage-release",
+    "door-handle",
+    "thermistor-relay",
+    "indicator",
+    "station",
+];
+
+/// What a station commands; the words of the schedule's `control_station`.
+const STATIONS: &[&str] = &[
+    "start-stop",
+    "forward-stop-reverse",
+    "low-stop-high",
+    "on-off",
+    "hand-off-auto",
+    "local-off-remote",
+    "local-remote",
+    "jog",
 ];
 
 impl Row for AccessoryPart {
+    const MAY_LACK: &'static [&'static str] = &["set_min_s", "set_max_s", "pause_ms", "current_a", "ways", "early_break"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -483,13 +503,16 @@ impl Row for AccessoryPart {
             f64::from(self.no + self.nc),
             self.width_mm,
             self.min_voltage_v.unwrap_or(0.0),
+            self.current_a.unwrap_or(0.0),
         ]
     }
     fn wrong(&self) -> Vec<Wrong> {
         let variants: &[&str] = match self.kind.as_str() {
-            "suppressor" => &["varistor", "rc", "diode"],
+            "suppressor" => &["varistor", "rc", "diode", "diode-zener"],
             "timer" => &["star-delta", "on-delay", "off-delay"],
             "wiring-link" => &["reversing", "star-delta"],
+            "indicator" => &["lamp", "ammeter", "hour-meter"],
+            "station" => STATIONS,
             _ => &[""],
         };
         together(vec![
@@ -500,6 +523,16 @@ impl Row for AccessoryPart {
                 (Some(min), Some(max)) => upside_down(("min_voltage_v", min), ("max_voltage_v", max)),
                 _ => Vec::new(),
             },
+            match (self.set_min_s, self.set_max_s) {
+                (Some(min), Some(max)) => upside_down(("set_min_s", min), ("set_max_s", max)),
+                _ => Vec::new(),
+            },
+            above_zero(&[
+                ("set_max_s", self.set_max_s.unwrap_or(1.0)),
+                ("pause_ms", self.pause_ms.unwrap_or(1.0)),
+                ("current_a", self.current_a.unwrap_or(1.0)),
+                ("ways", f64::from(self.ways.unwrap_or(1))),
+            ]),
             if self.kind == "paralleling-link" {
                 above_zero(&[("factor", self.factor.unwrap_or(0.0)), ("poles", f64::from(self.poles.unwrap_or(0)))])
             } else {

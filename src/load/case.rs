@@ -486,6 +486,56 @@ pub struct ControlWish {
     pub redundant: bool,
 }
 
+/// What an auxiliary contact switches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ContactLevel {
+    /// An electronic input, down to 1 mA at 3 V.
+    Logic,
+    /// 24 V.
+    ExtraLow,
+    /// Mains voltage.
+    Mains,
+}
+
+impl ContactLevel {
+    /// The contract's word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Logic => "logic",
+            Self::ExtraLow => "24 V",
+            Self::Mains => "mains",
+        }
+    }
+}
+
+/// The control scheme of a row: what operators, controllers and monitors want of its contactors.
+#[derive(Clone, Debug)]
+pub struct Scheme {
+    /// Stations, by their variant in the catalogue.
+    pub stations: Vec<&'static str>,
+    /// Lamps: `running`, `stopped`, `tripped`.
+    pub lamps: Vec<&'static str>,
+    /// Meters: `ammeter`, `hour-meter`.
+    pub meters: Vec<&'static str>,
+    /// Level of the control circuit itself.
+    pub level: ContactLevel,
+    /// Level of the contact that tells somebody else that the load runs; none if nobody asks.
+    pub feedback: Option<ContactLevel>,
+    /// The level at which further contacts switch.
+    pub wished: ContactLevel,
+    /// A safety function monitors the contactors.
+    pub monitored: bool,
+    /// Stop category of an emergency stop.
+    pub emergency_stop: Option<&'static str>,
+    /// Undervoltage release of the circuit-breaker.
+    pub undervoltage_release: bool,
+    /// Thermistors in the winding.
+    pub thermistors: u32,
+    /// Brake that is released while the motor runs.
+    pub brake: Option<Watts>,
+}
+
 /// What the project wants of devices.
 #[derive(Clone, Debug)]
 pub struct Wishes {
@@ -551,6 +601,8 @@ pub struct Case {
     pub route: Route,
     /// Its control.
     pub control: ControlWish,
+    /// Its control scheme.
+    pub scheme: Scheme,
     /// Wishes of the project.
     pub wishes: Wishes,
     /// What comes with the machine.

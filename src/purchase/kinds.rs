@@ -69,9 +69,9 @@ enum Place {
 
 /// Takes the larger part wherever that makes the list shorter and no circuit worse.
 #[must_use]
-pub fn merge(circuits: &[Circuit], catalogue: &Catalogue, book: &str, again: Again<'_>) -> Merged {
+pub fn merge(circuits: &[Circuit], pins: Vec<Pins>, catalogue: &Catalogue, book: &str, again: Again<'_>) -> Merged {
     let mut circuits = circuits.to_vec();
-    let mut own = Merged { pins: vec![Pins::default(); circuits.len()], merges: Vec::new() };
+    let mut own = Merged { pins, merges: Vec::new() };
     let mut refused: Vec<(String, String)> = Vec::new();
     // Each merge takes a kind away, so this comes to an end.
     'search: loop {
@@ -310,7 +310,8 @@ fn worse(after: &Circuit, before: &Circuit) -> bool {
 /// Lines of the purchase list of these circuits.
 fn lines<'c>(circuits: impl Iterator<Item = &'c Circuit>) -> usize {
     let mut keys = std::collections::BTreeSet::new();
-    for part in circuits.flat_map(|circuit| &circuit.parts) {
+    // Bars over neighbours are laid when all circuits are known; trials are held without them.
+    for part in circuits.flat_map(|circuit| &circuit.parts).filter(|part| !part.shared) {
         let words = if part.part.is_empty() { part.description.as_str() } else { "" };
         keys.insert((part.part.as_str(), words, part.by_others));
     }

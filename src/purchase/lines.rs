@@ -100,7 +100,7 @@ pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], register: &Registe
 
 impl<'c> Sum<'c> {
     fn add(&mut self, circuit: &'c Circuit, part: &'c Part, reason: Option<Reason>) {
-        let circuits = circuit.quantity.max(1);
+        let circuits = if part.shared { 1 } else { circuit.quantity.max(1) };
         let quantity = part.quantity * f64::from(circuits);
         self.first.get_or_insert(part);
         if reason.is_some() {

@@ -18,8 +18,8 @@ mod rows;
 mod values;
 
 pub use rows::{
-    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, finding_rows, run_rows, setting_rows,
-    starter_rows,
+    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, contacts, finding_rows, run_rows,
+    setting_rows, starter_rows,
 };
 
 use values::{

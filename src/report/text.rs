@@ -1,6 +1,6 @@
 //! One circuit as plain text, for `explain`.
 
-use super::columns::{accessories, frame_words, raceway_words};
+use super::columns::{accessories, contacts, frame_words, raceway_words};
 use super::words::{brief, clause, full, terms};
 use super::working::lines;
 use crate::design::{Check, Circuit, Run};
@@ -107,6 +107,12 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
                 ),
             ),
         );
+    }
+    for own in &circuit.contactors {
+        let contacts = contacts(circuit, &own.role);
+        if !contacts.is_empty() {
+            line("contacts", format!("{}: {contacts}", shown(units, &own.role)));
+        }
     }
     for own in &circuit.starter_devices {
         line(

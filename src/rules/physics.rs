@@ -4,6 +4,7 @@
 use crate::record::Formula;
 use crate::rules::table::Document;
 
+pub mod accessories;
 pub mod contactors;
 pub mod currents;
 pub mod devices;
@@ -18,6 +19,9 @@ pub mod tripping;
 
 /// Tables that both books share: figures of the trade rather than of one standard.
 pub const DOCUMENTS: &[&Document] = &[
+    &accessories::PRACTICE,
+    &accessories::SUPPRESSORS,
+    &accessories::WORDS,
     &contactors::ALTITUDE,
     &contactors::ALTITUDE_OF_ELECTRONICS,
     &contactors::AMBIENT,

@@ -185,8 +185,18 @@ pub struct Arrangement {
     pub interlocked: &'static [(&'static str, &'static str)],
     /// A star-delta timer drives the change-over.
     pub star_delta_timer: bool,
-    /// Another timer drives the change-over.
-    pub step_timer: bool,
+    /// Contactors that a command from outside the starter closes: they seal themselves in and tell that the load runs.
+    pub commanded: &'static [&'static str],
+    /// Contactors whose closed state lets another in, and which.
+    pub lets_in: &'static [(&'static str, &'static str)],
+    /// Contactors that must be open before a command is obeyed.
+    pub open_at_start: &'static [&'static str],
+    /// Contactors on which an on-delay timer runs, and which it lets in.
+    pub timed: &'static [(&'static str, &'static str)],
+    /// Contactors whose outgoing poles form a star point.
+    pub star_points: &'static [&'static str],
+    /// Contactor that must not open before what it feeds from is switched off.
+    pub opens_dead: Option<&'static str>,
     /// Its cables.
     pub runs: Runs,
 }
@@ -246,7 +256,12 @@ const DIRECT: Arrangement = Arrangement {
     transition_peak: false,
     interlocked: &[],
     star_delta_timer: false,
-    step_timer: false,
+    commanded: &["main"],
+    lets_in: &[],
+    open_at_start: &[],
+    timed: &[],
+    star_points: &[],
+    opens_dead: None,
     runs: Runs::One,
 };
 
@@ -273,6 +288,9 @@ const STAR_DELTA: Arrangement = Arrangement {
     transition_peak: true,
     interlocked: &[("star", "delta")],
     star_delta_timer: true,
+    commanded: &["line"],
+    lets_in: &[("star", "line")],
+    star_points: &["star"],
     runs: Runs::SixLeads,
     ..DIRECT
 };
@@ -286,6 +304,9 @@ const TWO_SPEED_DAHLANDER: Arrangement = Arrangement {
     ],
     relays: &[relay("low", "low", Base::Low, Share::All), relay("high", "high", Base::Full, Share::All)],
     interlocked: &[("low", "high"), ("low", "high-star")],
+    commanded: &["low", "high"],
+    lets_in: &[("high-star", "high")],
+    star_points: &["high-star"],
     runs: Runs::TwoSpeeds,
     ..DIRECT
 };
@@ -301,7 +322,8 @@ const STATOR_STEP: Arrangement = Arrangement {
     kind: |start| Some(Kind::StatorImpedance(start.tap.value)),
     step: Step::VoltageShare,
     transition_peak: true,
-    step_timer: true,
+    commanded: &["line"],
+    timed: &[("line", "run")],
     ..DIRECT
 };
 
@@ -315,6 +337,7 @@ const SOFT_STARTER: Arrangement = Arrangement {
     device: Some(Device::SoftStarter(Share::All)),
     kind: limited,
     step: Step::Ramp,
+    commanded: &["line"],
     ..DIRECT
 };
 
@@ -324,6 +347,7 @@ const SUPPLY_ONLY: Arrangement = Arrangement {
     relays: &[],
     // What starts behind the feeder is not ours; its start is not known.
     kind: nothing,
+    commanded: &[],
     ..DIRECT
 };
 
@@ -356,7 +380,10 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         step: Step::TapTorque,
         transition_peak: true,
         interlocked: &[("star-point", "run")],
-        step_timer: true,
+        commanded: &["line"],
+        lets_in: &[("star-point", "line")],
+        timed: &[("line", "run")],
+        star_points: &["star-point"],
         ..DIRECT
     },
     Arrangement {
@@ -370,7 +397,8 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         relay_sees: RelaySees::LineInShare,
         step: Step::PartWinding,
         transition_peak: true,
-        step_timer: true,
+        commanded: &["first"],
+        timed: &[("first", "second")],
         runs: Runs::SixLeads,
         ..DIRECT
     },
@@ -398,6 +426,8 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         kind: |_| Some(Kind::Drive),
         relay_sees: RelaySees::FullVoltage,
         interlocked: &[("output", "bypass")],
+        commanded: &["line"],
+        opens_dead: Some("output"),
         runs: Runs::DriveOutput,
         ..DIRECT
     },
@@ -409,6 +439,8 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
             role("high", Base::Full, Share::All, Duty::Motor, Through::Line),
         ],
         interlocked: &[("low", "high")],
+        lets_in: &[],
+        star_points: &[],
         ..TWO_SPEED_DAHLANDER
     },
     // The tapped winding needs all that two windings need and a star-point contactor besides: the safer assumption.
@@ -425,13 +457,21 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         device: Some(Device::RotorResistor),
         kind: |_| Some(Kind::RotorResistance(None)),
         step: Step::Rotor,
-        step_timer: true,
+        commanded: &["line"],
+        open_at_start: &["rotor-1", "rotor-2", "rotor-3"],
+        timed: &[("line", "rotor-1"), ("rotor-1", "rotor-2"), ("rotor-2", "rotor-3")],
         runs: Runs::Rotor,
         ..DIRECT
     },
     STATOR_STEP,
     Arrangement { method: Method::Reactor, device: Some(Device::Reactor), ..STATOR_STEP },
-    Arrangement { method: Method::Manual, roles: &[], relays: &[relay("", "line", Base::Full, Share::All)], ..DIRECT },
+    Arrangement {
+        method: Method::Manual,
+        roles: &[],
+        relays: &[relay("", "line", Base::Full, Share::All)],
+        commanded: &[],
+        ..DIRECT
+    },
     Arrangement {
         method: Method::Contactor,
         roles: &[role("main", Base::Full, Share::All, Duty::Load, Through::Nothing)],
@@ -486,6 +526,19 @@ impl Arrangement {
     #[must_use]
     pub fn interlocked(&self, start: &Start) -> &'static [(&'static str, &'static str)] {
         if self.method == Method::Direct && start.reversing { &[("forward", "reverse")] } else { self.interlocked }
+    }
+
+    /// Contactors that a command from outside closes.
+    #[must_use]
+    pub fn commanded(&self, start: &Start) -> &'static [&'static str] {
+        if self.method == Method::Direct && start.reversing { &["forward", "reverse"] } else { self.commanded }
+    }
+
+    /// Time of each on-delay, s: the step at reduced current, shared out where several follow each other.
+    #[must_use]
+    pub fn delay(&self, start: &Start) -> f64 {
+        let steps = u32::try_from(self.timed.len()).unwrap_or(1).max(1);
+        self.step_time(start) / f64::from(steps)
     }
 
     /// Line current while starting, of a rated current; its working is kept.
@@ -566,6 +619,12 @@ mod tests {
             let has = |name: &str| own.roles.iter().any(|role| role.name == name);
             for (a, b) in own.interlocked {
                 assert!(has(a) && has(b), "{}: {a}, {b}", own.method.word());
+            }
+            let timed = own.timed.iter().chain(own.lets_in).flat_map(|(a, b)| [*a, *b]);
+            for name in
+                own.commanded.iter().chain(own.star_points).chain(own.open_at_start).copied().chain(timed).chain(own.opens_dead)
+            {
+                assert!(has(name), "{}: {name}", own.method.word());
             }
             for place in own.relays {
                 assert!(has(place.role) || place.role.is_empty(), "{}: {}", own.method.word(), place.role);

@@ -18,6 +18,7 @@ use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
 use crate::rules::units::{METRES_A_FOOT, Units};
 
+mod control;
 mod extras;
 pub mod idle;
 mod services;
@@ -50,12 +51,14 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     let method = method(load, kind, record)?;
     let start = start(load, basis, method, &machine, book, &mut assumed);
     let wishes = wishes(load, basis, book);
+    let control = control(load, basis, book);
     let case = Case {
         tag: load.tag(),
         place: load.place(),
         board: board(load, basis),
         route: route(load, basis, book, record),
-        control: control(load, basis, book),
+        scheme: control::scheme(load, &control, record),
+        control,
         extras: extras::read(load),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
@@ -505,15 +508,19 @@ pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
 /// Performance levels d and e, integrity levels 2 and 3, categories 3 and 4 ask for two channels; a stop category never does.
 /// ISO 13849-1 and IEC 62061: from memory.
 fn asks_for_two_channels(level: &str) -> bool {
-    let level = level.to_lowercase();
-    let words: Vec<&str> = level.split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
-    let of = |names: &[&str], grades: &[&str]| {
-        words.iter().enumerate().any(|(at, word)| {
-            let Some(rest) = names.iter().find_map(|name| word.strip_prefix(name)) else { return false };
-            grades.contains(if rest.is_empty() { words.get(at + 1).unwrap_or(&"") } else { &rest })
-        })
-    };
-    of(&["pl"], &["d", "e"]) || of(&["silcl", "sil"], &["2", "3"]) || of(&["category", "cat"], &["3", "4"])
+    names_grade(level, &["pl"], &["d", "e"])
+        || names_grade(level, &["silcl", "sil"], &["2", "3"])
+        || names_grade(level, &["category", "cat"], &["3", "4"])
+}
+
+/// A text names one of the grades of a scale, as `PL d`, `SIL2` or `category 3`.
+fn names_grade(text: &str, scale: &[&str], grades: &[&str]) -> bool {
+    let text = text.to_lowercase();
+    let words: Vec<&str> = text.split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
+    words.iter().enumerate().any(|(at, word)| {
+        let Some(rest) = scale.iter().find_map(|name| word.strip_prefix(name)) else { return false };
+        grades.contains(if rest.is_empty() { words.get(at + 1).unwrap_or(&"") } else { &rest })
+    })
 }
 
 fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
@@ -533,7 +540,9 @@ fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
         no: load.count(Field::AuxNo).unwrap_or(0),
         nc: load.count(Field::AuxNc).unwrap_or(0),
         low_level: load.text(Field::FeedbackLevel) == Some("logic"),
-        three_wire: load.text(Field::ControlWires).map_or(driven_by == "pushbutton", |wires| wires == "three"),
+        three_wire: load
+            .text(Field::ControlWires)
+            .map_or_else(|| driven_by == "pushbutton" && control::wires(load) != Some("two"), |wires| wires == "three"),
         automatic_reset: load.text(Field::ResetMode) == Some("auto"),
         interlock_with: load
             .text(Field::InterlockWith)

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::basis::Basis;
-use crate::catalogue;
+use crate::catalogue::{self, Catalogue};
 use crate::design::Circuit;
 use crate::load::{Entry, Field, Kind, Load, Source, Value};
 use crate::record::Record;
@@ -49,13 +49,18 @@ pub(crate) fn basis() -> Basis {
 
 /// Sizes a row; the circuit carries its findings and its status.
 pub(crate) fn size_with(load: &Load, basis: &Basis) -> (Circuit, Record) {
+    size_in(load, basis, catalogue::builtin(basis.rules.book.as_deref().unwrap_or("iec")), &Pins::default())
+}
+
+/// The same with another catalogue and with choices fixed from outside.
+pub(crate) fn size_in(load: &Load, basis: &Basis, catalogue: &Catalogue, pins: &Pins) -> (Circuit, Record) {
     let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book is there");
-    let tools = Tools { basis, book, catalogue: catalogue::builtin(book.key()) };
+    let tools = Tools { basis, book, catalogue };
     let mut record = Record::new();
     let mut circuit = match sizing::resolve::resolve(load, basis, book, &mut record) {
         Some(case) => {
             let point = supply::point(basis, &case.board, case.machine.voltage);
-            sizing::size(load, &case, &point, &Pins::default(), &tools, &mut record)
+            sizing::size(load, &case, &point, pins, &tools, &mut record)
         }
         None => sizing::not_sized(load, basis),
     };

@@ -202,6 +202,10 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
     if own.poles_in_parallel > 1 {
         remarks.push(format!("{} poles in parallel", own.poles_in_parallel));
     }
+    let contacts = contacts(circuit, &own.role);
+    if !contacts.is_empty() {
+        remarks.push(contacts);
+    }
     if let Some(operations) = own.expected_operations {
         let years = own.expected_years.map(|years| format!(", {} years", rating(crate::quantity::round_to(years, 1))));
         remarks.push(format!("{} operations to be expected{}", operations_words(operations), years.unwrap_or_default()));
@@ -224,6 +228,28 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
         remark: Cow::Owned(remarks.join("; ")),
         ..blank(circuit)
     }
+}
+
+/// Auxiliary contacts of a contactor: `2 NO (seal-in, feedback), 1 NC (interlock)`; empty if it needs none.
+#[must_use]
+pub fn contacts(circuit: &Circuit, role: &str) -> String {
+    let of_kind = |kind: &str| {
+        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|own| own.role == role && own.kind == kind).collect();
+        let mut functions: Vec<(String, usize)> = Vec::new();
+        for contact in &own {
+            let level = if contact.level == "logic" { ", electronic level" } else { "" };
+            let missing = if contact.place.is_empty() { ", no place" } else { "" };
+            let words = format!("{}{level}{missing}", contact.function);
+            match functions.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, count)) => *count += 1,
+                None => functions.push((words, 1)),
+            }
+        }
+        let listed: Vec<String> =
+            functions.into_iter().map(|(words, count)| if count > 1 { format!("{count} {words}") } else { words }).collect();
+        (!own.is_empty()).then(|| format!("{} {} ({})", own.len(), kind.to_uppercase(), listed.join("; ")))
+    };
+    [of_kind("no"), of_kind("nc")].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// A number of operations to two digits, which is all that a life says: `7.8 million`, `420 000`.

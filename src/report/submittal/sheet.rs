@@ -11,7 +11,7 @@ use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity
 use crate::design::{Circuit, Disconnect, Run, Status};
 use crate::load::Field;
 use crate::record::Step;
-use crate::report::columns::{accessories, raceway_words};
+use crate::report::columns::{accessories, contacts, raceway_words};
 use crate::report::words::{brief, full, terms};
 use crate::report::working::{Line, Outcome, lines};
 use crate::rules::units::Units;
@@ -235,11 +235,15 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
         };
         list.push(Chosen {
             item: format!("{}, {}", terms.contactor, full(units, &contactor.role)),
-            what: [units.pick(contactor.category.clone(), full(units, &contactor.category)), frame(&contactor.frame, units)]
-                .into_iter()
-                .filter(|text| !text.is_empty())
-                .collect::<Vec<_>>()
-                .join(", ")
+            what: [
+                units.pick(contactor.category.clone(), full(units, &contactor.category)),
+                frame(&contactor.frame, units),
+                contacts(circuit, &contactor.role),
+            ]
+            .into_iter()
+            .filter(|text| !text.is_empty())
+            .collect::<Vec<_>>()
+            .join(", ")
                 + &poles,
             needs: amperes(contactor.current_a),
             has: quantity_trimmed(contactor.rated_a, "A"),

@@ -174,24 +174,17 @@ pub fn choose<'a>(
 ) -> Vec<ChosenContactor<'a>> {
     let mut order: Vec<usize> = (0..demands.len()).collect();
     order.sort_by(|a, b| demands[*b].asks.current.0.total_cmp(&demands[*a].asks.current.0));
-    let pairs = arrangement.interlocked(&case.start);
+    let paired = |role: &str| arrangement.interlocked(&case.start).iter().any(|(a, b)| *a == role || *b == role);
     let mut frames: Vec<(&str, &str)> = Vec::new();
     let mut chosen: Vec<Option<ChosenContactor<'a>>> = vec![None; demands.len()];
     for index in order {
         let demand = &demands[index];
         let name = demand.role.name;
-        let partner = pairs.iter().find_map(|(a, b)| {
-            let other = if *a == name {
-                *b
-            } else if *b == name {
-                *a
-            } else {
-                return None;
-            };
-            frames.iter().find(|(role, _)| *role == other).map(|(_, frame)| *frame)
-        });
+        // Low stands between high and its star point: all that is interlocked in a starter shares one frame.
+        let partner = frames.iter().find(|(role, _)| paired(name) && paired(role)).map(|(_, frame)| *frame);
+        let pinned = pins.frame.as_deref().filter(|_| arrangement.commanded(&case.start).contains(&name));
         let wanted = pins.contactors.get(name).map(String::as_str);
-        let own = one(demand, partner.or(pins.frame.as_deref()), wanted, fuse, case, tools, larger);
+        let own = one(demand, partner.or(pinned), wanted, fuse, case, tools, larger);
         if let Some(contactor) = own.contactor {
             frames.push((name, contactor.frame.as_str()));
         }

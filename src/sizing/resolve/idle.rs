@@ -16,10 +16,6 @@ const OF_CIRCUITS: &[Field] = &[
     Field::DesignLetter,
     Field::EquipmentSccrKa,
     Field::Location,
-    Field::UndervoltageRelease,
-    Field::EmergencyStop,
-    Field::Thermistor,
-    Field::BrakeW,
     Field::GivenContactorA,
     Field::GivenNemaSize,
     Field::GivenOverloadRangeA,
@@ -45,7 +41,6 @@ const OF_DESIGNS: &[Field] = &[
     Field::TemperatureRiseC,
     Field::InertiaKgm2,
     Field::BreakdownTorqueRatio,
-    Field::Indicators,
 ];
 
 /// Keys of the basis that decide nothing yet; whole sections end in a point.
@@ -82,13 +77,7 @@ const KEYS: &[&str] = &[
 fn changes_nothing(load: &Load, field: Field) -> bool {
     match field {
         Field::MotorsPerStarter | Field::Stages | Field::GivenParallel => load.number(field) == Some(1.0),
-        Field::BrakeW => load.number(field) == Some(0.0),
-        Field::UndervoltageRelease => load.yes(field) == Some(false),
         Field::Location => load.text(field) == Some("dry"),
-        Field::EmergencyStop => load.text(field) == Some("none"),
-        Field::Thermistor => {
-            load.text(field).is_some_and(|text| ["no", "none", "0"].contains(&text.trim().to_lowercase().as_str()))
-        }
         _ => false,
     }
 }
@@ -205,8 +194,7 @@ mod tests {
     #[case::several_motors("motors_per_starter", "3", true)]
     #[case::one_motor("motors_per_starter", "1", false)]
     #[case::device_of_others("given_contactor_a", "9", true)]
-    #[case::thermistors("thermistor", "3", true)]
-    #[case::no_thermistors("thermistor", "no", false)]
+    #[case::one_in_parallel("given_parallel", "1", false)]
     #[case::used("poles", "4", false)]
     fn a_value_that_would_change_the_circuit_is_said(#[case] name: &'static str, #[case] text: &'static str, #[case] said: bool) {
         let circuit = size(&with(&[(name, text)]));

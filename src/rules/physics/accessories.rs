@@ -1,0 +1,163 @@
+//! Facts of the trade about the small parts of a starter: contacts, suppressors, timers, and the words of schedules for stations
+//! and indicators.
+
+use serde::Deserialize;
+
+/// Named figure with its unit.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PracticeRow {
+    /// What it is.
+    pub name: String,
+    /// The figure.
+    pub value: f64,
+    /// Its unit, or empty.
+    pub unit: String,
+    /// Range and origin.
+    pub remark: String,
+}
+
+/// What a kind of suppressor does to the drop-out.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SuppressorRow {
+    /// Kind, as in the catalogue.
+    pub variant: String,
+    /// Suits coils for alternating current.
+    pub ac: bool,
+    /// Suits coils for direct current.
+    pub dc: bool,
+    /// Time added at the most, ms.
+    pub add_ms: f64,
+    /// Drop-out time over that without a suppressor, at the most.
+    pub times: f64,
+    /// The effect in words.
+    pub words: String,
+}
+
+impl SuppressorRow {
+    /// Longest drop-out of a contactor with this suppressor, ms.
+    #[must_use]
+    pub fn drop_out_ms(&self, bare_ms: f64) -> f64 {
+        bare_ms * self.times + self.add_ms
+    }
+
+    /// It prolongs the drop-out several times, so it has no place where a contactor must drop out before another closes, or where a
+    /// machine must stop.
+    #[must_use]
+    pub fn delays_much(&self) -> bool {
+        self.times > 1.0
+    }
+}
+
+/// What a word of a schedule is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum About {
+    /// Control station.
+    Station,
+    /// Lamps and meters.
+    Indicator,
+    /// Thermistors.
+    Thermistor,
+}
+
+/// A word of a schedule.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Word {
+    /// What it is about.
+    pub about: About,
+    /// The word, in small letters with hyphens.
+    pub word: String,
+    /// What it asks for.
+    pub means: String,
+    /// Control wires that it suggests: `two`, `three` or nothing.
+    pub wires: String,
+}
+
+table! {
+    /// Figures of small parts.
+    PRACTICE, PRACTICE_ROWS: PracticeRow, "accessory-practice"
+}
+table! {
+    /// What suppressors do to the drop-out.
+    SUPPRESSORS, SUPPRESSOR_ROWS: SuppressorRow, "suppressor-drop-out"
+}
+table! {
+    /// Words of schedules.
+    WORDS, WORD_ROWS: Word, "control-words"
+}
+
+/// A figure that the program itself names; a test holds that each of them is in the table.
+#[must_use]
+pub fn practice(name: &str) -> f64 {
+    PRACTICE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
+}
+
+/// A kind of suppressor.
+#[must_use]
+pub fn suppressor(variant: &str) -> Option<&'static SuppressorRow> {
+    SUPPRESSOR_ROWS.iter().find(|row| row.variant == variant)
+}
+
+/// Kinds of suppressors for a kind of current, the preferred one first: the order of the table.
+pub fn suppressors_for(dc: bool) -> impl Iterator<Item = &'static SuppressorRow> {
+    SUPPRESSOR_ROWS.iter().filter(move |row| if dc { row.dc } else { row.ac })
+}
+
+/// A word of a schedule; none if nobody knows it.
+#[must_use]
+pub fn word(about: About, text: &str) -> Option<&'static Word> {
+    let plain = plain(text);
+    WORD_ROWS.iter().find(|row| row.about == about && row.word == plain)
+}
+
+/// Small letters, everything between letters and figures as one hyphen.
+fn plain(text: &str) -> String {
+    let words = text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.map(str::to_lowercase).collect::<Vec<_>>().join("-")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_written_as_they_are_looked_up() {
+        for row in WORD_ROWS.iter() {
+            assert_eq!(plain(&row.word), row.word);
+            assert!(matches!(row.wires.as_str(), "" | "two" | "three"), "{}", row.word);
+        }
+        assert_eq!(word(About::Station, "Hand / Off / Auto").map(|own| own.means.as_str()), Some("hand-off-auto"));
+        assert_eq!(word(About::Station, "H-O-A").map(|own| own.means.as_str()), Some("hand-off-auto"));
+        assert!(word(About::Indicator, "hand-off-auto").is_none());
+    }
+
+    #[test]
+    fn figures_that_are_named_are_there() {
+        for name in [
+            "standard-contact-least",
+            "extra-low-most",
+            "mains-contact",
+            "enable-contact",
+            "side-contacts",
+            "sensors-of-a-motor",
+            "sensors-of-a-loop",
+            "brake-contact",
+            "pause-wanted",
+        ] {
+            assert!(practice(name).is_finite(), "{name}");
+        }
+    }
+
+    #[test]
+    fn a_varistor_delays_little_and_a_diode_much() {
+        // One contactor system manual: a varistor adds 2 to 5 ms. Diode: 6 to 10 times, from memory.
+        let of = |kind: &str| suppressor(kind).map(|row| (row.drop_out_ms(12.0), row.delays_much()));
+        assert_eq!(of("varistor"), Some((17.0, false)));
+        assert_eq!(of("rc"), Some((12.0, false)));
+        assert_eq!(of("diode"), Some((120.0, true)));
+        assert!(suppressors_for(false).all(|row| !row.variant.contains("diode")), "a diode short-circuits one half-wave");
+    }
+}

@@ -1,0 +1,179 @@
+//! Commoning bars over neighbouring motor-protective circuit-breakers of one board. This looks over several circuits, so it comes
+//! after sizing; it changes nothing that was chosen before.
+//!
+//! Neighbours stand in the order of the schedule on one board, have breakers of one frame, and nothing beside the breaker that
+//! spoils the pitch. Bars are laid so that the fewest breakers stay without one, then with the fewest bars. A bar belongs to the
+//! first row that it serves and is counted once, however many identical circuits that row has.
+
+use crate::catalogue::{AccessoryPart, Catalogue, MotorBreaker};
+use crate::design::{Accessory, Circuit, Part, Status};
+use crate::quantity::{fits, round_to};
+use crate::sizing::judge::at_most;
+
+/// Breakers that are looked at in one go; no row of devices is longer.
+const LONGEST: usize = 1000;
+
+/// A breaker in its row.
+#[derive(Clone, Copy)]
+struct Unit {
+    circuit: usize,
+    amperes: f64,
+}
+
+/// A bar that was laid over some units.
+struct Laid<'c> {
+    bar: &'c AccessoryPart,
+    first: usize,
+    ways: usize,
+}
+
+/// Adds commoning bars and their feed terminals.
+pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
+    if !catalogue.accessories.iter().any(|own| own.kind == "commoning-bar") {
+        return;
+    }
+    let breakers: Vec<Option<&MotorBreaker>> = circuits.iter().map(|circuit| breaker_of(circuit, catalogue)).collect();
+    let mut row: Vec<Unit> = Vec::new();
+    let mut of: Option<(&str, String)> = None;
+    for index in 0..circuits.len() {
+        let Some(breaker) = breakers[index] else {
+            lay_row(&mut row, of.take().map(|(frame, _)| frame), circuits, catalogue);
+            continue;
+        };
+        let here = (breaker.frame.as_str(), circuits[index].board.clone());
+        if of.as_ref() != Some(&here) {
+            lay_row(&mut row, of.take().map(|(frame, _)| frame), circuits, catalogue);
+            of = Some(here);
+        }
+        let unit = Unit { circuit: index, amperes: circuits[index].currents.full_load_a };
+        for _ in 0..circuits[index].quantity.max(1) {
+            row.push(unit);
+            if row.len() == LONGEST {
+                lay_row(&mut row, Some(&breaker.frame), circuits, catalogue);
+            }
+        }
+    }
+    lay_row(&mut row, of.map(|(frame, _)| frame), circuits, catalogue);
+}
+
+/// The breaker of a circuit that may stand under a bar.
+fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c MotorBreaker> {
+    let part = circuit.protection.as_ref().filter(|_| circuit.status != Status::NotSized)?;
+    let breaker = catalogue.motor_breaker(&part.part)?;
+    let beside_breaker = circuit.accessories.iter().any(|own| own.serves == "protection" && own.position == "side");
+    let own_width = |circuit: &Circuit| {
+        let contactors = circuit.contactors.iter().filter_map(|own| contactor_width(&own.part, catalogue));
+        let beside = circuit.accessories.iter().filter(|own| matches!(own.position.as_str(), "side" | "between"));
+        let width =
+            |own: &Accessory| catalogue.accessories.iter().find(|part| part.part == own.part).map_or(0.0, |part| part.width_mm);
+        contactors.sum::<f64>() + beside.map(|own| width(own) * f64::from(own.quantity)).sum::<f64>()
+    };
+    (!beside_breaker && fits(own_width(circuit), breaker.width_mm)).then_some(breaker)
+}
+
+/// Width of a contactor by its part number, with or without the coil's code.
+fn contactor_width(part: &str, catalogue: &Catalogue) -> Option<f64> {
+    let bare = catalogue.coils.iter().find_map(|coil| part.strip_suffix(coil.code.as_str())?.strip_suffix('-'));
+    bare.and_then(|bare| catalogue.contactor(bare)).or_else(|| catalogue.contactor(part)).map(|own| own.width_mm)
+}
+
+/// Lays bars over a row of neighbours and empties it.
+fn lay_row(row: &mut Vec<Unit>, frame: Option<&str>, circuits: &mut [Circuit], catalogue: &Catalogue) {
+    let units = std::mem::take(row);
+    let Some(frame) = frame else { return };
+    for laid in lay(&units, frame, catalogue) {
+        write(&laid, &units[laid.first..laid.first + laid.ways], frame, circuits, catalogue);
+    }
+}
+
+/// The bars: fewest breakers left out, then fewest bars.
+fn lay<'c>(units: &[Unit], frame: &str, catalogue: &'c Catalogue) -> Vec<Laid<'c>> {
+    let bars: Vec<(&AccessoryPart, usize, f64)> = catalogue
+        .accessories_for_breaker("commoning-bar", frame)
+        .filter_map(|bar| Some((bar, bar.ways? as usize, bar.current_a?)))
+        .filter(|(_, ways, _)| *ways >= 2)
+        .collect();
+    // Cost of the first so many units, and the bar that ends there.
+    let mut best: Vec<(usize, usize)> = vec![(0, 0)];
+    let mut last: Vec<Option<usize>> = vec![None];
+    for end in 1..=units.len() {
+        let (left, laid) = best[end - 1];
+        let (mut cost, mut with) = ((left + 1, laid), None);
+        for (at, (_, ways, rating)) in bars.iter().enumerate() {
+            let Some(from) = end.checked_sub(*ways) else { continue };
+            let sum: f64 = units[from..end].iter().map(|own| own.amperes).sum();
+            let own = (best[from].0, best[from].1 + 1);
+            if fits(sum, *rating) && own < cost {
+                (cost, with) = (own, Some(at));
+            }
+        }
+        best.push(cost);
+        last.push(with);
+    }
+    let mut found = Vec::new();
+    let mut end = units.len();
+    while end > 0 {
+        match last[end].map(|at| bars[at]) {
+            Some((bar, ways, _)) => {
+                end -= ways;
+                found.push(Laid { bar, first: end, ways });
+            }
+            None => end -= 1,
+        }
+    }
+    found.reverse();
+    found
+}
+
+/// Puts a bar and its feed terminal into the first circuit that it serves.
+fn write(laid: &Laid<'_>, units: &[Unit], frame: &str, circuits: &mut [Circuit], catalogue: &Catalogue) {
+    let Some(first) = units.first() else { return };
+    let mut tags: Vec<String> = units.iter().map(|own| circuits[own.circuit].tag.clone()).collect();
+    tags.dedup();
+    let serves = tags.join(", ");
+    let sum: f64 = units.iter().map(|own| own.amperes).sum();
+    let mut feeds = catalogue.accessories_for_breaker("feed-terminal", frame);
+    let feed = feeds.find(|own| own.current_a.is_none_or(|rating| fits(sum, rating)));
+    let host = &mut circuits[first.circuit];
+    let known = host.accessories.iter().any(|own| own.part == laid.bar.part && own.serves == serves);
+    shared(host, laid.bar, &serves, &format!("feeds the circuit-breakers of {serves} from one point"));
+    if let Some(feed) = feed {
+        shared(host, feed, &serves, "brings the supply to the commoning bar");
+    }
+    if !known {
+        let rating = laid.bar.current_a.unwrap_or(0.0);
+        let check = at_most("commoning-current", round_to(sum, 4), rating, "A", "catalogue: rating of the commoning bar");
+        host.checks.push(check.about(serves));
+    }
+}
+
+/// An accessory that several circuits share, among the accessories and the parts.
+fn shared(host: &mut Circuit, part: &AccessoryPart, serves: &str, why: &str) {
+    let mut alike = host.accessories.iter_mut();
+    if let Some(own) = alike.find(|own| own.shared && own.part == part.part && own.serves == serves) {
+        own.quantity += 1;
+    } else {
+        host.accessories.push(Accessory {
+            kind: part.kind.clone(),
+            part: part.part.clone(),
+            quantity: 1,
+            serves: serves.to_owned(),
+            why: why.to_owned(),
+            position: part.position.clone(),
+            shared: true,
+            ..Accessory::default()
+        });
+    }
+    if let Some(own) = host.parts.iter_mut().find(|own| own.shared && own.part == part.part) {
+        own.quantity += 1.0;
+    } else {
+        host.parts.push(Part {
+            part: part.part.clone(),
+            description: part.description.clone(),
+            quantity: 1.0,
+            unit: "pc".to_owned(),
+            shared: true,
+            ..Part::default()
+        });
+    }
+}

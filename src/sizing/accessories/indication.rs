@@ -1,0 +1,77 @@
+//! Stations, lamps and meters that the row asks for, and the contact that tells of a trip.
+
+use super::release::breaker_frame;
+use super::{Shelf, Use};
+use crate::finding::{Finding, codes};
+use crate::quantity::{fits, round_to};
+
+/// Adds them.
+pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
+    for station in shelf.case.scheme.stations.clone() {
+        let part = shelf.tools.catalogue.accessories_alone("station").find(|own| own.variant == station);
+        shelf.put("station", part, 1, station, &Use::new("operator", "commands the load"));
+    }
+    for lamp in shelf.case.scheme.lamps.clone() {
+        let count = match lamp {
+            // Each direction or speed has its own.
+            "running" => shelf.circuit.auxiliary_contacts.iter().filter(|own| own.function == "running lamp").count(),
+            "stopped" => shelf.circuit.auxiliary_contacts.iter().any(|own| own.function == "stopped lamp").into(),
+            _ => trip_contact(shelf).into(),
+        };
+        let count = u32::try_from(count).unwrap_or(1);
+        if count > 0 {
+            indicator(shelf, "lamp", count, &format!("{lamp} lamp"));
+        }
+    }
+    for meter in shelf.case.scheme.meters.clone() {
+        match meter {
+            "ammeter" => ammeter(shelf),
+            _ if shelf.circuit.auxiliary_contacts.iter().any(|own| own.function == "hour meter") => {
+                indicator(shelf, "hour-meter", 1, "counts the hours in service");
+            }
+            _ => {}
+        }
+    }
+}
+
+/// A lamp or meter that the control circuit feeds.
+fn indicator(shelf: &mut Shelf<'_, '_>, variant: &str, count: u32, why: &str) {
+    let part = shelf.tools.catalogue.accessories_alone("indicator").find(|own| own.variant == variant && shelf.fed(own));
+    let lacking = format!("{} at {}", variant.replace('-', " "), shelf.case.control.voltage);
+    shelf.put("indicator", part, count, &lacking, &Use::new("operator", why));
+}
+
+/// The scale reaches the rated current; the start goes beyond it.
+fn ammeter(shelf: &mut Shelf<'_, '_>) {
+    let amperes = shelf.assembly.line.0;
+    let scale = |own: &crate::catalogue::AccessoryPart| own.current_a.unwrap_or(0.0);
+    let parts = shelf.tools.catalogue.accessories_alone("indicator");
+    let part =
+        parts.filter(|own| own.variant == "ammeter" && fits(amperes, scale(own))).min_by(|a, b| scale(a).total_cmp(&scale(b)));
+    let lacking = format!("{} A", round_to(amperes, 1));
+    shelf.put("indicator", part, 1, &lacking, &Use::new("operator", "shows the current"));
+}
+
+/// A contact that tells of a trip: the relay's own, the output of an electronic device, or a signal block on the circuit-breaker
+/// that protects the motor. Tells whether there is one.
+fn trip_contact(shelf: &mut Shelf<'_, '_>) -> bool {
+    if shelf.assembly.relays.iter().any(|relay| relay.separate && relay.relay.is_some() && !relay.place.role.is_empty())
+        || shelf.assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some())
+    {
+        return true;
+    }
+    if let Some(frame) = breaker_frame(shelf) {
+        let volts = (shelf.case.control.voltage.volts, shelf.dc());
+        let mut parts = shelf.tools.catalogue.accessories_for_breaker("signal-block", frame);
+        // A block that declares no voltage is not held against one.
+        let part = parts.find(|own| (!own.ac && !own.dc) || own.suits_voltage(volts.0, volts.1));
+        let of = Use::new("protection", "tells that the circuit-breaker has tripped");
+        shelf.put("signal-block", part, 1, &format!("breaker frame {frame}"), &of);
+        return true;
+    }
+    shelf.find(
+        Finding::new(&codes::C506_TRIP_CONTACT, "a trip is to be shown, but no device of the circuit tells of one")
+            .cure("choose an overload relay or a circuit-breaker with a signal block"),
+    );
+    false
+}

@@ -1,0 +1,86 @@
+//! Mechanical interlocks: between contactors of a circuit that must never be closed together, and between the contactors of two
+//! rows that are interlocked. Both contactors may be open; never are both closed. Line is never joined with star or delta.
+
+use super::{Shelf, Use};
+use crate::catalogue::AccessoryPart;
+use crate::finding::{Finding, codes};
+
+/// A mechanical interlock as far as it concerns this circuit.
+#[derive(Clone, Debug)]
+pub(super) struct Interlock<'a> {
+    /// Roles of this circuit that it joins: two, or one where the other is another row's.
+    roles: Vec<&'static str>,
+    /// The part; none if the catalogue has none.
+    pub(super) part: Option<&'a AccessoryPart>,
+}
+
+impl Interlock<'_> {
+    /// It sits at a role.
+    pub(super) fn joins(&self, role: &str) -> bool {
+        self.roles.contains(&role)
+    }
+}
+
+/// Adds the interlocks.
+pub(super) fn add<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
+    let mut found = Vec::new();
+    for (a, b) in shelf.assembly.arrangement.interlocked(&shelf.case.start) {
+        let (Some(one), Some(other)) = (shelf.contactor(a), shelf.contactor(b)) else { continue };
+        if one.frame != other.frame {
+            shelf.find(
+                Finding::new(
+                    &codes::C510_INTERLOCK_FRAMES,
+                    format!("{a} has frame {} and {b} frame {}: no mechanical interlock joins them", one.frame, other.frame),
+                )
+                .why("with both closed the supply is short-circuited; their electrical interlock is alone")
+                .cure("choose contactors of one frame"),
+            );
+            continue;
+        }
+        let part = shelf.for_frame("interlock", "", &one.frame);
+        let serves = format!("{a} and {b}");
+        let of = Use::new(&serves, "the two must never be closed together");
+        shelf.put("interlock", part, 1, &format!("frame {}", one.frame), &of);
+        found.push(Interlock { roles: vec![a, b], part });
+    }
+    found.extend(with_partners(shelf));
+    found
+}
+
+/// Interlocks with contactors of other rows.
+fn with_partners<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
+    let mut found = Vec::new();
+    let [role] = shelf.assembly.arrangement.commanded(&shelf.case.start) else {
+        say_electrical(shelf);
+        return found;
+    };
+    let Some(contactor) = shelf.contactor(role) else { return found };
+    for partner in shelf.pins.partners.iter().filter(|own| own.mechanical) {
+        let part = shelf.for_frame("interlock", "", &contactor.frame);
+        if partner.first {
+            let serves = format!("{role} and {}", partner.tag);
+            let of = Use::new(&serves, "the two loads must never run together");
+            shelf.put("interlock", part, 1, &format!("frame {}", contactor.frame), &of);
+        }
+        found.push(Interlock { roles: vec![role], part });
+    }
+    say_electrical(shelf);
+    found
+}
+
+/// Partners that only contacts keep apart.
+fn say_electrical(shelf: &mut Shelf<'_, '_>) {
+    if shelf.assembly.contactors.is_empty() {
+        return;
+    }
+    let apart: Vec<&str> = shelf.pins.partners.iter().filter(|own| !own.mechanical).map(|own| own.tag.as_str()).collect();
+    if apart.is_empty() {
+        return;
+    }
+    let what = format!("interlocked with {} through auxiliary contacts alone", apart.join(", "));
+    shelf.find(
+        Finding::new(&codes::C511_ELECTRICAL_ONLY, what)
+            .why("a mechanical interlock joins two single contactors side by side on one board, in equal numbers")
+            .cure("where a short circuit would follow from both closed, arrange two single contactors of one frame side by side"),
+    );
+}

@@ -1,0 +1,93 @@
+//! What joins devices to each other: wiring links, star bridges, paralleling links, connecting modules, bases of overload relays.
+
+use super::{Shelf, Use};
+use crate::catalogue::AccessoryPart;
+use crate::finding::{Finding, codes};
+use crate::load::Method;
+use crate::sizing::assembly::Device;
+
+/// Adds them.
+pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
+    star_delta(shelf);
+    star_points(shelf);
+    reversing(shelf);
+    paralleling(shelf);
+    connecting_module(shelf);
+    relay_bases(shelf);
+}
+
+fn star_delta(shelf: &mut Shelf<'_, '_>) {
+    if !shelf.assembly.arrangement.star_delta_timer {
+        return;
+    }
+    let (Some(line), Some(delta)) = (shelf.contactor("line"), shelf.contactor("delta")) else { return };
+    let why = shelf.units().pick("links line, delta and star contactor", "links line, delta and wye contactors");
+    let part = (line.frame == delta.frame).then(|| shelf.for_frame("wiring-link", "star-delta", &line.frame)).flatten();
+    shelf.put("wiring-link", part, 1, &format!("frame {}", line.frame), &Use::new("line, delta and star", why));
+}
+
+/// Three outgoing poles form the star point.
+fn star_points(shelf: &mut Shelf<'_, '_>) {
+    let why = shelf.units().pick("makes the star point", "makes the wye point");
+    for role in shelf.assembly.arrangement.star_points {
+        let Some(contactor) = shelf.contactor(role) else { continue };
+        let part = shelf.for_frame("star-bridge", "", &contactor.frame);
+        shelf.put("star-bridge", part, 1, &format!("frame {}", contactor.frame), &Use::new(role, why));
+    }
+}
+
+fn reversing(shelf: &mut Shelf<'_, '_>) {
+    if !(shelf.case.start.reversing && shelf.case.start.method == Method::Direct) {
+        return;
+    }
+    let (Some(forward), Some(reverse)) = (shelf.contactor("forward"), shelf.contactor("reverse")) else { return };
+    let part = (forward.frame == reverse.frame).then(|| shelf.for_frame("wiring-link", "reversing", &forward.frame)).flatten();
+    let of = Use::new("forward and reverse", "swaps two phases");
+    shelf.put("wiring-link", part, 1, &format!("frame {}", forward.frame), &of);
+}
+
+/// Links on both sides of poles in parallel, so that they share the current.
+fn paralleling(shelf: &mut Shelf<'_, '_>) {
+    for chosen in &shelf.assembly.contactors {
+        if let Some(link) = chosen.link {
+            let why = "shares the current out among the poles, on both sides";
+            shelf.push("paralleling-link", Some(link), 2, &Use::new(chosen.role.name, why));
+        }
+    }
+}
+
+/// Joins a motor-protective circuit-breaker and one contactor where their frames pair and the coil's depth suits.
+fn connecting_module(shelf: &mut Shelf<'_, '_>) {
+    let (Some(protection), [only]) = (&shelf.assembly.protection, shelf.assembly.contactors.as_slice()) else { return };
+    let (Device::Motor(breaker), Some(contactor)) = (protection.device, only.contactor) else { return };
+    let dc = shelf.dc();
+    let part = shelf.tools.catalogue.accessories_for("connecting-module", &contactor.frame).find(|own| {
+        // A module that names neither kind of coil suits both.
+        own.fits_breaker_frame(&breaker.frame) && (own.ac == own.dc || if dc { own.dc } else { own.ac })
+    });
+    match part {
+        Some(_) => shelf.push("connecting-module", part, 1, &Use::new(only.role.name, "joins breaker and contactor")),
+        None => shelf.find(
+            Finding::new(
+                &codes::C503_NO_PAIR,
+                format!("breaker frame {} and contactor frame {} have no connecting module", breaker.frame, contactor.frame),
+            )
+            .cure("wire them"),
+        ),
+    }
+}
+
+/// A relay that does not mount on its contactor stands on a base.
+fn relay_bases(shelf: &mut Shelf<'_, '_>) {
+    for relay in shelf.assembly.relays.iter().filter(|relay| relay.separate) {
+        // A hand-operated starter is its own relay, and one behind transformers does not mount anywhere.
+        let Some(own) = relay.relay.filter(|_| !relay.place.role.is_empty()) else { continue };
+        if shelf.contactor(relay.place.role).is_some_and(|contactor| own.fits_frame(&contactor.frame)) {
+            continue;
+        }
+        let fits = |base: &&AccessoryPart| own.fits_frames.split_whitespace().any(|frame| base.fits_frame(frame));
+        let part = shelf.tools.catalogue.accessories.iter().filter(|base| base.kind == "relay-base").find(fits);
+        let of = Use::new(relay.place.role, "the relay stands apart from its contactor");
+        shelf.put("relay-base", part, 1, &own.part, &of);
+    }
+}

@@ -1,0 +1,89 @@
+//! The list of parts that are bought for one circuit.
+
+use crate::design::{Circuit, Part};
+use crate::load::{Case, Method};
+use crate::sizing::Tools;
+use crate::sizing::assembly::{Assembly, Device};
+
+/// Everything that is bought for one circuit.
+pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit) {
+    let mut parts = Vec::new();
+    let mut add = |part: &str, description: &str, quantity: f64, unit: &str| {
+        parts.push(Part {
+            part: part.to_owned(),
+            description: description.to_owned(),
+            quantity,
+            unit: unit.to_owned(),
+            ..Part::default()
+        });
+    };
+    match assembly.protection.as_ref().map(|own| own.device) {
+        Some(Device::Motor(own)) => add(&own.part, &own.description, 1.0, "pc"),
+        Some(Device::Moulded(own)) => add(&own.part, &own.description, 1.0, "pc"),
+        Some(Device::Line(own)) => add(&own.part, &own.description, 1.0, "pc"),
+        Some(Device::Branch(own)) => add(&own.part, &own.description, 1.0, "pc"),
+        Some(Device::Fuse(own)) => {
+            add(&own.base_part, &own.base_description, 1.0, "pc");
+            add(&own.part, &own.description, f64::from(tools.book.fuses_of(&case.machine)), "pc");
+        }
+        None => {}
+    }
+    for (chosen, result) in assembly.contactors.iter().zip(&circuit.contactors) {
+        if let Some(contactor) = chosen.contactor {
+            add(&result.part, &format!("{}, coil {}", contactor.description, case.control.voltage), 1.0, "pc");
+        }
+    }
+    for relay in &assembly.relays {
+        if let Some(own) = relay.relay {
+            add(&own.part, &own.description, 1.0, "pc");
+            if let Some(transformers) = &own.transformer_part {
+                let description = own.transformer_description.as_deref().unwrap_or("current transformers");
+                add(transformers, description, f64::from(own.transformer_count.unwrap_or(1)), "pc");
+            }
+        }
+    }
+    for device in &assembly.devices {
+        add(device.part(), &device.description(), 1.0, "pc");
+    }
+    parts.append(&mut circuit.parts);
+    if case.start.method == Method::ByOthers {
+        parts.push(Part {
+            description: format!("starter of {}", case.tag),
+            quantity: 1.0,
+            unit: "pc".to_owned(),
+            by_others: true,
+            ..Part::default()
+        });
+    }
+    circuit.parts = parts;
+}
+
+/// Adds isolator and accessories to the parts, with their descriptions from the catalogue.
+pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
+    let describe = |part: &str, kind: &str| {
+        tools
+            .catalogue
+            .accessories
+            .iter()
+            .find(|own| own.part == part)
+            .map_or_else(|| kind.replace('-', " "), |own| own.description.clone())
+    };
+    for accessory in &circuit.accessories {
+        circuit.parts.push(Part {
+            part: accessory.part.clone(),
+            description: describe(&accessory.part, &accessory.kind),
+            quantity: f64::from(accessory.quantity),
+            unit: "pc".to_owned(),
+            shared: accessory.shared,
+            ..Part::default()
+        });
+    }
+    // A protective device that disconnects is among the parts already.
+    let bought = |part: &str| circuit.parts.iter().any(|own| own.part == part);
+    if let Some(own) = circuit.disconnect.as_ref().filter(|own| !bought(&own.part)) {
+        let isolator = tools.catalogue.isolators.iter().find(|isolator| isolator.part == own.part).map(|own| &own.description);
+        let switch = tools.catalogue.disconnects.iter().find(|switch| switch.part == own.part).map(|own| &own.description);
+        let description = isolator.or(switch).cloned().unwrap_or_default();
+        circuit.parts.push(Part { part: own.part.clone(), description, quantity: 1.0, unit: "pc".to_owned(), ..Part::default() });
+    }
+}

@@ -1,0 +1,133 @@
+//! What stops a circuit besides its overload relay: undervoltage releases, thermistor relays, emergency stops; the handle of a
+//! circuit-breaker that disconnects; and brakes that no contact of the starter can switch.
+
+use super::{Shelf, Use};
+use crate::design::Part;
+use crate::finding::{Finding, codes};
+use crate::quantity::Watts;
+use crate::rules::physics::accessories::practice;
+use crate::sizing::assembly::Device;
+
+/// Adds them.
+pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
+    undervoltage_release(shelf);
+    handle(shelf);
+    thermistor_relay(shelf);
+    emergency_stop(shelf);
+    brake(shelf);
+}
+
+/// Frame of the circuit-breaker that protects the circuit.
+pub(super) fn breaker_frame<'a>(shelf: &Shelf<'_, 'a>) -> Option<&'a str> {
+    match shelf.assembly.protection.as_ref()?.device {
+        Device::Motor(own) => Some(&own.frame),
+        Device::Moulded(own) => Some(&own.frame),
+        Device::Branch(own) => Some(&own.frame),
+        Device::Line(_) | Device::Fuse(_) => None,
+    }
+}
+
+fn undervoltage_release(shelf: &mut Shelf<'_, '_>) {
+    if !shelf.case.scheme.undervoltage_release {
+        return;
+    }
+    if let Some(frame) = breaker_frame(shelf) {
+        let mut parts = shelf.tools.catalogue.accessories_for_breaker("undervoltage-release", frame);
+        let part = parts.find(|own| shelf.fed(own));
+        let lacking = format!("breaker frame {frame} at {}", shelf.case.control.voltage);
+        let of = Use::new("protection", "opens the circuit-breaker when the voltage fails");
+        shelf.put("undervoltage-release", part, 1, &lacking, &of);
+        return;
+    }
+    // A contactor that seals itself in drops out with the voltage and stays out.
+    let sealed_in = shelf.case.control.three_wire && shelf.circuit.auxiliary_contacts.iter().any(|own| own.function == "seal-in");
+    if !sealed_in {
+        shelf.find(
+            Finding::new(&codes::C513_NO_RELEASE, "an undervoltage release is wanted; the protective device takes none")
+                .why("with maintained control the load starts again by itself when the voltage returns")
+                .cure("choose a circuit-breaker, or three-wire control, whose contactor stays out after a loss of voltage"),
+        );
+    }
+}
+
+/// A circuit-breaker in an enclosure disconnects and is locked through its handle.
+fn handle(shelf: &mut Shelf<'_, '_>) {
+    let Some(protection) = &shelf.assembly.protection else { return };
+    let Some(disconnect) = shelf.circuit.disconnect.as_ref().filter(|own| own.part == protection.device.part()) else { return };
+    let lockable = disconnect.lockable;
+    let Some(frame) = breaker_frame(shelf) else { return };
+    if let Some(part) = shelf.tools.catalogue.accessories_for_breaker("door-handle", frame).next() {
+        shelf.push("door-handle", Some(part), 1, &Use::new("protection", "disconnects through the door and is locked off"));
+    } else if !lockable {
+        shelf.find(
+            Finding::new(&codes::C514_NOT_LOCKABLE, "the circuit-breaker that disconnects can't be locked off")
+                .why("work on the machine needs a disconnecting means that others can't close")
+                .cure("add a lockable handle to the catalogue, or a local disconnecting means"),
+        );
+    }
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole figure of a table
+fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
+    let sensors = shelf.case.scheme.thermistors;
+    if sensors == 0 || shelf.assembly.arrangement.method.supply_only() {
+        return;
+    }
+    let loops = sensors.div_ceil((practice("sensors-of-a-loop") as u32).max(1));
+    let part = shelf.tools.catalogue.accessories_alone("thermistor-relay").find(|own| shelf.fed(own));
+    let why = format!("evaluates {sensors} thermistors in the winding; its contact opens the control circuit");
+    let lacking = format!("supply with {}", shelf.case.control.voltage);
+    shelf.put("thermistor-relay", part, loops, &lacking, &Use::new("motor", why));
+}
+
+/// Only asked for, and then by others: which devices there are is not a matter of one circuit.
+fn emergency_stop(shelf: &mut Shelf<'_, '_>) {
+    let Some(category) = shelf.case.scheme.emergency_stop else { return };
+    let (needs, cure) = if category == "category-0" {
+        (
+            "its safety relay opens the control circuit of every contactor at once",
+            "design the emergency stop for the whole machine, and let its relay open the supply of these coils",
+        )
+    } else {
+        (
+            "the load is brought to rest before its safety relay, which has a delayed contact, opens the control circuit",
+            "design the emergency stop for the whole machine; only a drive or soft starter brings a motor to rest under control",
+        )
+    };
+    shelf.find(
+        Finding::new(
+            &codes::C512_EMERGENCY_STOP,
+            format!("emergency stop, stop {}: its devices are by others", category.replace('-', " ")),
+        )
+        .why(needs)
+        .cure(cure),
+    );
+    shelf.circuit.parts.push(Part {
+        description: format!("emergency-stop device and safety relay, stop {}", category.replace('-', " ")),
+        quantity: 1.0,
+        unit: "pc".to_owned(),
+        by_others: true,
+        ..Part::default()
+    });
+}
+
+/// A brake behind a drive, or one that is too much for an auxiliary contact.
+fn brake(shelf: &mut Shelf<'_, '_>) {
+    let Some(watts) = shelf.case.scheme.brake else { return };
+    let drive = shelf.assembly.devices.iter().any(|device| device.kind == "drive");
+    let most = Watts(practice("brake-contact"));
+    let (what, cure) = if drive {
+        (
+            "a motor brake behind a drive is not fed from the motor's terminals",
+            "release it with a relay output of the drive, from a supply of its own",
+        )
+    } else if watts.fits(most) {
+        return;
+    } else {
+        (
+            "the brake is too much for an auxiliary contact",
+            "give the brake a contactor of its own, which the starter's contact switches",
+        )
+    };
+    shelf.find(Finding::new(&codes::C515_BRAKE, format!("brake of {} W: {what}", watts.0)).cure(cure));
+}

@@ -1,0 +1,86 @@
+//! Suppressors of coils: where electronics in the panel needs them, of which kind, and what they do to the drop-out.
+//!
+//! A coil that brings its own gets none: a second one only delays. A diode has no place at alternating current, nor where a
+//! contactor must drop out quickly.
+
+use super::{Shelf, Use};
+use crate::catalogue::{AccessoryPart, Contactor};
+use crate::finding::{Finding, codes};
+use crate::quantity::round_to;
+use crate::rules::physics::accessories::{SuppressorRow, suppressors_for};
+
+/// Adds the suppressors.
+pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
+    if !electronics(shelf) {
+        return;
+    }
+    for at in 0..shelf.assembly.contactors.len() {
+        let chosen = &shelf.assembly.contactors[at];
+        let (role, Some(contactor)) = (chosen.role.name, chosen.contactor) else { continue };
+        let built_in = if shelf.dc() { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
+        if !built_in {
+            one(shelf, role, contactor);
+        }
+    }
+}
+
+/// Electronics in the same panel: outputs of a controller, a soft starter or a drive.
+fn electronics(shelf: &Shelf<'_, '_>) -> bool {
+    shelf.case.control.driven_by == "plc-output"
+        || shelf.assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some())
+}
+
+/// Contactors that must drop out before another closes, or that stop a machine.
+pub(super) fn drops_out_quickly(shelf: &Shelf<'_, '_>) -> bool {
+    !shelf.assembly.arrangement.interlocked(&shelf.case.start).is_empty()
+        || shelf.case.scheme.emergency_stop.is_some()
+        || shelf.case.scheme.monitored
+}
+
+/// The preferred suppressor that fits frame and voltage.
+fn choose<'a>(shelf: &Shelf<'_, 'a>, contactor: &Contactor) -> Option<(&'a AccessoryPart, &'static SuppressorRow)> {
+    suppressors_for(shelf.dc()).find_map(|row| {
+        let mut parts = shelf.tools.catalogue.accessories_for("suppressor", &contactor.frame);
+        parts.find(|own| own.variant == row.variant && shelf.fed(own)).map(|part| (part, row))
+    })
+}
+
+fn one(shelf: &mut Shelf<'_, '_>, role: &str, contactor: &Contactor) {
+    let voltage = shelf.case.control.voltage;
+    let lacking = format!("frame {} at {voltage}", contactor.frame);
+    let why = "electronics in the same panel need the coil's switching overvoltage limited";
+    let Some((part, row)) = choose(shelf, contactor) else {
+        shelf.put("suppressor", None, 1, &lacking, &Use::new(role, why));
+        return;
+    };
+    if row.delays_much() && drops_out_quickly(shelf) {
+        shelf.find(
+            Finding::new(
+                &codes::C517_SUPPRESSOR_DELAY,
+                format!("only a {} suits the coil of {role} at {voltage}: {}", row.variant.replace('-', " and "), row.words),
+            )
+            .why("this contactor must drop out before another closes, or stops a machine")
+            .cure("add a varistor of that voltage to the catalogue, or choose another control voltage"),
+        );
+        shelf.put("suppressor", None, 1, &lacking, &Use::new(role, why));
+        return;
+    }
+    let effect = match contactor.drop_out_ms {
+        Some(bare) if row.drop_out_ms(bare) > bare => {
+            format!("; {}: {} ms at the most", row.words, round_to(row.drop_out_ms(bare), 0))
+        }
+        _ => format!("; {}", row.words),
+    };
+    shelf.push("suppressor", Some(part), 1, &Use::new(role, format!("{why}{effect}")));
+}
+
+/// Longest drop-out of the contactor of a role with its suppressor, ms; none if the catalogue doesn't say.
+pub(super) fn drop_out_ms(shelf: &Shelf<'_, '_>, role: &str) -> Option<f64> {
+    let bare = shelf.contactor(role)?.drop_out_ms?;
+    let own = shelf.circuit.accessories.iter().find(|own| own.kind == "suppressor" && own.serves == role && !own.part.is_empty());
+    let row = own.and_then(|own| {
+        let part = shelf.tools.catalogue.accessories.iter().find(|part| part.part == own.part)?;
+        suppressors_for(shelf.dc()).find(|row| row.variant == part.variant)
+    });
+    Some(row.map_or(bare, |row| row.drop_out_ms(bare)))
+}

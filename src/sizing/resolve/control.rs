@@ -1,0 +1,176 @@
+//! The control scheme of a row: stations, lamps and meters, feedback, safety and what else its columns ask of the starter. A word
+//! that nobody knows is a warning at its cell, never silence.
+
+use crate::finding::{Finding, codes};
+use crate::load::{ContactLevel, ControlWish, Field, Load, Scheme};
+use crate::quantity::Watts;
+use crate::record::Record;
+use crate::rules::physics::accessories::{About, Word, practice, word};
+
+/// Stop categories of an emergency stop.
+const STOP_CATEGORIES: [&str; 2] = ["category-0", "category-1"];
+
+/// Items of a text that lists several.
+fn items(text: &str) -> impl Iterator<Item = &str> {
+    text.split([',', ';', '+', '&']).flat_map(|item| item.split(" and ")).map(str::trim).filter(|item| !item.is_empty())
+}
+
+fn words(load: &Load, field: Field, about: About) -> Vec<(&str, Option<&'static Word>)> {
+    items(load.text(field).unwrap_or_default()).map(|item| (item, word(about, item))).collect()
+}
+
+/// Control wires that the station suggests: momentary contacts need three, maintained ones two. Any momentary one decides.
+pub(super) fn wires(load: &Load) -> Option<&'static str> {
+    let stations = words(load, Field::ControlStation, About::Station);
+    let of = |wires: &str| stations.iter().any(|(_, own)| own.is_some_and(|own| own.wires == wires));
+    ["three", "two"].into_iter().find(|wires| of(wires))
+}
+
+/// The scheme of a row.
+pub(super) fn scheme(load: &Load, control: &ControlWish, record: &mut Record) -> Scheme {
+    let indicators = meanings(load, Field::Indicators, About::Indicator, record);
+    let meter = |own: &&str| matches!(*own, "ammeter" | "hour-meter");
+    let level = level_of(control.voltage.volts);
+    let stated = match load.text(Field::FeedbackLevel) {
+        Some("logic") => Some(ContactLevel::Logic),
+        Some("24 V") => Some(ContactLevel::ExtraLow),
+        Some("mains") => Some(ContactLevel::Mains),
+        _ => None,
+    };
+    let controller = control.driven_by == "plc-output";
+    let safety = load.text(Field::SafetyLevel).unwrap_or_default();
+    unknown_level(load, safety, record);
+    contradicting_wires(load, record);
+    reset_in_explosive_atmosphere(load, control, record);
+    Scheme {
+        stations: meanings(load, Field::ControlStation, About::Station, record),
+        lamps: indicators.iter().copied().filter(|own| !meter(own)).collect(),
+        meters: indicators.iter().copied().filter(meter).collect(),
+        level,
+        // A controller that switches the load wants to know whether it runs; its inputs are for 24 V unless the row says otherwise.
+        feedback: stated.or(controller.then_some(ContactLevel::ExtraLow)),
+        wished: stated.unwrap_or(level),
+        // Two channels are of no use without a look at both; category 2 has one that is looked at.
+        monitored: control.redundant || super::names_grade(safety, &["category", "cat"], &["2"]),
+        emergency_stop: STOP_CATEGORIES.into_iter().find(|own| load.text(Field::EmergencyStop) == Some(own)),
+        undervoltage_release: load.yes(Field::UndervoltageRelease).unwrap_or(false),
+        thermistors: thermistors(load, record),
+        brake: load.number(Field::BrakeW).filter(|watts| *watts > 0.0).map(Watts),
+    }
+}
+
+/// Level of a control circuit.
+fn level_of(volts: f64) -> ContactLevel {
+    if volts < practice("standard-contact-least") {
+        ContactLevel::Logic
+    } else if volts <= practice("extra-low-most") {
+        ContactLevel::ExtraLow
+    } else {
+        ContactLevel::Mains
+    }
+}
+
+/// What a list of words asks for, each once.
+fn meanings(load: &Load, field: Field, about: About, record: &mut Record) -> Vec<&'static str> {
+    let mut found: Vec<&'static str> = Vec::new();
+    for (item, known) in words(load, field, about) {
+        let Some(known) = known else {
+            unknown(load, field, item, "no contact and no part follow from it", record);
+            continue;
+        };
+        for means in known.means.split_whitespace() {
+            if !found.contains(&means) {
+                found.push(means);
+            }
+        }
+    }
+    found
+}
+
+fn unknown(load: &Load, field: Field, item: &str, why: &str, record: &mut Record) {
+    record.find(
+        Finding::new(&codes::C504_CONTROL_WORD, format!("{} \"{item}\" is not known", field.spec().name))
+            .at(load.place_of(field))
+            .why(why)
+            .cure(match field {
+                Field::ControlStation => {
+                    "write start-stop, on-off, hand-off-auto, local-off-remote or the like, several parted by commas"
+                }
+                Field::Indicators => "write running, stopped, tripped, ammeter, hour meter, several parted by commas",
+                Field::SafetyLevel => "write PL a to e, SIL 1 to 3 or category B to 4",
+                _ => "write yes, no or the number of sensors",
+            }),
+    );
+}
+
+/// Thermistors of a row: their number, or one for each winding where it only says that there are some.
+fn thermistors(load: &Load, record: &mut Record) -> u32 {
+    let Some(text) = load.text(Field::Thermistor) else { return 0 };
+    let digits: String = text.chars().skip_while(|own| !own.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
+    if let Ok(number) = digits.parse::<u32>() {
+        return number.min(100);
+    }
+    let some = whole(practice("sensors-of-a-motor"));
+    match word(About::Thermistor, text).map(|own| own.means.as_str()) {
+        Some("none") => 0,
+        Some(_) => some,
+        None => {
+            unknown(load, Field::Thermistor, text.trim(), "a relay for one motor's sensors is taken", record);
+            some
+        }
+    }
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // small whole figures of a table
+fn whole(figure: f64) -> u32 {
+    figure as u32
+}
+
+/// A safety level that names no grade of a scale.
+fn unknown_level(load: &Load, level: &str, record: &mut Record) {
+    let level = level.trim();
+    if level.is_empty() || matches!(level.to_lowercase().as_str(), "none" | "no") {
+        return;
+    }
+    let known = super::names_grade(level, &["pl"], &["a", "b", "c", "d", "e"])
+        || super::names_grade(level, &["silcl", "sil"], &["1", "2", "3"])
+        || super::names_grade(level, &["category", "cat"], &["b", "1", "2", "3", "4"]);
+    if !known {
+        unknown(load, Field::SafetyLevel, level, "neither a second contactor nor monitored contacts follow from it", record);
+    }
+}
+
+/// Two wires hold no momentary command; three wires make a maintained one momentary.
+fn contradicting_wires(load: &Load, record: &mut Record) {
+    let (Some(stated), Some(suggested)) = (load.text(Field::ControlWires), wires(load)) else { return };
+    if stated == suggested {
+        return;
+    }
+    let station = load.text(Field::ControlStation).unwrap_or_default();
+    let why = if stated == "two" {
+        "a momentary contact needs a seal-in contact, which two-wire control has not"
+    } else {
+        "a maintained contact needs no seal-in contact; with one, a stop elsewhere is undone by the selector"
+    };
+    record.find(
+        Finding::new(&codes::C516_CONTROL_WIRES, format!("{stated}-wire control with the station \"{station}\""))
+            .at(load.place_of(Field::ControlWires))
+            .why(why)
+            .cure("correct one of the two; the circuit follows control_wires"),
+    );
+}
+
+/// After a trip of a motor for explosive atmospheres somebody must look before it runs again.
+fn reset_in_explosive_atmosphere(load: &Load, control: &ControlWish, record: &mut Record) {
+    let marked = load.text(Field::ExMarking).is_some_and(|text| !text.trim().is_empty());
+    let explosive = marked || load.number(Field::TeS).is_some() || load.text(Field::Environment) == Some("hazardous");
+    if !explosive || !control.automatic_reset {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::C509_RESET_EXPLOSIVE, "automatic reset of a motor for explosive atmospheres")
+            .at(load.place_of(Field::ResetMode))
+            .why("its overload protection is reset by hand, or by a supervised interlock, after the motor has cooled")
+            .cure("write manual"),
+    );
+}

@@ -1,0 +1,195 @@
+//! Small parts over whole schedules: rows that are interlocked with each other, commoning bars over neighbours, and what the lists
+//! say of them, under both rule books. Facts of the trade are common practice, no source.
+
+mod common;
+
+use common::{folder_with, run_in};
+use motorwright::design::{Circuit, Design};
+use motorwright::project::{self, Options};
+
+const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
+    prospective_fault_ka = 20\nprospective_fault_min_ka = 10\nx_over_r = 2\n";
+const NEC: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nfrequency_hz = 60\nphases = 3\nsystem = \"480Y/277 4W solidly grounded\"\n\
+    prospective_fault_ka = 20\nprospective_fault_min_ka = 10\nx_over_r = 2\n";
+const HEAD: &str =
+    "tag,board,quantity,rated_power_kw,full_load_current_a,starting_method,protection_kind,interlock_with,cable_length_m\n";
+
+fn design_of(rows: &str, basis: &str) -> Design {
+    let folder = folder_with("loads.csv", format!("{HEAD}{rows}").as_bytes());
+    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
+    let options = Options {
+        schedule: folder.path().join("loads.csv"),
+        basis: Some(folder.path().join("basis.toml")),
+        ..Options::default()
+    };
+    project::open(&options).expect("it opens").design()
+}
+
+fn circuit<'d>(design: &'d Design, tag: &str) -> &'d Circuit {
+    design.circuits.iter().find(|own| own.tag == tag).unwrap_or_else(|| panic!("no {tag}"))
+}
+
+fn count(circuit: &Circuit, kind: &str) -> u32 {
+    circuit.accessories.iter().filter(|own| own.kind == kind).map(|own| own.quantity).sum()
+}
+
+/// Contacts that an interlock needs, with where they sit.
+fn interlock_places(circuit: &Circuit) -> Vec<&str> {
+    let own = circuit.auxiliary_contacts.iter().filter(|own| own.function == "interlock" && own.kind == "nc");
+    own.map(|own| own.place.as_str()).collect()
+}
+
+#[test]
+fn interlocked_rows_share_a_frame_and_one_mechanical_interlock_whoever_names_whom() {
+    let rows = |first: &str, second: &str| {
+        design_of(&format!("P-1,M,1,4,8.1,direct,gG,{first},20\nP-2,M,1,15,28,direct,gG,{second},20\n"), IEC)
+    };
+    let plain = rows("", "");
+    assert_ne!(
+        circuit(&plain, "P-1").contactors[0].frame,
+        circuit(&plain, "P-2").contactors[0].frame,
+        "the case is one of two frames"
+    );
+    for (first, second) in [("P-2", ""), ("", "P-1"), ("P-2", "P-1")] {
+        let design = rows(first, second);
+        let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
+        assert_eq!(one.contactors[0].frame, two.contactors[0].frame);
+        assert_eq!(two.contactors, circuit(&plain, "P-2").contactors, "the larger stays as it was");
+        assert_eq!([one, two].map(|own| count(own, "interlock")), [1, 0], "one for the pair, with the first row");
+        assert_eq!([one, two].map(|own| interlock_places(own).len()), [1, 1], "each blocks the other's coil");
+        let bought: f64 = design.purchase.iter().filter(|own| own.part.starts_with("GEN-IL")).map(|own| own.quantity).sum();
+        assert!((bought - 1.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn what_cannot_stand_side_by_side_is_interlocked_through_contacts_alone() {
+    let cases = [
+        ("other board", "P-1,M,1,4,8.1,direct,gG,P-2,20\nP-2,N,1,4,8.1,direct,gG,,20\n"),
+        ("other number", "P-1,M,2,4,8.1,direct,gG,P-2,20\nP-2,M,1,4,8.1,direct,gG,,20\n"),
+        ("several contactors", "P-1,M,1,4,8.1,star-delta,gG,P-2,20\nP-2,M,1,4,8.1,direct,gG,,20\n"),
+    ];
+    for (why, rows) in cases {
+        let design = design_of(rows, IEC);
+        let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
+        for own in [one, two] {
+            assert!(own.findings.iter().any(|finding| finding.code == "C511"), "{why}");
+            assert!(interlock_places(own).iter().all(|place| !place.is_empty()), "{why}");
+        }
+        let partners =
+            one.accessories.iter().chain(&two.accessories).filter(|own| own.kind == "interlock" && own.serves.contains("P-"));
+        assert_eq!(partners.count(), 0, "{why}");
+        assert!(!interlock_places(two).is_empty(), "{why}");
+    }
+}
+
+#[test]
+fn a_contactor_has_two_sides_for_mechanical_interlocks() {
+    let rows =
+        "A,M,1,4,8.1,direct,gG,\"B,C,D\",20\nB,M,1,4,8.1,direct,gG,,20\nC,M,1,4,8.1,direct,gG,,20\nD,M,1,4,8.1,direct,gG,,20\n";
+    let design = design_of(rows, IEC);
+    let first = circuit(&design, "A");
+    assert_eq!(count(first, "interlock"), 2);
+    assert_eq!(interlock_places(first).len(), 3, "the third partner is kept out by a contact");
+    assert!(first.findings.iter().any(|own| own.code == "C511" && own.what.contains('D')));
+}
+
+#[test]
+fn horsepower_sizes_are_interlocked_too() {
+    let rows = "P-1,M,1,4,7.6,direct,inverse-time,P-2,20\nP-2,M,1,15,27,direct,inverse-time,,20\n";
+    let design = design_of(rows, NEC);
+    let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
+    assert_eq!(one.contactors[0].frame, two.contactors[0].frame);
+    assert_eq!([one, two].map(|own| count(own, "interlock")), [1, 0]);
+}
+
+/// Pumps of so many amperes, each with a motor-protective circuit-breaker.
+fn pumps(currents: &[f64]) -> String {
+    currents
+        .iter()
+        .enumerate()
+        .map(|(at, amperes)| format!("P-{at},M,1,{},{amperes},direct,motor-breaker,,20\n", amperes / 2.0))
+        .collect()
+}
+
+#[test]
+fn neighbours_of_one_frame_are_fed_by_one_bar_within_its_rating() {
+    let bars = |currents: &[f64]| {
+        let design = design_of(&pumps(currents), IEC);
+        let mut bars: Vec<(String, u32)> = Vec::new();
+        for own in design.circuits.iter().flat_map(|own| &own.accessories).filter(|own| own.kind == "commoning-bar") {
+            assert!(own.shared);
+            bars.push((own.serves.clone(), own.quantity));
+        }
+        // Each bar has its feed, and the list counts both as often as they are there.
+        let bought =
+            |start: &str| design.purchase.iter().filter(|own| own.part.starts_with(start)).map(|own| own.quantity).sum::<f64>();
+        let laid: u32 = bars.iter().map(|(_, count)| count).sum();
+        assert!((bought("GEN-CB") - f64::from(laid)).abs() < 1e-9 && (bought("GEN-FT") - f64::from(laid)).abs() < 1e-9);
+        bars.into_iter().map(|(serves, _)| serves).collect::<Vec<_>>()
+    };
+    assert_eq!(bars(&[8.0]), Vec::<String>::new());
+    assert_eq!(bars(&[8.0, 8.0, 8.0]), ["P-0, P-1, P-2"]);
+    // The range has bars of five ways at the most: six breakers take two bars rather than leave one out.
+    assert_eq!(bars(&[8.0; 6]).len(), 2);
+    // 6 × 12 A are more than 63 A on one bar; no breaker stays out.
+    assert_eq!(bars(&[12.0; 6]).len(), 2);
+    // A breaker of another frame between them parts the row (frame of 16 A and of 32 A).
+    assert_eq!(bars(&[8.0, 8.0, 22.0, 8.0, 8.0]), ["P-0, P-1", "P-3, P-4"]);
+}
+
+#[test]
+fn a_bar_over_identical_circuits_is_counted_once() {
+    let rows = "P-1,M,4,4,8.1,direct,motor-breaker,,20\n";
+    let design = design_of(rows, IEC);
+    let bars: Vec<f64> = design.purchase.iter().filter(|own| own.part.starts_with("GEN-CB")).map(|own| own.quantity).collect();
+    assert_eq!(bars, [1.0], "four breakers stand under one bar of four ways");
+    let breakers: f64 = design.purchase.iter().filter(|own| own.part.starts_with("GEN-MB")).map(|own| own.quantity).sum();
+    assert!((breakers - 4.0).abs() < 1e-9);
+}
+
+#[test]
+fn boards_pitches_and_circuits_that_are_not_sized_part_a_row() {
+    let head =
+        "tag,board,rated_power_kw,full_load_current_a,starting_method,protection_kind,indicators,reversing,cable_length_m\n";
+    let of = |rows: &str| {
+        let folder = folder_with("loads.csv", format!("{head}{rows}").as_bytes());
+        std::fs::write(folder.path().join("basis.toml"), IEC).expect("a file");
+        let options = Options {
+            schedule: folder.path().join("loads.csv"),
+            basis: Some(folder.path().join("basis.toml")),
+            ..Options::default()
+        };
+        let design = project::open(&options).expect("it opens").design();
+        design.circuits.iter().map(|own| count(own, "commoning-bar")).sum::<u32>()
+    };
+    let plain = "direct,motor-breaker,,no,20";
+    assert_eq!(of(&format!("A,M,4,8.1,{plain}\nB,M,4,8.1,{plain}\n")), 1);
+    assert_eq!(of(&format!("A,M,4,8.1,{plain}\nB,N,4,8.1,{plain}\n")), 0, "another board");
+    assert_eq!(
+        of(&format!("A,M,4,8.1,{plain}\nB,M,4,8.1,direct,motor-breaker,trip,no,20\n")),
+        0,
+        "a signal block beside the breaker"
+    );
+    assert_eq!(
+        of(&format!("A,M,4,8.1,{plain}\nB,M,4,8.1,direct,motor-breaker,,yes,20\n")),
+        0,
+        "two contactors are wider than the breaker"
+    );
+    assert_eq!(
+        of(&format!("A,M,4,8.1,{plain}\nX,M,4,8.1,,motor-breaker,,no,20\nB,M,4,8.1,{plain}\n")),
+        0,
+        "a row that is not sized"
+    );
+}
+
+#[test]
+fn contacts_are_shown_with_their_contactor() {
+    let folder = folder_with("loads.csv", format!("{HEAD}P-1,M,1,4,8.1,star-delta,gG,,20\n").as_bytes());
+    std::fs::write(folder.path().join("basis.toml"), IEC).expect("a file");
+    let run = run_in(folder.path(), &["explain", "loads.csv", "P-1", "--basis", "basis.toml"]);
+    assert!(run.stdout.contains("star: 1 NO (sequence), 1 NC (interlock)"), "{}", run.stdout);
+    run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--out", "out"]);
+    let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
+    assert!(page.contains("1 NO (sequence), 1 NC (interlock)"));
+}
