@@ -1,10 +1,11 @@
-//! Physics that both books share: currents, starting, contactors under stress, trip time of overload relays, voltage drop, heating
-//! and fault currents.
+//! Physics that both books share: currents, starting, contactors under stress, trip time of overload relays, voltage drop, heating,
+//! fault currents and control circuits.
 
 use crate::record::Formula;
 use crate::rules::table::Document;
 
 pub mod contactors;
+pub mod control;
 pub mod currents;
 pub mod drop;
 pub mod fault;
@@ -19,6 +20,9 @@ pub const DOCUMENTS: &[&Document] = &[
     &contactors::ALTITUDE_OF_ELECTRONICS,
     &contactors::AMBIENT,
     &contactors::PARALLEL_POLES,
+    &control::PRACTICE,
+    &control::COMMANDS,
+    &control::CORES,
     &magnetic::INRUSH,
     &starting::PRACTICE,
     &starting::START_TIMES,
@@ -37,6 +41,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         thermal::FORMULAS,
         fault::FORMULAS,
         magnetic::FORMULAS,
+        control::FORMULAS,
     ]
     .concat()
 }
