@@ -9,14 +9,16 @@ use serde::Deserialize;
 mod branch;
 mod check;
 mod contactor;
+mod control;
 mod find;
 mod load;
 mod rows;
 mod show;
 
-pub use branch::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
+pub use branch::{BranchBreaker, Disconnect, Raceway};
 pub use check::check;
 pub use contactor::{Contactor, HorsepowerUse};
+pub use control::{ControlProtection, ControlTransformer, InterposingRelay, PowerSupply};
 pub use find::{ANY_RELAY, MANUAL};
 pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder};
 pub use show::show;
@@ -69,6 +71,12 @@ pub struct Catalogue {
     pub raceways: Vec<Raceway>,
     /// Control transformers.
     pub control_transformers: Vec<ControlTransformer>,
+    /// Direct-current supplies of control circuits.
+    pub power_supplies: Vec<PowerSupply>,
+    /// Fuses and circuit-breakers of control circuits.
+    pub control_protection: Vec<ControlProtection>,
+    /// Relays between controllers' outputs and coils.
+    pub interposing_relays: Vec<InterposingRelay>,
 }
 
 /// A coil voltage that contactors are offered with.
@@ -520,7 +528,7 @@ pub struct AccessoryPart {
     /// What it is.
     pub description: String,
     /// `auxiliary-block`, `suppressor`, `interlock`, `timer`, `shroud`, `connecting-module`, `wiring-link`, `paralleling-link`,
-    /// `star-bridge`, `relay-base`, `interposing-relay`, `commoning-bar`, `signal-block`.
+    /// `star-bridge`, `relay-base`, `commoning-bar`, `signal-block`.
     pub kind: String,
     /// Contactor or breaker frames that it fits, separated by blanks; empty if it fits nothing in particular.
     pub fits_frames: String,

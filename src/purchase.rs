@@ -69,7 +69,10 @@ fn prices(catalogue: &Catalogue) -> BTreeMap<&str, f64> {
         branch_breakers,
         disconnects,
         raceways,
-        control_transformers
+        control_transformers,
+        power_supplies,
+        control_protection,
+        interposing_relays
     );
     for fuse in &catalogue.fuses {
         if let Some(price) = fuse.base_price {

@@ -61,6 +61,9 @@ families!(
     disconnects,
     raceways,
     control_transformers,
+    power_supplies,
+    control_protection,
+    interposing_relays,
 );
 
 /// A built-in range: its name and the families that it has, with their texts.
@@ -76,13 +79,15 @@ macro_rules! files { ($folder:literal; $($family:literal),* $(,)?) => {
 const GENERIC: BuiltIn = BuiltIn {
     name: "generic",
     files: files!("generic"; "contactors", "coils", "overload_relays", "motor_breakers", "moulded_case_breakers", "line_breakers",
-        "fuses", "isolators", "soft_starters", "drives", "cables", "accessories", "combinations"),
+        "fuses", "isolators", "soft_starters", "drives", "cables", "accessories", "combinations",
+        "control_transformers", "power_supplies", "control_protection", "interposing_relays"),
 };
 
 const GENERIC_NEC: BuiltIn = BuiltIn {
     name: "generic-nec",
     files: files!("generic-nec"; "contactors", "coils", "overload_relays", "fuses", "soft_starters", "drives", "cables",
-        "accessories", "combinations", "branch_breakers", "disconnects", "raceways", "control_transformers"),
+        "accessories", "combinations", "branch_breakers", "disconnects", "raceways", "control_transformers", "power_supplies",
+        "control_protection", "interposing_relays"),
 };
 
 /// Rule books for which there is a built-in range.

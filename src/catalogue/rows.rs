@@ -3,6 +3,7 @@
 use serde::de::DeserializeOwned;
 
 mod branch;
+mod control;
 
 use super::{
     AccessoryPart, Cable, Coil, Combination, Contactor, Drive, Fuse, Isolator, LineBreaker, MotorBreaker, MouldedCaseBreaker,
@@ -460,7 +461,6 @@ const ACCESSORY_KINDS: &[&str] = &[
     "paralleling-link",
     "star-bridge",
     "relay-base",
-    "interposing-relay",
     "commoning-bar",
     "signal-block",
 ];
