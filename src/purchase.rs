@@ -6,14 +6,15 @@
 use std::collections::BTreeMap;
 
 use crate::catalogue::Catalogue;
-use crate::design::{Circuit, PurchaseLine, PurchaseStatus, Status};
+use crate::design::{Board, Circuit, PurchaseLine, PurchaseStatus, Status};
+use crate::finding::Severity;
 use crate::quantity::round_to;
 
 /// The purchase list of a design, by description and part number.
 ///
 /// `held` tells for each circuit whether it leans on assumed data.
 #[must_use]
-pub fn list(circuits: &[Circuit], held: &[bool], catalogue: &Catalogue) -> Vec<PurchaseLine> {
+pub fn list(circuits: &[Circuit], held: &[bool], boards: &[Board], catalogue: &Catalogue) -> Vec<PurchaseLine> {
     let prices = prices(catalogue);
     let mut lines: BTreeMap<(String, String, bool), PurchaseLine> = BTreeMap::new();
     for (circuit, held) in circuits.iter().zip(held) {
@@ -33,6 +34,27 @@ pub fn list(circuits: &[Circuit], held: &[bool], catalogue: &Catalogue) -> Vec<P
                 line.used_by.push(circuit.tag.clone());
             }
             let hold = *held || circuit.status != Status::Sized || part.part.is_empty();
+            if hold && line.status == PurchaseStatus::Firm {
+                line.status = PurchaseStatus::Hold;
+            }
+        }
+    }
+    for board in boards {
+        // A board's parts follow from all that it feeds.
+        let open = |(circuit, held): (&Circuit, &bool)| circuit.board == board.name && (*held || circuit.status != Status::Sized);
+        let hold = circuits.iter().zip(held).any(open) || !board.findings.iter().all(|own| own.severity == Severity::Note);
+        for part in &board.parts {
+            let line = lines.entry((part.part.clone(), part.description.clone(), part.by_others)).or_insert_with(|| PurchaseLine {
+                part: part.part.clone(),
+                description: part.description.clone(),
+                unit: part.unit.clone(),
+                unit_price: price_of(&prices, &part.part),
+                ..PurchaseLine::default()
+            });
+            line.quantity += part.quantity;
+            if !line.used_by.contains(&board.name) {
+                line.used_by.push(board.name.clone());
+            }
             if hold && line.status == PurchaseStatus::Firm {
                 line.status = PurchaseStatus::Hold;
             }

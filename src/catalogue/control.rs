@@ -114,6 +114,8 @@ pub struct InterposingRelay {
     pub contact_max_v: f64,
     /// Rated current of a contact at coils of direct current (DC-13); none if it is not declared.
     pub contact_dc_a: Option<f64>,
+    /// Largest direct voltage of that rating.
+    pub contact_dc_max_v: Option<f64>,
     /// Normally open contacts.
     pub contacts_no: u32,
     /// The coil brings its suppression.

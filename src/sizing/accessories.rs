@@ -25,20 +25,6 @@ pub fn add(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mu
         }
     }
     shelf.together(assembly);
-    if circuit.control.as_ref().is_some_and(|own| own.interposing_relay) {
-        let volts = case.control.voltage.volts;
-        let part = tools.catalogue.accessories.iter().find(|own| own.kind == "interposing-relay");
-        let count = u32::try_from(assembly.contactors.len()).unwrap_or(1);
-        push(
-            circuit,
-            part,
-            "interposing-relay",
-            count,
-            "",
-            "",
-            &format!("the controller's output does not switch a coil of {volts} V directly"),
-        );
-    }
     parts(case, assembly, tools, circuit);
 }
 
@@ -352,12 +338,7 @@ fn parts(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut 
 /// Adds isolator and accessories to the parts, with their descriptions from the catalogue.
 pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
     let describe = |part: &str, kind: &str| {
-        tools
-            .catalogue
-            .accessories
-            .iter()
-            .find(|own| own.part == part)
-            .map_or_else(|| kind.replace('-', " "), |own| own.description.clone())
+        tools.catalogue.small_part(part).map_or_else(|| kind.replace('-', " "), str::to_owned)
     };
     for accessory in &circuit.accessories {
         circuit.parts.push(Part {

@@ -303,9 +303,9 @@ pub fn event(record: &mut Record, holds: Burden, picks_up: Burden) -> Event {
     }
 }
 
-/// Rating that the power of the coils which hold asks of a control transformer.
-pub fn continuous_need(record: &mut Record, holds: Burden) -> VoltAmperes {
-    VoltAmperes(record.step(&CONTINUOUS, &[practice("continuous-margin"), holds.magnitude().0]))
+/// Rating that the power of the coils which hold asks of a control supply, with its margin.
+pub fn continuous_need(record: &mut Record, holds: Burden, margin: f64) -> VoltAmperes {
+    VoltAmperes(record.step(&CONTINUOUS, &[margin, holds.magnitude().0]))
 }
 
 /// A control transformer as its drop sees it.
@@ -414,7 +414,7 @@ mod tests {
         for row in PRACTICE_ROWS.iter() {
             assert!(code.contains(&format!("practice(\"{}\")", row.name)), "{} is not used", row.name);
         }
-        let asked = ["output-share", "conductivity", "continuous-margin", "output-leakage"];
+        let asked = ["output-share", "conductivity", "output-leakage"];
         assert!(asked.iter().all(|name| practice(name).is_finite()) && practice("no such figure").is_nan());
     }
 

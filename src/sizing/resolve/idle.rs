@@ -45,7 +45,6 @@ const OF_DESIGNS: &[Field] = &[
     Field::TemperatureRiseC,
     Field::InertiaKgm2,
     Field::BreakdownTorqueRatio,
-    Field::ControlCableLengthM,
     Field::ControlStation,
     Field::Indicators,
     Field::Enclosure,
@@ -79,7 +78,6 @@ const KEYS: &[&str] = &[
     "design.minimum_size_awg",
     "design.minimum_raceway",
     "design.termination_c",
-    "control.supply",
     "demand.",
     "purchase.spare_pct",
 ];
