@@ -9,6 +9,7 @@ use serde::Deserialize;
 mod branch;
 mod check;
 mod contactor;
+mod control;
 mod find;
 mod load;
 mod material;
@@ -16,9 +17,10 @@ mod register;
 mod rows;
 mod show;
 
-pub use branch::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
+pub use branch::{BranchBreaker, Disconnect, Raceway};
 pub use check::check;
 pub use contactor::{Contactor, HorsepowerUse};
+pub use control::{ControlProtection, ControlTransformer, InterposingRelay, PowerSupply};
 pub use find::{ANY_RELAY, MANUAL};
 pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder, material_of};
 pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL, Price, Terminal};
@@ -73,6 +75,12 @@ pub struct Catalogue {
     pub raceways: Vec<Raceway>,
     /// Control transformers.
     pub control_transformers: Vec<ControlTransformer>,
+    /// Direct-current supplies of control circuits.
+    pub power_supplies: Vec<PowerSupply>,
+    /// Fuses and circuit-breakers of control circuits.
+    pub control_protection: Vec<ControlProtection>,
+    /// Relays between controllers' outputs and coils.
+    pub interposing_relays: Vec<InterposingRelay>,
     /// Cables with control cores.
     pub control_cables: Vec<ControlCable>,
     /// Glands.
@@ -548,7 +556,7 @@ pub struct AccessoryPart {
     /// What it is.
     pub description: String,
     /// `auxiliary-block`, `suppressor`, `interlock`, `timer`, `shroud`, `connecting-module`, `wiring-link`, `paralleling-link`,
-    /// `star-bridge`, `relay-base`, `interposing-relay`, `commoning-bar`, `signal-block`, `feed-terminal`, `phase-barrier`,
+    /// `star-bridge`, `relay-base`, `commoning-bar`, `signal-block`, `feed-terminal`, `phase-barrier`,
     /// `undervoltage-release`, `door-handle`, `thermistor-relay`, `indicator`, `station`.
     pub kind: String,
     /// Contactor or breaker frames that it fits, separated by blanks; empty if it fits nothing in particular.

@@ -20,6 +20,7 @@
 //! A whole schedule is opened, sized and written by [`project::open`], [`project::Inputs::design`] and [`report::output::write`].
 
 pub mod basis;
+pub mod boards;
 pub mod catalogue;
 pub mod commands;
 pub mod design;

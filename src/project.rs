@@ -1,4 +1,4 @@
-//! The one orchestrator: read, resolve, supply, size, purchase, design. Writing is `report`'s.
+//! The one orchestrator: read, resolve, supply, size, boards, purchase, design. Writing is `report`'s.
 
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -6,6 +6,7 @@ use std::sync::OnceLock;
 use sha2::{Digest, Sha256};
 
 use crate::basis::{self, Basis};
+use crate::boards;
 use crate::catalogue::{self, Catalogue};
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, SCHEMA, Status};
 use crate::finding::{Finding, Severity, sort};
@@ -292,12 +293,7 @@ impl Inputs {
         }
         sort(&mut circuit.findings);
         sizing::settle_status(&mut circuit);
-        let keep = match self.basis.report.working.as_deref().unwrap_or("all") {
-            "none" => false,
-            "flagged" => circuit.status != Status::Sized,
-            _ => true,
-        };
-        if keep {
+        if self.basis.report.working.as_deref() != Some("none") {
             circuit.working = steps.iter().map(|step| step.printed().into()).collect();
         }
         (circuit, leans)
@@ -330,9 +326,15 @@ impl Inputs {
         let by_row = findings_by_row(&self.intake);
         let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
         sizing::accessories::commoning(&mut circuits, self.range.get());
+        let boards = boards::of_circuits(&mut circuits, &self.tools());
+        if self.basis.report.working.as_deref() == Some("flagged") {
+            for circuit in circuits.iter_mut().filter(|circuit| circuit.status == Status::Sized) {
+                circuit.working.clear();
+            }
+        }
         let catalogue = self.range.get();
         let tools = purchase::Tools { basis: &self.basis, book: self.book, catalogue };
-        let mut purchase = purchase::list(&circuits, &held, tools);
+        let mut purchase = purchase::list(&circuits, &held, &boards, tools);
         let pins: Vec<Pins> = (0..circuits.len()).map(|index| self.pins(index)).collect();
         let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
         purchase::kinds::name_larger(&mut purchase.lines, &circuits, &pins, catalogue, self.book.key(), &again);
@@ -358,7 +360,7 @@ impl Inputs {
             project: self.basis.project.clone(),
             outputs: Vec::new(),
             circuits,
-            boards: Vec::new(),
+            boards,
             purchase: purchase.lines,
             purchase_totals: purchase.totals,
             findings,
@@ -404,12 +406,14 @@ pub fn counts(design: &Design) -> [usize; 3] {
     [count(Status::Sized), count(Status::NeedsDecision), count(Status::NotSized)]
 }
 
-/// Every finding of a design, worst first, with the tag of its circuit.
+/// Every finding of a design, worst first, with the tag of its circuit or the name of its board.
 #[must_use]
 pub fn all_findings(design: &Design) -> Vec<(Option<&str>, &Finding)> {
     let of_circuits =
         design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (Some(circuit.tag.as_str()), finding)));
-    let mut all: Vec<_> = design.findings.iter().map(|finding| (None, finding)).chain(of_circuits).collect();
+    let of_boards =
+        design.boards.iter().flat_map(|board| board.findings.iter().map(|finding| (Some(board.name.as_str()), finding)));
+    let mut all: Vec<_> = design.findings.iter().map(|finding| (None, finding)).chain(of_circuits).chain(of_boards).collect();
     all.sort_by_key(|(_, finding)| finding.severity);
     all
 }

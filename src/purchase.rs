@@ -6,7 +6,7 @@
 
 use crate::basis::Basis;
 use crate::catalogue::{Catalogue, Register, material_of};
-use crate::design::{Circuit, PurchaseLine, PurchaseTotals};
+use crate::design::{Board, Circuit, PurchaseLine, PurchaseTotals};
 use crate::finding::{Finding, codes};
 use crate::rules::RuleBook;
 
@@ -42,10 +42,10 @@ pub struct Purchase {
 ///
 /// `assumed` tells for each circuit whether its current leans on assumed data.
 #[must_use]
-pub fn list(circuits: &[Circuit], assumed: &[bool], tools: Tools<'_>) -> Purchase {
+pub fn list(circuits: &[Circuit], assumed: &[bool], boards: &[Board], tools: Tools<'_>) -> Purchase {
     let register = Register::new(tools.catalogue);
     let mut findings = Vec::new();
-    let lines: Vec<PurchaseLine> = lines::collect(circuits, assumed, &register)
+    let lines: Vec<PurchaseLine> = lines::collect(circuits, assumed, boards, &register)
         .into_iter()
         .map(|collected| order::make_up(collected, &register, tools, &mut findings))
         .collect();

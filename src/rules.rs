@@ -11,6 +11,7 @@ pub mod book;
 pub mod category;
 pub mod cautions;
 pub mod conductors;
+pub mod control;
 pub mod iec;
 pub mod nec;
 pub mod physics;

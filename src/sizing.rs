@@ -23,6 +23,7 @@ pub mod assumptions;
 pub mod cautions;
 pub mod conductors;
 pub mod control;
+pub mod isolator;
 pub mod judge;
 pub mod materials;
 pub mod memory;
@@ -87,14 +88,15 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
     assembly.describe(&mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
-    control::describe(case, &currents, &assembly, tools, &mut circuit, record);
+    isolator::describe(case, &currents, &assembly, tools, &mut circuit, record);
+    control::describe(case, &assembly, point, tools, &mut circuit, record);
     terminals::check(case, &assembly, tools.catalogue, Units::of(tools.book.key()), &mut circuit, record);
     accessories::add(case, &assembly, pins, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
     materials::add(case, tools, &mut circuit, record);
     circuit.currents = assembly::currents_of(case, &currents);
     for check in &circuit.checks {
-        if check.passed == Some(false) {
+        if check.passed == Some(false) && !control::OWN_FINDINGS.contains(&check.name.as_str()) {
             record.find(judge::finding_of(check, &case.place, Units::of(tools.book.key())));
         }
     }

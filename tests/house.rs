@@ -8,6 +8,7 @@ const STOREYS: &[(&str, u32)] = &[
     ("report", 9),
     ("project", 8),
     ("purchase", 7),
+    ("boards", 7),
     ("sizing", 6),
     ("supply", 5),
     ("design", 4),

@@ -3,7 +3,7 @@
 //! Rows of the collections that have no example here, and why:
 //! - conductors, overload and short-circuit protection after NFPA 70 (part winding 62.5 %, 430.32, 430.52): the second rule book;
 //! - weakest link of an assembly: boards;
-//! - control transformer, voltage drop and capacitance of control cables, controller outputs: control circuits;
+//! - control transformer, voltage drop and capacitance of control cables, controller outputs: a file of their own;
 //! - temperature rise of an enclosure, heat of a contactor pole: boards;
 //! - acceleration time in star: the example refers to a row whose inputs are not recorded; the rule is tested in its own file;
 //! - voltage drop, capacity, adiabatic, loop impedance, short circuit: the cable rules have their own file.

@@ -1,4 +1,4 @@
-//! Families that belong to branch circuits after NFPA 70: circuit-breakers, motor-circuit switches, raceways, control transformers.
+//! Families that belong to branch circuits after NFPA 70: circuit-breakers, motor-circuit switches, raceways.
 
 use serde::Deserialize;
 
@@ -163,28 +163,6 @@ pub struct Raceway {
     /// Length of a stick or coil; none: sold by the unit of length.
     pub standard_length_m: Option<f64>,
     /// Price of one foot.
-    pub price: Option<f64>,
-}
-
-/// A control transformer, one phase.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ControlTransformer {
-    /// Part number.
-    pub part: String,
-    /// What it is.
-    pub description: String,
-    /// Rated power, VA.
-    pub va: f64,
-    /// Primary voltage.
-    pub primary_v: f64,
-    /// Secondary voltage.
-    pub secondary_v: f64,
-    /// Heat at rated power.
-    pub loss_w: f64,
-    /// Width.
-    pub width_mm: f64,
-    /// Price.
     pub price: Option<f64>,
 }
 

@@ -124,6 +124,18 @@ impl Catalogue {
         self.control_transformers.iter().filter(move |row| same(row.primary_v, primary_v) && same(row.secondary_v, secondary_v))
     }
 
+    /// What an accessory or a part of the control circuit is, by its number; none if no such family has it.
+    #[must_use]
+    pub fn small_part(&self, part: &str) -> Option<&str> {
+        let accessories = self.accessories.iter().map(|row| (&row.part, &row.description));
+        let relays = self.interposing_relays.iter().map(|row| (&row.part, &row.description));
+        let transformers = self.control_transformers.iter().map(|row| (&row.part, &row.description));
+        let supplies = self.power_supplies.iter().map(|row| (&row.part, &row.description));
+        let devices = self.control_protection.iter().map(|row| (&row.part, &row.description));
+        let mut all = accessories.chain(relays).chain(transformers).chain(supplies).chain(devices);
+        all.find(|(own, _)| *own == part).map(|(_, description)| description.as_str())
+    }
+
     /// Accessories of a kind that fit a contactor frame, in the order of the family.
     pub fn accessories_for(&self, kind: &str, frame: &str) -> impl Iterator<Item = &AccessoryPart> {
         self.accessories.iter().filter(move |row| row.kind == kind && row.fits_frame(frame))

@@ -70,6 +70,9 @@ families!(
     labels,
     fittings,
     prices,
+    power_supplies,
+    control_protection,
+    interposing_relays,
 );
 
 /// A built-in range: its name and the families that it has, with their texts.
@@ -86,14 +89,14 @@ const GENERIC: BuiltIn = BuiltIn {
     name: "generic",
     files: files!("generic"; "contactors", "coils", "overload_relays", "motor_breakers", "moulded_case_breakers", "line_breakers",
         "fuses", "isolators", "soft_starters", "drives", "cables", "accessories", "combinations", "control_cables", "glands", "lugs",
-        "terminals", "enclosures", "labels"),
+        "terminals", "enclosures", "labels", "control_transformers", "power_supplies", "control_protection", "interposing_relays"),
 };
 
 const GENERIC_NEC: BuiltIn = BuiltIn {
     name: "generic-nec",
     files: files!("generic-nec"; "contactors", "coils", "overload_relays", "fuses", "soft_starters", "drives", "cables",
         "accessories", "combinations", "branch_breakers", "disconnects", "raceways", "control_transformers", "control_cables", "glands",
-        "lugs", "terminals", "enclosures", "labels", "fittings"),
+        "lugs", "terminals", "enclosures", "labels", "fittings", "power_supplies", "control_protection", "interposing_relays"),
 };
 
 /// Rule books for which there is a built-in range.

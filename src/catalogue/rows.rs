@@ -3,6 +3,7 @@
 use serde::de::DeserializeOwned;
 
 mod branch;
+mod control;
 mod material;
 
 use super::{
@@ -468,7 +469,6 @@ const ACCESSORY_KINDS: &[&str] = &[
     "paralleling-link",
     "star-bridge",
     "relay-base",
-    "interposing-relay",
     "commoning-bar",
     "signal-block",
     "feed-terminal",

@@ -168,7 +168,23 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "trade size" => |r: &c::Raceway| r.trade_size.clone(), "description" => |r: &c::Raceway| r.description.clone()),
         "control_transformers" => columns!(catalogue.control_transformers;
             "part" => |r: &c::ControlTransformer| r.part.clone(), "VA" => |r: &c::ControlTransformer| r.va,
-            "primary (V)" => |r: &c::ControlTransformer| r.primary_v, "secondary (V)" => |r: &c::ControlTransformer| r.secondary_v),
+            "primary (V)" => |r: &c::ControlTransformer| r.primary_v, "secondary (V)" => |r: &c::ControlTransformer| r.secondary_v,
+            "short-time (VA)" => |r: &c::ControlTransformer| r.short_time_va),
+        "power_supplies" => columns!(catalogue.power_supplies;
+            "part" => |r: &c::PowerSupply| r.part.clone(),
+            "input (V)" => |r: &c::PowerSupply| range(r.input_min_v, r.input_max_v),
+            "output (V)" => |r: &c::PowerSupply| r.output_v, "output (A)" => |r: &c::PowerSupply| r.output_a,
+            "surge (A)" => |r: &c::PowerSupply| r.surge_a),
+        "control_protection" => columns!(catalogue.control_protection;
+            "part" => |r: &c::ControlProtection| r.part.clone(), "kind" => |r: &c::ControlProtection| r.kind.clone(),
+            "rating (A)" => |r: &c::ControlProtection| r.rating_a, "poles" => |r: &c::ControlProtection| r.poles,
+            "to (V)" => |r: &c::ControlProtection| r.max_v, "to (V DC)" => |r: &c::ControlProtection| r.max_dc_v,
+            "kA" => |r: &c::ControlProtection| r.breaking_ka),
+        "interposing_relays" => columns!(catalogue.interposing_relays;
+            "part" => |r: &c::InterposingRelay| r.part.clone(), "coil (V)" => |r: &c::InterposingRelay| r.coil_v,
+            "DC" => |r: &c::InterposingRelay| r.coil_dc, "coil (W)" => |r: &c::InterposingRelay| r.coil_w,
+            "AC-15 (A)" => |r: &c::InterposingRelay| r.contact_a, "DC-13 (A)" => |r: &c::InterposingRelay| r.contact_dc_a,
+            "NO" => |r: &c::InterposingRelay| r.contacts_no),
         "control_cables" => columns!(catalogue.control_cables;
             "part" => |r: &c::ControlCable| r.part.clone(), "cores" => |r: &c::ControlCable| r.cores,
             "protective core" => |r: &c::ControlCable| r.protective, "size (mm²)" => |r: &c::ControlCable| r.size_mm2,

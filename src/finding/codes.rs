@@ -117,6 +117,7 @@ codes! {
     L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";
     L408_SAFETY_LEVEL, "L408", Warning, "a safety function whose level is not established";
     L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
+    L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
@@ -195,6 +196,14 @@ codes! {
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";
     C404_NO_ISOLATOR, "C404", Warning, "no local isolator in the catalogue holds";
     C405_INTERLOCK_PARTNER, "C405", Warning, "an interlock partner that is not in the schedule";
+    C406_NO_RELAY, "C406", Warning, "no interposing relay in the catalogue holds";
+    C407_RUN_DROP, "C407", Warning, "a control run in which contactors lose the voltage to pick up";
+    C408_RUN_CAPACITANCE, "C408", Warning, "a control run whose capacitance may keep a contactor from releasing";
+    C409_NO_CONTROL_SUPPLY, "C409", Warning, "no control transformer or direct-current supply in the catalogue holds";
+    C410_WITHOUT_TRANSFORMER, "C410", Note, "coils that the line feeds, or might feed, without a control transformer";
+    C411_COIL_LOW, "C411", Warning, "a coil whose voltage is too low while it picks up";
+    C412_NO_CONTROL_DEVICE, "C412", Warning, "no protective device of a control circuit in the catalogue holds";
+    C413_RETURN, "C413", Note, "coils that pick up together when the supply comes back";
     C501_AUXILIARY_PLACES, "C501", Warning, "more auxiliary contacts than a frame takes";
     C502_NO_ACCESSORY, "C502", Warning, "an accessory that the catalogue does not have";
     C503_NO_PAIR, "C503", Note, "breaker and contactor frames that do not pair";

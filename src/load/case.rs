@@ -466,6 +466,12 @@ impl std::fmt::Display for ControlVoltage {
 pub struct ControlWish {
     /// Coil voltage.
     pub voltage: ControlVoltage,
+    /// Cell that says so.
+    pub place: Place,
+    /// Length to the contact that switches the coil, one way; none if it stands at the starter.
+    pub length: Option<Metres>,
+    /// Cell that says so.
+    pub length_place: Place,
     /// What switches the coil.
     pub driven_by: &'static str,
     /// Rating of a controller's output.

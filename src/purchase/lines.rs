@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::catalogue::Register;
-use crate::design::{BoardQuantity, Circuit, Part, PurchaseLine, PurchaseStatus, Status};
-use crate::finding::codes;
+use crate::design::{Board, BoardQuantity, Circuit, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::finding::{Severity, codes};
 use crate::quantity::round_to;
 
 /// A line with the cuts that make up its length.
@@ -70,7 +70,10 @@ const FAMILIES: &[&str] = &[
     "isolators",
     "disconnects",
     "accessories",
+    "interposing_relays",
     "control_transformers",
+    "power_supplies",
+    "control_protection",
     "enclosures",
     "cables",
     "control_cables",
@@ -82,42 +85,67 @@ const FAMILIES: &[&str] = &[
     "labels",
 ];
 
-/// Lines of all circuits, by family and size.
-pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], register: &Register<'_>) -> Vec<Collected> {
+/// Who uses a part: a circuit, as often as its row has it, or a board.
+#[derive(Clone, Copy)]
+struct User<'c> {
+    name: &'c str,
+    board: &'c str,
+    times: u32,
+    reason: Option<Reason>,
+}
+
+/// Lines of all circuits and boards, by family and size.
+pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], boards: &[Board], register: &Register<'_>) -> Vec<Collected> {
     let mut sums: BTreeMap<(usize, usize, &str, &str, bool), Sum<'_>> = BTreeMap::new();
-    for (circuit, assumed) in circuits.iter().zip(assumed) {
-        let reason = Reason::of(circuit, *assumed);
+    let mut add = |part, user| {
+        sums.entry(place_of(part, register)).or_default().add(part, user);
+    };
+    let reasons: Vec<Option<Reason>> = circuits.iter().zip(assumed).map(|(own, assumed)| Reason::of(own, *assumed)).collect();
+    for (circuit, reason) in circuits.iter().zip(&reasons) {
+        let user = User { name: &circuit.tag, board: &circuit.board, times: circuit.quantity.max(1), reason: *reason };
         for part in &circuit.parts {
-            let (family, rank) = register.part(&part.part).map_or(("", 0), |own| (own.family, own.rank));
-            let place = FAMILIES.iter().position(|own| *own == family).unwrap_or(FAMILIES.len());
-            // What has no number is told apart by its words.
-            let words = if part.part.is_empty() { part.description.as_str() } else { "" };
-            sums.entry((place, rank, &part.part, words, part.by_others)).or_default().add(circuit, part, reason);
+            add(part, User { times: if part.shared { 1 } else { user.times }, ..user });
+        }
+    }
+    for board in boards {
+        // A board's parts follow from all that it feeds: they wait as long as any of that waits.
+        let open = circuits.iter().zip(&reasons).filter(|(own, _)| own.board == board.name).filter_map(|(_, reason)| *reason);
+        let asked = board.findings.iter().any(|own| own.severity != Severity::Note);
+        let reason = asked.then_some(Reason::Decision).into_iter().chain(open).min();
+        for part in &board.parts {
+            add(part, User { name: &board.name, board: &board.name, times: 1, reason });
         }
     }
     sums.into_values().filter_map(|sum| sum.line(register)).collect()
 }
 
+/// Place of a part on the list; what has no number is told apart by its words.
+fn place_of<'c>(part: &'c Part, register: &Register<'_>) -> (usize, usize, &'c str, &'c str, bool) {
+    let (family, rank) = register.part(&part.part).map_or(("", 0), |own| (own.family, own.rank));
+    let place = FAMILIES.iter().position(|own| *own == family).unwrap_or(FAMILIES.len());
+    let words = if part.part.is_empty() { part.description.as_str() } else { "" };
+    (place, rank, &part.part, words, part.by_others)
+}
+
 impl<'c> Sum<'c> {
-    fn add(&mut self, circuit: &'c Circuit, part: &'c Part, reason: Option<Reason>) {
-        let circuits = if part.shared { 1 } else { circuit.quantity.max(1) };
-        let quantity = part.quantity * f64::from(circuits);
+    fn add(&mut self, part: &'c Part, user: User<'c>) {
+        let quantity = part.quantity * f64::from(user.times);
         self.first.get_or_insert(part);
-        if reason.is_some() {
+        if user.reason.is_some() {
             self.held += quantity
         } else {
             self.firm += quantity
         }
-        match self.boards.iter_mut().find(|(board, _)| *board == circuit.board) {
+        match self.boards.iter_mut().find(|(board, _)| *board == user.board) {
             Some((_, own)) => *own += quantity,
-            None => self.boards.push((&circuit.board, quantity)),
+            None => self.boards.push((user.board, quantity)),
         }
-        remember(&mut self.used_by, &circuit.tag);
-        if let Some(reason) = reason {
-            remember(self.waiting.entry(reason).or_default(), &circuit.tag);
+        remember(&mut self.used_by, user.name);
+        if let Some(reason) = user.reason {
+            remember(self.waiting.entry(reason).or_default(), user.name);
         }
         if part.cuts > 0 {
-            self.cuts.push((part.quantity / f64::from(part.cuts), u64::from(part.cuts) * u64::from(circuits)));
+            self.cuts.push((part.quantity / f64::from(part.cuts), u64::from(part.cuts) * u64::from(user.times)));
         }
     }
 

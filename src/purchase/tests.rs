@@ -38,7 +38,7 @@ fn priced(prices: &[(&str, Option<f64>, &str, Option<f64>, Option<u32>)]) -> Cat
 
 fn bought(circuits: &[Circuit], basis: &Basis, catalogue: &Catalogue) -> Purchase {
     let book = rules::book("iec", None).expect("the book is there");
-    list(circuits, &vec![false; circuits.len()], Tools { basis, book, catalogue })
+    list(circuits, &vec![false; circuits.len()], &[], Tools { basis, book, catalogue })
 }
 
 fn line<'p>(purchase: &'p Purchase, number: &str) -> &'p PurchaseLine {

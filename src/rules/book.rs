@@ -338,7 +338,7 @@ pub struct ClassDemand {
 }
 
 /// A rule book. `sizing` and `report` loop over what it lists and never ask which one it is.
-pub trait RuleBook: Sync + crate::rules::conductors::RunRules {
+pub trait RuleBook: Sync + crate::rules::conductors::RunRules + crate::rules::control::ControlRules {
     /// `iec` or `nec`.
     fn key(&self) -> &'static str;
     /// What it is, in words.

@@ -9,6 +9,7 @@ pub mod capacity;
 pub mod cautions;
 pub mod conductor;
 pub mod contactors;
+pub mod control;
 pub mod criteria;
 pub mod currents;
 pub mod overload;
@@ -71,13 +72,22 @@ pub const DOCUMENTS: &[&Document] = &[
     &conductor::PROTECTIVE,
     &conductor::TIMES,
     &conductor::DROP_LIMITS,
+    &control::CONDUCTORS,
 ];
 
 /// The formulas of this book.
 #[must_use]
 pub fn formulas() -> Vec<&'static Formula> {
-    [currents::FORMULAS, switching::FORMULAS, overload::FORMULAS, protection::FORMULAS, capacity::FORMULAS, conductor::FORMULAS]
-        .concat()
+    [
+        currents::FORMULAS,
+        switching::FORMULAS,
+        overload::FORMULAS,
+        protection::FORMULAS,
+        capacity::FORMULAS,
+        conductor::FORMULAS,
+        control::FORMULAS,
+    ]
+    .concat()
 }
 
 #[cfg(test)]

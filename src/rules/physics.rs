@@ -1,11 +1,12 @@
-//! Physics that both books share: currents, starting, contactors under stress, trip time of overload relays, voltage drop, heating
-//! and fault currents.
+//! Physics that both books share: currents, starting, contactors under stress, trip time of overload relays, voltage drop, heating,
+//! fault currents and control circuits.
 
 use crate::record::Formula;
 use crate::rules::table::Document;
 
 pub mod accessories;
 pub mod contactors;
+pub mod control;
 pub mod currents;
 pub mod devices;
 pub mod drop;
@@ -26,6 +27,9 @@ pub const DOCUMENTS: &[&Document] = &[
     &contactors::ALTITUDE_OF_ELECTRONICS,
     &contactors::AMBIENT,
     &contactors::PARALLEL_POLES,
+    &control::PRACTICE,
+    &control::COMMANDS,
+    &control::CORES,
     &devices::DEVICES,
     &magnetic::INRUSH,
     &plausibility::PLAUSIBILITY,
@@ -48,6 +52,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         thermal::FORMULAS,
         fault::FORMULAS,
         magnetic::FORMULAS,
+        control::FORMULAS,
     ]
     .concat()
 }

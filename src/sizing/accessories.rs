@@ -42,7 +42,6 @@ pub fn add(case: &Case, assembly: &Assembly<'_>, pins: &Pins, tools: &Tools<'_>,
     covers::add(&mut shelf);
     release::add(&mut shelf);
     indication::add(&mut shelf);
-    interposing_relays(&mut shelf);
     parts::list(case, assembly, tools, circuit);
 }
 
@@ -133,16 +132,4 @@ impl<'a> Shelf<'_, 'a> {
             shared: false,
         });
     }
-}
-
-/// Relays between a controller's outputs and coils that they can't switch.
-fn interposing_relays(shelf: &mut Shelf<'_, '_>) {
-    if !shelf.circuit.control.as_ref().is_some_and(|own| own.interposing_relay) {
-        return;
-    }
-    let part = shelf.tools.catalogue.accessories.iter().find(|own| own.kind == "interposing-relay");
-    let count = u32::try_from(shelf.assembly.contactors.len()).unwrap_or(1);
-    let volts = shelf.case.control.voltage.volts;
-    let why = format!("the controller's output does not switch a coil of {volts} V directly");
-    shelf.push("interposing-relay", part, count, &Use::new("", why));
 }

@@ -1,280 +1,136 @@
-//! The control circuit: coils, what they draw, what switches them, and whether a controller's output can.
+//! The control circuit of a starter: its coils and what they draw ([`coils`]), what switches them ([`outputs`]), how far away that
+//! may stand ([`runs`]), and what feeds them ([`supply`]). A supply that a board's starters share is chosen above, by `boards`.
 
-use crate::catalogue::{Coil, Contactor};
-use crate::design::{Check, Circuit, Control, Disconnect};
+use crate::design::{Check, Circuit, Control, Part};
 use crate::finding::{Finding, codes};
 use crate::load::Case;
-use crate::quantity::{Amperes, round_to};
+use crate::quantity::round_to;
 use crate::record::Record;
-use crate::rules::units::Units;
-use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
-use crate::sizing::assembly::{Assembly, Device};
-use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
+use crate::sizing::assembly::Assembly;
+use crate::sizing::judge::{at_least, not_checked};
+use crate::supply::SupplyPoint;
 
-/// Share of a controller's output that a coil may load: one trade source.
-const OUTPUT_SHARE: f64 = 0.8;
+pub mod coils;
+mod outputs;
+mod runs;
+pub mod supply;
 
-/// The coil of the case's control voltage.
-#[must_use]
-pub fn coil<'a>(case: &Case, tools: &Tools<'a>) -> Option<&'a Coil> {
-    let wanted = case.control.voltage;
-    tools.catalogue.coils.iter().find(|coil| coil.dc == wanted.dc && (coil.volts - wanted.volts).abs() < 0.5)
-}
+/// Checks whose findings are made where their cure is known.
+pub const OWN_FINDINGS: &[&str] = &[COIL_VOLTAGE, runs::DROP, runs::CAPACITANCE];
 
-/// Pick-up and holding power of a contactor's coil, VA or W.
-fn powers(contactor: &Contactor, dc: bool) -> Option<(f64, f64)> {
-    if dc {
-        contactor.coil_dc_pick_up_w.zip(contactor.coil_dc_hold_w)
-    } else {
-        Some((contactor.coil_ac_pick_up_va, contactor.coil_ac_hold_va))
-    }
-}
+/// Name of the check of the lowest voltage at a coil.
+pub const COIL_VOLTAGE: &str = "coil-voltage";
 
-/// Describes the control circuit, gives contactors their coils and adds the local isolator.
+/// Describes the control circuit and gives contactors their coils.
 pub fn describe(
     case: &Case,
-    currents: &RatedCurrents,
     assembly: &Assembly<'_>,
+    point: &SupplyPoint,
     tools: &Tools<'_>,
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
-    disconnect(case, currents, assembly, tools, circuit, record);
     if assembly.contactors.is_empty() {
         return;
     }
+    let coils = coils::choose(case, assembly, tools, circuit, record);
     let voltage = case.control.voltage;
-    let coil = coil(case, tools);
-    if coil.is_none() {
-        record.find(
-            Finding::new(&codes::C401_COIL_VOLTAGE, format!("the catalogue has no coil for {voltage}"))
-                .at(case.place.clone())
-                .cure("choose a control voltage of the catalogue, or add the coil to it"),
-        );
-    }
-    let mut largest_pick_up = 0f64;
-    let mut holding: Vec<(&str, f64)> = Vec::new();
-    for (chosen, result) in assembly.contactors.iter().zip(&mut circuit.contactors) {
-        let Some(contactor) = chosen.contactor else { continue };
-        if let Some(coil) = coil {
-            result.part = contactor.part_with(coil);
-        }
-        result.suppression_built_in =
-            if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
-        match powers(contactor, voltage.dc) {
-            Some((pick_up, hold)) => {
-                largest_pick_up = largest_pick_up.max(pick_up);
-                holding.push((chosen.role.name, hold));
-            }
-            None => record.find(
-                Finding::new(&codes::C402_NO_DC_COIL, format!("{} is not made with a coil for direct current", contactor.part))
-                    .at(case.place.clone())
-                    .cure("choose an alternating control voltage, or another range"),
-            ),
-        }
-    }
-    // Contactors that exclude each other never hold together: of each such pair the larger counts.
-    let mut hold_va: f64 = holding.iter().map(|(_, hold)| hold).sum();
-    for (a, b) in assembly.arrangement.interlocked(&case.start) {
-        let of = |name: &str| holding.iter().find(|(role, _)| *role == name).map_or(0.0, |(_, hold)| *hold);
-        hold_va -= of(a).min(of(b));
-    }
-    let hold_va = hold_va.max(holding.iter().map(|(_, hold)| *hold).fold(0.0, f64::max));
-    let first_hold = holding.first().map_or(0.0, |(_, hold)| *hold);
-    let pick_up_va = largest_pick_up + (hold_va - first_hold).max(0.0);
-    let interposing_relay = needs_interposing_relay(case, largest_pick_up, record);
+    let (event, hold) = (coils.event(), coils.hold());
+    let switched = outputs::choose(case, assembly, &coils, tools, circuit, record);
+    let run = runs::look(case, &coils, &switched, tools, circuit, record);
+    let show = |power: f64| round_to(power, 2);
+    let factor = |own: Option<f64>| own.map(|factor| round_to(factor, 4));
     circuit.control = Some(Control {
         coil_voltage: voltage.to_string(),
-        pick_up_va: round_to(pick_up_va, 2),
-        hold_va: round_to(hold_va, 2),
+        pick_up_va: show(event.magnitude().0),
+        hold_va: show(hold.magnitude().0),
         driven_by: case.control.driven_by.to_owned(),
-        interposing_relay,
+        interposing_relay: switched.interposed,
+        pick_up_power_factor: factor(event.power_factor()),
+        hold_power_factor: factor(hold.power_factor()),
+        lowest_pct: coils.lowest_pct(),
+        highest_pct: coils.highest_pct(),
+        maintained: !case.control.three_wire,
+        commands: switched.commands,
+        cores: runs::cores(case, &switched, circuit),
+        run,
+        supply: None,
     });
-}
-
-/// A controller's output switches a coil directly only at its own direct voltage and at 80 % of its rating at most.
-fn needs_interposing_relay(case: &Case, pick_up: f64, record: &mut Record) -> bool {
-    if case.control.driven_by != "plc-output" {
-        return false;
-    }
-    let voltage = case.control.voltage;
-    let current = pick_up / voltage.volts;
-    let needed = !voltage.dc || voltage.volts > 30.0 || current > OUTPUT_SHARE * case.control.output.0;
-    if needed && voltage.dc {
-        record.find(
-            Finding::new(
-                &codes::C403_INTERPOSING_RELAY,
-                format!(
-                    "the coil draws {} A; a controller's output of {} A may carry {} A: an interposing relay is added",
-                    round_to(current, 2),
-                    case.control.output.0,
-                    round_to(OUTPUT_SHARE * case.control.output.0, 2)
-                ),
-            )
-            .at(case.place.clone()),
-        );
-    }
-    needed
-}
-
-/// The disconnecting means: the protective device where every circuit must have one, and a local one where it is wanted. The local
-/// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
-fn disconnect(
-    case: &Case,
-    currents: &RatedCurrents,
-    assembly: &Assembly<'_>,
-    tools: &Tools<'_>,
-    circuit: &mut Circuit,
-    record: &mut Record,
-) {
-    let mut scratch = Record::silent();
-    if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
-        let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
-        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, working);
-        at_controller(case, &demand, assembly, circuit);
-    }
-    if case.wishes.isolator {
-        circuit.disconnect = None;
-        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
-        local(case, &demand, assembly, tools, circuit, record);
-    }
-}
-
-/// What may serve as a disconnecting means.
-struct Switch<'a> {
-    part: &'a str,
-    rated: f64,
-    horsepower: Option<f64>,
-    lockable: bool,
-    max_fuse_a: Option<f64>,
-}
-
-impl<'a> Switch<'a> {
-    /// The protective device, or the switch that holds its fuses.
-    fn of(device: Device<'a>, volts: f64) -> Self {
-        // Families that say nothing of a lock are not called lockable.
-        let (rated, horsepower, lockable) = match device {
-            Device::Motor(own) => (own.range_max_a, None, false),
-            Device::Moulded(own) => (own.rating_a, None, false),
-            Device::Line(own) => (own.rating_a, None, false),
-            Device::Branch(own) => (own.rating_a, None, own.lockable),
-            Device::Fuse(own) => {
-                (own.switch_rating_a.unwrap_or(own.rating_a), own.switch_horsepower(volts), own.switch_lockable.unwrap_or(false))
-            }
-        };
-        Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None }
-    }
-
-    fn describe(&self, kind: &str, demand: &DisconnectDemand, location: &str) -> Disconnect {
-        Disconnect {
-            kind: kind.to_owned(),
-            category: demand.category.to_owned(),
-            rating_a: Some(self.rated),
-            rating_hp: self.horsepower,
-            location: location.to_owned(),
-            lockable: self.lockable,
-            part: self.part.to_owned(),
-        }
-    }
-}
-
-fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
-    let volts = case.machine.voltage.0;
-    let isolators = tools.catalogue.isolators.iter().filter(|own| own.poles == poles).map(|own| Switch {
-        part: &own.part,
-        rated: if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a },
-        horsepower: None,
-        lockable: own.lockable,
-        max_fuse_a: Some(own.max_fuse_a),
-    });
-    let at_least = if case.machine.phases == 3 { 3 } else { 2 };
-    let disconnects = tools.catalogue.disconnects_of(at_least).filter(|own| volts <= own.max_voltage_v).map(|own| Switch {
-        part: &own.part,
-        rated: own.rating_a,
-        horsepower: own.horsepower(case.machine.phases, volts),
-        lockable: own.lockable,
-        max_fuse_a: None,
-    });
-    isolators.chain(disconnects).collect()
-}
-
-fn local(
-    case: &Case,
-    demand: &DisconnectDemand,
-    assembly: &Assembly<'_>,
-    tools: &Tools<'_>,
-    circuit: &mut Circuit,
-    record: &mut Record,
-) {
-    let units = Units::of(tools.book.key());
-    let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
-    let share = if poles == 6 { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
-    let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
-    let choice = first(switches(case, poles, tools), |own| {
-        let mut verdict = Verdict::default();
-        let mut add = |check: Check| verdict.checks.push(check.about("local isolator"));
-        add(at_most("disconnect-rating", share, own.rated, "A", demand.reference));
-        if let Some(horsepower) = demand.horsepower {
-            add(at_most("disconnect-horsepower", horsepower, own.horsepower.unwrap_or(0.0), "hp", demand.reference));
-        }
-        if let (Some(fuse), Some(largest)) = (fuse, own.max_fuse_a) {
-            add(at_most("protection-maximum", fuse, largest, "A", "local isolator: largest device before it"));
-        }
-        verdict
-    });
-    let Some((own, verdict)) = choice.chosen else {
-        circuit.checks.push(
-            not_checked(
-                "disconnect-rating",
-                "A",
-                units.pick("the catalogue holds no isolator that fits", "the catalogue holds no disconnect switch that fits"),
-                demand.reference,
-            )
-            .about("local isolator"),
-        );
-        record.find(
-            Finding::new(
-                &codes::C404_NO_ISOLATOR,
-                match (units, demand.horsepower) {
-                    (Units::Customary, Some(hp)) => format!(
-                        "the catalogue holds no disconnect switch for {} A and {} hp with {poles} poles",
-                        round_to(share, 2),
-                        round_to(hp, 2)
-                    ),
-                    (Units::Customary, None) => {
-                        format!("the catalogue holds no disconnect switch for {} A with {poles} poles", round_to(share, 2))
-                    }
-                    (Units::Metric, _) => format!(
-                        "the catalogue holds no local isolator for {} A in {} with {poles} poles",
-                        round_to(share, 2),
-                        demand.category
-                    ),
-                },
-            )
-            .at(case.place.clone())
-            .cure("add one to the catalogue"),
-        );
+    if !coils.complete {
+        let because = "a contactor has no coil for this voltage";
+        circuit.checks.push(not_checked(COIL_VOLTAGE, "%", because, "limits of operation of coils"));
         return;
-    };
-    circuit.checks.extend(verdict.checks);
-    circuit.disconnect = Some(own.describe("isolator", demand, "at the machine"));
-}
-
-/// The protective device or its fusible switch disconnects at the controller.
-fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
-    let Some(protection) = &assembly.protection else { return };
-    let own = Switch::of(protection.device, case.machine.voltage.0);
-    let subject = "disconnecting means";
-    circuit.checks.push(at_most("disconnect-rating", demand.current.0, own.rated, "A", demand.reference).about(subject));
-    if let (Some(needed), Some(rated)) = (demand.horsepower, own.horsepower) {
-        circuit.checks.push(at_most("disconnect-horsepower", needed, rated, "hp", demand.reference).about(subject));
     }
-    circuit.disconnect = Some(own.describe(protection.device.kind(), demand, "at the controller"));
+    if supply::per_starter(tools, voltage.dc).0 {
+        own_supply(case, point, tools, circuit, record);
+    }
 }
 
-fn circuit_current(assembly: &Assembly<'_>) -> f64 {
-    // At the machine the motor's own current flows, not the input current of a drive.
-    let device = assembly.devices.iter().map(|device| device.current.0).fold(0.0, f64::max);
-    if assembly.devices.iter().any(|device| device.drive.is_some()) { device } else { assembly.line.0 }
+/// The supply of this starter alone.
+fn own_supply(case: &Case, point: &SupplyPoint, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
+    let Some(served) = supply::Served::of(circuit) else { return };
+    let demand = supply::Demand {
+        voltage: case.control.voltage,
+        line: supply::Line::of(tools.basis, &case.board, point),
+        served: vec![supply::Served { quantity: 1.0, ..served }],
+        at_controller: true,
+        tap: circuit.protection.as_ref().map(|own| own.rating_a),
+        leaves: circuit.control.as_ref().and_then(|own| own.run.as_ref()).is_some_and(|run| run.length_m.is_some()),
+    };
+    let chosen = supply::choose(&demand, tools, record);
+    for finding in chosen.findings {
+        record.find(finding.at(case.place.clone()));
+    }
+    circuit.checks.extend(chosen.checks);
+    circuit.parts.extend(chosen.parts);
+    let pct = chosen.coil_voltage_pct.first().copied().flatten();
+    let (check, finding) = coil_voltage(circuit, pct);
+    circuit.checks.push(check);
+    if let Some(finding) = finding {
+        record.find(finding.at(case.place.clone()));
+    }
+    if let Some(control) = &mut circuit.control {
+        control.supply = Some(chosen.supply);
+    }
+}
+
+/// The check of the voltage at a circuit's coils, per cent of their rated voltage, and what to do where it is too low.
+#[must_use]
+pub fn coil_voltage(circuit: &Circuit, pct: Option<f64>) -> (Check, Option<Finding>) {
+    const REFERENCE: &str = "limits of operation of coils";
+    let Some(control) = &circuit.control else { return (Check::default(), None) };
+    let Some(pct) = pct else {
+        return (not_checked(COIL_VOLTAGE, "%", "no control supply is chosen that would give it", REFERENCE), None);
+    };
+    let check = at_least(COIL_VOLTAGE, round_to(pct, 3), control.lowest_pct, "%", REFERENCE);
+    if check.passed == Some(true) {
+        return (check, None);
+    }
+    let run = control.run.as_ref().and_then(|run| run.drop_pct).filter(|drop| *drop > 0.0);
+    let cure = match run {
+        Some(drop) => format!(
+            "{} % of it are lost in the control run: take larger control conductors, an interposing relay at the starter, or a higher control voltage",
+            round_to(drop, 1)
+        ),
+        None => "take a larger control transformer, one with taps, or a supply that varies less".to_owned(),
+    };
+    let what = format!(
+        "the coil has {} % of its voltage while it picks up at the lowest supply; it needs {} %",
+        round_to(pct, 1),
+        round_to(control.lowest_pct, 1)
+    );
+    let why = "a contactor that does not close fully welds or burns its coil";
+    (check, Some(Finding::new(&codes::C411_COIL_LOW, what).why(why).cure(cure).reference(REFERENCE)))
+}
+
+/// A piece of the control circuit as a part of its owner.
+fn part(number: &str, description: &str, quantity: u32) -> Part {
+    Part {
+        part: number.to_owned(),
+        description: description.to_owned(),
+        quantity: f64::from(quantity),
+        unit: "pc".to_owned(),
+        ..Part::default()
+    }
 }

@@ -71,6 +71,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     services::refer(load, &case, basis, book.not_covered(), record);
     idle::of_row(load, book, record);
     idle::unknown_kind(load, basis, record);
+    unread_control_voltage(load, basis, book, record);
     requirements(load, &case, book, record);
     super::plausible::of_row(load, &case, book, record);
     (errors(record) == before).then_some(case)
@@ -523,9 +524,27 @@ fn names_grade(text: &str, scale: &[&str], grades: &[&str]) -> bool {
     })
 }
 
-fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
+/// The control voltage as it is written: of the row, else of its board, else of the basis.
+fn control_voltage_text<'t>(load: &'t Load, basis: &'t Basis) -> Option<&'t str> {
     let own = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
-    let text = load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref());
+    load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref())
+}
+
+/// A control voltage that can't be read would else be replaced without a word.
+fn unread_control_voltage(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) {
+    let Some(text) = control_voltage_text(load, basis).filter(|text| control_voltage(text).is_none()) else { return };
+    record.find(
+        Finding::new(
+            &codes::L420_CONTROL_VOLTAGE,
+            format!("the control voltage \"{text}\" can't be read; {} is taken", book.control_voltage()),
+        )
+        .at(load.place_of(Field::ControlVoltage))
+        .cure("write it with its kind, such as 24 V DC or 230 V AC"),
+    );
+}
+
+fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
+    let text = control_voltage_text(load, basis);
     let driven_by = match load.text(Field::DrivenBy).or(basis.control.drive.as_deref()) {
         Some("plc-output") => "plc-output",
         Some("relay") => "relay",
@@ -535,6 +554,9 @@ fn control(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
     };
     ControlWish {
         voltage: text.and_then(control_voltage).unwrap_or_else(|| book.control_voltage()),
+        place: load.place_of(Field::ControlVoltage),
+        length: load.number(Field::ControlCableLengthM).filter(|metres| *metres > 0.0).map(Metres),
+        length_place: load.place_of(Field::ControlCableLengthM),
         driven_by,
         output: Amperes(load.number(Field::PlcOutputA).unwrap_or_else(|| device_figure("controller-output-a"))),
         no: load.count(Field::AuxNo).unwrap_or(0),

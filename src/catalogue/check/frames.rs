@@ -163,7 +163,10 @@ fn numbers(catalogue: &Catalogue) -> Vec<(&'static str, &str)> {
         branch_breakers,
         disconnects,
         raceways,
-        control_transformers
+        control_transformers,
+        power_supplies,
+        control_protection,
+        interposing_relays
     );
     numbers
 }

@@ -1,6 +1,6 @@
 //! What a row of the branch-circuit families must satisfy by itself.
 
-use super::super::{BranchBreaker, ControlTransformer, Disconnect, Raceway};
+use super::super::{BranchBreaker, Disconnect, Raceway};
 use super::material::open;
 use super::{Row, Wrong, above_zero, named, one_of, place_in, terminals, together, upside_down};
 
@@ -76,17 +76,5 @@ impl Row for Raceway {
             one_of("trade_size", &self.trade_size, TRADE_SIZES),
             open("standard_length_m", self.standard_length_m),
         ])
-    }
-}
-
-impl Row for ControlTransformer {
-    fn key(&self) -> String {
-        self.part.clone()
-    }
-    fn order(&self) -> Vec<f64> {
-        vec![self.primary_v, self.secondary_v, self.va]
-    }
-    fn wrong(&self) -> Vec<Wrong> {
-        above_zero(&[("va", self.va), ("primary_v", self.primary_v), ("secondary_v", self.secondary_v)])
     }
 }

@@ -2,10 +2,13 @@
 
 use serde::Deserialize;
 
-use super::Edition;
+use super::book::gap;
+use super::conductor::Size;
 use super::standard_ratings::{DeviceKind, next_down, next_up};
-use crate::quantity::{Amperes, VoltAmperes, Volts};
+use super::{Edition, Nec};
+use crate::quantity::{Amperes, SquareMillimetres, VoltAmperes, Volts};
 use crate::record::{Formula, Record};
+use crate::rules::control::{ControlConductor, ControlRules, DeviceBounds, TransformerAsk, TransformerDevices};
 use crate::rules::physics::currents::apparent_current;
 
 /// Largest devices of one size.
@@ -196,6 +199,57 @@ pub fn winding_limit(
     Some(TransformerLimit { rated, computed, rating, percent: row.max_pct, clause: row.clause.as_str() })
 }
 
+impl ControlRules for Nec {
+    fn supply_per_starter(&self) -> (bool, &'static str) {
+        (true, "NFPA 70, 430.74 and 430.75: one disconnecting means opens motor and control circuit")
+    }
+
+    fn line_fed_starters(&self) -> Option<(u32, &'static str)> {
+        None
+    }
+
+    fn control_conductors(&self) -> Vec<ControlConductor> {
+        let usual = format!("{}", gap("control-conductor-awg"));
+        let from = CONDUCTOR_ROWS.iter().position(|row| row.size == usual).unwrap_or(0);
+        let of = |row: &ConductorRow| {
+            let size = Size::parse(&row.size)?;
+            let most = conductor_maximum(&row.size, false, Tapping::Separate)?;
+            let clause = conductor_clause(self.edition);
+            Some(ControlConductor { size: size.text(), area: SquareMillimetres(size.mm2()), most, clause })
+        };
+        CONDUCTOR_ROWS.iter().skip(from).filter_map(of).collect()
+    }
+
+    fn transformer_devices(&self, ask: &TransformerAsk, record: &mut Record) -> Option<TransformerDevices> {
+        if !(ask.power.0 > 0.0 && ask.primary.0 > 0.0 && ask.secondary.0 > 0.0) {
+            return None;
+        }
+        let rated = |record: &mut Record, voltage| apparent_current(record, ask.power, voltage, 1);
+        let (primary, secondary) = (rated(record, ask.primary), rated(record, ask.secondary));
+        // 430.72(C)(4) is for a transformer in the controller's enclosure with little current; its row ends at 2 A.
+        let of_controller = TRANSFORMER_ROWS
+            .iter()
+            .any(|row| row.method == "control" && ask.at_controller && row.current_below_a.is_none_or(|below| primary.0 < below));
+        let before = if of_controller { Method::Control } else { Method::PrimaryAndSecondary };
+        let mut limit = |method, is_primary, current| {
+            let own = winding_limit(record, self.edition, DeviceKind::Fuse, method, is_primary, current)?;
+            // Where Note 1 permits the next standard rating, that one is the limit.
+            let most = own.rating.map_or(own.computed, |rating| rating.max(own.computed));
+            Some(DeviceBounds { least: Amperes(0.0), most, largest_first: true, clause: own.clause })
+        };
+        Some(TransformerDevices {
+            primary: limit(before, true, primary)?,
+            secondary: limit(Method::PrimaryAndSecondary, false, secondary)?,
+        })
+    }
+
+    fn tap_limit(&self, leaves: bool) -> Option<(Amperes, &'static str)> {
+        let usual = format!("{}", gap("control-conductor-awg"));
+        let tapping = if leaves { Tapping::Outside } else { Tapping::Inside };
+        Some((conductor_maximum(&usual, false, tapping)?, conductor_clause(self.edition)))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -248,5 +302,32 @@ mod tests {
         assert_eq!(secondary.map(|own| (own.rating, own.percent)), Some((Some(Amperes(25.0)), 125.0)));
         assert_eq!(of(Method::PrimaryOnly, false, 2000.0, 120.0), None);
         assert_eq!(of(Method::Control, true, 0.0, 480.0), None);
+    }
+
+    /// 100 VA from 480 V to 120 V: 0.208 A x 5 by 430.72(C)(4), 0.833 A x 1.67 by 450.3(B); apart from the controller 0.208 A x 2.5.
+    #[test]
+    fn devices_of_a_control_transformer() {
+        let ask =
+            TransformerAsk { power: VoltAmperes(100.0), primary: Volts(480.0), secondary: Volts(120.0), at_controller: true };
+        let book = Nec { edition: Edition::E2023 };
+        let own = book.transformer_devices(&ask, &mut Record::new()).expect("devices");
+        assert!((own.primary.most.0 - 1.0417).abs() < 1e-3 && own.primary.clause == "430.72(C)(4)");
+        assert!((own.secondary.most.0 - 1.3917).abs() < 1e-3 && own.secondary.clause == "450.3(B)");
+        let apart = book.transformer_devices(&TransformerAsk { at_controller: false, ..ask }, &mut Record::new());
+        let apart = apart.expect("devices").primary;
+        assert!((apart.most.0 - 0.5208).abs() < 1e-3 && apart.clause == "450.3(B)");
+        // 2000 VA at 120 V: 16.7 A x 1.25 = 20.8 A, next standard rating 25 A (Note 1).
+        let large = TransformerAsk { power: VoltAmperes(2000.0), ..ask };
+        assert_eq!(book.transformer_devices(&large, &mut Record::new()).map(|own| own.secondary.most), Some(Amperes(25.0)));
+    }
+
+    /// Table 430.72(B)(2), columns A, B and C of 14 AWG copper.
+    #[test]
+    fn control_conductors_and_taps() {
+        let book = Nec { edition: Edition::E2023 };
+        let first = book.control_conductors().into_iter().next().expect("a size");
+        assert_eq!((first.size.as_str(), first.most), ("14 AWG", Amperes(15.0)));
+        assert_eq!(book.tap_limit(false).map(|own| own.0), Some(Amperes(100.0)));
+        assert_eq!(book.tap_limit(true).map(|own| own.0), Some(Amperes(45.0)));
     }
 }

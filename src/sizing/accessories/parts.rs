@@ -60,14 +60,8 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
 
 /// Adds isolator and accessories to the parts, with their descriptions from the catalogue.
 pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
-    let describe = |part: &str, kind: &str| {
-        tools
-            .catalogue
-            .accessories
-            .iter()
-            .find(|own| own.part == part)
-            .map_or_else(|| kind.replace('-', " "), |own| own.description.clone())
-    };
+    let describe =
+        |part: &str, kind: &str| tools.catalogue.small_part(part).map_or_else(|| kind.replace('-', " "), str::to_owned);
     for accessory in &circuit.accessories {
         circuit.parts.push(Part {
             part: accessory.part.clone(),

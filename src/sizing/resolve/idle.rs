@@ -69,7 +69,6 @@ const KEYS: &[&str] = &[
     "design.minimum_size_awg",
     "design.minimum_raceway",
     "design.termination_c",
-    "control.supply",
     "demand.",
 ];
 

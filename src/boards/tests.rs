@@ -1,0 +1,1 @@
+//! Boards of rows, for both books.

@@ -1,0 +1,173 @@
+//! The disconnecting means of a circuit: its protective device, and the local isolator.
+
+use crate::design::{Check, Circuit, Disconnect};
+use crate::finding::{Finding, codes};
+use crate::load::Case;
+use crate::quantity::{Amperes, round_to};
+use crate::record::Record;
+use crate::rules::units::Units;
+use crate::rules::{DisconnectDemand, RatedCurrents};
+use crate::sizing::Tools;
+use crate::sizing::assembly::{Assembly, Device};
+use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
+
+/// The disconnecting means: the protective device where every circuit must have one, and a local one where it is wanted. The local
+/// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
+pub fn describe(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    tools: &Tools<'_>,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    let mut scratch = Record::silent();
+    if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
+        let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
+        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, working);
+        at_controller(case, &demand, assembly, circuit);
+    }
+    if case.wishes.isolator {
+        circuit.disconnect = None;
+        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
+        local(case, &demand, assembly, tools, circuit, record);
+    }
+}
+
+/// What may serve as a disconnecting means.
+struct Switch<'a> {
+    part: &'a str,
+    rated: f64,
+    horsepower: Option<f64>,
+    lockable: bool,
+    max_fuse_a: Option<f64>,
+}
+
+impl<'a> Switch<'a> {
+    /// The protective device, or the switch that holds its fuses.
+    fn of(device: Device<'a>, volts: f64) -> Self {
+        // Families that say nothing of a lock are not called lockable.
+        let (rated, horsepower, lockable) = match device {
+            Device::Motor(own) => (own.range_max_a, None, false),
+            Device::Moulded(own) => (own.rating_a, None, false),
+            Device::Line(own) => (own.rating_a, None, false),
+            Device::Branch(own) => (own.rating_a, None, own.lockable),
+            Device::Fuse(own) => {
+                (own.switch_rating_a.unwrap_or(own.rating_a), own.switch_horsepower(volts), own.switch_lockable.unwrap_or(false))
+            }
+        };
+        Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None }
+    }
+
+    fn describe(&self, kind: &str, demand: &DisconnectDemand, location: &str) -> Disconnect {
+        Disconnect {
+            kind: kind.to_owned(),
+            category: demand.category.to_owned(),
+            rating_a: Some(self.rated),
+            rating_hp: self.horsepower,
+            location: location.to_owned(),
+            lockable: self.lockable,
+            part: self.part.to_owned(),
+        }
+    }
+}
+
+fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
+    let volts = case.machine.voltage.0;
+    let isolators = tools.catalogue.isolators.iter().filter(|own| own.poles == poles).map(|own| Switch {
+        part: &own.part,
+        rated: if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a },
+        horsepower: None,
+        lockable: own.lockable,
+        max_fuse_a: Some(own.max_fuse_a),
+    });
+    let at_least = if case.machine.phases == 3 { 3 } else { 2 };
+    let disconnects = tools.catalogue.disconnects_of(at_least).filter(|own| volts <= own.max_voltage_v).map(|own| Switch {
+        part: &own.part,
+        rated: own.rating_a,
+        horsepower: own.horsepower(case.machine.phases, volts),
+        lockable: own.lockable,
+        max_fuse_a: None,
+    });
+    isolators.chain(disconnects).collect()
+}
+
+fn local(
+    case: &Case,
+    demand: &DisconnectDemand,
+    assembly: &Assembly<'_>,
+    tools: &Tools<'_>,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) {
+    let units = Units::of(tools.book.key());
+    let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
+    let share = if poles == 6 { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
+    let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
+    let choice = first(switches(case, poles, tools), |own| {
+        let mut verdict = Verdict::default();
+        let mut add = |check: Check| verdict.checks.push(check.about("local isolator"));
+        add(at_most("disconnect-rating", share, own.rated, "A", demand.reference));
+        if let Some(horsepower) = demand.horsepower {
+            add(at_most("disconnect-horsepower", horsepower, own.horsepower.unwrap_or(0.0), "hp", demand.reference));
+        }
+        if let (Some(fuse), Some(largest)) = (fuse, own.max_fuse_a) {
+            add(at_most("protection-maximum", fuse, largest, "A", "local isolator: largest device before it"));
+        }
+        verdict
+    });
+    let Some((own, verdict)) = choice.chosen else {
+        circuit.checks.push(
+            not_checked(
+                "disconnect-rating",
+                "A",
+                units.pick("the catalogue holds no isolator that fits", "the catalogue holds no disconnect switch that fits"),
+                demand.reference,
+            )
+            .about("local isolator"),
+        );
+        record.find(
+            Finding::new(
+                &codes::C404_NO_ISOLATOR,
+                match (units, demand.horsepower) {
+                    (Units::Customary, Some(hp)) => format!(
+                        "the catalogue holds no disconnect switch for {} A and {} hp with {poles} poles",
+                        round_to(share, 2),
+                        round_to(hp, 2)
+                    ),
+                    (Units::Customary, None) => {
+                        format!("the catalogue holds no disconnect switch for {} A with {poles} poles", round_to(share, 2))
+                    }
+                    (Units::Metric, _) => format!(
+                        "the catalogue holds no local isolator for {} A in {} with {poles} poles",
+                        round_to(share, 2),
+                        demand.category
+                    ),
+                },
+            )
+            .at(case.place.clone())
+            .cure("add one to the catalogue"),
+        );
+        return;
+    };
+    circuit.checks.extend(verdict.checks);
+    circuit.disconnect = Some(own.describe("isolator", demand, "at the machine"));
+}
+
+/// The protective device or its fusible switch disconnects at the controller.
+fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
+    let Some(protection) = &assembly.protection else { return };
+    let own = Switch::of(protection.device, case.machine.voltage.0);
+    let subject = "disconnecting means";
+    circuit.checks.push(at_most("disconnect-rating", demand.current.0, own.rated, "A", demand.reference).about(subject));
+    if let (Some(needed), Some(rated)) = (demand.horsepower, own.horsepower) {
+        circuit.checks.push(at_most("disconnect-horsepower", needed, rated, "hp", demand.reference).about(subject));
+    }
+    circuit.disconnect = Some(own.describe(protection.device.kind(), demand, "at the controller"));
+}
+
+fn circuit_current(assembly: &Assembly<'_>) -> f64 {
+    // At the machine the motor's own current flows, not the input current of a drive.
+    let device = assembly.devices.iter().map(|device| device.current.0).fold(0.0, f64::max);
+    if assembly.devices.iter().any(|device| device.drive.is_some()) { device } else { assembly.line.0 }
+}
