@@ -151,6 +151,8 @@ mod tests {
 
     #[test]
     fn a_fire_pump_is_known_in_the_languages_of_schedules() {
+        let row = of("nec").iter().find(|row| row.class == "fire-pump").expect("a row");
+        assert!(row.named_by("Bomba contra incendios 75 hp") && row.named_by("Pompe d'incendie"));
         let row = of("iec").iter().find(|row| row.class == "fire-pump").expect("a row");
         for text in ["Feuerlöschpumpe 1", "Pompe incendie", "Bomba contra incendios", "Bomba de incêndio", "Pompa antincendio"]
         {

@@ -98,17 +98,6 @@ const CRITERIA: &[Criterion] = &[
         judge: withstand_smallest,
     },
     Criterion {
-        name: "fault-withstand",
-        place: "protective conductor",
-        unit: "A²s",
-        reference: "IEC 60364-5-54, 543.1.2",
-        by_length: true,
-        floor: false,
-        of_capacity: false,
-        decides: true,
-        judge: withstand_protective,
-    },
-    Criterion {
         name: "disconnection",
         place: "",
         unit: "A",
@@ -118,6 +107,17 @@ const CRITERIA: &[Criterion] = &[
         of_capacity: false,
         decides: true,
         judge: disconnection,
+    },
+    Criterion {
+        name: "fault-withstand",
+        place: "protective conductor",
+        unit: "A²s",
+        reference: "IEC 60364-5-54, 543.1.2",
+        by_length: true,
+        floor: false,
+        of_capacity: false,
+        decides: true,
+        judge: withstand_protective,
     },
 ];
 

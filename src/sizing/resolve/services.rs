@@ -57,7 +57,7 @@ fn service(load: &Load, not_covered: &'static [NotCovered], record: &mut Record)
         record.find(
             Finding::new(
                 &codes::L403_SERVICE_ASKED,
-                format!("the description suggests a {} service, but service_class is empty", row.class),
+                format!("the description suggests the service {}, but service_class is empty", row.class),
             )
             .at(load.place_of(Field::Description))
             .cure(format!("write service_class {} or general", row.class))
