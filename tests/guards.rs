@@ -128,8 +128,8 @@ fn the_purchase_list_holds_every_part_of_every_circuit_as_often_as_it_is_used() 
     let mut used: BTreeMap<(&str, &str, bool), f64> = BTreeMap::new();
     for circuit in &design.circuits {
         for part in &circuit.parts {
-            *used.entry((&part.part, &part.description, part.by_others)).or_default() +=
-                part.quantity * f64::from(circuit.quantity);
+            let times = if part.shared { 1 } else { circuit.quantity };
+            *used.entry((&part.part, &part.description, part.by_others)).or_default() += part.quantity * f64::from(times);
         }
     }
     let bought: f64 = design.purchase.iter().map(|line| line.quantity).sum();

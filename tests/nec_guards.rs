@@ -322,7 +322,7 @@ fn parts_are_bought(design: &Design) {
     for circuit in &design.circuits {
         for part in &circuit.parts {
             *used.entry((&part.part, &part.description, &part.unit, part.by_others)).or_default() +=
-                part.quantity * f64::from(circuit.quantity);
+                part.quantity * f64::from(if part.shared { 1 } else { circuit.quantity });
         }
     }
     assert_eq!(used.len(), design.purchase.len(), "one line a part");

@@ -232,7 +232,7 @@ fields! {
     PlcOutputA, "plc_output_a", Kind::Number(SOME, 100.0), "A", "rating of the controller's output";
     AuxNo, "aux_no", Kind::Count(0, 100), "", "further normally open contacts wanted";
     AuxNc, "aux_nc", Kind::Count(0, 100), "", "further normally closed contacts wanted";
-    FeedbackLevel, "feedback_level", Kind::Choice(FEEDBACK_LEVEL), "", "what the feedback contact switches";
+    FeedbackLevel, "feedback_level", Kind::Choice(FEEDBACK_LEVEL), "", "what the feedback contact switches; 24 V where nothing is said";
     InterlockWith, "interlock_with", Kind::Text, "", "tags of loads whose contactors it is interlocked with";
     ControlWires, "control_wires", Kind::Choice(CONTROL_WIRES), "", "two- or three-wire control";
     ControlStation, "control_station", Kind::Text, "", "local-off-remote, hand-off-auto, start-stop, ...";

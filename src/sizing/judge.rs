@@ -120,6 +120,12 @@ fn cure_of(name: &str, units: Units) -> &'static str {
                 "choose a device with a lower instantaneous trip or rating, a larger conductor or a shorter run, or add ground-fault protection",
             ],
         ),
+        (
+            "auxiliary-places",
+            ["repeat the contacts that are too many with a contactor relay, or choose a frame that takes them"; 2],
+        ),
+        ("timer-range", ["choose a timer whose range holds the time"; 2]),
+        ("changeover-pause", ["choose a timer with a longer pause"; 2]),
         ("protection-maximum", ["choose another protective device, or one device with a higher permitted rating"; 2]),
     ];
     CURES.iter().find(|(own, _)| *own == name).map_or(

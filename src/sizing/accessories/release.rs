@@ -50,11 +50,15 @@ fn undervoltage_release(shelf: &mut Shelf<'_, '_>) {
     }
 }
 
-/// A circuit-breaker in an enclosure disconnects and is locked through its handle.
+/// A circuit-breaker in an enclosure disconnects and is locked through its handle; a local disconnecting means does not replace it.
 fn handle(shelf: &mut Shelf<'_, '_>) {
     let Some(protection) = &shelf.assembly.protection else { return };
-    let Some(disconnect) = shelf.circuit.disconnect.as_ref().filter(|own| own.part == protection.device.part()) else { return };
-    let lockable = disconnect.lockable;
+    let own_part = shelf.circuit.disconnect.as_ref().is_some_and(|own| own.part == protection.device.part());
+    let judged = shelf.circuit.checks.iter().any(|check| check.subject == "disconnecting means");
+    if !own_part && !judged {
+        return;
+    }
+    let lockable = matches!(protection.device, Device::Branch(own) if own.lockable);
     let Some(frame) = breaker_frame(shelf) else { return };
     if let Some(part) = shelf.tools.catalogue.accessories_for_breaker("door-handle", frame).next() {
         shelf.push("door-handle", Some(part), 1, &Use::new("protection", "disconnects through the door and is locked off"));

@@ -499,6 +499,8 @@ fn horsepower_sizes_get_what_they_need() {
     assert!(circuit.checks.iter().filter(|own| own.name == "auxiliary-places").all(|own| own.passed == Some(true)));
     // The circuit-breaker is the disconnecting means at the controller: it is locked off through its handle (NFPA 70 430.102).
     assert_eq!(of_kind(&circuit, "door-handle").count(), 1);
+    let local = [&cells[..], &[("isolator", "yes")]].concat();
+    assert_eq!(of_kind(&size_with(&row(&local), &nec()).0, "door-handle").count(), 1, "a local switch does not replace it");
 }
 
 /// Parts that don't hang on the auxiliary contacts of a role.
