@@ -163,7 +163,14 @@ fn numbers(catalogue: &Catalogue) -> Vec<(&'static str, &str)> {
         branch_breakers,
         disconnects,
         raceways,
-        control_transformers
+        control_transformers,
+        control_cables,
+        glands,
+        lugs,
+        terminals,
+        enclosures,
+        labels,
+        fittings
     );
     numbers
 }
