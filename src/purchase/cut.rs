@@ -32,7 +32,9 @@ impl Order {
     pub(super) fn words(&self, sold: Sold, unit: &str) -> String {
         let several = |count: u64, one: &str| if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") };
         let mut said = Vec::new();
-        for (count, what, length) in [(self.drums, "drum", sold.drum), (self.coils, "coil", sold.coil)] {
+        // Where lengths are in feet the trade says reel.
+        let drum = if unit == "ft" { "reel" } else { "drum" };
+        for (count, what, length) in [(self.drums, drum, sold.drum), (self.coils, "coil", sold.coil)] {
             if let Some(length) = length.filter(|_| count > 0) {
                 said.push(format!("{} of {} {unit}", several(count, what), round_to(length, 1)));
             }

@@ -73,19 +73,25 @@ pub fn merge(circuits: &[Circuit], pins: Vec<Pins>, catalogue: &Catalogue, book:
     let mut circuits = circuits.to_vec();
     let mut own = Merged { pins, merges: Vec::new() };
     let mut refused: Vec<(String, String)> = Vec::new();
+    // Ratings of the smallest parts that a part stands for by now: several steps together keep within the limit too.
+    let mut stands_for: BTreeMap<String, f64> = BTreeMap::new();
+    let most = material::figure("larger-most", book);
     // Each merge takes a kind away, so this comes to an end.
     'search: loop {
         for place in [Place::Protection, Place::Contactor, Place::Relay] {
             for (small, larger) in pairs(&circuits, place, catalogue, book) {
                 for large in larger {
                     let names = (small.kind.part.clone(), large.part.clone());
-                    if refused.contains(&names) {
+                    let smallest = stands_for.get(&names.0).copied().unwrap_or(small.kind.rating_a);
+                    if refused.contains(&names) || large.rating_a > most * smallest {
                         continue;
                     }
                     let Some((trial, lines)) = tried(&circuits, &own.pins, place, &small, &large, catalogue, again) else {
                         refused.push(names);
                         continue;
                     };
+                    let known = stands_for.entry(names.1.clone()).or_insert(large.rating_a);
+                    *known = known.min(smallest);
                     own.merges.push(Merge {
                         small: names.0,
                         large: names.1,

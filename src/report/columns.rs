@@ -413,7 +413,7 @@ pub fn purchase(units: Units) -> Vec<Column<PurchaseLine>> {
         "packing" Row "Made up of" [""] None, 26.0, |l, _| CellValue::text(l.packing.as_str());
         "unit_price" Row "Unit price" [""] TWO, 11.0, |l, _| CellValue::number(l.unit_price);
         "price" Row "Price" [""] TWO, 12.0, |l, _| CellValue::number(l.price);
-        "currency" Row "Currency" [""] None, 9.0, |l, _| CellValue::text(l.currency.as_str());
+        "currency" Row "Currency" [""] None, 11.0, |l, _| CellValue::text(l.currency.as_str());
         "lead_days" Row "Delivery" ["days"] WHOLE, 9.0, |l, _| CellValue::number(l.lead_days.map(f64::from));
         "status" Row "Status" [""] None, 10.0, |l, _| CellValue::text(l.status.words());
         "held_because" Row "On hold because" [""] None, 40.0, |l, _| CellValue::text(l.held_because.as_str());

@@ -166,7 +166,14 @@ fn numbers(catalogue: &Catalogue) -> Vec<(&'static str, &str)> {
         control_transformers,
         power_supplies,
         control_protection,
-        interposing_relays
+        interposing_relays,
+        control_cables,
+        glands,
+        lugs,
+        terminals,
+        enclosures,
+        labels,
+        fittings
     );
     numbers
 }
