@@ -150,6 +150,11 @@ fn two_lines(
     if !may_be_headings(lower) || is_unit_row(lower) {
         return None;
     }
+    // A single text that begins no further right than the headings is the title of the table, not a group of its columns.
+    let filled = |row: &[Cell]| row.iter().position(|cell| heading_text(cell).is_some());
+    if upper.iter().filter(|cell| heading_text(cell).is_some()).count() == 1 && filled(upper) <= filled(lower) {
+        return None;
+    }
     // Most of the upper texts must be groups or headings: a line of a title block is neither.
     let known = |(column, cell): (usize, &Cell)| {
         heading_text(cell).map(|text| single.get(column).is_some_and(Option::is_some) || !headings::groups(text).is_empty())
@@ -168,7 +173,7 @@ fn two_lines(
         let found = headings::recognise_below(group, sub);
         // A row of loads below one line of headings is no second line.
         let tag = |found: &Option<Recognised>| found.as_ref().is_some_and(|found| found.may_be(Field::Tag));
-        if !own.is_empty() && !sub.is_empty() && tag(&headings::recognise(own)) && !tag(&headings::recognise(sub)) {
+        if !own.is_empty() && !sub.is_empty() && tag(&headings::recognise(own)) && headings::recognise(sub).is_none() {
             return None;
         }
         names.push([group, sub].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(" "));
@@ -272,9 +277,12 @@ fn finish(
         let at_tag = tag.map(|column| cell_text(grid, next, column).trim()).unwrap_or("");
         if is_letter_row(row) {
             block.push((next, BlockRow::Letters));
-        } else if is_unit_row(row) && (at_tag.is_empty() || at_tag == "-") {
+        } else if is_unit_row(row) && (at_tag.is_empty() || matches!(unit_of(at_tag), Some(Unit::Other | Unit::Pieces))) {
             for (column, unit) in units.iter_mut().enumerate() {
                 *unit = unit_of(cell_text(grid, next, column));
+                if let Some(own) = recognised.get_mut(column) {
+                    *own = own.take().and_then(|found| headings::admitting(found, *unit));
+                }
             }
             block.push((next, BlockRow::Units));
         } else {
