@@ -101,7 +101,7 @@ fn open(parts: &[Part<'_>]) -> Result<Intake, IntakeError> {
 /// Every field as text; texts of the sender apart, which are compared only where they are listed.
 fn fields(load: &Load) -> BTreeMap<&'static str, (String, bool)> {
     let shown = |value: &Value| match value {
-        Value::Text(text) => (text.clone(), false),
+        Value::Text(text) => (text.to_string(), false),
         Value::Number(number) => (format!("{number}"), true),
         Value::YesNo(yes) => (if *yes { "yes" } else { "no" }.to_owned(), true),
         Value::Choice(choice) => ((*choice).to_owned(), true),
@@ -165,7 +165,8 @@ fn compare_findings(lines: &[&str], intake: &Intake, first: Option<&str>, wrong:
         lines.iter().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty() && !line.starts_with('#')).collect();
     for finding in &intake.findings {
         let place = finding.place.clone().unwrap_or_default();
-        let sheet = place.sheet.filter(|sheet| Some(sheet.as_str()) != first).map(|sheet| format!("{sheet}!")).unwrap_or_default();
+        let sheet =
+            place.sheet.filter(|sheet| Some(sheet.as_str()) != first).map(|sheet| format!("{sheet}!")).unwrap_or_default();
         let row = place.row.map(|row| row.to_string()).unwrap_or_default();
         let own = format!("{} {sheet}{}{row}", finding.code, place.column.unwrap_or_default());
         match wanted.iter().position(|line| *line == own.trim()) {

@@ -45,7 +45,7 @@ impl Recognised {
     }
 
     /// Whether it may mean a figure with a unit.
-    fn is_measured(&self) -> bool {
+    pub(super) fn is_measured(&self) -> bool {
         self.meanings.iter().any(|meaning| matches!(meaning, Meaning::Field(field) if !field.spec().unit.is_empty()))
     }
 
@@ -191,15 +191,15 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
         let upper = recognise(group)?;
         admitting(Recognised { unit: upper.unit.or(Some(unit)), ..upper }, Some(unit))
     };
-    let canonical = || field(&both).map(|field| Recognised { meanings: vec![Meaning::Field(field)], unit: None, canonical: Some(field) });
+    let canonical =
+        || field(&both).map(|field| Recognised { meanings: vec![Meaning::Field(field)], unit: None, canonical: Some(field) });
     // `Amps` below `Starting` and `Voltage` below `Control` are not those of the motor.
-    let alone = || recognise(heading).filter(|found| !found.is_of_the_motor() || !is_foreign(group));
-    in_group()
-        .or_else(|| whole(&both, ""))
-        .or_else(canonical)
-        .or_else(alone)
-        .or_else(measured)
-        .or_else(|| by_words(&both))
+    let alone = || {
+        let found = recognise(heading)?;
+        let other = found.is_of_the_motor() && is_foreign(group);
+        Some(if other { Recognised { meanings: vec![Meaning::Unused], unit: None, canonical: None } } else { found })
+    };
+    in_group().or_else(|| whole(&both, "")).or_else(canonical).or_else(alone).or_else(measured).or_else(|| by_words(&both))
 }
 
 /// Whether what stands below a group heading belongs to something else than the motor.
@@ -262,7 +262,7 @@ pub(super) fn groups(heading: &str) -> Vec<String> {
 fn whole(heading: &str, group: &str) -> Option<Recognised> {
     let entries = SPELLINGS.entries.get(group)?;
     // A figure in millimetres or tons is something else than its name without the unit says.
-    let foreign = brackets(heading).is_some_and(|(start, end)| unit_of(&heading[start + 1..end]) == Some(Unit::Other));
+    let foreign = has_foreign_unit(heading);
     let found = |text: &str, unit: Option<Unit>| {
         let key = fold::key(text);
         let plain = || key.replace("ae", "a").replace("oe", "o").replace("ue", "u");
@@ -281,7 +281,8 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
     };
     // `Power (total)` is not `Power`: what stands in brackets belongs to the name, before or behind it.
     let bare = bare.unwrap_or_default();
-    let same = |found: &Recognised| !found.is_measured() || whole(&said, group).is_some_and(|inner| inner.meanings == found.meanings);
+    let same =
+        |found: &Recognised| !found.is_measured() || whole(&said, group).is_some_and(|inner| inner.meanings == found.meanings);
     found(heading, unit)
         .or_else(|| found(&format!("{said} {bare}"), unit))
         .or_else(|| found(&format!("{bare} {said}"), unit))
@@ -363,8 +364,17 @@ fn sides(heading: &str) -> Option<Recognised> {
     })
 }
 
+/// Whether brackets hold a unit of something that is not read, such as millimetres.
+fn has_foreign_unit(heading: &str) -> bool {
+    let inside = brackets(heading).map_or("", |(start, end)| &heading[start + 1..end]);
+    unit_of(inside) == Some(Unit::Other) && inside.contains(char::is_alphanumeric)
+}
+
 /// Words within a heading whose other words change nothing.
 fn by_words(heading: &str) -> Option<Recognised> {
+    if has_foreign_unit(heading) {
+        return None;
+    }
     let (base, unit) = without_unit(heading);
     let words = fold::words(&base);
     if words.is_empty() || words.len() > 10 {

@@ -114,7 +114,8 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
             Unit::Pieces
         }
         "mm" | "mm2" | "kg" | "rpm" | "min1" | "1min" | "ls" | "m3h" | "cfm" | "gpm" | "kwh" | "bar" | "kpa" | "pa" | "kn"
-        | "awg" | "ph" | "k" | "ka" | "h" | "s" | "min" | "tons" | "inwg" => Unit::Other,
+        | "awg" | "in" | "inch" | "inches" | "yd" | "yard" | "yards" | "ph" | "k" | "ka" | "h" | "s" | "min" | "tons"
+        | "inwg" => Unit::Other,
         _ => return None,
     })
 }
