@@ -51,6 +51,21 @@ fn sent(path: &Path) -> Vec<Vec<String>> {
     rows
 }
 
+#[test]
+fn long_remarks_and_errors_stand_in_the_workbook_as_they_were_sent() {
+    let remark = "remark ".repeat(1_000);
+    let csv = format!("Tag,Description,kW,V,Starter,Remarks\nP-1,Pump,5.5,400,DOL,{remark}\n#N/A,Pump,5.5,400,DOL,#REF!\n");
+    let folder = folder_with("loads.csv", csv.as_bytes());
+    let at = |name: &str| folder.path().join(name);
+    let run = |schedule: &str, out: &str| run_in(folder.path(), &["size", schedule, "--rules", "iec", "--out", out]);
+    assert_eq!(run("loads.csv", "a").status, 1);
+    assert_eq!(run("a/schedule.xlsx", "b").status, 1, "the errors are still errors");
+    assert_eq!(sent(&at("loads.csv")), sent(&at("a/schedule.xlsx")));
+    assert_eq!(sent(&at("a/schedule.xlsx"))[1][5].trim_end(), remark.trim_end());
+    let notes = design(&at("a"))["circuits"][0]["load"]["notes"].as_str().expect("notes").chars().count();
+    assert_eq!(notes, 2_001);
+}
+
 #[rstest]
 #[case::iec("water-works")]
 #[case::nec("hospital-hvac")]

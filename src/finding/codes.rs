@@ -78,6 +78,11 @@ codes! {
     I425_QUANTITY_DIFFERS, "I425", Error, "a quantity that disagrees with the tags or with the counts of duty and standby";
     I426_UNIT_ASSUMED, "I426", Note, "a column of power whose unit nobody states";
     I427_UNIT_CONTRADICTS, "I427", Error, "a unit that contradicts the heading";
+    I428_MERGED_ACROSS, "I428", Warning, "a value merged across columns of different meaning, which was read for the first of them only";
+    I429_REMARK_DELETED, "I429", Warning, "a row whose remark says that the load is gone";
+    I430_LOADS_NOT_READ, "I430", Warning, "rows that seem to hold loads and were not read, because no headings stand above them";
+    I431_TABLE_NOT_READ, "I431", Error, "a further table whose headings name no tags or no power, so that none of its rows is read";
+    I432_REMARK_SHORTENED, "I432", Note, "a remark too long for the other outputs, which stands whole in the workbook only";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

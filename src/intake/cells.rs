@@ -1,5 +1,7 @@
 //! Reads one cell of a sender's own column: tolerant of spelling, never of doubt.
 
+use super::choices;
+use super::dates;
 use super::duty::{self, Duty};
 use super::methods::{self, Method};
 use super::numbers::{NumberError, Reading, reading};
@@ -58,7 +60,9 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
     let is_text = matches!(spec.kind, Kind::Text | Kind::Tags) && !matches!(spec.field, Field::Supply | Field::Duty);
     match &cell.content {
         Content::Error(error) => return values::error_cell(spec, error).map(|_| Given::nothing()),
-        Content::Date(date) if !is_text => return values::a_date(spec, &date.text).map(|_| Given::nothing()),
+        Content::Date(date) if !is_text => {
+            return values::a_date(spec, &date.text, dates::month_and_day(date.serial)).map(|_| Given::nothing());
+        }
         _ => {}
     }
     if is_text {
@@ -77,7 +81,8 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
         F::Phases => phases(&seen),
         F::FrequencyHz => frequency(spec, cell, &seen),
         F::EfficiencyPct => efficiency(spec, cell, &seen),
-        F::PowerFactor => power_factor(spec, cell, &seen),
+        F::PowerFactor => power_factor(spec, unit, cell, &seen),
+        F::Poles => poles(spec, cell, &seen),
         F::FullLoadCurrentA | F::MinimumCircuitAmpacityA | F::MaximumProtectionA => current(spec, cell, &seen),
         F::CableLengthM => length(spec, unit, cell, &seen),
         F::AmbientC => ambient(spec, unit, cell, &seen),
@@ -187,6 +192,10 @@ fn not_a_number(spec: &FieldSpec, seen: &str, error: NumberError) -> Box<Wrong> 
             what: format!("{} reads `{}`, which is not a number", spec.name, text::shortened(seen)),
             cure: values::number_cure(spec, seen),
         }),
+        NumberError::Date => match values::a_date(spec, seen, dates::day_and_month(seen)) {
+            Err(wrong) => wrong,
+            Ok(_) => not_a_number(spec, seen, NumberError::Bad),
+        },
         NumberError::Ambiguous => {
             let (point, none) = (seen.replace(',', "."), seen.replace([',', '.'], ""));
             Box::new(Wrong {
@@ -373,7 +382,9 @@ fn voltage(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
 }
 
 fn phases(seen: &str) -> Outcome {
-    let key = fold::key(seen);
+    // Spreadsheets write counts with decimals at times: 3.0.
+    let whole = seen.parse::<f64>().ok().filter(|number| number.fract() == 0.0).map(text::number_text);
+    let key = whole.unwrap_or_else(|| fold::key(seen));
     let count = match key.as_str() {
         "3" | "3ph" | "3phase" | "3phases" | "tri" | "three" | "triphase" | "trifasico" | "trifase" | "threephase"
         | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
@@ -396,6 +407,12 @@ fn frequency(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
 
 /// A share or a percentage, told apart by its size; between them nothing is an efficiency.
 fn efficiency(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
+    if fold::key(seen).starts_with("ie") {
+        let class = class(seen);
+        if !class.nothing {
+            return Ok(class);
+        }
+    }
     let mut given = Given::default();
     let Some((value, unit)) = one(spec, cell, seen, &[Unit::Percent, Unit::Share], &mut given)? else { return Ok(given) };
     let percent = match unit {
@@ -411,15 +428,29 @@ fn efficiency(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     Ok(given)
 }
 
-fn power_factor(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
+fn power_factor(spec: &FieldSpec, column: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
     let Some((value, unit)) = one(spec, cell, seen, &[Unit::Percent], &mut given)? else { return Ok(given) };
-    let value = if unit.is_some() { value / 100.0 } else { value };
-    if unit.is_some() {
+    let percent = unit.is_some() || (column == Some(Unit::Percent) && !cell.percent && value > 1.5);
+    let value = if percent { value / 100.0 } else { value };
+    if percent {
         given.notes.push(Note::Percent);
     }
     given.values.push((spec.field, bounded(spec.field, clean(value), seen)?));
     Ok(given)
+}
+
+/// `4`, `4P`, `4-pole`; the pair of a two-speed motor says nothing of one speed.
+fn poles(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
+    let digits = seen.bytes().take_while(u8::is_ascii_digit).count();
+    let (number, rest) = seen.split_at(digits);
+    if ["p", "pole", "poles", "polig", "pol", "poli", "polos"].contains(&fold::key(rest).as_str()) {
+        return bounded(spec.field, number.parse().unwrap_or(f64::NAN), seen).map(|value| Given::one(spec.field, value));
+    }
+    match reading(seen) {
+        Ok(Reading::Two(..)) | Ok(Reading::Fraction(..)) if matches!(cell.content, Content::Text(_)) => Ok(Given::nothing()),
+        _ => other(spec, cell, seen),
+    }
 }
 
 fn current(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
@@ -490,7 +521,12 @@ fn quantity(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
 fn method(seen: &str) -> Outcome {
     let spec = Field::StartingMethod.spec();
     match methods::method(seen) {
-        Method::Known(name, reverses) => Ok(Given { reverses, ..Given::one(Field::StartingMethod, Value::Choice(name)) }),
+        Method::Known(name, reverses) => {
+            let mut given = Given { reverses, ..Given::one(Field::StartingMethod, Value::Choice(name)) };
+            let bypass = methods::bypass(seen).filter(|_| matches!(name, "drive" | "soft-starter"));
+            given.values.extend(bypass.map(|bypass| (Field::Bypass, Value::YesNo(bypass))));
+            Ok(given)
+        }
         Method::Open => Ok(Given::open(
             &codes::I418_UNDECIDED,
             format!("{} reads `{}`, which means more than one method", spec.name, text::shortened(seen)),
@@ -548,6 +584,9 @@ fn class(seen: &str) -> Given {
 }
 
 fn other(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
+    if let Some(value) = choices::meant(spec.field, seen) {
+        return Ok(Given::one(spec.field, value));
+    }
     match spec.kind {
         Kind::Number(..) | Kind::Count(..) => {
             let mut given = Given::default();

@@ -2,8 +2,8 @@
 
 use super::table::{Table, index};
 use super::{Cell, Content, text, values};
-use crate::finding::{Finding, codes, column_letters};
-use crate::load::{Entry, Field, Load};
+use crate::finding::{Finding, Severity, codes, column_letters};
+use crate::load::{Entry, Field, Load, Text, Value};
 
 impl Table<'_> {
     /// What concerns the row as a whole: repeated columns, cells without a heading, quotation marks.
@@ -38,16 +38,81 @@ impl Table<'_> {
             );
         }
         let opened = self.sheet.open_quote.filter(|quote| quote.row == load.row);
-        if self.source.sheet.is_none() && (opened.is_some() || row.iter().any(|cell| self.swallows(cell))) {
-            let place = load.place();
-            load.rejected = true;
+        let swallowing = row.iter().position(|cell| self.swallows(cell));
+        if self.source.sheet.is_none() && (opened.is_some() || swallowing.is_some()) {
             let line = opened.map(|quote| format!(", opened in line {} and never closed,", quote.line)).unwrap_or_default();
-            let what = format!("a quotation mark in row {}{line} takes further rows into one cell", number + 1);
-            self.findings.push(
-                Finding::new(&codes::I206_QUOTE, what)
-                    .at(place)
-                    .cure("close the quotation mark, or write it twice where it is meant, as in 6\"\" pipe"),
+            let what = format!("a quotation mark in row {}{line} takes further cells or rows into one", number + 1);
+            let cure = "close the quotation mark, or write it twice where it is meant, as in 6\"\" pipe";
+            self.take_back(load);
+            match swallowing {
+                Some(column) => {
+                    let seen = text::of(&row[column].content);
+                    self.cell_finding(load, &codes::I206_QUOTE, column, &seen, what, cure);
+                }
+                None => {
+                    load.rejected = true;
+                    self.findings.push(Finding::new(&codes::I206_QUOTE, what).at(load.place()).cure(cure));
+                }
+            }
+        }
+    }
+
+    /// Takes back the errors of a row, whose findings are the last: they come of the one that is said next.
+    fn take_back(&mut self, load: &Load) {
+        let own = |finding: &Finding| finding.place.as_ref().is_some_and(|place| place.row == Some(load.row + 1));
+        let first = self.findings.iter().rposition(|finding| !own(finding)).map_or(0, |last| last + 1);
+        let kept = self.findings.split_off(first).into_iter().filter(|finding| finding.severity != Severity::Error);
+        self.findings.extend(kept);
+    }
+
+    /// A value that is merged across columns stands for the first of them; whether it means the others too nobody can tell.
+    pub(super) fn check_merged_across(&mut self, load: &mut Load, number: usize, row: &[Cell]) {
+        for (column, names) in self.merged_across(number) {
+            let seen = row.get(column).map_or_else(Default::default, |cell| text::of(&cell.content));
+            if seen.trim().is_empty() {
+                continue;
+            }
+            let what = format!(
+                "`{}` is merged across further columns and was read for its first only, not for {}",
+                text::shortened(&seen),
+                names.join(", ")
             );
+            let cure = "take the cells apart and enter a value in each column that it is meant for";
+            self.cell_finding(load, &codes::I428_MERGED_ACROSS, column, &seen, what, cure);
+        }
+    }
+
+    /// A remark such as `deleted` against the row that it stands in.
+    pub(super) fn check_remark(&mut self, load: &mut Load) {
+        let Some(entry) = load.entry(Field::Notes).filter(|entry| super::skip::Opening::of(&entry.text).deleted).cloned() else {
+            return;
+        };
+        let what = format!("the remark reads `{}`, but the row was read as a load", text::shortened(&entry.text));
+        let cure = "remove the row if the load is gone, or the remark";
+        self.cell_finding(load, &codes::I429_REMARK_DELETED, entry.column as usize, &entry.text, what, cure);
+    }
+
+    /// Remarks are carried as they stand in the workbook; elsewhere a page of text in one cell helps nobody.
+    pub(super) fn shorten_remarks(&mut self, load: &mut Load) {
+        let long = |entry: &Entry| entry.text.len() > text::LONGEST_TEXT;
+        let fields: Vec<Field> = load
+            .entries()
+            .filter(|(spec, entry)| values::is_remark(spec.field) && long(entry))
+            .map(|(spec, _)| spec.field)
+            .collect();
+        for field in fields {
+            let Some(entry) = load.entry(field).cloned() else { continue };
+            let Some((end, _)) = entry.text.char_indices().nth(text::LONGEST_TEXT) else { continue };
+            let what = format!(
+                "{} holds {} characters: only the workbook repeats more than the first {}",
+                field.spec().name,
+                entry.text.chars().count(),
+                text::LONGEST_TEXT
+            );
+            let cure = "look whether a cell of this length is an accident of copying";
+            self.cell_finding(load, &codes::I432_REMARK_SHORTENED, entry.column as usize, &entry.text, what, cure);
+            let short = Text::from(format!("{}…", entry.text.get(..end).unwrap_or_default()));
+            load.set(field, Entry { value: Value::Text(short.clone()), text: short, ..entry });
         }
     }
 
@@ -56,7 +121,9 @@ impl Table<'_> {
         let Content::Text(text) = &cell.content else { return false };
         let separators = self.layout.headings.len().saturating_sub(1).max(3);
         let row_like = |line: &str| [',', ';', '\t', '|'].iter().any(|mark| line.matches(*mark).count() >= separators);
-        text.bytes().any(|byte| byte == b'\n') && text.lines().skip(1).any(row_like)
+        // A lone mark that was meant as a ditto mark takes in the separators behind it.
+        let begun = text.starts_with([';', '\t', '|']) || text.starts_with(",,") || text == ",";
+        begun || (text.bytes().any(|byte| byte == b'\n') && text.lines().skip(1).any(row_like))
     }
 
     pub(super) fn split_supply(&mut self, load: &mut Load) {

@@ -29,6 +29,67 @@ fn parts(serial: f64) -> [i64; 6] {
     [year, month, day, second / 3_600, second / 60 % 60, second % 60]
 }
 
+/// Month and day of a serial number that is a date without a time.
+pub(super) fn month_and_day(serial: f64) -> Option<(u16, u16)> {
+    let [_, month, day, hour, minute, second] = parts(serial);
+    let plain = serial.is_finite() && serial.abs() >= 1.0 && hour + minute + second == 0;
+    plain.then_some((u16::try_from(month).ok()?, u16::try_from(day).ok()?))
+}
+
+/// First letters of the months in six languages.
+const MONTH_WORDS: [&[&str]; 12] = [
+    &["jan", "ene", "gen"],
+    &["feb", "fev"],
+    &["mar", "mrz"],
+    &["apr", "avr", "abr"],
+    &["may", "mai", "mag"],
+    &["jun", "juin", "giu"],
+    &["jul", "juil", "lug"],
+    &["aug", "aou", "ago"],
+    &["sep", "set"],
+    &["oct", "okt", "ott", "out"],
+    &["nov"],
+    &["dec", "dez", "dic"],
+];
+
+/// Month and day of a text that is a date: `2-Jan`, `Jan-02`, `2026-01-02`, `02/01/2026`, `01/02`.
+pub(super) fn day_and_month(text: &str) -> Option<(u16, u16)> {
+    // Nearly every number parts from a date here.
+    let words = text.bytes().any(|byte| byte.is_ascii_alphabetic() || byte >= 0x80);
+    if !words && !text.contains('/') && text.matches(['-', '.']).count() < 2 {
+        return None;
+    }
+    let parts: Vec<&str> = text.split(['-', '/', '.', ' ']).filter(|part| !part.is_empty()).collect();
+    if !(2..=3).contains(&parts.len()) || text.len() > 16 {
+        return None;
+    }
+    let number = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit()).then(|| part.parse::<u16>().ok()).flatten();
+    let day = |part: &str| number(part).filter(|day| (1..=31).contains(day) && part.len() <= 2);
+    let year = |part: Option<&&str>| part.is_none_or(|part| number(part).is_some() && matches!(part.len(), 2 | 4));
+    let month = |part: &str| {
+        let key = super::fold::key(part);
+        let named = MONTH_WORDS.iter().position(|words| words.iter().any(|word| key.len() >= 3 && key.starts_with(word)));
+        named.and_then(|index| u16::try_from(index + 1).ok()).filter(|_| key.bytes().all(|byte| byte.is_ascii_alphabetic()))
+    };
+    if let (Some(day), Some(month)) = (day(parts[0]), month(parts[1])) {
+        return year(parts.get(2)).then_some((month, day));
+    }
+    if let (Some(month), Some(day)) = (month(parts[0]), day(parts[1])) {
+        return year(parts.get(2)).then_some((month, day));
+    }
+    let (first, second) = (number(parts[0])?, number(parts[1])?);
+    match parts.get(2).map(|part| (number(part), part.len())) {
+        // The year in front.
+        Some((Some(third), 1 | 2)) if parts[0].len() == 4 && text.matches(['-', '/']).count() == 2 => Some((second, third)),
+        // The year behind.
+        Some((Some(_), 4)) if text.matches(['-', '/', '.']).count() == 2 && first <= 31 && second <= 31 => Some((first, second)),
+        None if text.contains('/') && parts.iter().all(|part| part.len() == 2) && parts[0].starts_with('0') && first <= 12 => {
+            Some((first, second))
+        }
+        _ => None,
+    }
+}
+
 /// The date as the international standard writes it; the time alone where there is no day.
 fn plain(serial: f64) -> String {
     let [year, month, day, hour, minute, second] = parts(serial);
@@ -218,6 +279,27 @@ mod tests {
     fn texts(#[case] format: &str, #[case] expected: &str) {
         let serial = 46_024.0 + (9.0 * 60.0 + 5.0) / 1_440.0;
         assert_eq!(content(serial, Some(format)), Content::date(serial, expected));
+    }
+
+    #[rstest::rstest]
+    #[case("2-Jan", Some((1, 2)))]
+    #[case("Jan-02", Some((1, 2)))]
+    #[case("03. Apr", Some((4, 3)))]
+    #[case("4-févr.", Some((2, 4)))]
+    #[case("2026-01-02", Some((1, 2)))]
+    #[case("02/01/2026", Some((2, 1)))]
+    #[case("01/02", Some((1, 2)))]
+    #[case("1/2", None)]
+    #[case("7-1/2", None)]
+    #[case("7 1/2", None)]
+    #[case("11/2.8", None)]
+    #[case("5.5", None)]
+    #[case("1 200", None)]
+    #[case("10 mar", Some((3, 10)))]
+    #[case("5 max", None)]
+    #[case("25/12", None)]
+    fn dates_in_texts(#[case] text: &str, #[case] expected: Option<(u16, u16)>) {
+        assert_eq!(day_and_month(text), expected);
     }
 
     #[test]

@@ -181,8 +181,12 @@ fn check_maxima(file: &str, rows: usize, columns: usize, cells: usize) -> Result
     Err(IntakeError::new(IntakeErrorKind::TooLarge, format!("{file}: {what}; {cure}")))
 }
 
-fn content(text: &str) -> Content {
-    if text.is_empty() { Content::Empty } else { Content::Text(text.into()) }
+fn content(seen: &str) -> Content {
+    match seen {
+        "" => Content::Empty,
+        _ if text::is_error(seen) => Content::Error(seen.trim().into()),
+        _ => Content::Text(seen.into()),
+    }
 }
 
 /// Number of line ends before the next record.

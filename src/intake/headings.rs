@@ -43,6 +43,28 @@ impl Recognised {
     pub(super) fn may_be(&self, field: Field) -> bool {
         self.meanings.contains(&Meaning::Field(field))
     }
+
+    /// Whether it may mean a figure with a unit.
+    pub(super) fn is_measured(&self) -> bool {
+        self.meanings.iter().any(|meaning| matches!(meaning, Meaning::Field(field) if !field.spec().unit.is_empty()))
+    }
+
+    /// Whether it may mean an electrical quantity of the motor.
+    fn is_of_the_motor(&self) -> bool {
+        use Field as F;
+        let quantities = [
+            F::RatedPowerKw,
+            F::RatedPowerHp,
+            F::RatedPowerKva,
+            F::ReactivePowerKvar,
+            F::AbsorbedPowerKw,
+            F::FullLoadCurrentA,
+            F::VoltageV,
+            F::EfficiencyPct,
+            F::PowerFactor,
+        ];
+        quantities.iter().any(|field| self.may_be(*field))
+    }
 }
 
 #[derive(Debug, Deserialize)]
@@ -70,7 +92,11 @@ struct Spellings {
     /// By group (empty for none) and key.
     entries: HashMap<&'static str, HashMap<String, Entry>>,
     groups: HashMap<String, Vec<String>>,
+    /// Words of group headings below which a power or current is not that of the motor.
+    foreign: std::collections::HashSet<String>,
     fillers: std::collections::HashSet<String>,
+    /// Words that may stand in brackets and change nothing.
+    neutral: std::collections::HashSet<String>,
 }
 
 static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
@@ -80,6 +106,10 @@ static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
         let key = fold::key(&row.spelling);
         if row.field == "filler" {
             all.fillers.insert(key);
+        } else if row.field == "neutral" {
+            all.neutral.insert(key);
+        } else if row.field == "@foreign" {
+            all.foreign.insert(key);
         } else if row.field.starts_with('@') {
             all.groups.entry(key).or_default().push(row.field.trim_start_matches('@').to_owned());
         } else {
@@ -159,9 +189,60 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
     let measured = || {
         let unit = unit_of(heading)?;
         let upper = recognise(group)?;
-        Some(Recognised { unit: upper.unit.or(Some(unit)), ..upper })
+        admitting(Recognised { unit: upper.unit.or(Some(unit)), ..upper }, Some(unit))
     };
-    in_group().or_else(|| whole(&both, "")).or_else(|| recognise(heading)).or_else(measured).or_else(|| by_words(&both))
+    let canonical =
+        || field(&both).map(|field| Recognised { meanings: vec![Meaning::Field(field)], unit: None, canonical: Some(field) });
+    // `Amps` below `Starting` and `Voltage` below `Control` are not those of the motor.
+    let alone = || {
+        let found = recognise(heading)?;
+        let other = found.is_of_the_motor() && is_foreign(group);
+        Some(if other { Recognised { meanings: vec![Meaning::Unused], unit: None, canonical: None } } else { found })
+    };
+    in_group().or_else(|| whole(&both, "")).or_else(canonical).or_else(alone).or_else(measured).or_else(|| by_words(&both))
+}
+
+/// Whether what stands below a group heading belongs to something else than the motor.
+fn is_foreign(group: &str) -> bool {
+    let groups = groups(group);
+    if groups.iter().any(|group| matches!(group.as_str(), "motor" | "power" | "supply")) {
+        return false;
+    }
+    groups.iter().any(|group| matches!(group.as_str(), "starter" | "control" | "cable"))
+        || SPELLINGS.foreign.contains(&fold::key(group))
+        || fold::words(group).iter().any(|word| SPELLINGS.foreign.contains(word))
+        || whole(group, "").is_some_and(|found| found.meanings == [Meaning::Unused])
+}
+
+/// Whether figures in a unit can be values of a column.
+fn admits(meaning: Meaning, unit: Unit) -> bool {
+    let Meaning::Field(field) = meaning else { return meaning == Meaning::Unused || !unit.is_measure() };
+    if !unit.is_measure() {
+        return true;
+    }
+    match (field, field.spec().unit) {
+        (Field::Supply, _) | (_, "V") => matches!(unit, Unit::Volt | Unit::Kilovolt | Unit::Hertz),
+        (_, "kvar") => unit == Unit::Kilovar,
+        (_, "kW" | "hp" | "kVA") => unit.is_power() && unit != Unit::Kilovar,
+        (_, "W") => unit.is_power(),
+        (_, "A") => unit == Unit::Ampere,
+        (_, "Hz") => unit == Unit::Hertz,
+        (_, "m" | "ft") => matches!(unit, Unit::Metre | Unit::Kilometre | Unit::Foot),
+        (_, "°C") => matches!(unit, Unit::Celsius | Unit::Fahrenheit),
+        (_, "1/h") => unit == Unit::PerHour,
+        (Field::ControlVoltage | Field::FeedbackLevel, _) => unit == Unit::Volt,
+        (Field::PowerFactor | Field::StartingPowerFactor | Field::DemandFactor | Field::ServiceFactor, _) | (_, "%") => {
+            matches!(unit, Unit::Percent | Unit::Share)
+        }
+        _ => false,
+    }
+}
+
+/// What is left of the meanings when a unit is known; none if nothing is.
+pub(super) fn admitting(mut found: Recognised, unit: Option<Unit>) -> Option<Recognised> {
+    let Some(unit) = unit else { return Some(found) };
+    found.meanings.retain(|meaning| admits(*meaning, unit));
+    (!found.meanings.is_empty()).then_some(found)
 }
 
 /// Kinds of group that a group heading names.
@@ -181,19 +262,56 @@ pub(super) fn groups(heading: &str) -> Vec<String> {
 fn whole(heading: &str, group: &str) -> Option<Recognised> {
     let entries = SPELLINGS.entries.get(group)?;
     // A figure in millimetres or tons is something else than its name without the unit says.
-    let foreign = brackets(heading).is_some_and(|(start, end)| unit_of(&heading[start + 1..end]) == Some(Unit::Other));
+    let foreign = has_foreign_unit(heading);
     let found = |text: &str, unit: Option<Unit>| {
         let key = fold::key(text);
         let plain = || key.replace("ae", "a").replace("oe", "o").replace("ue", "u");
         let entry = entries.get(&key).or_else(|| entries.get(&plain()))?;
-        Some(Recognised { meanings: entry.meanings.clone(), unit: unit.or(entry.unit), canonical: None })
+        admitting(Recognised { meanings: entry.meanings.clone(), unit: unit.or(entry.unit), canonical: None }, unit)
     };
     let (base, unit) = without_unit(heading);
     let parted = heading.contains('\n').then(|| heading.replace("-\n", "").replace('\n', ""));
-    unit.and_then(|unit| found(&base, Some(unit)))
-        .or_else(|| found(heading, unit))
-        .or_else(|| without_brackets(heading).filter(|_| !foreign).and_then(|text| found(&text, unit)))
-        .or_else(|| parted.and_then(|text| found(&text, None)))
+    let bare = without_brackets(heading);
+    let Some(said) = brackets(heading).and_then(|(start, end)| qualifier(&heading[start + 1..end])) else {
+        return unit
+            .and_then(|unit| found(&base, Some(unit)))
+            .or_else(|| found(heading, unit))
+            .or_else(|| bare.filter(|_| !foreign).and_then(|text| found(&text, unit)))
+            .or_else(|| parted.and_then(|text| found(&text, None)));
+    };
+    // `Power (total)` is not `Power`: what stands in brackets belongs to the name, before or behind it.
+    let bare = bare.unwrap_or_default();
+    let same =
+        |found: &Recognised| !found.is_measured() || whole(&said, group).is_some_and(|inner| inner.meanings == found.meanings);
+    found(heading, unit)
+        .or_else(|| found(&format!("{said} {bare}"), unit))
+        .or_else(|| found(&format!("{bare} {said}"), unit))
+        .or_else(|| found(&bare, unit).filter(|_| !foreign).filter(same))
+}
+
+/// What brackets say besides a unit, if it may change the meaning: `total` of `(total kW)`, nothing of `(kW)` and `(note 2)`.
+fn qualifier(inside: &str) -> Option<String> {
+    if unit_of(inside).is_some() || is_symbol(inside.trim()) {
+        return None;
+    }
+    let idle = |word: &str| {
+        let key = fold::key(word);
+        key.is_empty()
+            || unit_of(word).is_some()
+            || word.bytes().any(|byte| byte.is_ascii_digit())
+            || SPELLINGS.fillers.contains(&key)
+            || SPELLINGS.neutral.contains(&key)
+    };
+    let words: Vec<&str> = inside.split([' ', ',', ';', '\n', '\u{A0}']).filter(|word| !idle(word)).collect();
+    (!words.is_empty()).then(|| words.join(" "))
+}
+
+/// `In`, `PN`, `Ifc`: a quantity by its letter.
+fn is_symbol(text: &str) -> bool {
+    let mut letters = text.chars();
+    letters.next().is_some_and(|letter| matches!(letter, 'I' | 'U' | 'P' | 'V' | 'L'))
+        && text.len() <= 4
+        && letters.all(|letter| letter.is_ascii_lowercase() || letter == 'N')
 }
 
 /// A unit in brackets, behind a comma or as the last word, and the heading without it.
@@ -246,8 +364,17 @@ fn sides(heading: &str) -> Option<Recognised> {
     })
 }
 
+/// Whether brackets hold a unit of something that is not read, such as millimetres.
+fn has_foreign_unit(heading: &str) -> bool {
+    let inside = brackets(heading).map_or("", |(start, end)| &heading[start + 1..end]);
+    unit_of(inside) == Some(Unit::Other) && inside.contains(char::is_alphanumeric)
+}
+
 /// Words within a heading whose other words change nothing.
 fn by_words(heading: &str) -> Option<Recognised> {
+    if has_foreign_unit(heading) {
+        return None;
+    }
     let (base, unit) = without_unit(heading);
     let words = fold::words(&base);
     if words.is_empty() || words.len() > 10 {
@@ -271,11 +398,8 @@ fn by_words(heading: &str) -> Option<Recognised> {
         if let Some((_, entry)) = found.first() {
             let agree = found.iter().all(|(_, other)| other.meanings == entry.meanings);
             let used = entry.meanings != [Meaning::Unused];
-            return (agree && used).then(|| Recognised {
-                meanings: entry.meanings.clone(),
-                unit: unit.or(entry.unit),
-                canonical: None,
-            });
+            let own = Recognised { meanings: entry.meanings.clone(), unit: unit.or(entry.unit), canonical: None };
+            return admitting(own, unit).filter(|_| agree && used);
         }
     }
     None
@@ -311,7 +435,7 @@ mod tests {
         let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
         assert_eq!(rows().len(), lines);
         for row in rows() {
-            let special = row.field == "filler" || row.field.starts_with('@');
+            let special = matches!(row.field.as_str(), "filler" | "neutral") || row.field.starts_with('@');
             assert!(special || row.field.split('|').all(|name| meaning(name).is_some()), "{row:?}");
             assert!(GROUPS.contains(&row.group.as_str()), "{row:?}");
             assert!(row.unit.is_empty() || unit_of(&row.unit).is_some(), "{row:?}");

@@ -36,6 +36,8 @@ pub(super) struct Layout {
     pub(super) first: usize,
     /// Row behind the last of the table.
     pub(super) end: usize,
+    /// Headings that name no tags or no power: the rows below them can't be read, and belong to no other table either.
+    pub(super) unread: bool,
 }
 
 impl Layout {
@@ -69,7 +71,62 @@ pub(super) fn tables(grid: &Grid, overrides: &Overrides) -> Vec<Layout> {
     if let Some(last) = found.last_mut() {
         last.end = grid.rows.len();
     }
+    if found.iter().all(|layout| layout.unread) {
+        found.clear();
+    }
     found
+}
+
+/// Headings of a table that can't be read: several are known, a measured one among them, but none of tags or none of power.
+fn unread_block(grid: &Grid, row: usize, single: Vec<Option<Recognised>>, own: Vec<String>) -> Option<Layout> {
+    let filled = own.iter().filter(|text| !text.is_empty()).count();
+    let fields = |found: &&Recognised| found.meanings.iter().all(|meaning| matches!(meaning, headings::Meaning::Field(_)));
+    let known = single.iter().flatten().filter(fields).count();
+    let measured = single.iter().flatten().any(Recognised::is_measured);
+    // A row of loads has a figure somewhere.
+    let figures = own.iter().any(|text| text.bytes().any(|byte| byte.is_ascii_digit()));
+    (known >= 3 && known * 3 >= filled * 2 && measured && !figures)
+        .then(|| Layout { unread: true, ..finish(grid, vec![(row, BlockRow::Header)], own, single) })
+}
+
+/// What a row of headings lacks, in words.
+pub(super) fn lacking(recognised: &[Option<Recognised>]) -> &'static str {
+    match recognised.iter().flatten().any(|found| found.may_be(Field::Tag)) {
+        true => "name no power or current that is read",
+        false => "name no tags that are read",
+    }
+}
+
+/// The row that comes nearest to a heading row.
+pub(super) struct Near {
+    /// Row from zero.
+    pub(super) row: usize,
+    /// How many headings are known.
+    pub(super) known: usize,
+    /// What it lacks.
+    pub(super) lacks: &'static str,
+    /// The field that it lacks.
+    pub(super) field: &'static str,
+    /// Headings that are not known.
+    pub(super) unknown: Vec<String>,
+}
+
+/// The row that comes nearest to a heading row, if one comes near.
+pub(super) fn nearest_headings(grid: &Grid) -> Option<Near> {
+    let near = |(row, cells): (usize, &Vec<Cell>)| {
+        if !may_be_headings(cells) {
+            return None;
+        }
+        let recognised: Vec<Option<Recognised>> = cells.iter().map(|cell| headings::recognise(heading_text(cell)?)).collect();
+        let known = recognised.iter().flatten().count();
+        let unknown =
+            cells.iter().zip(&recognised).filter(|(_, found)| found.is_none()).filter_map(|(cell, _)| heading_text(cell));
+        let unknown: Vec<String> = unknown.map(|text| fold::tidy(text).into_owned()).take(5).collect();
+        let tag = recognised.iter().flatten().any(|found| found.may_be(Field::Tag));
+        let field = if tag { "rated_power_kw" } else { "tag" };
+        (known >= 2 && !unknown.is_empty()).then(|| Near { row, known, lacks: lacking(&recognised), field, unknown })
+    };
+    grid.rows.iter().enumerate().take(SEARCHED_ROWS).filter_map(near).max_by_key(|near| (near.known, std::cmp::Reverse(near.row)))
 }
 
 /// Whether the first column holds the headings, so that loads stand in columns.
@@ -104,7 +161,7 @@ fn may_be_headings(row: &[Cell]) -> bool {
     let mut texts = 0;
     for cell in row {
         match &cell.content {
-            Content::Empty => {}
+            Content::Empty | Content::Error(_) => {}
             Content::Text(text) => {
                 let text = text.trim();
                 if text.bytes().next().is_some_and(|byte| byte.is_ascii_digit())
@@ -134,7 +191,7 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
         return Some(finish(grid, vec![(row, BlockRow::Header), (below, BlockRow::Header)], names, recognised));
     }
     if !is_heading_row(&single) {
-        return None;
+        return unread_block(grid, row, single, own);
     }
     Some(finish(grid, vec![(row, BlockRow::Header)], own, single))
 }
@@ -148,6 +205,11 @@ fn two_lines(
 ) -> Option<(Vec<String>, Vec<Option<Recognised>>)> {
     let (upper, lower) = (grid.rows.get(row)?, grid.rows.get(row + 1)?);
     if !may_be_headings(lower) || is_unit_row(lower) {
+        return None;
+    }
+    // A single text that begins no further right than the headings is the title of the table, not a group of its columns.
+    let filled = |row: &[Cell]| row.iter().position(|cell| heading_text(cell).is_some());
+    if upper.iter().filter(|cell| heading_text(cell).is_some()).count() == 1 && filled(upper) <= filled(lower) {
         return None;
     }
     // Most of the upper texts must be groups or headings: a line of a title block is neither.
@@ -168,7 +230,7 @@ fn two_lines(
         let found = headings::recognise_below(group, sub);
         // A row of loads below one line of headings is no second line.
         let tag = |found: &Option<Recognised>| found.as_ref().is_some_and(|found| found.may_be(Field::Tag));
-        if !own.is_empty() && !sub.is_empty() && tag(&headings::recognise(own)) && !tag(&headings::recognise(sub)) {
+        if !own.is_empty() && !sub.is_empty() && tag(&headings::recognise(own)) && headings::recognise(sub).is_none() {
             return None;
         }
         names.push([group, sub].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(" "));
@@ -272,9 +334,12 @@ fn finish(
         let at_tag = tag.map(|column| cell_text(grid, next, column).trim()).unwrap_or("");
         if is_letter_row(row) {
             block.push((next, BlockRow::Letters));
-        } else if is_unit_row(row) && (at_tag.is_empty() || at_tag == "-") {
+        } else if is_unit_row(row) && (at_tag.is_empty() || matches!(unit_of(at_tag), Some(Unit::Other | Unit::Pieces))) {
             for (column, unit) in units.iter_mut().enumerate() {
                 *unit = unit_of(cell_text(grid, next, column));
+                if let Some(own) = recognised.get_mut(column) {
+                    *own = own.take().and_then(|found| headings::admitting(found, *unit));
+                }
             }
             block.push((next, BlockRow::Units));
         } else {
@@ -286,7 +351,7 @@ fn finish(
     headings.truncate(end);
     recognised.truncate(end);
     units.truncate(end);
-    Layout { block, header, headings, recognised, units, first: next, end: grid.rows.len() }
+    Layout { block, header, headings, recognised, units, first: next, end: grid.rows.len(), unread: false }
 }
 
 /// Columns that share a first word, which is a heading of tags, hold the parts of the tag.

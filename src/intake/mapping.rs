@@ -164,7 +164,23 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         }
         decided[column] = Some(chosen);
     }
+    if !decided.contains(&Some(Meaning::Field(Field::Tag))) {
+        take_for_tags(layout, grid, &mut decided);
+    }
     decided
+}
+
+/// Where no column is that of the tags, the first that may be and holds figures is: `Equipment` over AHU-1, AHU-2.
+fn take_for_tags(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) {
+    let may_be =
+        |column: &usize| layout.recognised.get(*column).and_then(Option::as_ref).is_some_and(|found| found.may_be(Field::Tag));
+    let numbered = |column: &usize| {
+        let samples = samples(grid, layout, *column);
+        !samples.is_empty() && most(&samples, |text| text.bytes().any(|byte| byte.is_ascii_digit()))
+    };
+    if let Some(column) = (0..decided.len()).filter(may_be).find(numbered) {
+        decided[column] = Some(Meaning::Field(Field::Tag));
+    }
 }
 
 /// A table of canonical names, as `blank` writes it, with at most a few columns of the sender's own.

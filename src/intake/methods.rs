@@ -90,13 +90,48 @@ pub(super) fn method(text: &str) -> Method {
             _ => {}
         }
     }
-    by_words(&fold::words(text))
+    by_words(&without_denied(&fold::words(text)))
+}
+
+const NEGATED: [&str; 9] = ["no", "not", "without", "ohne", "sans", "sin", "senza", "sem", "kein"];
+/// Additions to a method that may be denied without denying the method.
+const ADDITIONS: [&str; 9] =
+    ["bypass", "reversing", "reversal", "wende", "wendeschaltung", "reversierung", "inversion", "inversione", "reversao"];
+
+/// Whether a text of a method asks for a bypass.
+pub(super) fn bypass(text: &str) -> Option<bool> {
+    let words = fold::words(&text.to_lowercase().replace("by-pass", "bypass"));
+    let at = words.iter().position(|word| word == "bypass" || word == "contournement")?;
+    Some(denied(&words, at) == 0)
+}
+
+/// How many words before the one at a place deny it: `without`, `w/o`.
+fn denied(words: &[String], at: usize) -> usize {
+    let before = |back: usize| at.checked_sub(back).and_then(|at| words.get(at)).map(String::as_str);
+    match (before(2), before(1)) {
+        (Some("w"), Some("o")) => 2,
+        (_, Some(word)) if NEGATED.contains(&word) => 1,
+        _ => 0,
+    }
+}
+
+/// The words without additions that are denied.
+fn without_denied(words: &[String]) -> Vec<String> {
+    let mut left = Vec::with_capacity(words.len());
+    for (at, word) in words.iter().enumerate() {
+        let count = if ADDITIONS.contains(&word.as_str()) { denied(words, at) } else { 0 };
+        if count == 0 {
+            left.push(word.clone());
+        } else {
+            left.truncate(left.len() - count.min(left.len()));
+        }
+    }
+    left
 }
 
 /// The longest spellings in a run of words; words that mean nothing here are passed over, a "no" among them refuses all.
 fn by_words(words: &[String]) -> Method {
-    let negated = ["no", "not", "without", "ohne", "sans", "sin", "senza", "sem", "kein"];
-    if words.is_empty() || words.len() > 16 || words.iter().any(|word| negated.contains(&word.as_str())) {
+    if words.is_empty() || words.len() > 16 || words.iter().any(|word| NEGATED.contains(&word.as_str())) {
         return Method::Unknown;
     }
     let (mut names, mut reversing, mut open) = (Vec::new(), false, false);
@@ -159,6 +194,8 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
             ("star-delta-closed", "star-delta"),
             ("star-delta", "contactor"),
             ("soft-starter-inside-delta", "soft-starter"),
+            ("soft-starter", "contactor"),
+            ("drive", "contactor"),
         ];
         let beats =
             |one: &str, other: &str| pairs.iter().any(|(strong, weak)| *strong == one && (*weak == other || weak.is_empty()));
@@ -215,11 +252,23 @@ mod tests {
     #[case("Two-speed (Dahlander)", "two-speed-dahlander", false)]
     #[case("Two-speed (2 windings)", "two-speed-separate", false)]
     #[case("INTEGRAL CONTACTOR", "feeder", false)]
+    #[case("VFD without bypass", "drive", false)]
+    #[case("DOL, w/o reversing", "direct", false)]
     #[case("Feeder only", "feeder", false)]
     #[case("starter by others", "by-others", false)]
     #[case("soft-starter-inside-delta", "soft-starter-inside-delta", false)]
     fn known(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
         assert_eq!(method(text), Method::Known(name, reversing), "{text}");
+    }
+
+    #[rstest::rstest]
+    #[case("VFD w/ bypass", Some(true))]
+    #[case("VSD with by-pass", Some(true))]
+    #[case("VFD w/o bypass", Some(false))]
+    #[case("FU ohne Bypass", Some(false))]
+    #[case("VFD", None)]
+    fn bypasses(#[case] text: &str, #[case] expected: Option<bool>) {
+        assert_eq!(bypass(text), expected, "{text}");
     }
 
     #[rstest::rstest]

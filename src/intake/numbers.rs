@@ -14,6 +14,8 @@ pub(super) enum NumberError {
     Bad,
     /// A mark with three digits behind it: thousands or decimals.
     Ambiguous,
+    /// A date, as spreadsheets make of a fraction.
+    Date,
 }
 
 /// What a cell of a measured value says.
@@ -152,12 +154,19 @@ pub(super) fn reading(text: &str) -> Result<Reading, NumberError> {
     if text.ends_with(|last: char| last.is_ascii_digit())
         && text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','))
     {
-        return number(text).map(|(value, grouped)| Reading::One(value, None, grouped));
+        let read = number(text).map(|(value, grouped)| Reading::One(value, None, grouped));
+        // Digits that are no number may still be a date.
+        if read != Err(NumberError::Bad) {
+            return read;
+        }
     }
     reading_of(&super::fold::tidy(text))
 }
 
 fn reading_of(text: &str) -> Result<Reading, NumberError> {
+    if super::dates::day_and_month(text).is_some() {
+        return Err(NumberError::Date);
+    }
     if is_vague(text) {
         return Ok(Reading::Vague);
     }
@@ -236,6 +245,7 @@ fn glyph(letter: char) -> Option<(u32, u32)> {
 /// `1/3`, `7-1/2`, `7 1/2`, `½`, `1½`, each with or without a unit.
 fn fraction(text: &str) -> Option<(f64, Option<Unit>)> {
     let (text, unit) = split_unit(text);
+    let glyphs = text.contains(|letter| glyph(letter).is_some());
     let spelt: Cow<'_, str> = match text.chars().find_map(|letter| glyph(letter).map(|parts| (letter, parts))) {
         Some((letter, (above, below))) => Cow::Owned(text.replacen(letter, &format!(" {above}/{below}"), 1)),
         None => Cow::Borrowed(text),
@@ -248,7 +258,17 @@ fn fraction(text: &str) -> Option<(f64, Option<Unit>)> {
     let count = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit()).then(|| text.parse::<u16>().ok()).flatten();
     let (above, below) = (count(above)?, count(below.trim())?);
     let whole = if whole.is_empty() { 0 } else { count(whole)? };
-    (below > 0 && above > 0 && above < below).then(|| (f64::from(whole) + f64::from(above) / f64::from(below), unit))
+    let proper = if glyphs || whole > 0 { below > 0 && above > 0 && above < below } else { is_usual_fraction(above, below) };
+    proper.then(|| (f64::from(whole) + f64::from(above) / f64::from(below), unit))
+}
+
+/// Whether a motor may have this fraction of a horsepower; `5/20` and `2/5` are rather those of two speeds.
+pub(super) fn is_usual_fraction(above: u16, below: u16) -> bool {
+    match above {
+        0 => false,
+        1 => (2..=100).contains(&below),
+        _ => above < below && matches!(below, 3 | 4 | 8 | 16) && (above % 2 == 1 || below == 3),
+    }
 }
 
 /// Two values in one cell, or several motors.
@@ -285,6 +305,9 @@ fn several(text: &str) -> Option<Reading> {
         number(front).ok().filter(|_| front.len() == text.len() || unit.is_some()).map(|(value, _)| (value, unit))
     };
     let ((one, unit_of_one), (two, unit_of_two)) = (part(first)?, part(second)?);
+    if one <= 0.0 || two <= 0.0 {
+        return None;
+    }
     match (unit_of_one, unit_of_two) {
         (Some(a), Some(b)) if a != b => Some(Reading::Both((one, a), (two, b))),
         (Some(unit), None) | (None | Some(_), Some(unit)) => Some(Reading::Two(one.max(two), one.min(two), Some(unit))),
@@ -342,6 +365,9 @@ mod tests {
     #[case::glyph("7 ½", Reading::Fraction(7.5, None))]
     #[case::glyph_alone("½", Reading::Fraction(0.5, None))]
     #[case::glyph_close("1½ HP", Reading::Fraction(1.5, Some(Unit::Horsepower)))]
+    #[case::low_speed_first("5/20", Reading::Two(20.0, 5.0, None))]
+    #[case::speeds_like_a_fraction("2/5", Reading::Two(5.0, 2.0, None))]
+    #[case::thirds("2/3", Reading::Fraction(2.0 / 3.0, None))]
     #[case::speeds("25/6.3", Reading::Two(25.0, 6.3, None))]
     #[case::speeds_with_unit("11/2.8 kW", Reading::Two(11.0, 2.8, Some(Unit::Kilowatt)))]
     #[case::both("11 kW (15 HP)", Reading::Both((11.0, Unit::Kilowatt), (15.0, Unit::Horsepower)))]
@@ -361,6 +387,7 @@ mod tests {
     #[case::often("often")]
     #[case::stray("7,5,")]
     #[case::unknown_unit("5 foo")]
+    #[case::nothing_below("1/0")]
     fn no_readings(#[case] text: &str) {
         assert_eq!(reading(text), Err(NumberError::Bad));
     }

@@ -4,9 +4,10 @@ use super::cells::{self, Given, Note};
 use super::mapping::Column;
 use super::numbers::{self, Reading};
 use super::table::{Counters, Table, index};
+use super::tag_counts;
 use super::tags;
 use super::values::{self, Wrong};
-use super::{Cell, Content, Struck, duty, fold, skip, text};
+use super::{Cell, Content, Struck, choices, duty, fold, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
 use std::sync::Arc;
@@ -41,6 +42,9 @@ impl<'a> Table<'a> {
             self.read_cell(&mut load, &column, cell, &mut beside);
         }
         self.check_row(&mut load, number, row);
+        self.check_merged_across(&mut load, number, row);
+        self.check_remark(&mut load);
+        self.shorten_remarks(&mut load);
         if self.plain && load.entry(Field::Supply).is_some() {
             self.split_supply(&mut load);
         }
@@ -263,6 +267,16 @@ impl<'a> Table<'a> {
                 );
                 self.cell_finding(load, &codes::I117_SUPPLY_CONTRADICTS, column.index, &text, what, "correct one of the two");
             }
+            (Value::YesNo(one), Value::YesNo(_)) => {
+                let what = format!(
+                    "{} is {} in column {} and otherwise here, by `{}`",
+                    field.spec().name,
+                    if *one { "yes" } else { "no" },
+                    column_letters(earlier.column),
+                    text::shortened(&text)
+                );
+                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column.index, &text, what, "correct one of the two");
+            }
             (Value::Number(_), Value::Number(_)) if is_power(field) => {
                 let what = format!(
                     "{} reads `{text}` here and `{}` in column {}",
@@ -277,8 +291,19 @@ impl<'a> Table<'a> {
     }
 
     fn read_tag(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str, beside: &mut Beside) {
-        if matches!(cell.content, Content::Boolean(_)) {
-            return;
+        match &cell.content {
+            Content::Boolean(_) => return,
+            Content::Error(error) => {
+                beside.tag_said = true;
+                let Err(wrong) = values::error_cell(column.spec, error) else { return };
+                return self.wrong(load, column.index, seen, *wrong);
+            }
+            Content::Date(date) => {
+                beside.tag_said = true;
+                let Err(wrong) = values::a_date(column.spec, &date.text, None) else { return };
+                return self.wrong(load, column.index, seen, *wrong);
+            }
+            _ => {}
         }
         let mut text = Text::from(fold::plain_hyphens(&fold::tidy(seen)));
         if (beside.spare && skip::says_spare(&text)) || (!self.plain && (cells::is_nothing(&text) || cells::is_open(&text))) {
@@ -334,6 +359,7 @@ impl<'a> Table<'a> {
         let one_machine = |entry: &Entry| {
             matches!(&entry.value, Value::Tags(tags) if tags.len() == 1)
                 && (beside.spare || !tags::looks_like_several(&entry.text))
+                && tag_counts::beside(&entry.text).is_none()
         };
         if load.entry(Field::Tag).is_some_and(one_machine) {
             return;
@@ -368,7 +394,7 @@ impl<'a> Table<'a> {
             self.cell_finding(load, &codes::I115_TAG_LIST, column, &entry.text, what, cure);
         }
         if machines.len() < 2 {
-            return;
+            return self.counted_tag(load, &entry);
         }
         if !self.plain {
             let what = format!(
@@ -401,6 +427,21 @@ impl<'a> Table<'a> {
             }
             _ => {}
         }
+    }
+}
+
+impl Table<'_> {
+    /// A count beside the tag, where no quantity says the same.
+    fn counted_tag(&mut self, load: &mut Load, entry: &Entry) {
+        let Some((count, tag)) = tag_counts::beside(&entry.text) else { return };
+        let stated = load.count(Field::Quantity);
+        if stated == Some(count) {
+            return;
+        }
+        let quantity = stated.map_or_else(|| "no quantity is stated".to_owned(), |stated| format!("the quantity is {stated}"));
+        let what = format!("the tag `{}` seems to count {count} machines, and {quantity}", text::shortened(&entry.text));
+        let cure = format!("write {} as the tag, and the number of machines into a column of quantities", text::shortened(tag));
+        self.cell_finding(load, &codes::I115_TAG_LIST, entry.column as usize, &entry.text, what, cure);
     }
 }
 
@@ -458,7 +499,7 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
             let own = given.values.iter().all(|(field, _)| *field == spec.field);
             (own && !given.values.is_empty()).then_some(given.values)
         }
-        Kind::YesNo => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
+        Kind::YesNo if duty::yes_no(seen).is_some() => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
         Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {
             let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.values.is_empty())?;
             let mut values: Vec<_> = given.values.into_iter().filter(|(field, _)| *field == spec.field).collect();
@@ -467,6 +508,6 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
             }
             (!values.is_empty()).then_some(values)
         }
-        _ => None,
+        _ => choices::meant(spec.field, seen).map(|value| vec![(spec.field, value)]),
     }
 }

@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use std::hash::{Hash, Hasher};
 
 use super::error::{IntakeError, IntakeErrorKind};
+use super::headings::Recognised;
 use super::layout::{self, BlockRow, Layout};
 use super::mapping::Overrides;
 use super::open::{ReadOptions, Sheet};
 use super::skip::{self, SkipReason, Skipped};
 use super::table::{Counters, Table};
-use super::{Detected, Grid, Intake, numbers, text};
+use super::{Cell, Detected, Grid, Intake, numbers, text};
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Entry, Field, Text, Value};
 
@@ -40,6 +41,7 @@ pub(super) fn read(
     let mut counters = Counters::default();
     let mut headings: Vec<String> = Vec::new();
     let mut transposed = None;
+    let (mut shapes, mut unread): (Vec<Shape>, Vec<(usize, bool)>) = (Vec::new(), Vec::new());
     for mut sheet in sheets {
         let mut tables = if is_basis(&sheet) || sheet.hidden { Vec::new() } else { layout::tables(&sheet.grid, &overrides) };
         if tables.is_empty() {
@@ -47,14 +49,19 @@ pub(super) fn read(
                 transposed = transposed.or_else(|| Some(sheet.grid.sheet.clone().unwrap_or_default()));
             }
             if !is_basis(&sheet) {
-                intake.findings.extend(not_read(&sheet));
+                unread.push((intake.grids.len(), sheet.hidden));
             }
         } else {
+            shapes.extend(tables.iter().filter_map(Shape::of));
             sheet.grid.header_row = tables.first().and_then(|table| u32::try_from(table.header).ok());
             headings.extend(tables.iter().flat_map(|table| table.headings.iter().cloned()));
             read_sheet(&sheet, &mut tables, &mut intake, &mut counters);
         }
         intake.grids.push(sheet.grid);
+    }
+    for (number, hidden) in unread {
+        let finding = intake.grids.get(number).and_then(|grid| not_read(grid, hidden, &shapes));
+        intake.findings.extend(finding);
     }
     overrides.check(headings.iter())?;
     if intake.grids.iter().all(|grid| grid.header_row.is_none()) {
@@ -85,16 +92,82 @@ fn overrides(intake: &mut Intake, options: &ReadOptions) -> Result<Overrides, In
     Overrides::new(&pairs)
 }
 
-fn not_read(sheet: &Sheet) -> Option<Finding> {
-    let name = sheet.grid.sheet.as_deref()?;
-    let why = if sheet.hidden { "it is hidden" } else { "it has no heading row of a schedule" };
-    let place = Place { sheet: Some(name.to_owned()), ..Place::file(&sheet.grid.file) };
-    let cure = if sheet.hidden { "unhide the sheet if its loads belong to the schedule" } else { "" };
+/// Columns of tags and of powers of a table that was read: where further loads would have theirs.
+struct Shape {
+    tag: usize,
+    powers: Vec<usize>,
+}
+
+impl Shape {
+    fn of(table: &Layout) -> Option<Self> {
+        let columns = |fields: &[Field]| {
+            let own =
+                |found: &Option<Recognised>| found.as_ref().is_some_and(|found| fields.iter().any(|field| found.may_be(*field)));
+            (0..table.recognised.len()).filter(|column| own(&table.recognised[*column])).collect::<Vec<_>>()
+        };
+        let powers =
+            columns(&[Field::RatedPowerKw, Field::RatedPowerHp, Field::FullLoadCurrentA, Field::MinimumCircuitAmpacityA]);
+        Some(Self { tag: *columns(&[Field::Tag]).first()?, powers }).filter(|shape| !shape.powers.is_empty() && !table.unread)
+    }
+
+    /// Whether a row has a tag and a figure where the table has them.
+    fn fits(&self, row: &[Cell]) -> bool {
+        let seen = |column: usize| row.get(column).map(|cell| text::of(&cell.content)).unwrap_or_default();
+        let tag = seen(self.tag);
+        let named = tag.len() <= 24
+            && tag.bytes().any(|byte| byte.is_ascii_digit())
+            && tag.bytes().any(|byte| byte.is_ascii_alphabetic());
+        named && self.powers.iter().any(|column| numbers::number(&seen(*column)).is_ok())
+    }
+}
+
+/// Rows in a part of a sheet that look like loads of a table.
+fn like_loads(rows: &[Vec<Cell>], shapes: &[Shape]) -> Vec<usize> {
+    (0..rows.len()).filter(|row| shapes.iter().any(|shape| shape.fits(&rows[*row]))).collect()
+}
+
+fn not_read(grid: &Grid, hidden: bool, shapes: &[Shape]) -> Option<Finding> {
+    let name = grid.sheet.as_deref()?;
+    let place = Place { sheet: Some(name.to_owned()), ..Place::file(&grid.file) };
+    // A list of something else has headings of its own.
+    let headed = grid.rows.iter().any(|row| {
+        let filled = skip::filled(row);
+        filled.len() >= 3 && filled.iter().all(|(_, text)| !text.bytes().any(|byte| byte.is_ascii_digit()))
+    });
+    let loads = if hidden || headed { Vec::new() } else { like_loads(&grid.rows, shapes) };
+    if let [first, _, ..] = loads.as_slice() {
+        let what = format!("the sheet {name} was not read: it has no heading row, but {} rows like those of loads", loads.len());
+        let place = Place { row: u32::try_from(first + 1).ok(), ..place };
+        let cure = "put the headings above them, or the rows below those of the sheet that they continue";
+        return Some(Finding::new(&codes::I430_LOADS_NOT_READ, what).at(place).cure(cure));
+    }
+    let near = || layout::nearest_headings(grid).filter(|near| near.known >= 3);
+    let near = if hidden { None } else { near().map(|near| format!(": those in row {} {}", near.row + 1, near.lacks)) };
+    let why = if hidden {
+        "it is hidden".to_owned()
+    } else {
+        format!("it has no heading row of a schedule{}", near.unwrap_or_default())
+    };
+    let cure = if hidden { "unhide the sheet if its loads belong to the schedule" } else { "" };
     Some(Finding::new(&codes::I410_SHEET_NOT_READ, format!("the sheet {name} was not read: {why}")).at(place).cure(cure))
 }
 
 fn no_header(grids: &[Grid], file: &str, transposed: Option<&str>) -> IntakeError {
     let looked = "no heading row was found in the first 1000 rows of any sheet: it holds a heading of tags and one of power or current, such as Tag and kW, or the canonical names, such as tag, rated_power_kw, voltage_v, starting_method";
+    let near = grids
+        .iter()
+        .filter_map(|grid| layout::nearest_headings(grid).map(|near| (grid, near)))
+        .max_by_key(|(_, near)| near.known);
+    let near = near.map_or_else(String::new, |(grid, near)| {
+        let sheet = grid.sheet.as_ref().map(|name| format!(" of sheet {name}")).unwrap_or_default();
+        let unknown = near.unknown.iter().map(|heading| format!("`{}`", text::shortened(heading))).collect::<Vec<_>>().join(", ");
+        format!(
+            "; row {}{sheet} comes nearest, but {}: say which column it is with --map 'HEADING={}' (not known: {unknown})",
+            near.row + 1,
+            near.lacks,
+            near.field
+        )
+    });
     let first = grids.iter().flat_map(|grid| &grid.rows).flatten().find(|cell| !text::is_blank(&cell.content));
     let separators = first.is_some_and(|cell| text::of(&cell.content).matches([';', '\t']).count() >= 2);
     let hint = match (transposed, separators) {
@@ -104,7 +177,7 @@ fn no_header(grids: &[Grid], file: &str, transposed: Option<&str>) -> IntakeErro
         (None, true) => "; the columns seem to be parted by semicolons or tabs: save the file with commas",
         (None, false) => "",
     };
-    IntakeError::new(IntakeErrorKind::NoHeader, format!("{file}: {looked}{hint}"))
+    IntakeError::new(IntakeErrorKind::NoHeader, format!("{file}: {looked}{near}{hint}"))
 }
 
 /// Reads the tables of one sheet and says what its other rows are.
@@ -113,6 +186,15 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
     let number = intake.grids.len();
     let several = tables.len() > 1;
     let mut section = title_rows(grid, tables, several, &mut intake.skipped);
+    let shapes: Vec<Shape> = tables.iter().filter_map(Shape::of).collect();
+    let above = like_loads(&grid.rows[..tables[0].start()], &shapes);
+    if let Some(first) = above.first() {
+        let place = Place { sheet: grid.sheet.clone(), row: u32::try_from(first + 1).ok(), ..Place::file(&grid.file) };
+        let what =
+            format!("{} rows above the headings in row {} look like loads and were not read", above.len(), tables[0].start() + 1);
+        let cure = "move them below the headings, or give them headings of their own";
+        intake.findings.push(Finding::new(&codes::I430_LOADS_NOT_READ, what).at(place).cure(cure));
+    }
     let titles: HashSet<String> = grid.rows[..tables[0].start()].iter().map(|row| skip::signature(row)).collect();
     for (position, table) in tables.iter().enumerate() {
         for (row, kind) in &table.block {
@@ -122,6 +204,10 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
                 BlockRow::Letters => SkipReason::ColumnLetters,
             };
             intake.skipped.push(skipped(grid, *row, reason));
+        }
+        if table.unread {
+            intake.findings.push(table_not_read(grid, table));
+            continue;
         }
         let mut reading = Table::new(sheet, table, number, &titles, section.take());
         section = reading.read(intake, counters, position + 1 < tables.len());
@@ -135,6 +221,20 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
                 .push(Finding::new(&codes::I408_HIDDEN_ROW, what).at(place).cure("delete the row if the load is gone"));
         }
     }
+}
+
+/// A table without a heading of tags, or without one of power.
+fn table_not_read(grid: &Grid, table: &Layout) -> Finding {
+    let place = Place { sheet: grid.sheet.clone(), row: u32::try_from(table.header + 1).ok(), ..Place::file(&grid.file) };
+    let rows = match table.end.saturating_sub(table.first) {
+        0 => "no rows".to_owned(),
+        _ => format!("rows {} to {}", table.first + 1, table.end),
+    };
+    let what =
+        format!("the headings in row {} {}, so that {rows} were not read", table.header + 1, layout::lacking(&table.recognised));
+    Finding::new(&codes::I431_TABLE_NOT_READ, what)
+        .at(place)
+        .cure("say what the columns mean with --map 'HEADING=tag', or a table [columns] in the basis")
 }
 
 pub(super) fn skipped(grid: &Grid, row: usize, reason: SkipReason) -> Skipped {
@@ -199,7 +299,8 @@ fn basis_pairs(grid: &Grid) -> Vec<(String, String)> {
         } else if let Some(name) = key.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
             section = format!("{}.", name.trim());
         } else if let Some(value) = filled.next() {
-            let dotted = if key.contains('.') { key.to_owned() } else { format!("{section}{key}") };
+            // Headings may hold full stops: `Tag No.`
+            let dotted = if key.contains('.') && section != "columns." { key.to_owned() } else { format!("{section}{key}") };
             pairs.push((dotted, value.trim().to_owned()));
         }
     }

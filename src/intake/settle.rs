@@ -191,19 +191,21 @@ impl Table<'_> {
                 words.extend(row.get(column).map(|cell| fold::words(&text::of(&cell.content))).unwrap_or_default());
             }
         }
+        // `Heizungspumpe` is a motor, whatever it heats.
+        let motor = fold::words(load.text(Field::Description).unwrap_or_default()).iter().any(|word| turns(word));
         let from = |field: Field| load.entry(field).map(|entry| (entry.column, entry.text.clone()));
         let marked = packaged.iter().find_map(|field| from(*field));
-        let (kind, (column, text)) = match (marked, starts) {
-            (Some(place), _) => ("packaged", place),
-            (None, true) => return,
-            (None, false) if words.iter().any(|word| LIGHTING.contains(&word.as_str())) => {
+        let (kind, (column, text)) = match marked {
+            Some(place) => ("packaged", place),
+            None if starts || motor => return,
+            None if words.iter().any(|word| LIGHTING.contains(&word.as_str())) => {
                 ("lighting", from(Field::Description).unwrap_or_default())
             }
-            (None, false) if method.as_deref() == Some("contactor") || words.iter().any(|word| heats(word)) => {
+            None if method.as_deref() == Some("contactor") || words.iter().any(|word| heats(word)) => {
                 ("heater", from(Field::StartingMethod).or_else(|| from(Field::Description)).unwrap_or_default())
             }
-            (None, false) if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
-            (None, false) => return,
+            None if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
+            None => return,
         };
         if kind == "packaged" && method.is_none() && !self.columns.iter().any(|own| own.spec.field == Field::StartingMethod) {
             // Equipment with a marked circuit brings its own starters.
@@ -252,6 +254,57 @@ const LIGHTING: &[&str] = &[
     "luminarias",
     "floodlights",
 ];
+
+/// Words of machines that a motor turns.
+fn turns(word: &str) -> bool {
+    let words = [
+        "pump",
+        "pumps",
+        "fan",
+        "fans",
+        "blower",
+        "blowers",
+        "compressor",
+        "compressors",
+        "motor",
+        "motors",
+        "mixer",
+        "mixers",
+        "agitator",
+        "agitators",
+        "conveyor",
+        "conveyors",
+        "crusher",
+        "mill",
+        "circulator",
+        "circulators",
+        "ventilator",
+        "pompe",
+        "pompes",
+        "ventilateur",
+        "ventilateurs",
+        "compresseur",
+        "moteur",
+        "agitateur",
+        "bomba",
+        "bombas",
+        "compresor",
+        "soplante",
+        "agitador",
+        "pompa",
+        "pompe",
+        "ventilatore",
+        "ventilatori",
+        "compressore",
+        "motore",
+        "agitatore",
+        "ventilador",
+        "ventiladores",
+        "circulador",
+    ];
+    let ends = ["pumpe", "pumpen", "ventilator", "lufter", "motor", "verdichter", "kompressor", "geblase", "ruhrwerk", "antrieb"];
+    words.contains(&word) || ends.iter().any(|end| word.ends_with(end))
+}
 
 fn heats(word: &str) -> bool {
     let words = [

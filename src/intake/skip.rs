@@ -72,6 +72,17 @@ pub(super) fn filled(row: &[Cell]) -> Vec<(usize, String)> {
         .collect()
 }
 
+/// Whether a tag begins like one, with a figure in its first word: `SUM-01` is a sump pump, `Total MCC-1` is none.
+pub(super) fn begins_like_a_tag(tag: &str) -> bool {
+    tag.split_whitespace().next().is_some_and(|first| first.bytes().any(|byte| byte.is_ascii_digit()))
+}
+
+/// A tag with a word of deletion behind it, as in `P-5 (DELETED)`.
+pub(super) fn ends_deleted(tag: &str) -> bool {
+    let last = tag.trim_end_matches([')', ']', '*', '.']).rsplit([' ', '(', '[']).next().unwrap_or_default();
+    Opening::of(last).deleted
+}
+
 /// The cells of a row as one key, for telling repeated rows.
 pub(super) fn signature(row: &[Cell]) -> String {
     filled(row).iter().map(|(column, text)| format!("{column}:{}|", fold::key(text))).collect()
@@ -210,6 +221,9 @@ const VACANT: &[&str] = &[
     "spare space",
 ];
 
+/// Words that count only where nothing follows: `RES 101` may be a reservoir.
+const ALONE: [&str; 2] = ["res", "void"];
+
 /// What the first words of a text say.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Opening {
@@ -297,7 +311,8 @@ impl Opening {
         let phrases =
             own.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
         let begins = |phrase: &&Phrase| {
-            phrase.words.len() <= own.len() && phrase.words.iter().zip(own).all(|(word, own)| *word == own.as_str())
+            let alone = !ALONE.contains(&phrase.words[0]) || own.len() == 1;
+            alone && phrase.words.len() <= own.len() && phrase.words.iter().zip(own).all(|(word, own)| *word == own.as_str())
         };
         phrases.iter().filter(begins).fold(Self::default(), |all, phrase| all.or(phrase.says))
     }

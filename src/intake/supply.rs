@@ -107,11 +107,17 @@ fn numbers(text: &str) -> Option<Vec<(f64, Mark)>> {
         if first.is_alphabetic() || matches!(first, '~' | 'ø') {
             let end = rest.find(|letter: char| !(letter.is_alphabetic() || letter == '~')).unwrap_or(rest.len());
             let (word, after) = rest.split_at(end);
-            mark_last(word, &mut numbers)?;
+            match phases_in_words(word) {
+                Some(phases) => numbers.push((phases, Mark::Phases)),
+                None => mark_last(word, &mut numbers)?,
+            }
             rest = after;
             continue;
         }
-        if !matches!(first, '/' | '-' | '–' | ' ' | ',' | '.' | ';' | '(' | ')' | '|' | '+') {
+        // `3 × 400 V`
+        if first == '×' {
+            mark_last("x", &mut numbers)?;
+        } else if !matches!(first, '/' | '-' | '–' | ' ' | ',' | '.' | ';' | '(' | ')' | '|' | '+') {
             return None;
         }
         rest = &rest[first.len_utf8()..];
@@ -119,18 +125,26 @@ fn numbers(text: &str) -> Option<Vec<(f64, Mark)>> {
     (!numbers.is_empty()).then_some(numbers)
 }
 
+/// A number of phases that is written as a word.
+fn phases_in_words(word: &str) -> Option<f64> {
+    Some(match super::fold::key(word).as_str() {
+        "three" | "tri" | "triphase" | "trifase" | "trifasico" | "trifasica" | "trifasic" | "drehstrom" | "dreiphasig" => 3.0,
+        "single" | "one" | "mono" | "monophase" | "monofase" | "monofasico" | "monofasica" | "einphasig" | "wechselstrom" => 1.0,
+        _ => return None,
+    })
+}
+
 /// Takes a word as the unit of the number before it.
 fn mark_last(word: &str, numbers: &mut [(f64, Mark)]) -> Option<()> {
     let mark = match word {
         "v" | "volt" | "volts" | "vac" | "y" | "yn" => Mark::Volts,
         "kv" => Mark::Kilovolts,
-        "ph" | "phase" | "phases" | "p" | "ø" | "~" | "phs" | "phasen" | "fasi" | "fases" | "fase" | "φ" | "ac~" => {
-            Mark::Phases
-        }
+        "ph" | "phase" | "phases" | "p" | "ø" | "~" | "phs" | "phasen" | "fasi" | "fases" | "fase" | "φ" | "ac~" | "x" | "n~"
+        | "npe~" | "phasig" => Mark::Phases,
         "hz" | "cycles" | "hertz" => Mark::Hertz,
         "w" | "wire" | "wires" => Mark::Wires,
         // Neutral, earth and the kind of current stand without a number.
-        "ac" | "n" | "pe" | "tri" | "u" | "un" | "fils" => return Some(()),
+        "ac" | "n" | "pe" | "npe" | "e" | "g" | "t" | "gnd" | "u" | "un" | "fils" => return Some(()),
         _ => return None,
     };
     let last = numbers.last_mut()?;
@@ -165,6 +179,16 @@ mod tests {
     #[case::pair("230/400", Some(400.0), None, None)]
     #[case::wye("480Y/277 V, 3 PH, 4 W", Some(480.0), Some(3.0), None)]
     #[case::wye_208("208Y/120", Some(208.0), None, None)]
+    #[case::times("3 x 400 V", Some(400.0), Some(3.0), None)]
+    #[case::times_close("3x400V/50Hz", Some(400.0), Some(3.0), Some(50.0))]
+    #[case::cross("3 × 690 V", Some(690.0), Some(3.0), None)]
+    #[case::in_words("460 V three phase", Some(460.0), Some(3.0), None)]
+    #[case::one_in_words("single phase, 230 V", Some(230.0), Some(1.0), None)]
+    #[case::iec_designation("3/N/PE ~ 400/230 V 50 Hz", Some(400.0), Some(3.0), Some(50.0))]
+    #[case::iec_one_phase("1/N/PE AC 230 V", Some(230.0), Some(1.0), None)]
+    #[case::neutral_close("3N~400V", Some(400.0), Some(3.0), None)]
+    #[case::three_ac("3 AC 400 V", Some(400.0), Some(3.0), None)]
+    #[case::french("400 V triphasé", Some(400.0), Some(3.0), None)]
     #[case::volts_alone("400", Some(400.0), None, None)]
     fn read(#[case] text: &str, #[case] voltage: Option<f64>, #[case] phases: Option<f64>, #[case] frequency: Option<f64>) {
         assert_eq!(parts(text), Some((voltage, phases, frequency)));

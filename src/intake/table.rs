@@ -43,6 +43,8 @@ pub(super) struct Table<'a> {
     pub(super) load_rows: Arc<[usize]>,
     /// Merged areas over several rows: first and last row by column.
     pub(super) merged: Arc<HashMap<usize, Vec<(usize, usize)>>>,
+    /// Merged areas over several columns: first and last row, first and last column.
+    pub(super) wide: Arc<[((usize, usize), (usize, usize))]>,
     /// Placeholders by column: how many, and the first one.
     pub(super) placeholders: BTreeMap<usize, (usize, Place)>,
     /// Notes by column and kind: how many, and the first one.
@@ -93,19 +95,25 @@ impl<'a> Table<'a> {
             section,
             load_rows: Arc::default(),
             merged: Arc::default(),
+            wide: Arc::default(),
             placeholders: BTreeMap::new(),
             notes: BTreeMap::new(),
             mappings: Vec::new(),
             findings: Vec::new(),
         };
         let mut merged: HashMap<usize, Vec<(usize, usize)>> = HashMap::new();
-        for ((top, left), (bottom, _)) in &sheet.grid.merged {
+        let mut wide = Vec::new();
+        for ((top, left), (bottom, right)) in &sheet.grid.merged {
+            if right > left && *bottom as usize >= layout.first {
+                wide.push(((*top as usize, *bottom as usize), (*left as usize, *right as usize)));
+            }
             if bottom > top {
                 merged.entry(*left as usize).or_default().push((*top as usize, *bottom as usize));
             }
         }
         merged.values_mut().for_each(|areas| areas.sort_unstable());
         table.merged = Arc::new(merged);
+        table.wide = wide.into();
         table.read_headings();
         table
     }
@@ -119,6 +127,7 @@ impl<'a> Table<'a> {
             section: None,
             load_rows: Arc::clone(&self.load_rows),
             merged: Arc::clone(&self.merged),
+            wide: Arc::clone(&self.wide),
             placeholders: BTreeMap::new(),
             notes: BTreeMap::new(),
             mappings: Vec::new(),
@@ -182,7 +191,7 @@ impl<'a> Table<'a> {
             && stated != row
             && !matches!(row, Unit::Other | Unit::YesNo | Unit::Pieces)
             && stated.is_power() == row.is_power()
-            && brackets(heading)
+            && (brackets(heading) || stated.is_power())
         {
             let what = format!("the heading says {} and the row of units {}", stated.symbol(), row.symbol());
             let place = self.place(self.layout.header, column, heading);
@@ -238,7 +247,10 @@ impl<'a> Table<'a> {
         let word = |column: usize| self.layout.headings.get(column).and_then(|heading| fold::words(heading).into_iter().next());
         match field {
             Field::Notes | Field::InterlockNote | Field::FeedbackNote => true,
-            Field::Tag | Field::Description => word(first) == word(column),
+            // Two columns of one and the same heading are those of two tables beside each other.
+            Field::Tag | Field::Description => {
+                word(first) == word(column) && self.layout.headings.get(first) != self.layout.headings.get(column)
+            }
             _ => false,
         }
     }
@@ -443,6 +455,19 @@ impl<'a> Table<'a> {
         filled.map(|cell| fold::tidy_of(text::of(&cell.content))).unwrap_or_default()
     }
 
+    /// The merged area of a row that covers further columns which are read, with its first column and how many they are.
+    pub(super) fn merged_across(&self, number: usize) -> Vec<(usize, Vec<&'static str>)> {
+        let covers = |((top, bottom), (left, right)): &((usize, usize), (usize, usize))| {
+            let own = |column: &&Column| column.index > *left && column.index <= *right;
+            let judged =
+                |column: &&Column| !matches!(column.spec.kind, Kind::Text | Kind::Tags) || column.spec.field == Field::Supply;
+            let names: Vec<&'static str> =
+                self.columns.iter().filter(own).filter(judged).map(|column| column.spec.name).collect();
+            (*top <= number && number <= *bottom && !names.is_empty()).then_some((*left, names))
+        };
+        self.wide.iter().filter_map(covers).collect()
+    }
+
     /// Whether a row holds what a load has: a power or a current.
     fn has_load_data(&self, row: &[Cell]) -> bool {
         let data = |field: Field| super::row::is_power(field) || field == Field::MaximumProtectionA;
@@ -483,20 +508,23 @@ impl<'a> Table<'a> {
             }
         }
         let (by_tag, by_name) = (Opening::of(&tag), Opening::of(&description));
-        if by_tag.deleted || by_name.deleted {
+        if by_tag.deleted || by_name.deleted || skip::ends_deleted(&tag) {
             return RowKind::Skip(SkipReason::Deleted);
         }
-        if skip::says_total(&tag) || (tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text))) {
+        let own_tag = skip::begins_like_a_tag(&tag);
+        // `Transporte 4` with a starting method is a conveyor.
+        let sum = || !own_tag && skip::says_total(&tag) && !(data && !self.seen(row, Field::StartingMethod).is_empty());
+        if sum() || (tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text))) {
             return RowKind::Skip(SkipReason::Subtotal);
         }
         let empty_way = |opening: Opening| opening.vacant || opening.spare();
-        if !data && (empty_way(by_tag) || (empty_way(by_name) && (tag.is_empty() || by_name.vacant))) {
+        if !data && !own_tag && (empty_way(by_tag) || (empty_way(by_name) && (tag.is_empty() || by_name.vacant))) {
             return RowKind::Skip(SkipReason::Vacant);
         }
         if let Some(line) = self.line(row, inside, data) {
             return RowKind::Line(line);
         }
-        RowKind::Load(!self.plain && ((tag.is_empty() && by_name.spare()) || by_tag.spare()))
+        RowKind::Load(!self.plain && ((tag.is_empty() && by_name.spare()) || (by_tag.spare() && !own_tag)))
     }
 
     /// A row of one text, which is no load.

@@ -1,5 +1,7 @@
 //! Expands tags of several machines: `P-101A/B`, `EF-1 thru EF-4`, `FIV-231 to FIV-238`, `P-1, P-2 & P-5`.
 
+use super::tag_counts;
+
 /// Most machines that one row may stand for.
 const MOST: u64 = 200;
 
@@ -21,6 +23,14 @@ pub(super) fn expand(text: &str) -> Tags {
     if text.starts_with(['=', '+']) {
         return Tags::Read(vec![text]);
     }
+    if let Some((count, bare)) = tag_counts::beside(&text) {
+        // `P-101A/B (2)` says the number of the tags once more; elsewhere nobody knows what it counts.
+        return match expand(bare) {
+            Tags::Read(tags) if tags.len() > 1 && tags.len() == count as usize => Tags::Read(tags),
+            _ => Tags::Read(vec![text]),
+        };
+    }
+    let text = unbracketed(&text).unwrap_or(text);
     let spaced = text.replace(" and ", " & ");
     let parts: Vec<&str> = spaced.split([',', ';', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
     if parts.len() > 1 && !parts.iter().all(|part| has_digit(part)) {
@@ -47,10 +57,26 @@ pub(super) fn is_plain(text: &str) -> bool {
         && lettered(text).is_none()
 }
 
+/// `P-101 (A/B)` as `P-101 A/B`.
+fn unbracketed(text: &str) -> Option<String> {
+    let (front, inside) = text.strip_suffix(')')?.rsplit_once('(')?;
+    let pieces = || inside.split('/').map(str::trim);
+    let short = |piece: &str| (1..=2).contains(&piece.len()) && piece.bytes().all(|byte| byte.is_ascii_alphanumeric());
+    (has_digit(front) && pieces().count() > 1 && pieces().all(short)).then(|| format!("{}{}", front.trim_end(), inside))
+}
+
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
     let piece = |piece: &str| !piece.trim().is_empty() && piece.trim().bytes().all(|byte| byte.is_ascii_alphabetic());
+    let short = |piece: &str| {
+        let piece = piece.trim();
+        (1..=3).contains(&piece.len())
+            && (piece.bytes().all(|byte| byte.is_ascii_digit()) || piece.bytes().all(|byte| byte.is_ascii_alphabetic()))
+    };
     text.contains([',', ';', '&'])
+        || text
+            .split_once('+')
+            .is_some_and(|(first, rest)| has_digit(first) && !first.starts_with('=') && rest.split('+').all(short))
         || text.split_once('/').is_some_and(|(first, rest)| has_digit(first) && rest.split('/').all(piece))
 }
 
@@ -216,6 +242,9 @@ mod tests {
     #[case::tilde("FCU-01~03", &["FCU-01", "FCU-02", "FCU-03"])]
     #[case::designation("=A1+M01", &["=A1+M01"])]
     #[case::letters_through("P-7A to P-7D", &["P-7A", "P-7B", "P-7C", "P-7D"])]
+    #[case::letters_in_brackets("P-201 (A/B)", &["P-201A", "P-201B"])]
+    #[case::counted_list("P-101A/B (2)", &["P-101A", "P-101B"])]
+    #[case::counted("AHU-2 (2)", &["AHU-2 (2)"])]
     #[case::not_ascii("Lüfter-3ü", &["Lüfter-3ü"])]
     fn expands(#[case] text: &str, #[case] expected: &[&str]) {
         assert_eq!(expand(text), Tags::Read(expected.iter().map(|tag| (*tag).to_owned()).collect()));

@@ -79,10 +79,21 @@ fn bad_rows(#[case] row: &str, #[case] code: &str) {
 
 #[test]
 fn a_cell_of_ten_thousand_characters_is_refused_and_not_repeated() {
-    let intake = csv(&format!("{HEAD}P-1,{},5,400,3,direct,1\n", "é".repeat(10_000)));
+    let intake = csv(&format!("tag,board,voltage_v\nP-1,{},400\n", "é".repeat(10_000)));
     assert_eq!(codes(&intake), ["I111"]);
     let text = render(&intake.findings[0], excerpt(&intake, &intake.findings[0]).as_ref());
     assert!(text.chars().count() < 800, "{text}");
+}
+
+#[test]
+fn a_long_remark_is_no_reason_to_refuse_its_row() {
+    let intake = csv(&format!("{HEAD}P-1,{},5,400,3,direct,1\n", "é".repeat(10_000)));
+    assert_eq!(codes(&intake), ["I432"]);
+    assert!(!intake.loads[0].rejected && !intake.loads[0].incomplete);
+    let kept = intake.loads[0].text(Field::Description).unwrap();
+    assert!(kept.starts_with("éé") && kept.ends_with("é…") && kept.chars().count() == 2_001);
+    // What was sent stays whole.
+    assert_eq!(text::of(&intake.grids[0].rows[1][1].content).chars().count(), 10_000);
 }
 
 #[test]

@@ -61,6 +61,11 @@ impl Unit {
         }
     }
 
+    /// Whether it is the unit of a measured quantity that is read.
+    pub(super) fn is_measure(self) -> bool {
+        !matches!(self, Self::YesNo | Self::Pieces | Self::Other)
+    }
+
     /// Whether it is a unit of power.
     pub(super) fn is_power(self) -> bool {
         matches!(
@@ -79,7 +84,7 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
     match text {
         "%" | "percent" | "pct" | "p. cent" => return Some(Unit::Percent),
         "°C" | "ºC" | "° C" | "℃" | "deg C" | "degC" => return Some(Unit::Celsius),
-        "°F" | "ºF" | "° F" | "℉" | "deg F" | "degF" => return Some(Unit::Fahrenheit),
+        "°F" | "ºF" | "° F" | "℉" | "deg F" | "degF" | "F" => return Some(Unit::Fahrenheit),
         "'" | "′" => return Some(Unit::Foot),
         "-" | "–" | "—" => return Some(Unit::Other),
         "/h" | "1/h" | "h-1" | "h⁻¹" | "1/hr" => return Some(Unit::PerHour),
@@ -109,7 +114,8 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
             Unit::Pieces
         }
         "mm" | "mm2" | "kg" | "rpm" | "min1" | "1min" | "ls" | "m3h" | "cfm" | "gpm" | "kwh" | "bar" | "kpa" | "pa" | "kn"
-        | "awg" | "ph" | "k" | "ka" | "h" | "s" | "min" | "tons" | "inwg" => Unit::Other,
+        | "awg" | "in" | "inch" | "inches" | "yd" | "yard" | "yards" | "ph" | "k" | "ka" | "h" | "s" | "min" | "tons"
+        | "inwg" => Unit::Other,
         _ => return None,
     })
 }

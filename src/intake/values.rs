@@ -1,7 +1,7 @@
 //! Reads one cell by the kind of its column. What can't be read is said with its cure; nothing is guessed.
 
 use super::tags::{self, Tags};
-use super::{Content, text};
+use super::{Content, dates, text};
 use crate::finding::{Code, codes, nearest};
 use crate::load::{Field, FieldSpec, Kind, Text, Value};
 
@@ -48,7 +48,9 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
     check_characters(spec, &seen)?;
     match content {
         Content::Error(error) => return error_cell(spec, error),
-        Content::Date(date) if !is_free_text(spec) => return a_date(spec, &date.text),
+        Content::Date(date) if !is_free_text(spec) => {
+            return a_date(spec, &date.text, dates::month_and_day(date.serial));
+        }
         _ => {}
     }
     if text::is_placeholder(&seen) {
@@ -117,7 +119,7 @@ pub(super) fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<W
     if seen.len() <= text::LONGEST_TEXT && seen.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
         return Ok(());
     }
-    if seen.len() > text::LONGEST_TEXT {
+    if seen.len() > text::LONGEST_TEXT && !is_remark(spec.field) {
         let length = seen.chars().count();
         if length > text::LONGEST_TEXT {
             return wrong(
@@ -147,12 +149,26 @@ pub(super) fn error_cell(spec: &FieldSpec, error: &str) -> Result<Option<Value>,
     )
 }
 
-pub(super) fn a_date(spec: &FieldSpec, date: &str) -> Result<Option<Value>, Box<Wrong>> {
-    wrong(
-        &codes::I106_DATE,
-        format!("{} holds the date {}", spec.name, text::shortened(date)),
-        "format the cell as text or number and enter the value again: a spreadsheet turns entries such as 9-13 or 1/2 into dates",
-    )
+/// A date, and what may have been typed before a spreadsheet took it for one.
+pub(super) fn a_date(spec: &FieldSpec, date: &str, parts: Option<(u16, u16)>) -> Result<Option<Value>, Box<Wrong>> {
+    let usual =
+        "format the cell as text or number and enter the value again: a spreadsheet turns entries such as 9-13 or 1/2 into dates";
+    let typed = parts.and_then(|(month, day)| match spec.unit {
+        "hp" => [(month, day), (day, month)]
+            .into_iter()
+            .find(|(above, below)| super::numbers::is_usual_fraction(*above, *below))
+            .map(|(above, below)| {
+                let value = (f64::from(above) / f64::from(below) * 1e4).round() / 1e4;
+                format!("if {above}/{below} was meant, write {}, or format the cell as text first", text::number_text(value))
+            }),
+        "A" if spec.field == Field::GivenOverloadRangeA => {
+            let (low, high) = (month.min(day), month.max(day));
+            Some(format!("if {low}-{high} was meant, format the cell as text and enter it again"))
+        }
+        _ => None,
+    });
+    let what = format!("{} holds the date {}", spec.name, text::shortened(date));
+    wrong(&codes::I106_DATE, what, typed.unwrap_or_else(|| usual.to_owned()))
 }
 
 fn to_be_confirmed(spec: &FieldSpec, seen: &str) -> Result<Option<Value>, Box<Wrong>> {
@@ -267,7 +283,8 @@ fn fraction(text: &str) -> Option<f64> {
     let positive = |text: &str| if text.bytes().all(|byte| byte.is_ascii_digit()) { text.parse::<u16>().ok() } else { None };
     let (above, below) = (positive(above)?, positive(below.trim())?);
     let whole = if whole.is_empty() { 0 } else { positive(whole)? };
-    (below > 0 && above < below).then(|| f64::from(whole) + f64::from(above) / f64::from(below))
+    let proper = if whole > 0 { below > 0 && above < below } else { super::numbers::is_usual_fraction(above, below) };
+    proper.then(|| f64::from(whole) + f64::from(above) / f64::from(below))
 }
 
 /// What to write instead, where that can be told.
@@ -370,7 +387,7 @@ mod tests {
 
     #[test]
     fn long_cells_dates_and_errors_are_refused() {
-        assert_eq!(read(Field::Notes.spec(), &cell(&"x".repeat(10_000))).unwrap_err().code.code, "I111");
+        assert_eq!(read(Field::Board.spec(), &cell(&"x".repeat(10_000))).unwrap_err().code.code, "I111");
         let date = Content::date(46_278.0, "2026-09-13");
         assert_eq!(read(Field::RatedPowerKw.spec(), &date).unwrap_err().code.code, "I106");
         assert_eq!(read(Field::GivenOverloadRangeA.spec(), &date).unwrap_err().code.code, "I106");

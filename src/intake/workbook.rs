@@ -9,7 +9,7 @@ use super::delimited::decimal_comma;
 use super::dialect::DecimalVotes;
 use super::error::{IntakeError, IntakeErrorKind};
 use super::open::{MAXIMA, Opened, Sheet};
-use super::{Cell, Content, Grid, Struck, ods, xls, xlsx};
+use super::{Cell, Content, Grid, Struck, ods, text, xls, xlsx};
 use crate::finding::Place;
 
 /// Kind of workbook.
@@ -209,6 +209,11 @@ impl<'a> Filler<'a> {
         if cell.content == Content::Empty {
             return Ok(());
         }
+        let content = match cell.content {
+            Content::Text(seen) if text::is_error(&seen) => Content::Error(seen.trim().into()),
+            other => other,
+        };
+        let cell = Cell { content, ..cell };
         let (row, column) = (row as usize, column as usize);
         let sheet = grid.sheet.as_deref().unwrap_or_default();
         if row >= MAXIMA.rows {

@@ -205,6 +205,31 @@ mod tests {
         }
     }
 
+    // A misspelt kind must never become another device without a word.
+    #[rstest::rstest]
+    #[case::known(Some("gG"), None, None)]
+    #[case::misspelt_in_the_row(Some("gl"), None, Some("H"))]
+    #[case::row_before_basis(Some("aM"), Some("gl"), None)]
+    #[case::misspelt_in_the_basis(None, Some("gl"), None)]
+    fn an_unknown_kind_of_protective_device_is_said(
+        #[case] of_row: Option<&'static str>,
+        #[case] of_basis: Option<&'static str>,
+        #[case] column: Option<&'static str>,
+    ) {
+        let mut own = basis();
+        own.design.protection_kind = of_basis.map(str::to_owned);
+        let cells: Vec<(&'static str, &'static str)> = of_row.map(|kind| ("protection_kind", kind)).into_iter().collect();
+        let circuit = crate::sizing::testing::size_with(&row(&with(&cells)), &own).0;
+        let found = circuit.findings.iter().find(|finding| finding.code == "L409");
+        let wrong = of_row.or(of_basis) == Some("gl");
+        assert_eq!(found.is_some(), wrong, "{:?}", circuit.findings);
+        if let Some(finding) = found {
+            assert!(finding.what.contains("\"gl\"") && finding.cure.contains("gG"), "{finding:?}");
+            assert_eq!(finding.place.as_ref().and_then(|place| place.column.as_deref()).filter(|_| of_row.is_some()), column);
+            assert_eq!(circuit.status, Status::NeedsDecision);
+        }
+    }
+
     #[test]
     fn columns_and_keys_that_are_kept_are_named_once() {
         let mut own = basis();

@@ -1,0 +1,201 @@
+//! Schedules as other people might write them, invented: each file in `tests/senders/` holds a schedule and, below it, what a
+//! careful person reads in it, written down before the program was asked.
+//!
+//! A file is made of parts. `== text` is delimited text, `== sheet NAME` a sheet of a workbook, one row a line, cells parted by
+//! ` | `: `#5.5` is a number, `%0.93` one that is shown in per cent, `@46024 d-mmm` a date with its format, `=A1 -> 5` a formula
+//! with its stored result (`-> ` alone: none that counts), `~x~` struck-out text, `¶` a line break. `!merge A3:A5`,
+//! `!hide-row 4`, `!hide-column C` and `!hidden` say what a cell can't. `== rows` lists every load by its row: `rejected`,
+//! `incomplete`, or its fields; a number, choice or yes/no that is not listed must not have been read. `== findings` lists all
+//! errors and warnings with their cells; notes need not be listed. `== refused` is a part of the message that refuses the file.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use motorwright::finding::Severity;
+use motorwright::intake::{Intake, IntakeError, ReadOptions, read_bytes};
+use motorwright::load::{Load, Value};
+use rust_xlsxwriter::{Format, Formula, Workbook, Worksheet};
+
+/// A part of a case: its title and its lines.
+type Part<'a> = (&'a str, Vec<&'a str>);
+
+fn parts(case: &str) -> Vec<Part<'_>> {
+    let mut parts: Vec<Part<'_>> = Vec::new();
+    for line in case.lines() {
+        match (line.strip_prefix("== "), parts.last_mut()) {
+            (Some(title), _) => parts.push((title.trim(), Vec::new())),
+            (None, Some((_, lines))) => lines.push(line),
+            (None, None) => assert!(line.is_empty() || line.starts_with('#'), "`{line}` stands before the first part"),
+        }
+    }
+    parts
+}
+
+/// Row and column from zero of `C12`.
+fn place(text: &str) -> (u32, u16) {
+    let letters = text.bytes().take_while(u8::is_ascii_uppercase).count();
+    let column = text[..letters].bytes().fold(0, |sum, letter| sum * 26 + u16::from(letter - b'A') + 1);
+    (text[letters..].parse::<u32>().expect("a row") - 1, column - 1)
+}
+
+fn directive(sheet: &mut Worksheet, text: &str) {
+    let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
+    match word {
+        "merge" => {
+            let (from, to) = rest.split_once(':').expect("two corners");
+            let ((top, left), (bottom, right)) = (place(from), place(to));
+            sheet.merge_range(top, left, bottom, right, "", &Format::new()).expect("it merges");
+        }
+        "hide-row" => drop(sheet.set_row_hidden(rest.parse::<u32>().expect("a row") - 1).expect("a row")),
+        "hide-column" => drop(sheet.set_column_hidden(place(&format!("{rest}1")).1).expect("a column")),
+        "hidden" => drop(sheet.set_hidden(true)),
+        _ => panic!("`{text}` is no directive"),
+    }
+}
+
+fn cell(sheet: &mut Worksheet, row: u32, column: u16, text: &str) {
+    let number = |text: &str| text.trim().parse::<f64>().unwrap_or_else(|_| panic!("`{text}` is no number"));
+    if let Some(rest) = text.strip_prefix('#') {
+        sheet.write_number(row, column, number(rest)).expect("a cell");
+    } else if let Some(rest) = text.strip_prefix('%') {
+        sheet.write_number_with_format(row, column, number(rest), &Format::new().set_num_format("0.0%")).expect("a cell");
+    } else if let Some(rest) = text.strip_prefix('@') {
+        let (serial, format) = rest.split_once(' ').expect("a serial number and a format");
+        sheet.write_number_with_format(row, column, number(serial), &Format::new().set_num_format(format)).expect("a cell");
+    } else if let Some((formula, result)) = text.strip_prefix('=').and_then(|rest| rest.split_once("->")) {
+        let formula = Formula::new(formula.trim());
+        let formula = if result.trim().is_empty() { formula } else { formula.set_result(result.trim()) };
+        sheet.write_formula(row, column, formula).expect("a cell");
+    } else if let Some(rest) = text.strip_prefix('~').and_then(|rest| rest.strip_suffix('~')) {
+        sheet.write_string_with_format(row, column, rest, &Format::new().set_font_strikethrough()).expect("a cell");
+    } else if !text.is_empty() {
+        sheet.write_string(row, column, text.replace('¶', "\n")).expect("a cell");
+    }
+}
+
+fn workbook(sheets: &[&Part<'_>]) -> Vec<u8> {
+    let mut book = Workbook::new();
+    for (title, lines) in sheets {
+        let sheet = book.add_worksheet();
+        sheet.set_name(title.trim_start_matches("sheet").trim()).expect("a name");
+        let (directives, rows): (Vec<&str>, Vec<&str>) = lines.iter().partition(|line| line.starts_with('!'));
+        directives.iter().for_each(|line| directive(sheet, &line[1..]));
+        for (row, line) in rows.iter().enumerate() {
+            for (column, text) in line.split('|').enumerate() {
+                cell(sheet, u32::try_from(row).expect("a row"), u16::try_from(column).expect("a column"), text.trim());
+            }
+        }
+    }
+    book.save_to_buffer().expect("a workbook")
+}
+
+fn open(parts: &[Part<'_>]) -> Result<Intake, IntakeError> {
+    let sheets: Vec<&Part<'_>> = parts.iter().filter(|(title, _)| title.starts_with("sheet ")).collect();
+    if sheets.is_empty() {
+        let (_, lines) = parts.iter().find(|(title, _)| *title == "text").expect("a schedule");
+        return read_bytes("loads.csv", lines.join("\n").as_bytes(), &ReadOptions::default());
+    }
+    read_bytes("loads.xlsx", &workbook(&sheets), &ReadOptions::default())
+}
+
+/// Every field as text; texts of the sender apart, which are compared only where they are listed.
+fn fields(load: &Load) -> BTreeMap<&'static str, (String, bool)> {
+    let shown = |value: &Value| match value {
+        Value::Text(text) => (text.to_string(), false),
+        Value::Number(number) => (format!("{number}"), true),
+        Value::YesNo(yes) => (if *yes { "yes" } else { "no" }.to_owned(), true),
+        Value::Choice(choice) => ((*choice).to_owned(), true),
+        Value::Tags(tags) => (tags.join(", "), true),
+    };
+    load.entries().map(|(spec, entry)| (spec.name, shown(&entry.value))).collect()
+}
+
+fn same(one: &str, other: &str) -> bool {
+    match (one.parse::<f64>(), other.parse::<f64>()) {
+        (Ok(one), Ok(other)) => (one - other).abs() <= 1e-6 * one.abs().max(other.abs()),
+        _ => one == other,
+    }
+}
+
+/// `4` in delimited text and on the first sheet, `Pumps!4` on the others.
+fn row_of(load: &Load, first: Option<&str>) -> String {
+    match load.source.sheet.as_deref().filter(|sheet| Some(*sheet) != first) {
+        Some(sheet) => format!("{sheet}!{}", load.row + 1),
+        None => format!("{}", load.row + 1),
+    }
+}
+
+fn compare_rows(lines: &[&str], intake: &Intake, first: Option<&str>, wrong: &mut Vec<String>) {
+    let mut wanted: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for line in lines.iter().filter(|line| !line.trim().is_empty()) {
+        let (row, rest) = line.split_once(": ").unwrap_or_else(|| panic!("`{line}` is no row"));
+        wanted.insert(row, rest.split("; ").map(str::trim).collect());
+    }
+    for load in &intake.loads {
+        let row = row_of(load, first);
+        let Some(expected) = wanted.remove(row.as_str()) else {
+            wrong.push(format!("row {row} was read as a load: {:?}", fields(load)));
+            continue;
+        };
+        let state = ["rejected", "incomplete"].map(|word| expected.contains(&word));
+        if state[0] != load.rejected || (!load.rejected && state[1] != load.incomplete) {
+            wrong.push(format!("row {row}: rejected {}, incomplete {}", load.rejected, load.incomplete));
+        }
+        if load.rejected {
+            continue;
+        }
+        let mut own = fields(load);
+        for pair in expected.iter().filter_map(|pair| pair.split_once('=')) {
+            let found = own.remove(pair.0).map_or_else(|| "nothing".to_owned(), |(text, _)| text);
+            if !same(&found, pair.1) {
+                wrong.push(format!("row {row}: {} reads {found}, expected {}", pair.0, pair.1));
+            }
+        }
+        for (name, (text, _)) in own.into_iter().filter(|(_, (_, judged))| *judged) {
+            wrong.push(format!("row {row}: {name} reads {text}, expected nothing"));
+        }
+    }
+    for row in wanted.keys() {
+        wrong.push(format!("row {row} was not read as a load"));
+    }
+}
+
+fn compare_findings(lines: &[&str], intake: &Intake, first: Option<&str>, wrong: &mut Vec<String>) {
+    let mut wanted: Vec<String> =
+        lines.iter().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty() && !line.starts_with('#')).collect();
+    for finding in &intake.findings {
+        let place = finding.place.clone().unwrap_or_default();
+        let sheet =
+            place.sheet.filter(|sheet| Some(sheet.as_str()) != first).map(|sheet| format!("{sheet}!")).unwrap_or_default();
+        let row = place.row.map(|row| row.to_string()).unwrap_or_default();
+        let own = format!("{} {sheet}{}{row}", finding.code, place.column.unwrap_or_default());
+        match wanted.iter().position(|line| *line == own.trim()) {
+            Some(at) => drop(wanted.remove(at)),
+            None if finding.severity == Severity::Note => {}
+            None => wrong.push(format!("{own}: {} ({})", finding.what, finding.cure.clone())),
+        }
+    }
+    wrong.extend(wanted.iter().map(|line| format!("not found: {line}")));
+}
+
+#[rstest::rstest]
+fn sender(#[files("tests/senders/*.case")] path: PathBuf) {
+    let case = std::fs::read_to_string(&path).expect("it reads");
+    let parts = parts(&case);
+    let lines = |name: &str| parts.iter().find(|(title, _)| *title == name).map(|(_, lines)| lines.clone()).unwrap_or_default();
+    let first = parts.iter().find_map(|(title, _)| title.strip_prefix("sheet ")).map(str::trim);
+    let refused = lines("refused").join(" ").trim().to_owned();
+    let mut wrong = Vec::new();
+    match open(&parts) {
+        Err(error) => {
+            assert!(!refused.is_empty() && error.message.contains(&refused), "{}\n{}", path.display(), error.message);
+            return;
+        }
+        Ok(_) if !refused.is_empty() => wrong.push(format!("it is read, and should be refused: {refused}")),
+        Ok(intake) => {
+            compare_rows(&lines("rows"), &intake, first, &mut wrong);
+            compare_findings(&lines("findings"), &intake, first, &mut wrong);
+        }
+    }
+    assert!(wrong.is_empty(), "{}\n{}", path.display(), wrong.join("\n"));
+}
