@@ -15,12 +15,14 @@ use crate::quantity::round_to;
 use crate::rules::units::{Measure, Units};
 
 mod rows;
+mod supplies;
 mod values;
 
 pub use rows::{
     CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, contacts, finding_rows, run_rows,
     setting_rows, starter_rows,
 };
+pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
     SHORT_CIRCUIT_RATING, check, closest, contactor_ratings, coordination, disconnect_rating, fill, joined, limit,
@@ -397,6 +399,29 @@ pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
     }
 }
 
+/// Boards and control supplies, a line each.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn supplies<'d>(units: Units) -> Vec<Column<SupplyRow<'d>>> {
+    columns! { units, SupplyRow<'d>:
+        "owner" Row "Board or starter" [""] None, 18.0, |r, _| CellValue::text(r.owner);
+        "fed_from" Row "Fed from" [""] None, 12.0, |r, _| CellValue::text(r.board.and_then(|own| own.fed_from.as_deref()).unwrap_or(""));
+        "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |r, _| r.board.map_or(CellValue::Empty, |own| CellValue::positive(own.voltage_v));
+        "kind" Starter "Control supply" [""] None, 27.0, |r, u| CellValue::text(r.kind(u));
+        "coil_voltage" Starter "Coils" [""] None, 10.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.coil_voltage.as_str()));
+        "rating_va" Starter "Rated" ["VA"] WHOLE, 9.0, |r, _| CellValue::number(r.supply.and_then(|own| own.rating_va));
+        "continuous_va" Starter "Needed, continuous" ["VA"] WHOLE, 12.0, |r, _| CellValue::number(r.supply.map(|own| own.continuous_va));
+        "event_va" Starter "Needed, pick-up" ["VA"] WHOLE, 10.0, |r, _| CellValue::number(r.supply.map(|own| own.event_va));
+        "event_tag" Starter "Largest group" [""] None, 16.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.event_tag.as_str()));
+        "coil_voltage_pct" Starter "Coil voltage, lowest" ["%"] ONE, 11.0, |r, _| CellValue::number(r.supply.and_then(|own| own.coil_voltage_pct));
+        "primary" Protection "Device before" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.primary.as_ref()));
+        "secondary" Protection "Device behind" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.secondary.as_ref()));
+        "branches" Protection "Branches" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.branches.as_ref()));
+        "serves" Row "Serves" [""] None, 16.0, |r, _| CellValue::text(r.serves());
+        "part" Row "Part number" [""] None, 24.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.part.as_str()));
+    }
+}
+
 /// Lines of the purchase list, with every column; [`purchase_of`] leaves out what a list does not use.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column
@@ -502,6 +527,7 @@ mod tests {
             unique(&settings(units));
             unique(&cables(units));
             unique(&checks(units));
+            unique(&supplies(units));
             unique(&purchase(units));
             unique(&findings(units));
         }

@@ -3,7 +3,7 @@
 use super::columns::{accessories, contacts, frame_words, raceway_words};
 use super::words::{brief, clause, full, terms};
 use super::working::lines;
-use crate::design::{Check, Circuit, Run};
+use crate::design::{Check, Circuit, ControlRun, Run};
 use crate::record::{Step, significant};
 use crate::rules::units::{Measure, Units};
 
@@ -161,6 +161,13 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
                 shown(units, &own.driven_by)
             ),
         );
+        if let Some(supply) = &own.supply {
+            let power = supply.rating_va.map(|va| format!(" {} VA", number(va))).unwrap_or_default();
+            line("supply", format!("{}{power} {}", shown(units, &supply.kind), supply.part).trim_end().to_owned());
+        }
+        if let Some(run) = &own.run {
+            line("control run", control_run(run, units));
+        }
     }
     for own in accessories(circuit) {
         line("accessory", format!("{} × {} {} ({})", own.quantity, shown(units, &own.kind), own.part, own.why));
@@ -196,6 +203,13 @@ pub fn working(circuit: &Circuit, steps: Vec<Step>, units: Units) -> String {
 }
 
 /// A canonical value: as the contract has it for the metric book, in the words of the trade for the customary one.
+/// How far away the contact may stand, with conductors of the usual size.
+fn control_run(run: &ControlRun, units: Units) -> String {
+    let reach = |metres: f64| format!("{} {}", number(units.reach(metres).floor()), units.length_unit());
+    let capacitance = run.capacitance_reach_m.map(|metres| format!(", to {} by capacitance", reach(metres))).unwrap_or_default();
+    format!("{}, holds to {} by voltage drop{capacitance}", run.size, reach(run.drop_reach_m))
+}
+
 fn shown(units: Units, key: &str) -> String {
     units.pick(key.to_owned(), brief(units, key).into_owned())
 }

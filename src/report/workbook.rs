@@ -78,6 +78,7 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     details::starters(add(&mut book, input, plan.name(Sheet::Starters), Paper::Normal)?, input, &styles)?;
     details::settings(add(&mut book, input, plan.name(Sheet::Settings), Paper::Normal)?, input, &styles)?;
     details::cables(add(&mut book, input, plan.name(Sheet::Cables), Paper::Large)?, input, &styles)?;
+    details::boards(add(&mut book, input, plan.name(Sheet::Boards), Paper::Large)?, input, &styles)?;
     details::checks(add(&mut book, input, plan.name(Sheet::Checks), Paper::Normal)?, input, &styles)?;
     details::purchase(add(&mut book, input, plan.name(Sheet::Purchase), Paper::Large)?, input, &styles)?;
     details::findings(add(&mut book, input, plan.name(Sheet::Findings), Paper::Large)?, input, &plan, &styles)?;
@@ -93,6 +94,7 @@ enum Sheet {
     Starters,
     Settings,
     Cables,
+    Boards,
     Checks,
     Purchase,
     Findings,
@@ -102,10 +104,11 @@ enum Sheet {
 }
 
 /// Their names.
-const SHEETS: [&str; 9] = [
+const SHEETS: [&str; 10] = [
     "Starters",
     "Protection settings",
     "Cables",
+    "Boards",
     "Checks",
     "Purchase list",
     "Findings",

@@ -69,6 +69,7 @@ const ENTRIES: &[Entry] = entries! {
     "supply run" ["", ""] ["supply", "supply"];
     "star-bridge" ["", ""] ["wye bridge", "wye bridge"];
     "rotor-resistor" ["", ""] ["secondary resistor", "secondary resistor"];
+    "direct-current-supply" ["", "direct-current supply"] ["DC power supply", "DC power supply"];
     "auxiliary-block" ["", ""] ["auxiliary contacts", "auxiliary contact block"];
     "shroud" ["", ""] ["terminal shroud", "terminal shroud"];
     "interlock" ["", ""] ["mechanical interlock", "mechanical interlock"];

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::{frame_words, rating};
-use crate::design::{Accessory, Check, Circuit, Contactor, Design, Disconnect, Overload, Protection, Run, StarterDevice};
+use crate::design::{Accessory, Check, Circuit, Contactor, ControlSupply, Design, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::finding::Finding;
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::{Measure, Units};
@@ -139,7 +139,19 @@ pub fn starter_rows(circuit: &Circuit, units: Units) -> Vec<StarterRow<'_>> {
     let devices = circuit.starter_devices.iter().map(|own| device_row(circuit, own, units));
     let isolator = circuit.disconnect.iter().map(|own| disconnect_row(circuit, own, units));
     let accessories = circuit.accessories.iter().map(|own| accessory_row(circuit, own, units));
-    protection.chain(contactors).chain(overloads).chain(devices).chain(isolator).chain(accessories).collect()
+    let supply = circuit.control.iter().filter_map(|own| own.supply.as_ref());
+    let supply = supply.filter(|own| !own.part.is_empty()).map(|own| supply_row(circuit, own, units));
+    protection.chain(contactors).chain(overloads).chain(devices).chain(supply).chain(isolator).chain(accessories).collect()
+}
+
+fn supply_row<'c>(circuit: &'c Circuit, own: &'c ControlSupply, units: Units) -> StarterRow<'c> {
+    let power = own.rating_va.map_or_else(String::new, |va| format!("{} VA", rating(va)));
+    StarterRow {
+        device: Cow::Owned(full(units, &own.kind)),
+        data: Cow::Owned(format!("{power}, coils {}", own.coil_voltage)),
+        part: &own.part,
+        ..blank(circuit)
+    }
 }
 
 fn blank(circuit: &Circuit) -> StarterRow<'_> {

@@ -47,6 +47,18 @@ pub(super) fn dials(circuit: &Circuit, link: &Link, units: Units) -> Table {
     Table { heads: table::heads(&columns), rows }.without_empty_columns()
 }
 
+/// Control supplies of boards and of starters that have their own.
+pub(super) fn supplies(design: &Design, links: &[Link], units: Units) -> Table {
+    let columns: Vec<_> = columns::supplies(units).into_iter().filter(|column| column.key != "owner").collect();
+    let rows = columns::supply_rows(design).into_iter().filter(|own| own.supply.is_some());
+    let rows = rows.map(|own| {
+        let of_circuit = links.iter().find(|link| own.board.is_none() && link.tag == own.owner).cloned();
+        let link = of_circuit.unwrap_or_else(|| Link { tag: own.owner.to_owned(), anchor: String::new(), sheet: false });
+        row(&link, own.owner, false, table::cells(&columns, &own))
+    });
+    Table { rows: rows.collect(), heads: table::heads(&columns) }.without_empty_columns()
+}
+
 /// All runs of all circuits.
 pub(super) fn cables(design: &Design, links: &[Link], units: Units) -> Table {
     let unprinted = ["tag", "used_pct"];

@@ -8,7 +8,7 @@ use super::points::{Note, notes};
 use super::state::{Link, State, reason, state};
 use super::table::Table;
 use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, with_unit};
-use crate::design::{Circuit, Disconnect, Run, Status};
+use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Run, Status};
 use crate::load::Field;
 use crate::record::Step;
 use crate::report::columns::{accessories, contacts, raceway_words};
@@ -309,6 +309,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
             has: String::new(),
             part: String::new(),
         });
+        list.extend(control.supply.as_ref().map(|own| control_supply(own, units)));
     }
     for accessory in accessories(circuit) {
         let contacts: Vec<String> = [(accessory.no, "NO"), (accessory.nc, "NC")]
@@ -329,6 +330,25 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
         });
     }
     list
+}
+
+/// The control supply of a starter alone, with its devices.
+fn control_supply(own: &ControlSupply, units: Units) -> Chosen {
+    let device = |device: &ControlDevice, at: &str| {
+        format!("{at} {} × {} {}", device.quantity, device.kind, quantity_trimmed(device.rating_a, "A"))
+    };
+    let at = |own: &Option<ControlDevice>, at: &str| own.as_ref().map(|own| device(own, at));
+    let kind = if own.kind == "line" { "from the line without a transformer".to_owned() } else { full(units, &own.kind) };
+    let behind = if own.kind == "line" { "device" } else { "behind it" };
+    let words = [Some(kind), at(&own.primary, "before it"), at(&own.secondary, behind), at(&own.branches, "branches")];
+    let pick_up = format!("{} while contactors pick up", quantity(own.event_va, 0, "VA"));
+    Chosen {
+        item: "Control supply".to_owned(),
+        what: words.into_iter().flatten().chain([pick_up]).collect::<Vec<_>>().join(", "),
+        needs: quantity(own.continuous_va, 0, "VA"),
+        has: own.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default(),
+        part: own.part.clone(),
+    }
 }
 
 /// A frame of a contactor; in the customary book it names itself.

@@ -139,6 +139,34 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     table::finish(sheet, HEAD, last, width, 1, styles)
 }
 
+/// Boards with their control supplies, then the working behind them.
+pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+    table::title(
+        sheet,
+        input,
+        "Boards",
+        "One row a control supply: those that the starters of a board share, then those of single starters.",
+        styles,
+    )?;
+    let rows = columns::supply_rows(input.design);
+    let own = columns::in_use(columns::supplies(input.units()), &rows);
+    let mut last = table::write(sheet, &own, rows.into_iter(), 1, styles, |_, _| None)?;
+    let steps = || input.design.boards.iter().flat_map(|board| board.working.iter().map(move |step| (&board.name, step)));
+    if steps().next().is_none() {
+        return Ok(());
+    }
+    last += 2;
+    sheet.write_string_with_format(last, 0, "Working of the control supplies that starters share", &styles.section)?;
+    for (board, step) in steps() {
+        last += 1;
+        let result = format!("{} {}", crate::record::significant(step.value, 5), step.unit);
+        let words = format!("{}: {}, {} = {}", step.quantity, step.formula, step.with_numbers, result.trim());
+        sheet.write_string_with_format(last, 0, text::cell(board), &styles.label)?;
+        sheet.write_string(last, 1, text::cell(&words))?;
+    }
+    Ok(())
+}
+
 /// Criteria that occur, in the order in which they first do.
 fn criteria<'a>(input: &'a ReportInput) -> Vec<&'a str> {
     let mut all: Vec<&str> = Vec::new();

@@ -31,6 +31,37 @@ pub fn per_starter(tools: &Tools<'_>, dc: bool) -> (bool, &'static str) {
     }
 }
 
+/// Shares circuits out among as many supplies as they need, in their order: all on one if one holds them, else each half by
+/// itself. What no supply holds alone comes back without one.
+#[must_use]
+pub fn share(demand: &Demand, tools: &Tools<'_>, record: &mut Record) -> Vec<(Demand, Chosen)> {
+    let chosen = choose(demand, tools, &mut Record::silent());
+    let halves = if chosen.too_much { halves(&demand.served) } else { None };
+    match halves {
+        Some(halves) => (halves.into_iter())
+            .flat_map(|served| share(&Demand { served, ..demand.clone() }, tools, record))
+            .collect(),
+        None => vec![(demand.clone(), choose(demand, tools, record))],
+    }
+}
+
+/// The first and the second half of circuits; of one row with several circuits, of these.
+fn halves(served: &[Served]) -> Option<[Vec<Served>; 2]> {
+    match served {
+        [] => None,
+        [only] if only.quantity < 2.0 => None,
+        [only] => {
+            let first = (only.quantity / 2.0).floor();
+            let part = |quantity| vec![Served { quantity, ..only.clone() }];
+            Some([part(first), part(only.quantity - first)])
+        }
+        all => {
+            let (first, second) = all.split_at(all.len() / 2);
+            Some([first.to_vec(), second.to_vec()])
+        }
+    }
+}
+
 /// The line that feeds control supplies.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
@@ -176,6 +207,8 @@ pub struct Chosen {
     pub findings: Vec<Finding>,
     /// Voltage at the coils of each circuit that it serves, per cent; none if nothing is known.
     pub coil_voltage_pct: Vec<Option<f64>>,
+    /// The catalogue has such supplies, but none holds so much.
+    pub too_much: bool,
 }
 
 /// Chooses what feeds these circuits.
@@ -344,6 +377,7 @@ fn transformer(
             round_to(continuous.0, 0),
             round_to(event.power().0, 0)
         );
+        chosen.too_much = true;
         missing(chosen, &what);
         return;
     };
@@ -441,7 +475,9 @@ fn direct_current(
     let input =
         |own: &PowerSupply| demand.line.offers().find(|(volts, _)| own.input_min_v <= *volts && *volts <= own.input_max_v);
     let coil = |own: &PowerSupply, run: f64, record: &mut Record| control::coil_voltage(record, 1.0, own.tolerance_pct, 0.0, run);
-    let candidates = tools.catalogue.power_supplies.iter().filter(|own| same(own.output_v, volts.0) && input(own).is_some());
+    let suits = |own: &&PowerSupply| same(own.output_v, volts.0) && input(own).is_some();
+    let candidates = tools.catalogue.power_supplies.iter().filter(suits);
+    chosen.too_much = candidates.clone().next().is_some();
     let choice = first(candidates, |own| Verdict {
         checks: vec![
             at_most("control-supply-power", need.0, own.output_a, "A", "one maker's note: rated current over that of the coils"),
@@ -459,6 +495,7 @@ fn direct_current(
         missing(chosen, &what);
         return;
     };
+    chosen.too_much = false;
     chosen.checks.extend(verdict.checks);
     chosen.coil_voltage_pct = demand
         .served
