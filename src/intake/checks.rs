@@ -38,7 +38,8 @@ impl Table<'_> {
             );
         }
         let opened = self.sheet.open_quote.filter(|quote| quote.row == load.row);
-        if self.source.sheet.is_none() && (opened.is_some() || row.iter().any(|cell| self.swallows(cell))) {
+        if self.source.sheet.is_none() && (opened.is_some() || (self.sheet.quoted && row.iter().any(|cell| self.swallows(cell))))
+        {
             let place = load.place();
             load.rejected = true;
             let line = opened.map(|quote| format!(", opened in line {} and never closed,", quote.line)).unwrap_or_default();
@@ -56,7 +57,7 @@ impl Table<'_> {
         let Content::Text(text) = &cell.content else { return false };
         let separators = self.layout.headings.len().saturating_sub(1).max(3);
         let row_like = |line: &str| [',', ';', '\t', '|'].iter().any(|mark| line.matches(*mark).count() >= separators);
-        text.bytes().any(|byte| byte == b'\n') && text.lines().skip(1).any(row_like)
+        text.contains('\n') && text.lines().skip(1).any(row_like)
     }
 
     pub(super) fn split_supply(&mut self, load: &mut Load) {

@@ -314,6 +314,7 @@ impl<'a> Table<'a> {
                 let mut part = self.part();
                 let mut counters = Counters::default();
                 let loads = part.carry_out(tasks, &mut counters);
+                counters.tags.sort_unstable();
                 (part, loads, counters.tags)
             });
             for (part, loads, tags) in read {
@@ -486,7 +487,7 @@ impl<'a> Table<'a> {
         if by_tag.deleted || by_name.deleted {
             return RowKind::Skip(SkipReason::Deleted);
         }
-        if skip::says_total(&tag) || (tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text))) {
+        if by_tag.total || (tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text))) {
             return RowKind::Skip(SkipReason::Subtotal);
         }
         let empty_way = |opening: Opening| opening.vacant || opening.spare();
