@@ -108,7 +108,7 @@ fn side_by_side(file: &str, text: &str, separator: u8) -> Option<Lines> {
     let mut all = Lines::default();
     for (run, lines) in runs.iter().zip(read) {
         let mut lines = lines?;
-        if !lines.rows.is_empty() {
+        if lines.cells > 0 {
             all.last_start = run.start + lines.last_start;
         }
         all.rows.append(&mut lines.rows);
