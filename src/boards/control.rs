@@ -41,7 +41,8 @@ pub(super) fn supplies(
     for text in voltages {
         let Some(voltage) = control_voltage(&text) else { continue };
         let fed = |circuit: &Circuit| circuit.control.as_ref().is_some_and(|own| own.coil_voltage == text);
-        let served: Vec<Served> = sharing.iter().filter(|circuit| fed(circuit)).filter_map(|circuit| Served::of(circuit)).collect();
+        let served: Vec<Served> =
+            sharing.iter().filter(|circuit| fed(circuit)).filter_map(|circuit| Served::of(circuit)).collect();
         let line = Line::of(tools.basis, &board.name, point);
         let demand = Demand { voltage, line, served, at_controller: false, tap: None, leaves: false };
         let shares = supply::share(&demand, tools, record);
@@ -60,7 +61,9 @@ pub(super) fn supplies(
 }
 
 fn several(coil_voltage: &str, number: usize) -> Finding {
-    let what = format!("the starters with coils of {coil_voltage} are shared out among {number} control supplies, in the order of the schedule");
+    let what = format!(
+        "the starters with coils of {coil_voltage} are shared out among {number} control supplies, in the order of the schedule"
+    );
     Finding::new(&codes::C414_SEVERAL_SUPPLIES, what).why("no single one of the catalogue holds them all")
 }
 

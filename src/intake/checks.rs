@@ -38,7 +38,7 @@ impl Table<'_> {
             );
         }
         let opened = self.sheet.open_quote.filter(|quote| quote.row == load.row);
-        let swallowing = row.iter().position(|cell| self.swallows(cell));
+        let swallowing = self.sheet.quoted.then(|| row.iter().position(|cell| self.swallows(cell))).flatten();
         if self.source.sheet.is_none() && (opened.is_some() || swallowing.is_some()) {
             let line = opened.map(|quote| format!(", opened in line {} and never closed,", quote.line)).unwrap_or_default();
             let what = format!("a quotation mark in row {}{line} takes further cells or rows into one", number + 1);

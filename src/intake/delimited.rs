@@ -85,28 +85,30 @@ struct Lines {
 }
 
 fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Result<Sheet, IntakeError> {
-    let lines = match side_by_side(file, text, separator) {
+    let quoted = text.contains('"');
+    let side_by_side = if quoted { None } else { side_by_side(file, text, separator) };
+    let lines = match side_by_side {
         Some(lines) => lines,
         None => lines_of(file, text, separator)?,
     };
     let grid = Grid { file: file.to_owned(), rows: lines.rows, ..Grid::default() };
     detected.decimal = Some(lines.votes.mark());
     let open_quote = unclosed_quote(text, lines.last_start, &grid);
-    Ok(Sheet { grid, open_quote, ..Sheet::default() })
+    Ok(Sheet { grid, quoted, open_quote, ..Sheet::default() })
 }
 
-/// The lines of a large text, read in several runs at once. `None` where they have to be read from top to bottom: a quotation
-/// mark may open a cell that goes on over any number of lines, and what is wrong with the text is said of its first such row.
+/// The lines of a large text, read in several runs at once. It holds no quotation mark, which may open a cell that goes on over
+/// any number of lines. `None` where they have to be read from top to bottom, so that what is wrong is said of the first such row.
 fn side_by_side(file: &str, text: &str, separator: u8) -> Option<Lines> {
     let runs = runs(text, parts::worth(text.len() / USUAL_LINE));
-    if runs.len() < 2 || text.contains('"') {
+    if runs.len() < 2 {
         return None;
     }
     let read = parts::each(runs.iter().cloned(), |run| lines_of(file, text.get(run)?, separator).ok());
     let mut all = Lines::default();
     for (run, lines) in runs.iter().zip(read) {
         let mut lines = lines?;
-        if !lines.rows.is_empty() {
+        if lines.cells > 0 {
             all.last_start = run.start + lines.last_start;
         }
         all.rows.append(&mut lines.rows);

@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::kind::{self, Kind};
-use super::{Detected, Grid, Intake, delimited, own, rows, workbook};
+use super::{Detected, Grid, Intake, delimited, own, parts, rows, workbook};
 use crate::finding::{Finding, Place, Severity, codes, column_letters};
 
 /// Largest amounts that are read.
@@ -65,6 +65,8 @@ pub(super) struct Sheet {
     pub(super) uncomputed: BTreeSet<(u32, u32)>,
     /// Not shown by spreadsheet programs.
     pub(super) hidden: bool,
+    /// A quotation mark stands somewhere in delimited text, so that a cell may hold line ends.
+    pub(super) quoted: bool,
     /// A quotation mark that is opened and never closed.
     pub(super) open_quote: Option<OpenQuote>,
 }
@@ -141,13 +143,15 @@ pub fn read_csv_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result
 /// Reads the rows of what was opened.
 fn finish(file: &str, opened: Opened, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     let quote = opened.sheets.first().and_then(|sheet| sheet.open_quote);
-    let read = |sheets| rows::read(sheets, file, digest(bytes), opened.detected, options);
-    let mut intake = own::aside(opened.sheets, read).map_err(|mut error| {
+    let read = |sheets| rows::read(sheets, file, opened.detected, options);
+    let (sha256, intake) = parts::beside(|| digest(bytes), || own::aside(opened.sheets, read));
+    let mut intake = intake.map_err(|mut error| {
         if let Some(quote) = quote {
             let _ = write!(error.message, "; the quotation mark that is opened in line {} is never closed", quote.line);
         }
         error
     })?;
+    intake.sha256 = sha256;
     let mut findings = opened.findings;
     if !opened.rejected.is_empty() {
         let rejected = |row: u32| opened.rejected.range((row, 0)..=(row, u32::MAX));

@@ -7,8 +7,18 @@ const LEAST_ROWS: usize = 500;
 /// More threads than these wait for each other's memory.
 const MOST_THREADS: usize = 8;
 
+#[cfg(test)]
+thread_local! {
+    /// Parts that tests ask for, whatever the number of rows.
+    pub(super) static WANTED: std::cell::Cell<Option<usize>> = const { std::cell::Cell::new(None) };
+}
+
 /// Number of parts that so many rows are worth.
 pub(super) fn worth(rows: usize) -> usize {
+    #[cfg(test)]
+    if let Some(wanted) = WANTED.get() {
+        return wanted;
+    }
     if rows < LEAST_ROWS { 1 } else { std::thread::available_parallelism().map_or(1, usize::from).min(MOST_THREADS) }
 }
 
@@ -36,18 +46,27 @@ pub(super) fn each<P: Clone + Send + Sync, R: Send>(parts: impl Iterator<Item = 
     })
 }
 
+/// Does something beside other work.
+pub(super) fn beside<A: Send, B>(aside: impl Fn() -> A + Sync, work: impl FnOnce() -> B) -> (A, B) {
+    std::thread::scope(|scope| {
+        let thread = std::thread::Builder::new().spawn_scoped(scope, &aside);
+        let done = work();
+        (thread.ok().and_then(|thread| thread.join().ok()).unwrap_or_else(&aside), done)
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[rstest::rstest]
     #[case(0, 2, &[])]
-    #[case(1, 2, &[0..1])]
-    #[case(5, 2, &[0..3, 3..5])]
-    #[case(4, 3, &[0..2, 2..4])]
-    #[case(3, 0, &[0..3])]
-    fn parts_are_runs_without_gaps(#[case] rows: usize, #[case] parts: usize, #[case] expected: &[Range<usize>]) {
-        assert_eq!(of(rows, parts).collect::<Vec<_>>(), expected);
+    #[case(1, 2, &[(0, 1)])]
+    #[case(5, 2, &[(0, 3), (3, 5)])]
+    #[case(4, 3, &[(0, 2), (2, 4)])]
+    #[case(3, 0, &[(0, 3)])]
+    fn parts_are_runs_without_gaps(#[case] rows: usize, #[case] parts: usize, #[case] expected: &[(usize, usize)]) {
+        assert_eq!(of(rows, parts).map(|run| (run.start, run.end)).collect::<Vec<_>>(), expected);
     }
 
     #[test]

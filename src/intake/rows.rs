@@ -19,14 +19,8 @@ use crate::load::{Entry, Field, Text, Value};
 const BASIS_SHEET: &str = "basis";
 
 /// Reads all sheets.
-pub(super) fn read(
-    sheets: Vec<Sheet>,
-    file: &str,
-    sha256: String,
-    detected: Detected,
-    options: &ReadOptions,
-) -> Result<Intake, IntakeError> {
-    let mut intake = Intake { sha256, detected, ..Intake::default() };
+pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: &ReadOptions) -> Result<Intake, IntakeError> {
+    let mut intake = Intake { detected, ..Intake::default() };
     let is_basis = |sheet: &Sheet| sheet.grid.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case(BASIS_SHEET));
     for sheet in sheets.iter().filter(|sheet| is_basis(sheet)) {
         intake.basis_pairs.extend(basis_pairs(&sheet.grid));
@@ -318,7 +312,8 @@ pub(super) fn hash(tag: &str) -> u64 {
 
 /// Whether two hashes are the same, which those of most schedules are not; which rows they are of, if any, is not asked here.
 fn is_any_twice(mut hashes: Vec<u64>) -> bool {
-    hashes.sort_unstable();
+    // Parts have sorted theirs.
+    hashes.sort();
     hashes.windows(2).any(|pair| pair[0] == pair[1])
 }
 

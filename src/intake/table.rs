@@ -326,6 +326,7 @@ impl<'a> Table<'a> {
                 let mut part = self.part();
                 let mut counters = Counters::default();
                 let loads = part.carry_out(tasks, &mut counters);
+                counters.tags.sort_unstable();
                 (part, loads, counters.tags)
             });
             for (part, loads, tags) in read {

@@ -359,7 +359,62 @@ proptest! {
         }
         let _ = read_bytes(&format!("a.{}", format.ending()), &bytes, &ReadOptions::default());
         if let Ok(opened) = super::workbook::read("a", &bytes, format) {
-            let _ = super::rows::read(opened.sheets, "a", String::new(), opened.detected, &ReadOptions::default());
+            let _ = super::rows::read(opened.sheets, "a", opened.detected, &ReadOptions::default());
+        }
+    }
+}
+
+/// A schedule of rows of all kinds, loads and others, drawn by a simple generator from a seed.
+fn mixed_schedule(head: &str, seed: u32) -> String {
+    let mut state = seed;
+    let mut draw = |most: u32| {
+        // Constants of Numerical Recipes, second edition, section 7.1.
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (state >> 16) % most
+    };
+    let mut text = format!("Motor list;;;;\n{head}\n");
+    for row in 0..400 {
+        let power = ["7.5", "11", "7,5", "1.500", "5 kW", "TBC", "-", "do.", "''", "9-13", "1/2"][draw(11) as usize];
+        let method = ["direct", "DOL", "star-delta", "VSD", "ditto", "perhaps", "", "Y/D"][draw(8) as usize];
+        // Now and then the tag of the row before.
+        let tag = row - (draw(40) / 39).min(row);
+        let line = match draw(30) {
+            0 => String::new(),
+            1 => ";;;;".to_owned(),
+            2 => format!(";Area {row};;;"),
+            3 => "Total;;120;;".to_owned(),
+            4 => format!("P-{row};DELETED;{power};400;{method}"),
+            5 => format!("P-{row};Spare;;;"),
+            6 => "SPACE;;;;".to_owned(),
+            7 => format!("P-{tag}A/B;Pump {row};{power};400;{method}"),
+            8 => format!("P-{row};Pump;{power};400;{method};too many"),
+            9 => head.to_owned(),
+            _ => format!("P-{tag};Pump {row};{power};400;{method}"),
+        };
+        text.push_str(&line);
+        text.push_str(if draw(5) == 0 { "\r\n" } else { "\n" });
+    }
+    text
+}
+
+#[rstest::rstest]
+#[case::canonical("tag;description;rated_power_kw;voltage_v;starting_method")]
+#[case::sender("Tag No.;Service;Power (kW);Volt;Starter")]
+fn the_number_of_parts_makes_no_difference(#[case] head: &str) {
+    for (seed, spares) in [(1, true), (2, true), (3, false), (4, false)] {
+        let text = mixed_schedule(head, seed);
+        // Spare ways are numbered one after another, so a table with any is read in one go.
+        let text = if spares { text } else { text.replace(";Spare;", ";Fan;") };
+        let read = |parts: usize| {
+            super::parts::WANTED.set(Some(parts));
+            let intake = csv(&text);
+            super::parts::WANTED.set(None);
+            assert!(intake.loads.len() > 200 && intake.findings.len() > 100 && intake.skipped.len() > 10);
+            format!("{intake:#?}")
+        };
+        let one = read(1);
+        for parts in [2, 3, 7, 50] {
+            assert!(read(parts) == one, "{head}, seed {seed}, {parts} parts");
         }
     }
 }

@@ -51,7 +51,7 @@ pub(super) fn is_blank(content: &Content) -> bool {
     match content {
         Content::Empty => true,
         // Most texts begin with what can be seen.
-        Content::Text(text) => !text.starts_with(|first: char| first.is_ascii_graphic()) && text.trim().is_empty(),
+        Content::Text(text) => !text.bytes().next().is_some_and(|first| first.is_ascii_graphic()) && text.trim().is_empty(),
         _ => false,
     }
 }

@@ -15,7 +15,7 @@ fn sheet(name: &str, rows: &[&[&str]]) -> Sheet {
 
 fn read(sheets: Vec<Sheet>) -> Intake {
     aside(sheets, |sheets| {
-        rows::read(sheets, "a.xlsx", String::new(), crate::intake::Detected::default(), &crate::intake::ReadOptions::default())
+        rows::read(sheets, "a.xlsx", crate::intake::Detected::default(), &crate::intake::ReadOptions::default())
     })
     .expect("it reads")
 }

@@ -3,7 +3,9 @@
 use std::borrow::Cow;
 
 use super::{frame_words, rating};
-use crate::design::{Accessory, Check, Circuit, Contactor, ControlSupply, Design, Disconnect, Overload, Protection, Run, StarterDevice};
+use crate::design::{
+    Accessory, Check, Circuit, Contactor, ControlSupply, Design, Disconnect, Overload, Protection, Run, StarterDevice,
+};
 use crate::finding::Finding;
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::{Measure, Units};

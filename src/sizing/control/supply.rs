@@ -38,9 +38,9 @@ pub fn share(demand: &Demand, tools: &Tools<'_>, record: &mut Record) -> Vec<(De
     let chosen = choose(demand, tools, &mut Record::silent());
     let halves = if chosen.too_much { halves(&demand.served) } else { None };
     match halves {
-        Some(halves) => (halves.into_iter())
-            .flat_map(|served| share(&Demand { served, ..demand.clone() }, tools, record))
-            .collect(),
+        Some(halves) => {
+            (halves.into_iter()).flat_map(|served| share(&Demand { served, ..demand.clone() }, tools, record)).collect()
+        }
         None => vec![(demand.clone(), choose(demand, tools, record))],
     }
 }
