@@ -20,7 +20,10 @@ fn circuit(tag: &str, board: &str, quantity: u32, status: Status, parts: Vec<Par
     Circuit { tag: tag.to_owned(), board: board.to_owned(), quantity, status, parts, ..Circuit::default() }
 }
 
-fn priced(prices: &[(&str, Option<f64>, &str, Option<f64>, Option<u32>)]) -> Catalogue {
+/// Part, price, currency, pieces in a pack, days to delivery.
+type PriceLine<'a> = (&'a str, Option<f64>, &'a str, Option<f64>, Option<u32>);
+
+fn priced(prices: &[PriceLine<'_>]) -> Catalogue {
     let mut range = catalogue::builtin("iec").clone();
     range.prices = prices
         .iter()
