@@ -113,6 +113,8 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "starting.direct_limit_kw" => number(basis.starting.direct_limit_kw, "kW"),
         "catalogue.reduced_life_contactors" => basis.catalogue.reduced_life_contactors.clone(),
         "catalogue.prefer" => basis.catalogue.prefer.clone(),
+        "purchase.cable_allowance_pct" => number(basis.purchase.cable_allowance_pct, "%"),
+        "purchase.spare_pct" => number(basis.purchase.spare_pct, "%"),
         "design.finger_protection" => design.finger_protection.map(|yes| if yes { "yes" } else { "no" }.to_owned()),
         "design.service_hours_per_year" => number(design.service_hours_per_year, "h"),
         "design.contact_life_years" => number(design.contact_life_years, "years"),
@@ -215,6 +217,7 @@ mod tests {
         [&mut design.service_hours_per_year, &mut design.contact_life_years].into_iter().for_each(number);
         [&mut full.control.voltage, &mut full.control.drive].into_iter().for_each(text);
         number(&mut full.starting.direct_limit_kw);
+        [&mut full.purchase.cable_allowance_pct, &mut full.purchase.spare_pct].into_iter().for_each(number);
         [&mut full.catalogue.reduced_life_contactors, &mut full.catalogue.prefer].into_iter().for_each(text);
         for book in ["iec", "nec"] {
             for row in rules::assumptions::of(book).iter().filter(|row| row.key != "-" && row.key != "boards") {
