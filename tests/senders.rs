@@ -7,12 +7,16 @@
 //! `!hide-row 4`, `!hide-column C` and `!hidden` say what a cell can't. `== rows` lists every load by its row: `rejected`,
 //! `incomplete`, or its fields; a number, choice or yes/no that is not listed must not have been read. `== findings` lists all
 //! errors and warnings with their cells; notes need not be listed. `== refused` is a part of the message that refuses the file.
+//!
+//! Workbooks are made as XLSX and, where they hold nothing that needs a look of its own, as ODS too: both must read the same.
+
+mod common;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use motorwright::finding::Severity;
-use motorwright::intake::{Intake, IntakeError, ReadOptions, read_bytes};
+use motorwright::intake::{Intake, ReadOptions, read_bytes};
 use motorwright::load::{Load, Value};
 use rust_xlsxwriter::{Format, Formula, Workbook, Worksheet};
 
@@ -89,13 +93,65 @@ fn workbook(sheets: &[&Part<'_>]) -> Vec<u8> {
     book.save_to_buffer().expect("a workbook")
 }
 
-fn open(parts: &[Part<'_>]) -> Result<Intake, IntakeError> {
+/// A cell of an ODS; none for what needs a style or has no plain counterpart there.
+fn ods_cell(text: &str, spans: &str) -> Option<String> {
+    let open = |kind: &str| format!("<table:table-cell{spans} office:value-type=\"{kind}\"");
+    let escape = |text: &str| text.replace('&', "&amp;").replace('<', "&lt;").replace('¶', "</text:p><text:p>");
+    if text.is_empty() {
+        return Some(format!("<table:table-cell{spans}/>"));
+    }
+    if text.starts_with(['@', '~', '=']) {
+        return None;
+    }
+    let (kind, number) = match (text.strip_prefix('#'), text.strip_prefix('%')) {
+        (Some(number), _) => ("float", number),
+        (_, Some(number)) => ("percentage", number),
+        _ => return Some(format!("{}><text:p>{}</text:p></table:table-cell>", open("string"), escape(text))),
+    };
+    Some(format!("{} office:value=\"{number}\"><text:p>{number}</text:p></table:table-cell>", open(kind)))
+}
+
+/// One sheet as a table of an ODS.
+fn ods_table(title: &str, lines: &[&str]) -> Option<String> {
+    let (directives, rows): (Vec<&str>, Vec<&str>) = lines.iter().partition(|line| line.starts_with('!'));
+    let merged: Vec<((u32, u16), (u32, u16))> = directives
+        .iter()
+        .filter_map(|line| line.strip_prefix("!merge "))
+        .map(|rest| rest.split_once(':').map(|(from, to)| (place(from), place(to))).expect("two corners"))
+        .collect();
+    let other = |line: &&str| !line.starts_with("!merge ") && !line.starts_with("!hide-row ");
+    if directives.iter().any(other) {
+        return None;
+    }
+    let hidden = |row: u32| directives.iter().any(|line| **line == *format!("!hide-row {}", row + 1));
+    let mut table = format!("<table:table table:name=\"{}\">", title.trim_start_matches("sheet").trim());
+    for (row, line) in (0..).zip(rows) {
+        let collapse = if hidden(row) { " table:visibility=\"collapse\"" } else { "" };
+        table.push_str(&format!("<table:table-row{collapse}>"));
+        for (column, text) in (0..).zip(line.split('|')) {
+            let spans = merged.iter().find(|(first, _)| *first == (row, column)).map(|((top, left), (bottom, right))| {
+                let (columns, rows) = (right - left + 1, bottom - top + 1);
+                format!(" table:number-columns-spanned=\"{columns}\" table:number-rows-spanned=\"{rows}\"")
+            });
+            table.push_str(&ods_cell(text.trim(), &spans.unwrap_or_default())?);
+        }
+        table.push_str("</table:table-row>");
+    }
+    table.push_str("</table:table>");
+    Some(table)
+}
+
+/// The case as files: one of delimited text, or a workbook of one kind or two.
+fn files(parts: &[Part<'_>]) -> Vec<(&'static str, Vec<u8>)> {
     let sheets: Vec<&Part<'_>> = parts.iter().filter(|(title, _)| title.starts_with("sheet ")).collect();
     if sheets.is_empty() {
         let (_, lines) = parts.iter().find(|(title, _)| *title == "text").expect("a schedule");
-        return read_bytes("loads.csv", lines.join("\n").as_bytes(), &ReadOptions::default());
+        return vec![("loads.csv", lines.join("\n").into_bytes())];
     }
-    read_bytes("loads.xlsx", &workbook(&sheets), &ReadOptions::default())
+    let tables: Option<String> = sheets.iter().map(|(title, lines)| ods_table(title, lines)).collect();
+    let mut files = vec![("loads.xlsx", workbook(&sheets))];
+    files.extend(tables.map(|tables| ("loads.ods", common::books::ods(&tables, ""))));
+    files
 }
 
 /// Every field as text; texts of the sender apart, which are compared only where they are listed.
@@ -185,17 +241,17 @@ fn sender(#[files("tests/senders/*.case")] path: PathBuf) {
     let lines = |name: &str| parts.iter().find(|(title, _)| *title == name).map(|(_, lines)| lines.clone()).unwrap_or_default();
     let first = parts.iter().find_map(|(title, _)| title.strip_prefix("sheet ")).map(str::trim);
     let refused = lines("refused").join(" ").trim().to_owned();
-    let mut wrong = Vec::new();
-    match open(&parts) {
-        Err(error) => {
-            assert!(!refused.is_empty() && error.message.contains(&refused), "{}\n{}", path.display(), error.message);
-            return;
+    for (name, bytes) in files(&parts) {
+        let mut wrong = Vec::new();
+        match read_bytes(name, &bytes, &ReadOptions::default()) {
+            Err(error) if !refused.is_empty() && error.message.contains(&refused) => {}
+            Err(error) => wrong.push(error.message),
+            Ok(_) if !refused.is_empty() => wrong.push(format!("it is read, and should be refused: {refused}")),
+            Ok(intake) => {
+                compare_rows(&lines("rows"), &intake, first, &mut wrong);
+                compare_findings(&lines("findings"), &intake, first, &mut wrong);
+            }
         }
-        Ok(_) if !refused.is_empty() => wrong.push(format!("it is read, and should be refused: {refused}")),
-        Ok(intake) => {
-            compare_rows(&lines("rows"), &intake, first, &mut wrong);
-            compare_findings(&lines("findings"), &intake, first, &mut wrong);
-        }
+        assert!(wrong.is_empty(), "{} as {name}\n{}", path.display(), wrong.join("\n"));
     }
-    assert!(wrong.is_empty(), "{}\n{}", path.display(), wrong.join("\n"));
 }

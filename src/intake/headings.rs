@@ -347,8 +347,13 @@ fn without_brackets(text: &str) -> Option<String> {
 
 /// Two languages in one heading: every side that is a heading must say the same.
 fn sides(heading: &str) -> Option<Recognised> {
+    // `V/Ph/Hz` below `Supply` is one side.
+    sides_by(heading, &['|', '\n']).or_else(|| sides_by(heading, &['/', '|', '\n']))
+}
+
+fn sides_by(heading: &str, marks: &[char]) -> Option<Recognised> {
     let (base, unit) = without_unit(heading);
-    let parts: Vec<&str> = base.split(['/', '|', '\n']).filter(|part| !part.trim().is_empty()).collect();
+    let parts: Vec<&str> = base.split(marks).filter(|part| !part.trim().is_empty()).collect();
     if parts.len() < 2 {
         return None;
     }

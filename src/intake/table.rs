@@ -44,13 +44,21 @@ pub(super) struct Table<'a> {
     /// Merged areas over several rows: first and last row by column.
     pub(super) merged: Arc<HashMap<usize, Vec<(usize, usize)>>>,
     /// Merged areas over several columns: first and last row, first and last column.
-    pub(super) wide: Arc<[((usize, usize), (usize, usize))]>,
+    pub(super) wide: Arc<[Wide]>,
     /// Placeholders by column: how many, and the first one.
     pub(super) placeholders: BTreeMap<usize, (usize, Place)>,
     /// Notes by column and kind: how many, and the first one.
     pub(super) notes: BTreeMap<(usize, Note), (usize, Place)>,
     pub(super) mappings: Vec<Mapping>,
     pub(super) findings: Vec<Finding>,
+}
+
+/// A merged area over several columns.
+#[derive(Clone, Debug)]
+pub(super) struct Wide {
+    rows: std::ops::RangeInclusive<usize>,
+    first: usize,
+    last: usize,
 }
 
 /// What a row turned out to be.
@@ -105,7 +113,8 @@ impl<'a> Table<'a> {
         let mut wide = Vec::new();
         for ((top, left), (bottom, right)) in &sheet.grid.merged {
             if right > left && *bottom as usize >= layout.first {
-                wide.push(((*top as usize, *bottom as usize), (*left as usize, *right as usize)));
+                let rows = *top as usize..=*bottom as usize;
+                wide.push(Wide { rows, first: *left as usize, last: *right as usize });
             }
             if bottom > top {
                 merged.entry(*left as usize).or_default().push((*top as usize, *bottom as usize));
@@ -456,15 +465,14 @@ impl<'a> Table<'a> {
         filled.map(|cell| fold::tidy_of(text::of(&cell.content))).unwrap_or_default()
     }
 
-    /// The merged area of a row that covers further columns which are read, with its first column and how many they are.
+    /// Merged areas of a row that cover further columns which are read: the first column of each, and the names of the others.
     pub(super) fn merged_across(&self, number: usize) -> Vec<(usize, Vec<&'static str>)> {
-        let covers = |((top, bottom), (left, right)): &((usize, usize), (usize, usize))| {
-            let own = |column: &&Column| column.index > *left && column.index <= *right;
-            let judged =
-                |column: &&Column| !matches!(column.spec.kind, Kind::Text | Kind::Tags) || column.spec.field == Field::Supply;
-            let names: Vec<&'static str> =
-                self.columns.iter().filter(own).filter(judged).map(|column| column.spec.name).collect();
-            (*top <= number && number <= *bottom && !names.is_empty()).then_some((*left, names))
+        let judged =
+            |column: &&Column| !matches!(column.spec.kind, Kind::Text | Kind::Tags) || column.spec.field == Field::Supply;
+        let covers = |area: &Wide| {
+            let own = self.columns.iter().filter(|column| column.index > area.first && column.index <= area.last);
+            let names: Vec<&'static str> = own.filter(judged).map(|column| column.spec.name).collect();
+            (area.rows.contains(&number) && !names.is_empty()).then_some((area.first, names))
         };
         self.wide.iter().filter_map(covers).collect()
     }
@@ -514,7 +522,8 @@ impl<'a> Table<'a> {
         }
         let own_tag = skip::begins_like_a_tag(&tag);
         // `Transporte 4` with a starting method is a conveyor.
-        let sum = || !own_tag && skip::says_total(&tag) && !(data && !self.seen(row, Field::StartingMethod).is_empty());
+        let started = || data && !self.seen(row, Field::StartingMethod).is_empty();
+        let sum = || !own_tag && skip::says_total(&tag) && !started();
         if sum() || (tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text))) {
             return RowKind::Skip(SkipReason::Subtotal);
         }
