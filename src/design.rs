@@ -414,6 +414,9 @@ pub struct Control {
     /// Cores of the cable to the control station or controller, the protective conductor included.
     #[serde(default)]
     pub cores: u32,
+    /// Those of them that are protective.
+    #[serde(default)]
+    pub protective_cores: u32,
     /// The run to the control station.
     #[serde(default)]
     pub run: Option<ControlRun>,

@@ -132,6 +132,9 @@ fn the_purchase_list_holds_every_part_of_every_circuit_as_often_as_it_is_used() 
             *used.entry((&part.part, &part.description, part.by_others)).or_default() += part.quantity * f64::from(times);
         }
     }
+    for part in design.boards.iter().flat_map(|board| &board.parts) {
+        *used.entry((&part.part, &part.description, part.by_others)).or_default() += part.quantity;
+    }
     let bought: f64 = design.purchase.iter().map(|line| line.quantity).sum();
     let needed: f64 = used.values().sum();
     assert_eq!(used.len(), design.purchase.len(), "one line a part");
@@ -141,7 +144,8 @@ fn the_purchase_list_holds_every_part_of_every_circuit_as_often_as_it_is_used() 
         let firm = line.status == motorwright::design::PurchaseStatus::Firm;
         let users = design.circuits.iter().filter(|own| line.used_by.contains(&own.tag));
         assert!(!firm || users.clone().all(|own| own.status == Status::Sized), "{}: firm for an open circuit", line.part);
-        assert!(users.count() > 0, "{}: used by nobody", line.part);
+        let boards = design.boards.iter().filter(|own| line.used_by.contains(&own.name));
+        assert!(users.count() + boards.count() > 0, "{}: used by nobody", line.part);
     }
 }
 

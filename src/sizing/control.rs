@@ -39,6 +39,7 @@ pub fn describe(
     let (event, hold) = (coils.event(), coils.hold());
     let switched = outputs::choose(case, assembly, &coils, tools, circuit, record);
     let run = runs::look(case, &coils, &switched, tools, circuit, record);
+    let (cores, protective) = runs::cores(case, &switched);
     let show = |power: f64| round_to(power, 2);
     let factor = |own: Option<f64>| own.map(|factor| round_to(factor, 4));
     circuit.control = Some(Control {
@@ -53,7 +54,8 @@ pub fn describe(
         highest_pct: coils.highest_pct(),
         maintained: !case.control.three_wire,
         commands: switched.commands,
-        cores: runs::cores(case, &switched, circuit),
+        cores: cores + protective,
+        protective_cores: protective,
         run,
         supply: None,
     });
@@ -126,11 +128,5 @@ pub fn coil_voltage(circuit: &Circuit, pct: Option<f64>) -> (Check, Option<Findi
 
 /// A piece of the control circuit as a part of its owner.
 fn part(number: &str, description: &str, quantity: u32) -> Part {
-    Part {
-        part: number.to_owned(),
-        description: description.to_owned(),
-        quantity: f64::from(quantity),
-        unit: "pc".to_owned(),
-        ..Part::default()
-    }
+    Part::pieces(number, description, f64::from(quantity))
 }

@@ -20,7 +20,7 @@ pub struct CommandRow {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CoreRow {
-    station: String,
+    contact: String,
     first: u32,
     further: u32,
     protective: u32,
@@ -56,13 +56,12 @@ pub fn together(method: &str) -> impl Iterator<Item = &'static str> {
     rows.flat_map(|row| row.together.split('+')).map(str::trim).filter(|role| !role.is_empty())
 }
 
-/// Cores to a station of that name; none for a word that the table lacks. `touchable` says that its voltage asks for a protective
-/// conductor.
+/// Cores to a contact of that kind (`two-wire`, `three-wire`, `plc-output`), and those of the protective conductor besides; none for
+/// a kind that the table lacks. `touchable` says that its voltage asks for a protective conductor.
 #[must_use]
-pub fn cores(station: &str, commands: u32, touchable: bool) -> Option<u32> {
-    let row = CORE_ROWS.iter().find(|row| row.station == station)?;
-    let protective = if touchable { row.protective } else { 0 };
-    Some(row.first + row.further * commands.saturating_sub(1) + protective)
+pub fn cores(contact: &str, commands: u32, touchable: bool) -> Option<(u32, u32)> {
+    let row = CORE_ROWS.iter().find(|row| row.contact == contact)?;
+    Some((row.first + row.further * commands.saturating_sub(1), if touchable { row.protective } else { 0 }))
 }
 
 /// Power of coils: the sum of magnitudes, and the phasor as long as every power factor is known.
@@ -432,10 +431,10 @@ mod tests {
     /// own start. Counted on the usual circuit; common practice, no source.
     #[test]
     fn cores_of_a_station_are_counted() {
-        assert_eq!(cores("three-wire", 1, true), Some(4));
-        assert_eq!(cores("three-wire", 2, true), Some(5));
-        assert_eq!(cores("two-wire", 1, false), Some(2));
-        assert_eq!(cores("no such station", 1, true), None);
+        assert_eq!(cores("three-wire", 1, true), Some((3, 1)));
+        assert_eq!(cores("three-wire", 2, true), Some((4, 1)));
+        assert_eq!(cores("two-wire", 1, false), Some((2, 0)));
+        assert_eq!(cores("no such contact", 1, true), None);
     }
 
     #[test]

@@ -8,6 +8,7 @@ use crate::quantity::{Metres, Volts, round_to};
 use crate::record::Record;
 use crate::rules::control::ControlConductor;
 use crate::rules::physics::control::{self, Release, practice};
+use crate::rules::physics::material;
 use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::control::coils::Coils;
@@ -148,17 +149,17 @@ fn too_far_to_release(
         .reference("IEC 60947-4-1, limits of operation of coils")
 }
 
-/// Cores of the cable to the control station, by its word, else by what switches the coil.
-pub(super) fn cores(case: &Case, switched: &Switched, circuit: &Circuit) -> u32 {
-    let station = circuit.load.other.get("control_station").and_then(|own| own.as_str()).unwrap_or("");
-    let station = station.trim().to_lowercase().replace([' ', '/', '_'], "-");
-    let fallback = match (case.control.driven_by, case.control.three_wire) {
+/// Cores of the cable to the control station as its words say, else as what switches the coil needs them; those of the protective
+/// conductor besides.
+pub(super) fn cores(case: &Case, switched: &Switched) -> (u32, u32) {
+    let contact = match (case.control.driven_by, case.control.three_wire) {
         ("plc-output", _) => "plc-output",
         (_, true) => "three-wire",
         (_, false) => "two-wire",
     };
     let most = if switched.dc { practice("extra-low-dc") } else { practice("extra-low-ac") };
-    let touchable = switched.volts > most;
-    let of = |word: &str| control::cores(word, switched.commands, touchable);
-    of(&station).or_else(|| of(fallback)).unwrap_or(0)
+    let (own, protective) = control::cores(contact, switched.commands, switched.volts > most).unwrap_or_default();
+    let words = case.extras.station.split([',', ';', '+', '&']).map(str::trim);
+    let stated: u32 = words.filter_map(material::function_of).filter(|row| row.group == "station").map(|row| row.cores).sum();
+    (if stated > 0 { stated } else { own }, protective)
 }

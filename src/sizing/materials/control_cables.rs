@@ -36,7 +36,12 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         return;
     }
     let extras = &counter.case.extras;
-    let (station, mut signal) = station(counter, record);
+    let (mut station, mut signal) = station(counter, record);
+    // A length without a station is that to whatever switches the coil.
+    if let Some(own) = circuit.control.as_ref().filter(|_| extras.station.is_empty() && extras.station_length.is_some()) {
+        station.cores = own.cores - own.protective_cores.min(own.cores);
+        station.for_what.push("control".to_owned());
+    }
     let a_loop = whole(counter.figure("thermistors-a-loop")).max(1);
     signal.add(material::cores("thermistor-loop"), extras.thermistors.div_ceil(a_loop), "thermistors");
     signal.add(material::cores("resistance-thermometer"), extras.thermometers, "resistance thermometers");
