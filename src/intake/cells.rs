@@ -584,7 +584,8 @@ fn class(seen: &str) -> Given {
 }
 
 fn other(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
-    if let Some(value) = choices::meant(spec.field, seen) {
+    let chosen = matches!(spec.kind, Kind::Choice(_) | Kind::YesNo);
+    if let Some(value) = if chosen { choices::meant(spec.field, seen) } else { None } {
         return Ok(Given::one(spec.field, value));
     }
     match spec.kind {
