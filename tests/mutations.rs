@@ -1,10 +1,10 @@
 //! A bounded mutation test of the reader: fixtures and small files are damaged at random, and whatever comes of it must end soon,
-//! without a panic and within bounds. The sequence is fixed; `MOTORWRIGHT_MUTATION_SECONDS` makes it run longer.
+//! without a panic and within bounds. The sequence is fixed; `MOTORWRIGHT_MUTATIONS` says how many inputs.
 
 mod common;
 
 use std::sync::mpsc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use common::books::{archive_stored, number, ods, row, rows, text, xlsx};
 use common::root;
@@ -267,15 +267,15 @@ fn most_memory() -> Option<u64> {
 
 #[test]
 fn damaged_files_end_soon_and_without_a_panic() {
-    let seconds = std::env::var("MOTORWRIGHT_MUTATION_SECONDS").ok().and_then(|own| own.parse().ok()).unwrap_or(6);
+    // So many inputs, however long a loaded machine takes for them; only a single one that hangs is a failure.
+    let wanted = std::env::var("MOTORWRIGHT_MUTATIONS").ok().and_then(|own| own.parse().ok()).unwrap_or(1_000_u64);
     let (sender, receiver) = mpsc::channel();
     let worker = std::thread::spawn(move || {
         let seeds = seeds();
         let mut random = Random(0x0005_EED0_F0A5_C4ED);
         let (mut read, mut contradictions) = (0_u64, 0_u64);
-        let start = Instant::now();
         let mut count = 0_u64;
-        while start.elapsed() < Duration::from_secs(seconds) {
+        while count < wanted {
             let (name, bytes) = seeds.input(&mut random);
             sender.send((count, name, bytes.clone())).expect("somebody listens");
             match read_bytes(name, &bytes, &ReadOptions::default()) {
@@ -313,7 +313,7 @@ fn damaged_files_end_soon_and_without_a_panic() {
         panic!("input {count} made a panic; it is kept as {}", kept.display());
     };
     let memory = most_memory();
-    println!("{count} inputs in {seconds} s, {read} read, {contradictions} panics of the library caught, memory {memory:?} KiB");
-    assert!(count > 200 && read > 20 && read < count, "{count} inputs, {read} read");
+    println!("{count} inputs, {read} read, {contradictions} panics of the library caught, memory {memory:?} KiB");
+    assert!(read > count / 50 && read < count, "{count} inputs, {read} read");
     assert!(memory.is_none_or(|own| own < MOST_MEMORY), "{memory:?} KiB");
 }
