@@ -325,6 +325,10 @@ impl Inputs {
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
         let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
+        let pins: Vec<Pins> = (0..circuits.len()).map(|index| self.pins(index)).collect();
+        let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
+        // Before circuits get what they share and what their boards bring: a trial sizes a circuit by itself.
+        let larger = purchase::kinds::larger(&circuits, &pins, self.range.get(), self.book.key(), &again);
         sizing::accessories::commoning(&mut circuits, self.range.get());
         let boards = boards::of_circuits(&mut circuits, &self.tools());
         if self.basis.report.working.as_deref() == Some("flagged") {
@@ -335,9 +339,7 @@ impl Inputs {
         let catalogue = self.range.get();
         let tools = purchase::Tools { basis: &self.basis, book: self.book, catalogue };
         let mut purchase = purchase::list(&circuits, &held, &boards, tools);
-        let pins: Vec<Pins> = (0..circuits.len()).map(|index| self.pins(index)).collect();
-        let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
-        purchase::kinds::name_larger(&mut purchase.lines, &circuits, &pins, catalogue, self.book.key(), &again);
+        purchase::kinds::name(&mut purchase.lines, &larger, catalogue);
         let rows: std::collections::BTreeSet<(Option<&str>, u32)> =
             self.intake.loads.iter().map(|load| (load.source.sheet.as_deref(), load.row + 1)).collect();
         let mut findings = self.findings.clone();

@@ -46,7 +46,7 @@ pub struct Merge {
     pub ratings_a: [f64; 2],
     /// Circuits that changed.
     pub tags: Vec<String>,
-    /// Lines of the list before and after.
+    /// Lines that the circuits' own parts take, before and after; what circuits share and boards bring is not among them.
     pub lines: [usize; 2],
 }
 
@@ -111,22 +111,32 @@ pub fn merge(circuits: &[Circuit], pins: Vec<Pins>, catalogue: &Catalogue, book:
     }
 }
 
-/// Names on each line the larger part that would serve instead.
-pub fn name_larger(
-    lines: &mut [PurchaseLine],
+/// For each rarely used part, of contactors without coil, the larger one that is on the list anyway and would serve.
+#[must_use]
+pub fn larger(
     circuits: &[Circuit],
     pins: &[Pins],
     catalogue: &Catalogue,
     book: &str,
     again: Again<'_>,
-) {
+) -> BTreeMap<String, String> {
+    let mut all = BTreeMap::new();
     for place in [Place::Protection, Place::Contactor, Place::Relay] {
         for (small, larger) in pairs(circuits, place, catalogue, book) {
             let serves = |large: &&Kind| tried(circuits, pins, place, &small, large, catalogue, again).is_some();
-            let Some(large) = larger.iter().find(serves) else { continue };
-            for line in lines.iter_mut().filter(|line| base_of(&line.part, place, catalogue) == small.kind.part) {
-                line.larger_on_list.clone_from(&large.part);
+            if let Some(large) = larger.iter().find(serves) {
+                all.insert(small.kind.part.clone(), large.part.clone());
             }
+        }
+    }
+    all
+}
+
+/// Names the larger part on the line of each rarely used one.
+pub fn name(lines: &mut [PurchaseLine], larger: &BTreeMap<String, String>, catalogue: &Catalogue) {
+    for line in lines {
+        if let Some(large) = larger.get(&base_of(&line.part, Place::Contactor, catalogue)) {
+            line.larger_on_list.clone_from(large);
         }
     }
 }
@@ -142,12 +152,11 @@ pub fn say(merges: &[Merge]) -> Vec<Finding> {
             Finding::new(
                 &codes::P201_MERGED,
                 format!(
-                    "{} takes the place of {} in {}: {large} A instead of {small} A, {more} % more; lines of the purchase list: {} instead of {}",
+                    "{} takes the place of {} in {}: {large} A instead of {small} A, {more} % more; it saves {} of the purchase list",
                     own.large,
                     own.small,
                     own.tags.join(", "),
-                    own.lines[1],
-                    own.lines[0]
+                    saved(own.lines[0], own.lines[1])
                 ),
             )
             .why("catalogue.prefer = \"fewest-kinds\": the larger part is on the list anyway, and every check holds with it")
@@ -157,14 +166,20 @@ pub fn say(merges: &[Merge]) -> Vec<Finding> {
         findings.push(Finding::new(
             &codes::P202_MERGES,
             format!(
-                "fewest kinds: {} parts gave way to larger ones; the purchase list has {} lines instead of {}",
-                merges.len(),
-                last.lines[1],
-                first.lines[0]
+                "fewest kinds: {} gave way to larger ones, which saves {} of the purchase list",
+                if merges.len() == 1 { "1 part".to_owned() } else { format!("{} parts", merges.len()) },
+                saved(first.lines[0], last.lines[1])
             ),
         ));
     }
     findings
+}
+
+fn saved(before: usize, after: usize) -> String {
+    match before.saturating_sub(after) {
+        1 => "1 line".to_owned(),
+        more => format!("{more} lines"),
+    }
 }
 
 /// Rarely used parts, each with the larger ones that are on the list, the smallest first.
