@@ -16,6 +16,9 @@ mod outputs;
 mod runs;
 pub mod supply;
 
+#[cfg(test)]
+mod tests;
+
 /// Checks whose findings are made where their cure is known.
 pub const OWN_FINDINGS: &[&str] = &[COIL_VOLTAGE, runs::DROP, runs::CAPACITANCE];
 
