@@ -42,7 +42,10 @@ fn the_largest_coil_picks_up_while_the_others_hold() {
     let rows = [pump("P-1", "4", "8", &[]), pump("P-2", "4", "8", &[]), pump("P-3", "30", "55", &[])];
     let (circuits, board) = board_of(&rows, &basis());
     let [supply] = board.control_supplies.as_slice() else { panic!("{:?}", board.control_supplies) };
-    assert_eq!((supply.kind.as_str(), supply.event_tag.as_str(), supply.event_method.as_str()), ("control-transformer", "P-3", "vector"));
+    assert_eq!(
+        (supply.kind.as_str(), supply.event_tag.as_str(), supply.event_method.as_str()),
+        ("control-transformer", "P-3", "vector")
+    );
     assert!((supply.event_va - 198.7).abs() < 0.3, "{}", supply.event_va);
     // 27 VA hold together, times 1.25.
     assert!((supply.continuous_va - 33.75).abs() < 0.01, "{}", supply.continuous_va);
