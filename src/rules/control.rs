@@ -53,8 +53,8 @@ pub struct TransformerDevices {
 
 /// What a book answers about control circuits.
 pub trait ControlRules {
-    /// Each starter has a control supply of its own where the basis does not say; else each board has one. The reason with it.
-    fn supply_per_starter(&self) -> (bool, &'static str);
+    /// Each starter has a control supply of its own where the basis does not say; else each board has one.
+    fn supply_per_starter(&self) -> bool;
     /// Starters that may share one supply without a control transformer, with the clause; none if any number may.
     fn line_fed_starters(&self) -> Option<(u32, &'static str)>;
     /// Conductors of control circuits, ascending from the usual size.

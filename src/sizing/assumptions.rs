@@ -110,6 +110,7 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "design.current_source" => design.current_source.clone(),
         "control.voltage" => basis.control.voltage.clone(),
         "control.drive" => basis.control.drive.clone(),
+        "control.supply" => basis.control.supply.clone(),
         "starting.direct_limit_kw" => number(basis.starting.direct_limit_kw, "kW"),
         "catalogue.reduced_life_contactors" => basis.catalogue.reduced_life_contactors.clone(),
         "catalogue.prefer" => basis.catalogue.prefer.clone(),
@@ -174,6 +175,16 @@ mod tests {
     }
 
     #[test]
+    fn the_default_of_the_control_supply_is_that_of_the_book() {
+        for book in ["iec", "nec"] {
+            let per_starter = rules::book(book, None).is_ok_and(|own| own.supply_per_starter());
+            let stated = of(book, &Basis::default());
+            let words = &value(&stated, "Control supply").value;
+            assert!(words.starts_with(if per_starter { "per-starter" } else { "per-board" }), "{book}: {words}");
+        }
+    }
+
+    #[test]
     fn what_the_basis_states_prevails_and_stands_in_the_units_of_the_book() {
         let mut basis = Basis::default();
         basis.design.ambient_c = Some(40.0);
@@ -215,7 +226,7 @@ mod tests {
         [&mut design.minimum_nema_size, &mut design.coordination, &mut design.current_source].into_iter().for_each(text);
         design.finger_protection = Some(true);
         [&mut design.service_hours_per_year, &mut design.contact_life_years].into_iter().for_each(number);
-        [&mut full.control.voltage, &mut full.control.drive].into_iter().for_each(text);
+        [&mut full.control.voltage, &mut full.control.drive, &mut full.control.supply].into_iter().for_each(text);
         number(&mut full.starting.direct_limit_kw);
         [&mut full.purchase.cable_allowance_pct, &mut full.purchase.spare_pct].into_iter().for_each(number);
         [&mut full.catalogue.reduced_life_contactors, &mut full.catalogue.prefer].into_iter().for_each(text);

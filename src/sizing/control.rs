@@ -67,7 +67,7 @@ pub fn describe(
         circuit.checks.push(not_checked(COIL_VOLTAGE, "%", because, "limits of operation of coils"));
         return;
     }
-    if supply::per_starter(tools, voltage.dc).0 {
+    if supply::per_starter(tools, voltage.dc) {
         own_supply(case, point, tools, circuit, record);
     }
 }

@@ -67,7 +67,16 @@ impl RuleBook for Iec {
     }
 
     fn tables_behind_all(&self) -> &'static [&'static str] {
-        &["book-figures", "breaker-practice", "device-figures", "overload-limits", "starting-practice", "voltage-drop-limits"]
+        &[
+            "book-figures",
+            "breaker-practice",
+            "control-conductors",
+            "control-practice",
+            "device-figures",
+            "overload-limits",
+            "starting-practice",
+            "voltage-drop-limits",
+        ]
     }
 
     fn tables_behind(&self, leaning: Leaning<'_>) -> &'static [&'static str] {

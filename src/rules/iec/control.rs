@@ -31,8 +31,8 @@ formula! {
 pub const FORMULAS: &[&Formula] = &[&PRIMARY_DEVICE];
 
 impl ControlRules for super::Iec {
-    fn supply_per_starter(&self) -> (bool, &'static str) {
-        (false, "common practice, no source")
+    fn supply_per_starter(&self) -> bool {
+        false
     }
 
     fn line_fed_starters(&self) -> Option<(u32, &'static str)> {

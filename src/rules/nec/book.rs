@@ -93,12 +93,14 @@ impl RuleBook for Nec {
 
     fn tables_behind_all(&self) -> &'static [&'static str] {
         &[
+            "control-practice",
             "device-figures",
             "insulation-types",
             "nec-book-figures",
             "nema-controller-three-phase",
             "standard-ratings",
             "starting-practice",
+            "transformer-protection",
         ]
     }
 

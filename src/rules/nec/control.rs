@@ -200,8 +200,9 @@ pub fn winding_limit(
 }
 
 impl ControlRules for Nec {
-    fn supply_per_starter(&self) -> (bool, &'static str) {
-        (true, "NFPA 70, 430.74 and 430.75: one disconnecting means opens motor and control circuit")
+    fn supply_per_starter(&self) -> bool {
+        // So one disconnecting means opens motor and control circuit (430.75).
+        true
     }
 
     fn line_fed_starters(&self) -> Option<(u32, &'static str)> {

@@ -19,16 +19,12 @@ use crate::supply::SupplyPoint;
 /// Clause of the short-time power.
 const SHORT_TIME: &str = "short-time rating of the control transformer at power factor 0.5";
 
-/// Each starter has an alternating control supply of its own; with the reason where the basis does not say. Direct current is
-/// always that of the board: controllers' outputs share it.
+/// Each starter has an alternating control supply of its own. Direct current is always that of the board: controllers' outputs
+/// share it.
 #[must_use]
-pub fn per_starter(tools: &Tools<'_>, dc: bool) -> (bool, &'static str) {
-    match tools.basis.control.supply.as_deref() {
-        _ if dc => (false, "outputs of controllers share their supply"),
-        Some("per-starter") => (true, "basis"),
-        Some(_) => (false, "basis"),
-        None => tools.book.supply_per_starter(),
-    }
+pub fn per_starter(tools: &Tools<'_>, dc: bool) -> bool {
+    let stated = tools.basis.control.supply.as_deref().map(|own| own == "per-starter");
+    !dc && stated.unwrap_or_else(|| tools.book.supply_per_starter())
 }
 
 /// Shares circuits out among as many supplies as they need, in their order: all on one if one holds them, else each half by

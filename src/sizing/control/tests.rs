@@ -35,11 +35,7 @@ fn finding<'c>(circuit: &'c Circuit, code: &str) -> Option<&'c Finding> {
 #[case::large_coil(&[("control_voltage", "24 V DC"), ("rated_power_kw", "30"), ("full_load_current_a", "55")], true, true)]
 #[case::alternating_coil(&[("control_voltage", "230 V AC")], true, true)]
 #[case::other_direct_voltage(&[("control_voltage", "48 V DC")], true, false)]
-fn an_output_switches_what_it_can(
-    #[case] more: &[(&'static str, &'static str)],
-    #[case] interposed: bool,
-    #[case] served: bool,
-) {
+fn an_output_switches_what_it_can(#[case] more: &[(&'static str, &'static str)], #[case] interposed: bool, #[case] served: bool) {
     let circuit = size(&with(&[more, &[("driven_by", "plc-output")]].concat()));
     let control = circuit.control.as_ref().expect("a control circuit");
     assert_eq!(control.interposing_relay, interposed, "{control:?}");
