@@ -16,6 +16,7 @@ use crate::record::{Record, Step};
 use crate::rules::{self, RuleBook};
 use crate::sizing::{self, Pins, Tools};
 use crate::supply;
+use crate::verify::{self, Verifier};
 
 mod interlocks;
 
@@ -326,6 +327,8 @@ impl Inputs {
         let by_row = findings_by_row(&self.intake);
         let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
         sizing::accessories::commoning(&mut circuits, self.range.get());
+        let verifier = Verifier::new(&self.basis, self.book, self.range.get());
+        try_again(&mut circuits, &verifier);
         let boards = boards::of_circuits(&mut circuits, &self.tools());
         if self.basis.report.working.as_deref() == Some("flagged") {
             for circuit in circuits.iter_mut().filter(|circuit| circuit.status == Status::Sized) {
@@ -345,7 +348,7 @@ impl Inputs {
         findings.extend(purchase::kinds::say(&self.merged().merges));
         findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &rows)).cloned());
         sort(&mut findings);
-        Design {
+        let mut design = Design {
             schema: SCHEMA.to_owned(),
             program_version: env!("CARGO_PKG_VERSION").to_owned(),
             rule_book: self.book.key().to_owned(),
@@ -364,7 +367,11 @@ impl Inputs {
             purchase: purchase.lines,
             purchase_totals: purchase.totals,
             findings,
-        }
+        };
+        let disagreements = design.circuits.iter().filter_map(verify::status).chain(verifier.list(&design));
+        let disagreements: Vec<Finding> = disagreements.collect();
+        design.findings.extend(disagreements);
+        design
     }
 
     /// The working of a circuit, sized again.
@@ -372,6 +379,28 @@ impl Inputs {
     pub fn working(&self, index: usize) -> Vec<Step> {
         self.size(index).1.into_parts().0
     }
+}
+
+/// Tries every circuit again without the code that made it; what does not agree is an error on the circuit.
+fn try_again(circuits: &mut [Circuit], verifier: &Verifier<'_>) {
+    let one = |circuit: &mut Circuit| {
+        let disagreements = verifier.circuit(circuit);
+        if !disagreements.is_empty() {
+            circuit.findings.extend(disagreements);
+            sort(&mut circuit.findings);
+            sizing::settle_status(circuit);
+        }
+    };
+    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
+    if threads == 1 || circuits.len() < ROWS_FOR_THREADS {
+        return circuits.iter_mut().for_each(one);
+    }
+    let share = circuits.len().div_ceil(threads);
+    std::thread::scope(|scope| {
+        for part in circuits.chunks_mut(share) {
+            scope.spawn(move || part.iter_mut().for_each(one));
+        }
+    });
 }
 
 /// Below so many rows threads cost more than they save.
