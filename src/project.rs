@@ -321,15 +321,36 @@ impl Inputs {
         })
     }
 
+    /// Tries every circuit again without the code that made it; what does not agree is an error on the circuit.
+    fn try_again(&self, circuits: &mut [Circuit]) {
+        let verifier = Verifier::new(&self.basis, self.book, self.range.get(), circuits);
+        let of = |part: &[Circuit]| part.iter().map(|own| verifier.circuit(own)).collect::<Vec<_>>();
+        let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
+        let disagreements: Vec<Vec<Finding>> = if threads == 1 || circuits.len() < ROWS_FOR_THREADS {
+            of(circuits)
+        } else {
+            let of = &of;
+            std::thread::scope(|scope| {
+                let parts = circuits.chunks(circuits.len().div_ceil(threads));
+                let running: Vec<_> = parts.map(|part| (part, scope.spawn(move || of(part)))).collect();
+                running.into_iter().flat_map(|(part, own)| own.join().unwrap_or_else(|_| of(part))).collect()
+            })
+        };
+        for (circuit, found) in circuits.iter_mut().zip(disagreements).filter(|(_, found)| !found.is_empty()) {
+            circuit.findings.extend(found);
+            sort(&mut circuit.findings);
+            sizing::settle_status(circuit);
+        }
+    }
+
     /// Sizes the whole schedule.
     #[must_use]
     pub fn design(&self) -> Design {
         let by_row = findings_by_row(&self.intake);
         let (mut circuits, held): (Vec<Circuit>, Vec<bool>) = self.complete_all(&by_row).into_iter().unzip();
         sizing::accessories::commoning(&mut circuits, self.range.get());
-        let verifier = Verifier::new(&self.basis, self.book, self.range.get());
-        try_again(&mut circuits, &verifier);
         let boards = boards::of_circuits(&mut circuits, &self.tools());
+        self.try_again(&mut circuits);
         if self.basis.report.working.as_deref() == Some("flagged") {
             for circuit in circuits.iter_mut().filter(|circuit| circuit.status == Status::Sized) {
                 circuit.working.clear();
@@ -368,7 +389,7 @@ impl Inputs {
             purchase_totals: purchase.totals,
             findings,
         };
-        let disagreements = design.circuits.iter().filter_map(verify::status).chain(verifier.list(&design));
+        let disagreements = design.circuits.iter().filter_map(verify::status).chain(verify::list(&design));
         let disagreements: Vec<Finding> = disagreements.collect();
         design.findings.extend(disagreements);
         design
@@ -379,28 +400,6 @@ impl Inputs {
     pub fn working(&self, index: usize) -> Vec<Step> {
         self.size(index).1.into_parts().0
     }
-}
-
-/// Tries every circuit again without the code that made it; what does not agree is an error on the circuit.
-fn try_again(circuits: &mut [Circuit], verifier: &Verifier<'_>) {
-    let one = |circuit: &mut Circuit| {
-        let disagreements = verifier.circuit(circuit);
-        if !disagreements.is_empty() {
-            circuit.findings.extend(disagreements);
-            sort(&mut circuit.findings);
-            sizing::settle_status(circuit);
-        }
-    };
-    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
-    if threads == 1 || circuits.len() < ROWS_FOR_THREADS {
-        return circuits.iter_mut().for_each(one);
-    }
-    let share = circuits.len().div_ceil(threads);
-    std::thread::scope(|scope| {
-        for part in circuits.chunks_mut(share) {
-            scope.spawn(move || part.iter_mut().for_each(one));
-        }
-    });
 }
 
 /// Below so many rows threads cost more than they save.

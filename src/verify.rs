@@ -19,6 +19,7 @@ mod facts;
 mod isolator;
 mod materials;
 mod methods;
+mod others;
 mod overloads;
 mod parts;
 mod protection;
@@ -27,6 +28,7 @@ mod runs;
 mod shelf;
 
 use facts::Facts;
+use others::Others;
 use shelf::Shelf;
 
 /// What finished circuits are held against.
@@ -34,6 +36,7 @@ pub struct Verifier<'a> {
     basis: &'a Basis,
     book: &'static dyn RuleBook,
     shelf: Shelf<'a>,
+    others: Others<'a>,
 }
 
 /// What did not agree in one circuit.
@@ -71,10 +74,10 @@ impl Disagreements {
 }
 
 impl<'a> Verifier<'a> {
-    /// A verifier for all circuits of a design.
+    /// A verifier for the circuits of a design.
     #[must_use]
-    pub fn new(basis: &'a Basis, book: &'static dyn RuleBook, catalogue: &'a Catalogue) -> Self {
-        Self { basis, book, shelf: Shelf::new(catalogue) }
+    pub fn new(basis: &'a Basis, book: &'static dyn RuleBook, catalogue: &'a Catalogue, circuits: &'a [Circuit]) -> Self {
+        Self { basis, book, shelf: Shelf::new(catalogue), others: Others::of(circuits) }
     }
 
     /// What does not agree in a circuit; nothing if all of it does.
@@ -83,7 +86,7 @@ impl<'a> Verifier<'a> {
         let mut found = Disagreements::of(circuit);
         checks::consistent(circuit, self.book, &mut found);
         // A row whose current is unknown has no devices to be tried.
-        let Some(facts) = Facts::of(circuit, self.basis, self.book, &self.shelf) else {
+        let Some(facts) = Facts::of(circuit, self.basis, self.book, &self.shelf, &self.others) else {
             found.unless(circuit.parts.is_empty(), &codes::V104_PART_NEEDLESS, || {
                 "parts are listed of a circuit that was not sized".to_owned()
             });
@@ -110,14 +113,14 @@ impl<'a> Verifier<'a> {
             let own = self.circuit(circuit).into_iter().chain(status(circuit));
             own.map(move |finding| (Some(index), finding))
         });
-        of_circuits.chain(self.list(design).into_iter().map(|finding| (None, finding))).collect()
+        of_circuits.chain(list(design).into_iter().map(|finding| (None, finding))).collect()
     }
+}
 
-    /// What does not agree in the purchase list, counted again over the circuits.
-    #[must_use]
-    pub fn list(&self, design: &Design) -> Vec<Finding> {
-        purchase::agree(design)
-    }
+/// What does not agree in the purchase list, counted again over the circuits.
+#[must_use]
+pub fn list(design: &Design) -> Vec<Finding> {
+    purchase::agree(design)
 }
 
 /// A status that findings and checks do not bear out. An error means not sized; a warning, or a check that failed or was not made, that

@@ -24,7 +24,7 @@ fn example(name: &str) -> Design {
 /// What a verifier of its own says of a design.
 fn tried(design: &Design) -> Vec<String> {
     let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).expect("a book");
-    let verifier = Verifier::new(&design.basis, book, catalogue::builtin(book.key()));
+    let verifier = Verifier::new(&design.basis, book, catalogue::builtin(book.key()), &design.circuits);
     verifier.design(design).into_iter().map(|(_, own)| format!("{} {}", own.code, own.what)).collect()
 }
 
@@ -103,6 +103,10 @@ const IEC: Columns = &[
     ("space_heater_w", &["", "", "50"]),
     ("enclosure", &["", "", "", "IP55"]),
     ("quantity", &["", "", "3"]),
+    ("indicators", &["", "", "running; tripped", "running; stopped; hour meter", "ammeter"]),
+    ("undervoltage_release", &["", "", "yes"]),
+    ("emergency_stop", &["", "", "category-0"]),
+    ("interlock_with", &["", "", "", "", "", "partner"]),
 ];
 
 const NEC: Columns = &[
@@ -143,6 +147,10 @@ const NEC: Columns = &[
     ("space_heater_w", &["", "", "50"]),
     ("enclosure", &["", "", "", "NEMA 4X"]),
     ("quantity", &["", "", "3"]),
+    ("indicators", &["", "", "running; tripped", "running; stopped; hour meter", "ammeter"]),
+    ("undervoltage_release", &["", "", "yes"]),
+    ("emergency_stop", &["", "", "category-0"]),
+    ("interlock_with", &["", "", "", "", "", "partner"]),
 ];
 
 /// So many rows of random cells, as a schedule with its basis.
@@ -152,7 +160,9 @@ fn generated(book: &str, rows: usize, seed: u64) -> Design {
     let mut text = format!("tag,{}\n", columns.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(","));
     for row in 0..rows {
         let cells: Vec<&str> = columns.iter().map(|(_, choices)| dice.pick(choices)).collect();
-        text.push_str(&format!("M-{row},{}\n", cells.join(",")));
+        // Partners are other rows, some of them further on.
+        let partner = format!("M-{}", if row % 2 == 0 { row + 1 } else { row / 2 });
+        text.push_str(&format!("M-{row},{}\n", cells.join(",").replace("partner", &partner)));
     }
     let (voltage, system, rest) = match book {
         "iec" => (400, "", "frequency_hz = 50\nearthing = \"TN-S\"\nx_over_r = 3\nprospective_fault_min_ka = 6\n"),
@@ -486,7 +496,7 @@ fn a_circuit_that_was_made_wrong_is_rejected(#[case] book: &str, #[case] name: &
     let mut alive = Vec::new();
     for (design, step) in [(example(name), 2), (generated(book, 60, 7), 1)] {
         let own = rules::book(&design.rule_book, None).expect("a book");
-        let verifier = Verifier::new(&design.basis, own, range);
+        let verifier = Verifier::new(&design.basis, own, range, &design.circuits);
         for circuit in design.circuits.iter().filter(|circuit| !circuit.parts.is_empty()).step_by(step) {
             assert!(verifier.circuit(circuit).is_empty(), "{} is accepted", circuit.tag);
             for (kind, wrong) in mutants(circuit, &bench).into_iter().filter(|(_, wrong)| wrong != circuit) {
@@ -515,4 +525,14 @@ fn difference(circuit: &Circuit, wrong: &Circuit) -> String {
     let (one, other) = (lines(circuit), lines(wrong));
     let at = one.iter().zip(&other).position(|(a, b)| a != b).unwrap_or(0);
     format!("{} -> {}", one.get(at).map_or("", |own| own.trim()), other.get(at).map_or("", |own| own.trim()))
+}
+
+#[test]
+#[ignore = "prints circuits by tag: BOOK=iec TAGS=M-1,M-2"]
+fn show() {
+    let design = generated(&std::env::var("BOOK").unwrap_or_default(), 1_000, 1);
+    for tag in std::env::var("TAGS").unwrap_or_default().split(',') {
+        let circuit = design.circuits.iter().find(|own| own.tag == tag).expect("a circuit");
+        println!("{}", serde_json::to_string(circuit).expect("json"));
+    }
 }

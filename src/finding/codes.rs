@@ -271,6 +271,7 @@ codes! {
     V606_VOLTAGE, "V606", Error, "a suppressor or timer that does not suit the control voltage or the start";
     V607_TIMER, "V607", Error, "a timer without a setting that it can take";
     V608_MATERIAL, "V608", Error, "small material that does not suit what it is for";
+    V609_CONTACTS, "V609", Error, "auxiliary contacts that are not those of the control circuit, or sit where they do not suit";
     V701_RUNS, "V701", Error, "runs that are not those of the starting method";
     V702_LENGTH, "V702", Error, "a run whose length is not the row's";
     V703_SIZE, "V703", Error, "a size that its name, its area or its criteria contradict";

@@ -32,6 +32,7 @@ impl Way {
 /// Checks of devices whose value must reach the limit; all others must stay below it.
 const REACHING: &[&str] = &[
     "breaking-capacity",
+    "changeover-pause",
     "contactor-life",
     "fuse-at-start",
     "magnetic-trip-at-start",
@@ -41,8 +42,8 @@ const REACHING: &[&str] = &[
 
 /// Ways in which a check of that name may go: for a run those of the book's criteria.
 fn ways(own: &Check, book: &dyn RuleBook) -> &'static [Way] {
-    // A terminal clamps from one size to another; a fuse holds a start by its rating or by its time.
-    if matches!(own.name.as_str(), "terminals" | "fuse-at-start") {
+    // A terminal and a timer reach from one figure to another; a fuse holds a start by its rating or by its time.
+    if matches!(own.name.as_str(), "terminals" | "timer-range" | "fuse-at-start") {
         return &[Way::Below, Way::Reaches];
     }
     let of_run = own.subject.split(',').next().is_some_and(|subject| subject.ends_with(" run"));

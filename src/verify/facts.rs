@@ -11,6 +11,7 @@ use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::starting::practice;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::verify::methods::{If, Of, Role, Starter, starter};
+use crate::verify::others::Others;
 use crate::verify::shelf::{Item, Shelf};
 use crate::verify::{Disagreements, same};
 
@@ -23,6 +24,7 @@ pub(super) struct Facts<'a> {
     pub(super) machine: Machine,
     pub(super) start: Start,
     pub(super) starter: &'static Starter,
+    pub(super) others: &'a Others<'a>,
     /// The safety level asks for two contactors in series.
     redundant: bool,
 }
@@ -48,6 +50,7 @@ impl<'a> Facts<'a> {
         basis: &'a Basis,
         book: &'static dyn RuleBook,
         shelf: &'a Shelf<'a>,
+        others: &'a Others<'a>,
     ) -> Option<Self> {
         let method = Method::from_word(circuit.load.starting_method.as_deref()?)?;
         if circuit.currents.full_load_a <= 0.0 {
@@ -57,7 +60,7 @@ impl<'a> Facts<'a> {
         let start = start(&circuit.load, method, &machine, book);
         let starter = starter(method, circuit.load.reversing);
         let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);
-        Some(Self { circuit, basis, book, shelf, machine, start, starter, redundant })
+        Some(Self { circuit, basis, book, shelf, machine, start, starter, others, redundant })
     }
 
     pub(super) fn volts(&self) -> f64 {

@@ -81,7 +81,8 @@ pub(super) struct Place {
 pub(super) enum Timer {
     None,
     StarDelta,
-    OnDelay,
+    /// One after the other, each on the contactor that is named.
+    OnDelay(&'static [&'static str]),
 }
 
 /// A method.
@@ -94,6 +95,16 @@ pub(super) struct Starter {
     /// Never closed together.
     pub(super) apart: &'static [(&'static str, &'static str)],
     pub(super) timer: Timer,
+    /// A command from outside closes these: they seal themselves in and tell that the load runs.
+    pub(super) commanded: &'static [&'static str],
+    /// The first, closed, lets the second in.
+    pub(super) lets_in: &'static [(&'static str, &'static str)],
+    /// Open before a command is obeyed.
+    pub(super) open_first: &'static [&'static str],
+    /// It opens without current, after what feeds it was switched off.
+    pub(super) opens_dead: Option<&'static str>,
+    /// Three outgoing poles form a star point.
+    pub(super) star_points: &'static [&'static str],
     /// Roles of its runs, without a supply run to a starter that stands apart.
     pub(super) runs: &'static [&'static str],
     /// At a change of connection the line sees nearly the current of a direct start.
@@ -112,14 +123,27 @@ const fn relay(role: &'static str, position: &'static str, of: Of, part: Part) -
     Place { role, position, of, part, there: If::Always }
 }
 
-const NOTHING: Starter =
-    Starter { roles: &[], relays: &[], device: None, apart: &[], timer: Timer::None, runs: &["motor"], peak: false };
+const NOTHING: Starter = Starter {
+    roles: &[],
+    relays: &[],
+    device: None,
+    apart: &[],
+    timer: Timer::None,
+    commanded: &[],
+    lets_in: &[],
+    open_first: &[],
+    opens_dead: None,
+    star_points: &[],
+    runs: &["motor"],
+    peak: false,
+};
 
 const LINE: &[Place] = &[relay("line", "line", Of::Motor, Part::Whole)];
 
 const DIRECT: Starter = Starter {
     roles: &[starts("main", Of::Motor, Part::Whole, Duty::Motor)],
     relays: &[relay("main", "line", Of::Motor, Part::Whole)],
+    commanded: &["main"],
     ..NOTHING
 };
 
@@ -130,6 +154,7 @@ const REVERSING: Starter = Starter {
         starts("reverse", Of::Motor, Part::Whole, Duty::Motor),
     ],
     relays: &[relay("forward", "line", Of::Motor, Part::Whole)],
+    commanded: &["forward", "reverse"],
     apart: &[("forward", "reverse")],
     ..DIRECT
 };
@@ -144,6 +169,9 @@ const STAR_DELTA: Starter = Starter {
     relays: &[relay("line", "delta-leg", Of::Motor, Part::Winding)],
     apart: &[("star", "delta")],
     timer: Timer::StarDelta,
+    commanded: &["line"],
+    lets_in: &[("star", "line")],
+    star_points: &["star"],
     runs: &["star-delta-leads"],
     peak: true,
     ..NOTHING
@@ -170,7 +198,10 @@ const AUTOTRANSFORMER: Starter = Starter {
     relays: &[relay("run", "line", Of::Motor, Part::Whole)],
     device: Some(("autotransformer", Of::Motor, Part::Whole)),
     apart: &[("star-point", "run")],
-    timer: Timer::OnDelay,
+    timer: Timer::OnDelay(&["line"]),
+    commanded: &["line"],
+    lets_in: &[("star-point", "line")],
+    star_points: &["star-point"],
     peak: true,
     ..NOTHING
 };
@@ -178,7 +209,8 @@ const AUTOTRANSFORMER: Starter = Starter {
 const PART_WINDING: Starter = Starter {
     roles: &[starts("first", Of::Motor, Part::Half, Duty::Motor), joins("second", Of::Motor, Part::Half, Duty::Motor)],
     relays: &[relay("first", "line", Of::Motor, Part::Half), relay("second", "line", Of::Motor, Part::Half)],
-    timer: Timer::OnDelay,
+    timer: Timer::OnDelay(&["first"]),
+    commanded: &["first"],
     peak: true,
     ..NOTHING
 };
@@ -190,6 +222,7 @@ const SOFT: Starter = Starter {
     ],
     relays: LINE,
     device: Some(("soft-starter", Of::Motor, Part::Whole)),
+    commanded: &["line"],
     ..NOTHING
 };
 
@@ -201,6 +234,7 @@ const SOFT_INSIDE_DELTA: Starter = Starter {
     ],
     relays: &[relay("line", "delta-leg", Of::Motor, Part::Winding)],
     device: Some(("soft-starter", Of::Motor, Part::Winding)),
+    commanded: &["line"],
     runs: &["star-delta-leads"],
     ..NOTHING
 };
@@ -215,6 +249,8 @@ const DRIVE: Starter = Starter {
     relays: &[Place { there: If::Bypass, ..relay("bypass", "bypass", Of::Motor, Part::Whole) }],
     device: Some(("drive", Of::Motor, Part::Whole)),
     apart: &[("output", "bypass")],
+    commanded: &["line"],
+    opens_dead: Some("output"),
     ..NOTHING
 };
 
@@ -225,6 +261,7 @@ const TWO_WINDINGS: Starter = Starter {
     ],
     relays: &[relay("low", "low", Of::LowSpeed, Part::Whole), relay("high", "high", Of::Motor, Part::Whole)],
     apart: &[("low", "high")],
+    commanded: &["low", "high"],
     runs: &["motor", "motor-low"],
     ..NOTHING
 };
@@ -236,6 +273,8 @@ const TAPPED_WINDING: Starter = Starter {
         joins("high-star", Of::Motor, Part::Half, Duty::Motor),
     ],
     apart: &[("low", "high"), ("low", "high-star")],
+    lets_in: &[("high-star", "high")],
+    star_points: &["high-star"],
     ..TWO_WINDINGS
 };
 
@@ -248,7 +287,9 @@ const SLIP_RING: Starter = Starter {
     ],
     relays: LINE,
     device: Some(("rotor-resistor", Of::Rotor, Part::Whole)),
-    timer: Timer::OnDelay,
+    timer: Timer::OnDelay(&["line", "rotor-1", "rotor-2"]),
+    commanded: &["line"],
+    open_first: &["rotor-1", "rotor-2", "rotor-3"],
     runs: &["motor", "rotor"],
     ..NOTHING
 };
@@ -260,7 +301,8 @@ const STATOR_RESISTOR: Starter = Starter {
     ],
     relays: LINE,
     device: Some(("resistor", Of::Motor, Part::Whole)),
-    timer: Timer::OnDelay,
+    timer: Timer::OnDelay(&["line"]),
+    commanded: &["line"],
     peak: true,
     ..NOTHING
 };
@@ -269,7 +311,8 @@ const STATOR_REACTOR: Starter = Starter { device: Some(("reactor", Of::Motor, Pa
 
 const MANUAL: Starter = Starter { relays: &[relay("", "line", Of::Motor, Part::Whole)], ..NOTHING };
 
-const CONTACTOR: Starter = Starter { roles: &[joins("main", Of::Motor, Part::Whole, Duty::Load)], ..NOTHING };
+const CONTACTOR: Starter =
+    Starter { roles: &[joins("main", Of::Motor, Part::Whole, Duty::Load)], commanded: &["main"], ..NOTHING };
 
 /// The starter of a method.
 pub(super) fn starter(method: Method, reversing: bool) -> &'static Starter {

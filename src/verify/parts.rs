@@ -130,6 +130,9 @@ fn wanted(facts: &Facts<'_>) -> Count {
     circuit.disconnect.iter().filter(|own| !protects(&own.part)).for_each(|own| add(&mut count, &own.part, "", 1.0));
     circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts, run, &mut count));
     materials::wanted(facts, &mut count);
+    if facts.words("emergency_stop").is_some_and(|own| own.starts_with("category")) {
+        add(&mut count, "", "emergency-stop device and safety relay", 1.0);
+    }
     if facts.start.method == Method::ByOthers {
         add(&mut count, "", &format!("starter of {}", circuit.tag), 1.0);
     }

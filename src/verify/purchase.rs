@@ -37,7 +37,8 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
     for circuit in &design.circuits {
         for part in &circuit.parts {
             let own = asked.entry(key(&part.part, &part.description, part.by_others)).or_default();
-            let quantity = part.quantity * f64::from(circuit.quantity.max(1));
+            // What several circuits share is there once, however many the row stands for.
+            let quantity = part.quantity * if part.shared { 1.0 } else { f64::from(circuit.quantity.max(1)) };
             let open = is_open(circuit) || part.part.is_empty();
             *(if open { &mut own.held } else { &mut own.firm }) += quantity;
             own.open |= open;
