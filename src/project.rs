@@ -389,8 +389,7 @@ impl Inputs {
             purchase_totals: purchase.totals,
             findings,
         };
-        let disagreements = design.circuits.iter().filter_map(verify::status).chain(verify::list(&design));
-        let disagreements: Vec<Finding> = disagreements.collect();
+        let disagreements = verify::above_circuits(&design, catalogue);
         design.findings.extend(disagreements);
         design
     }

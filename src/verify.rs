@@ -14,6 +14,7 @@ use crate::rules::RuleBook;
 mod accessories;
 mod checks;
 mod contactors;
+mod control;
 mod devices;
 mod facts;
 mod isolator;
@@ -47,7 +48,8 @@ struct Disagreements {
 }
 
 /// What a person does about a disagreement, whichever it is.
-const CURE: &str = "do not order from this circuit; it is a fault of the program or of an edited design: report it with the schedule";
+const CURE: &str =
+    "do not order from this circuit; it is a fault of the program or of an edited design: report it with the schedule";
 
 impl Disagreements {
     fn of(circuit: &Circuit) -> Self {
@@ -94,6 +96,7 @@ impl<'a> Verifier<'a> {
         };
         facts::agree(&facts, &mut found);
         contactors::agree(&facts, &mut found);
+        control::agree(&facts, &mut found);
         overloads::agree(&facts, &mut found);
         protection::agree(&facts, &mut found);
         devices::agree(&facts, &mut found);
@@ -109,24 +112,29 @@ impl<'a> Verifier<'a> {
     /// What does not agree in a whole design, with the index of the circuit where it is one's.
     #[must_use]
     pub fn design(&self, design: &Design) -> Vec<(Option<usize>, Finding)> {
-        let of_circuits = design.circuits.iter().enumerate().flat_map(|(index, circuit)| {
-            let own = self.circuit(circuit).into_iter().chain(status(circuit));
-            own.map(move |finding| (Some(index), finding))
-        });
-        of_circuits.chain(list(design).into_iter().map(|finding| (None, finding))).collect()
+        let circuits = design.circuits.iter().enumerate();
+        let of_circuits =
+            circuits.flat_map(|(index, circuit)| self.circuit(circuit).into_iter().map(move |own| (Some(index), own)));
+        of_circuits.chain(whole(design, &self.shelf).into_iter().map(|own| (None, own))).collect()
     }
 }
 
-/// What does not agree in the purchase list, counted again over the circuits.
+/// What does not agree in what is above the circuits: their statuses, the boards, the purchase list.
 #[must_use]
-pub fn list(design: &Design) -> Vec<Finding> {
-    purchase::agree(design)
+pub fn above_circuits(design: &Design, catalogue: &Catalogue) -> Vec<Finding> {
+    whole(design, &Shelf::new(catalogue))
+}
+
+fn whole(design: &Design, shelf: &Shelf<'_>) -> Vec<Finding> {
+    let mut found = Disagreements { place: Place::default(), tag: "boards".to_owned(), found: Vec::new() };
+    control::boards(design, shelf, &mut found);
+    let of_boards = found.found.into_iter().map(|own| Finding { place: None, ..own });
+    design.circuits.iter().filter_map(status).chain(of_boards).chain(purchase::agree(design)).collect()
 }
 
 /// A status that findings and checks do not bear out. An error means not sized; a warning, or a check that failed or was not made, that
 /// somebody must decide.
-#[must_use]
-pub fn status(circuit: &Circuit) -> Option<Finding> {
+fn status(circuit: &Circuit) -> Option<Finding> {
     let has = |severity: Severity| circuit.findings.iter().any(|finding| finding.severity == severity);
     let open = circuit.checks.iter().any(|check| check.passed != Some(true));
     let chosen = !circuit.parts.is_empty() || circuit.protection.is_some() || !circuit.runs.is_empty();

@@ -272,6 +272,8 @@ codes! {
     V607_TIMER, "V607", Error, "a timer without a setting that it can take";
     V608_MATERIAL, "V608", Error, "small material that does not suit what it is for";
     V609_CONTACTS, "V609", Error, "auxiliary contacts that are not those of the control circuit, or sit where they do not suit";
+    V611_CONTROL, "V611", Error, "a control circuit whose coils, commands or run are not as it says";
+    V612_CONTROL_SUPPLY, "V612", Error, "a control supply that does not suit, or does not serve what it must";
     V701_RUNS, "V701", Error, "runs that are not those of the starting method";
     V702_LENGTH, "V702", Error, "a run whose length is not the row's";
     V703_SIZE, "V703", Error, "a size that its name, its area or its criteria contradict";

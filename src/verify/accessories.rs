@@ -65,23 +65,28 @@ fn whole(facts: &Facts<'_>, kind: &str, wanted: u32, found: &mut Disagreements) 
 
 /// Its band of voltages holds the control voltage.
 fn fed(facts: &Facts<'_>, part: &AccessoryPart) -> bool {
-    let Some(control) = &facts.circuit.control else { return true };
-    let volts = control.coil_voltage.split_whitespace().next().and_then(|text| text.parse().ok());
-    volts.is_some_and(|volts| part.suits_voltage(volts, control.coil_voltage.ends_with("DC")))
+    let (volts, dc) = facts.control_voltage();
+    part.suits_voltage(volts, dc)
 }
 
 /// The part is of its kind, brings what is said and fits what it serves. One that the catalogue lacks is told.
 fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
     if own.part.is_empty() {
-        let so = (own.no, own.nc) == (0, 0) && facts.told(codes::C502_NO_ACCESSORY.code);
+        let told = facts.told(codes::C502_NO_ACCESSORY.code) || facts.told(codes::C406_NO_RELAY.code);
+        let so = (own.no, own.nc) == (0, 0) && told;
         found.unless(so, &codes::V604_ACCESSORY, || format!("a {} without a part number, contacts or a word why", own.kind));
+        return;
+    }
+    // A family of its own, with the control circuit.
+    if own.kind == "interposing-relay" {
+        found.unless(own.serves.is_empty(), &codes::V601_ACCESSORY_FIT, || format!("{} serves {:?}", own.part, own.serves));
         return;
     }
     let Some(part) = facts.shelf.accessory(&own.part).filter(|part| part.kind == own.kind) else {
         found.say(&codes::V101_PART_UNKNOWN, format!("{} is no {} of the catalogue", own.part, own.kind));
         return;
     };
-    let contacts = own.shared || (own.no, own.nc, own.low_level, own.mirror) == (part.no, part.nc, part.low_level, part.mirror);
+    let contacts = (own.no, own.nc, own.low_level, own.mirror) == (part.no, part.nc, part.low_level, part.mirror);
     let shared = own.shared == matches!(own.kind.as_str(), "commoning-bar" | "feed-terminal");
     found.unless(contacts && shared && own.position == part.position, &codes::V604_ACCESSORY, || {
         format!("contacts or place of {} are not as the catalogue says", own.part)
@@ -89,10 +94,14 @@ fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
     found.unless(own.quantity > 0, &codes::V604_ACCESSORY, || format!("{} is listed without a quantity", own.part));
     let contactors = served(facts, own);
     let serves = match own.serves.as_str() {
-        "" => own.kind == "interposing-relay",
+        "" => false,
         "protection" | "motor" | "operator" => true,
         // A base carries the relay of a place where no contactor need be; a bar serves tags.
-        role => own.shared || !contactors.is_empty() || own.kind == "relay-base" && facts.circuit.overloads.iter().any(|own| own.role == role),
+        role => {
+            own.shared
+                || !contactors.is_empty()
+                || own.kind == "relay-base" && facts.circuit.overloads.iter().any(|own| own.role == role)
+        }
     };
     found.unless(serves, &codes::V601_ACCESSORY_FIT, || {
         format!("{} serves {:?}, which is not in this circuit", own.part, own.serves)

@@ -33,6 +33,7 @@ impl Way {
 const REACHING: &[&str] = &[
     "breaking-capacity",
     "changeover-pause",
+    "coil-voltage",
     "contactor-life",
     "fuse-at-start",
     "magnetic-trip-at-start",
@@ -45,6 +46,10 @@ fn ways(own: &Check, book: &dyn RuleBook) -> &'static [Way] {
     // A terminal and a timer reach from one figure to another; a fuse holds a start by its rating or by its time.
     if matches!(own.name.as_str(), "terminals" | "timer-range" | "fuse-at-start") {
         return &[Way::Below, Way::Reaches];
+    }
+    // Of the devices of a control supply the fault current is the value.
+    if own.name == "breaking-capacity" && !own.subject.is_empty() {
+        return &[Way::Below];
     }
     let of_run = own.subject.split(',').next().is_some_and(|subject| subject.ends_with(" run"));
     let criterion = book.criteria().iter().find(|criterion| of_run && criterion.name == own.name);
@@ -101,7 +106,10 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
     let mut demand = |name: &str, subject: &str, so: &dyn Fn(&Check) -> bool| match find(name, subject) {
         None => found.say(&codes::V802_CHECK_MISSING, format!("check {name} {subject} is missing")),
         Some(own) => found.unless(own.passed.is_none() || so(own), &codes::V801_CHECK, || {
-            format!("check {name} {subject} was made with other figures than the circuit's: {:?} against {:?}", own.value, own.limit)
+            format!(
+                "check {name} {subject} was made with other figures than the circuit's: {:?} against {:?}",
+                own.value, own.limit
+            )
         }),
     };
     for own in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {

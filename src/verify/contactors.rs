@@ -73,13 +73,7 @@ fn contactor(facts: &Facts<'_>, own: &Contactor, role: &Role, found: &mut Disagr
 }
 
 /// The coil stands in the part number, is one of the control voltage, and the contactor is made with it.
-fn coil_agrees(
-    facts: &Facts<'_>,
-    own: &Contactor,
-    row: &Row,
-    coil: Option<&crate::catalogue::Coil>,
-    found: &mut Disagreements,
-) {
+fn coil_agrees(facts: &Facts<'_>, own: &Contactor, row: &Row, coil: Option<&crate::catalogue::Coil>, found: &mut Disagreements) {
     let Some(control) = &facts.circuit.control else {
         found.say(&codes::V205_COIL, format!("{} has a coil, but the circuit has no control circuit", own.part));
         return;

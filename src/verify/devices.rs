@@ -37,7 +37,8 @@ fn rated(facts: &Facts<'_>, own: &StarterDevice, current: f64, found: &mut Disag
     let volts = facts.volts();
     let (rating, left, suits) = match (own.kind.as_str(), facts.shelf.all(&own.part).next()) {
         ("drive", Some(Item::Drive(row))) => {
-            let left = ambient_factor(silent, Family::Drive, air).zip(altitude_factor_of_electronics(silent, Family::Drive, altitude));
+            let left =
+                ambient_factor(silent, Family::Drive, air).zip(altitude_factor_of_electronics(silent, Family::Drive, altitude));
             let suits = row.phases == facts.machine.phases && fits(row.min_voltage_v, volts) && fits(volts, row.max_voltage_v);
             (row.output_a, left.map(|(heat, height)| heat * height), suits)
         }
@@ -58,6 +59,10 @@ fn rated(facts: &Facts<'_>, own: &StarterDevice, current: f64, found: &mut Disag
         format!("{} is not made for {volts} V, {} phases and this connection", own.part, facts.machine.phases)
     });
     found.unless(fits(current, rating * left.unwrap_or(0.0) + 1e-4), &codes::V501_DEVICE, || {
-        format!("{} holds {:.2} A in this air and at this altitude; {current:.2} A flow through it", own.part, rating * left.unwrap_or(0.0))
+        format!(
+            "{} holds {:.2} A in this air and at this altitude; {current:.2} A flow through it",
+            own.part,
+            rating * left.unwrap_or(0.0)
+        )
     });
 }

@@ -10,6 +10,7 @@ use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volt
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::starting::practice;
 use crate::rules::{RatedCurrents, RuleBook};
+use crate::verify::control::volts_of;
 use crate::verify::methods::{If, Of, Role, Starter, starter};
 use crate::verify::others::Others;
 use crate::verify::shelf::{Item, Shelf};
@@ -191,6 +192,17 @@ impl<'a> Facts<'a> {
         self.circuit.findings.iter().any(|own| own.code == code)
     }
 
+    /// Control voltage, and whether it is direct: the circuit's, else what row, board or basis state, else the book's.
+    pub(super) fn control_voltage(&self) -> (f64, bool) {
+        if let Some(own) = self.circuit.control.as_ref().and_then(|own| volts_of(&own.coil_voltage)) {
+            return own;
+        }
+        let board = self.basis.board(&self.circuit.board).and_then(|own| own.control_voltage.as_deref());
+        let stated = self.words("control_voltage").or(board).or(self.basis.control.voltage.as_deref());
+        let of_book = self.book.control_voltage();
+        stated.and_then(stated_voltage).unwrap_or((of_book.volts, of_book.dc))
+    }
+
     /// Largest fault current of the board, A.
     pub(super) fn fault(&self) -> Option<f64> {
         self.circuit.fault.board_max_ka.map(|ka| ka * 1000.0)
@@ -265,9 +277,7 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
         stall_time: load.number("stall_time_s").map(Seconds),
         torque: None,
         torque_ratio: load.number("locked_rotor_torque_ratio"),
-        tap: load
-            .number("tap_pct")
-            .map_or(Known::new(tap, Origin::Default), |percent| Known::new(percent / 100.0, Origin::Cell)),
+        tap: load.number("tap_pct").map_or(Known::new(tap, Origin::Default), |percent| Known::new(percent / 100.0, Origin::Cell)),
         limit: stated("start_current_limit", figure("soft-starter-limit")),
         drive_input: load.number("drive_input_current_a").map(Amperes),
         bypass: load.yes("bypass").unwrap_or(false),
@@ -282,6 +292,16 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
         wanted_years: None,
         te: load.number("te_s").map(Seconds),
     }
+}
+
+/// A control voltage as people write it: direct where they say so, and at 24 V and below where they say nothing.
+fn stated_voltage(text: &str) -> Option<(f64, bool)> {
+    let upper = text.to_uppercase();
+    let digits: String = upper.chars().filter(|own| own.is_ascii_digit() || *own == '.').collect();
+    let volts: f64 = digits.parse().ok().filter(|volts| (1.0..=1000.0).contains(volts))?;
+    let direct = upper.contains("DC") || upper.contains('=');
+    let alternating = upper.contains("AC") || upper.contains('~');
+    Some((volts, direct || !alternating && volts <= 24.0))
 }
 
 fn kind(word: &str) -> LoadKind {
@@ -350,9 +370,11 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         format!("its rated current is {} A, which its source ({}) does not give", own.full_load_a, own.source)
     });
     let starting = starting(facts);
-    found.unless(starting.is_none_or(|starting| (starting - own.starting_a).abs() <= 1e-3 + 1e-5 * starting), &codes::V201_CURRENT, || {
-        format!("while starting the line carries {starting:?} A; the circuit says {} A", own.starting_a)
-    });
+    found.unless(
+        starting.is_none_or(|starting| (starting - own.starting_a).abs() <= 1e-3 + 1e-5 * starting),
+        &codes::V201_CURRENT,
+        || format!("while starting the line carries {starting:?} A; the circuit says {} A", own.starting_a),
+    );
     if let (Some(row), Some(kept)) = (facts.number("full_load_current_a"), own.nameplate_a) {
         found.unless(same(row, kept), &codes::V201_CURRENT, || {
             format!("the nameplate current is kept as {kept} A; the row states {row} A")

@@ -34,7 +34,10 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         return;
     };
     let Some(switch) = switch(facts, own) else {
-        found.say(&codes::V101_PART_UNKNOWN, format!("{} is no disconnecting means of the catalogue or of this circuit", own.part));
+        found.say(
+            &codes::V101_PART_UNKNOWN,
+            format!("{} is no disconnecting means of the catalogue or of this circuit", own.part),
+        );
         return;
     };
     let so = same_option(own.rating_a, Some(switch.rated))

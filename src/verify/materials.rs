@@ -40,7 +40,8 @@ pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     fittings(facts, count);
     labels(facts, count);
     if enclosure_wanted(facts).is_some() {
-        let own = facts.circuit.parts.iter().find(|part| facts.shelf.all(&part.part).any(|item| matches!(item, Item::Enclosure(_))));
+        let own =
+            facts.circuit.parts.iter().find(|part| facts.shelf.all(&part.part).any(|item| matches!(item, Item::Enclosure(_))));
         add(count, own.map_or("", |own| own.part.as_str()), "enclosure", 1.0);
     }
 }
@@ -187,12 +188,17 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
         let cable = facts.shelf.all(&run.part).find_map(|item| if let Item::ControlCable(own) = item { Some(own) } else { None });
         let so = cable.is_some_and(|own| {
-            own.cores == run.cores && own.size_mm2 == run.phase_area_mm2 && own.protective != run.protective_size.is_empty()
+            own.cores == run.cores
+                && own.size_mm2 == run.phase_area_mm2
+                && own.protective != run.protective_size.is_empty()
+                && (run.protective_size.is_empty() || run.protective_size == run.phase_size)
         }) && run.material == "copper";
         found.unless(so, &codes::V706_CABLE, || format!("{} is not the control cable that its run says", run.part));
         let lengths = [facts.number("control_cable_length_m"), Some(motor_run(facts))];
         let stated = lengths.into_iter().flatten().any(|own| (own - run.length_m).abs() <= 1e-6 * own.max(1.0));
-        found.unless(stated, &codes::V702_LENGTH, || format!("a control cable is {} m long, which the row does not state", run.length_m));
+        found.unless(stated, &codes::V702_LENGTH, || {
+            format!("a control cable is {} m long, which the row does not state", run.length_m)
+        });
     }
     for (part, outer, _) in cables(facts) {
         let ends = facts.circuit.parts.iter().flat_map(|own| facts.shelf.all(&own.part));
@@ -221,7 +227,10 @@ fn enclosure(facts: &Facts<'_>, found: &mut Disagreements) {
     let holds = fits(width * reserve, room) && fits(heat * reserve, row.dissipation_w);
     let degree = enclosure_wanted(facts).is_some_and(|wanted| row.serves(wanted));
     found.unless(holds && degree, &codes::V608_MATERIAL, || {
-        format!("{} does not hold {width:.0} mm of devices and {heat:.0} W with their reserve in the degree that is asked for", row.part)
+        format!(
+            "{} does not hold {width:.0} mm of devices and {heat:.0} W with their reserve in the degree that is asked for",
+            row.part
+        )
     });
 }
 

@@ -149,10 +149,7 @@ const DIRECT: Starter = Starter {
 
 /// Both contactors feed the motor through one relay, under the first of them.
 const REVERSING: Starter = Starter {
-    roles: &[
-        starts("forward", Of::Motor, Part::Whole, Duty::Motor),
-        starts("reverse", Of::Motor, Part::Whole, Duty::Motor),
-    ],
+    roles: &[starts("forward", Of::Motor, Part::Whole, Duty::Motor), starts("reverse", Of::Motor, Part::Whole, Duty::Motor)],
     relays: &[relay("forward", "line", Of::Motor, Part::Whole)],
     commanded: &["forward", "reverse"],
     apart: &[("forward", "reverse")],
@@ -255,10 +252,7 @@ const DRIVE: Starter = Starter {
 };
 
 const TWO_WINDINGS: Starter = Starter {
-    roles: &[
-        starts("low", Of::LowSpeed, Part::Whole, Duty::Motor),
-        starts("high", Of::Motor, Part::Whole, Duty::Motor),
-    ],
+    roles: &[starts("low", Of::LowSpeed, Part::Whole, Duty::Motor), starts("high", Of::Motor, Part::Whole, Duty::Motor)],
     relays: &[relay("low", "low", Of::LowSpeed, Part::Whole), relay("high", "high", Of::Motor, Part::Whole)],
     apart: &[("low", "high")],
     commanded: &["low", "high"],
@@ -295,10 +289,7 @@ const SLIP_RING: Starter = Starter {
 };
 
 const STATOR_RESISTOR: Starter = Starter {
-    roles: &[
-        starts("line", Of::Motor, Part::Whole, Duty::Motor),
-        joins("run", Of::Motor, Part::Whole, Duty::Motor),
-    ],
+    roles: &[starts("line", Of::Motor, Part::Whole, Duty::Motor), joins("run", Of::Motor, Part::Whole, Duty::Motor)],
     relays: LINE,
     device: Some(("resistor", Of::Motor, Part::Whole)),
     timer: Timer::OnDelay(&["line"]),

@@ -37,6 +37,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(seats.len() == own.len(), &codes::V301_RELAYS, || {
         format!("it has {} overload relays or releases; {} asks for {}", own.len(), facts.start.method.word(), seats.len())
     });
+    let stray = facts.circuit.accessories.iter().filter(|base| base.kind == "relay-base");
+    let stray = stray.into_iter().find(|base| !own.iter().any(|relay| relay.role == base.serves && !relay.part.is_empty()));
+    found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a base is bought where no relay stands".to_owned());
     for (own, seat) in own.iter().zip(seats) {
         let (Seat::Relay(place) | Seat::Breaker(place) | Seat::Device(_, place)) = seat;
         let factor = place.part.factor(facts.tap()).unwrap_or(1.0);
@@ -152,8 +155,9 @@ fn mounts(facts: &Facts<'_>, own: &Overload, relay: &OverloadRelay, found: &mut 
     found.unless(on_contactor || based, &codes::V304_MOUNTING, || {
         format!("{} mounts neither on {} nor on a base of its own", own.part, own.role)
     });
-    found.unless(!(on_contactor && bases().next().is_some()), &codes::V603_ACCESSORY_NEEDLESS, || {
-        format!("{} mounts on {}, yet a base is bought", own.part, own.role)
+    let bought: u32 = bases().map(|base| base.quantity).sum();
+    found.unless(bought <= u32::from(!on_contactor), &codes::V603_ACCESSORY_NEEDLESS, || {
+        format!("{bought} bases are bought for {}, which needs {}", own.part, u32::from(!on_contactor))
     });
 }
 
@@ -172,7 +176,10 @@ fn setting(facts: &Facts<'_>, own: &Overload, relay: &OverloadRelay, rated: f64,
     dial(own, admitted, relay.dial_step_a, found);
     for limit in facts.book.overload_limits(&ask, Amperes(own.setting_a)) {
         found.unless(limit.holds() || failed(facts, limit.name), &codes::V305_SETTING, || {
-            format!("{}: at {} A it trips at {:.2} A; {} admits {:.2} A", own.part, own.setting_a, limit.value, limit.reference, limit.limit)
+            format!(
+                "{}: at {} A it trips at {:.2} A; {} admits {:.2} A",
+                own.part, own.setting_a, limit.value, limit.reference, limit.limit
+            )
         });
     }
 }
@@ -193,7 +200,10 @@ fn dial(own: &Overload, admitted: f64, step: f64, found: &mut Disagreements) {
     let steps = setting / step;
     let on_step = step <= 0.0 || (steps - steps.round()).abs() * step <= 1e-4 || same(setting, low) || same(setting, high);
     found.unless(in_range && not_above && next_below && on_step, &codes::V305_SETTING, || {
-        format!("{} is set to {setting} A, where {admitted:.3} A is admitted in steps of {step} A from {low} to {high} A", own.role)
+        format!(
+            "{} is set to {setting} A, where {admitted:.3} A is admitted in steps of {step} A from {low} to {high} A",
+            own.role
+        )
     });
 }
 
@@ -232,9 +242,7 @@ fn inside(facts: &Facts<'_>, own: &Overload, kind: &str, place: Place, found: &m
     let so = (own.range_a[0] - low).abs() < 1e-3 && same(own.range_a[1], top);
     found.unless(so, &codes::V302_RELAY, || format!("range of the protection in the {} is not that of its rating", place.role));
     let electronic = !own.trip_class.ends_with('A') && facts.book.trip_classes().contains(&own.trip_class.as_str());
-    found.unless(electronic, &codes::V303_TRIP_CLASS, || {
-        format!("electronic protection has no class {}", own.trip_class)
-    });
+    found.unless(electronic, &codes::V303_TRIP_CLASS, || format!("electronic protection has no class {}", own.trip_class));
     let factor = place.part.factor(facts.tap()).unwrap_or(1.0);
     let ask = OverloadAsk {
         machine: &facts.machine,

@@ -8,6 +8,7 @@ use crate::finding::codes;
 use crate::load::Method;
 use crate::verify::Disagreements;
 use crate::verify::contactors::words;
+use crate::verify::control;
 use crate::verify::facts::Facts;
 use crate::verify::materials::{self, CONTROL};
 use crate::verify::shelf::Item;
@@ -125,6 +126,8 @@ fn wanted(facts: &Facts<'_>) -> Count {
     for own in &circuit.accessories {
         add(&mut count, &own.part, &own.kind.replace('-', " "), f64::from(own.quantity));
     }
+    let supply = circuit.control.as_ref().and_then(|own| own.supply.as_ref());
+    supply.iter().for_each(|own| control::parts_of(own, facts.shelf, &mut count));
     // A protective device that disconnects is bought once.
     let protects = |part: &str| circuit.protection.as_ref().is_some_and(|own| own.part == part);
     circuit.disconnect.iter().filter(|own| !protects(&own.part)).for_each(|own| add(&mut count, &own.part, "", 1.0));
@@ -161,7 +164,9 @@ fn of_run(facts: &Facts<'_>, run: &Run, count: &mut Count) {
     let earth = |material: &str| {
         let catalogue = facts.shelf.catalogue;
         let green = catalogue.protective_core(material, &cable.insulation, protective);
-        let marked = || facts.book.marks_protective().then(|| catalogue.cable(material, &cable.insulation, 1, protective, false)).flatten();
+        let marked = || {
+            facts.book.marks_protective().then(|| catalogue.cable(material, &cable.insulation, 1, protective, false)).flatten()
+        };
         green.or_else(marked).map_or("", |own| own.part.as_str())
     };
     if cable.cores == 1 {

@@ -88,7 +88,9 @@ fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
             "magnetic" => facts.starts() && !released,
             _ => !facts.starts(),
         };
-        found.unless(suits, &codes::V401_PROTECTION, || format!("{} has a {} release, which does not suit this circuit", own.part, row.release));
+        found.unless(suits, &codes::V401_PROTECTION, || {
+            format!("{} has a {} release, which does not suit this circuit", own.part, row.release)
+        });
     }
     if let Item::Branch(row) = item {
         found.unless(row.admits_voltage(facts.volts()), &codes::V401_PROTECTION, || {
@@ -109,9 +111,7 @@ fn magnetic(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Di
             let span = [row.magnetic_min_multiple * row.rating_a, row.magnetic_max_multiple * row.rating_a];
             (Some(span), row.magnetic_tolerance_pct)
         }
-        Item::Branch(row) => {
-            (Some([row.instantaneous_min_a, row.instantaneous_max_a]), row.instantaneous_tolerance_pct)
-        }
+        Item::Branch(row) => (Some([row.instantaneous_min_a, row.instantaneous_max_a]), row.instantaneous_tolerance_pct),
         Item::Line(row) => {
             let band = facts.book.curve_limits(&row.curve).map(|(low, high)| [low * row.rating_a, high * row.rating_a]);
             let so = band.is_some_and(|[low, high]| {
@@ -130,9 +130,7 @@ fn magnetic(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Di
     let about = |one: f64, other: f64| (one - other).abs() <= 2e-3 + 1e-6 * other;
     let band = |factor: f64, kept: Option<f64>| kept.is_some_and(|kept| about(kept, nominal * factor));
     let in_span = nominal >= low - 2e-3 && nominal <= high + 2e-3;
-    let so = in_span
-        && band(1.0 - tolerance / 100.0, own.magnetic_min_a)
-        && band(1.0 + tolerance / 100.0, own.magnetic_max_a);
+    let so = in_span && band(1.0 - tolerance / 100.0, own.magnetic_min_a) && band(1.0 + tolerance / 100.0, own.magnetic_max_a);
     found.unless(so, &codes::V403_MAGNETIC, || {
         format!("a magnetic trip of {nominal} A with its limits is not one of {}: {low} to {high} A", own.part)
     });
@@ -227,13 +225,14 @@ fn coordination(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) 
         let relay = relays().find(|relay| relay.role == contactor.role).or_else(|| relays().next());
         let relay = relay.map_or("", |relay| relay.part.as_str());
         let bare = facts.shelf.contactor(&contactor.part).map_or("", |(row, _)| row.part.as_str());
-        let held = facts
-            .shelf
-            .catalogue
-            .combinations_of(&own.part, bare, relay, facts.volts())
-            .any(|line| types.contains(&line.coordination.as_str()) && facts.fault().is_none_or(|a| fits(a, line.conditional_ka * 1000.0)));
+        let held = facts.shelf.catalogue.combinations_of(&own.part, bare, relay, facts.volts()).any(|line| {
+            types.contains(&line.coordination.as_str()) && facts.fault().is_none_or(|a| fits(a, line.conditional_ka * 1000.0))
+        });
         found.unless(held, &codes::V406_COORDINATION, || {
-            format!("{} is claimed, but no tested combination holds {} and {} at this fault current", own.coordination, own.part, contactor.part)
+            format!(
+                "{} is claimed, but no tested combination holds {} and {} at this fault current",
+                own.coordination, own.part, contactor.part
+            )
         });
     }
 }

@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::design::{Circuit, Design, PurchaseLine, PurchaseStatus, Status};
-use crate::finding::{Finding, codes};
+use crate::design::{Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::finding::{Finding, Severity, codes};
 use crate::quantity::fits;
 use crate::verify::{CURE, Disagreements};
 
@@ -36,18 +36,16 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
     let mut asked: BTreeMap<Key<'_>, Asked<'_>> = BTreeMap::new();
     for circuit in &design.circuits {
         for part in &circuit.parts {
-            let own = asked.entry(key(&part.part, &part.description, part.by_others)).or_default();
             // What several circuits share is there once, however many the row stands for.
-            let quantity = part.quantity * if part.shared { 1.0 } else { f64::from(circuit.quantity.max(1)) };
-            let open = is_open(circuit) || part.part.is_empty();
-            *(if open { &mut own.held } else { &mut own.firm }) += quantity;
-            own.open |= open;
-            own.unit = &part.unit;
-            *own.boards.entry(&circuit.board).or_default() += quantity;
-            if own.used_by.last() != Some(&circuit.tag.as_str()) {
-                own.used_by.push(&circuit.tag);
-            }
+            let times = if part.shared { 1 } else { circuit.quantity.max(1) };
+            ask(&mut asked, part, times, is_open(circuit), &circuit.tag, &circuit.board);
         }
+    }
+    for board in &design.boards {
+        // A board's parts wait as long as anything that it feeds.
+        let open = board.findings.iter().any(|own| own.severity != Severity::Note)
+            || design.circuits.iter().any(|circuit| circuit.board == board.name && is_open(circuit));
+        board.parts.iter().for_each(|part| ask(&mut asked, part, 1, open, &board.name, &board.name));
     }
     let mut found = Disagreements { place: crate::finding::Place::default(), tag: "purchase list".to_owned(), found: Vec::new() };
     let mut listed: BTreeMap<Key<'_>, u32> = BTreeMap::new();
@@ -56,7 +54,9 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
         *listed.entry(key).or_default() += 1;
         match asked.get(&key) {
             Some(own) => one(line, own, &mut found),
-            None => found.say(&codes::V901_PURCHASE, format!("{} {} is listed, but no circuit uses it", line.part, line.description)),
+            None => {
+                found.say(&codes::V901_PURCHASE, format!("{} {} is listed, but no circuit uses it", line.part, line.description))
+            }
         }
     }
     for (key, own) in &asked {
@@ -67,6 +67,17 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
     }
     totals(design, &mut found);
     found.found.into_iter().map(|own| Finding { place: None, cure: CURE.to_owned(), ..own }).collect()
+}
+
+fn ask<'d>(asked: &mut BTreeMap<Key<'d>, Asked<'d>>, part: &'d Part, times: u32, open: bool, user: &'d str, board: &'d str) {
+    let own = asked.entry(key(&part.part, &part.description, part.by_others)).or_default();
+    let quantity = part.quantity * f64::from(times);
+    let open = open || part.part.is_empty();
+    *(if open { &mut own.held } else { &mut own.firm }) += quantity;
+    own.open |= open;
+    own.unit = &part.unit;
+    *own.boards.entry(board).or_default() += quantity;
+    own.used_by.push(user);
 }
 
 fn about(one: f64, other: f64) -> bool {
@@ -87,7 +98,8 @@ fn one(line: &PurchaseLine, own: &Asked<'_>, found: &mut Disagreements) {
     wanted_users.dedup();
     found.unless(users == wanted_users, &codes::V901_PURCHASE, || format!("{}: its users are not those who use it", line.part));
     let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
-    let by_board = line.boards.iter().all(|board| own.boards.get(board.board.as_str()).is_some_and(|own| about(board.quantity, *own)));
+    let by_board =
+        line.boards.iter().all(|board| own.boards.get(board.board.as_str()).is_some_and(|own| about(board.quantity, *own)));
     let so = by_board && line.boards.len() == own.boards.len() && (boards - own.firm - own.held).abs() <= 2e-3 * (1.0 + boards);
     found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
     if line.status == PurchaseStatus::ByOthers {

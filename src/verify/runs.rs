@@ -89,7 +89,10 @@ fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
         let capacity = facts.book.capacity(&demand, chosen).map_or(0.0, |own| own.0);
         found.unless((capacity - run.capacity_a).abs() <= 1e-3, &codes::V704_CAPACITY, || {
-            format!("{} x {} carries {capacity:.3} A as it is laid; the circuit says {} A", run.per_phase, run.phase_size, run.capacity_a)
+            format!(
+                "{} x {} carries {capacity:.3} A as it is laid; the circuit says {} A",
+                run.per_phase, run.phase_size, run.capacity_a
+            )
         });
     }
     let subject = format!("{} run", run.role);
@@ -100,7 +103,11 @@ fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless((most - run.required_a).abs() <= 1e-3, &codes::V704_CAPACITY, || {
         format!("the checks of the {} run ask for {most} A; it says {} A", run.role, run.required_a)
     });
-    let leads = if matches!(facts.starter.runs.first(), Some(&"star-delta-leads")) || facts.start.method == Method::PartWinding { 7 } else { 0 };
+    let leads = if matches!(facts.starter.runs.first(), Some(&"star-delta-leads")) || facts.start.method == Method::PartWinding {
+        7
+    } else {
+        0
+    };
     let cores = if leads > 0 && run.role != "supply" { leads } else { cores(facts) };
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
@@ -114,9 +121,16 @@ fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         facts.start.method == Method::Drive,
     );
     let protective = facts.book.size_of(&run.protective_size);
-    found.unless(least.zip(protective).is_none_or(|(least, own)| fits(least, own)) && protective.is_some(), &codes::V705_PROTECTIVE, || {
-        format!("the protective conductor of the {} run is {}; at least {:?} mm² are asked for", run.role, run.protective_size, least)
-    });
+    found.unless(
+        least.zip(protective).is_none_or(|(least, own)| fits(least, own)) && protective.is_some(),
+        &codes::V705_PROTECTIVE,
+        || {
+            format!(
+                "the protective conductor of the {} run is {}; at least {:?} mm² are asked for",
+                run.role, run.protective_size, least
+            )
+        },
+    );
     let loaded = facts.machine.neutral;
     found.unless(run.neutral_size.is_some() == loaded || run.role != "motor", &codes::V703_SIZE, || {
         format!("whether the {} run has a neutral is not as the load is connected", run.role)
@@ -267,9 +281,11 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     };
     let clamps = begins.iter().all(|[low, high]| fits(*low, run.phase_area_mm2) && fits(run.phase_area_mm2, *high));
     let own = format!("{} run", run.role);
-    let told = facts.circuit.checks.iter().any(|check| {
-        check.name == "terminals" && check.subject.starts_with(&own) && check.passed != Some(true)
-    });
+    let told = facts
+        .circuit
+        .checks
+        .iter()
+        .any(|check| check.name == "terminals" && check.subject.starts_with(&own) && check.passed != Some(true));
     found.unless(clamps || told, &codes::V707_TERMINALS, || {
         format!("the terminals at the beginning of the {} run do not clamp {}", run.role, run.phase_size)
     });

@@ -1,8 +1,9 @@
 //! The catalogue by part number, whichever family a part is of.
 
 use crate::catalogue::{
-    AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Contactor, ControlCable, Disconnect, Drive, Enclosure, Fitting, Fuse, Gland,
-    Isolator, Label, LineBreaker, Lug, MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway, SoftStarter, Terminal,
+    AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Contactor, ControlCable, ControlProtection, ControlTransformer,
+    Disconnect, Drive, Enclosure, Fitting, Fuse, Gland, InterposingRelay, Isolator, Label, LineBreaker, Lug, MotorBreaker,
+    MouldedCaseBreaker, OverloadRelay, PowerSupply, Raceway, SoftStarter, Terminal,
 };
 
 /// A part, by its family.
@@ -33,6 +34,12 @@ pub(super) enum Item<'a> {
     Enclosure(&'a Enclosure),
     Label(&'a Label),
     Fitting(&'a Fitting),
+    Interposing(&'a InterposingRelay),
+    ControlTransformer(&'a ControlTransformer),
+    PowerSupply(&'a PowerSupply),
+    ControlProtection(&'a ControlProtection),
+    /// Base of a fuse of control circuits.
+    ControlBase(&'a ControlProtection),
 }
 
 impl Item<'_> {
@@ -62,6 +69,11 @@ impl Item<'_> {
             Self::Enclosure(own) => &own.description,
             Self::Label(own) => &own.description,
             Self::Fitting(own) => &own.description,
+            Self::Interposing(own) => &own.description,
+            Self::ControlTransformer(own) => &own.description,
+            Self::PowerSupply(own) => &own.description,
+            Self::ControlProtection(own) => &own.description,
+            Self::ControlBase(own) => own.base_description.as_deref().unwrap_or(""),
         }
     }
 
@@ -87,11 +99,15 @@ impl<'a> Shelf<'a> {
         family!(line_breakers: Line, branch_breakers: Branch, fuses: Fuse, isolators: Isolator, disconnects: Disconnect);
         family!(soft_starters: SoftStarter, drives: Drive, cables: Cable, accessories: Accessory, raceways: Raceway);
         family!(control_cables: ControlCable, glands: Gland, lugs: Lug, terminals: Terminal, enclosures: Enclosure);
-        family!(labels: Label, fittings: Fitting);
+        family!(labels: Label, fittings: Fitting, interposing_relays: Interposing, control_transformers: ControlTransformer);
+        family!(power_supplies: PowerSupply, control_protection: ControlProtection);
+        items.extend(
+            catalogue.control_protection.iter().filter_map(|own| Some((own.base_part.as_deref()?, Item::ControlBase(own)))),
+        );
         items.extend(catalogue.fuses.iter().map(|own| (own.base_part.as_str(), Item::Base(own))));
         let transformers = |own: &'a OverloadRelay| Some((own.transformer_part.as_deref()?, Item::Transformers(own)));
         items.extend(catalogue.overload_relays.iter().filter_map(transformers));
-        items.sort_by(|(one, _), (other, _)| one.cmp(other));
+        items.sort_by_key(|(part, _)| *part);
         Self { catalogue, items }
     }
 
@@ -146,6 +162,10 @@ impl<'a> Shelf<'a> {
             Item::Base(own) => (own.width_mm, 0.0),
             Item::Accessory(own) => (own.width_mm, 0.0),
             Item::Terminal(own) => (own.width_mm, 0.0),
+            Item::Interposing(own) => (own.width_mm, own.loss_w),
+            Item::ControlTransformer(own) => (own.width_mm, own.loss_w),
+            Item::PowerSupply(own) => (own.width_mm, own.loss_w),
+            Item::ControlProtection(own) => (own.width_mm, own.loss_w),
             _ => (0.0, 0.0),
         })
     }

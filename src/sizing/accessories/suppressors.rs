@@ -27,8 +27,7 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
 
 /// Electronics in the same panel: outputs of a controller, a soft starter or a drive.
 fn electronics(shelf: &Shelf<'_, '_>) -> bool {
-    shelf.case.control.driven_by == "plc-output"
-        || shelf.assembly.devices.iter().any(ChosenDevice::is_electronic)
+    shelf.case.control.driven_by == "plc-output" || shelf.assembly.devices.iter().any(ChosenDevice::is_electronic)
 }
 
 /// Contactors that must drop out before another closes, or that stop a machine.

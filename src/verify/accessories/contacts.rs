@@ -150,7 +150,9 @@ fn listed(facts: &Facts<'_>, found: &mut Disagreements) {
     }
     for ((role, function, kind, level), left) in count {
         found.unless(left <= 0, &codes::V609_CONTACTS, || format!("{role} needs {left} more {kind} at {level} for {function}"));
-        found.unless(left >= 0, &codes::V609_CONTACTS, || format!("{role} has {} {kind} at {level} for {function} that nothing needs", -left));
+        found.unless(left >= 0, &codes::V609_CONTACTS, || {
+            format!("{role} has {} {kind} at {level} for {function} that nothing needs", -left)
+        });
     }
 }
 
@@ -189,9 +191,9 @@ fn placed(
             place => {
                 let block = blocks.iter().find(|(part, _)| part.part == place).map(|(_, block)| *block);
                 let interlock = interlocks.iter().find(|part| part.part == place && contact.function == "interlock");
-                block.or(interlock.copied()).is_some_and(|part| {
-                    suits(contact, part.low_level, false, part.mirror, part.early_break.unwrap_or(false))
-                })
+                block
+                    .or(interlock.copied())
+                    .is_some_and(|part| suits(contact, part.low_level, false, part.mirror, part.early_break.unwrap_or(false)))
             }
         };
         found.unless(so, &codes::V609_CONTACTS, || {
@@ -200,7 +202,13 @@ fn placed(
     }
     // An interlock brings its contacts in pairs, one for each of the two that it joins.
     let of_interlocks: u32 = interlocks.iter().map(|part| part.nc / 2).sum();
-    let used: u32 = interlocks.iter().map(|part| part.part.as_str()).collect::<std::collections::BTreeSet<_>>().into_iter().map(|part| on(part, "nc")).sum();
+    let used: u32 = interlocks
+        .iter()
+        .map(|part| part.part.as_str())
+        .collect::<std::collections::BTreeSet<_>>()
+        .into_iter()
+        .map(|part| on(part, "nc"))
+        .sum();
     found.unless(used <= of_interlocks, &codes::V609_CONTACTS, || {
         format!("interlocks bring {of_interlocks} contacts to {}; {used} are used", own.role)
     });
@@ -224,12 +232,16 @@ fn interlocks<'f>(facts: &'f Facts<'_>, own: &Contactor) -> Vec<&'f AccessoryPar
 
 /// The front is taken once, the sides as often as there are, and no more contacts are added than the contactor takes.
 fn room(facts: &Facts<'_>, own: &Contactor, row: &Row, blocks: &[(&Accessory, &AccessoryPart)], found: &mut Disagreements) {
-    let at = |position: &str| blocks.iter().filter(|(_, block)| block.position == position).map(|(part, _)| part.quantity).sum::<u32>();
+    let at = |position: &str| {
+        blocks.iter().filter(|(_, block)| block.position == position).map(|(part, _)| part.quantity).sum::<u32>()
+    };
     let added: u32 = blocks.iter().map(|(part, block)| part.quantity * (block.no + block.nc)).sum();
     let interlocks = interlocks(facts, own);
-    let timers = facts.circuit.accessories.iter().filter(|part| {
-        part.kind == "timer" && part.serves == own.role && part.position == "front"
-    });
+    let timers = facts
+        .circuit
+        .accessories
+        .iter()
+        .filter(|part| part.kind == "timer" && part.serves == own.role && part.position == "front");
     let at_front = at("front") + timers.map(|part| part.quantity).sum::<u32>() + count(&interlocks, "front");
     found.unless(at_front <= u32::from(row.front_place), &codes::V602_PLACES, || {
         format!("the front of {} takes {}; {at_front} parts sit there", own.part, u32::from(row.front_place))

@@ -30,7 +30,10 @@ fn interlocks(facts: &Facts<'_>, found: &mut Disagreements) {
         let partner = facts.others.partner(facts.circuit, tag);
         let own_frame = facts.circuit.contactors.iter().find(|own| own.role == role).map(|own| own.frame.as_str());
         let so = partner.is_some_and(|(other, after)| {
-            after && other.contactors.len() == 1 && other.board == facts.circuit.board && other.quantity == facts.circuit.quantity
+            after
+                && other.contactors.len() == 1
+                && other.board == facts.circuit.board
+                && other.quantity == facts.circuit.quantity
                 && own_frame == other.contactors.first().map(|own| own.frame.as_str())
         });
         let once = of(facts, "interlock").filter(|other| other.serves == own.serves).map(|own| own.quantity).sum::<u32>() == 1;
@@ -47,7 +50,11 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
     for other in facts.others.interlocked(facts.circuit) {
         let after = facts.others.partner(facts.circuit, &other.tag).is_some_and(|(_, after)| after);
         let joined = of(facts, "interlock").any(|own| own.serves == format!("{} and {}", only.role, other.tag));
-        let told = facts.circuit.findings.iter().any(|own| own.code == codes::C511_ELECTRICAL_ONLY.code && own.what.contains(&other.tag));
+        let told = facts
+            .circuit
+            .findings
+            .iter()
+            .any(|own| own.code == codes::C511_ELECTRICAL_ONLY.code && own.what.contains(&other.tag));
         let possible = !only.part.is_empty() && facts.starter.commanded == [only.role.as_str()];
         found.unless(!after || joined || told || !possible, &codes::V605_ACCESSORY_MISSING, || {
             format!("nothing joins {} and {}, which exclude each other", facts.circuit.tag, other.tag)
@@ -67,16 +74,27 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
             });
             let units: u32 = circuits.iter().map(|circuit| circuit.quantity.max(1)).sum();
             let so = frames && !circuits.is_empty() && part.ways.is_none_or(|ways| ways * own.quantity <= units);
-            found.unless(so, &codes::V601_ACCESSORY_FIT, || format!("{} does not lie over the breakers of {}", own.part, own.serves));
+            found.unless(so, &codes::V601_ACCESSORY_FIT, || {
+                format!("{} does not lie over the breakers of {}", own.part, own.serves)
+            });
             // Each unit under the bar draws its rated current; of rows with several units no more than the bar has ways.
             let drawn: f64 = circuits.iter().map(|circuit| circuit.currents.full_load_a).sum();
             let room = part.current_a.is_none_or(|rating| fits(drawn, rating));
             found.unless(room, &codes::V601_ACCESSORY_FIT, || format!("{} carries less than {drawn:.1} A", own.part));
         }
     }
-    let bars: Vec<_> = of(facts, "commoning-bar").map(|own| (own.serves.as_str(), own.quantity)).collect();
-    for own in of(facts, "feed-terminal") {
-        let laid: u32 = bars.iter().filter(|(serves, _)| *serves == own.serves).map(|(_, quantity)| quantity).sum();
-        found.unless(own.quantity <= laid, &codes::V603_ACCESSORY_NEEDLESS, || format!("{} feeds no bar", own.part));
+    // A bar is fed by a terminal of its frame, where the catalogue has one that carries as much.
+    let fed =
+        |serves: &str| -> u32 { of(facts, "feed-terminal").filter(|own| own.serves == serves).map(|own| own.quantity).sum() };
+    let laid =
+        |serves: &str| -> u32 { of(facts, "commoning-bar").filter(|own| own.serves == serves).map(|own| own.quantity).sum() };
+    for (own, part) in known(facts, "commoning-bar") {
+        let made = facts.shelf.catalogue.accessories_for_breaker("feed-terminal", &part.fits_breaker_frames);
+        let made = made.into_iter().any(|feed| part.current_a.zip(feed.current_a).is_none_or(|(bar, feed)| fits(bar, feed)));
+        found.unless(!made || fed(&own.serves) >= laid(&own.serves), &codes::V605_ACCESSORY_MISSING, || {
+            format!("nothing feeds {}", own.part)
+        });
     }
+    let stray = of(facts, "feed-terminal").find(|own| fed(&own.serves) > laid(&own.serves));
+    found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a terminal feeds no bar".to_owned());
 }

@@ -1,4 +1,4 @@
-//! What the operator has, what looks at the winding, and relays between a controller and the coils.
+//! What the operator has, and what looks at the winding.
 
 use super::breaker::other_tells;
 use super::{count, fed, known, of, whole};
@@ -7,14 +7,12 @@ use crate::quantity::fits;
 use crate::rules::physics::accessories::{About, practice, word};
 use crate::verify::Disagreements;
 use crate::verify::accessories::contacts::meanings;
-use crate::verify::contactors::words;
 use crate::verify::facts::{self, Facts};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     stations(facts, found);
     indicators(facts, found);
     thermistor_relays(facts, found);
-    interposing_relays(facts, found);
 }
 
 fn stations(facts: &Facts<'_>, found: &mut Disagreements) {
@@ -25,7 +23,9 @@ fn stations(facts: &Facts<'_>, found: &mut Disagreements) {
     let mut wanted = wanted;
     has.sort_unstable();
     wanted.sort_unstable();
-    found.unless(lacking || has == wanted, &codes::V604_ACCESSORY, || format!("its stations are {has:?}; the row asks for {wanted:?}"));
+    found.unless(lacking || has == wanted, &codes::V604_ACCESSORY, || {
+        format!("its stations are {has:?}; the row asks for {wanted:?}")
+    });
 }
 
 /// Lamps that contacts of the circuit light, meters that the row asks for.
@@ -68,19 +68,4 @@ fn thermistor_relays(facts: &Facts<'_>, found: &mut Disagreements) {
     for (own, part) in known(facts, "thermistor-relay") {
         found.unless(fed(facts, part), &codes::V606_VOLTAGE, || format!("{} does not suit the control voltage", own.part));
     }
-}
-
-/// Interposing relays where the control circuit says that they are needed.
-fn interposing_relays(facts: &Facts<'_>, found: &mut Disagreements) {
-    let has = of(facts, "interposing-relay").next().is_some();
-    let needed = facts.circuit.control.as_ref().is_some_and(|own| own.interposing_relay);
-    found.unless(has || !needed, &codes::V605_ACCESSORY_MISSING, || "an interposing relay is missing".to_owned());
-    found.unless(needed || !has, &codes::V603_ACCESSORY_NEEDLESS, || "an interposing relay that nothing asks for".to_owned());
-    let Some(control) = &facts.circuit.control else { return };
-    // An output of a controller switches direct current of a low voltage: any other coil needs a relay between.
-    let direct = control.coil_voltage.ends_with("DC");
-    let known = facts.shelf.catalogue.coils.iter().any(|coil| words(coil) == control.coil_voltage);
-    found.unless(needed || direct || control.driven_by != "plc-output" || !known, &codes::V605_ACCESSORY_MISSING, || {
-        format!("a controller's output is to switch a coil of {}", control.coil_voltage)
-    });
 }
