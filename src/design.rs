@@ -225,6 +225,9 @@ pub struct Currents {
     pub overload_basis_a: f64,
     /// Line current at start.
     pub starting_a: f64,
+    /// Rated current at low speed, of a motor with two speeds.
+    #[serde(default)]
+    pub low_speed_a: Option<f64>,
 }
 
 /// A contactor in its role.

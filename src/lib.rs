@@ -35,3 +35,4 @@ pub mod report;
 pub mod rules;
 pub mod sizing;
 pub mod supply;
+pub mod verify;

@@ -16,6 +16,7 @@ use crate::record::{Record, Step};
 use crate::rules::{self, RuleBook};
 use crate::sizing::{self, Pins, Tools};
 use crate::supply;
+use crate::verify::{self, Verifier};
 
 mod interlocks;
 
@@ -320,6 +321,28 @@ impl Inputs {
         })
     }
 
+    /// Tries every circuit again without the code that made it; what does not agree is an error on the circuit.
+    fn try_again(&self, circuits: &mut [Circuit]) {
+        let verifier = Verifier::new(&self.basis, self.book, self.range.get(), circuits);
+        let of = |part: &[Circuit]| part.iter().map(|own| verifier.circuit(own)).collect::<Vec<_>>();
+        let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
+        let disagreements: Vec<Vec<Finding>> = if threads == 1 || circuits.len() < ROWS_FOR_THREADS {
+            of(circuits)
+        } else {
+            let of = &of;
+            std::thread::scope(|scope| {
+                let parts = circuits.chunks(circuits.len().div_ceil(threads));
+                let running: Vec<_> = parts.map(|part| (part, scope.spawn(move || of(part)))).collect();
+                running.into_iter().flat_map(|(part, own)| own.join().unwrap_or_else(|_| of(part))).collect()
+            })
+        };
+        for (circuit, found) in circuits.iter_mut().zip(disagreements).filter(|(_, found)| !found.is_empty()) {
+            circuit.findings.extend(found);
+            sort(&mut circuit.findings);
+            sizing::settle_status(circuit);
+        }
+    }
+
     /// Sizes the whole schedule.
     #[must_use]
     pub fn design(&self) -> Design {
@@ -331,6 +354,7 @@ impl Inputs {
         let larger = purchase::kinds::larger(&circuits, &pins, self.range.get(), self.book.key(), &again);
         sizing::accessories::commoning(&mut circuits, self.range.get());
         let boards = boards::of_circuits(&mut circuits, &self.tools());
+        self.try_again(&mut circuits);
         if self.basis.report.working.as_deref() == Some("flagged") {
             for circuit in circuits.iter_mut().filter(|circuit| circuit.status == Status::Sized) {
                 circuit.working.clear();
@@ -347,7 +371,7 @@ impl Inputs {
         findings.extend(purchase::kinds::say(&self.merged().merges));
         findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &rows)).cloned());
         sort(&mut findings);
-        Design {
+        let mut design = Design {
             schema: SCHEMA.to_owned(),
             program_version: env!("CARGO_PKG_VERSION").to_owned(),
             rule_book: self.book.key().to_owned(),
@@ -366,7 +390,10 @@ impl Inputs {
             purchase: purchase.lines,
             purchase_totals: purchase.totals,
             findings,
-        }
+        };
+        let disagreements = verify::above_circuits(&design, catalogue);
+        design.findings.extend(disagreements);
+        design
     }
 
     /// The working of a circuit, sized again.

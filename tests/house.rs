@@ -10,6 +10,7 @@ const STOREYS: &[(&str, u32)] = &[
     ("purchase", 7),
     ("boards", 7),
     ("sizing", 6),
+    ("verify", 5),
     ("supply", 5),
     ("design", 4),
     ("catalogue", 3),
@@ -124,6 +125,22 @@ fn lists_of_rooms_are_read_whole() {
 
 fn storey(room: &str) -> Option<u32> {
     STOREYS.iter().find(|(own, _)| *own == room).map(|(_, storey)| *storey)
+}
+
+/// What tries circuits again must not share the code that made them, and what makes them must not lean on the trial.
+#[test]
+fn the_verifier_and_what_it_tries_know_nothing_of_each_other() {
+    let mut seen = 0;
+    for (room, path, code) in sources() {
+        let used = rooms_used(&code);
+        if room == "verify" {
+            seen += 1;
+            let apart = ["sizing", "supply", "purchase", "project", "report"];
+            assert!(!used.iter().any(|own| apart.contains(&own.as_str())), "{}: {used:?}", path.display());
+        }
+        assert!(room != "sizing" || !used.contains(&"verify".to_owned()), "{}", path.display());
+    }
+    assert!(seen >= 10, "{seen}");
 }
 
 #[test]

@@ -43,6 +43,9 @@ pub(super) fn supplies(
         let fed = |circuit: &Circuit| circuit.control.as_ref().is_some_and(|own| own.coil_voltage == text);
         let served: Vec<Served> =
             sharing.iter().filter(|circuit| fed(circuit)).filter_map(|circuit| Served::of(circuit)).collect();
+        if served.is_empty() {
+            continue;
+        }
         let line = Line::of(tools.basis, &board.name, point);
         let demand = Demand { voltage, line, served, at_controller: false, tap: None, leaves: false };
         let shares = supply::share(&demand, tools, record);

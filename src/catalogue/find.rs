@@ -234,7 +234,7 @@ impl Catalogue {
             if let Some(own) = self.$family.iter().find(|own| own.part == part) { return Some((own.width_mm, own.loss_w)); }
         )* }; }
         look!(overload_relays, motor_breakers, moulded_case_breakers, line_breakers, branch_breakers, soft_starters, drives);
-        look!(control_transformers);
+        look!(control_transformers, power_supplies, control_protection, interposing_relays);
         if let Some(own) = self.fuses.iter().find(|own| own.part == part) {
             return Some((0.0, own.loss_w));
         }

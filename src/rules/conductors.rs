@@ -385,6 +385,18 @@ pub trait RunRules: Sync {
     fn criteria(&self) -> &'static [Criterion];
     /// Protective conductor, capacity and fault currents of a candidate.
     fn companions(&self, demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Companions;
+    /// Corrected capacity of a candidate; none where the demand can't be judged.
+    fn capacity(&self, demand: &RunDemand, candidate: Candidate) -> Option<Amperes>;
+    /// Smallest protective conductor that goes with phase conductors of a size behind a device of a kind and rating, mm²; without
+    /// calculation, and without what enlarges it further. `leakage` is that of a drive.
+    fn protective_minimum(
+        &self,
+        phase_mm2: f64,
+        per_phase: u32,
+        material: Material,
+        device: Option<(&str, Amperes)>,
+        leakage: bool,
+    ) -> Option<f64>;
     /// Single cores instead of a multicore cable.
     fn single_cores(&self, demand: &RunDemand) -> bool;
     /// Why the demand can't be judged at all: a method or an insulation that the book does not have.

@@ -516,10 +516,12 @@ impl Arrangement {
         }
     }
 
-    /// Its relays in a circuit.
+    /// Its relays in a circuit. Where two contactors stand in place of one, the relay is under the first: both feed the motor through it.
     #[must_use]
     pub fn relays(&self, start: &Start, device_has_bypass: bool) -> Vec<RelayPlace> {
-        self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass)).collect()
+        let reverses = self.method == Method::Direct && start.reversing;
+        let own = self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass));
+        own.map(|relay| if reverses { RelayPlace { role: REVERSING_ROLES[0].name, ..relay } } else { relay }).collect()
     }
 
     /// Pairs that must never be closed together.

@@ -369,7 +369,7 @@ impl<'a> Search<'_, 'a> {
     ) -> &'static str {
         let (Some(protection), false) = (protection, contactors.is_empty()) else { return "not-claimed" };
         // A soft starter or drive is part of what the short circuit flows through; its combination is its maker's to test.
-        if self.devices.iter().any(|device| device.soft_starter.is_some() || device.drive.is_some()) {
+        if self.devices.iter().any(ChosenDevice::is_electronic) {
             return "not-claimed";
         }
         if relays.iter().any(|relay| relay.separate && relay.relay.is_none()) {
@@ -474,6 +474,7 @@ pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
         } else {
             show(currents.full_load)
         },
+        low_speed_a: currents.low.map(show),
     }
 }
 

@@ -81,7 +81,12 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
         lockable: own.lockable,
         max_fuse_a: Some(own.max_fuse_a),
     });
-    let at_least = if case.machine.phases == 3 { 3 } else { 2 };
+    // Six leads are parted by six poles: a switch of three would leave one end of each winding on the line.
+    let at_least = match (poles, case.machine.phases) {
+        (6, _) => 6,
+        (_, 3) => 3,
+        _ => 2,
+    };
     let disconnects = tools.catalogue.disconnects_of(at_least).filter(|own| volts <= own.max_voltage_v).map(|own| Switch {
         part: &own.part,
         rated: own.rating_a,

@@ -2,6 +2,7 @@
 
 use std::sync::LazyLock;
 
+use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{
@@ -428,6 +429,22 @@ impl RunRules for Iec {
                 .map(|path| path.x.0 / path.r.0)
                 .filter(|own| own.is_finite()),
         }
+    }
+
+    fn capacity(&self, demand: &RunDemand, candidate: Candidate) -> Option<Amperes> {
+        capacity_of(demand, candidate, &mut Record::silent())
+    }
+
+    fn protective_minimum(
+        &self,
+        phase_mm2: f64,
+        _per_phase: u32,
+        material: Material,
+        _device: Option<(&str, Amperes)>,
+        leakage: bool,
+    ) -> Option<f64> {
+        let table = conductor::protective_minimum(phase_mm2)?;
+        Some(if leakage { table.max(conductor::protective_minimum_with_leakage(material)) } else { table })
     }
 
     fn single_cores(&self, demand: &RunDemand) -> bool {

@@ -87,8 +87,8 @@ fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
     let raised = (ask.starts && start.method != Method::PartWinding)
         .then(|| protection::increased_maximum(record, book.edition, device, full_load, &normal))
         .filter(|raised| !raised.rating.fits(normal.rating));
-    // 430.22: a device below what the conductors must carry would open in normal use.
-    let least = need::single_motor(&mut Record::silent(), full_load);
+    // 430.22: a device below what the conductors must carry would open in normal use; so would one below the input of a drive.
+    let least = need::single_motor(&mut Record::silent(), full_load).max(ask.line);
     Some(ProtectionBounds {
         least,
         most: Some((normal.rating, normal.clause)),

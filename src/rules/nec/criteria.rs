@@ -437,6 +437,26 @@ impl RunRules for Nec {
         }
     }
 
+    fn capacity(&self, demand: &RunDemand, candidate: Candidate) -> Option<Amperes> {
+        usable(demand, candidate, &mut Record::silent())
+    }
+
+    fn protective_minimum(
+        &self,
+        phase_mm2: f64,
+        per_phase: u32,
+        material: Material,
+        device: Option<(&str, Amperes)>,
+        _leakage: bool,
+    ) -> Option<f64> {
+        // 250.122(D)(2): behind an instantaneous-trip breaker the rating is that of a fuse which is not among the circuit's parts.
+        let (_, rating) = device.filter(|(kind, _)| *kind != "instantaneous")?;
+        let size = grounding::by_device(rating, material)?;
+        // 250.122(A): never larger than the circuit conductors; in parallel a single conductor does not bound it.
+        let phase = Size::of_mm2(phase_mm2)?;
+        Some(if per_phase == 1 { size.min(phase) } else { size }.mm2())
+    }
+
     fn single_cores(&self, _demand: &RunDemand) -> bool {
         true
     }

@@ -8,6 +8,7 @@ use crate::catalogue::{AccessoryPart, Contactor};
 use crate::finding::{Finding, codes};
 use crate::quantity::round_to;
 use crate::rules::physics::accessories::{SuppressorRow, suppressors_for};
+use crate::sizing::assembly::ChosenDevice;
 
 /// Adds the suppressors.
 pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
@@ -26,8 +27,7 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
 
 /// Electronics in the same panel: outputs of a controller, a soft starter or a drive.
 fn electronics(shelf: &Shelf<'_, '_>) -> bool {
-    shelf.case.control.driven_by == "plc-output"
-        || shelf.assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some())
+    shelf.case.control.driven_by == "plc-output" || shelf.assembly.devices.iter().any(ChosenDevice::is_electronic)
 }
 
 /// Contactors that must drop out before another closes, or that stop a machine.

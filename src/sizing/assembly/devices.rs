@@ -31,6 +31,12 @@ pub struct ChosenDevice<'a> {
 }
 
 impl ChosenDevice<'_> {
+    /// A soft starter or drive, of the catalogue or not.
+    #[must_use]
+    pub fn is_electronic(&self) -> bool {
+        matches!(self.kind, "soft-starter" | "drive")
+    }
+
     /// Part number; empty if the catalogue holds none.
     #[must_use]
     pub fn part(&self) -> &str {

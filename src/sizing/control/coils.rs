@@ -182,6 +182,10 @@ impl Coils {
                     group.push(SAFETY);
                 }
             }
+            // Where nothing is commanded beside it, it picks up by itself.
+            if !groups.iter().any(|group| group.contains(&SAFETY)) {
+                groups.push(vec![SAFETY]);
+            }
         }
         groups
     }

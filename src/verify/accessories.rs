@@ -1,0 +1,120 @@
+//! Accessories: each fits what it serves and sits where there is a place for it, each that the circuit needs is there, and none that it
+//! does not.
+//!
+//! What a starter needs around its contactors: common practice, no source.
+
+use crate::catalogue::{AccessoryPart, Contactor as Row};
+use crate::design::{Accessory, Contactor};
+use crate::finding::codes;
+use crate::verify::Disagreements;
+use crate::verify::facts::Facts;
+
+mod breaker;
+mod contacts;
+mod neighbours;
+mod operator;
+mod starter;
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    for own in &facts.circuit.accessories {
+        one(facts, own, found);
+    }
+    contacts::agree(facts, found);
+    neighbours::agree(facts, found);
+    starter::agree(facts, found);
+    breaker::agree(facts, found);
+    operator::agree(facts, found);
+}
+
+/// Accessories of a kind.
+fn of<'f>(facts: &'f Facts<'_>, kind: &str) -> impl Iterator<Item = &'f Accessory> {
+    let kind = kind.to_owned();
+    facts.circuit.accessories.iter().filter(move |own| own.kind == kind)
+}
+
+/// Parts of a kind, with what the catalogue says of them; those that it lacks are left out.
+fn known<'f>(facts: &'f Facts<'_>, kind: &str) -> impl Iterator<Item = (&'f Accessory, &'f AccessoryPart)> {
+    of(facts, kind).filter_map(|own| Some((own, facts.shelf.accessory(&own.part)?)))
+}
+
+/// Contactors that an accessory serves, by the roles that it names.
+fn served<'f>(facts: &'f Facts<'_>, own: &Accessory) -> Vec<&'f Contactor> {
+    let names: Vec<&str> = own.serves.split(", ").flat_map(|part| part.split(" and ")).collect();
+    facts.circuit.contactors.iter().filter(|contactor| names.contains(&contactor.role.as_str())).collect()
+}
+
+fn row<'f>(facts: &'f Facts<'_>, own: &Contactor) -> Option<&'f Row> {
+    facts.shelf.contactor(&own.part).map(|(row, _)| row)
+}
+
+/// As many of a kind for what they serve as are needed, no more and no less.
+fn count(facts: &Facts<'_>, kind: &str, serves: &str, wanted: u32, found: &mut Disagreements) {
+    let has: u32 = of(facts, kind).filter(|part| part.serves == serves).map(|part| part.quantity).sum();
+    let say = || format!("{serves} needs {wanted} of {kind}; it has {has}");
+    found.unless(has >= wanted, &codes::V605_ACCESSORY_MISSING, say);
+    found.unless(has <= wanted, &codes::V603_ACCESSORY_NEEDLESS, say);
+}
+
+/// As many of a kind as are needed in the whole circuit.
+fn whole(facts: &Facts<'_>, kind: &str, wanted: u32, found: &mut Disagreements) {
+    let has: u32 = of(facts, kind).map(|part| part.quantity).sum();
+    let say = || format!("the circuit needs {wanted} of {kind}; it has {has}");
+    found.unless(has >= wanted, &codes::V605_ACCESSORY_MISSING, say);
+    found.unless(has <= wanted, &codes::V603_ACCESSORY_NEEDLESS, say);
+}
+
+/// Its band of voltages holds the control voltage.
+fn fed(facts: &Facts<'_>, part: &AccessoryPart) -> bool {
+    let (volts, dc) = facts.control_voltage();
+    part.suits_voltage(volts, dc)
+}
+
+/// The part is of its kind, brings what is said and fits what it serves. One that the catalogue lacks is told.
+fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
+    if own.part.is_empty() {
+        let told = facts.told(codes::C502_NO_ACCESSORY.code) || facts.told(codes::C406_NO_RELAY.code);
+        let so = (own.no, own.nc) == (0, 0) && told;
+        found.unless(so, &codes::V604_ACCESSORY, || format!("a {} without a part number, contacts or a word why", own.kind));
+        return;
+    }
+    // A family of its own, with the control circuit.
+    if own.kind == "interposing-relay" {
+        found.unless(own.serves.is_empty(), &codes::V601_ACCESSORY_FIT, || format!("{} serves {:?}", own.part, own.serves));
+        return;
+    }
+    let Some(part) = facts.shelf.accessory(&own.part).filter(|part| part.kind == own.kind) else {
+        found.say(&codes::V101_PART_UNKNOWN, format!("{} is no {} of the catalogue", own.part, own.kind));
+        return;
+    };
+    let contacts = (own.no, own.nc, own.low_level, own.mirror) == (part.no, part.nc, part.low_level, part.mirror);
+    let shared = own.shared == matches!(own.kind.as_str(), "commoning-bar" | "feed-terminal");
+    found.unless(contacts && shared && own.position == part.position, &codes::V604_ACCESSORY, || {
+        format!("contacts or place of {} are not as the catalogue says", own.part)
+    });
+    found.unless(own.quantity > 0, &codes::V604_ACCESSORY, || format!("{} is listed without a quantity", own.part));
+    let contactors = served(facts, own);
+    let serves = match own.serves.as_str() {
+        "" => false,
+        "protection" | "motor" | "operator" => true,
+        // A base carries the relay of a place where no contactor need be; a bar serves tags.
+        role => {
+            own.shared
+                || !contactors.is_empty()
+                || own.kind == "relay-base" && facts.circuit.overloads.iter().any(|own| own.role == role)
+        }
+    };
+    found.unless(serves, &codes::V601_ACCESSORY_FIT, || {
+        format!("{} serves {:?}, which is not in this circuit", own.part, own.serves)
+    });
+    // What is sold for a relay's frame fits no contactor's.
+    if own.kind == "relay-base" || part.fits_frames.is_empty() {
+        return;
+    }
+    // Sets that join several contactors are named after the frame of the first; interlocks need one frame for both.
+    let all = if own.kind == "interlock" { usize::MAX } else { 1 };
+    for contactor in contactors.into_iter().take(all) {
+        found.unless(part.fits_frame(&contactor.frame) || contactor.part.is_empty(), &codes::V601_ACCESSORY_FIT, || {
+            format!("{} does not fit frame {} of {}", own.part, contactor.frame, contactor.role)
+        });
+    }
+}

@@ -1,0 +1,58 @@
+//! What sits on the circuit-breaker: releases, signal blocks, handles.
+
+use super::{fed, known, whole};
+use crate::catalogue::AccessoryPart;
+use crate::finding::codes;
+use crate::quantity::Amperes;
+use crate::record::Record;
+use crate::rules::physics::accessories::About;
+use crate::verify::Disagreements;
+use crate::verify::accessories::contacts::meanings;
+use crate::verify::facts::Facts;
+use crate::verify::shelf::Item;
+
+/// Frame of the circuit-breaker that protects the circuit; none of devices without one.
+fn frame<'f>(facts: &'f Facts<'_>) -> Option<&'f str> {
+    let own = facts.circuit.protection.as_ref()?;
+    facts.shelf.all(&own.part).find_map(|item| match item {
+        Item::Motor(own) => Some(own.frame.as_str()),
+        Item::Moulded(own) => Some(own.frame.as_str()),
+        Item::Branch(own) => Some(own.frame.as_str()),
+        _ => None,
+    })
+}
+
+/// A contact by which another device of the circuit tells of a trip.
+pub(super) fn other_tells(facts: &Facts<'_>) -> bool {
+    let relay = facts.circuit.overloads.iter().any(|own| !own.part.is_empty() && !own.role.is_empty());
+    relay || facts.circuit.starter_devices.iter().any(|own| !own.part.is_empty())
+}
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    let frame = frame(facts);
+    let on_breaker = frame.is_some();
+    let release = facts.yes("undervoltage_release").unwrap_or(false);
+    whole(facts, "undervoltage-release", u32::from(release && on_breaker), found);
+    let tripped = meanings(facts, "indicators", About::Indicator).contains(&"tripped");
+    whole(facts, "signal-block", u32::from(tripped && on_breaker && !other_tells(facts)), found);
+    let shown = facts.circuit.disconnect.as_ref().zip(facts.circuit.protection.as_ref()).is_some_and(|(a, b)| a.part == b.part);
+    // Where every circuit has a disconnecting means at its controller, a local one does not replace it.
+    let line = Amperes(facts.line_current());
+    let disconnects = shown || facts.book.disconnect(&facts.machine, &facts.rated(), line, &mut Record::silent()).always;
+    let made = frame.is_some_and(|frame| facts.shelf.catalogue.accessories_for_breaker("door-handle", frame).next().is_some());
+    whole(facts, "door-handle", u32::from(disconnects && made), found);
+    for kind in ["undervoltage-release", "signal-block", "door-handle"] {
+        for (own, part) in known(facts, kind) {
+            let voltage = kind == "door-handle" || blind(part) || fed(facts, part);
+            let so = frame.is_some_and(|frame| part.fits_breaker_frame(frame)) && voltage && own.serves == "protection";
+            found.unless(so, &codes::V601_ACCESSORY_FIT, || {
+                format!("{} does not fit the circuit-breaker or the control voltage", own.part)
+            });
+        }
+    }
+}
+
+/// It declares no voltage.
+fn blind(part: &AccessoryPart) -> bool {
+    !part.ac && !part.dc
+}

@@ -1,0 +1,100 @@
+//! What joins contactors that exclude each other, in a circuit and across rows; bars over breakers that stand side by side.
+
+use super::{count, known, of, row};
+use crate::design::Circuit;
+use crate::finding::codes;
+use crate::quantity::fits;
+use crate::verify::Disagreements;
+use crate::verify::facts::Facts;
+use crate::verify::shelf::Item;
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    interlocks(facts, found);
+    bars(facts, found);
+}
+
+/// One mechanical interlock for each pair of the circuit, and for each partner of another row that it joins; none else.
+fn interlocks(facts: &Facts<'_>, found: &mut Disagreements) {
+    let frame = |name: &str| facts.circuit.contactors.iter().find(|own| own.role == name).and_then(|own| row(facts, own));
+    let mut pairs: Vec<String> = Vec::new();
+    for (one, other) in facts.starter.apart {
+        let (Some(a), Some(b)) = (frame(one), frame(other)) else { continue };
+        // Frames that differ are told by a finding of their own.
+        let joined = u32::from(a.frame == b.frame);
+        let pair = format!("{one} and {other}");
+        count(facts, "interlock", &pair, joined, found);
+        pairs.push(pair);
+    }
+    for own in of(facts, "interlock").filter(|own| !pairs.contains(&own.serves)) {
+        let (role, tag) = own.serves.split_once(" and ").unwrap_or((&own.serves, ""));
+        let partner = facts.others.partner(facts.circuit, tag);
+        let own_frame = facts.circuit.contactors.iter().find(|own| own.role == role).map(|own| own.frame.as_str());
+        let so = partner.is_some_and(|(other, after)| {
+            after
+                && other.contactors.len() == 1
+                && other.board == facts.circuit.board
+                && other.quantity == facts.circuit.quantity
+                && own_frame == other.contactors.first().map(|own| own.frame.as_str())
+        });
+        let once = of(facts, "interlock").filter(|other| other.serves == own.serves).map(|own| own.quantity).sum::<u32>() == 1;
+        found.unless(so && once && facts.circuit.contactors.len() == 1, &codes::V603_ACCESSORY_NEEDLESS, || {
+            format!("an interlock serves {:?}, which none joins so", own.serves)
+        });
+    }
+    missing(facts, found);
+}
+
+/// A partner after this row is joined mechanically, or the circuit says that contacts alone keep them apart.
+fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
+    let [only] = facts.circuit.contactors.as_slice() else { return };
+    for other in facts.others.interlocked(facts.circuit) {
+        let after = facts.others.partner(facts.circuit, &other.tag).is_some_and(|(_, after)| after);
+        let joined = of(facts, "interlock").any(|own| own.serves == format!("{} and {}", only.role, other.tag));
+        let told = facts
+            .circuit
+            .findings
+            .iter()
+            .any(|own| own.code == codes::C511_ELECTRICAL_ONLY.code && own.what.contains(&other.tag));
+        let possible = !only.part.is_empty() && facts.starter.commanded == [only.role.as_str()];
+        found.unless(!after || joined || told || !possible, &codes::V605_ACCESSORY_MISSING, || {
+            format!("nothing joins {} and {}, which exclude each other", facts.circuit.tag, other.tag)
+        });
+    }
+}
+
+/// Bars lie over breakers of one frame, carry what these draw, and have no more ways than there are breakers.
+fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
+    for kind in ["commoning-bar", "feed-terminal"] {
+        for (own, part) in known(facts, kind) {
+            let circuits: Vec<&Circuit> = own.serves.split(", ").filter_map(|tag| facts.others.tagged(tag)).collect();
+            let frames = circuits.iter().all(|circuit| {
+                let breaker = circuit.protection.as_ref().and_then(|own| facts.shelf.all(&own.part).next());
+                matches!(breaker, Some(Item::Motor(row)) if part.fits_breaker_frame(&row.frame))
+                    && circuit.board == facts.circuit.board
+            });
+            let units: u32 = circuits.iter().map(|circuit| circuit.quantity.max(1)).sum();
+            let so = frames && !circuits.is_empty() && part.ways.is_none_or(|ways| ways * own.quantity <= units);
+            found.unless(so, &codes::V601_ACCESSORY_FIT, || {
+                format!("{} does not lie over the breakers of {}", own.part, own.serves)
+            });
+            // Each unit under the bar draws its rated current; of rows with several units no more than the bar has ways.
+            let drawn: f64 = circuits.iter().map(|circuit| circuit.currents.full_load_a).sum();
+            let room = part.current_a.is_none_or(|rating| fits(drawn, rating));
+            found.unless(room, &codes::V601_ACCESSORY_FIT, || format!("{} carries less than {drawn:.1} A", own.part));
+        }
+    }
+    // A bar is fed by a terminal of its frame, where the catalogue has one that carries as much.
+    let fed =
+        |serves: &str| -> u32 { of(facts, "feed-terminal").filter(|own| own.serves == serves).map(|own| own.quantity).sum() };
+    let laid =
+        |serves: &str| -> u32 { of(facts, "commoning-bar").filter(|own| own.serves == serves).map(|own| own.quantity).sum() };
+    for (own, part) in known(facts, "commoning-bar") {
+        let made = facts.shelf.catalogue.accessories_for_breaker("feed-terminal", &part.fits_breaker_frames);
+        let made = made.into_iter().any(|feed| part.current_a.zip(feed.current_a).is_none_or(|(bar, feed)| fits(bar, feed)));
+        found.unless(!made || fed(&own.serves) >= laid(&own.serves), &codes::V605_ACCESSORY_MISSING, || {
+            format!("nothing feeds {}", own.part)
+        });
+    }
+    let stray = of(facts, "feed-terminal").find(|own| fed(&own.serves) > laid(&own.serves));
+    found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a terminal feeds no bar".to_owned());
+}

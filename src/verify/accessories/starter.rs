@@ -1,0 +1,157 @@
+//! What sits on the contactors besides contacts, drives the start and joins the power circuit: suppressors, timers, links, bridges,
+//! shrouds, bases, the module between breaker and contactor.
+
+use super::{count, fed, known, of, row, whole};
+use crate::catalogue::AccessoryPart;
+use crate::design::{Accessory, Contactor};
+use crate::finding::codes;
+use crate::load::Method;
+use crate::quantity::{fits, round_to};
+use crate::rules::physics::accessories::suppressor as drop_out;
+use crate::rules::physics::starting::practice;
+use crate::verify::Disagreements;
+use crate::verify::accessories::contacts::monitored;
+use crate::verify::facts::Facts;
+use crate::verify::methods::Timer;
+use crate::verify::shelf::Item;
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    for own in &facts.circuit.contactors {
+        suppressor(facts, own, found);
+        covers(facts, own, found);
+        parallel(facts, own, found);
+    }
+    timers(facts, found);
+    links(facts, found);
+    connecting_module(facts, found);
+}
+
+/// Electronics in the circuit need the overvoltage of coils limited, once, by what suits the coil and lets it drop out in time.
+fn suppressor(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
+    let (Some(row), Some(control)) = (row(facts, own), &facts.circuit.control) else { return };
+    let dc = control.coil_voltage.ends_with("DC");
+    let built_in = if dc { row.dc_suppression_built_in } else { row.ac_suppression_built_in };
+    let electronic = facts.circuit.starter_devices.iter().any(|own| matches!(own.kind.as_str(), "drive" | "soft-starter"));
+    let needed = !built_in && (electronic || control.driven_by == "plc-output");
+    count(facts, "suppressor", &own.role, u32::from(needed), found);
+    let quick = !facts.starter.apart.is_empty()
+        || monitored(facts)
+        || facts.words("emergency_stop").is_some_and(|stop| stop.starts_with("category"));
+    for (_, part) in known(facts, "suppressor").filter(|(part, _)| part.serves == own.role) {
+        let kind = drop_out(&part.variant);
+        let current = kind.is_some_and(|kind| if dc { kind.dc } else { kind.ac });
+        let slow = kind.is_none_or(|kind| kind.delays_much());
+        found.unless(fed(facts, part) && current && !(slow && quick), &codes::V606_VOLTAGE, || {
+            format!("{} does not suit a coil of {} in this circuit", part.part, control.coil_voltage)
+        });
+    }
+}
+
+/// Shrouds keep fingers away where the project wants it; else barriers, where the frame takes them.
+fn covers(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
+    let Some(row) = row(facts, own) else { return };
+    let bare = !row.finger_safe;
+    let wanted = facts.basis.design.finger_protection.unwrap_or(true);
+    count(facts, "shroud", &own.role, u32::from(bare && wanted), found);
+    let barrier = facts.shelf.catalogue.accessories_for("phase-barrier", &row.frame).next().is_some();
+    count(facts, "phase-barrier", &own.role, u32::from(bare && !wanted && barrier), found);
+}
+
+/// Poles in parallel are linked at both of their ends, with the link of their number.
+fn parallel(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
+    let linked = own.poles_in_parallel > 1;
+    count(facts, "paralleling-link", &own.role, if linked { 2 } else { 0 }, found);
+    let mut links = known(facts, "paralleling-link").filter(|(link, _)| link.serves == own.role);
+    found.unless(links.all(|(_, part)| part.poles == Some(own.poles_in_parallel)), &codes::V601_ACCESSORY_FIT, || {
+        format!("the link of {} is not one of {} poles", own.role, own.poles_in_parallel)
+    });
+}
+
+/// Time of the step at reduced current, s: in star three times that of a direct start, as the torque is a third; behind an impedance
+/// longer by the voltage that is left, behind a transformer by its square; figures of practice for the rest.
+fn step_time(facts: &Facts<'_>) -> Option<f64> {
+    let (time, tap) = (facts.start.time.value.0, facts.start.tap.value);
+    let stated = facts.start.time.origin == crate::load::Origin::Cell;
+    match facts.start.method {
+        Method::StarDelta | Method::StarDeltaClosed if stated => Some(practice("star-time-multiple")? * time),
+        Method::StarDelta | Method::StarDeltaClosed => practice("star-time"),
+        Method::PrimaryResistor | Method::Reactor => Some(time / tap),
+        Method::Autotransformer => Some(time / (tap * tap)),
+        Method::PartWinding => practice("part-winding-time"),
+        Method::RotorResistance => Some(time.max(practice("rotor-start-least")?)),
+        _ => None,
+    }
+}
+
+/// The timers that drive the start: on which contactor, of which kind, set to what, within what they can be set to.
+fn timers(facts: &Facts<'_>, found: &mut Disagreements) {
+    let there = |role: &str| facts.circuit.contactors.iter().any(|own| own.role == role && !own.part.is_empty());
+    let (variant, roles): (&str, &[&str]) = match facts.starter.timer {
+        Timer::None => ("", &[]),
+        Timer::StarDelta => ("star-delta", &["line"]),
+        Timer::OnDelay(roles) => ("on-delay", roles),
+    };
+    let roles: Vec<&str> = roles.iter().copied().filter(|role| there(role)).collect();
+    roles.iter().for_each(|role| count(facts, "timer", role, 1, found));
+    let stray = of(facts, "timer").find(|own| !roles.contains(&own.serves.as_str()));
+    found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a timer serves what needs none".to_owned());
+    let shares = if let Timer::OnDelay(all) = facts.starter.timer { all.len().max(1) } else { 1 };
+    let wanted = step_time(facts).map(|time| round_to(time / f64::from(u32::try_from(shares).unwrap_or(1)), 1));
+    for (own, part) in known(facts, "timer") {
+        found.unless(part.variant == variant && fed(facts, part), &codes::V606_VOLTAGE, || {
+            format!("{} is no {variant} timer for the control voltage", own.part)
+        });
+        let seconds = seconds(own);
+        let set = seconds.is_some() && wanted.is_none_or(|wanted| seconds.is_some_and(|own| (own - wanted).abs() < 0.051));
+        let in_range = seconds.is_some_and(|own| {
+            part.set_min_s.is_none_or(|least| fits(least, own)) && part.set_max_s.is_none_or(|most| fits(own, most))
+        });
+        let told = facts.circuit.checks.iter().any(|check| check.name == "timer-range" && check.passed != Some(true));
+        found.unless(set && (in_range || told), &codes::V607_TIMER, || {
+            format!("{} is set to {:?}, where {wanted:?} s are needed and it can be set", own.part, own.setting)
+        });
+        let pause = part.pause_ms.filter(|_| variant == "star-delta").map(|pause| format!("pause {pause} ms"));
+        found.unless(pause.is_none_or(|pause| own.setting.ends_with(&pause)), &codes::V607_TIMER, || {
+            format!("the pause of {} is not as the catalogue says", own.part)
+        });
+    }
+}
+
+fn seconds(own: &Accessory) -> Option<f64> {
+    own.setting.split(" s").next().and_then(|text| text.parse().ok()).filter(|seconds: &f64| *seconds > 0.0)
+}
+
+/// Links and bridges of the power circuit.
+fn links(facts: &Facts<'_>, found: &mut Disagreements) {
+    let there = |role: &str| facts.circuit.contactors.iter().any(|own| own.role == role && !own.part.is_empty());
+    let star_delta = facts.starter.timer == Timer::StarDelta && there("line") && there("delta");
+    let reversing = there("forward") && there("reverse");
+    whole(facts, "wiring-link", u32::from(star_delta || reversing), found);
+    let variant = if star_delta { "star-delta" } else { "reversing" };
+    for (own, part) in known(facts, "wiring-link") {
+        found.unless(part.variant == variant, &codes::V601_ACCESSORY_FIT, || format!("{} does not wire {variant}", own.part));
+    }
+    for own in &facts.circuit.contactors {
+        let star = facts.starter.star_points.contains(&own.role.as_str()) && !own.part.is_empty();
+        count(facts, "star-bridge", &own.role, u32::from(star), found);
+    }
+}
+
+/// A breaker and one contactor whose frames pair are joined by their module.
+fn connecting_module(facts: &Facts<'_>, found: &mut Disagreements) {
+    let breaker = facts.circuit.protection.as_ref().and_then(|own| facts.shelf.all(&own.part).next());
+    let frame = if let Some(Item::Motor(own)) = breaker { Some(own.frame.as_str()) } else { None };
+    let dc = facts.circuit.control.as_ref().is_some_and(|own| own.coil_voltage.ends_with("DC"));
+    // Modules that name a kind of coil are made for its depth.
+    let suits = |part: &AccessoryPart| {
+        frame.is_some_and(|frame| part.fits_breaker_frame(frame)) && (part.ac == part.dc || if dc { part.dc } else { part.ac })
+    };
+    let there = match facts.circuit.contactors.as_slice() {
+        [only] => facts.shelf.catalogue.accessories_for("connecting-module", &only.frame).any(suits),
+        _ => false,
+    };
+    whole(facts, "connecting-module", u32::from(there), found);
+    for (own, part) in known(facts, "connecting-module") {
+        found.unless(suits(part), &codes::V601_ACCESSORY_FIT, || format!("{} does not join breaker and contactor", own.part));
+    }
+}

@@ -1,0 +1,156 @@
+//! Checks: value, limit, margin and verdict of each tell the same, those that the blocks of a circuit demand are there, and their
+//! figures are those of the blocks.
+
+use crate::design::{Check, Circuit};
+use crate::finding::codes;
+use crate::quantity::fits;
+use crate::rules::RuleBook;
+use crate::verify::facts::Facts;
+use crate::verify::{Disagreements, same, same_option};
+
+/// Which way a check goes: the value stays below its limit, or reaches it.
+#[derive(Clone, Copy, PartialEq)]
+enum Way {
+    Below,
+    Reaches,
+}
+
+impl Way {
+    fn holds(self, value: f64, limit: f64) -> bool {
+        match self {
+            Self::Below => fits(value, limit),
+            Self::Reaches => fits(limit, value),
+        }
+    }
+
+    fn margin(self, value: f64, limit: f64) -> Option<f64> {
+        let distance = if self == Self::Below { limit - value } else { value - limit };
+        (limit != 0.0).then(|| 100.0 * distance / limit)
+    }
+}
+
+/// Checks of devices whose value must reach the limit; all others must stay below it.
+const REACHING: &[&str] = &[
+    "breaking-capacity",
+    "changeover-pause",
+    "coil-voltage",
+    "contactor-life",
+    "fuse-at-start",
+    "magnetic-trip-at-start",
+    "phase-loss-sensitivity",
+    "short-circuit-rating",
+];
+
+/// Ways in which a check of that name may go: for a run those of the book's criteria.
+fn ways(own: &Check, book: &dyn RuleBook) -> &'static [Way] {
+    // A terminal and a timer reach from one figure to another; a fuse holds a start by its rating or by its time.
+    if matches!(own.name.as_str(), "terminals" | "timer-range" | "fuse-at-start") {
+        return &[Way::Below, Way::Reaches];
+    }
+    // Of the devices of a control supply the fault current is the value.
+    if own.name == "breaking-capacity" && !own.subject.is_empty() {
+        return &[Way::Below];
+    }
+    let of_run = own.subject.split(',').next().is_some_and(|subject| subject.ends_with(" run"));
+    let criterion = book.criteria().iter().find(|criterion| of_run && criterion.name == own.name);
+    if criterion.map_or_else(|| REACHING.contains(&own.name.as_str()), |criterion| criterion.floor) {
+        &[Way::Reaches]
+    } else {
+        &[Way::Below]
+    }
+}
+
+/// Every check says one thing, and each stands there once; of several relays each has its own.
+pub(super) fn consistent(circuit: &Circuit, book: &dyn RuleBook, found: &mut Disagreements) {
+    for (index, own) in circuit.checks.iter().enumerate() {
+        found.unless(is_consistent(own, book), &codes::V801_CHECK, || {
+            format!(
+                "check {} {}: {:?} against {:?} with a margin of {:?} % and passed = {:?} contradict each other",
+                own.name, own.subject, own.value, own.limit, own.margin_pct, own.passed
+            )
+        });
+        let again = circuit.checks[..index]
+            .iter()
+            .filter(|other| other.name == own.name && other.subject == own.subject && other.reference == own.reference)
+            .count();
+        let most = if own.subject == "overload relay" { circuit.overloads.len().max(1) } else { 1 };
+        found.unless(again < most, &codes::V801_CHECK, || format!("check {} {} stands twice", own.name, own.subject));
+    }
+}
+
+fn is_consistent(own: &Check, book: &dyn RuleBook) -> bool {
+    match (own.passed, own.value, own.limit) {
+        (None, None, None) => own.not_checked_because.as_deref().is_some_and(|why| !why.is_empty()) && own.margin_pct.is_none(),
+        (Some(passed), Some(value), Some(limit)) => {
+            own.not_checked_because.is_none()
+                && ways(own, book).iter().any(|way| {
+                    let margin = way.margin(value, limit);
+                    let so = match (margin, own.margin_pct) {
+                        (Some(one), Some(other)) => (one - other).abs() <= 1e-6 * one.abs().max(1.0) || one == other,
+                        (None, None) => true,
+                        _ => false,
+                    };
+                    so && way.holds(value, limit) == passed
+                })
+        }
+        // A figure that is not a number is written as none.
+        (Some(false), _, _) => own.not_checked_because.is_none(),
+        _ => false,
+    }
+}
+
+/// The checks that the blocks demand, with the blocks' figures.
+pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
+    let circuit = facts.circuit;
+    let find = |name: &str, subject: &str| circuit.checks.iter().find(|own| own.name == name && own.subject == subject);
+    let mut demand = |name: &str, subject: &str, so: &dyn Fn(&Check) -> bool| match find(name, subject) {
+        None => found.say(&codes::V802_CHECK_MISSING, format!("check {name} {subject} is missing")),
+        Some(own) => found.unless(own.passed.is_none() || so(own), &codes::V801_CHECK, || {
+            format!(
+                "check {name} {subject} was made with other figures than the circuit's: {:?} against {:?}",
+                own.value, own.limit
+            )
+        }),
+    };
+    for own in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
+        demand("contactor-duty", &own.role, &|check| {
+            same_option(check.limit, Some(own.rated_a)) && check.value.is_some_and(|value| fits(own.current_a, value + 1e-4))
+        });
+    }
+    if let Some(own) = &circuit.protection {
+        demand("breaking-capacity", "", &|check| {
+            same_option(check.value, own.breaking_ka.or(Some(0.0))) && same_option(check.limit, circuit.fault.board_max_ka)
+        });
+        let releases = own.magnetic_min_a.filter(|_| own.kind != "circuit-breaker");
+        if let Some(least) = releases {
+            demand("magnetic-trip-at-start", "", &|check| check.value.is_some_and(|value| (value - least).abs() < 1e-2));
+        }
+    }
+    for own in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
+        let _ = own;
+        demand("trip-class-at-start", "overload relay", &|_| true);
+        demand("rated-voltage", "overload relay", &|check| same_option(check.value, Some(facts.volts())));
+    }
+    for own in circuit.starter_devices.iter().filter(|own| !own.part.is_empty()) {
+        let (name, subject) = match own.kind.as_str() {
+            "drive" => ("drive-current", "drive"),
+            "soft-starter" => ("soft-starter-current", "soft starter"),
+            _ => continue,
+        };
+        demand(name, subject, &|check| check.value.is_some_and(|value| same(value, own.current_a)));
+    }
+    for run in circuit.runs.iter().filter(|run| run.role != "control") {
+        let subject = format!("{} run", run.role);
+        demand("minimum-size", &subject, &|check| same_option(check.value, Some(run.phase_area_mm2)));
+        demand("current-carrying-capacity", &subject, &|check| {
+            check.value.is_some_and(|value| fits(value, run.required_a + 1e-3))
+                && check.limit.is_some_and(|limit| fits(run.capacity_a, limit + 1e-3))
+        });
+        demand("running-voltage-drop", &subject, &|_| true);
+    }
+    if circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine") {
+        demand("disconnect-rating", "local isolator", &|check| {
+            same_option(check.limit, circuit.disconnect.as_ref().and_then(|own| own.rating_a))
+        });
+    }
+}

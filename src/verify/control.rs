@@ -1,0 +1,247 @@
+//! The control circuit: what the coils draw, the relays between a controller and the coils, and the supply that feeds them, be it a
+//! starter's own or its board's.
+
+use crate::catalogue::InterposingRelay;
+use crate::design::{Circuit, Control, ControlDevice, ControlSupply, Design};
+use crate::finding::codes;
+use crate::quantity::fits;
+use crate::rules::physics::control::practice;
+use crate::verify::Disagreements;
+use crate::verify::facts::Facts;
+use crate::verify::parts::{Count, add};
+use crate::verify::shelf::{Item, Shelf};
+
+/// Volts of a control voltage as it is written, and whether it is direct.
+pub(super) fn volts_of(text: &str) -> Option<(f64, bool)> {
+    let volts = text.split_whitespace().next()?.parse().ok()?;
+    Some((volts, text.ends_with("DC")))
+}
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    let Some(control) = &facts.circuit.control else {
+        found.unless(facts.circuit.contactors.is_empty(), &codes::V611_CONTROL, || {
+            "it has contactors, but no control circuit".to_owned()
+        });
+        return;
+    };
+    coils(facts, control, found);
+    relays(facts, control, found);
+    if let Some(supply) = &control.supply {
+        let words = format!("the control supply of {}", facts.circuit.tag);
+        self::supply(supply, &words, facts.shelf, found);
+        let own = supply.serves == [facts.circuit.tag.clone()] && supply.coil_voltage == control.coil_voltage;
+        found.unless(own, &codes::V612_CONTROL_SUPPLY, || {
+            format!("{words} serves {:?} at {}", supply.serves, supply.coil_voltage)
+        });
+    }
+}
+
+/// What the coils draw lies between the largest of them and all of them together.
+fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
+    let Some((_, dc)) = volts_of(&control.coil_voltage) else {
+        found.say(&codes::V611_CONTROL, format!("{} is no control voltage", control.coil_voltage));
+        return;
+    };
+    let rows = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
+    // Power while picking up and while holding.
+    let powers: Vec<[f64; 2]> = rows
+        .clone()
+        .filter_map(|(row, _)| {
+            if dc {
+                Some([row.coil_dc_pick_up_w?, row.coil_dc_hold_w?])
+            } else {
+                Some([row.coil_ac_pick_up_va, row.coil_ac_hold_va])
+            }
+        })
+        .collect();
+    let [largest_pick_up, largest_hold] = [0, 1].map(|at| powers.iter().map(|own| own[at]).fold(0.0, f64::max));
+    let [pick_ups, holds] = [0, 1].map(|at| powers.iter().map(|own| own[at]).sum::<f64>());
+    let within = |value: f64, least: f64, most: f64| value >= least - 0.01 && value <= most + 0.01;
+    let so = within(control.hold_va, largest_hold, holds) && within(control.pick_up_va, largest_pick_up, pick_ups + holds);
+    found.unless(so, &codes::V611_CONTROL, || {
+        format!(
+            "its coils are said to draw {} and {} VA, which those of its contactors do not",
+            control.pick_up_va, control.hold_va
+        )
+    });
+    let lowest = rows.clone().map(|(row, _)| row.coil_lowest_pct.unwrap_or_else(|| practice("coil-lowest"))).fold(0.0, f64::max);
+    let highest = rows.filter_map(|(row, _)| row.coil_highest_pct.or(Some(practice("coil-highest")))).reduce(f64::min);
+    let complete = powers.len() == facts.circuit.contactors.len();
+    let so = (control.lowest_pct - lowest).abs() < 1e-6 && highest.is_none_or(|own| (control.highest_pct - own).abs() < 1e-6);
+    found.unless(so || !complete, &codes::V611_CONTROL, || {
+        format!(
+            "its coils work from {} to {} %; the circuit says {} to {} %",
+            lowest,
+            highest.unwrap_or(0.0),
+            control.lowest_pct,
+            control.highest_pct
+        )
+    });
+    if let Some(run) = &control.run {
+        let stated = facts.number("control_cable_length_m").filter(|length| *length > 0.0);
+        found.unless(run.length_m == stated, &codes::V611_CONTROL, || {
+            format!("the control run is {:?} m long; the row states {stated:?} m", run.length_m)
+        });
+    }
+}
+
+/// Contactors with a command of their own: those that are told from outside, and around a drive each of its three.
+fn commands(facts: &Facts<'_>) -> u32 {
+    let there = |role: &&&str| facts.circuit.contactors.iter().any(|own| own.role == **role);
+    let beside: &[&str] = if facts.start.method == crate::load::Method::Drive { &["output", "bypass"] } else { &[] };
+    let count = facts.starter.commanded.iter().chain(beside).filter(there).count();
+    u32::try_from(count).unwrap_or(u32::MAX).max(1)
+}
+
+/// One relay for each command where the output of a controller does not switch the coils; it switches them, and fits the output.
+fn relays(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
+    let wanted = commands(facts);
+    found.unless(control.commands == wanted, &codes::V611_CONTROL, || {
+        format!("it has {} commands; {} asks for {wanted}", control.commands, facts.start.method.word())
+    });
+    let has: u32 = facts.circuit.accessories.iter().filter(|own| own.kind == "interposing-relay").map(|own| own.quantity).sum();
+    let needed = if control.interposing_relay { wanted } else { 0 };
+    found.unless(has >= needed, &codes::V605_ACCESSORY_MISSING, || {
+        format!("{needed} interposing relays are needed, {has} are there")
+    });
+    found.unless(has <= needed, &codes::V603_ACCESSORY_NEEDLESS, || {
+        format!("{needed} interposing relays are needed, {has} are there")
+    });
+    let Some((volts, dc)) = volts_of(&control.coil_voltage) else { return };
+    let controller = control.driven_by == "plc-output";
+    let alike = dc && (volts / practice("output-voltage") - 1.0).abs() <= practice("same-voltage") / 100.0;
+    found.unless(controller || !control.interposing_relay, &codes::V603_ACCESSORY_NEEDLESS, || {
+        format!("a {} switches its coils; no relay is needed between", control.driven_by)
+    });
+    found.unless(!controller || alike || control.interposing_relay, &codes::V605_ACCESSORY_MISSING, || {
+        format!("a controller's output is to switch coils of {}", control.coil_voltage)
+    });
+    for own in facts.circuit.accessories.iter().filter(|own| own.kind == "interposing-relay" && !own.part.is_empty()) {
+        let Some(relay) = relay(facts.shelf, &own.part) else {
+            found.say(&codes::V101_PART_UNKNOWN, format!("{} is no interposing relay of the catalogue", own.part));
+            continue;
+        };
+        let coil = relay.coil_dc && (relay.coil_v / practice("output-voltage") - 1.0).abs() <= practice("same-voltage") / 100.0;
+        let (most, rated) = if dc {
+            (relay.contact_dc_max_v.unwrap_or(0.0), relay.contact_dc_a.unwrap_or(0.0))
+        } else {
+            (relay.contact_max_v, relay.contact_a)
+        };
+        // Of several commands each switches a part; of one command all that holds hangs on it.
+        let held = if wanted == 1 { control.hold_va / volts } else { 0.0 };
+        let so = coil && fits(volts, most) && fits(held, rated) && relay.contacts_no >= 1;
+        let figures = (own.no, own.nc, own.position.as_str()) == (relay.contacts_no, 0, "");
+        found.unless(so && figures, &codes::V601_ACCESSORY_FIT, || {
+            format!("{} does not stand between an output and coils of {}", own.part, control.coil_voltage)
+        });
+    }
+}
+
+fn relay<'s>(shelf: &'s Shelf<'_>, part: &str) -> Option<&'s InterposingRelay> {
+    shelf.all(part).find_map(|item| if let Item::Interposing(own) = item { Some(*own) } else { None })
+}
+
+/// The part of a supply, and those of its devices with their bases.
+pub(super) fn parts_of(supply: &ControlSupply, shelf: &Shelf<'_>, count: &mut Count) {
+    if !supply.part.is_empty() {
+        add(count, &supply.part, "", 1.0);
+    }
+    for own in [&supply.primary, &supply.secondary, &supply.branches].into_iter().flatten() {
+        add(count, &own.part, "", f64::from(own.quantity));
+        if let Some(base) = device(shelf, &own.part).and_then(|row| row.base_part.as_deref()) {
+            add(count, base, "", f64::from(own.quantity));
+        }
+    }
+}
+
+fn device<'s>(shelf: &'s Shelf<'_>, part: &str) -> Option<&'s crate::catalogue::ControlProtection> {
+    shelf.all(part).find_map(|item| if let Item::ControlProtection(own) = item { Some(*own) } else { None })
+}
+
+/// A supply is of the catalogue and of its voltages, and gives what is asked of it; its devices are what they are said to be.
+pub(super) fn supply(own: &ControlSupply, words: &str, shelf: &Shelf<'_>, found: &mut Disagreements) {
+    let Some((volts, dc)) = volts_of(&own.coil_voltage) else {
+        found.say(&codes::V612_CONTROL_SUPPLY, format!("{words} gives {}, which is no control voltage", own.coil_voltage));
+        return;
+    };
+    let near = |one: f64, other: f64| (one / other - 1.0).abs() <= 1.01 * practice("same-voltage") / 100.0;
+    let margin = practice(if dc { "dc-supply-margin" } else { "continuous-margin" });
+    let (suits, rating) = match shelf.all(&own.part).next() {
+        None if own.part.is_empty() => (true, None),
+        Some(Item::ControlTransformer(row)) => (
+            own.kind == "control-transformer" && !dc && near(row.secondary_v, volts) && near(row.primary_v, own.primary_v),
+            Some(row.va),
+        ),
+        Some(Item::PowerSupply(row)) => {
+            let input = row.input_min_v - 0.1 <= own.primary_v && own.primary_v <= row.input_max_v + 0.1;
+            (own.kind == "direct-current-supply" && dc && near(row.output_v, volts) && input, Some(row.output_v * row.output_a))
+        }
+        _ => (false, None),
+    };
+    let line = own.kind == "line";
+    let so = suits && own.rating_va == rating && (!line || own.part.is_empty() && near(own.primary_v, volts));
+    found.unless(so, &codes::V612_CONTROL_SUPPLY, || {
+        format!("{words}: {} is no {} from {} V to {}", own.part, own.kind, own.primary_v, own.coil_voltage)
+    });
+    found.unless(rating.is_none_or(|rating| fits(own.continuous_va, rating + 0.01)), &codes::V612_CONTROL_SUPPLY, || {
+        format!("{words}: {} VA are asked for continuously; {} gives {:?} VA", own.continuous_va, own.part, rating)
+    });
+    found.unless(own.continuous_va > 0.0 && margin > 1.0, &codes::V612_CONTROL_SUPPLY, || format!("{words} gives nothing"));
+    for (device, at) in [(&own.primary, own.primary_v), (&own.secondary, volts), (&own.branches, volts)] {
+        device.iter().for_each(|device| self::placed(device, at, words, shelf, found));
+    }
+}
+
+fn placed(own: &ControlDevice, volts: f64, words: &str, shelf: &Shelf<'_>, found: &mut Disagreements) {
+    let Some(row) = device(shelf, &own.part) else {
+        found.say(&codes::V101_PART_UNKNOWN, format!("{words}: {} is no device of control circuits", own.part));
+        return;
+    };
+    let so = own.kind == row.kind
+        && (own.rating_a - row.rating_a).abs() < 1e-9
+        && own.quantity > 0
+        && fits(own.rating_a, own.maximum_a + 1e-4)
+        && fits(volts, row.max_v.max(row.max_dc_v.unwrap_or(0.0)));
+    found.unless(so, &codes::V612_CONTROL_SUPPLY, || {
+        format!("{words}: {} of {} A is not as the catalogue says, or above {} A", own.part, own.rating_a, own.maximum_a)
+    });
+}
+
+/// The boards: each supply holds, every circuit that has none of its own is served, and the parts are those of the supplies.
+pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreements) {
+    for board in &design.boards {
+        let words = format!("board {}", board.name);
+        let mut wanted = Count::new();
+        for own in &board.control_supplies {
+            supply(own, &words, shelf, found);
+            parts_of(own, shelf, &mut wanted);
+        }
+        let mut listed = Count::new();
+        for part in &board.parts {
+            let items = shelf.all(&part.part).any(|item| item.description() == part.description);
+            found.unless(items, &codes::V102_DESCRIPTION, || format!("{words}: {} is not described so", part.part));
+            *listed.entry(part.part.clone()).or_default() += part.quantity;
+        }
+        found.unless(listed == wanted, &codes::V103_PART_MISSING, || {
+            format!("{words}: its parts are not those of its control supplies")
+        });
+        for circuit in design.circuits.iter().filter(|own| own.board == board.name) {
+            served(circuit, board, found);
+        }
+        let stray = board.control_supplies.iter().flat_map(|own| &own.serves);
+        let stray = stray.into_iter().find(|tag| !design.circuits.iter().any(|own| own.tag == **tag && own.board == board.name));
+        found
+            .unless(stray.is_none(), &codes::V612_CONTROL_SUPPLY, || format!("{words} serves {stray:?}, which it does not feed"));
+    }
+}
+
+fn served(circuit: &Circuit, board: &crate::design::Board, found: &mut Disagreements) {
+    let Some(control) = &circuit.control else { return };
+    let open = circuit.checks.iter().any(|check| check.name == "coil-voltage" && check.passed.is_none());
+    let asks = control.supply.is_none() && control.pick_up_va > 0.0 && circuit.status != crate::design::Status::NotSized && !open;
+    let by = board.control_supplies.iter().filter(|own| own.coil_voltage == control.coil_voltage);
+    let serves = by.filter(|own| own.serves.contains(&circuit.tag)).count();
+    found.unless(!asks || serves > 0, &codes::V612_CONTROL_SUPPLY, || {
+        format!("{} is fed with {} by no supply of {}", circuit.tag, control.coil_voltage, board.name)
+    });
+}

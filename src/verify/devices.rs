@@ -1,0 +1,68 @@
+//! Soft starters, drives, transformers, resistors and reactors: the kind that the method has, the current in it, a rating that holds it.
+
+use crate::design::StarterDevice;
+use crate::finding::codes;
+use crate::quantity::fits;
+use crate::record::Record;
+use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, ambient_factor};
+use crate::verify::facts::Facts;
+use crate::verify::methods::Of;
+use crate::verify::shelf::Item;
+use crate::verify::{Disagreements, same};
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    let kinds: Vec<&str> = facts.circuit.starter_devices.iter().map(|own| own.kind.as_str()).collect();
+    let wanted: Vec<&str> = facts.starter.device.iter().map(|(kind, ..)| *kind).collect();
+    found.unless(kinds == wanted, &codes::V501_DEVICE, || {
+        format!("beside its contactors it has {kinds:?}; {} asks for {wanted:?}", facts.start.method.word())
+    });
+    let Some((kind, of, part)) = facts.starter.device else { return };
+    for own in facts.circuit.starter_devices.iter().filter(|own| own.kind == kind) {
+        // The motor draws what its nameplate says, whichever current counts by the tables.
+        let motor = facts.circuit.currents.full_load_a.max(facts.circuit.currents.overload_basis_a);
+        let base = if of == Of::Rotor { facts.number("rotor_current_a").unwrap_or(motor) } else { motor };
+        let current = base * part.factor(facts.tap()).unwrap_or(1.0);
+        found.unless(same(current, own.current_a), &codes::V501_DEVICE, || {
+            format!("the {kind} carries {current:.4} A; the circuit says {} A", own.current_a)
+        });
+        if !own.part.is_empty() {
+            rated(facts, own, current, found);
+        }
+    }
+}
+
+fn rated(facts: &Facts<'_>, own: &StarterDevice, current: f64, found: &mut Disagreements) {
+    let silent = &mut Record::silent();
+    let (air, altitude) = facts.surroundings();
+    let volts = facts.volts();
+    let (rating, left, suits) = match (own.kind.as_str(), facts.shelf.all(&own.part).next()) {
+        ("drive", Some(Item::Drive(row))) => {
+            let left =
+                ambient_factor(silent, Family::Drive, air).zip(altitude_factor_of_electronics(silent, Family::Drive, altitude));
+            let suits = row.phases == facts.machine.phases && fits(row.min_voltage_v, volts) && fits(volts, row.max_voltage_v);
+            (row.output_a, left.map(|(heat, height)| heat * height), suits)
+        }
+        ("soft-starter", Some(Item::SoftStarter(row))) => {
+            let inside = facts.start.method == crate::load::Method::SoftStarterInsideDelta;
+            let suits = fits(volts, row.max_voltage_v) && (row.inside_delta || !inside);
+            (row.rating_a, altitude_factor_of_electronics(silent, Family::SoftStarter, altitude), suits)
+        }
+        _ => {
+            found.say(&codes::V101_PART_UNKNOWN, format!("{} is no {} of the catalogue", own.part, own.kind));
+            return;
+        }
+    };
+    found.unless(same(rating, own.rated_a), &codes::V501_DEVICE, || {
+        format!("{} is rated {rating} A; the circuit says {} A", own.part, own.rated_a)
+    });
+    found.unless(suits, &codes::V501_DEVICE, || {
+        format!("{} is not made for {volts} V, {} phases and this connection", own.part, facts.machine.phases)
+    });
+    found.unless(fits(current, rating * left.unwrap_or(0.0) + 1e-4), &codes::V501_DEVICE, || {
+        format!(
+            "{} holds {:.2} A in this air and at this altitude; {current:.2} A flow through it",
+            own.part,
+            rating * left.unwrap_or(0.0)
+        )
+    });
+}

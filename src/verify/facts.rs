@@ -1,0 +1,401 @@
+//! What a circuit says of its load, read anew from the design: voltage, method, currents and wishes, as the rule book asks for them.
+//!
+//! What neither row nor basis states and no table of the rules gives stays unknown here; what leans on it is then not tried.
+
+use crate::basis::Basis;
+use crate::design::{Circuit, LoadData};
+use crate::finding::codes;
+use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
+use crate::rules::physics::devices::device_figure;
+use crate::rules::physics::starting::practice;
+use crate::rules::{RatedCurrents, RuleBook};
+use crate::verify::control::volts_of;
+use crate::verify::methods::{If, Of, Role, Starter, starter};
+use crate::verify::others::Others;
+use crate::verify::shelf::{Item, Shelf};
+use crate::verify::{Disagreements, same};
+
+/// A circuit with what its parts are held against.
+pub(super) struct Facts<'a> {
+    pub(super) circuit: &'a Circuit,
+    pub(super) basis: &'a Basis,
+    pub(super) book: &'static dyn RuleBook,
+    pub(super) shelf: &'a Shelf<'a>,
+    pub(super) machine: Machine,
+    pub(super) start: Start,
+    pub(super) starter: &'static Starter,
+    pub(super) others: &'a Others<'a>,
+    /// The safety level asks for two contactors in series.
+    redundant: bool,
+}
+
+impl LoadData {
+    fn number(&self, name: &str) -> Option<f64> {
+        self.other.get(name).and_then(serde_json::Value::as_f64)
+    }
+
+    fn words(&self, name: &str) -> Option<&str> {
+        self.other.get(name).and_then(serde_json::Value::as_str)
+    }
+
+    fn yes(&self, name: &str) -> Option<bool> {
+        self.other.get(name).and_then(serde_json::Value::as_bool)
+    }
+}
+
+impl<'a> Facts<'a> {
+    /// Reads a circuit; none where it has no rated current, so that nothing could be chosen.
+    pub(super) fn of(
+        circuit: &'a Circuit,
+        basis: &'a Basis,
+        book: &'static dyn RuleBook,
+        shelf: &'a Shelf<'a>,
+        others: &'a Others<'a>,
+    ) -> Option<Self> {
+        let method = Method::from_word(circuit.load.starting_method.as_deref()?)?;
+        if circuit.currents.full_load_a <= 0.0 {
+            return None;
+        }
+        let machine = machine(circuit, basis, book)?;
+        let start = start(&circuit.load, method, &machine, book);
+        let starter = starter(method, circuit.load.reversing);
+        let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);
+        Some(Self { circuit, basis, book, shelf, machine, start, starter, others, redundant })
+    }
+
+    pub(super) fn volts(&self) -> f64 {
+        self.machine.voltage.0
+    }
+
+    /// Number of a column that the row stated.
+    pub(super) fn number(&self, name: &str) -> Option<f64> {
+        self.circuit.load.number(name)
+    }
+
+    /// Text of a column that the row stated.
+    pub(super) fn words(&self, name: &str) -> Option<&str> {
+        self.circuit.load.words(name)
+    }
+
+    /// Answer of a column that the row stated.
+    pub(super) fn yes(&self, name: &str) -> Option<bool> {
+        self.circuit.load.yes(name)
+    }
+
+    /// A current of the circuit, A.
+    pub(super) fn current(&self, of: Of) -> f64 {
+        let own = &self.circuit.currents;
+        let drawn = || {
+            let parts = self.circuit.starter_devices.iter().flat_map(|device| self.shelf.all(&device.part));
+            parts.filter_map(|item| if let Item::Drive(own) = item { Some(own.input_a) } else { None }).next()
+        };
+        match of {
+            // Harmonics and tolerance of a capacitor are in the current of its conductors.
+            Of::Motor if self.machine.kind == LoadKind::Capacitor => own.conductor_basis_a,
+            Of::Motor => own.full_load_a,
+            Of::LowSpeed => own.low_speed_a.unwrap_or(own.full_load_a),
+            Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or(own.conductor_basis_a),
+            Of::Rotor => self.number("rotor_current_a").unwrap_or(own.full_load_a),
+        }
+    }
+
+    /// Current to which relays of a motor or winding are set, before their share.
+    pub(super) fn overload_current(&self, of: Of) -> f64 {
+        match of {
+            Of::Motor => self.circuit.currents.overload_basis_a,
+            own => self.current(own),
+        }
+    }
+
+    /// Line current at the board while the load runs.
+    pub(super) fn line_current(&self) -> f64 {
+        let own = &self.circuit.currents;
+        if self.start.method == Method::Drive {
+            return self.current(Of::DriveInput);
+        }
+        if self.machine.kind == LoadKind::Capacitor {
+            return own.conductor_basis_a;
+        }
+        own.protection_basis_a.max(own.low_speed_a.unwrap_or(0.0))
+    }
+
+    /// Rated currents, as the book asks for them.
+    pub(super) fn rated(&self) -> RatedCurrents {
+        let own = &self.circuit.currents;
+        RatedCurrents {
+            full_load: Amperes(own.full_load_a),
+            source: "",
+            nameplate: own.nameplate_a.map(Amperes),
+            table: own.table_a.map(Amperes),
+            computed: own.computed_a.map(Amperes),
+            low: own.low_speed_a.map(Amperes),
+            conductor: Amperes(own.conductor_basis_a),
+            protection: Amperes(own.protection_basis_a),
+            overload: Amperes(own.overload_basis_a),
+        }
+    }
+
+    /// The safety level asks for two channels.
+    pub(super) fn redundant(&self) -> bool {
+        self.redundant
+    }
+
+    /// Tap, or share of the voltage while starting.
+    pub(super) fn tap(&self) -> Option<f64> {
+        Some(self.start.tap.value)
+    }
+
+    /// Contactors that the method has in this circuit.
+    pub(super) fn roles(&self) -> Vec<Role> {
+        let mut roles: Vec<Role> = self.starter.roles.iter().copied().filter(|role| self.there(role.there)).collect();
+        if let Some(first) = self.starter.roles.first().filter(|_| self.redundant) {
+            roles.push(self.safety(*first));
+        }
+        roles
+    }
+
+    /// A contactor before all others carries the whole line current; before a drive it may have to break the drive's input.
+    fn safety(&self, first: Role) -> Role {
+        let whole = Role { name: "safety", part: crate::verify::methods::Part::Whole, there: If::Always, ..first };
+        if self.start.method == Method::Drive {
+            return Role { of: Of::DriveInput, duty: crate::rules::Duty::Motor, starts: false, ..whole };
+        }
+        Role { of: Of::Motor, ..whole }
+    }
+
+    /// Tells whether something that is there under a condition is there.
+    pub(super) fn there(&self, condition: If) -> bool {
+        match condition {
+            If::Always => true,
+            If::LineContactor => self.start.line_contactor,
+            If::Bypass => self.start.bypass && !self.bypass_built_in(),
+        }
+    }
+
+    fn bypass_built_in(&self) -> bool {
+        let parts = self.circuit.starter_devices.iter().flat_map(|device| self.shelf.all(&device.part));
+        parts.into_iter().any(|item| matches!(item, Item::SoftStarter(own) if own.bypass_built_in))
+    }
+
+    /// Air at the devices and altitude.
+    pub(super) fn surroundings(&self) -> (Celsius, Metres) {
+        let rise = practice("enclosure-rise").unwrap_or(0.0);
+        let least = device_figure("device-air-least-c");
+        let own = self.basis.board(&self.circuit.board).and_then(|board| board.device_ambient_c);
+        let air = own.unwrap_or_else(|| self.basis.design.ambient_c.map_or(least, |room| (room + rise).max(least)));
+        (Celsius(air), Metres(self.basis.design.altitude_m.unwrap_or(0.0)))
+    }
+
+    /// A finding of that code is on the circuit.
+    pub(super) fn told(&self, code: &str) -> bool {
+        self.circuit.findings.iter().any(|own| own.code == code)
+    }
+
+    /// Control voltage, and whether it is direct: the circuit's, else what row, board or basis state, else the book's.
+    pub(super) fn control_voltage(&self) -> (f64, bool) {
+        if let Some(own) = self.circuit.control.as_ref().and_then(|own| volts_of(&own.coil_voltage)) {
+            return own;
+        }
+        let board = self.basis.board(&self.circuit.board).and_then(|own| own.control_voltage.as_deref());
+        let stated = self.words("control_voltage").or(board).or(self.basis.control.voltage.as_deref());
+        let of_book = self.book.control_voltage();
+        stated.and_then(stated_voltage).unwrap_or((of_book.volts, of_book.dc))
+    }
+
+    /// Largest fault current of the board, A.
+    pub(super) fn fault(&self) -> Option<f64> {
+        self.circuit.fault.board_max_ka.map(|ka| ka * 1000.0)
+    }
+}
+
+fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Machine> {
+    let load = &circuit.load;
+    let voltage = Volts(load.voltage_v?);
+    let phases = load.phases?;
+    let connection = load.words("connection").unwrap_or("").to_uppercase();
+    let board = basis.board(&circuit.board).and_then(|own| own.voltage_v).or(basis.supply.voltage_v);
+    // Well below the voltage between lines only the voltage to neutral is left.
+    let to_neutral = connection.contains("L-N") || board.is_some_and(|line| voltage.0 < 0.7 * line);
+    let amperes = |name: &str| load.number(name).map(Amperes);
+    let kilo = |name: &str| load.number(name).map(|value| value * 1000.0);
+    Some(Machine {
+        kind: kind(&load.kind),
+        power: load.rated_power_kw.map(|kw| Watts(kw * 1000.0)),
+        power_low: kilo("rated_power_low_kw")
+            .or_else(|| load.number("rated_power_low_hp").map(|hp| hp * book.watts_per_horsepower()))
+            .map(Watts),
+        horsepower: load.rated_power_hp,
+        horsepower_low: load.number("rated_power_low_hp"),
+        design_letter: load.words("design_letter").unwrap_or("").trim().to_uppercase(),
+        code_letter: load.words("locked_rotor_code").and_then(|own| own.trim().to_uppercase().chars().next()),
+        service_factor: load.number("service_factor"),
+        temperature_rise_k: load.number("temperature_rise_c"),
+        equipment_rating: kilo("equipment_sccr_ka").map(Amperes),
+        apparent: kilo("rated_power_kva").map(VoltAmperes),
+        reactive: kilo("reactive_power_kvar").map(Vars),
+        voltage,
+        phases,
+        neutral: connection.contains('N') || (phases == 1 && to_neutral),
+        frequency_hz: load.frequency_hz.unwrap_or_else(|| book.frequency_hz()),
+        nameplate: amperes("full_load_current_a"),
+        nameplate_low: amperes("full_load_current_low_a"),
+        efficiency: load.efficiency_pct.map(|pct| Known::new(pct / 100.0, Origin::Cell)),
+        power_factor: load.power_factor.map(|own| Known::new(own, Origin::Cell)),
+        class: load.efficiency_class.as_deref().and_then(class),
+        poles: load.number("poles").map_or(4, whole),
+        winding: None,
+        leads: None,
+        rotor_current: amperes("rotor_current_a"),
+        rotor_voltage: load.number("rotor_voltage_v").map(Volts),
+        minimum_ampacity: amperes("minimum_circuit_ampacity_a"),
+        maximum_protection: amperes("maximum_protection_a"),
+        fuse_only: load.words("maximum_protection_kind") == Some("fuse"),
+        household: load.words("environment") == Some("household"),
+    })
+}
+
+fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook) -> Start {
+    let stated = |name: &str, otherwise: f64| {
+        load.number(name).map_or(Known::new(otherwise, Origin::Default), |own| Known::new(own, Origin::Cell))
+    };
+    let figure = |name: &str| practice(name).unwrap_or(f64::NAN);
+    let of_transformer = method == Method::Autotransformer;
+    let tap = figure(if of_transformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
+    let ratio = load.number("locked_rotor_ratio");
+    let duty = load.duty.clone().unwrap_or_default();
+    Start {
+        method,
+        reversing: load.reversing,
+        ratio: ratio.map_or_else(|| book.locked_rotor_ratio(machine), |own| Known::new(own, Origin::Cell)),
+        power_factor: stated("starting_power_factor", book.starting_power_factor(machine.power)),
+        time: {
+            let heavy = load.words("load_torque") == Some("high-breakaway");
+            let time = stated("start_time_s", figure(if heavy { "start-time-heavy" } else { "start-time" }));
+            Known::new(Seconds(time.value), time.origin)
+        },
+        stall_time: load.number("stall_time_s").map(Seconds),
+        torque: None,
+        torque_ratio: load.number("locked_rotor_torque_ratio"),
+        tap: load.number("tap_pct").map_or(Known::new(tap, Origin::Default), |percent| Known::new(percent / 100.0, Origin::Cell)),
+        limit: stated("start_current_limit", figure("soft-starter-limit")),
+        drive_input: load.number("drive_input_current_a").map(Amperes),
+        bypass: load.yes("bypass").unwrap_or(false),
+        line_contactor: load.yes("line_contactor").unwrap_or_else(|| book.line_contactor()),
+        duty: duty_number(&duty),
+        rated_minutes: minutes(&duty),
+        duty_text: duty,
+        per_hour: load.number("starts_per_hour"),
+        inching: load.number("inching_share_pct").unwrap_or(0.0) / 100.0,
+        operations: load.number("required_operations"),
+        hours_a_year: None,
+        wanted_years: None,
+        te: load.number("te_s").map(Seconds),
+    }
+}
+
+/// A control voltage as people write it: direct where they say so, and at 24 V and below where they say nothing.
+fn stated_voltage(text: &str) -> Option<(f64, bool)> {
+    let upper = text.to_uppercase();
+    let digits: String = upper.chars().filter(|own| own.is_ascii_digit() || *own == '.').collect();
+    let volts: f64 = digits.parse().ok().filter(|volts| (1.0..=1000.0).contains(volts))?;
+    let direct = upper.contains("DC") || upper.contains('=');
+    let alternating = upper.contains("AC") || upper.contains('~');
+    Some((volts, direct || !alternating && volts <= 24.0))
+}
+
+fn kind(word: &str) -> LoadKind {
+    match word {
+        "heater" => LoadKind::Heater,
+        "transformer" => LoadKind::Transformer,
+        "capacitor" => LoadKind::Capacitor,
+        "packaged" => LoadKind::Packaged,
+        "lighting" => LoadKind::Lighting,
+        "other" => LoadKind::Other,
+        _ => LoadKind::Motor,
+    }
+}
+
+fn class(name: &str) -> Option<EfficiencyClass> {
+    use EfficiencyClass::{Ie1, Ie2, Ie3, Ie4, Ie5};
+    [Ie1, Ie2, Ie3, Ie4, Ie5].into_iter().find(|own| own.name() == name)
+}
+
+/// Number of a duty type of IEC 60034-1; those in words are short-time, intermittent or continuous.
+fn duty_number(text: &str) -> u8 {
+    let text = text.trim().to_lowercase();
+    let digits: String = text.strip_prefix('s').unwrap_or("").chars().take_while(char::is_ascii_digit).collect();
+    match digits.parse() {
+        Ok(number @ 1..=10) => number,
+        _ if text.starts_with("short") => 2,
+        _ if text.starts_with("intermittent") => 3,
+        _ => 1,
+    }
+}
+
+/// Minutes for which the motor is rated in its duty: the number before `min`.
+fn minutes(duty: &str) -> Option<f64> {
+    let lower = duty.to_lowercase();
+    let (before, _) = lower.split_once("min")?;
+    let last = before.split(|own: char| !own.is_ascii_digit() && own != '.').rfind(|text| !text.is_empty())?;
+    last.parse().ok().filter(|minutes: &f64| *minutes > 0.0)
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts are small and positive: intake holds them to it
+pub(super) fn whole(count: f64) -> u32 {
+    count.clamp(0.0, 1e6) as u32
+}
+
+/// Performance level d or e, integrity level 2 or 3, category 3 or 4: from memory, ISO 13849-1 and IEC 62061.
+fn asks_for_two(level: &str) -> bool {
+    const GRADES: [(&str, [&str; 2]); 5] =
+        [("pl", ["d", "e"]), ("sil", ["2", "3"]), ("silcl", ["2", "3"]), ("cat", ["3", "4"]), ("category", ["3", "4"])];
+    let spaced: String = level.to_lowercase().chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();
+    let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
+    GRADES.iter().any(|(name, grades)| {
+        grades.iter().any(|grade| words.contains(&format!(" {name}{grade} ")) || words.contains(&format!(" {name} {grade} ")))
+    })
+}
+
+/// The rated current is the one that its source gives, and the nameplate's is the row's.
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    let own = &facts.circuit.currents;
+    let of_source = match own.source.as_str() {
+        "nameplate" => own.nameplate_a,
+        "table" => own.table_a,
+        "computed" => own.computed_a,
+        _ => Some(own.full_load_a),
+    };
+    found.unless(of_source.is_some_and(|source| same(source, own.full_load_a)), &codes::V201_CURRENT, || {
+        format!("its rated current is {} A, which its source ({}) does not give", own.full_load_a, own.source)
+    });
+    let starting = starting(facts);
+    found.unless(
+        starting.is_none_or(|starting| (starting - own.starting_a).abs() <= 1e-3 + 1e-5 * starting),
+        &codes::V201_CURRENT,
+        || format!("while starting the line carries {starting:?} A; the circuit says {} A", own.starting_a),
+    );
+    if let (Some(row), Some(kept)) = (facts.number("full_load_current_a"), own.nameplate_a) {
+        found.unless(same(row, kept), &codes::V201_CURRENT, || {
+            format!("the nameplate current is kept as {kept} A; the row states {row} A")
+        });
+    }
+}
+
+/// Line current while starting: of a direct start, a third of it in star, the square of the tap through an autotransformer, the tap
+/// behind an impedance in the stator, at most the limit of a soft starter, figures of practice for a part winding and a slip-ring motor.
+fn starting(facts: &Facts<'_>) -> Option<f64> {
+    let full = facts.circuit.currents.full_load_a;
+    let (direct, tap) = (facts.start.ratio.value, facts.start.tap.value);
+    Some(match facts.start.method {
+        _ if !facts.starts() => full,
+        Method::StarDelta | Method::StarDeltaClosed => full * direct / 3.0,
+        Method::Autotransformer => full * direct * tap * tap,
+        Method::PrimaryResistor | Method::Reactor => full * direct * tap,
+        Method::PartWinding => full * direct * practice("part-winding-current")?,
+        Method::SoftStarter | Method::SoftStarterInsideDelta => full * direct.min(facts.start.limit.value),
+        Method::RotorResistance => full * practice("slip-ring-start-current")?,
+        Method::Contactor => full,
+        _ => full * direct,
+    })
+}

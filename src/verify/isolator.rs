@@ -1,0 +1,107 @@
+//! The disconnecting means: there where the row asks for one, with the poles, the rating and the lock that it is said to have.
+
+use crate::design::Disconnect;
+use crate::finding::codes;
+use crate::quantity::{Amperes, fits};
+use crate::record::Record;
+use crate::verify::facts::Facts;
+use crate::verify::shelf::Item;
+use crate::verify::{Disagreements, same_option};
+
+/// What the catalogue says of a switch.
+struct Switch {
+    rated: f64,
+    horsepower: Option<f64>,
+    lockable: bool,
+    poles: Option<u32>,
+    largest_before: Option<f64>,
+}
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    let wanted = facts.yes("isolator").unwrap_or(false);
+    let lacking = facts.told(codes::C404_NO_ISOLATOR.code);
+    let local = facts.circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine");
+    found.unless(local == wanted || lacking, &codes::V502_ISOLATOR, || {
+        if wanted { "the row asks for a local isolator; there is none" } else { "there is a local isolator that nobody asks for" }
+            .to_owned()
+    });
+    let Some(own) = &facts.circuit.disconnect else {
+        let line = Amperes(facts.line_current());
+        let always = facts.book.disconnect(&facts.machine, &facts.rated(), line, &mut Record::silent()).always;
+        found.unless(!always || facts.circuit.protection.is_none() || lacking, &codes::V502_ISOLATOR, || {
+            "every circuit has a disconnecting means; this one names none".to_owned()
+        });
+        return;
+    };
+    let Some(switch) = switch(facts, own) else {
+        found.say(
+            &codes::V101_PART_UNKNOWN,
+            format!("{} is no disconnecting means of the catalogue or of this circuit", own.part),
+        );
+        return;
+    };
+    let so = same_option(own.rating_a, Some(switch.rated))
+        && same_option(own.rating_hp, switch.horsepower)
+        && own.lockable == switch.lockable;
+    found.unless(so, &codes::V502_ISOLATOR, || format!("rating or lock of {} is not as the catalogue says", own.part));
+    let drive = facts.circuit.starter_devices.iter().find(|device| device.kind == "drive");
+    // At the machine flows the motor's own current, at the controller what the line carries.
+    let through = drive.filter(|_| local).map_or_else(|| facts.line_current(), |drive| drive.current_a);
+    let demand = facts.book.disconnect(&facts.machine, &facts.rated(), Amperes(through), &mut Record::silent());
+    let six = local && facts.start.method.needs_delta_winding();
+    let need = if six { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
+    let failed = facts.circuit.checks.iter().any(|check| check.name.starts_with("disconnect-") && check.passed == Some(false));
+    found.unless(fits(need, switch.rated + 1e-4) || failed, &codes::V502_ISOLATOR, || {
+        format!("{} is rated {} A; {need:.2} A are asked for", own.part, switch.rated)
+    });
+    if let (Some(need), Some(has)) = (demand.horsepower, switch.horsepower) {
+        found.unless(fits(need, has) || failed, &codes::V502_ISOLATOR, || {
+            format!("{} is rated {has} hp; {need:.2} hp are asked for", own.part)
+        });
+    }
+    // Six leads are parted by six poles, or by two times three.
+    let poles_so = switch.poles.is_none_or(|poles| !local || if six { poles == 6 } else { poles != 6 && poles >= live(facts) });
+    found.unless(poles_so, &codes::V502_ISOLATOR, || {
+        format!("{} has {} poles, which are not those of the leads", own.part, switch.poles.unwrap_or(0))
+    });
+    if let (Some(most), Some(before)) = (switch.largest_before, &facts.circuit.protection) {
+        found.unless(fits(before.rating_a, most), &codes::V502_ISOLATOR, || {
+            format!("{} of {} A stands before {}, which admits {most} A", before.part, before.rating_a, own.part)
+        });
+    }
+}
+
+fn live(facts: &Facts<'_>) -> u32 {
+    if facts.machine.phases == 3 { 3 } else { 2 }
+}
+
+fn switch(facts: &Facts<'_>, own: &Disconnect) -> Option<Switch> {
+    let volts = facts.volts();
+    let plain = |rated: f64| Switch { rated, horsepower: None, lockable: false, poles: None, largest_before: None };
+    let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == own.part);
+    let local = own.location == "at the machine";
+    facts.shelf.all(&own.part).find_map(|item| match item {
+        Item::Isolator(row) if local => Some(Switch {
+            lockable: row.lockable,
+            poles: Some(row.poles),
+            largest_before: Some(row.max_fuse_a),
+            ..plain(if fits(volts, 440.0) { row.ac23_440_a } else { row.ac23_690_a })
+        }),
+        Item::Disconnect(row) if local => Some(Switch {
+            horsepower: row.horsepower(facts.machine.phases, volts),
+            lockable: row.lockable,
+            poles: Some(row.poles),
+            ..plain(row.rating_a)
+        }),
+        Item::Motor(row) if protects => Some(plain(row.range_max_a)),
+        Item::Moulded(row) if protects => Some(plain(row.rating_a)),
+        Item::Line(row) if protects => Some(plain(row.rating_a)),
+        Item::Branch(row) if protects => Some(Switch { lockable: row.lockable, ..plain(row.rating_a) }),
+        Item::Fuse(row) if protects => Some(Switch {
+            horsepower: row.switch_horsepower(volts),
+            lockable: row.switch_lockable.unwrap_or(false),
+            ..plain(row.switch_rating_a.unwrap_or(row.rating_a))
+        }),
+        _ => None,
+    })
+}

@@ -1,0 +1,282 @@
+//! What a circuit needs beside its devices and main cables, counted again from its runs: control cables with enough cores, glands
+//! that clamp their cable, lugs and terminals of their conductors, fittings of their raceway, labels, an enclosure that holds it all.
+
+use crate::design::{Part, Run};
+use crate::finding::codes;
+use crate::quantity::fits;
+use crate::rules::physics::material;
+use crate::verify::Disagreements;
+use crate::verify::facts::Facts;
+use crate::verify::parts::{Count, add, metres_of};
+use crate::verify::shelf::Item;
+
+/// Role of runs of control and auxiliary cables.
+pub(super) const CONTROL: &str = "control";
+
+fn figure(facts: &Facts<'_>, name: &str) -> f64 {
+    material::figure(name, facts.book.key())
+}
+
+/// The catalogue has a family; one that it lacks is not counted.
+fn has(facts: &Facts<'_>, family: &str) -> bool {
+    !facts.shelf.catalogue.lacks.contains(&family)
+}
+
+fn local_isolator(facts: &Facts<'_>) -> bool {
+    facts.circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine")
+}
+
+/// Adds what the runs ask for to what is wanted.
+pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
+    for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
+        add(count, &run.part, "cable for", metres_of(facts, run));
+    }
+    // A control cable that the catalogue lacks has a line, but no run; so has any where no run of power is.
+    let alone = |part: &&Part| part.run == CONTROL && (part.part.is_empty() || facts.circuit.conductors.is_none());
+    facts.circuit.parts.iter().filter(alone).for_each(|part| add(count, &part.part, "cable for", part.quantity));
+    glands(facts, count);
+    lugs(facts, count);
+    terminals(facts, count);
+    fittings(facts, count);
+    labels(facts, count);
+    if enclosure_wanted(facts).is_some() {
+        let own =
+            facts.circuit.parts.iter().find(|part| facts.shelf.all(&part.part).any(|item| matches!(item, Item::Enclosure(_))));
+        add(count, own.map_or("", |own| own.part.as_str()), "enclosure", 1.0);
+    }
+}
+
+/// Cables of several cores, with their lines in the list of parts.
+fn cables<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = (&'f Part, Option<f64>, bool)> {
+    facts.circuit.parts.iter().filter(|part| part.cuts > 0).filter_map(|part| {
+        facts.shelf.all(&part.part).find_map(|item| match item {
+            Item::Cable(own) if own.cores > 1 => Some((part, own.outer_mm, own.screened)),
+            Item::ControlCable(own) => Some((part, own.outer_mm, own.screened)),
+            _ => None,
+        })
+    })
+}
+
+/// A gland at either end of each cable; where a local isolator parts it, at the new ends too.
+fn glands(facts: &Facts<'_>, count: &mut Count) {
+    if !has(facts, "glands") {
+        return;
+    }
+    for (part, outer, screened) in cables(facts) {
+        let parted = local_isolator(facts) && part.run != CONTROL && part.run != "supply";
+        let ends = figure(facts, "gland-ends") + if parted { figure(facts, "isolator-gland-ends") } else { 0.0 };
+        let gland = outer.and_then(|outer| facts.shelf.catalogue.gland(outer, screened));
+        add(count, gland.map_or("", |own| own.part.as_str()), "gland for", ends * f64::from(part.cuts));
+    }
+}
+
+fn power<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = &'f Run> {
+    facts.circuit.runs.iter().filter(|run| run.role != CONTROL)
+}
+
+/// Loaded and protective conductors of a run.
+fn conductors(run: &Run) -> (f64, f64) {
+    let sets = f64::from(run.per_phase.max(1));
+    (sets * f64::from(run.cores.saturating_sub(1)), sets)
+}
+
+fn lugs(facts: &Facts<'_>, count: &mut Count) {
+    if !has(facts, "lugs") {
+        return;
+    }
+    for run in power(facts) {
+        let (live, protective) = conductors(run);
+        let of_protective = facts.book.size_of(&run.protective_size).unwrap_or(0.0);
+        for (size, number) in [(run.phase_area_mm2, live), (of_protective, protective)] {
+            if size + 1e-9 >= figure(facts, "lug-from") {
+                let lug = facts.shelf.catalogue.lug(&run.material, size);
+                let words = format!("{} lug for", run.material);
+                add(count, lug.map_or("", |own| own.part.as_str()), &words, number * figure(facts, "lug-ends"));
+            }
+        }
+    }
+}
+
+fn terminals(facts: &Facts<'_>, count: &mut Count) {
+    if !has(facts, "terminals") {
+        return;
+    }
+    let mut one = |kind: &str, size: f64, current: f64, number: f64| {
+        if number > 0.0 {
+            let terminal = facts.shelf.catalogue.terminal(kind, size, current);
+            add(count, terminal.map_or("", |own| own.part.as_str()), &format!("{kind} terminal for"), number);
+        }
+    };
+    let small = |run: &&Run| run.phase_area_mm2 <= figure(facts, "power-terminal-to") + 1e-9;
+    for run in power(facts).filter(|run| run.role != "supply").filter(small) {
+        let (live, protective) = conductors(run);
+        one("feed-through", run.phase_area_mm2, run.required_a, live);
+        one("protective", facts.book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2), 0.0, protective);
+    }
+    for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
+        let cables = f64::from(run.per_phase.max(1));
+        let protective = u32::from(!run.protective_size.is_empty());
+        one("feed-through", run.phase_area_mm2, 0.0, cables * f64::from(run.cores.saturating_sub(protective)));
+        one("protective", run.phase_area_mm2, 0.0, cables * f64::from(protective));
+    }
+}
+
+/// A connector at either end of a raceway, and a coupling between each two of its lengths.
+fn fittings(facts: &Facts<'_>, count: &mut Count) {
+    if !has(facts, "fittings") {
+        return;
+    }
+    for run in power(facts) {
+        let Some(own) = &run.raceway else { continue };
+        let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
+        let Some(raceway) = facts.shelf.catalogue.raceway(&first(&own.kind), &first(&own.trade_size)) else { continue };
+        let sets = f64::from(run.per_phase.max(1));
+        let joints = raceway.standard_length_m.map_or(0.0, |stick| ((run.length_m / stick - 1e-6).ceil() - 1.0).max(0.0));
+        for (kind, each) in [("connector", figure(facts, "raceway-connectors")), ("coupling", joints)] {
+            if each > 0.0 {
+                let fitting = facts.shelf.catalogue.fitting(kind, &raceway.kind, &raceway.trade_size);
+                add(count, fitting.map_or("", |own| own.part.as_str()), &format!("{kind} for"), each * sets);
+            }
+        }
+    }
+}
+
+/// A nameplate for the machine's starter and one for a local isolator; a tag at either end of each cable.
+fn labels(facts: &Facts<'_>, count: &mut Count) {
+    if !has(facts, "labels") {
+        return;
+    }
+    let tagged: u32 = facts
+        .circuit
+        .runs
+        .iter()
+        .map(|run| match facts.shelf.cable(&run.part) {
+            // Six leads in two cables are tagged each.
+            Some(cable) if cable.cores > 1 && cable.cores < run.cores => 2 * run.per_phase.max(1),
+            _ => run.per_phase.max(1),
+        })
+        .sum();
+    let plates = if local_isolator(facts) { 2.0 } else { 1.0 };
+    for (kind, number) in [("nameplate", plates), ("cable-tag", f64::from(tagged) * figure(facts, "cable-tags"))] {
+        if number > 0.0 {
+            let own = facts.shelf.catalogue.label(kind);
+            add(count, own.map_or("", |own| own.part.as_str()), &kind.replace('-', " "), number);
+        }
+    }
+}
+
+/// The degree of an enclosure of the circuit's own, where the row asks for one and there is something to be put into it.
+fn enclosure_wanted<'f>(facts: &'f Facts<'_>) -> Option<&'f str> {
+    let wanted = facts.words("enclosure").map(str::trim).filter(|own| !nothing(own))?;
+    (has(facts, "enclosures") && taken(facts).0 > 0.0).then_some(wanted)
+}
+
+fn nothing(text: &str) -> bool {
+    text.is_empty() || ["no", "none", "0", "-"].contains(&text.to_lowercase().as_str())
+}
+
+/// Width and heat of the devices.
+fn taken(facts: &Facts<'_>) -> (f64, f64) {
+    let parts = facts.circuit.parts.iter().map(|part| (facts.shelf.footprint(&part.part), part.quantity));
+    parts.fold((0.0, 0.0), |(width, heat), (own, quantity)| (width + own.0 * quantity, heat + own.1 * quantity))
+}
+
+/// What is not a matter of counting: cores of control cables, the room in an enclosure, what each piece is made for.
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    enclosure(facts, found);
+    cores(facts, found);
+    for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
+        let cable = facts.shelf.all(&run.part).find_map(|item| if let Item::ControlCable(own) = item { Some(own) } else { None });
+        let so = cable.is_some_and(|own| {
+            own.cores == run.cores
+                && own.size_mm2 == run.phase_area_mm2
+                && own.protective != run.protective_size.is_empty()
+                && (run.protective_size.is_empty() || run.protective_size == run.phase_size)
+        }) && run.material == "copper";
+        found.unless(so, &codes::V706_CABLE, || format!("{} is not the control cable that its run says", run.part));
+        let lengths = [facts.number("control_cable_length_m"), Some(motor_run(facts))];
+        let stated = lengths.into_iter().flatten().any(|own| (own - run.length_m).abs() <= 1e-6 * own.max(1.0));
+        found.unless(stated, &codes::V702_LENGTH, || {
+            format!("a control cable is {} m long, which the row does not state", run.length_m)
+        });
+    }
+    for (part, outer, _) in cables(facts) {
+        let ends = facts.circuit.parts.iter().flat_map(|own| facts.shelf.all(&own.part));
+        let mut glands = ends.filter_map(|item| if let Item::Gland(own) = item { Some(own) } else { None }).peekable();
+        let clamps = |outer: f64| glands.any(|own| own.clamp_min_mm <= outer && outer <= own.clamp_max_mm);
+        let unnumbered = facts.circuit.parts.iter().any(|own| own.part.is_empty() && own.description.starts_with("gland for"));
+        found.unless(!has(facts, "glands") || unnumbered || outer.is_some_and(clamps), &codes::V608_MATERIAL, || {
+            format!("no gland of the circuit clamps {}", part.part)
+        });
+    }
+}
+
+/// Length of the run to the machine, m.
+fn motor_run(facts: &Facts<'_>) -> f64 {
+    let feet = facts.number("cable_length_ft").map(|feet| feet * 0.3048);
+    facts.number("cable_length_m").into_iter().chain(feet).fold(0.0, f64::max)
+}
+
+fn enclosure(facts: &Facts<'_>, found: &mut Disagreements) {
+    let items = facts.circuit.parts.iter().flat_map(|part| facts.shelf.all(&part.part));
+    let mut own = items.filter_map(|item| if let Item::Enclosure(own) = item { Some(own) } else { None });
+    let Some(row) = own.next() else { return };
+    let reserve = 1.0 + figure(facts, "enclosure-reserve") / 100.0;
+    let (width, heat) = taken(facts);
+    let room = row.usable_width_mm * f64::from(row.rows);
+    let holds = fits(width * reserve, room) && fits(heat * reserve, row.dissipation_w);
+    let degree = enclosure_wanted(facts).is_some_and(|wanted| row.serves(wanted));
+    found.unless(holds && degree, &codes::V608_MATERIAL, || {
+        format!(
+            "{} does not hold {width:.0} mm of devices and {heat:.0} W with their reserve in the degree that is asked for",
+            row.part
+        )
+    });
+}
+
+/// Each group of cores has a cable with so many, and spares.
+fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
+    if !has(facts, "control_cables") || facts.circuit.conductors.is_none() {
+        return;
+    }
+    let rows = |function: &str| material::cores(function).map_or(0, |row| row.cores);
+    let loops = (f64::from(thermistors(facts)) / figure(facts, "thermistors-a-loop").max(1.0)).ceil();
+    let mut station = 0;
+    let mut signal = rows("thermistor-loop") * crate::verify::facts::whole(loops)
+        + rows("resistance-thermometer") * facts.number("rtd_count").map_or(0, crate::verify::facts::whole);
+    let words = facts.words("control_station").map(str::trim).filter(|own| !nothing(own)).unwrap_or("");
+    for word in words.split([',', ';', '+', '&']).map(str::trim).filter(|own| !own.is_empty()) {
+        let Some(row) = material::function_of(word) else { continue };
+        let channels = if row.function == "emergency-stop" && facts.redundant() { 2 } else { 1 };
+        if row.group == "signal" { signal += row.cores } else { station += row.cores * channels }
+    }
+    let draws = |name: &str| facts.number(name).is_some_and(|watts| watts > 0.0);
+    let auxiliary = u32::from(draws("brake_w")) * rows("brake") + u32::from(draws("space_heater_w")) * rows("space-heater");
+    let mut asked: Vec<u32> = vec![station, signal, auxiliary];
+    asked.retain(|cores| *cores > 0);
+    let told = facts.told(codes::P105_CONTROL_CABLE.code);
+    let spare = |cores: u32| {
+        let share = f64::from(cores) * figure(facts, "spare-cores") / 100.0;
+        (share - 1e-6).ceil().max(figure(facts, "spare-cores-least"))
+    };
+    let mut has: Vec<f64> = facts
+        .circuit
+        .runs
+        .iter()
+        .filter(|run| run.role == CONTROL)
+        .map(|run| f64::from(run.per_phase) * f64::from(run.cores - u32::from(!run.protective_size.is_empty())))
+        .collect();
+    let mut asked: Vec<f64> = asked.into_iter().map(|cores| f64::from(cores) + spare(cores)).collect();
+    has.sort_by(f64::total_cmp);
+    asked.sort_by(f64::total_cmp);
+    let so = has.len() == asked.len() && has.iter().zip(&asked).all(|(has, asked)| asked <= has);
+    found.unless(so || told, &codes::V608_MATERIAL, || {
+        format!("its control cables have {has:?} cores; {asked:?} are needed, spares among them")
+    });
+}
+
+/// Thermistors: as many as are written, three where there are some.
+fn thermistors(facts: &Facts<'_>) -> u32 {
+    let text = facts.words("thermistor").unwrap_or("").trim();
+    if nothing(text) { 0 } else { text.parse().unwrap_or(3).min(100) }
+}

@@ -1,0 +1,81 @@
+//! What a circuit must know of the other circuits of its schedule: which ones it is interlocked with, and which stand beside it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::design::Circuit;
+
+/// A circuit as others see it.
+struct Seen<'d> {
+    circuit: &'d Circuit,
+    /// Circuits that it is interlocked with, whichever names the other.
+    partners: BTreeSet<usize>,
+    /// Tags that it names and that are no circuit's.
+    strangers: usize,
+}
+
+/// All circuits of a schedule.
+#[derive(Default)]
+pub(super) struct Others<'d> {
+    seen: Vec<Seen<'d>>,
+    by_tag: BTreeMap<&'d str, usize>,
+}
+
+fn named(circuit: &Circuit) -> Vec<&str> {
+    let text = circuit.load.other.get("interlock_with").and_then(serde_json::Value::as_str).unwrap_or("");
+    text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).collect()
+}
+
+impl<'d> Others<'d> {
+    pub(super) fn of(circuits: &'d [Circuit]) -> Self {
+        let mut by_tag: BTreeMap<&str, usize> = BTreeMap::new();
+        for (index, circuit) in circuits.iter().enumerate() {
+            for tag in circuit.tags.iter().chain([&circuit.tag]) {
+                by_tag.entry(tag).or_insert(index);
+            }
+        }
+        let mut seen: Vec<Seen<'_>> =
+            circuits.iter().map(|circuit| Seen { circuit, partners: BTreeSet::new(), strangers: 0 }).collect();
+        for (index, circuit) in circuits.iter().enumerate() {
+            let mut strangers: BTreeSet<&str> = BTreeSet::new();
+            for tag in named(circuit) {
+                match by_tag.get(tag).filter(|other| **other != index) {
+                    Some(other) => {
+                        seen[index].partners.insert(*other);
+                        seen[*other].partners.insert(index);
+                    }
+                    None => _ = strangers.insert(tag),
+                }
+            }
+            seen[index].strangers = strangers.len();
+        }
+        Self { seen, by_tag }
+    }
+
+    fn index(&self, circuit: &Circuit) -> Option<usize> {
+        self.by_tag.get(circuit.tag.as_str()).copied().filter(|index| self.seen[*index].circuit.place == circuit.place)
+    }
+
+    /// How many loads a circuit is interlocked with.
+    pub(super) fn partners(&self, circuit: &Circuit) -> usize {
+        let own = self.index(circuit).map(|index| &self.seen[index]);
+        own.map_or_else(|| named(circuit).len(), |own| own.partners.len() + own.strangers)
+    }
+
+    /// The partner of a tag, and whether it comes after the circuit in the schedule.
+    pub(super) fn partner(&self, circuit: &Circuit, tag: &str) -> Option<(&'d Circuit, bool)> {
+        let index = self.index(circuit)?;
+        let other = *self.by_tag.get(tag)?;
+        self.seen[index].partners.contains(&other).then(|| (self.seen[other].circuit, index < other))
+    }
+
+    /// Circuits that a circuit is interlocked with.
+    pub(super) fn interlocked(&self, circuit: &Circuit) -> Vec<&'d Circuit> {
+        let own = self.index(circuit).map(|index| &self.seen[index]);
+        own.map_or_else(Vec::new, |own| own.partners.iter().map(|other| self.seen[*other].circuit).collect())
+    }
+
+    /// A circuit by its tag.
+    pub(super) fn tagged(&self, tag: &str) -> Option<&'d Circuit> {
+        self.by_tag.get(tag).map(|index| self.seen[*index].circuit)
+    }
+}

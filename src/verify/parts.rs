@@ -1,0 +1,184 @@
+//! The list of parts against the blocks of a circuit: every part known, described as in the catalogue, and there exactly as often as
+//! the blocks say. Nothing missing, nothing needless, nothing twice.
+
+use std::collections::BTreeMap;
+
+use crate::design::Run;
+use crate::finding::codes;
+use crate::load::Method;
+use crate::verify::Disagreements;
+use crate::verify::contactors::words;
+use crate::verify::control;
+use crate::verify::facts::Facts;
+use crate::verify::materials::{self, CONTROL};
+use crate::verify::shelf::Item;
+
+/// Metres of a foot, exactly.
+const FOOT: f64 = 0.3048;
+
+/// Quantity of each part. What has no number is counted by the words with which its description begins.
+pub(super) type Count = BTreeMap<String, f64>;
+
+/// Before the words of a part without a number.
+const UNNUMBERED: char = '\u{0}';
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    described(facts, found);
+    let wanted = wanted(facts);
+    let mut listed = Count::new();
+    for part in &facts.circuit.parts {
+        let key = if part.part.is_empty() { unnumbered(&part.description, &wanted) } else { part.part.clone() };
+        *listed.entry(key).or_default() += part.quantity;
+    }
+    for (part, quantity) in &wanted {
+        let has = listed.get(part);
+        found.unless(has.is_some_and(|has| *has >= quantity - 2e-3), &codes::V103_PART_MISSING, || {
+            format!("{}: the circuit needs {quantity}, its parts hold {}", words_of(part), has.unwrap_or(&0.0))
+        });
+    }
+    for (part, has) in &listed {
+        let quantity = wanted.get(part);
+        found.unless(quantity.is_some_and(|quantity| *has <= quantity + 2e-3), &codes::V104_PART_NEEDLESS, || {
+            format!("{}: its parts hold {has}, the circuit needs {}", words_of(part), quantity.unwrap_or(&0.0))
+        });
+    }
+}
+
+/// What is wanted that a description without a number begins with.
+fn unnumbered(description: &str, wanted: &Count) -> String {
+    let begins = |own: &&String| own.strip_prefix(UNNUMBERED).is_some_and(|words| description.starts_with(words));
+    wanted.keys().find(begins).cloned().unwrap_or_else(|| format!("{UNNUMBERED}{description}"))
+}
+
+fn words_of(key: &str) -> &str {
+    key.trim_start_matches(UNNUMBERED)
+}
+
+/// Every part is one of the catalogue, with its description and its unit.
+fn described(facts: &Facts<'_>, found: &mut Disagreements) {
+    let lengths = facts.book.length_unit();
+    for part in &facts.circuit.parts {
+        found.unless(part.quantity > 0.0 || part.unit == lengths, &codes::V105_PART_DETAIL, || {
+            format!("{} {} is listed without a quantity", part.part, part.description)
+        });
+        if part.part.is_empty() {
+            found.unless(matches!(part.unit.as_str(), "pc") || part.unit == lengths, &codes::V105_PART_DETAIL, || {
+                format!("{} is counted in {:?}", part.description, part.unit)
+            });
+            continue;
+        }
+        let (description, unit) = match facts.shelf.contactor(&part.part) {
+            Some((row, Some(coil))) => (format!("{}, coil {}", row.description, words(coil)), "pc"),
+            Some((row, None)) => {
+                let coil = facts.circuit.control.as_ref().map_or("", |own| own.coil_voltage.as_str());
+                (format!("{}, coil {coil}", row.description), "pc")
+            }
+            None => {
+                let mut items = facts.shelf.all(&part.part).peekable();
+                let Some(first) = items.peek() else {
+                    found.say(&codes::V101_PART_UNKNOWN, format!("{} is not in the catalogue", part.part));
+                    continue;
+                };
+                let unit = if first.by_length() { lengths } else { "pc" };
+                let own = items.find(|item| item.description() == part.description);
+                (own.map_or_else(String::new, |item| item.description().to_owned()), unit)
+            }
+        };
+        found.unless(description == part.description, &codes::V102_DESCRIPTION, || {
+            format!("{} is described as {:?}, which the catalogue does not say", part.part, part.description)
+        });
+        found.unless(unit == part.unit && !part.by_others, &codes::V105_PART_DETAIL, || {
+            format!("{} is counted in {:?} or called supplied by others", part.part, part.unit)
+        });
+    }
+}
+
+/// Counts a part; one without a number by its words.
+pub(super) fn add(count: &mut Count, part: &str, words: &str, quantity: f64) {
+    let key = if part.is_empty() { format!("{UNNUMBERED}{words}") } else { part.to_owned() };
+    *count.entry(key).or_default() += quantity;
+}
+
+/// What the blocks of the circuit ask for.
+fn wanted(facts: &Facts<'_>) -> Count {
+    let circuit = facts.circuit;
+    let mut count = Count::new();
+    if let Some(own) = &circuit.protection {
+        match facts.shelf.all(&own.part).find(|item| matches!(item, Item::Fuse(_))) {
+            Some(Item::Fuse(fuse)) => {
+                add(&mut count, &fuse.base_part, "base", 1.0);
+                add(&mut count, &fuse.part, "fuse", f64::from(facts.book.fuses_of(&facts.machine)));
+            }
+            _ => add(&mut count, &own.part, "", 1.0),
+        }
+    }
+    circuit.contactors.iter().filter(|own| !own.part.is_empty()).for_each(|own| add(&mut count, &own.part, "", 1.0));
+    for relay in circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part)) {
+        add(&mut count, &relay.part, "", 1.0);
+        if let Some(transformers) = &relay.transformer_part {
+            add(&mut count, transformers, "current transformers", f64::from(relay.transformer_count.unwrap_or(1)));
+        }
+    }
+    for own in &circuit.starter_devices {
+        let words = format!("{} for {:.1}", own.kind.replace('-', " "), own.current_a);
+        add(&mut count, &own.part, words.trim_end_matches(".0"), 1.0);
+    }
+    for own in &circuit.accessories {
+        add(&mut count, &own.part, &own.kind.replace('-', " "), f64::from(own.quantity));
+    }
+    let supply = circuit.control.as_ref().and_then(|own| own.supply.as_ref());
+    supply.iter().for_each(|own| control::parts_of(own, facts.shelf, &mut count));
+    // A protective device that disconnects is bought once.
+    let protects = |part: &str| circuit.protection.as_ref().is_some_and(|own| own.part == part);
+    circuit.disconnect.iter().filter(|own| !protects(&own.part)).for_each(|own| add(&mut count, &own.part, "", 1.0));
+    circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts, run, &mut count));
+    materials::wanted(facts, &mut count);
+    if facts.words("emergency_stop").is_some_and(|own| own.starts_with("category")) {
+        add(&mut count, "", "emergency-stop device and safety relay", 1.0);
+    }
+    if facts.start.method == Method::ByOthers {
+        add(&mut count, "", &format!("starter of {}", circuit.tag), 1.0);
+    }
+    count
+}
+
+/// Length of all parallel cables of a run, in the unit in which it is bought.
+pub(super) fn metres_of(facts: &Facts<'_>, run: &Run) -> f64 {
+    run.length_m * f64::from(run.per_phase) / if facts.book.length_unit() == "ft" { FOOT } else { 1.0 }
+}
+
+/// Cables, protective conductors and raceway of a run.
+fn of_run(facts: &Facts<'_>, run: &Run, count: &mut Count) {
+    let lengths = metres_of(facts, run);
+    if let Some(raceway) = &run.raceway {
+        // Which part of the route is in which kind is not known: the first of them over the whole length.
+        let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
+        let own = facts.shelf.catalogue.raceway(&first(&raceway.kind), &first(&raceway.trade_size));
+        add(count, own.map_or("", |own| own.part.as_str()), "raceway", lengths);
+    }
+    let Some(cable) = facts.shelf.cable(&run.part) else {
+        add(count, "", "cable", lengths);
+        return;
+    };
+    let protective = facts.book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2);
+    let earth = |material: &str| {
+        let catalogue = facts.shelf.catalogue;
+        let green = catalogue.protective_core(material, &cable.insulation, protective);
+        let marked = || {
+            facts.book.marks_protective().then(|| catalogue.cable(material, &cable.insulation, 1, protective, false)).flatten()
+        };
+        green.or_else(marked).map_or("", |own| own.part.as_str())
+    };
+    if cable.cores == 1 {
+        add(count, &cable.part, "", lengths * f64::from(run.cores.saturating_sub(1)));
+        add(count, earth(&run.material), "protective conductor", lengths);
+        return;
+    }
+    let sets = if cable.cores < run.cores { 2.0 } else { 1.0 };
+    add(count, &cable.part, "", lengths * sets);
+    let beside = earth(&run.material);
+    // Where the catalogue has no core to reinforce it, a finding says so.
+    if cable.protective_mm2.is_some_and(|own| own + 1e-9 < protective) && !beside.is_empty() {
+        add(count, beside, "", lengths);
+    }
+}

@@ -1,0 +1,257 @@
+//! The short-circuit protective device: its figures are the catalogue's, it breaks the fault current, carries the load, rides through
+//! the start, stays below what the book, a marking or a device behind it admits, and claims no co-ordination that no line gives.
+
+use crate::design::Protection;
+use crate::finding::codes;
+use crate::load::{LoadKind, Method, ProtectionKind};
+use crate::quantity::{Amperes, Seconds, fits};
+use crate::record::Record;
+use crate::rules::ProtectionAsk;
+use crate::verify::facts::Facts;
+use crate::verify::shelf::Item;
+use crate::verify::{Disagreements, same_option};
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    let Some(own) = &facts.circuit.protection else { return };
+    let device = facts.shelf.all(&own.part).find(|item| rating_of(item).is_some());
+    let Some(item) = device else {
+        found.say(&codes::V101_PART_UNKNOWN, format!("{} is no protective device of the catalogue", own.part));
+        return;
+    };
+    figures(facts, own, item, found);
+    if let (Some(fault), Some(breaks)) = (facts.fault(), breaking_ka(item, facts.volts())) {
+        found.unless(fits(fault, breaks * 1000.0), &codes::V402_BREAKING_CAPACITY, || {
+            format!("{} breaks {breaks} kA; the fault current of the board is {} kA", own.part, fault / 1000.0)
+        });
+    }
+    magnetic(facts, own, item, found);
+    carries(facts, own, item, found);
+    largest(facts, own, item, found);
+    coordination(facts, own, found);
+}
+
+fn rating_of(item: &Item<'_>) -> Option<f64> {
+    match item {
+        Item::Motor(own) => Some(own.range_max_a),
+        Item::Moulded(own) => Some(own.rating_a),
+        Item::Line(own) => Some(own.rating_a),
+        Item::Branch(own) => Some(own.rating_a),
+        Item::Fuse(own) => Some(own.rating_a),
+        _ => None,
+    }
+}
+
+fn breaking_ka(item: &Item<'_>, volts: f64) -> Option<f64> {
+    match item {
+        Item::Motor(own) => own.breaking_ka(volts),
+        Item::Moulded(own) => own.breaking_ka(volts),
+        Item::Line(own) => own.breaking_ka(volts),
+        Item::Branch(own) => own.interrupting_ka(volts),
+        Item::Fuse(own) => fits(volts, own.max_voltage_v).then_some(own.breaking_ka),
+        _ => None,
+    }
+}
+
+fn kind_of<'a>(item: &Item<'a>) -> &'a str {
+    match item {
+        Item::Motor(_) => "motor-breaker",
+        Item::Moulded(_) => "moulded-case",
+        Item::Line(_) => "circuit-breaker",
+        Item::Branch(own) => &own.kind,
+        Item::Fuse(own) => &own.kind,
+        _ => "",
+    }
+}
+
+fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+    let (kind, rating, breaks) = (kind_of(item), rating_of(item), breaking_ka(item, facts.volts()));
+    let so = own.kind == kind && same_option(Some(own.rating_a), rating) && same_option(own.breaking_ka, breaks);
+    found.unless(so, &codes::V401_PROTECTION, || {
+        format!("kind, rating or breaking capacity of {} is not as the catalogue says", own.part)
+    });
+    let poles = match item {
+        Item::Line(row) => Some(row.poles),
+        Item::Branch(row) => Some(row.poles),
+        _ => None,
+    };
+    // A pole in each live conductor is enough, and one in the neutral besides is admitted.
+    let (machine, live) = (&facts.machine, if facts.machine.phases == 3 { 3 } else { 1 + u32::from(!facts.machine.neutral) });
+    let most = live + u32::from(machine.neutral);
+    found.unless(poles.is_none_or(|poles| (live..=most).contains(&poles)), &codes::V401_PROTECTION, || {
+        format!("{} has {} poles for {live} live conductors", own.part, poles.unwrap_or(0))
+    });
+    if let Item::Moulded(row) = item {
+        let released = facts.circuit.overloads.iter().any(|relay| relay.kind == own.kind);
+        let suits = match row.release.as_str() {
+            // A release for motors is set for one; without that breakers leave overload to relays, or protect what does not start.
+            "motor" => released,
+            "magnetic" => facts.starts() && !released,
+            _ => !facts.starts(),
+        };
+        found.unless(suits, &codes::V401_PROTECTION, || {
+            format!("{} has a {} release, which does not suit this circuit", own.part, row.release)
+        });
+    }
+    if let Item::Branch(row) = item {
+        found.unless(row.admits_voltage(facts.volts()), &codes::V401_PROTECTION, || {
+            format!("{} is marked {}, the circuit has {} V", own.part, row.voltage_rating, facts.volts())
+        });
+    }
+}
+
+/// Its magnetic trip is one that it can be set to, with the limits of its tolerance.
+fn magnetic(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+    let (span, tolerance) = match item {
+        Item::Motor(row) => {
+            let setting = facts.circuit.overloads.iter().find(|relay| relay.kind == "motor-breaker").map(|own| own.setting_a);
+            let base = if row.magnetic_base == "setting" { setting.unwrap_or(row.range_max_a) } else { row.range_max_a };
+            (Some([row.magnetic_multiple * base; 2]), row.magnetic_tolerance_pct)
+        }
+        Item::Moulded(row) => {
+            let span = [row.magnetic_min_multiple * row.rating_a, row.magnetic_max_multiple * row.rating_a];
+            (Some(span), row.magnetic_tolerance_pct)
+        }
+        Item::Branch(row) => (Some([row.instantaneous_min_a, row.instantaneous_max_a]), row.instantaneous_tolerance_pct),
+        Item::Line(row) => {
+            let band = facts.book.curve_limits(&row.curve).map(|(low, high)| [low * row.rating_a, high * row.rating_a]);
+            let so = band.is_some_and(|[low, high]| {
+                same_option(own.magnetic_min_a, Some(low)) && same_option(own.magnetic_max_a, Some(high))
+            });
+            found.unless(so, &codes::V403_MAGNETIC, || format!("the magnetic band of {} is not that of its curve", own.part));
+            return;
+        }
+        _ => (None, 0.0),
+    };
+    let Some([low, high]) = span else {
+        found.unless(own.magnetic_trip_a.is_none(), &codes::V403_MAGNETIC, || format!("{} has no magnetic trip", own.part));
+        return;
+    };
+    let nominal = own.magnetic_trip_a.unwrap_or(f64::NAN);
+    let about = |one: f64, other: f64| (one - other).abs() <= 2e-3 + 1e-6 * other;
+    let band = |factor: f64, kept: Option<f64>| kept.is_some_and(|kept| about(kept, nominal * factor));
+    let in_span = nominal >= low - 2e-3 && nominal <= high + 2e-3;
+    let so = in_span && band(1.0 - tolerance / 100.0, own.magnetic_min_a) && band(1.0 + tolerance / 100.0, own.magnetic_max_a);
+    found.unless(so, &codes::V403_MAGNETIC, || {
+        format!("a magnetic trip of {nominal} A with its limits is not one of {}: {low} to {high} A", own.part)
+    });
+    let rides = facts.ride_through();
+    found.unless(own.magnetic_min_a.is_some_and(|least| fits(rides, least + 1e-3)), &codes::V403_MAGNETIC, || {
+        format!("its magnetic trip may act at {:?} A, the start draws {rides:.1} A", own.magnetic_min_a)
+    });
+}
+
+/// It carries the line current; one with a dial has the current within its range.
+fn carries(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+    let line = facts.line_current();
+    let whole = matches!(facts.start.method, Method::Direct | Method::Manual);
+    let through = if whole { facts.circuit.currents.overload_basis_a } else { line };
+    let so = match item {
+        Item::Motor(row) => fits(row.range_min_a, through) && fits(through, row.range_max_a) && fits(line, row.range_max_a),
+        Item::Moulded(row) if row.release == "motor" => {
+            row.range_min_a.is_none_or(|low| fits(low, through)) && fits(through, row.range_max_a.unwrap_or(row.rating_a))
+        }
+        _ => fits(line, own.rating_a),
+    };
+    found.unless(so, &codes::V404_PROTECTION_SMALL, || {
+        format!("{} of {} A does not suit a line current of {line:.2} A", own.part, own.rating_a)
+    });
+}
+
+/// Nothing behind it, no marking and no clause admits less.
+fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+    let fuse = matches!(item, Item::Fuse(_));
+    let mut limits: Vec<(f64, String)> = Vec::new();
+    limits.extend(own.maximum_a.map(|most| (most, "its own largest rating".to_owned())));
+    limits.extend(facts.machine.maximum_protection.map(|most| (most.0, "the marking of the equipment".to_owned())));
+    for device in facts.circuit.starter_devices.iter().flat_map(|own| facts.shelf.all(&own.part)) {
+        if let Item::Drive(drive) = device {
+            let marked = facts.machine.maximum_protection.is_some();
+            limits.extend((!marked).then(|| (drive.max_fuse_a, drive.part.clone())));
+        }
+    }
+    if fuse {
+        let contactors = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
+        limits.extend(contactors.map(|(row, _)| (row.max_fuse_type_1_a, row.part.clone())));
+        let relays = facts.circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part));
+        limits.extend(relays.map(|row| (row.max_fuse_type_1_a, row.part.clone())));
+    }
+    limits.extend(of_book(facts, own).map(|most| (most, "the rule book".to_owned())));
+    for (most, of) in limits {
+        found.unless(fits(own.rating_a, most), &codes::V405_PROTECTION_LARGE, || {
+            format!("{} of {} A is above {most} A, the largest of {of}", own.part, own.rating_a)
+        });
+    }
+}
+
+/// Largest rating that the book admits in any place for this kind.
+fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<f64> {
+    let kind = match own.kind.as_str() {
+        "circuit-breaker" => ProtectionKind::MouldedCase,
+        word => ProtectionKind::from_word(word)?,
+    };
+    let currents = facts.rated();
+    let starts = facts.starts();
+    let line = Amperes(facts.line_current());
+    let ask = ProtectionAsk {
+        machine: &facts.machine,
+        start: &facts.start,
+        currents: &currents,
+        line,
+        starts,
+        starting: if starts { Amperes(facts.circuit.currents.starting_a) } else { line },
+        time: Seconds(facts.start.time.value.0),
+    };
+    let bounds = facts.book.protection_bounds(kind, &ask, &mut Record::silent())?;
+    bounds.fallback.or(bounds.most).map(|(most, _)| most.0)
+}
+
+/// A type is claimed only where a tested combination of every contactor holds it at the voltage and the fault current.
+fn coordination(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) {
+    let types: &[&str] = match own.coordination.as_str() {
+        "not-claimed" => return,
+        "type-2" => &["type-2"],
+        "type-1" => &["type-1", "type-2"],
+        other => {
+            found.say(&codes::V406_COORDINATION, format!("{other} is no co-ordination type"));
+            return;
+        }
+    };
+    let electronic = facts.circuit.starter_devices.iter().any(|own| matches!(own.kind.as_str(), "drive" | "soft-starter"));
+    found.unless(!electronic && !facts.circuit.contactors.is_empty(), &codes::V406_COORDINATION, || {
+        format!("{} is claimed of a circuit whose combination no line can tell", own.coordination)
+    });
+    for contactor in &facts.circuit.contactors {
+        let relays = || facts.circuit.overloads.iter().filter(|relay| !relay.part.is_empty());
+        let relay = relays().find(|relay| relay.role == contactor.role).or_else(|| relays().next());
+        let relay = relay.map_or("", |relay| relay.part.as_str());
+        let bare = facts.shelf.contactor(&contactor.part).map_or("", |(row, _)| row.part.as_str());
+        let held = facts.shelf.catalogue.combinations_of(&own.part, bare, relay, facts.volts()).any(|line| {
+            types.contains(&line.coordination.as_str()) && facts.fault().is_none_or(|a| fits(a, line.conditional_ka * 1000.0))
+        });
+        found.unless(held, &codes::V406_COORDINATION, || {
+            format!(
+                "{} is claimed, but no tested combination holds {} and {} at this fault current",
+                own.coordination, own.part, contactor.part
+            )
+        });
+    }
+}
+
+impl Facts<'_> {
+    /// The load is a motor that starts behind the device.
+    pub(super) fn starts(&self) -> bool {
+        self.machine.kind == LoadKind::Motor && !self.start.method.supply_only() && self.start.method != Method::Drive
+    }
+
+    /// Current that a magnetic release must ride through: the start, or what the line sees when the connection changes.
+    fn ride_through(&self) -> f64 {
+        let full = self.circuit.currents.full_load_a;
+        if !self.starts() {
+            full
+        } else if self.starter.peak {
+            full * self.start.ratio.value
+        } else {
+            self.circuit.currents.starting_a
+        }
+    }
+}

@@ -1,0 +1,147 @@
+//! The purchase list counted again over the circuits: every part once, in its quantity, firm and held, by board, with those who use it;
+//! orders that cover what is needed, sums that are the sums of the lines.
+
+use std::collections::BTreeMap;
+
+use crate::design::{Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::finding::{Finding, Severity, codes};
+use crate::quantity::fits;
+use crate::verify::{CURE, Disagreements};
+
+/// What tells a line from others: part number, or words where there is none; supplied by others.
+type Key<'d> = (&'d str, &'d str, bool);
+
+fn key<'d>(part: &'d str, description: &'d str, by_others: bool) -> Key<'d> {
+    (part, if part.is_empty() { description } else { "" }, by_others)
+}
+
+/// What the circuits ask for of one part.
+#[derive(Default)]
+struct Asked<'d> {
+    firm: f64,
+    held: f64,
+    unit: &'d str,
+    used_by: Vec<&'d str>,
+    boards: BTreeMap<&'d str, f64>,
+    /// A circuit that uses it is open.
+    open: bool,
+}
+
+/// Somebody must decide or supply data before the parts of a circuit are ordered.
+fn is_open(circuit: &Circuit) -> bool {
+    circuit.status != Status::Sized || circuit.findings.iter().any(|own| own.code == codes::L320_ASSUMED.code)
+}
+
+pub(super) fn agree(design: &Design) -> Vec<Finding> {
+    let mut asked: BTreeMap<Key<'_>, Asked<'_>> = BTreeMap::new();
+    for circuit in &design.circuits {
+        for part in &circuit.parts {
+            // What several circuits share is there once, however many the row stands for.
+            let times = if part.shared { 1 } else { circuit.quantity.max(1) };
+            ask(&mut asked, part, times, is_open(circuit), &circuit.tag, &circuit.board);
+        }
+    }
+    for board in &design.boards {
+        // A board's parts wait as long as anything that it feeds.
+        let open = board.findings.iter().any(|own| own.severity != Severity::Note)
+            || design.circuits.iter().any(|circuit| circuit.board == board.name && is_open(circuit));
+        board.parts.iter().for_each(|part| ask(&mut asked, part, 1, open, &board.name, &board.name));
+    }
+    let mut found = Disagreements { place: crate::finding::Place::default(), tag: "purchase list".to_owned(), found: Vec::new() };
+    let mut listed: BTreeMap<Key<'_>, u32> = BTreeMap::new();
+    for line in &design.purchase {
+        let key = key(&line.part, &line.description, line.status == PurchaseStatus::ByOthers);
+        *listed.entry(key).or_default() += 1;
+        match asked.get(&key) {
+            Some(own) => one(line, own, &mut found),
+            None => {
+                found.say(&codes::V901_PURCHASE, format!("{} {} is listed, but no circuit uses it", line.part, line.description))
+            }
+        }
+    }
+    for (key, own) in &asked {
+        let times = listed.get(key).copied().unwrap_or(0);
+        found.unless(times == 1, &codes::V901_PURCHASE, || {
+            format!("{}{} is used by {} circuits and listed {times} times", key.0, key.1, own.used_by.len())
+        });
+    }
+    totals(design, &mut found);
+    found.found.into_iter().map(|own| Finding { place: None, cure: CURE.to_owned(), ..own }).collect()
+}
+
+fn ask<'d>(asked: &mut BTreeMap<Key<'d>, Asked<'d>>, part: &'d Part, times: u32, open: bool, user: &'d str, board: &'d str) {
+    let own = asked.entry(key(&part.part, &part.description, part.by_others)).or_default();
+    let quantity = part.quantity * f64::from(times);
+    let open = open || part.part.is_empty();
+    *(if open { &mut own.held } else { &mut own.firm }) += quantity;
+    own.open |= open;
+    own.unit = &part.unit;
+    *own.boards.entry(board).or_default() += quantity;
+    own.used_by.push(user);
+}
+
+fn about(one: f64, other: f64) -> bool {
+    (one - other).abs() <= 2e-3 + 1e-9 * other.abs()
+}
+
+fn one(line: &PurchaseLine, own: &Asked<'_>, found: &mut Disagreements) {
+    // Lengths are told in whole metres or feet.
+    let whole = |quantity: f64| if own.unit == "pc" { quantity } else { (quantity - 1e-6).ceil() };
+    let wanted = whole(own.firm + own.held);
+    found.unless(about(line.quantity, wanted) && line.unit == own.unit, &codes::V901_PURCHASE, || {
+        format!("{}: {} {} are listed, the circuits use {wanted} {}", line.part, line.quantity, line.unit, own.unit)
+    });
+    let mut users: Vec<&str> = line.used_by.iter().map(String::as_str).collect();
+    let mut wanted_users = own.used_by.clone();
+    users.sort_unstable();
+    wanted_users.sort_unstable();
+    wanted_users.dedup();
+    found.unless(users == wanted_users, &codes::V901_PURCHASE, || format!("{}: its users are not those who use it", line.part));
+    let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
+    let by_board =
+        line.boards.iter().all(|board| own.boards.get(board.board.as_str()).is_some_and(|own| about(board.quantity, *own)));
+    let so = by_board && line.boards.len() == own.boards.len() && (boards - own.firm - own.held).abs() <= 2e-3 * (1.0 + boards);
+    found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
+    if line.status == PurchaseStatus::ByOthers {
+        return;
+    }
+    let firm = line.firm_quantity <= whole(own.firm) + 2e-3 && about(line.firm_quantity + line.held_quantity, line.quantity);
+    let status = !own.open || line.status == PurchaseStatus::Hold;
+    found.unless(firm && status, &codes::V901_PURCHASE, || {
+        format!("{}: {} are called firm, {} are", line.part, line.firm_quantity, whole(own.firm))
+    });
+    let covered = line.quantity + line.spare_quantity;
+    found.unless(fits(covered, line.order_quantity + 1e-3), &codes::V901_PURCHASE, || {
+        format!("{}: {} are ordered, {covered} are needed with spares", line.part, line.order_quantity)
+    });
+    let price = line.unit_price.map(|price| price * line.order_quantity);
+    let so = match (price, line.price) {
+        (Some(one), Some(other)) => (one - other).abs() <= 0.01,
+        (None, None) => true,
+        _ => false,
+    };
+    found.unless(so, &codes::V901_PURCHASE, || format!("{}: its price is not that of the order", line.part));
+}
+
+/// Sums of the list.
+fn totals(design: &Design, found: &mut Disagreements) {
+    let own = &design.purchase_totals;
+    let of = |status: PurchaseStatus| design.purchase.iter().filter(|line| line.status == status).count();
+    let without = |line: &&PurchaseLine| line.status != PurchaseStatus::ByOthers && line.unit_price.is_none();
+    let counts = [
+        (own.lines, design.purchase.len()),
+        (own.firm_lines, of(PurchaseStatus::Firm)),
+        (own.held_lines, of(PurchaseStatus::Hold)),
+        (own.by_others_lines, of(PurchaseStatus::ByOthers)),
+        (own.lines_without_price, design.purchase.iter().filter(without).count()),
+    ];
+    let so = counts.iter().all(|(told, counted)| usize::try_from(*told).is_ok_and(|told| told == *counted));
+    found.unless(so, &codes::V901_PURCHASE, || "its numbers of lines are not those of its lines".to_owned());
+    for sum in &own.prices {
+        let lines = design.purchase.iter().filter(|line| line.currency == sum.currency);
+        let ordered: f64 = lines.filter_map(|line| line.price).sum();
+        found.unless((ordered - sum.ordered).abs() <= 0.01 + 1e-9 * ordered, &codes::V901_PURCHASE, || {
+            format!("its orders cost {ordered:.2} {}, {:.2} are told", sum.currency, sum.ordered)
+        });
+    }
+}

@@ -1,0 +1,303 @@
+//! Cable runs: those that the method has, in the length that the row states, of a cable that is what the run says, with a capacity, a
+//! protective conductor and terminals that hold it.
+
+use crate::design::Run;
+use crate::finding::codes;
+use crate::load::{LoadKind, Material, Method};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, fits};
+use crate::record::Record;
+use crate::rules::conductors::{Candidate, DropDemand, Need, OverloadDevice, RunDemand, RunNeed, RunPart};
+use crate::rules::physics::drop::Across;
+use crate::verify::facts::Facts;
+use crate::verify::methods::Of;
+use crate::verify::shelf::Item;
+use crate::verify::{Disagreements, same};
+
+/// Metres of a foot, exactly.
+const FOOT: f64 = 0.3048;
+
+pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    let runs = &facts.circuit.runs;
+    found.unless(facts.circuit.conductors.as_ref() == runs.first(), &codes::V701_RUNS, || {
+        "the supply-side run is not the first of its list".to_owned()
+    });
+    let mut wanted: Vec<&str> = facts.starter.runs.to_vec();
+    if facts.number("supply_length_m").is_some() {
+        wanted.insert(0, "supply");
+    }
+    // A run for which no cable holds is told by a finding of its own.
+    let lacking = facts.told(codes::C601_NO_CABLE.code);
+    let roles: Vec<&str> = runs.iter().map(|own| own.role.as_str()).filter(|role| *role != "control").collect();
+    found.unless(roles == wanted || lacking, &codes::V701_RUNS, || {
+        format!("its runs are {roles:?}; {} asks for {wanted:?}", facts.start.method.word())
+    });
+    for run in runs.iter().filter(|own| own.role != "control") {
+        length(facts, run, found);
+        conductor(facts, run, found);
+        cable(facts, run, found);
+        terminals(facts, run, found);
+    }
+}
+
+/// The length is the row's: metres or feet, the longer of both.
+fn length(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+    let stated = if run.role == "supply" {
+        facts.number("supply_length_m")
+    } else {
+        let feet = facts.number("cable_length_ft").map(|feet| feet * FOOT);
+        facts.number("cable_length_m").into_iter().chain(feet).reduce(f64::max)
+    };
+    let wanted = stated.unwrap_or(0.0);
+    found.unless((run.length_m - wanted).abs() <= 1e-6 * wanted.max(1.0), &codes::V702_LENGTH, || {
+        format!("the {} run is {} m long; the row states {wanted} m", run.role, run.length_m)
+    });
+}
+
+fn material(run: &Run) -> Material {
+    if run.material == "aluminium" { Material::Aluminium } else { Material::Copper }
+}
+
+/// Size, capacity and protective conductor.
+fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+    let size = facts.book.size_of(&run.phase_size);
+    found.unless(size.is_some_and(|size| same(size, run.phase_area_mm2)), &codes::V703_SIZE, || {
+        format!("the {} run is called {}, with an area of {} mm²", run.role, run.phase_size, run.phase_area_mm2)
+    });
+    let place = |text: &str| -> Option<(u32, f64)> {
+        let (count, size) = text.split_once("x ").map_or((1, text), |(count, size)| (count.parse().unwrap_or(1), size));
+        Some((count, facts.book.size_of(size)?))
+    };
+    let own = (run.per_phase, run.phase_area_mm2 + 1e-6);
+    for criterion in run.criteria.iter().filter(|own| !own.size.is_empty()) {
+        found.unless(place(&criterion.size).is_some_and(|least| least <= own), &codes::V703_SIZE, || {
+            format!("{} of the {} run asks for {}, not {}", criterion.criterion, run.role, criterion.size, run.phase_size)
+        });
+    }
+    // Where each of several criteria alone would admit less, the one that asks for the most is said to govern.
+    let governs = run.criteria.iter().find(|own| own.criterion == run.governed_by).and_then(|own| place(&own.size));
+    let highest = run.criteria.iter().filter_map(|own| place(&own.size)).fold((0, 0.0), |a, b| if b > a { b } else { a });
+    found.unless(governs == Some(highest), &codes::V703_SIZE, || {
+        format!("{} is said to govern the {} run, but another criterion asks for more", run.governed_by, run.role)
+    });
+    found.unless(fits(run.required_a, run.capacity_a + 1e-3) && run.required_a > 0.0, &codes::V704_CAPACITY, || {
+        format!("the {} run carries {} A; {} A are required", run.role, run.capacity_a, run.required_a)
+    });
+    if let Some((need, demand)) = demand(facts, run) {
+        found.unless(fits(need, run.required_a + 1e-3), &codes::V704_CAPACITY, || {
+            format!("the {} run must carry {need:.2} A; only {} A are required of it", run.role, run.required_a)
+        });
+        let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+        let capacity = facts.book.capacity(&demand, chosen).map_or(0.0, |own| own.0);
+        found.unless((capacity - run.capacity_a).abs() <= 1e-3, &codes::V704_CAPACITY, || {
+            format!(
+                "{} x {} carries {capacity:.3} A as it is laid; the circuit says {} A",
+                run.per_phase, run.phase_size, run.capacity_a
+            )
+        });
+    }
+    let subject = format!("{} run", run.role);
+    let of_capacity = facts.book.criteria().iter().filter(|own| own.of_capacity);
+    let asked = facts.circuit.checks.iter().filter(|check| check.subject == subject);
+    let asked = asked.filter(|check| of_capacity.clone().any(|own| own.name == check.name)).filter_map(|check| check.value);
+    let most = asked.fold(0.0, f64::max);
+    found.unless((most - run.required_a).abs() <= 1e-3, &codes::V704_CAPACITY, || {
+        format!("the checks of the {} run ask for {most} A; it says {} A", run.role, run.required_a)
+    });
+    let leads = if matches!(facts.starter.runs.first(), Some(&"star-delta-leads")) || facts.start.method == Method::PartWinding {
+        7
+    } else {
+        0
+    };
+    let cores = if leads > 0 && run.role != "supply" { leads } else { cores(facts) };
+    found.unless(run.cores == cores, &codes::V703_SIZE, || {
+        format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
+    });
+    let device = facts.circuit.protection.as_ref().map(|own| (own.kind.as_str(), Amperes(own.rating_a)));
+    let least = facts.book.protective_minimum(
+        run.phase_area_mm2,
+        run.per_phase,
+        material(run),
+        device,
+        facts.start.method == Method::Drive,
+    );
+    let protective = facts.book.size_of(&run.protective_size);
+    found.unless(
+        least.zip(protective).is_none_or(|(least, own)| fits(least, own)) && protective.is_some(),
+        &codes::V705_PROTECTIVE,
+        || {
+            format!(
+                "the protective conductor of the {} run is {}; at least {:?} mm² are asked for",
+                run.role, run.protective_size, least
+            )
+        },
+    );
+    let loaded = facts.machine.neutral;
+    found.unless(run.neutral_size.is_some() == loaded || run.role != "motor", &codes::V703_SIZE, || {
+        format!("whether the {} run has a neutral is not as the load is connected", run.role)
+    });
+}
+
+/// Live conductors and a protective one.
+fn cores(facts: &Facts<'_>) -> u32 {
+    match (facts.machine.phases, facts.machine.neutral) {
+        (3, true) => 5,
+        (3, false) => 4,
+        _ => 3,
+    }
+}
+
+/// What the book asks the conductors of a run to carry, and the run as it is laid.
+fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
+    use RunPart::{DriveInput, DriveOutput, HighSpeed, Line, Load, LowSpeed, PartWindingHalf, Rotor, WindingLeads};
+    let (own, method) = (&facts.circuit.currents, facts.start.method);
+    let motor = facts.machine.kind == LoadKind::Motor;
+    let (part, current) = match run.role.as_str() {
+        "star-delta-leads" => (WindingLeads, own.full_load_a / 3f64.sqrt()),
+        "motor-low" => (LowSpeed, facts.current(Of::LowSpeed)),
+        "rotor" => (Rotor, facts.current(Of::Rotor)),
+        "supply" if method == Method::Drive => (DriveInput, facts.line_current()),
+        "motor" if method == Method::Drive => (DriveOutput, own.full_load_a),
+        "motor" if method == Method::PartWinding => (PartWindingHalf, own.full_load_a / 2.0),
+        "motor" if method.two_speeds() => (HighSpeed, facts.line_current()),
+        "motor" | "supply" => (if motor { Line } else { Load }, facts.line_current()),
+        _ => return None,
+    };
+    let currents = facts.rated();
+    let (machine, start) = (&facts.machine, &facts.start);
+    let ask = RunNeed { part, machine, start, currents: &currents, current: Amperes(current) };
+    let need = facts.book.need(&ask, &mut Record::silent());
+    let sets = if matches!(part, WindingLeads | PartWindingHalf) { 2 } else { 1 };
+    Some((need.capacity.0, laid(facts, run, part, Amperes(current), sets, need)))
+}
+
+/// The run as it is laid. What has nothing to do with its capacity is left open.
+fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32, need: Need) -> RunDemand {
+    let (design, defaults) = (&facts.basis.design, facts.book.defaults());
+    let stated = |name: &str, of_design: Option<f64>, otherwise: f64| facts.number(name).or(of_design).unwrap_or(otherwise);
+    let location = facts.words("location").unwrap_or("");
+    let drop = DropDemand {
+        current,
+        power_factor: 1.0,
+        limit_pct: 100.0,
+        before_pct: None,
+        before: Impedance::default(),
+        referred: 1.0,
+        across: Across::three_phase(facts.machine.voltage),
+    };
+    RunDemand {
+        role: "",
+        part,
+        current,
+        need: need.capacity,
+        motor_circuit: true,
+        device_rating: None,
+        grounding_basis: None,
+        wet: matches!(location, "wet" | "rooftop"),
+        rooftop: location == "rooftop",
+        termination: design.termination_c.map(Celsius).or(need.termination),
+        minimum_raceway: None,
+        equipment_rating: None,
+        own_circuits: sets,
+        loaded: if facts.machine.phases == 3 { 3 } else { 2 },
+        cores: run.cores,
+        voltage: facts.machine.voltage,
+        to_earth: facts.machine.voltage,
+        frequency_hz: facts.machine.frequency_hz,
+        phases: facts.machine.phases,
+        length: Some(Metres(run.length_m)),
+        route: run.installation.split('+').map(str::to_owned).collect(),
+        air: Celsius(stated("ambient_c", design.ambient_c, defaults.ambient_c)),
+        ground: Celsius(stated("ground_c", design.ground_c, defaults.ground_c)),
+        soil: stated("soil_k_m_w", design.soil_k_m_w, defaults.soil_k_m_w),
+        grouped: facts.number("grouped_circuits").map_or(1, crate::verify::facts::whole),
+        material: material(run),
+        insulation: run.insulation.clone(),
+        minimum_mm2: 0.0,
+        running: drop,
+        starting: None,
+        overload: OverloadDevice::Load,
+        fault: None,
+        behind_drive: false,
+        leakage: false,
+        fault_max: None,
+        fault_min: None,
+        x_over_r: None,
+        earthing: None,
+        class_factor: 1.0,
+    }
+}
+
+/// The cable is one of its material, insulation, size and number of cores.
+fn cable(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+    if run.part.is_empty() {
+        return;
+    }
+    let Some(cable) = facts.shelf.cable(&run.part) else {
+        found.say(&codes::V101_PART_UNKNOWN, format!("{} is no cable of the catalogue", run.part));
+        return;
+    };
+    let halves = run.cores == 7 && cable.cores == 4;
+    let single = cable.cores == 1 && cable.protective_mm2.is_none();
+    let so = cable.material == run.material
+        && cable.insulation == facts.book.bought_insulation(&run.insulation)
+        && same(cable.size_mm2, run.phase_area_mm2)
+        && (cable.cores == run.cores || halves || single);
+    found.unless(so, &codes::V706_CABLE, || {
+        format!(
+            "{} is not the cable of the {} run: {} {} {}, {} cores",
+            run.part, run.role, run.phase_size, run.material, run.insulation, run.cores
+        )
+    });
+}
+
+/// The terminals where the run begins clamp its conductor, or the circuit says that they do not.
+fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+    let protection = || {
+        let items = facts.circuit.protection.iter().flat_map(|own| facts.shelf.all(&own.part));
+        items.filter_map(clamp).collect::<Vec<_>>()
+    };
+    let relays: Vec<[f64; 2]> = facts
+        .circuit
+        .overloads
+        .iter()
+        .filter_map(|own| facts.shelf.relay(&own.part))
+        .map(|row| [row.terminal_min_mm2, row.terminal_max_mm2])
+        .collect();
+    let contactors: Vec<[f64; 2]> = facts
+        .circuit
+        .contactors
+        .iter()
+        .filter_map(|own| facts.shelf.contactor(&own.part))
+        .map(|(row, _)| [row.terminal_min_mm2, row.terminal_max_mm2])
+        .collect();
+    let begins = if run.role == "supply" {
+        protection()
+    } else if !relays.is_empty() {
+        relays
+    } else if !contactors.is_empty() {
+        contactors
+    } else {
+        protection()
+    };
+    let clamps = begins.iter().all(|[low, high]| fits(*low, run.phase_area_mm2) && fits(run.phase_area_mm2, *high));
+    let own = format!("{} run", run.role);
+    let told = facts
+        .circuit
+        .checks
+        .iter()
+        .any(|check| check.name == "terminals" && check.subject.starts_with(&own) && check.passed != Some(true));
+    found.unless(clamps || told, &codes::V707_TERMINALS, || {
+        format!("the terminals at the beginning of the {} run do not clamp {}", run.role, run.phase_size)
+    });
+}
+
+fn clamp(item: &Item<'_>) -> Option<[f64; 2]> {
+    match item {
+        Item::Motor(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
+        Item::Moulded(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
+        Item::Line(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
+        Item::Branch(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
+        Item::Fuse(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
+        _ => None,
+    }
+}

@@ -1,0 +1,699 @@
+//! The verifier: it accepts what sizing makes, and rejects every circuit that was made wrong.
+
+mod common;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use motorwright::catalogue;
+use motorwright::design::{Circuit, Design};
+use motorwright::project::{self, Options};
+use motorwright::rules;
+use motorwright::verify::{self, Verifier};
+
+fn design_of(schedule: &Path, basis: &Path) -> Design {
+    let options = Options { schedule: schedule.to_owned(), basis: Some(basis.to_owned()), ..Options::default() };
+    project::open(&options).expect("it opens").design()
+}
+
+fn example(name: &str) -> Design {
+    let folder = common::root().join("example-schedules");
+    design_of(&folder.join(format!("{name}.csv")), &folder.join(format!("{name}.toml")))
+}
+
+/// What a verifier of its own says of a design.
+fn tried(design: &Design) -> Vec<String> {
+    let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).expect("a book");
+    let verifier = Verifier::new(&design.basis, book, catalogue::builtin(book.key()), &design.circuits);
+    verifier.design(design).into_iter().map(|(_, own)| format!("{} {}", own.code, own.what)).collect()
+}
+
+#[rstest::rstest]
+#[case::iec("water-works")]
+#[case::nec("hospital-hvac")]
+fn the_examples_are_accepted(#[case] name: &str) {
+    let design = example(name);
+    let said = tried(&design);
+    assert!(said.is_empty(), "{}\n{}", said.len(), said.join("\n"));
+}
+
+/// A sequence of numbers that looks random and is the same in every run.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, sides: usize) -> usize {
+        // Knuth's multiplier for 64 bits (The Art of Computer Programming, volume 2, 3.3.4).
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from(self.0 >> 33).expect("31 bits") % sides
+    }
+
+    fn pick<'t>(&mut self, of: &[&'t str]) -> &'t str {
+        of[self.roll(of.len())]
+    }
+}
+
+/// Columns with the texts that a generated row picks from; empty ones leave a cell open.
+type Columns = &'static [(&'static str, &'static [&'static str])];
+
+const METHODS: &[&str] = &[
+    "direct",
+    "direct",
+    "direct",
+    "star-delta",
+    "star-delta",
+    "star-delta-closed",
+    "autotransformer",
+    "part-winding",
+    "soft-starter",
+    "soft-starter-inside-delta",
+    "drive",
+    "two-speed-dahlander",
+    "two-speed-separate",
+    "two-speed",
+    "rotor-resistance",
+    "primary-resistor",
+    "reactor",
+    "manual",
+    "contactor",
+    "feeder",
+    "by-others",
+];
+
+const IEC: Columns = &[
+    ("starting_method", METHODS),
+    (
+        "rated_power_kw",
+        &[
+            "0.06", "0.12", "0.25", "0.55", "1.1", "2.2", "3", "4", "5.5", "7.5", "11", "15", "22", "30", "45", "75", "110",
+            "160", "250",
+        ],
+    ),
+    ("voltage_v", &["400", "400", "400", "230", "415", "500", "690"]),
+    ("phases", &["3", "3", "3", "3", "1"]),
+    ("efficiency_class", &["", "IE2", "IE3", "IE4"]),
+    ("load_kind", &["", "", "", "", "", "heater", "transformer", "lighting", "packaged", "other"]),
+    ("reversing", &["", "", "yes"]),
+    ("duty", &["", "", "S3", "S5", "S2 30 min"]),
+    ("inching_share_pct", &["", "", "", "5", "100"]),
+    ("starts_per_hour", &["", "2", "6", "25"]),
+    ("start_time_s", &["", "", "2", "8"]),
+    ("tap_pct", &["", "", "50", "80"]),
+    ("locked_rotor_ratio", &["", "", "6", "7.5"]),
+    ("line_contactor", &["", "", "no"]),
+    ("bypass", &["", "yes"]),
+    ("protection_kind", &["", "motor-breaker", "moulded-case", "gG", "aM"]),
+    ("coordination", &["", "", "type-1", "type-2"]),
+    ("cable_length_m", &["", "5", "20", "60", "150"]),
+    ("supply_length_m", &["", "", "", "15"]),
+    ("installation_method", &["", "B2", "C", "E", "D2", "B1"]),
+    ("conductor", &["", "", "copper", "aluminium"]),
+    ("insulation", &["", "pvc", "xlpe"]),
+    ("grouped_circuits", &["", "", "3"]),
+    ("control_voltage", &["", "230 V AC", "24 V DC", "24 V AC", "110 V AC", "400 V AC"]),
+    ("driven_by", &["", "plc-output", "pushbutton", "relay"]),
+    ("control_wires", &["", "two", "three"]),
+    ("feedback_level", &["", "", "logic", "24 V"]),
+    ("aux_no", &["", "", "1", "2"]),
+    ("aux_nc", &["", "", "1", "2"]),
+    ("isolator", &["", "yes"]),
+    ("safety_level", &["", "", "", "", "PL d"]),
+    ("control_station", &["", "", "start-stop", "local-off-remote", "start-stop; emergency-stop"]),
+    ("control_cable_length_m", &["", "12", "40"]),
+    ("thermistor", &["", "", "yes"]),
+    ("brake_w", &["", "", "", "80"]),
+    ("space_heater_w", &["", "", "50"]),
+    ("enclosure", &["", "", "", "IP55"]),
+    ("quantity", &["", "", "3"]),
+    ("indicators", &["", "", "running; tripped", "running; stopped; hour meter", "ammeter"]),
+    ("undervoltage_release", &["", "", "yes"]),
+    ("emergency_stop", &["", "", "category-0"]),
+    ("interlock_with", &["", "", "", "", "", "partner"]),
+];
+
+const NEC: Columns = &[
+    ("starting_method", METHODS),
+    ("rated_power_hp", &["0.5", "1", "2", "3", "5", "7.5", "10", "15", "20", "25", "40", "50", "75", "100", "150", "200", "300"]),
+    ("voltage_v", &["460", "460", "460", "230", "208", "575", "200"]),
+    ("phases", &["3", "3", "3", "3", "1"]),
+    ("efficiency_class", &["", "NEMA-premium", "energy-efficient"]),
+    ("design_letter", &["", "B", "C"]),
+    ("locked_rotor_code", &["", "", "G"]),
+    ("service_factor", &["", "1.0", "1.15"]),
+    ("load_kind", &["", "", "", "", "", "heater", "transformer", "lighting", "other"]),
+    ("reversing", &["", "", "yes"]),
+    ("duty", &["", "", "S3", "S5", "S2 30 min"]),
+    ("inching_share_pct", &["", "", "", "5"]),
+    ("starts_per_hour", &["", "2", "6", "25"]),
+    ("line_contactor", &["", "", "yes"]),
+    ("bypass", &["", "yes"]),
+    ("protection_kind", &["", "inverse-time", "instantaneous", "dual-element", "class-J", "class-CC", "non-time-delay"]),
+    ("coordination", &["", "", "type-1", "type-2"]),
+    ("cable_length_ft", &["", "20", "80", "250", "500"]),
+    ("installation_method", &["", "emt", "rmc", "pvc-40"]),
+    ("conductor", &["", "", "copper", "aluminium"]),
+    ("insulation", &["", "thwn-2", "xhhw-2"]),
+    ("location", &["", "", "rooftop", "wet"]),
+    ("grouped_circuits", &["", "", "2"]),
+    ("control_voltage", &["", "120 V AC", "24 V DC", "24 V AC"]),
+    ("driven_by", &["", "plc-output", "pushbutton", "relay"]),
+    ("control_wires", &["", "two", "three"]),
+    ("aux_no", &["", "", "1", "2"]),
+    ("aux_nc", &["", "", "1", "2"]),
+    ("isolator", &["", "yes"]),
+    ("safety_level", &["", "", "", "", "PL d"]),
+    ("control_station", &["", "", "start-stop", "local-off-remote", "start-stop; emergency-stop"]),
+    ("control_cable_length_m", &["", "12", "40"]),
+    ("thermistor", &["", "", "yes"]),
+    ("brake_w", &["", "", "", "80"]),
+    ("space_heater_w", &["", "", "50"]),
+    ("enclosure", &["", "", "", "NEMA 4X"]),
+    ("quantity", &["", "", "3"]),
+    ("indicators", &["", "", "running; tripped", "running; stopped; hour meter", "ammeter"]),
+    ("undervoltage_release", &["", "", "yes"]),
+    ("emergency_stop", &["", "", "category-0"]),
+    ("interlock_with", &["", "", "", "", "", "partner"]),
+];
+
+/// So many rows of random cells, as a schedule with its basis.
+fn generated(book: &str, rows: usize, seed: u64) -> Design {
+    let columns = if book == "iec" { IEC } else { NEC };
+    let mut dice = Dice(seed);
+    let mut text = format!("tag,{}\n", columns.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(","));
+    for row in 0..rows {
+        let cells: Vec<&str> = columns.iter().map(|(_, choices)| dice.pick(choices)).collect();
+        // Partners are other rows, some of them further on.
+        let partner = format!("M-{}", if row % 2 == 0 { row + 1 } else { row / 2 });
+        text.push_str(&format!("M-{row},{}\n", cells.join(",").replace("partner", &partner)));
+    }
+    let (voltage, system, rest) = match book {
+        "iec" => (400, "", "frequency_hz = 50\nearthing = \"TN-S\"\nx_over_r = 3\nprospective_fault_min_ka = 6\n"),
+        _ => (480, "system = \"480Y/277 4W solidly grounded\"\n", "frequency_hz = 60\n"),
+    };
+    let basis = format!(
+        "[rules]\nbook = \"{book}\"\n[supply]\nvoltage_v = {voltage}\nphases = 3\nprospective_fault_ka = 15\n{system}{rest}\n[report]\nworking = \"none\"\n"
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let (schedule, of_basis) = (folder.path().join("generated.csv"), folder.path().join("basis.toml"));
+    std::fs::write(&schedule, text).expect("a file");
+    std::fs::write(&of_basis, basis).expect("a file");
+    design_of(&schedule, &of_basis)
+}
+
+#[rstest::rstest]
+#[case::iec("iec")]
+#[case::nec("nec")]
+fn generated_circuits_are_accepted(#[case] book: &str) {
+    // More with ROWS in the environment: 10 000 were tried when this was written.
+    let rows: usize = std::env::var("ROWS").ok().and_then(|own| own.parse().ok()).unwrap_or(500);
+    let design = generated(book, rows, 1);
+    let sized = design.circuits.iter().filter(|circuit| !circuit.parts.is_empty()).count();
+    assert!(sized > rows / 2, "only {sized} circuits have parts");
+    let mut by_code: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for own in tried(&design) {
+        by_code.entry(own[..4].to_owned()).or_default().push(own);
+    }
+    let words: Vec<String> =
+        by_code.iter().map(|(code, all)| format!("{code}: {}\n  {}", all.len(), all[..all.len().min(6)].join("\n  "))).collect();
+    assert!(by_code.is_empty(), "{sized} circuits\n{}", words.join("\n"));
+}
+
+/// A family of the catalogue, by the part numbers that stand next to each other in it: neighbours are easily mistaken.
+fn neighbour(part: &str, families: &[Vec<String>]) -> Option<String> {
+    let family = families.iter().find(|family| family.iter().any(|own| own == part))?;
+    let at = family.iter().position(|own| own == part)?;
+    family.get(at + 1).or_else(|| at.checked_sub(1).and_then(|before| family.get(before))).cloned()
+}
+
+/// Part numbers of every family; contactors with the coil that the circuit has.
+fn families(range: &catalogue::Catalogue) -> Vec<Vec<String>> {
+    let mut all = Vec::new();
+    macro_rules! family { ($($family:ident),*) => { $(all.push(range.$family.iter().map(|own| own.part.clone()).collect());)* }; }
+    family!(overload_relays, motor_breakers, moulded_case_breakers, fuses, isolators, soft_starters, drives, cables, accessories);
+    family!(line_breakers, branch_breakers, disconnects, raceways);
+    for coil in &range.coils {
+        all.push(range.contactors.iter().map(|own| own.part_with(coil)).collect());
+    }
+    all
+}
+
+/// Renames a part everywhere in a circuit, as a mistake made early would.
+fn rename(circuit: &mut Circuit, from: &str, to: &str) {
+    let swap = |own: &mut String| {
+        if own == from {
+            to.clone_into(own);
+        }
+    };
+    circuit.parts.iter_mut().for_each(|own| swap(&mut own.part));
+    circuit.contactors.iter_mut().for_each(|own| swap(&mut own.part));
+    circuit.overloads.iter_mut().chain(&mut circuit.overload).for_each(|own| swap(&mut own.part));
+    circuit.protection.iter_mut().for_each(|own| swap(&mut own.part));
+    circuit.starter_devices.iter_mut().for_each(|own| swap(&mut own.part));
+    circuit.accessories.iter_mut().for_each(|own| swap(&mut own.part));
+    circuit.runs.iter_mut().chain(&mut circuit.conductors).for_each(|own| swap(&mut own.part));
+    circuit.disconnect.iter_mut().for_each(|own| swap(&mut own.part));
+}
+
+/// What a wrong circuit is made with.
+struct Bench {
+    range: &'static catalogue::Catalogue,
+    families: Vec<Vec<String>>,
+    descriptions: BTreeMap<String, String>,
+}
+
+impl Bench {
+    fn of(range: &'static catalogue::Catalogue) -> Self {
+        let mut descriptions = BTreeMap::new();
+        macro_rules! family { ($($family:ident),*) => { $(
+            descriptions.extend(range.$family.iter().map(|own| (own.part.clone(), own.description.clone())));
+        )* }; }
+        family!(overload_relays, motor_breakers, moulded_case_breakers, fuses, isolators, soft_starters, drives, cables);
+        family!(accessories, line_breakers, branch_breakers, disconnects, raceways);
+        for coil in &range.coils {
+            let words = format!("{} V {}", coil.volts, if coil.dc { "DC" } else { "AC" });
+            descriptions
+                .extend(range.contactors.iter().map(|own| (own.part_with(coil), format!("{}, coil {words}", own.description))));
+        }
+        Self { range, families: families(range), descriptions }
+    }
+
+    /// The circuit with a part that is another one throughout, its description with it.
+    fn swapped(&self, circuit: &Circuit, from: &str, to: &str) -> Circuit {
+        let mut own = circuit.clone();
+        rename(&mut own, from, to);
+        for part in own.parts.iter_mut().filter(|own| own.part == to) {
+            part.description = self.descriptions.get(to).cloned().unwrap_or_default();
+        }
+        own
+    }
+}
+
+/// Why a neighbour in a family serves a circuit just as well as the part that was chosen; such a swap is no fault.
+fn serves_as_well(circuit: &Circuit, from: &str, to: &str, range: &catalogue::Catalogue) -> Option<&'static str> {
+    let volts = circuit.load.voltage_v.unwrap_or(0.0);
+    let bare = |part: &str| range.contactors.iter().find(|own| part.rsplit_once('-').is_some_and(|(bare, _)| bare == own.part));
+    if let (Some(one), Some(other)) = (bare(from), bare(to)) {
+        let of_ac1 = |category: &str| matches!(category, "AC-1" | "AC-5a" | "AC-5b" | "AC-7a");
+        let ac1 = circuit.contactors.iter().filter(|own| own.part == from).all(|own| of_ac1(&own.category));
+        let same = one.frame == other.frame
+            && one.rating(catalogue::Category::Ac1, volts) == other.rating(catalogue::Category::Ac1, volts);
+        return (ac1 && same).then_some("its rating for resistive loads is that of the whole frame");
+    }
+    let breaker = |part: &str| range.motor_breakers.iter().find(|own| own.part == part);
+    if let (Some(one), Some(other)) = (breaker(from), breaker(to)) {
+        let joined = circuit.accessories.iter().any(|own| own.kind == "connecting-module");
+        let figures =
+            |own: &catalogue::MotorBreaker| (own.range_min_a, own.range_max_a, own.magnetic_multiple, own.breaking_ka(volts));
+        return (!joined && figures(one) == figures(other))
+            .then_some("the same ranges stand in two frames, and no module joins them");
+    }
+    let switch = |part: &str| range.disconnects.iter().find(|own| own.part == part);
+    if let (Some(one), Some(other)) = (switch(from), switch(to)) {
+        return (one.rating_a == other.rating_a && one.poles == other.poles).then_some("they differ in their enclosure only");
+    }
+    let meter = |part: &str| range.accessories.iter().find(|own| own.part == part && own.variant == "ammeter");
+    if let (Some(one), Some(other)) = (meter(from), meter(to)) {
+        return (one.current_a < other.current_a).then_some("a longer scale shows the current too");
+    }
+    let base = |part: &str| range.accessories.iter().find(|own| own.part == part && own.kind == "relay-base");
+    if let (Some(_), Some(other)) = (base(from), base(to)) {
+        let relays = circuit.overloads.iter().filter_map(|own| range.overload_relay(&own.part));
+        let fits = relays.into_iter().any(|relay| relay.fits_frames.split_whitespace().any(|frame| other.fits_frame(frame)));
+        return fits.then_some("the relay mounts on the bases of several frames");
+    }
+    None
+}
+
+/// A wrong circuit, by the kind of its fault.
+type Wrong = (&'static str, Circuit);
+
+/// The circuit with one change to each of a list.
+macro_rules! each {
+    ($wrong:ident, $kind:literal, $circuit:ident, $list:ident, |$own:ident| $change:expr) => {
+        for index in 0..$circuit.$list.len() {
+            let mut changed = $circuit.clone();
+            let $own = &mut changed.$list[index];
+            $change;
+            // Where the circuit shows the first of a list apart, that one follows.
+            changed.overload = changed.overloads.first().cloned();
+            changed.conductors = changed.runs.first().cloned();
+            $wrong.push(($kind, changed));
+        }
+    };
+}
+
+/// Every way in which this circuit is made wrong.
+fn mutants(circuit: &Circuit, bench: &Bench) -> Vec<Wrong> {
+    let mut wrong = Vec::new();
+    parts_wrong(circuit, bench, &mut wrong);
+    devices_wrong(circuit, bench, &mut wrong);
+    around_wrong(circuit, &mut wrong);
+    checks_wrong(circuit, &mut wrong);
+    wrong
+}
+
+fn parts_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
+    for part in circuit.parts.iter().filter(|own| !own.part.is_empty()) {
+        if let Some(other) = neighbour(&part.part, &bench.families)
+            && serves_as_well(circuit, &part.part, &other, bench.range).is_none()
+        {
+            wrong.push(("part swapped for its neighbour", bench.swapped(circuit, &part.part, &other)));
+        }
+    }
+    for index in 0..circuit.parts.len() {
+        let mut dropped = circuit.clone();
+        let part = dropped.parts.remove(index);
+        // Of a run without a length another line of the same cable may be left.
+        if part.quantity > 0.0 || dropped.parts.iter().all(|own| own.part != part.part) {
+            wrong.push(("part dropped from the list", dropped));
+        }
+        // No metres twice are no metres.
+        if circuit.parts[index].quantity > 0.0 {
+            let mut twice = circuit.clone();
+            twice.parts.push(circuit.parts[index].clone());
+            wrong.push(("part listed twice", twice));
+        }
+    }
+    each!(wrong, "part without a quantity", circuit, parts, |own| own.quantity = 0.0);
+    let without_run = circuit.conductors.is_none();
+    each!(wrong, "part one more", circuit, parts, |own| {
+        // Where no cable of power holds, the circuit has no run against which a control cable could be counted.
+        if !(without_run && own.run == "control") {
+            own.quantity += 1.0;
+        }
+    });
+    each!(wrong, "part described otherwise", circuit, parts, |own| {
+        own.description = format!("other {}", own.description);
+    });
+    each!(wrong, "part in another unit", circuit, parts, |own| own.unit = "kg".to_owned());
+    let mut foreign = circuit.clone();
+    if let Some(first) = foreign.parts.first().cloned() {
+        foreign.parts.push(motorwright::design::Part { part: "NONE-1".to_owned(), ..first });
+        wrong.push(("unknown part added", foreign));
+    }
+}
+
+fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
+    for own in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
+        // Another coil of the same contactor.
+        let other = bench.families.iter().filter(|family| family.contains(&own.part)).count();
+        assert_eq!(other, 1, "{}", own.part);
+        let bare = own.part.rsplit_once('-').map_or("", |(bare, _)| bare);
+        let coils =
+            bench.families.iter().flatten().filter(|part| {
+                part.strip_prefix(bare).is_some_and(|rest| rest[1..].find('-').is_none() && rest.starts_with('-'))
+            });
+        if let Some(coil) = coils.into_iter().find(|part| **part != own.part) {
+            wrong.push(("another coil", bench.swapped(circuit, &own.part, coil)));
+        }
+    }
+    each!(wrong, "contactor in another role", circuit, contactors, |own| own.role = "other".to_owned());
+    each!(wrong, "current of a role", circuit, contactors, |own| own.current_a *= 0.9);
+    each!(wrong, "rating of a role", circuit, contactors, |own| own.rated_a *= 1.1);
+    each!(wrong, "frame of a role", circuit, contactors, |own| own.frame = "none".to_owned());
+    each!(wrong, "category of a role", circuit, contactors, |own| {
+        own.category = if own.category == "AC-1" { "AC-3" } else { "AC-1" }.to_owned();
+    });
+    for index in 0..circuit.contactors.len() {
+        let mut dropped = circuit.clone();
+        dropped.contactors.remove(index);
+        wrong.push(("contactor dropped", dropped));
+    }
+    each!(wrong, "setting above what is admitted", circuit, overloads, |own| own.setting_a *= 1.02);
+    each!(wrong, "setting too low", circuit, overloads, |own| own.setting_a *= 0.8);
+    each!(wrong, "range of a relay", circuit, overloads, |own| own.range_a[1] *= 1.5);
+    each!(wrong, "share of a relay", circuit, overloads, |own| own.winding_factor =
+        if own.winding_factor < 0.9 { 1.0 } else { 0.577_350 });
+    each!(wrong, "trip class", circuit, overloads, |own| own.trip_class = "40".to_owned());
+    each!(wrong, "place of a relay", circuit, overloads, |own| own.position = "elsewhere".to_owned());
+    each!(wrong, "current in a starter device", circuit, starter_devices, |own| own.current_a *= 0.8);
+    if let Some(own) = &circuit.protection {
+        let with = |change: fn(&mut motorwright::design::Protection)| {
+            let mut changed = circuit.clone();
+            changed.protection.as_mut().into_iter().for_each(change);
+            changed
+        };
+        wrong.push(("rating of the protective device", with(|own| own.rating_a *= 1.25)));
+        wrong.push(("kind of the protective device", with(|own| own.kind = "other".to_owned())));
+        wrong.push(("breaking capacity", with(|own| own.breaking_ka = own.breaking_ka.map(|ka| ka * 2.0))));
+        wrong.push(("largest rating below the chosen one", with(|own| own.maximum_a = Some(own.rating_a * 0.8))));
+        if own.magnetic_min_a.is_some() {
+            wrong
+                .push(("lower limit of the magnetic trip", with(|own| own.magnetic_min_a = own.magnetic_min_a.map(|a| a * 1.1))));
+            wrong
+                .push(("upper limit of the magnetic trip", with(|own| own.magnetic_max_a = own.magnetic_max_a.map(|a| a * 0.9))));
+        }
+        if own.coordination == "not-claimed" {
+            wrong.push(("co-ordination claimed", with(|own| own.coordination = "type-2".to_owned())));
+        }
+        let mut weak = circuit.clone();
+        weak.fault.board_max_ka = Some(own.breaking_ka.unwrap_or(0.0) * 1.5 + 1.0);
+        wrong.push(("fault current above the breaking capacity", weak));
+    }
+    if circuit.disconnect.is_some() {
+        let with = |change: fn(&mut motorwright::design::Disconnect)| {
+            let mut changed = circuit.clone();
+            changed.disconnect.as_mut().into_iter().for_each(change);
+            changed
+        };
+        wrong.push(("rating of the isolator", with(|own| own.rating_a = own.rating_a.map(|a| a * 2.0))));
+        wrong.push(("lock of the isolator", with(|own| own.lockable = !own.lockable)));
+        let mut without = circuit.clone();
+        without.disconnect = None;
+        wrong.push(("isolator dropped", without));
+    }
+}
+
+fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
+    for index in 0..circuit.accessories.len() {
+        let own = &circuit.accessories[index];
+        if own.part.is_empty() {
+            continue;
+        }
+        // The accessory leaves the circuit and its list of parts; then a second one joins both.
+        let (mut dropped, mut twice) = (circuit.clone(), circuit.clone());
+        dropped.accessories.remove(index);
+        twice.accessories.push(own.clone());
+        for part in dropped.parts.iter_mut().filter(|part| part.part == own.part) {
+            part.quantity -= f64::from(own.quantity);
+        }
+        dropped.parts.retain(|part| part.part != own.part || part.quantity > 0.0);
+        for part in twice.parts.iter_mut().filter(|part| part.part == own.part).take(1) {
+            part.quantity += f64::from(own.quantity);
+        }
+        wrong.push(("accessory left out", dropped));
+        wrong.push(("accessory needless", twice));
+    }
+    for index in 0..circuit.auxiliary_contacts.len() {
+        let mut dropped = circuit.clone();
+        dropped.auxiliary_contacts.remove(index);
+        wrong.push(("auxiliary contact dropped", dropped));
+    }
+    each!(wrong, "auxiliary contact elsewhere", circuit, auxiliary_contacts, |own| own.place = "NONE-1".to_owned());
+    each!(wrong, "auxiliary contact of the other kind", circuit, auxiliary_contacts, |own| {
+        own.kind = if own.kind == "no" { "nc" } else { "no" }.to_owned();
+    });
+    each!(wrong, "auxiliary contact at another level", circuit, auxiliary_contacts, |own| {
+        own.level = if own.level == "logic" { "24 V" } else { "logic" }.to_owned();
+    });
+    each!(wrong, "auxiliary contact for something else", circuit, auxiliary_contacts, |own| own.function = "other".to_owned());
+    each!(wrong, "setting of an accessory", circuit, accessories, |own| {
+        if own.kind == "timer" {
+            own.setting = format!("9{}", own.setting);
+        }
+    });
+    control_wrong(circuit, wrong);
+    each!(wrong, "contacts of an accessory", circuit, accessories, |own| own.no += 1);
+    each!(wrong, "quantity of an accessory", circuit, accessories, |own| own.quantity += 1);
+    each!(wrong, "what an accessory serves", circuit, accessories, |own| own.serves = "nothing".to_owned());
+    each!(wrong, "length of a run", circuit, runs, |own| own.length_m += 5.0);
+    each!(wrong, "length of a run, none", circuit, runs, |own| own.length_m = 0.0);
+    each!(wrong, "area of a run", circuit, runs, |own| own.phase_area_mm2 *= 1.5);
+    each!(wrong, "required capacity of a run", circuit, runs, |own| own.required_a *= 0.8);
+    each!(wrong, "capacity of a run", circuit, runs, |own| own.capacity_a = own.required_a * 0.9);
+    each!(wrong, "conductors in parallel", circuit, runs, |own| own.per_phase += 1);
+    each!(wrong, "protective conductor", circuit, runs, |own| own.protective_size = "0.5 mm2".to_owned());
+    each!(wrong, "material of a run", circuit, runs, |own| {
+        own.material = if own.material == "copper" { "aluminium" } else { "copper" }.to_owned();
+    });
+    each!(wrong, "cores of a run", circuit, runs, |own| own.cores += 1);
+    each!(wrong, "role of a run", circuit, runs, |own| own.role = "other".to_owned());
+    let mut faster = circuit.clone();
+    faster.currents.full_load_a *= 1.05;
+    wrong.push(("rated current", faster));
+    let mut other = circuit.clone();
+    other.currents.starting_a *= 1.1;
+    wrong.push(("starting current", other));
+}
+
+fn control_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
+    let Some(own) = &circuit.control else { return };
+    let with = |change: &dyn Fn(&mut motorwright::design::Control)| {
+        let mut changed = circuit.clone();
+        changed.control.as_mut().into_iter().for_each(change);
+        changed
+    };
+    wrong.push(("control circuit dropped", Circuit { control: None, ..circuit.clone() }));
+    wrong.push(("control voltage", with(&|own| own.coil_voltage = "42 V AC".to_owned())));
+    wrong.push(("power of the coils", with(&|own| own.hold_va = 0.1)));
+    wrong.push(("power of the coils", with(&|own| own.pick_up_va *= 20.0)));
+    wrong.push(("number of commands", with(&|own| own.commands += 1)));
+    wrong.push(("interposing relays needed or not", with(&|own| own.interposing_relay = !own.interposing_relay)));
+    wrong.push(("lowest coil voltage", with(&|own| own.lowest_pct -= 10.0)));
+    if let Some(supply) = &own.supply {
+        let of_supply = |change: &dyn Fn(&mut motorwright::design::ControlSupply)| {
+            with(&|own| own.supply.as_mut().into_iter().for_each(change))
+        };
+        wrong.push(("whom a control supply serves", of_supply(&|own| own.serves.clear())));
+        if supply.rating_va.is_some() && !supply.part.is_empty() {
+            wrong.push(("rating of a control supply", of_supply(&|own| own.rating_va = own.rating_va.map(|va| va * 2.0))));
+            wrong.push(("power of a control supply", of_supply(&|own| own.continuous_va *= 100.0)));
+        }
+        for device in [supply.primary.is_some(), supply.secondary.is_some()].into_iter().zip([true, false]) {
+            if let (true, primary) = device {
+                let change = |own: &mut motorwright::design::ControlSupply| {
+                    let device = if primary { &mut own.primary } else { &mut own.secondary };
+                    device.iter_mut().for_each(|own| own.rating_a *= 4.0);
+                };
+                wrong.push(("device of a control supply", of_supply(&change)));
+            }
+        }
+    }
+}
+
+fn checks_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
+    each!(wrong, "check flipped", circuit, checks, |own| own.passed = own.passed.map(|passed| !passed));
+    each!(wrong, "check called made", circuit, checks, |own| own.passed = Some(own.passed.is_none()));
+    each!(wrong, "margin of a check", circuit, checks, |own| own.margin_pct = own.margin_pct.map(|own| own + 1.0));
+    each!(wrong, "value of a check", circuit, checks, |own| {
+        // Of a limit of 0 no margin can be told.
+        own.value = own.value.map(|value| if own.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
+    });
+    let twice = circuit.checks.first().map(|check| {
+        let mut changed = circuit.clone();
+        changed.checks.push(check.clone());
+        changed
+    });
+    wrong.extend(twice.map(|changed| ("check made twice", changed)));
+}
+
+/// Kinds of faults of which not all are seen yet, with the share that is.
+const SEEN_IN_PART: &[(&str, f64)] = &[];
+
+/// Every kind of fault, each put into many circuits: all are rejected, but for the kinds above.
+#[rstest::rstest]
+#[case::iec("iec", "water-works")]
+#[case::nec("nec", "hospital-hvac")]
+fn a_circuit_that_was_made_wrong_is_rejected(#[case] book: &str, #[case] name: &str) {
+    let range = catalogue::builtin(book);
+    let bench = Bench::of(range);
+    let mut counts: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
+    let mut alive = Vec::new();
+    for (design, step) in [(example(name), 4), (generated(book, 30, 7), 1)] {
+        let own = rules::book(&design.rule_book, None).expect("a book");
+        let verifier = Verifier::new(&design.basis, own, range, &design.circuits);
+        for circuit in design.circuits.iter().filter(|circuit| !circuit.parts.is_empty()).step_by(step) {
+            assert!(verifier.circuit(circuit).is_empty(), "{} is accepted", circuit.tag);
+            for (kind, wrong) in mutants(circuit, &bench).into_iter().filter(|(_, wrong)| wrong != circuit) {
+                let (killed, all) = counts.entry(kind).or_default();
+                *all += 1;
+                if verifier.circuit(&wrong).is_empty() {
+                    alive.push((kind, format!("{kind}: {} {}", wrong.tag, difference(circuit, &wrong))));
+                } else {
+                    *killed += 1;
+                }
+            }
+        }
+    }
+    for (kind, (killed, all)) in &counts {
+        println!("{killed:6} of {all:6}  {kind}");
+        let least = SEEN_IN_PART.iter().find(|(own, _)| own == kind).map_or(1.0, |(_, least)| *least);
+        let living: Vec<&String> = alive.iter().filter(|(own, _)| own == kind).map(|(_, words)| words).take(20).collect();
+        assert!(f64::from(*killed) >= least * f64::from(*all), "{kind}: {killed} of {all}\n{living:#?}");
+    }
+    assert!(counts.len() >= 50 && counts.values().all(|(_, all)| *all > 0), "{} kinds", counts.len());
+}
+
+/// A wrong design, by the kind of its fault.
+fn wrong_designs(design: &Design) -> Vec<(&'static str, Design)> {
+    let mut wrong = Vec::new();
+    let mut change = |kind: &'static str, of: &dyn Fn(&mut Design)| {
+        let mut changed = design.clone();
+        of(&mut changed);
+        if changed != *design {
+            wrong.push((kind, changed));
+        }
+    };
+    for index in (0..design.purchase.len()).step_by(4) {
+        change("line dropped", &|own| _ = own.purchase.remove(index));
+        change("line twice", &|own| own.purchase.push(own.purchase[index].clone()));
+        change("quantity of a line", &|own| own.purchase[index].quantity += 1.0);
+        change("firm quantity of a line", &|own| own.purchase[index].firm_quantity += 1.0);
+        change("users of a line", &|own| own.purchase[index].used_by.push("somebody".to_owned()));
+        change("quantity of a board", &|own| own.purchase[index].boards[0].quantity += 1.0);
+        // Less than half of what is needed, however it is packed.
+        change("order of a line", &|own| own.purchase[index].order_quantity = 0.4 * own.purchase[index].quantity);
+    }
+    change("number of lines", &|own| own.purchase_totals.lines += 1);
+    for index in 0..design.boards.len() {
+        change("parts of a board", &|own| own.boards[index].parts.clear());
+        change("supplies of a board", &|own| own.boards[index].control_supplies.clear());
+    }
+    for index in (0..design.circuits.len()).step_by(3) {
+        use motorwright::design::Status::{NeedsDecision, NotSized, Sized};
+        change("status", &|own| own.circuits[index].status = if own.circuits[index].status == Sized { NotSized } else { Sized });
+        change("status", &|own| {
+            own.circuits[index].status = if own.circuits[index].status == NeedsDecision { NotSized } else { NeedsDecision };
+        });
+        change("number of circuits of a row", &|own| {
+            // What several circuits share alone does not follow from their number.
+            if own.circuits[index].parts.iter().any(|part| !part.shared && part.quantity > 0.0) {
+                own.circuits[index].quantity += 1;
+            }
+        });
+    }
+    wrong
+}
+
+#[rstest::rstest]
+#[case::iec("water-works")]
+#[case::nec("hospital-hvac")]
+fn a_list_or_board_that_was_made_wrong_is_rejected(#[case] name: &str) {
+    let mut design = example(name);
+    for circuit in &mut design.circuits {
+        circuit.working.clear();
+    }
+    let range = catalogue::builtin(&design.rule_book);
+    let mut alive = Vec::new();
+    let mut kinds: BTreeMap<&str, u32> = BTreeMap::new();
+    for (kind, wrong) in wrong_designs(&design) {
+        *kinds.entry(kind).or_default() += 1;
+        if verify::above_circuits(&wrong, range).is_empty() {
+            alive.push(kind);
+        }
+    }
+    println!("{kinds:?}");
+    assert!(alive.is_empty(), "{} live: {alive:?}", alive.len());
+    assert!(kinds.len() >= 12, "{kinds:?}");
+}
+
+/// Lines of design.json in which a wrong circuit differs.
+fn difference(circuit: &Circuit, wrong: &Circuit) -> String {
+    let lines = |own: &Circuit| serde_json::to_string_pretty(own).expect("json").lines().map(str::to_owned).collect::<Vec<_>>();
+    let parts = |own: &Circuit| own.accessories.iter().map(|part| part.part.clone()).collect::<Vec<_>>();
+    if circuit.accessories.len() != wrong.accessories.len() {
+        return format!("{:?} -> {:?}", parts(circuit), parts(wrong));
+    }
+    let (one, other) = (lines(circuit), lines(wrong));
+    let at = one.iter().zip(&other).position(|(a, b)| a != b).unwrap_or(0);
+    format!("{} -> {}", one.get(at).map_or("", |own| own.trim()), other.get(at).map_or("", |own| own.trim()))
+}
+
+#[test]
+#[ignore = "prints circuits by tag: BOOK=iec TAGS=M-1,M-2"]
+fn show() {
+    let design = generated(&std::env::var("BOOK").unwrap_or_default(), 1_000, 1);
+    for tag in std::env::var("TAGS").unwrap_or_default().split(',') {
+        let circuit = design.circuits.iter().find(|own| own.tag == tag).expect("a circuit");
+        println!("{}", serde_json::to_string(circuit).expect("json"));
+    }
+}
