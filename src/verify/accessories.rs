@@ -15,6 +15,8 @@ mod neighbours;
 mod operator;
 mod starter;
 
+pub(super) use contacts::three_wire;
+
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     for own in &facts.circuit.accessories {
         one(facts, own, found);

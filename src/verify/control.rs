@@ -5,8 +5,10 @@ use crate::catalogue::InterposingRelay;
 use crate::design::{Circuit, Control, ControlDevice, ControlSupply, Design};
 use crate::finding::codes;
 use crate::quantity::fits;
-use crate::rules::physics::control::practice;
+use crate::rules::physics::control::{cores as cores_of, practice};
+use crate::rules::physics::material::function_of;
 use crate::verify::Disagreements;
+use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
 use crate::verify::parts::{Count, add};
 use crate::verify::shelf::{Item, Shelf};
@@ -77,12 +79,43 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
             control.highest_pct
         )
     });
+    cores(facts, control, found);
     if let Some(run) = &control.run {
         let stated = facts.number("control_cable_length_m").filter(|length| *length > 0.0);
         found.unless(run.length_m == stated, &codes::V611_CONTROL, || {
             format!("the control run is {:?} m long; the row states {stated:?} m", run.length_m)
         });
     }
+}
+
+/// Cores to the station: those of its words, else those of the contact that switches the coil, with a protective one above extra-low
+/// voltage.
+fn cores(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
+    let contact = match control.driven_by.as_str() {
+        "plc-output" => "plc-output",
+        _ if !control.maintained => "three-wire",
+        _ => "two-wire",
+    };
+    let (volts, dc) = if control.interposing_relay {
+        (practice("output-voltage"), true)
+    } else {
+        volts_of(&control.coil_voltage).unwrap_or_default()
+    };
+    let most = practice(if dc { "extra-low-dc" } else { "extra-low-ac" });
+    let Some((of_contact, protective)) = cores_of(contact, control.commands, volts > most) else { return };
+    let words = facts.words("control_station").unwrap_or("");
+    let rows = words.split([',', ';', '+', '&']).filter_map(|word| function_of(word.trim()));
+    let of_station: u32 = rows.filter(|row| row.group == "station").map(|row| row.cores).sum();
+    let wanted = protective + if of_station > 0 { of_station } else { of_contact };
+    found.unless(control.cores == wanted && control.protective_cores == protective, &codes::V611_CONTROL, || {
+        format!(
+            "its station needs {wanted} cores, {protective} of them protective; the circuit says {} and {}",
+            control.cores, control.protective_cores
+        )
+    });
+    found.unless(control.maintained != three_wire(facts), &codes::V611_CONTROL, || {
+        format!("whether its command is maintained is not as the row says: {}", control.maintained)
+    });
 }
 
 /// Contactors with a command of their own: those that are told from outside, and around a drive each of its three.

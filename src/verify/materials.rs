@@ -250,6 +250,12 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         let channels = if row.function == "emergency-stop" && facts.redundant() { 2 } else { 1 };
         if row.group == "signal" { signal += row.cores } else { station += row.cores * channels }
     }
+    // Without a station the cable leads to whatever switches the coil.
+    if let Some(own) =
+        facts.circuit.control.as_ref().filter(|_| words.is_empty() && facts.number("control_cable_length_m").is_some())
+    {
+        station = own.cores.saturating_sub(own.protective_cores);
+    }
     let draws = |name: &str| facts.number(name).is_some_and(|watts| watts > 0.0);
     let auxiliary = u32::from(draws("brake_w")) * rows("brake") + u32::from(draws("space_heater_w")) * rows("space-heater");
     let mut asked: Vec<u32> = vec![station, signal, auxiliary];

@@ -44,7 +44,7 @@ pub(super) fn meanings(facts: &Facts<'_>, column: &str, about: About) -> Vec<&'s
 }
 
 /// Momentary control, whose contactors seal themselves in.
-pub(super) fn three_wire(facts: &Facts<'_>) -> bool {
+pub(in crate::verify) fn three_wire(facts: &Facts<'_>) -> bool {
     if let Some(wires) = facts.words("control_wires") {
         return wires == "three";
     }
