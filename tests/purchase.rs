@@ -88,7 +88,9 @@ fn devices(circuit: &Value) -> BTreeMap<String, f64> {
         }
     }
     for own in circuit["accessories"].as_array().expect("a list") {
-        add(&own["part"], own["quantity"].as_f64().expect("a number"));
+        // What is shared is there once, however many circuits the row has.
+        let times = if own["shared"] == true { circuit["quantity"].as_f64().expect("a number") } else { 1.0 };
+        add(&own["part"], own["quantity"].as_f64().expect("a number") / times);
     }
     counted
 }
