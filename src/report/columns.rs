@@ -407,12 +407,12 @@ pub fn supplies<'d>(units: Units) -> Vec<Column<SupplyRow<'d>>> {
         "owner" Row "Board or starter" [""] None, 18.0, |r, _| CellValue::text(r.owner);
         "fed_from" Row "Fed from" [""] None, 12.0, |r, _| CellValue::text(r.board.and_then(|own| own.fed_from.as_deref()).unwrap_or(""));
         "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |r, _| r.board.map_or(CellValue::Empty, |own| CellValue::positive(own.voltage_v));
-        "kind" Starter "Control supply" [""] None, 27.0, |r, u| CellValue::text(r.kind(u));
+        "kind" Starter "Control supply" [""] None, 31.0, |r, u| CellValue::text(r.kind(u));
         "coil_voltage" Starter "Coils" [""] None, 10.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.coil_voltage.as_str()));
         "rating_va" Starter "Rated" ["VA"] WHOLE, 9.0, |r, _| CellValue::number(r.supply.and_then(|own| own.rating_va));
         "continuous_va" Starter "Needed, continuous" ["VA"] WHOLE, 12.0, |r, _| CellValue::number(r.supply.map(|own| own.continuous_va));
         "event_va" Starter "Needed, pick-up" ["VA"] WHOLE, 10.0, |r, _| CellValue::number(r.supply.map(|own| own.event_va));
-        "event_tag" Starter "Largest group" [""] None, 16.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.event_tag.as_str()));
+        "event_tag" Starter "Largest group" [""] None, 16.0, |r, _| CellValue::text(r.largest());
         "coil_voltage_pct" Starter "Coil voltage, lowest" ["%"] ONE, 11.0, |r, _| CellValue::number(r.supply.and_then(|own| own.coil_voltage_pct));
         "primary" Protection "Device before" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.primary.as_ref()));
         "secondary" Protection "Device behind" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.secondary.as_ref()));

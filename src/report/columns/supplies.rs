@@ -34,10 +34,16 @@ impl SupplyRow<'_> {
         self.supply.and_then(of).map(words).unwrap_or_default()
     }
 
-    /// What it serves: tags, or how many of them.
+    /// Circuit whose group is the largest; a starter alone has no other.
+    #[must_use]
+    pub fn largest(&self) -> &str {
+        self.supply.filter(|_| self.board.is_some()).map_or("", |own| own.event_tag.as_str())
+    }
+
+    /// What it serves: tags, or how many of them; a starter's own serves the starter.
     #[must_use]
     pub fn serves(&self) -> String {
-        match self.supply.map(|own| own.serves.as_slice()) {
+        match self.supply.filter(|_| self.board.is_some()).map(|own| own.serves.as_slice()) {
             None | Some([]) => String::new(),
             Some([only]) => only.clone(),
             Some(all) => format!("{} circuits", all.len()),
