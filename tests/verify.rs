@@ -91,7 +91,7 @@ const IEC: Columns = &[
     ("voltage_v", &["400", "400", "400", "230", "415", "500", "690"]),
     ("phases", &["3", "3", "3", "3", "1"]),
     ("efficiency_class", &["", "IE2", "IE3", "IE4"]),
-    ("load_kind", &["", "", "", "", "", "heater", "transformer", "lighting", "packaged", "other"]),
+    ("load_kind", &["", "", "", "", "", "heater", "transformer", "lighting", "packaged", "other", "capacitor"]),
     ("reversing", &["", "", "yes"]),
     ("duty", &["", "", "S3", "S5", "S2 30 min"]),
     ("inching_share_pct", &["", "", "", "5", "100"]),
@@ -128,6 +128,14 @@ const IEC: Columns = &[
     ("undervoltage_release", &["", "", "yes"]),
     ("emergency_stop", &["", "", "category-0"]),
     ("interlock_with", &["", "", "", "", "", "partner"]),
+    ("reactive_power_kvar", &["", "12.5"]),
+    ("rotor_current_a", &["", "42"]),
+    ("full_load_current_a", &["", "", "", "14.5"]),
+    ("full_load_current_low_a", &["", "9"]),
+    ("drive_input_current_a", &["", "", "31"]),
+    ("minimum_circuit_ampacity_a", &["", "22"]),
+    ("maximum_protection_a", &["", "", "40"]),
+    ("environment", &["", "", "", "household"]),
 ];
 
 const NEC: Columns = &[
@@ -172,6 +180,14 @@ const NEC: Columns = &[
     ("undervoltage_release", &["", "", "yes"]),
     ("emergency_stop", &["", "", "category-0"]),
     ("interlock_with", &["", "", "", "", "", "partner"]),
+    ("reactive_power_kvar", &["", "12.5"]),
+    ("rotor_current_a", &["", "42"]),
+    ("full_load_current_a", &["", "", "", "14.5"]),
+    ("full_load_current_low_a", &["", "9"]),
+    ("drive_input_current_a", &["", "", "31"]),
+    ("minimum_circuit_ampacity_a", &["", "22"]),
+    ("maximum_protection_a", &["", "", "40"]),
+    ("environment", &["", "", "", "household"]),
 ];
 
 /// What a basis may say besides, for either book: each changes what is chosen or how it is judged.
@@ -233,7 +249,7 @@ fn generated_circuits_are_accepted(#[case] book: &str, #[case] at: usize) {
         let design = generated_on(book, rows, 100 * u64::try_from(seed).expect("a seed") + turn, more[at]);
         sized += design.circuits.iter().filter(|circuit| !circuit.parts.is_empty()).count();
         for own in tried(&design) {
-            by_code.entry(own[..4].to_owned()).or_default().push(format!("{turn}: {own}"));
+            by_code.entry(own[..4].to_owned()).or_default().push(format!("basis {turn}: {own}"));
         }
     }
     assert!(sized > BASES.len() * rows / 2, "only {sized} circuits have parts");
