@@ -1,7 +1,7 @@
 //! Tries a finished design again, from the catalogue, the rule book and the basis alone.
 //!
-//! Nothing here chooses. What a circuit says of itself is read anew ([`facts`]), each block is held against the part that it names
-//! and against what the starting method asks for ([`methods`], written down from the electrical facts a second time), and the list
+//! Nothing here chooses. What a circuit says of itself is read anew (`facts`), each block is held against the part that it names
+//! and against what the starting method asks for (`methods`, written down from the electrical facts a second time), and the list
 //! of parts is counted against the blocks. None of it may use the code that sizes (`tests/house.rs` holds the room to that), so a
 //! fault there is seen here. A disagreement is an error: the circuit is then not called sized.
 

@@ -1,5 +1,5 @@
-//! The control circuit of a starter: its coils and what they draw ([`coils`]), what switches them ([`outputs`]), how far away that
-//! may stand ([`runs`]), and what feeds them ([`supply`]). A supply that a board's starters share is chosen above, by `boards`.
+//! The control circuit of a starter: its coils and what they draw (`coils`), what switches them (`outputs`), how far away that
+//! may stand (`runs`), and what feeds them (`supply`). A supply that a board's starters share is chosen above, by `boards`.
 
 use crate::design::{Check, Circuit, Control, Part};
 use crate::finding::{Finding, codes};
