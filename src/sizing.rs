@@ -81,9 +81,11 @@ pub struct Partner {
 pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &Tools<'_>, record: &mut Record) -> Circuit {
     let mut circuit = not_sized(load, tools.basis);
     resolved_data(&mut circuit.load, case);
-    let Some(currents) = tools.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, record) else {
+    let Some(mut currents) = tools.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, record) else {
         return circuit;
     };
+    // A motor that is not started on two speeds never runs on its low one.
+    currents.low = currents.low.filter(|_| case.start.method.two_speeds());
     suitability::look(load, case, &currents, point, tools, record);
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
     assembly.describe(&mut circuit);

@@ -19,7 +19,7 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
     }
     let alone: BTreeMap<usize, Circuit> =
         partners.keys().map(|index| (*index, inputs.size_with(*index, &Pins::default()).0)).collect();
-    let joined = mechanical(&partners, &alone);
+    let joined = that_fit(mechanical(&partners, &alone), &alone, inputs);
     let mut pins = BTreeMap::new();
     for (index, own) in &partners {
         let of = |other: &usize| {
@@ -74,6 +74,30 @@ fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usiz
         }
     }
     joined
+}
+
+/// Pairs whose rows all find a contactor in the frame that they share; the others stay apart, with contacts alone.
+fn that_fit(
+    mut joined: BTreeSet<(usize, usize)>,
+    alone: &BTreeMap<usize, Circuit>,
+    inputs: &Inputs,
+) -> BTreeSet<(usize, usize)> {
+    loop {
+        let rows: BTreeSet<usize> = joined.iter().flat_map(|(a, b)| [*a, *b]).collect();
+        let lost: BTreeSet<usize> = rows
+            .into_iter()
+            .filter(|index| {
+                shared_frame(*index, &joined, alone, inputs).is_some_and(|frame| {
+                    let (own, ..) = inputs.size_with(*index, &Pins { frame: Some(frame), ..Pins::default() });
+                    own.contactors.iter().any(|contactor| contactor.frame.is_empty())
+                })
+            })
+            .collect();
+        if lost.is_empty() {
+            return joined;
+        }
+        joined.retain(|(a, b)| !lost.contains(a) && !lost.contains(b));
+    }
 }
 
 /// The largest frame of a chain of joined rows, where it is not the row's own.

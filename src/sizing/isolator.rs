@@ -174,5 +174,5 @@ fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>
 fn circuit_current(assembly: &Assembly<'_>) -> f64 {
     // At the machine the motor's own current flows, not the input current of a drive.
     let device = assembly.devices.iter().map(|device| device.current.0).fold(0.0, f64::max);
-    if assembly.devices.iter().any(|device| device.drive.is_some()) { device } else { assembly.line.0 }
+    if assembly.devices.iter().any(|device| device.kind == "drive") { device } else { assembly.line.0 }
 }

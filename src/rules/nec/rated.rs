@@ -402,7 +402,11 @@ fn connected(machine: &Machine, record: &mut Record) -> Option<RatedCurrents> {
     }
     Some(RatedCurrents {
         full_load,
-        source: if machine.nameplate.is_some() { "nameplate" } else { "computed" },
+        source: match (machine.nameplate, machine.minimum_ampacity) {
+            (Some(_), _) => "nameplate",
+            (None, Some(_)) => "given",
+            (None, None) => "computed",
+        },
         nameplate: machine.nameplate,
         computed,
         conductor: full_load,
