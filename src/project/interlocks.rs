@@ -77,11 +77,7 @@ fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usiz
 }
 
 /// Pairs whose rows all find a contactor in the frame that they share; the others stay apart, with contacts alone.
-fn that_fit(
-    mut joined: BTreeSet<(usize, usize)>,
-    alone: &BTreeMap<usize, Circuit>,
-    inputs: &Inputs,
-) -> BTreeSet<(usize, usize)> {
+fn that_fit(mut joined: BTreeSet<(usize, usize)>, alone: &BTreeMap<usize, Circuit>, inputs: &Inputs) -> BTreeSet<(usize, usize)> {
     loop {
         let rows: BTreeSet<usize> = joined.iter().flat_map(|(a, b)| [*a, *b]).collect();
         let lost: BTreeSet<usize> = rows
