@@ -192,3 +192,15 @@ fn a_capacitor_step_has_a_contactor_that_damps_its_inrush() {
     // They are for nothing else.
     assert!(!main_contactor(&size(PUMP)).part.starts_with("GEN-K"));
 }
+
+#[test]
+fn a_circuit_without_contactors_does_not_claim_a_second_one() {
+    let why = |method: &'static str| {
+        let own = size(&with(PUMP, &[("safety_level", "PL d"), ("starting_method", method)]));
+        (own.contactors.len(), own.findings.iter().find(|own| own.code == "L408").map(|own| own.why.clone()).unwrap_or_default())
+    };
+    assert!(why("direct").0 == 2 && why("direct").1.starts_with("a second contactor in series"), "{:?}", why("direct"));
+    for method in ["feeder", "manual"] {
+        assert_eq!(why(method), (0, "this circuit has no contactor that could be opened".to_owned()), "{method}");
+    }
+}

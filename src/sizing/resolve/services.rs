@@ -3,16 +3,17 @@
 
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Field, Load};
+use crate::load::{Case, Field, Load, Method};
 use crate::record::Record;
 use crate::rules::services::{About, NotCovered};
+use crate::sizing::arrangement::Arrangement;
 
 /// Looks at services, surroundings, safety and earthing, with what the rule book does not cover.
 pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, not_covered: &'static [NotCovered], record: &mut Record) {
     service(load, not_covered, record);
     supply(load, not_covered, record);
     surroundings(load, not_covered, record);
-    safety(load, not_covered, record);
+    safety(load, case.start.method, not_covered, record);
     system(load, &case.board, basis, not_covered, record);
 }
 
@@ -107,17 +108,20 @@ fn surroundings(load: &Load, not_covered: &'static [NotCovered], record: &mut Re
     }
 }
 
-/// A stated level asks for an architecture and its proof; a second channel is not built here.
-fn safety(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
+/// A stated level asks for an architecture and its proof; the proof, and what monitors the contactors, is not built here.
+fn safety(load: &Load, method: Method, not_covered: &'static [NotCovered], record: &mut Record) {
     let level = load.text(Field::SafetyLevel).map(str::trim).unwrap_or_default();
     if level.is_empty() || ["none", "no"].contains(&level.to_lowercase().as_str()) {
         return;
     }
+    let without_contactors = Arrangement::of(method).roles.is_empty();
     for row in rows(not_covered, About::Safety) {
         record.find(
             Finding::new(&codes::L408_SAFETY_LEVEL, format!("safety level {level}: this design does not establish it"))
                 .at(load.place_of(Field::SafetyLevel))
-                .why(if super::asks_for_two_channels(level) {
+                .why(if without_contactors {
+                    "this circuit has no contactor that could be opened"
+                } else if super::asks_for_two_channels(level) {
                     "a second contactor in series and a mirror contact on each are chosen; the safety relay and the proof of both channels are not"
                 } else {
                     "one contactor in each place is chosen; the safety relay, its feedback and the proof are not"
@@ -162,7 +166,7 @@ mod tests {
         service(&load, not_covered, &mut record);
         supply(&load, not_covered, &mut record);
         surroundings(&load, not_covered, &mut record);
-        safety(&load, not_covered, &mut record);
+        safety(&load, Method::Direct, not_covered, &mut record);
         system(&load, "B", &basis, not_covered, &mut record);
         record.findings().iter().map(|own| (own.code.clone(), own.reference.clone())).collect()
     }
