@@ -148,10 +148,12 @@ pub fn finding_of(check: &Check, place: &Place, units: Units) -> Finding {
         (subject, Units::Metric) => format!(" ({subject})"),
         (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
     };
+    // A value that failed from below stands against a floor.
+    let side = if check.value < check.limit { "at least" } else { "at most" };
     Finding::new(
         &codes::C101_CHECK_FAILED,
         format!(
-            "{}{subject}: {} against a limit of {}",
+            "{}{subject}: {} instead of {side} {}",
             words::brief(units, &check.name),
             show(check.value.map(|value| units.value(value, &check.unit))),
             show(check.limit.map(|limit| units.limit(limit, &check.unit)))

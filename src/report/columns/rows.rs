@@ -221,7 +221,7 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
         remarks.push(contacts);
     }
     if let Some(operations) = own.expected_operations {
-        let years = own.expected_years.map(|years| format!(", {} years", rating(crate::quantity::round_to(years, 1))));
+        let years = own.expected_years.map(|years| format!(", {}", years_words(years)));
         remarks.push(format!("{} operations to be expected{}", operations_words(operations), years.unwrap_or_default()));
     }
     if own.governed_by == "contactor-life" {
@@ -264,6 +264,15 @@ pub fn contacts(circuit: &Circuit, role: &str) -> String {
         (!own.is_empty()).then(|| format!("{} {} ({})", own.len(), kind.to_uppercase(), listed.join("; ")))
     };
     [of_kind("no"), of_kind("nc")].into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// Years of a life, which nobody knows to the month.
+fn years_words(years: f64) -> String {
+    match years {
+        _ if years >= 100.0 => "over 100 years".to_owned(),
+        _ if years >= 10.0 => format!("{years:.0} years"),
+        _ => format!("{years:.1} years"),
+    }
 }
 
 /// A number of operations to two digits, which is all that a life says: `7.8 million`, `420 000`.

@@ -429,7 +429,7 @@ fn star_delta() -> Circuit {
             "C101",
             Severity::Warning,
             Some((6, "", "")),
-            "fault-withstand: 2.9 kA²s against a limit of 2.7 kA²s",
+            "fault-withstand: 2.9 kA²s instead of at most 2.7 kA²s",
             "decide before ordering",
         ),
     ];

@@ -57,6 +57,9 @@ fn a_life_is_told_to_two_digits() {
     {
         assert_eq!(operations_words(operations), words);
     }
+    for (years, words) in [(2.34, "2.3 years"), (22.2, "22 years"), (570.8, "over 100 years")] {
+        assert_eq!(years_words(years), words);
+    }
 }
 
 #[test]
