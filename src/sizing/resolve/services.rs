@@ -117,7 +117,7 @@ fn safety(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) 
         record.find(
             Finding::new(&codes::L408_SAFETY_LEVEL, format!("safety level {level}: this design does not establish it"))
                 .at(load.place_of(Field::SafetyLevel))
-                .why(if super::asks_for_two_channels(level) {
+                .why(if super::wish::asks_for_two_channels(level) {
                     "a second contactor in series and a mirror contact on each are chosen; the safety relay and the proof of both channels are not"
                 } else {
                     "one contactor in each place is chosen; the safety relay, its feedback and the proof are not"
