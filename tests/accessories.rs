@@ -3,9 +3,8 @@
 
 mod common;
 
-use common::{folder_with, run_in};
+use common::{design_of, folder_with, run_in};
 use motorwright::design::{Circuit, Design};
-use motorwright::project::{self, Options};
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
     prospective_fault_ka = 20\nprospective_fault_min_ka = 10\nx_over_r = 2\n";
@@ -14,15 +13,8 @@ const NEC: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nfrequency
 const HEAD: &str =
     "tag,board,quantity,rated_power_kw,full_load_current_a,starting_method,protection_kind,interlock_with,cable_length_m\n";
 
-fn design_of(rows: &str, basis: &str) -> Design {
-    let folder = folder_with("loads.csv", format!("{HEAD}{rows}").as_bytes());
-    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
-    let options = Options {
-        schedule: folder.path().join("loads.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens").design()
+fn design(rows: &str, basis: &str) -> Design {
+    design_of(&format!("{HEAD}{rows}"), basis)
 }
 
 fn circuit<'d>(design: &'d Design, tag: &str) -> &'d Circuit {
@@ -42,7 +34,7 @@ fn interlock_places(circuit: &Circuit) -> Vec<&str> {
 #[test]
 fn interlocked_rows_share_a_frame_and_one_mechanical_interlock_whoever_names_whom() {
     let rows = |first: &str, second: &str| {
-        design_of(&format!("P-1,M,1,4,8.1,direct,gG,{first},20\nP-2,M,1,15,28,direct,gG,{second},20\n"), IEC)
+        design(&format!("P-1,M,1,4,8.1,direct,gG,{first},20\nP-2,M,1,15,28,direct,gG,{second},20\n"), IEC)
     };
     let plain = rows("", "");
     assert_ne!(
@@ -70,7 +62,7 @@ fn what_cannot_stand_side_by_side_is_interlocked_through_contacts_alone() {
         ("several contactors", "P-1,M,1,4,8.1,star-delta,gG,P-2,20\nP-2,M,1,4,8.1,direct,gG,,20\n"),
     ];
     for (why, rows) in cases {
-        let design = design_of(rows, IEC);
+        let design = design(rows, IEC);
         let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
         for own in [one, two] {
             assert!(own.findings.iter().any(|finding| finding.code == "C511"), "{why}");
@@ -87,7 +79,7 @@ fn what_cannot_stand_side_by_side_is_interlocked_through_contacts_alone() {
 fn a_contactor_has_two_sides_for_mechanical_interlocks() {
     let rows =
         "A,M,1,4,8.1,direct,gG,\"B,C,D\",20\nB,M,1,4,8.1,direct,gG,,20\nC,M,1,4,8.1,direct,gG,,20\nD,M,1,4,8.1,direct,gG,,20\n";
-    let design = design_of(rows, IEC);
+    let design = design(rows, IEC);
     let first = circuit(&design, "A");
     assert_eq!(count(first, "interlock"), 2);
     assert_eq!(interlock_places(first).len(), 3, "the third partner is kept out by a contact");
@@ -97,7 +89,7 @@ fn a_contactor_has_two_sides_for_mechanical_interlocks() {
 #[test]
 fn horsepower_sizes_are_interlocked_too() {
     let rows = "P-1,M,1,4,7.6,direct,inverse-time,P-2,20\nP-2,M,1,15,27,direct,inverse-time,,20\n";
-    let design = design_of(rows, NEC);
+    let design = design(rows, NEC);
     let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
     assert_eq!(one.contactors[0].frame, two.contactors[0].frame);
     assert_eq!([one, two].map(|own| count(own, "interlock")), [1, 0]);
@@ -115,7 +107,7 @@ fn pumps(currents: &[f64]) -> String {
 #[test]
 fn neighbours_of_one_frame_are_fed_by_one_bar_within_its_rating() {
     let bars = |currents: &[f64]| {
-        let design = design_of(&pumps(currents), IEC);
+        let design = design(&pumps(currents), IEC);
         let mut bars: Vec<(String, u32)> = Vec::new();
         for own in design.circuits.iter().flat_map(|own| &own.accessories).filter(|own| own.kind == "commoning-bar") {
             assert!(own.shared);
@@ -141,7 +133,7 @@ fn neighbours_of_one_frame_are_fed_by_one_bar_within_its_rating() {
 #[test]
 fn a_bar_over_identical_circuits_is_counted_once() {
     let rows = "P-1,M,4,4,8.1,direct,motor-breaker,,20\n";
-    let design = design_of(rows, IEC);
+    let design = design(rows, IEC);
     let bars: Vec<f64> = design.purchase.iter().filter(|own| own.part.starts_with("GEN-CB")).map(|own| own.quantity).collect();
     assert_eq!(bars, [1.0], "four breakers stand under one bar of four ways");
     let breakers: f64 = design.purchase.iter().filter(|own| own.part.starts_with("GEN-MB")).map(|own| own.quantity).sum();
@@ -153,14 +145,7 @@ fn boards_pitches_and_circuits_that_are_not_sized_part_a_row() {
     let head =
         "tag,board,rated_power_kw,full_load_current_a,starting_method,protection_kind,indicators,reversing,cable_length_m\n";
     let of = |rows: &str| {
-        let folder = folder_with("loads.csv", format!("{head}{rows}").as_bytes());
-        std::fs::write(folder.path().join("basis.toml"), IEC).expect("a file");
-        let options = Options {
-            schedule: folder.path().join("loads.csv"),
-            basis: Some(folder.path().join("basis.toml")),
-            ..Options::default()
-        };
-        let design = project::open(&options).expect("it opens").design();
+        let design = design_of(&format!("{head}{rows}"), IEC);
         design.circuits.iter().map(|own| count(own, "commoning-bar")).sum::<u32>()
     };
     let plain = "direct,motor-breaker,,no,20";

@@ -5,20 +5,8 @@ mod common;
 
 use motorwright::design::{Design, Status};
 use motorwright::finding::Severity;
-use motorwright::project::{self, Options};
 
-use common::folder_with;
-
-fn design(schedule: &str, basis: &str) -> Design {
-    let folder = folder_with("loads.csv", schedule.as_bytes());
-    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
-    let options = Options {
-        schedule: folder.path().join("loads.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens").design()
-}
+use common::design_of;
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
                    prospective_fault_ka = 20\nprospective_fault_min_ka = 10\n";
@@ -40,7 +28,7 @@ const NEC_ROWS: &str = "tag,board,rated_power_hp,voltage_v,phases,full_load_curr
 
 #[test]
 fn a_board_buys_its_supplies_once_and_its_starters_their_relays() {
-    let own = design(IEC_ROWS, IEC);
+    let own = design_of(IEC_ROWS, IEC);
     assert_eq!(own.boards.iter().map(|board| board.name.as_str()).collect::<Vec<_>>(), ["MCC-1", "MCC-2"]);
     let [first, second] = own.boards.as_slice() else { panic!("{}", own.boards.len()) };
     assert_eq!((first.control_supplies.len(), second.control_supplies.len()), (2, 1));
@@ -70,7 +58,7 @@ fn a_board_buys_its_supplies_once_and_its_starters_their_relays() {
 /// Table 430.72(B).
 #[test]
 fn nec_starters_have_their_transformers_or_the_line_within_the_tables() {
-    let own = design(NEC_ROWS, NEC);
+    let own = design_of(NEC_ROWS, NEC);
     let mut kinds = Vec::new();
     for circuit in &own.circuits {
         let control = circuit.control.as_ref().expect("a control circuit");
@@ -111,7 +99,7 @@ fn the_order_of_rows_changes_no_supply() {
         all.sort();
         all
     };
-    assert_eq!(parts(&design(IEC_ROWS, IEC)), parts(&design(&text, IEC)));
+    assert_eq!(parts(&design_of(IEC_ROWS, IEC)), parts(&design_of(&text, IEC)));
 }
 
 #[test]
@@ -119,7 +107,7 @@ fn words_of_supply_follow_the_basis_and_idle_keys_are_no_longer_said() {
     let basis = format!("{IEC}[control]\nsupply = \"per-starter\"\n");
     let rows = IEC_ROWS.replace("quantity\n", "quantity,control_cable_length_m\n").replace(",1\n", ",1,30\n");
     let rows = rows.replace(",2\n", ",2,30\n").replace(",3\n", ",3,30\n");
-    let own = design(&rows, &basis);
+    let own = design_of(&rows, &basis);
     assert!(own.findings.iter().all(|finding| finding.code != "L407"), "{:?}", own.findings);
     let supplied = own.circuits.iter().filter(|circuit| circuit.control.as_ref().is_some_and(|own| own.supply.is_some()));
     assert_eq!(supplied.count(), 3, "direct current stays with the board");

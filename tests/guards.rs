@@ -6,11 +6,10 @@ mod common;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use common::{PLAIN, design, folder_with, run_in};
+use common::{PLAIN, design, design_of, folder_with, run_in};
 use motorwright::design::{Circuit, Design, Status};
 use motorwright::finding::Severity;
 use motorwright::load::Method;
-use motorwright::project::{self, Options};
 use rstest::rstest;
 
 /// Largest fault current at the board, kA.
@@ -22,17 +21,6 @@ const BASIS: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequen
 /// Output, nameplate current and current at low speed of invented motors.
 const MOTORS: [(f64, f64, f64); 6] =
     [(0.37, 1.1, 0.7), (4.0, 8.1, 4.9), (11.0, 20.8, 12.5), (55.0, 98.0, 59.0), (160.0, 276.0, 166.0), (315.0, 540.0, 324.0)];
-
-fn design_of(schedule: &str, basis: &str) -> Design {
-    let folder = folder_with("loads.csv", schedule.as_bytes());
-    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
-    let options = Options {
-        schedule: folder.path().join("loads.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens").design()
-}
 
 /// Every method with every motor, protected by each kind of device.
 fn every_method() -> Design {

@@ -3,26 +3,14 @@
 
 mod common;
 
-use common::folder_with;
-use motorwright::design::{Circuit, Design, Status};
-use motorwright::project::{self, Options};
+use common::design_of;
+use motorwright::design::{Circuit, Status};
 
 const BASIS: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
     system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 22\nprospective_fault_min_ka = 15\nx_over_r = 4\n\
     [design]\ntermination_c = 75\n\
     [[board]]\nname = \"LP-1\"\nvoltage_v = 208\nphases = 3\nsystem = \"208Y/120 4W solidly grounded\"\n\
     prospective_fault_ka = 9\nprospective_fault_min_ka = 5\n";
-
-fn design_with(schedule: &str, basis: &str) -> Design {
-    let folder = folder_with("loads.csv", schedule.as_bytes());
-    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
-    let options = Options {
-        schedule: folder.path().join("loads.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens").design()
-}
 
 const HEAD: &str = "tag,rated_power_hp,rated_power_kw,voltage_v,phases,full_load_current_a,service_factor,starting_method,load_kind,\
     cable_length_ft,cable_length_m,protection_kind,board,minimum_circuit_ampacity_a,maximum_protection_a,maximum_protection_kind,\
@@ -38,7 +26,7 @@ fn row(cells: &[(&str, &str)]) -> String {
 fn circuit(cells: &[(&str, &str)]) -> Circuit {
     let mut all = vec![("tag", "M-1")];
     all.extend_from_slice(cells);
-    design_with(&(HEAD.to_owned() + &row(&all)), BASIS).circuits.remove(0)
+    design_of(&(HEAD.to_owned() + &row(&all)), BASIS).circuits.remove(0)
 }
 
 fn has(circuit: &Circuit, code: &str) -> bool {
@@ -174,7 +162,7 @@ fn the_termination_column_is_60_degrees_unless_something_says_otherwise() {
             ("cable_length_ft", "100"),
             ("design_letter", letter),
         ];
-        run(&design_with(&(HEAD.to_owned() + &row(&cells)), &basis).circuits[0]).phase_size.clone()
+        run(&design_of(&(HEAD.to_owned() + &row(&cells)), &basis).circuits[0]).phase_size.clone()
     };
     assert_eq!(with(""), "3 AWG");
     assert_eq!(with("B"), "4 AWG");
@@ -250,7 +238,7 @@ fn a_slash_rating_needs_a_grounded_wye() {
         ("starting_method", "direct"),
         ("cable_length_ft", "100"),
     ];
-    let design = design_with(&(HEAD.to_owned() + &row(&cells)), &basis);
+    let design = design_of(&(HEAD.to_owned() + &row(&cells)), &basis);
     let part = design.circuits[0].protection.as_ref().map(|own| own.part.clone()).expect("a device");
     let range = motorwright::catalogue::builtin("nec");
     let breaker = range.branch_breakers.iter().find(|own| own.part == part).expect("a breaker of the range");
@@ -304,7 +292,7 @@ fn bad_rows_say_what_is_wrong_and_the_others_go_on() {
             ("cable_length_ft", "50"),
         ]),
     ];
-    let design = design_with(&(HEAD.to_owned() + &rows.concat()), BASIS);
+    let design = design_of(&(HEAD.to_owned() + &rows.concat()), BASIS);
     let of = |tag: &str| design.circuits.iter().find(|own| own.tag == tag).unwrap_or_else(|| panic!("{tag} is gone"));
     for tag in ["LARGE", "LOW", "EURO", "ONE", "FIRE"] {
         let own = of(tag);
@@ -338,7 +326,7 @@ fn more_horsepower_never_gets_less() {
             ])
         })
         .collect();
-    let design = design_with(&(HEAD.to_owned() + &rows), BASIS);
+    let design = design_of(&(HEAD.to_owned() + &rows), BASIS);
     assert_eq!(design.circuits.len(), sizes.len());
     for pair in design.circuits.windows(2) {
         let [small, large] = pair else { continue };

@@ -8,10 +8,11 @@ mod schedule;
 #[allow(dead_code)] // a part is used here
 mod tables;
 
+use common::design_of;
 use motorwright::catalogue::builtin;
 use motorwright::design::Circuit;
 use motorwright::load::Method;
-use schedule::{HORSEPOWER, KINDS, Row, SUPPLIES, basis, design_of, sized, text};
+use schedule::{HORSEPOWER, KINDS, Row, SUPPLIES, basis, sized, text};
 
 /// Rung of every run: more sets, then a larger size. Two smaller conductors carry more than a thicker one with less metal.
 fn rungs(circuit: &Circuit) -> Vec<f64> {

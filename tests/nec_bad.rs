@@ -2,9 +2,8 @@
 
 mod common;
 
-use common::root;
+use common::{design_of, root};
 use motorwright::design::Status;
-use motorwright::project::{self, Options};
 
 const BASIS: &str = "[rules]\nbook = \"nec\"\nedition = \"2023\"\n[supply]\nvoltage_v = 480\nfrequency_hz = 60\nphases = 3\n\
     system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 20\nx_over_r = 4\n\
@@ -13,16 +12,9 @@ const BASIS: &str = "[rules]\nbook = \"nec\"\nedition = \"2023\"\n[supply]\nvolt
 
 /// The last column of the data names the headings of which one must bear a finding; `row` admits the row as a whole.
 #[test]
-
 fn each_slip_is_found_at_its_cell_with_a_cure_and_the_others_go_on() {
-    let folder = tempfile::tempdir().expect("a folder");
-    std::fs::write(folder.path().join("basis.toml"), BASIS).expect("a file");
-    let options = Options {
-        schedule: root().join("tests/data/nec-bad.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    let design = project::open(&options).expect("it opens").design();
+    let schedule = std::fs::read_to_string(root().join("tests/data/nec-bad.csv")).expect("the schedule");
+    let design = design_of(&schedule, BASIS);
     let mut wrong = Vec::new();
     let mut expected = 0;
     for circuit in &design.circuits {

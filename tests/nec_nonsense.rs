@@ -9,10 +9,11 @@ mod schedule;
 #[allow(dead_code)] // a part is used here
 mod tables;
 
+use common::design_of;
 use motorwright::design::{Design, Status};
 use motorwright::finding::Severity;
 use motorwright::load::Method;
-use schedule::{basis, design_of};
+use schedule::basis;
 
 /// Columns with what might stand in them: usual values, extremes, words of nobody.
 const COLUMNS: [(&str, &[&str]); 40] = [

@@ -2,9 +2,8 @@
 
 mod common;
 
-use common::folder_with;
+use common::design_of;
 use motorwright::design::{Circuit, Status};
-use motorwright::project::{self, Options};
 
 const BASIS: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
     system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 22\nprospective_fault_min_ka = 15\nx_over_r = 4\n\
@@ -12,14 +11,7 @@ const BASIS: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases 
 
 fn circuit_by(basis: &str, cells: &[(&str, &str)]) -> Circuit {
     let (heads, values): (Vec<&str>, Vec<&str>) = [("tag", "M-1")].iter().chain(cells).copied().unzip();
-    let folder = folder_with("loads.csv", format!("{}\n{}\n", heads.join(","), values.join(",")).as_bytes());
-    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
-    let options = Options {
-        schedule: folder.path().join("loads.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens").design().circuits.remove(0)
+    design_of(&format!("{}\n{}\n", heads.join(","), values.join(",")), basis).circuits.remove(0)
 }
 
 fn circuit(cells: &[(&str, &str)]) -> Circuit {

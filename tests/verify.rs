@@ -3,22 +3,15 @@
 mod common;
 
 use std::collections::BTreeMap;
-use std::path::Path;
 
 use motorwright::catalogue;
 use motorwright::design::{Circuit, Design};
-use motorwright::project::{self, Options};
 use motorwright::rules;
 use motorwright::verify::{self, Verifier};
 
-fn design_of(schedule: &Path, basis: &Path) -> Design {
-    let options = Options { schedule: schedule.to_owned(), basis: Some(basis.to_owned()), ..Options::default() };
-    project::open(&options).expect("it opens").design()
-}
-
 fn example(name: &str) -> Design {
     let folder = common::root().join("example-schedules");
-    design_of(&folder.join(format!("{name}.csv")), &folder.join(format!("{name}.toml")))
+    common::design_of_files(&folder.join(format!("{name}.csv")), &folder.join(format!("{name}.toml")))
 }
 
 /// What a verifier of its own says of a design.
@@ -110,32 +103,8 @@ const IEC: Columns = &[
     ("insulation", &["", "pvc", "xlpe"]),
     ("grouped_circuits", &["", "", "3"]),
     ("control_voltage", &["", "230 V AC", "24 V DC", "24 V AC", "110 V AC", "400 V AC"]),
-    ("driven_by", &["", "plc-output", "pushbutton", "relay"]),
-    ("control_wires", &["", "two", "three"]),
     ("feedback_level", &["", "", "logic", "24 V"]),
-    ("aux_no", &["", "", "1", "2"]),
-    ("aux_nc", &["", "", "1", "2"]),
-    ("isolator", &["", "yes"]),
-    ("safety_level", &["", "", "", "", "PL d"]),
-    ("control_station", &["", "", "start-stop", "local-off-remote", "start-stop; emergency-stop"]),
-    ("control_cable_length_m", &["", "12", "40"]),
-    ("thermistor", &["", "", "yes"]),
-    ("brake_w", &["", "", "", "80"]),
-    ("space_heater_w", &["", "", "50"]),
     ("enclosure", &["", "", "", "IP55"]),
-    ("quantity", &["", "", "3"]),
-    ("indicators", &["", "", "running; tripped", "running; stopped; hour meter", "ammeter"]),
-    ("undervoltage_release", &["", "", "yes"]),
-    ("emergency_stop", &["", "", "category-0"]),
-    ("interlock_with", &["", "", "", "", "", "partner"]),
-    ("reactive_power_kvar", &["", "12.5"]),
-    ("rotor_current_a", &["", "42"]),
-    ("full_load_current_a", &["", "", "", "14.5"]),
-    ("full_load_current_low_a", &["", "9"]),
-    ("drive_input_current_a", &["", "", "31"]),
-    ("minimum_circuit_ampacity_a", &["", "22"]),
-    ("maximum_protection_a", &["", "", "40"]),
-    ("environment", &["", "", "", "household"]),
 ];
 
 const NEC: Columns = &[
@@ -163,6 +132,11 @@ const NEC: Columns = &[
     ("location", &["", "", "rooftop", "wet"]),
     ("grouped_circuits", &["", "", "2"]),
     ("control_voltage", &["", "120 V AC", "24 V DC", "24 V AC"]),
+    ("enclosure", &["", "", "", "NEMA 4X"]),
+];
+
+/// Columns whose choices are the same under both books.
+const BOTH: Columns = &[
     ("driven_by", &["", "plc-output", "pushbutton", "relay"]),
     ("control_wires", &["", "two", "three"]),
     ("aux_no", &["", "", "1", "2"]),
@@ -174,7 +148,6 @@ const NEC: Columns = &[
     ("thermistor", &["", "", "yes"]),
     ("brake_w", &["", "", "", "80"]),
     ("space_heater_w", &["", "", "50"]),
-    ("enclosure", &["", "", "", "NEMA 4X"]),
     ("quantity", &["", "", "3"]),
     ("indicators", &["", "", "running; tripped", "running; stopped; hour meter", "ammeter"]),
     ("undervoltage_release", &["", "", "yes"]),
@@ -213,7 +186,7 @@ fn generated(book: &str, rows: usize, seed: u64) -> Design {
 
 /// The same on a basis that says more.
 fn generated_on(book: &str, rows: usize, seed: u64, more: &str) -> Design {
-    let columns = if book == "iec" { IEC } else { NEC };
+    let columns = [if book == "iec" { IEC } else { NEC }, BOTH].concat();
     let mut dice = Dice(seed);
     let mut text = format!("tag,{}\n", columns.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(","));
     for row in 0..rows {
@@ -229,11 +202,7 @@ fn generated_on(book: &str, rows: usize, seed: u64, more: &str) -> Design {
     let basis = format!(
         "[rules]\nbook = \"{book}\"\n[supply]\nvoltage_v = {voltage}\nphases = 3\nprospective_fault_ka = 15\n{system}{rest}\n{more}[report]\nworking = \"none\"\n"
     );
-    let folder = tempfile::tempdir().expect("a folder");
-    let (schedule, of_basis) = (folder.path().join("generated.csv"), folder.path().join("basis.toml"));
-    std::fs::write(&schedule, text).expect("a file");
-    std::fs::write(&of_basis, basis).expect("a file");
-    design_of(&schedule, &of_basis)
+    common::design_of(&text, &basis)
 }
 
 #[rstest::rstest]

@@ -1,6 +1,6 @@
 //! Starting methods as data: which contactors and relays a method has, which share of which current each carries, in which
-//! duty, what flows while starting, and what must never be closed together. Decisions elsewhere loop over this table and never
-//! ask which method it is.
+//! duty, what flows while starting, and what must never be closed together. Decisions elsewhere loop over the table (`methods`)
+//! and never ask which method it is.
 //!
 //! Currents, torques and figures of practice are those of [`crate::rules::physics::starting`]; here stands only which of them a
 //! method has.
@@ -10,6 +10,11 @@ use crate::quantity::Amperes;
 use crate::record::Record;
 pub use crate::rules::Duty;
 use crate::rules::physics::starting::{self, Start as Kind};
+
+mod methods;
+
+pub use methods::ARRANGEMENTS;
+use methods::{DIRECT, REVERSING_ROLES};
 
 /// Which current a share is taken of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -107,10 +112,6 @@ pub struct Role {
     pub when: When,
 }
 
-const fn role(name: &'static str, base: Base, share: Share, duty: Duty, through: Through) -> Role {
-    Role { name, base, share, duty, through, when: When::Always }
-}
-
 /// An overload relay's place.
 #[derive(Clone, Copy, Debug)]
 pub struct RelayPlace {
@@ -124,10 +125,6 @@ pub struct RelayPlace {
     pub share: Share,
     /// When it is there.
     pub when: When,
-}
-
-const fn relay(role: &'static str, position: &'static str, base: Base, share: Share) -> RelayPlace {
-    RelayPlace { role, position, base, share, when: When::Always }
 }
 
 /// A device of the starting method that is no contactor.
@@ -233,256 +230,8 @@ pub enum Step {
     Rotor,
 }
 
-fn direct(_: &Start) -> Option<Kind> {
-    Some(Kind::Direct)
-}
-
-fn nothing(_: &Start) -> Option<Kind> {
-    None
-}
-
-fn limited(start: &Start) -> Option<Kind> {
-    Some(Kind::CurrentLimit(start.limit.value))
-}
-
-const DIRECT: Arrangement = Arrangement {
-    method: Method::Direct,
-    roles: &[role("main", Base::Full, Share::All, Duty::Motor, Through::Line)],
-    relays: &[relay("main", "line", Base::Full, Share::All)],
-    device: None,
-    kind: direct,
-    relay_sees: RelaySees::Line,
-    step: Step::Whole,
-    transition_peak: false,
-    interlocked: &[],
-    star_delta_timer: false,
-    commanded: &["main"],
-    lets_in: &[],
-    open_at_start: &[],
-    timed: &[],
-    star_points: &[],
-    opens_dead: None,
-    runs: Runs::One,
-};
-
 /// Role of the contactor before all others, where the safety level asks for two in series.
 pub const SAFETY: &str = "safety";
-
-/// Forward and reverse in place of one contactor.
-const REVERSING_ROLES: &[Role] = &[
-    role("forward", Base::Full, Share::All, Duty::Motor, Through::Line),
-    role("reverse", Base::Full, Share::All, Duty::Motor, Through::Line),
-];
-
-const STAR_DELTA: Arrangement = Arrangement {
-    method: Method::StarDelta,
-    roles: &[
-        role("line", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Line),
-        role("star", Base::Full, Share::Third, Duty::Motor, Through::Line),
-        role("delta", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Nothing),
-    ],
-    relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
-    kind: |_| Some(Kind::StarDelta),
-    relay_sees: RelaySees::LineInShare,
-    step: Step::Star,
-    transition_peak: true,
-    interlocked: &[("star", "delta")],
-    star_delta_timer: true,
-    commanded: &["line"],
-    lets_in: &[("star", "line")],
-    star_points: &["star"],
-    runs: Runs::SixLeads,
-    ..DIRECT
-};
-
-const TWO_SPEED_DAHLANDER: Arrangement = Arrangement {
-    method: Method::TwoSpeedDahlander,
-    roles: &[
-        role("low", Base::Low, Share::All, Duty::Motor, Through::Line),
-        role("high", Base::Full, Share::All, Duty::Motor, Through::Line),
-        role("high-star", Base::Full, Share::HighStarPoint, Duty::Motor, Through::Nothing),
-    ],
-    relays: &[relay("low", "low", Base::Low, Share::All), relay("high", "high", Base::Full, Share::All)],
-    interlocked: &[("low", "high"), ("low", "high-star")],
-    commanded: &["low", "high"],
-    lets_in: &[("high-star", "high")],
-    star_points: &["high-star"],
-    runs: Runs::TwoSpeeds,
-    ..DIRECT
-};
-
-const STATOR_STEP: Arrangement = Arrangement {
-    method: Method::PrimaryResistor,
-    roles: &[
-        role("line", Base::Full, Share::All, Duty::Motor, Through::Line),
-        role("run", Base::Full, Share::All, Duty::Motor, Through::Nothing),
-    ],
-    relays: &[relay("line", "line", Base::Full, Share::All)],
-    device: Some(Device::Resistor),
-    kind: |start| Some(Kind::StatorImpedance(start.tap.value)),
-    step: Step::VoltageShare,
-    transition_peak: true,
-    commanded: &["line"],
-    timed: &[("line", "run")],
-    ..DIRECT
-};
-
-const SOFT_STARTER: Arrangement = Arrangement {
-    method: Method::SoftStarter,
-    roles: &[
-        Role { when: When::LineContactor, ..role("line", Base::Full, Share::All, Duty::Motor, Through::Line) },
-        Role { when: When::Bypass, ..role("bypass", Base::Full, Share::All, Duty::Carry, Through::Nothing) },
-    ],
-    relays: &[relay("line", "line", Base::Full, Share::All)],
-    device: Some(Device::SoftStarter(Share::All)),
-    kind: limited,
-    step: Step::Ramp,
-    commanded: &["line"],
-    ..DIRECT
-};
-
-const SUPPLY_ONLY: Arrangement = Arrangement {
-    method: Method::Feeder,
-    roles: &[],
-    relays: &[],
-    // What starts behind the feeder is not ours; its start is not known.
-    kind: nothing,
-    commanded: &[],
-    ..DIRECT
-};
-
-/// All methods.
-pub const ARRANGEMENTS: &[Arrangement] = &[
-    DIRECT,
-    STAR_DELTA,
-    Arrangement {
-        method: Method::StarDeltaClosed,
-        roles: &[
-            role("line", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Line),
-            role("star", Base::Full, Share::Third, Duty::Motor, Through::Line),
-            role("delta", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Nothing),
-            role("transition", Base::Full, Share::Transition, Duty::Motor, Through::Nothing),
-        ],
-        device: Some(Device::Resistor),
-        ..STAR_DELTA
-    },
-    Arrangement {
-        method: Method::Autotransformer,
-        roles: &[
-            role("line", Base::Full, Share::TapSquared, Duty::Motor, Through::Line),
-            role("star-point", Base::Full, Share::TapStarPoint, Duty::Motor, Through::StarPoint),
-            role("run", Base::Full, Share::All, Duty::Motor, Through::Nothing),
-        ],
-        relays: &[relay("run", "line", Base::Full, Share::All)],
-        device: Some(Device::Autotransformer),
-        kind: |start| Some(Kind::Autotransformer(start.tap.value)),
-        relay_sees: RelaySees::MotorSide,
-        step: Step::TapTorque,
-        transition_peak: true,
-        interlocked: &[("star-point", "run")],
-        commanded: &["line"],
-        lets_in: &[("star-point", "line")],
-        timed: &[("line", "run")],
-        star_points: &["star-point"],
-        ..DIRECT
-    },
-    Arrangement {
-        method: Method::PartWinding,
-        roles: &[
-            role("first", Base::Full, Share::Half, Duty::Motor, Through::Line),
-            role("second", Base::Full, Share::Half, Duty::Motor, Through::Nothing),
-        ],
-        relays: &[relay("first", "line", Base::Full, Share::Half), relay("second", "line", Base::Full, Share::Half)],
-        kind: |_| Some(Kind::PartWinding(None)),
-        relay_sees: RelaySees::LineInShare,
-        step: Step::PartWinding,
-        transition_peak: true,
-        commanded: &["first"],
-        timed: &[("first", "second")],
-        runs: Runs::SixLeads,
-        ..DIRECT
-    },
-    SOFT_STARTER,
-    Arrangement {
-        method: Method::SoftStarterInsideDelta,
-        roles: &[
-            role("line", Base::Full, Share::All, Duty::Motor, Through::Line),
-            Role { when: When::Bypass, ..role("bypass", Base::Full, Share::InverseRoot3, Duty::Carry, Through::Nothing) },
-        ],
-        relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
-        device: Some(Device::SoftStarter(Share::InverseRoot3)),
-        runs: Runs::SixLeads,
-        ..SOFT_STARTER
-    },
-    Arrangement {
-        method: Method::Drive,
-        roles: &[
-            Role { when: When::LineContactor, ..role("line", Base::DriveInput, Share::All, Duty::Carry, Through::Nothing) },
-            Role { when: When::Bypass, ..role("bypass", Base::Full, Share::All, Duty::Motor, Through::Line) },
-            Role { when: When::Bypass, ..role("output", Base::Full, Share::All, Duty::Motor, Through::Nothing) },
-        ],
-        relays: &[RelayPlace { when: When::Bypass, ..relay("bypass", "bypass", Base::Full, Share::All) }],
-        device: Some(Device::Drive),
-        kind: |_| Some(Kind::Drive),
-        relay_sees: RelaySees::FullVoltage,
-        interlocked: &[("output", "bypass")],
-        commanded: &["line"],
-        opens_dead: Some("output"),
-        runs: Runs::DriveOutput,
-        ..DIRECT
-    },
-    TWO_SPEED_DAHLANDER,
-    Arrangement {
-        method: Method::TwoSpeedSeparate,
-        roles: &[
-            role("low", Base::Low, Share::All, Duty::Motor, Through::Line),
-            role("high", Base::Full, Share::All, Duty::Motor, Through::Line),
-        ],
-        interlocked: &[("low", "high")],
-        lets_in: &[],
-        star_points: &[],
-        ..TWO_SPEED_DAHLANDER
-    },
-    // The tapped winding needs all that two windings need and a star-point contactor besides: the safer assumption.
-    Arrangement { method: Method::TwoSpeed, ..TWO_SPEED_DAHLANDER },
-    Arrangement {
-        method: Method::RotorResistance,
-        roles: &[
-            role("line", Base::Full, Share::All, Duty::SlipRing, Through::Line),
-            role("rotor-1", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
-            role("rotor-2", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
-            role("rotor-3", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
-        ],
-        relays: &[relay("line", "line", Base::Full, Share::All)],
-        device: Some(Device::RotorResistor),
-        kind: |_| Some(Kind::RotorResistance(None)),
-        step: Step::Rotor,
-        commanded: &["line"],
-        open_at_start: &["rotor-1", "rotor-2", "rotor-3"],
-        timed: &[("line", "rotor-1"), ("rotor-1", "rotor-2"), ("rotor-2", "rotor-3")],
-        runs: Runs::Rotor,
-        ..DIRECT
-    },
-    STATOR_STEP,
-    Arrangement { method: Method::Reactor, device: Some(Device::Reactor), ..STATOR_STEP },
-    Arrangement {
-        method: Method::Manual,
-        roles: &[],
-        relays: &[relay("", "line", Base::Full, Share::All)],
-        commanded: &[],
-        ..DIRECT
-    },
-    Arrangement {
-        method: Method::Contactor,
-        roles: &[role("main", Base::Full, Share::All, Duty::Load, Through::Nothing)],
-        relays: &[],
-        kind: nothing,
-        ..DIRECT
-    },
-    SUPPLY_ONLY,
-    Arrangement { method: Method::ByOthers, ..SUPPLY_ONLY },
-    Arrangement { method: Method::None, ..SUPPLY_ONLY },
-];
 
 impl Arrangement {
     /// The arrangement of a method.

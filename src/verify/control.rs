@@ -44,6 +44,11 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
         found.say(&codes::V611_CONTROL, format!("{} is no control voltage", control.coil_voltage));
         return;
     };
+    // A voltage that the row states in the usual way is that of the coils, whether or not there are such.
+    let stated = facts.words("control_voltage").filter(|own| own.ends_with(" V AC") || own.ends_with(" V DC"));
+    found.unless(stated.is_none_or(|own| volts_of(own) == volts_of(&control.coil_voltage)), &codes::V611_CONTROL, || {
+        format!("the row states {}; the coils have {}", stated.unwrap_or(""), control.coil_voltage)
+    });
     let rows = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
     // Power while picking up and while holding.
     let powers: Vec<[f64; 2]> = rows

@@ -5,6 +5,9 @@
 use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 
+use motorwright::design::Design;
+use motorwright::project::{self, Options};
+
 pub(crate) mod books;
 
 /// What a run left.
@@ -48,6 +51,19 @@ pub(crate) fn folder_with(name: &str, bytes: &[u8]) -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     std::fs::write(folder.path().join(name), bytes).expect("a file");
     folder
+}
+
+/// The design of a schedule in CSV on a basis in TOML.
+pub(crate) fn design_of(schedule: &str, basis: &str) -> Design {
+    let folder = folder_with("loads.csv", schedule.as_bytes());
+    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
+    design_of_files(&folder.path().join("loads.csv"), &folder.path().join("basis.toml"))
+}
+
+/// The design of a schedule on a basis, both of which are files.
+pub(crate) fn design_of_files(schedule: &Path, basis: &Path) -> Design {
+    let options = Options { schedule: schedule.to_owned(), basis: Some(basis.to_owned()), ..Options::default() };
+    project::open(&options).expect("it opens").design()
 }
 
 /// design.json of a folder.

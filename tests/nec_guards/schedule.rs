@@ -3,9 +3,8 @@
 
 use motorwright::design::{Circuit, Design};
 use motorwright::load::Method;
-use motorwright::project::{self, Options};
 
-use super::common::folder_with;
+use super::common::design_of;
 use super::tables;
 
 /// Horsepower of Table 430.250 and its single-phase companions.
@@ -199,17 +198,6 @@ pub(crate) fn text(rows: &[Row]) -> String {
         ));
     }
     text
-}
-
-pub(crate) fn design_of(schedule: &str, basis: &str) -> Design {
-    let folder = folder_with("loads.csv", schedule.as_bytes());
-    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
-    let options = Options {
-        schedule: folder.path().join("loads.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens").design()
 }
 
 /// Rows of one basis with their circuits.

@@ -1,6 +1,7 @@
 //! The control scheme of a row: stations, lamps and meters, feedback, safety and what else its columns ask of the starter. A word
 //! that nobody knows is a warning at its cell, never silence.
 
+use super::wish::names_grade;
 use crate::finding::{Finding, codes};
 use crate::load::{ContactLevel, ControlWish, Field, Load, Scheme};
 use crate::quantity::Watts;
@@ -51,7 +52,7 @@ pub(super) fn scheme(load: &Load, control: &ControlWish, record: &mut Record) ->
         feedback: stated.or(controller.then_some(ContactLevel::ExtraLow)),
         wished: stated.unwrap_or(level),
         // Two channels are of no use without a look at both; category 2 has one that is looked at.
-        monitored: control.redundant || super::names_grade(safety, &["category", "cat"], &["2"]),
+        monitored: control.redundant || names_grade(safety, &["category", "cat"], &["2"]),
         emergency_stop: STOP_CATEGORIES.into_iter().find(|own| load.text(Field::EmergencyStop) == Some(own)),
         undervoltage_release: load.yes(Field::UndervoltageRelease).unwrap_or(false),
         thermistors: thermistors(load, record),
@@ -132,9 +133,9 @@ fn unknown_level(load: &Load, level: &str, record: &mut Record) {
     if level.is_empty() || matches!(level.to_lowercase().as_str(), "none" | "no") {
         return;
     }
-    let known = super::names_grade(level, &["pl"], &["a", "b", "c", "d", "e"])
-        || super::names_grade(level, &["silcl", "sil"], &["1", "2", "3"])
-        || super::names_grade(level, &["category", "cat"], &["b", "1", "2", "3", "4"]);
+    let known = names_grade(level, &["pl"], &["a", "b", "c", "d", "e"])
+        || names_grade(level, &["silcl", "sil"], &["1", "2", "3"])
+        || names_grade(level, &["category", "cat"], &["b", "1", "2", "3", "4"]);
     if !known {
         unknown(load, Field::SafetyLevel, level, "neither a second contactor nor monitored contacts follow from it", record);
     }

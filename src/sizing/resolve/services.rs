@@ -121,7 +121,7 @@ fn safety(load: &Load, method: Method, not_covered: &'static [NotCovered], recor
                 .at(load.place_of(Field::SafetyLevel))
                 .why(if without_contactors {
                     "this circuit has no contactor that could be opened"
-                } else if super::asks_for_two_channels(level) {
+                } else if super::wish::asks_for_two_channels(level) {
                     "a second contactor in series and a mirror contact on each are chosen; the safety relay and the proof of both channels are not"
                 } else {
                     "one contactor in each place is chosen; the safety relay, its feedback and the proof are not"

@@ -1,0 +1,189 @@
+//! One circuit: where it stands, what became of it, what was read of its load, its currents and fault currents.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{
+    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Overload, Part, Protection, Run, StarterDevice,
+    WorkingLine,
+};
+use crate::finding::{Finding, Place};
+
+/// What became of a row.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Status {
+    /// Every device chosen, every check passed.
+    Sized,
+    /// Sized, but a check failed or could not be made, or somebody must decide.
+    NeedsDecision,
+    /// Not sized; the findings say why.
+    #[default]
+    NotSized,
+}
+
+impl Status {
+    /// The words that are printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Sized => "sized",
+            Self::NeedsDecision => "needs decision",
+            Self::NotSized => "not sized",
+        }
+    }
+}
+
+/// One circuit; there is one for each row of the schedule.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Circuit {
+    /// Tag as it stands in the schedule.
+    pub tag: String,
+    /// Its machines, ranges expanded.
+    pub tags: Vec<String>,
+    /// Board that feeds it.
+    pub board: String,
+    /// What it is.
+    pub description: String,
+    /// Identical circuits under this row.
+    pub quantity: u32,
+    /// How many of the row's machines run at most.
+    pub duty_count: Option<u32>,
+    /// How many stand by.
+    pub standby_count: Option<u32>,
+    /// Where the row stands.
+    pub place: CircuitPlace,
+    /// What became of it.
+    pub status: Status,
+    /// What was read of the load.
+    pub load: LoadData,
+    /// Currents.
+    pub currents: Currents,
+    /// Contactors by role.
+    pub contactors: Vec<Contactor>,
+    /// The first of `overloads`.
+    pub overload: Option<Overload>,
+    /// Overload relays or releases.
+    pub overloads: Vec<Overload>,
+    /// Short-circuit protective device.
+    pub protection: Option<Protection>,
+    /// Soft starter, drive, transformer, resistor or reactor of the starting method.
+    pub starter_devices: Vec<StarterDevice>,
+    /// Supply-side run.
+    pub conductors: Option<Run>,
+    /// All runs, the supply-side run first.
+    pub runs: Vec<Run>,
+    /// Control circuit.
+    pub control: Option<Control>,
+    /// Local isolator.
+    pub disconnect: Option<Disconnect>,
+    /// Auxiliary contacts, suppressors, interlocks, timers and the like.
+    pub accessories: Vec<Accessory>,
+    /// Auxiliary contacts of the contactors: what each is for and where it sits.
+    #[serde(default)]
+    pub auxiliary_contacts: Vec<AuxiliaryContact>,
+    /// Fault currents.
+    pub fault: Fault,
+    /// Checks, each passed, failed or not made.
+    pub checks: Vec<Check>,
+    /// Parts of one circuit.
+    pub parts: Vec<Part>,
+    /// Steps of the working, as far as the basis asks for them.
+    pub working: Vec<WorkingLine>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+}
+
+/// File, sheet and row of a circuit.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CircuitPlace {
+    /// File name.
+    pub file: String,
+    /// Sheet of a workbook.
+    pub sheet: Option<String>,
+    /// Row from 1.
+    pub row: u32,
+}
+
+impl From<Place> for CircuitPlace {
+    fn from(place: Place) -> Self {
+        Self { file: place.file, sheet: place.sheet, row: place.row.unwrap_or(0) }
+    }
+}
+
+/// What was read of a load. `other` holds every further canonical column that the row had.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct LoadData {
+    /// Kind of load.
+    pub kind: String,
+    /// Shaft power of a motor, input power of other loads.
+    pub rated_power_kw: Option<f64>,
+    /// The same in horsepower, where the row gave that.
+    pub rated_power_hp: Option<f64>,
+    /// Rated voltage.
+    pub voltage_v: Option<f64>,
+    /// Phases.
+    pub phases: Option<u32>,
+    /// Frequency.
+    pub frequency_hz: Option<f64>,
+    /// Efficiency that was used.
+    pub efficiency_pct: Option<f64>,
+    /// Power factor that was used.
+    pub power_factor: Option<f64>,
+    /// Efficiency class.
+    pub efficiency_class: Option<String>,
+    /// Starting method.
+    pub starting_method: Option<String>,
+    /// Runs in both directions.
+    pub reversing: bool,
+    /// Duty type.
+    pub duty: Option<String>,
+    /// Duty, standby, assist or spare.
+    pub running: Option<String>,
+    /// Every further canonical column that was read, by its name.
+    #[serde(flatten)]
+    pub other: BTreeMap<String, serde_json::Value>,
+}
+
+/// Currents of a circuit.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Currents {
+    /// Rated current on which the circuit is based.
+    pub full_load_a: f64,
+    /// Where it comes from: `nameplate`, `table`, `computed` or `given`.
+    pub source: String,
+    /// Nameplate.
+    pub nameplate_a: Option<f64>,
+    /// Guide table.
+    pub table_a: Option<f64>,
+    /// From power, efficiency and power factor.
+    pub computed_a: Option<f64>,
+    /// Current on which conductors are sized.
+    pub conductor_basis_a: f64,
+    /// Current on which the short-circuit protective device is sized.
+    pub protection_basis_a: f64,
+    /// Current to which overload relays are set, before the winding factor.
+    pub overload_basis_a: f64,
+    /// Line current at start.
+    pub starting_a: f64,
+    /// Rated current at low speed, of a motor with two speeds.
+    #[serde(default)]
+    pub low_speed_a: Option<f64>,
+}
+
+/// Fault currents.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Fault {
+    /// Largest at the board.
+    pub board_max_ka: Option<f64>,
+    /// Largest at the motor terminals.
+    pub terminal_max_ka: Option<f64>,
+    /// Smallest at the motor terminals, between phases.
+    pub terminal_min_ka: Option<f64>,
+    /// Smallest at the motor terminals, phase to protective conductor.
+    pub terminal_single_phase_min_ka: Option<f64>,
+    /// Peak at the board.
+    pub peak_ka: Option<f64>,
+}

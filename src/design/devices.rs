@@ -1,0 +1,115 @@
+//! Devices of the power circuit: contactors, overload relays, short-circuit protection, starters, local isolator.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// A contactor in its role.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Contactor {
+    /// Role, such as `main`, `line`, `star`, `delta`, `forward`, `reverse`, `bypass`.
+    pub role: String,
+    /// Current that the role carries.
+    pub current_a: f64,
+    /// Utilisation category.
+    pub category: String,
+    /// Rating in that category at the voltage.
+    pub rated_a: f64,
+    /// Frame.
+    pub frame: String,
+    /// Part number.
+    pub part: String,
+    /// Poles linked in parallel.
+    pub poles_in_parallel: u32,
+    /// The coil brings its suppression.
+    pub suppression_built_in: bool,
+    /// Operations to be expected in this duty.
+    pub expected_operations: Option<f64>,
+    /// Years that these last at the starts an hour of the row and the hours of the basis.
+    #[serde(default)]
+    pub expected_years: Option<f64>,
+    /// Check that ruled out the next smaller contactor; empty if it is the smallest.
+    #[serde(default)]
+    pub governed_by: String,
+}
+
+/// An overload relay, or the release of a motor-protective circuit-breaker.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Overload {
+    /// Which contactor or winding it serves.
+    pub role: String,
+    /// `line`, `delta-leg`, `bypass`, `low` or `high`.
+    pub position: String,
+    /// Share of the line current that flows through it.
+    pub winding_factor: f64,
+    /// Kind, such as `bimetal`, `electronic`, `motor-breaker`, `in-drive`.
+    pub kind: String,
+    /// Trip class.
+    pub trip_class: String,
+    /// Setting range.
+    pub range_a: [f64; 2],
+    /// Setting.
+    pub setting_a: f64,
+    /// Part number; empty where it is part of another device.
+    pub part: String,
+    /// Current to which the dial itself is set, where the relay stands behind current transformers.
+    #[serde(default)]
+    pub dial_a: Option<f64>,
+    /// Part number of these current transformers.
+    #[serde(default)]
+    pub transformer_part: String,
+}
+
+/// The short-circuit protective device.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Protection {
+    /// `motor-breaker`, `moulded-case`, `gG`, `aM`, ...
+    pub kind: String,
+    /// Rated current.
+    pub rating_a: f64,
+    /// Largest rating that the rules or the contactor allow.
+    pub maximum_a: Option<f64>,
+    /// Magnetic trip, nominal.
+    pub magnetic_trip_a: Option<f64>,
+    /// Its lower limit.
+    pub magnetic_min_a: Option<f64>,
+    /// Its upper limit.
+    pub magnetic_max_a: Option<f64>,
+    /// Breaking capacity at the voltage.
+    pub breaking_ka: Option<f64>,
+    /// `type-2`, `type-1` or `not-claimed`.
+    pub coordination: String,
+    /// Part number.
+    pub part: String,
+}
+
+/// A soft starter, drive, autotransformer, resistor or reactor.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct StarterDevice {
+    /// `soft-starter`, `drive`, `autotransformer`, `resistor`, `reactor`, ...
+    pub kind: String,
+    /// Current that it carries.
+    pub current_a: f64,
+    /// Its rating.
+    pub rated_a: f64,
+    /// Part number; empty where the catalogue holds none and the maker must design it.
+    pub part: String,
+}
+
+/// A local isolator.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Disconnect {
+    /// Kind.
+    pub kind: String,
+    /// Utilisation category.
+    pub category: String,
+    /// Rating in that category.
+    pub rating_a: Option<f64>,
+    /// Rating in horsepower.
+    pub rating_hp: Option<f64>,
+    /// Where it stands.
+    pub location: String,
+    /// It can be locked in the off position.
+    pub lockable: bool,
+    /// Part number.
+    pub part: String,
+}

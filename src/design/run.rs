@@ -1,0 +1,65 @@
+//! Cable runs with their criteria and their raceway.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// A cable run.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Run {
+    /// `supply`, `motor`, `motor-low`, `star-delta-leads` or `control`.
+    pub role: String,
+    /// Size of a phase conductor, with its unit.
+    pub phase_size: String,
+    /// The same as an area.
+    pub phase_area_mm2: f64,
+    /// Conductors in parallel a phase.
+    pub per_phase: u32,
+    /// Size of the neutral, where there is one.
+    pub neutral_size: Option<String>,
+    /// Size of the protective conductor.
+    pub protective_size: String,
+    /// `copper` or `aluminium`.
+    pub material: String,
+    /// Insulation.
+    pub insulation: String,
+    /// How it is laid.
+    pub installation: String,
+    /// Length, one way.
+    pub length_m: f64,
+    /// Cores of the cable, the protective conductor included.
+    pub cores: u32,
+    /// Corrected capacity of the run.
+    pub capacity_a: f64,
+    /// Capacity that was required.
+    pub required_a: f64,
+    /// Criterion that governs the size.
+    pub governed_by: String,
+    /// Longest length at which the size holds, where a length governs.
+    pub holds_to_m: Option<f64>,
+    /// Every criterion with the smallest size that it admits.
+    pub criteria: Vec<CriterionSize>,
+    /// Raceway, if the rule book asks for one.
+    pub raceway: Option<Raceway>,
+    /// Part number of the cable.
+    pub part: String,
+}
+
+/// A criterion and the smallest size that it admits.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct CriterionSize {
+    /// Name of the criterion.
+    pub criterion: String,
+    /// Smallest size that it admits; empty if not checked or if none holds.
+    pub size: String,
+}
+
+/// A raceway.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Raceway {
+    /// Kind, such as `emt`.
+    pub kind: String,
+    /// Trade size.
+    pub trade_size: String,
+    /// Share of its area that is filled.
+    pub fill_pct: f64,
+}

@@ -1,0 +1,178 @@
+//! What the columns of a table mean: fields, ticks, units; columns that mean the same, and those that nobody knows.
+
+use std::borrow::Cow;
+
+use super::{Table, index};
+use crate::finding::{Finding, codes, column_letters};
+use crate::intake::headings::{self, Meaning};
+use crate::intake::mapping::{self, Column, Mapping};
+use crate::intake::units::Unit;
+use crate::intake::{Cell, duty, fold, text};
+use crate::load::{Field, FieldSpec, Kind};
+
+impl Table<'_> {
+    pub(super) fn read_headings(&mut self) {
+        let decided = mapping::decide(self.layout, &self.sheet.grid);
+        for (column, meaning) in decided.into_iter().enumerate() {
+            let heading = self.layout.headings.get(column).cloned().unwrap_or_default();
+            if heading.is_empty() {
+                continue;
+            }
+            match meaning {
+                Some(Meaning::Field(field)) => self.take(column, &heading, field),
+                Some(Meaning::Tick(method)) => {
+                    let tick = Column { tick: Some(method), ..self.column(column, Field::StartingMethod) };
+                    self.report(&tick, &heading, format!("ticked for {method}"));
+                    self.columns.push(tick);
+                }
+                Some(Meaning::Unused) | None => self.pass_by(column, &heading),
+            }
+            if self.sheet.grid.hidden_columns.contains(&index(column)) {
+                let what = format!("column {} is hidden and was read like the others", column_letters(index(column)));
+                let place = self.place(self.layout.header, column, &heading);
+                self.findings.push(Finding::new(&codes::I409_HIDDEN_COLUMN, what).at(place));
+            }
+        }
+    }
+
+    fn column(&self, column: usize, field: Field) -> Column {
+        let found = self.layout.recognised.get(column).and_then(Option::as_ref);
+        Column {
+            index: column,
+            spec: field.spec(),
+            tick: None,
+            unit: self.layout.units.get(column).copied().flatten().or_else(|| found.and_then(|found| found.unit)),
+            canonical: self.plain && found.is_some_and(|found| found.canonical == Some(field)),
+            blank_is_no: false,
+        }
+    }
+
+    fn take(&mut self, column: usize, heading: &str, field: Field) {
+        let mut own = self.column(column, field);
+        let stated = self.layout.recognised.get(column).and_then(Option::as_ref).and_then(|found| found.unit);
+        let unit_row = self.layout.units.get(column).copied().flatten();
+        if let (Some(stated), Some(row)) = (stated, unit_row)
+            && stated != row
+            && !matches!(row, Unit::Other | Unit::YesNo | Unit::Pieces)
+            && stated.is_power() == row.is_power()
+            && (brackets(heading) || stated.is_power())
+        {
+            let what = format!("the heading says {} and the row of units {}", stated.symbol(), row.symbol());
+            let place = self.place(self.layout.header, column, heading);
+            self.findings.push(Finding::new(&codes::I427_UNIT_CONTRADICTS, what).at(place).cure("correct one of the two"));
+        }
+        let first = self.columns.iter().find(|other| other.spec.field == field && other.tick.is_none()).cloned();
+        if let Some(first) = first
+            && !self.joins(first.index, column, field)
+        {
+            return self.twice(first.index, column, heading, own.spec);
+        }
+        if matches!(own.spec.kind, Kind::YesNo) && !own.canonical {
+            let ticks: Vec<bool> = self
+                .body()
+                .filter_map(|row| row.get(column))
+                .filter(|cell| !text::is_blank(&cell.content))
+                .take(200)
+                .map(|cell| duty::yes_no(&text::of(&cell.content)) == Some(true))
+                .collect();
+            own.blank_is_no = !ticks.is_empty() && ticks.iter().all(|tick| *tick);
+        }
+        let conversion = match (field, own.unit) {
+            (Field::RatedPowerKw | Field::AbsorbedPowerKw, Some(Unit::MetricHorsepower | Unit::Watt)) => "converted to kW",
+            (Field::AbsorbedPowerKw, Some(Unit::Horsepower)) => "converted to kW",
+            (Field::VoltageV, Some(Unit::Kilovolt)) => "converted to V",
+            (Field::AmbientC, Some(Unit::Fahrenheit)) => "converted to °C",
+            (Field::CableLengthM, Some(Unit::Foot)) => "kept in feet",
+            _ => "",
+        };
+        if own.unit.is_none()
+            && !own.canonical
+            && matches!(field, Field::RatedPowerKw | Field::AbsorbedPowerKw | Field::CableLengthM)
+        {
+            let taken = if field == Field::CableLengthM { "m" } else { "kW" };
+            let what = format!("neither the heading nor a row of units says a unit: figures without one are taken as {taken}");
+            let place = self.place(self.layout.header, column, heading);
+            self.findings.push(Finding::new(&codes::I426_UNIT_ASSUMED, what).at(place).cure("write the unit into the heading"));
+        }
+        self.report(&own, heading, conversion.to_owned());
+        if field == Field::RowRevision && !own.canonical {
+            let what = format!("the column `{}` is kept as the sender's own revision mark", text::shortened(heading));
+            let place = self.place(self.layout.header, column, heading);
+            self.findings.push(Finding::new(&codes::I411_COLUMN_KEPT, what).at(place));
+        }
+        self.columns.push(own);
+    }
+
+    /// Columns whose texts belong together: parts of a tag, a text and its addition, remarks.
+    fn joins(&self, first: usize, column: usize, field: Field) -> bool {
+        if self.plain {
+            return false;
+        }
+        let word = |column: usize| self.layout.headings.get(column).and_then(|heading| fold::words(heading).into_iter().next());
+        match field {
+            Field::Notes | Field::InterlockNote | Field::FeedbackNote => true,
+            // Two columns of one and the same heading are those of two tables beside each other.
+            Field::Tag | Field::Description => {
+                word(first) == word(column) && self.layout.headings.get(first) != self.layout.headings.get(column)
+            }
+            _ => false,
+        }
+    }
+
+    fn twice(&mut self, first: usize, column: usize, heading: &str, spec: &'static FieldSpec) {
+        fn seen(row: &[Cell], column: usize) -> Cow<'_, str> {
+            row.get(column).map(|cell| fold::tidy_of(text::of(&cell.content))).unwrap_or_default()
+        }
+        let differs = self.body().any(|row| !seen(row, column).is_empty() && seen(row, column) != seen(row, first));
+        let first_is_empty = self.body().all(|row| seen(row, first).is_empty());
+        if !self.plain && !differs {
+            return self.pass_by(column, heading);
+        }
+        if !self.plain && first_is_empty {
+            if let Some(own) = self.columns.iter_mut().find(|own| own.index == first) {
+                own.index = column;
+            }
+            return;
+        }
+        self.repeated.push((column, first, spec));
+        let letters = column_letters(index(first));
+        let what = format!("column {letters} is `{}` already", spec.name);
+        let place = self.place(self.layout.header, column, heading);
+        self.findings.push(
+            Finding::new(&codes::I202_HEADING_TWICE, what)
+                .at(place)
+                .why(format!("column {letters} is read; rows in which the two differ are not sized"))
+                .cure("keep one of the two columns, or give the other a heading of its own"),
+        );
+    }
+
+    fn pass_by(&mut self, column: usize, heading: &str) {
+        let hint = headings::suggestion(heading).map(|name| format!("if `{name}` is meant, write it so")).unwrap_or_default();
+        let what = format!("the column `{}` is carried through but not read", text::shortened(heading));
+        let place = self.place(self.layout.header, column, heading);
+        self.findings.push(Finding::new(&codes::I201_HEADING_UNKNOWN, what).at(place).cure(hint));
+        self.mappings.push(Mapping {
+            sheet: self.source.sheet.clone(),
+            column: index(column),
+            heading: heading.to_owned(),
+            field: None,
+            unit: "",
+            conversion: String::new(),
+        });
+    }
+
+    fn report(&mut self, column: &Column, heading: &str, conversion: String) {
+        self.mappings.push(Mapping {
+            sheet: self.source.sheet.clone(),
+            column: index(column.index),
+            heading: heading.to_owned(),
+            field: Some(column.spec.field),
+            unit: column.unit.map_or(column.spec.unit, Unit::symbol),
+            conversion,
+        });
+    }
+}
+
+fn brackets(heading: &str) -> bool {
+    heading.contains(['(', '['])
+}

@@ -1,0 +1,86 @@
+//! What is said of the rows and cells of a table, with the place of each; what holds for many cells of a column once, at the first.
+
+use super::{Table, index};
+use crate::finding::{Code, Finding, Place, Severity, codes, column_letters};
+use crate::intake::cells::Note;
+use crate::intake::skip::SkipReason;
+use crate::intake::text;
+use crate::load::Load;
+
+impl Table<'_> {
+    pub(super) fn skip(&mut self, number: usize, reason: SkipReason) {
+        let place = Place { sheet: self.source.sheet.clone(), row: Some(index(number) + 1), ..Place::file(&self.source.file) };
+        match reason {
+            SkipReason::Deleted => self.findings.push(
+                Finding::new(
+                    &codes::I412_DELETED_ROW,
+                    format!("row {} is struck out or marked as deleted and was not read", number + 1),
+                )
+                .at(place),
+            ),
+            SkipReason::Subtotal => self.findings.push(
+                Finding::new(&codes::I414_SUBTOTAL, format!("row {} is a sum and was not read as a load", number + 1)).at(place),
+            ),
+            _ => {}
+        }
+    }
+
+    pub(super) fn note_placeholders(&mut self) {
+        for (column, (count, place)) in std::mem::take(&mut self.placeholders) {
+            let heading = self.source.headings.get(column).map_or("", String::as_str);
+            let seen = place.text.clone().unwrap_or_default();
+            let what = format!(
+                "{} reads `{}` in {count} rows, first here: read as not given",
+                text::shortened(heading),
+                text::shortened(&seen)
+            );
+            self.findings.push(Finding::new(&codes::I205_PLACEHOLDER, what).at(place).cure("enter values where there are some"));
+        }
+    }
+
+    /// What was done to the values of a column, said at the first of them.
+    pub(super) fn note_values(&mut self) {
+        for ((_, note), (count, place)) in std::mem::take(&mut self.notes) {
+            let (code, what): (&Code, &str) = match note {
+                Note::Converted => (&codes::I402_UNIT_CONVERTED, "was converted from another unit"),
+                Note::Grouped => (&codes::I403_THOUSANDS, "has a mark between thousands, which was left out"),
+                Note::Percent => (&codes::I405_PERCENT, "was read as per cent"),
+                Note::AsText => (&codes::I404_NUMBER_AS_TEXT, "is a number stored as text"),
+                Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
+            };
+            let seen = place.text.clone().unwrap_or_default();
+            let rows = if count == 1 { "here".to_owned() } else { format!("in {count} rows, first here") };
+            self.findings.push(Finding::new(code, format!("`{seen}` {what} ({rows})")).at(place));
+        }
+    }
+
+    pub(in crate::intake) fn cell_finding(
+        &mut self,
+        load: &mut Load,
+        code: &Code,
+        column: usize,
+        seen: &str,
+        what: impl Into<String>,
+        cure: impl Into<String>,
+    ) {
+        let finding = Finding::new(code, what).at(self.place(load.row as usize, column, seen)).cure(cure);
+        load.rejected |= finding.severity == Severity::Error;
+        self.findings.push(finding);
+    }
+
+    pub(in crate::intake) fn place(&self, row: usize, column: usize, seen: &str) -> Place {
+        Place {
+            file: self.source.file.clone(),
+            sheet: self.source.sheet.clone(),
+            row: Some(index(row) + 1),
+            column: Some(column_letters(index(column))),
+            heading: self
+                .source
+                .headings
+                .get(column)
+                .filter(|heading| !heading.is_empty())
+                .map(|heading| text::shortened(heading)),
+            text: Some(text::shortened(seen)),
+        }
+    }
+}

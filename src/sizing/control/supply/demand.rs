@@ -1,0 +1,141 @@
+//! What is asked of a control supply: the line that feeds it and what each circuit draws.
+
+use crate::basis::Basis;
+use crate::design::Circuit;
+use crate::load::ControlVoltage;
+use crate::quantity::{Amperes, VoltAmperes};
+use crate::record::Record;
+use crate::rules::physics::control::{self, Burden, Event};
+use crate::supply::SupplyPoint;
+
+/// The line that feeds control supplies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Voltage between lines.
+    pub volts: f64,
+    /// Voltage to the neutral, where there is one.
+    pub to_neutral: Option<f64>,
+    /// Largest fault current.
+    pub fault_max: Option<Amperes>,
+}
+
+impl Line {
+    /// The line of a board. A neutral that nobody states is not there.
+    #[must_use]
+    pub fn of(basis: &Basis, board: &str, point: &SupplyPoint) -> Self {
+        let phases = basis.board(board).and_then(|own| own.phases).or(basis.supply.phases).unwrap_or(3);
+        let words = point.system.as_deref().unwrap_or("").to_uppercase();
+        let neutral = ["4W", "5W", "+N", "3N", "NEUTRAL", "L-N"].iter().any(|word| words.contains(word));
+        let split = phases == 1 && words.contains("3W");
+        let to_neutral = match (phases, neutral, split) {
+            (1, _, true) => Some(point.voltage.0 / 2.0),
+            (3, true, _) => Some(point.voltage.0 / 3f64.sqrt()),
+            _ => None,
+        };
+        Self { volts: point.voltage.0, to_neutral, fault_max: point.fault_max }
+    }
+
+    /// Voltages that it offers with the conductors that are not earthed.
+    pub(super) fn offers(&self) -> impl Iterator<Item = (f64, u32)> {
+        [Some((self.volts, 2)), self.to_neutral.map(|volts| (volts, 1))].into_iter().flatten()
+    }
+}
+
+/// What one circuit asks of the supply.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Served {
+    /// Its tag.
+    pub tag: String,
+    /// How many there are of it.
+    pub quantity: f64,
+    /// What holds.
+    pub hold: Burden,
+    /// Its worst moment.
+    pub event: Burden,
+    /// Drop of its control run, per cent of the coil voltage.
+    pub run_pct: f64,
+    /// Lowest voltage at which its coils surely pick up, per cent.
+    pub lowest_pct: f64,
+    /// Highest voltage that its coils stand, per cent.
+    pub highest_pct: f64,
+    /// Its coils pick up by themselves when the supply comes back.
+    pub maintained: bool,
+}
+
+impl Served {
+    /// What a circuit asks; none if it has no coil that draws anything.
+    #[must_use]
+    pub fn of(circuit: &Circuit) -> Option<Self> {
+        let own = circuit.control.as_ref().filter(|own| own.pick_up_va > 0.0)?;
+        // Over an interposing relay the run carries the relay, not the coil.
+        let run = own.run.as_ref().filter(|_| !own.interposing_relay).and_then(|run| run.drop_pct);
+        Some(Self {
+            tag: circuit.tag.clone(),
+            quantity: f64::from(circuit.quantity.max(1)),
+            hold: Burden::of(VoltAmperes(own.hold_va), own.hold_power_factor),
+            event: Burden::of(VoltAmperes(own.pick_up_va), own.pick_up_power_factor),
+            run_pct: run.unwrap_or(0.0),
+            lowest_pct: own.lowest_pct,
+            highest_pct: own.highest_pct,
+            maintained: own.maintained,
+        })
+    }
+}
+
+/// What is asked of a control supply.
+#[derive(Clone, Debug)]
+pub struct Demand {
+    /// Coil voltage.
+    pub voltage: ControlVoltage,
+    /// The line.
+    pub line: Line,
+    /// Circuits.
+    pub served: Vec<Served>,
+    /// It stands at the one starter that it serves.
+    pub at_controller: bool,
+    /// Rating of the protective device of the power circuit from which it is tapped; none if it is not.
+    pub tap: Option<f64>,
+    /// Its conductors leave the enclosure.
+    pub leaves: bool,
+}
+
+/// Who asks for a supply, with what they draw together.
+#[derive(Clone, Debug)]
+pub(super) struct Asked<'d> {
+    pub(super) demand: &'d Demand,
+    pub(super) hold: Burden,
+}
+
+impl<'d> Asked<'d> {
+    pub(super) fn of(demand: &'d Demand) -> Self {
+        Self { demand, hold: demand.served.iter().map(|own| own.hold.times(own.quantity)).sum() }
+    }
+
+    pub(super) fn starters(&self) -> f64 {
+        self.demand.served.iter().map(|own| own.quantity).sum()
+    }
+
+    /// Current of the coils that hold.
+    pub(super) fn hold_current(&self) -> Amperes {
+        Amperes(self.hold.magnitude().0 / self.demand.voltage.volts)
+    }
+
+    /// The worst moment of one circuit while all others hold.
+    pub(super) fn event_of(&self, one: &Served, record: &mut Record) -> Event {
+        control::event(record, self.hold + one.hold.times(-1.0), one.event)
+    }
+
+    /// The circuit whose worst moment is the worst of all.
+    pub(super) fn worst(&self) -> Option<&'d Served> {
+        let power = |own: &&Served| self.event_of(own, &mut Record::silent()).power().0;
+        // The first of equals, so that the order of the schedule decides.
+        self.demand.served.iter().rev().max_by(|a, b| power(a).total_cmp(&power(b)))
+    }
+
+    /// Power when all maintained contacts pick up together.
+    pub(super) fn at_return(&self) -> (f64, Event) {
+        let maintained = || self.demand.served.iter().filter(|own| own.maintained);
+        let event = maintained().map(|own| own.event.times(own.quantity)).sum();
+        (maintained().map(|own| own.quantity).sum(), control::event(&mut Record::silent(), Burden::default(), event))
+    }
+}

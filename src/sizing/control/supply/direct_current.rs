@@ -1,0 +1,74 @@
+//! A direct-current supply, by its current and by its surge while contactors pick up.
+
+use super::devices::{Ask, place, place_behind};
+use super::{Asked, Chosen, missing};
+use crate::catalogue::PowerSupply;
+use crate::quantity::{Amperes, VoltAmperes, Volts, round_to};
+use crate::record::Record;
+use crate::rules::control::DeviceBounds;
+use crate::rules::physics::control::{self, Event};
+use crate::sizing::Tools;
+use crate::sizing::control::coils::same;
+use crate::sizing::control::part;
+use crate::sizing::judge::{Verdict, at_most, choose as first};
+
+pub(super) fn choose(
+    asked: &Asked<'_>,
+    (continuous, event): (VoltAmperes, Event),
+    tools: &Tools<'_>,
+    record: &mut Record,
+    chosen: &mut Chosen,
+) {
+    "direct-current-supply".clone_into(&mut chosen.supply.kind);
+    let demand = asked.demand;
+    let volts = Volts(demand.voltage.volts);
+    let steady = control::coil_current(record, asked.hold.magnitude(), volts);
+    let surge = control::coil_current(record, event.power(), volts);
+    let need = Amperes(continuous.0 / demand.voltage.volts);
+    let input =
+        |own: &PowerSupply| demand.line.offers().find(|(volts, _)| own.input_min_v <= *volts && *volts <= own.input_max_v);
+    let coil = |own: &PowerSupply, run: f64, record: &mut Record| control::coil_voltage(record, 1.0, own.tolerance_pct, 0.0, run);
+    let suits = |own: &&PowerSupply| same(own.output_v, volts.0) && input(own).is_some();
+    let candidates = tools.catalogue.power_supplies.iter().filter(suits);
+    chosen.too_much = candidates.clone().next().is_some();
+    let choice = first(candidates, |own| Verdict {
+        checks: vec![
+            at_most("control-supply-power", need.0, own.output_a, "A", "one maker's note: rated current over that of the coils"),
+            at_most("control-supply-pick-up", surge.0, own.surge_a, "A", "one maker's note: surge current"),
+        ],
+    });
+    let Some((own, verdict)) = choice.chosen else {
+        let what = format!(
+            "no direct-current supply of the catalogue from {} V to {} gives {} A, and {} A while contactors pick up",
+            demand.line.volts,
+            demand.voltage,
+            round_to(need.0, 2),
+            round_to(surge.0, 2)
+        );
+        missing(chosen, &what);
+        return;
+    };
+    chosen.too_much = false;
+    chosen.checks.extend(verdict.checks);
+    chosen.coils_have(demand, record, |one, steps| coil(own, one.run_pct, steps));
+    let (line_volts, conductors) = input(own).unwrap_or((demand.line.volts, 2));
+    chosen.supply.part.clone_from(&own.part);
+    chosen.supply.rating_va = Some(own.output_v * own.output_a);
+    chosen.supply.primary_v = round_to(line_volts, 1);
+    chosen.parts.push(part(&own.part, &own.description, 1));
+    let primary = DeviceBounds {
+        least: Amperes(own.input_a),
+        most: Amperes(own.max_input_device_a),
+        largest_first: false,
+        clause: "data sheet of the supply",
+    };
+    let ask = Ask { bounds: primary, volts: line_volts, dc: false, conductors, fault: Some(demand.line.fault_max) };
+    chosen.supply.primary = place(&ask, "control supply, input", tools, chosen);
+    let secondary = DeviceBounds {
+        least: steady,
+        most: Amperes(own.output_a),
+        largest_first: true,
+        clause: "rated current of the supply: a larger device may never open",
+    };
+    place_behind(asked, secondary, tools, chosen);
+}

@@ -1,0 +1,145 @@
+//! A control transformer, by what it feeds continuously, by the power while contactors pick up, and by the voltage left then.
+
+use super::devices::{Ask, pick, place, place_behind, stages};
+use super::{Asked, Chosen, Served, highest, missing};
+use crate::catalogue::ControlTransformer;
+use crate::design::Check;
+use crate::finding::{Finding, codes};
+use crate::quantity::{VoltAmperes, Volts, fits, round_to};
+use crate::record::Record;
+use crate::rules::control::{DeviceBounds, TransformerAsk};
+use crate::rules::physics::control::{self, Event, Regulation, practice};
+use crate::sizing::Tools;
+use crate::sizing::control::coils::same;
+use crate::sizing::control::{COIL_VOLTAGE, part};
+use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, not_checked};
+
+/// Clause of the short-time power.
+const SHORT_TIME: &str = "short-time rating of the control transformer at power factor 0.5";
+
+pub(super) fn choose(
+    asked: &Asked<'_>,
+    (continuous, event): (VoltAmperes, Event),
+    tools: &Tools<'_>,
+    record: &mut Record,
+    chosen: &mut Chosen,
+) {
+    "control-transformer".clone_into(&mut chosen.supply.kind);
+    let demand = asked.demand;
+    let secondary = demand.voltage.volts;
+    let fits_voltages = |own: &&ControlTransformer| same(own.primary_v, demand.line.volts) && same(own.secondary_v, secondary);
+    let mut candidates: Vec<&ControlTransformer> = tools.catalogue.control_transformers.iter().filter(fits_voltages).collect();
+    candidates.sort_by(|a, b| a.va.total_cmp(&b.va));
+    let Some(largest) = candidates.last() else {
+        missing(
+            chosen,
+            &format!("the catalogue holds no control transformer from {} V to {}", demand.line.volts, demand.voltage),
+        );
+        return;
+    };
+    // A coil that even the largest does not give its voltage is the matter of its run; the others still decide.
+    let served: Vec<&Served> =
+        (demand.served.iter()).filter(|own| fits(own.lowest_pct, behind(largest, asked, own, &mut Record::silent()))).collect();
+    let judge = |own: &&ControlTransformer| {
+        let mut checks = vec![at_most("control-supply-power", continuous.0, own.va, "VA", "common practice, no source")];
+        if let Some(short) = own.short_time_va {
+            checks.push(at_most("control-supply-pick-up", event.power().0, short, "VA", SHORT_TIME));
+        }
+        let lowest = served.iter().map(|one| (behind(own, asked, one, &mut Record::silent()), one.lowest_pct));
+        if let Some((pct, floor)) = lowest.min_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1))) {
+            checks.push(at_least(COIL_VOLTAGE, pct, floor, "%", "limits of operation of coils"));
+        }
+        let output = devices(own, asked, tools, &mut Record::silent()).map(|(_, output)| stages(asked, output, tools));
+        let carries = output.is_some_and(|output| output.iter().all(|stage| pick(&stage.ask, tools).is_some()));
+        if !carries {
+            let because = "no device within its bounds carries the coils that hold";
+            checks.push(Check { passed: Some(false), ..not_checked("control-protection", "A", because, "") });
+        }
+        Verdict { checks }
+    };
+    let choice = first(candidates, judge);
+    let Some((own, verdict)) = choice.chosen else {
+        let what = format!(
+            "no control transformer of the catalogue holds: {} VA continuously and {} VA while contactors pick up are asked",
+            round_to(continuous.0, 0),
+            round_to(event.power().0, 0)
+        );
+        chosen.too_much = true;
+        missing(chosen, &what);
+        return;
+    };
+    // A starter alone has the check of its coils by itself.
+    chosen.checks.extend(verdict.checks.into_iter().filter(|check| !demand.at_controller || check.name != COIL_VOLTAGE));
+    chosen.checks.push(highest(demand, record));
+    chosen.coils_have(demand, record, |one, steps| behind(own, asked, one, steps));
+    chosen.supply.part.clone_from(&own.part);
+    chosen.supply.rating_va = Some(own.va);
+    chosen.supply.primary_v = own.primary_v;
+    chosen.parts.push(part(&own.part, &own.description, 1));
+    if let Some((primary, secondary)) = devices(own, asked, tools, record) {
+        let ask = Ask { bounds: primary, volts: own.primary_v, dc: false, conductors: 2, fault: Some(demand.line.fault_max) };
+        chosen.supply.primary = place(&ask, "control transformer, primary", tools, chosen);
+        place_behind(asked, secondary, tools, chosen);
+    }
+    at_return(asked, own, chosen);
+}
+
+fn regulation(own: &ControlTransformer) -> Regulation {
+    Regulation {
+        rating: VoltAmperes(own.va),
+        resistive_pct: own.u_r_pct.unwrap_or_else(|| practice("regulation-r")),
+        reactive_pct: own.u_x_pct.unwrap_or_else(|| practice("regulation-x")),
+    }
+}
+
+/// Voltage at the coils of one circuit behind a transformer while they pick up.
+fn behind(own: &ControlTransformer, asked: &Asked<'_>, served: &Served, record: &mut Record) -> f64 {
+    let event = asked.event_of(served, &mut Record::silent());
+    let drop = control::transformer_drop(record, event.power(), event.vector.map(|(_, factor)| factor), regulation(own));
+    control::coil_voltage(record, 1.0, practice("supply-low"), drop, served.run_pct)
+}
+
+/// Bounds of the devices before and behind a transformer.
+fn devices(
+    own: &ControlTransformer,
+    asked: &Asked<'_>,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) -> Option<(DeviceBounds, DeviceBounds)> {
+    let ask = TransformerAsk {
+        power: VoltAmperes(own.va),
+        primary: Volts(own.primary_v),
+        secondary: Volts(own.secondary_v),
+        at_controller: asked.demand.at_controller,
+    };
+    let devices = tools.book.transformer_devices(&ask, record)?;
+    let least = devices.secondary.least.max(asked.hold_current());
+    Some((devices.primary, DeviceBounds { least, ..devices.secondary }))
+}
+
+/// Coils that pick up together when the supply comes back: said where the transformer would not hold them.
+fn at_return(asked: &Asked<'_>, own: &ControlTransformer, chosen: &mut Chosen) {
+    let (number, event) = asked.at_return();
+    if number < 2.0 {
+        return;
+    }
+    let record = &mut Record::silent();
+    let drop = control::transformer_drop(record, event.power(), event.vector.map(|(_, factor)| factor), regulation(own));
+    let pct = control::coil_voltage(record, 1.0, practice("supply-low"), drop, 0.0);
+    let floor = asked.demand.served.iter().map(|own| own.lowest_pct).fold(0.0, f64::max);
+    if fits(floor, pct) {
+        return;
+    }
+    chosen.findings.push(
+        Finding::new(
+            &codes::C413_RETURN,
+            format!(
+                "{number} starters with maintained contacts pick up together when the supply comes back: {} VA, which leave {} % of the coil voltage",
+                round_to(event.power().0, 0),
+                round_to(pct.max(0.0), 0)
+            ),
+        )
+        .why("contactors would chatter and weld")
+        .cure("let the controller start them one after the other, or delay their restart"),
+    );
+}

@@ -1,0 +1,215 @@
+//! The machine of a row: powers, voltage, nameplate; efficiency and power factor from the book's tables where the row gives none.
+
+use super::board;
+use crate::basis::Basis;
+use crate::finding::{Finding, codes};
+use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Origin};
+use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::rules::physics::plausibility::plausible;
+
+pub(super) fn kind(load: &Load) -> LoadKind {
+    match load.text(Field::LoadKind) {
+        Some("heater") => LoadKind::Heater,
+        Some("transformer") => LoadKind::Transformer,
+        Some("capacitor") => LoadKind::Capacitor,
+        Some("packaged") => LoadKind::Packaged,
+        Some("lighting") => LoadKind::Lighting,
+        Some("other") => LoadKind::Other,
+        _ => LoadKind::Motor,
+    }
+}
+
+pub(super) fn read(
+    load: &Load,
+    kind: LoadKind,
+    basis: &Basis,
+    book: &dyn RuleBook,
+    assumed: &mut Vec<String>,
+    record: &mut Record,
+) -> Option<Machine> {
+    let voltage = load
+        .number(Field::VoltageV)
+        .or_else(|| basis.board(&board(load, basis)).and_then(|own| own.voltage_v))
+        .or(basis.supply.voltage_v);
+    let Some(voltage) = voltage.map(Volts) else {
+        record.find(
+            Finding::new(&codes::L304_NO_VOLTAGE, "the voltage is missing; the row cannot be sized")
+                .at(load.place())
+                .cure("give voltage_v in the row, or supply.voltage_v in the basis"),
+        );
+        return None;
+    };
+    if voltage.0 > 1000.0 {
+        record.find(
+            Finding::new(&codes::L305_ABOVE_1_KV, format!("{} V is above 1 kV and not covered", voltage.0))
+                .at(load.place_of(Field::VoltageV))
+                .cure(book.above_limit().0)
+                .reference(book.above_limit().1),
+        );
+        return None;
+    }
+    against_board(load, voltage, basis, record);
+    let phases = match load.count(Field::Phases).or(basis.supply.phases).unwrap_or(3) {
+        1 => 1,
+        2 => {
+            record.find(
+                Finding::new(&codes::L306_PHASES, "2 phases are read as one single-phase load between two lines")
+                    .at(load.place_of(Field::Phases))
+                    .cure("write 1 with connection L-L, or 3"),
+            );
+            1
+        }
+        _ => 3,
+    };
+    let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, book, record);
+    let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, book, record);
+    let class = match load.text(Field::EfficiencyClass) {
+        Some("IE1") => Some(EfficiencyClass::Ie1),
+        Some("IE2" | "energy-efficient") => Some(EfficiencyClass::Ie2),
+        Some("IE3" | "NEMA-premium") => Some(EfficiencyClass::Ie3),
+        Some("IE4") => Some(EfficiencyClass::Ie4),
+        Some("IE5") => Some(EfficiencyClass::Ie5),
+        _ => None,
+    };
+    let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(book.frequency_hz());
+    let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
+    let connection = load.text(Field::Connection).unwrap_or("").to_uppercase();
+    let line = basis.board(&board(load, basis)).and_then(|own| own.voltage_v).or(basis.supply.voltage_v);
+    let line_to_neutral = connection.contains("L-N") || line.is_some_and(|line| voltage.0 < 0.7 * line);
+    let neutral = connection.contains('N') || (phases == 1 && line_to_neutral);
+    let mut machine = Machine {
+        kind,
+        power,
+        power_low,
+        horsepower: load.number(Field::RatedPowerHp),
+        horsepower_low: load.number(Field::RatedPowerLowHp),
+        design_letter: load.text(Field::DesignLetter).unwrap_or("").trim().to_uppercase(),
+        code_letter: load.text(Field::LockedRotorCode).and_then(|text| text.trim().to_uppercase().chars().next()),
+        service_factor: load.number(Field::ServiceFactor),
+        temperature_rise_k: load.number(Field::TemperatureRiseC),
+        equipment_rating: load.number(Field::EquipmentSccrKa).map(|ka| Amperes(ka * 1000.0)),
+        apparent: load.number(Field::RatedPowerKva).map(|kva| VoltAmperes(kva * 1000.0)),
+        reactive: load.number(Field::ReactivePowerKvar).map(|kvar| Vars(kvar * 1000.0)),
+        voltage,
+        phases,
+        neutral,
+        frequency_hz,
+        nameplate: load.number(Field::FullLoadCurrentA).map(Amperes),
+        nameplate_low: load.number(Field::FullLoadCurrentLowA).map(Amperes),
+        efficiency: load.number(Field::EfficiencyPct).map(|pct| Known::new(pct / 100.0, Origin::Cell)),
+        power_factor: load.number(Field::PowerFactor).map(|pf| Known::new(pf, Origin::Cell)),
+        class,
+        poles,
+        winding: load.text(Field::MotorVoltages).and_then(winding),
+        leads: load.count(Field::MotorLeads),
+        rotor_current: load.number(Field::RotorCurrentA).map(Amperes),
+        rotor_voltage: load.number(Field::RotorVoltageV).map(Volts),
+        minimum_ampacity: load.number(Field::MinimumCircuitAmpacityA).map(Amperes),
+        maximum_protection: load.number(Field::MaximumProtectionA).map(Amperes),
+        fuse_only: load.text(Field::MaximumProtectionKind) == Some("fuse"),
+        household: load.text(Field::Environment) == Some("household"),
+    };
+    fill_in(&mut machine, book, assumed);
+    Some(machine)
+}
+
+/// A voltage that is neither that of the board nor that to its neutral, by more than a motor is made to bear.
+fn against_board(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) {
+    let own = board(load, basis);
+    let Some(line) = basis.board(&own).and_then(|own| own.voltage_v).or(basis.supply.voltage_v) else { return };
+    let near = |other: f64| (voltage.0 - other).abs() <= plausible("voltage-tolerance") * other;
+    // A single-phase board has half its voltage to the neutral.
+    if load.entry(Field::VoltageV).is_none() || [line, line / 3f64.sqrt(), line / 2.0].into_iter().any(near) {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::L313_VOLTAGE_AGAINST_BOARD, format!("{} V on board {own}, whose voltage is {line} V", voltage.0))
+            .at(load.place_of(Field::VoltageV))
+            .cure("correct the voltage or the board, or state the transformer between them"),
+    );
+}
+
+/// How far a value that is written twice may differ from itself, per cent.
+pub(super) fn written_twice_pct() -> f64 {
+    round_to(plausible("written-twice-share") * 100.0, 0)
+}
+
+/// Power from kilowatts or horsepower; the larger where both are stated and differ.
+fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &mut Record) -> Option<Watts> {
+    let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
+    let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
+    if let (Some(a), Some(b)) = (from_kw, from_hp)
+        && (a - b).abs() > plausible("written-twice-share") * a
+    {
+        record.find(
+            Finding::new(
+                &codes::L307_KW_AGAINST_HP,
+                format!(
+                    "{} kW and {} hp differ by more than {} %",
+                    a / 1000.0,
+                    load.number(hp).unwrap_or(0.0),
+                    written_twice_pct()
+                ),
+            )
+            .at(load.place_of(hp))
+            .why("the larger is used")
+            .cure("correct the one that is wrong"),
+        );
+    }
+    from_kw.into_iter().chain(from_hp).reduce(f64::max).map(Watts)
+}
+
+/// Efficiency and power factor where the row gives none: the book's tables, the lower value where classes are open.
+fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>) {
+    if machine.kind == LoadKind::Heater {
+        machine.power_factor.get_or_insert(Known::new(1.0, Origin::Default));
+        machine.efficiency = Some(Known::new(1.0, Origin::Default));
+        return;
+    }
+    if machine.kind != LoadKind::Motor {
+        if machine.power_factor.is_none() && machine.kind != LoadKind::Capacitor && machine.apparent.is_none() {
+            machine.power_factor = Some(Known::new(book.other_power_factor(), Origin::Default));
+            if machine.nameplate.is_none() {
+                assumed.push(format!("power factor {}", book.other_power_factor()));
+            }
+        }
+        machine.efficiency.get_or_insert(Known::new(1.0, Origin::Default));
+        return;
+    }
+    let Some(power) = machine.power else { return };
+    let say = machine.nameplate.is_none();
+    if machine.efficiency.is_none()
+        && let Some(value) = book.efficiency(machine, power)
+    {
+        if say {
+            let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
+            assumed.push(format!("efficiency {} % ({class}, {} poles)", round_to(value * 100.0, 1), machine.poles));
+        }
+        machine.efficiency = Some(Known::new(value, Origin::Table));
+    }
+    if machine.power_factor.is_none()
+        && let Some(value) = book.power_factor(machine, power)
+    {
+        if say {
+            assumed.push(format!("power factor {value}"));
+        }
+        machine.power_factor = Some(Known::new(value, Origin::Table));
+    }
+}
+
+fn poles_from_speed(speed: Option<f64>, frequency_hz: f64) -> u32 {
+    let Some(speed) = speed else { return 4 };
+    // The synchronous speed lies just above the rated one.
+    [2u32, 4, 6, 8, 10, 12].into_iter().rev().find(|poles| 120.0 * frequency_hz / f64::from(*poles) >= speed).unwrap_or(2)
+}
+
+fn winding(text: &str) -> Option<(Volts, Option<Volts>)> {
+    let mut numbers = text
+        .split(['/', '-', ' ', 'V', 'v', 'Δ', 'Y', 'D'])
+        .filter_map(|part| part.trim().parse::<f64>().ok())
+        .filter(|volts| *volts > 0.0);
+    let first = Volts(numbers.next()?);
+    Some((first, numbers.next().map(Volts)))
+}

@@ -1,0 +1,90 @@
+//! What a row wants of its control circuit: voltage, what switches the coils, contacts, wires, channels.
+
+use super::{board, control};
+use crate::basis::Basis;
+use crate::finding::{Finding, codes};
+use crate::load::{ControlVoltage, ControlWish, Field, Load};
+use crate::quantity::{Amperes, Metres};
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::rules::physics::devices::device_figure;
+
+pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWish {
+    let text = control_voltage_text(load, basis);
+    let driven_by = match load.text(Field::DrivenBy).or(basis.control.drive.as_deref()) {
+        Some("plc-output") => "plc-output",
+        Some("relay") => "relay",
+        Some("thermostat") => "thermostat",
+        Some("other") => "other",
+        _ => "pushbutton",
+    };
+    ControlWish {
+        voltage: text.and_then(control_voltage).unwrap_or_else(|| book.control_voltage()),
+        place: load.place_of(Field::ControlVoltage),
+        length: load.number(Field::ControlCableLengthM).filter(|metres| *metres > 0.0).map(Metres),
+        length_place: load.place_of(Field::ControlCableLengthM),
+        driven_by,
+        output: Amperes(load.number(Field::PlcOutputA).unwrap_or_else(|| device_figure("controller-output-a"))),
+        no: load.count(Field::AuxNo).unwrap_or(0),
+        nc: load.count(Field::AuxNc).unwrap_or(0),
+        low_level: load.text(Field::FeedbackLevel) == Some("logic"),
+        three_wire: load
+            .text(Field::ControlWires)
+            .map_or_else(|| driven_by == "pushbutton" && control::wires(load) != Some("two"), |wires| wires == "three"),
+        automatic_reset: load.text(Field::ResetMode) == Some("auto"),
+        interlock_with: load
+            .text(Field::InterlockWith)
+            .map(|text| text.split([',', ';']).map(|tag| tag.trim().to_owned()).filter(|tag| !tag.is_empty()).collect())
+            .unwrap_or_default(),
+        redundant: asks_for_two_channels(load.text(Field::SafetyLevel).unwrap_or("")),
+    }
+}
+
+/// The control voltage as it is written: of the row, else of its board, else of the basis.
+fn control_voltage_text<'t>(load: &'t Load, basis: &'t Basis) -> Option<&'t str> {
+    let own = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
+    load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref())
+}
+
+/// Reads a control voltage such as `24 V DC`, `230VAC`, `110 V`; alternating current where nothing is said, direct at 24 V and below.
+#[must_use]
+pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
+    let upper = text.to_uppercase();
+    let digits: String =
+        upper.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+    let volts: f64 = digits.parse().ok()?;
+    let says_dc = upper.contains("DC") || upper.contains('=');
+    let says_ac = upper.contains("AC") || upper.contains('~');
+    (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
+}
+
+/// A control voltage that can't be read would else be replaced without a word.
+pub(super) fn unread_control_voltage(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) {
+    let Some(text) = control_voltage_text(load, basis).filter(|text| control_voltage(text).is_none()) else { return };
+    record.find(
+        Finding::new(
+            &codes::L420_CONTROL_VOLTAGE,
+            format!("the control voltage \"{text}\" can't be read; {} is taken", book.control_voltage()),
+        )
+        .at(load.place_of(Field::ControlVoltage))
+        .cure("write it with its kind, such as 24 V DC or 230 V AC"),
+    );
+}
+
+/// Performance levels d and e, integrity levels 2 and 3, categories 3 and 4 ask for two channels; a stop category never does.
+/// ISO 13849-1 and IEC 62061: from memory.
+pub(super) fn asks_for_two_channels(level: &str) -> bool {
+    names_grade(level, &["pl"], &["d", "e"])
+        || names_grade(level, &["silcl", "sil"], &["2", "3"])
+        || names_grade(level, &["category", "cat"], &["3", "4"])
+}
+
+/// A text names one of the grades of a scale, as `PL d`, `SIL2` or `category 3`.
+pub(super) fn names_grade(text: &str, scale: &[&str], grades: &[&str]) -> bool {
+    let text = text.to_lowercase();
+    let words: Vec<&str> = text.split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
+    words.iter().enumerate().any(|(at, word)| {
+        let Some(rest) = scale.iter().find_map(|name| word.strip_prefix(name)) else { return false };
+        grades.contains(if rest.is_empty() { words.get(at + 1).unwrap_or(&"") } else { &rest })
+    })
+}
