@@ -16,7 +16,7 @@ use crate::rules::RuleBook;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
-use crate::rules::units::{METRES_A_FOOT, Units};
+use crate::rules::units::METRES_A_FOOT;
 
 mod control;
 mod extras;
@@ -369,7 +369,9 @@ fn start(load: &Load, basis: &Basis, method: Method, machine: &Machine, book: &d
     let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", is_motor && !electronic);
     let uses_tap = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
     let usual_tap = figure(if method == Method::Autotransformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
-    let tap = pick(load.number(Field::TapPct).map(|pct| pct / 100.0), usual_tap, "tap", "", uses_tap);
+    let tap_word = if method == Method::Autotransformer { "tap" } else { "starting voltage" };
+    let tap = pick(load.number(Field::TapPct), round_to(usual_tap * 100.0, 1), tap_word, " %", uses_tap);
+    let tap = Known { value: tap.value / 100.0, ..tap };
     let uses_limit = matches!(method, Method::SoftStarter | Method::SoftStarterInsideDelta);
     let usual_limit = figure("soft-starter-limit");
     let limit = pick(load.number(Field::StartCurrentLimit), usual_limit, "current limit", " × rated current", uses_limit);
@@ -494,16 +496,30 @@ fn route(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -
     }
 }
 
-/// Reads a control voltage such as `24 V DC`, `230VAC`, `110 V`; alternating current where nothing is said, direct at 24 V and below.
+/// Reads a control voltage such as `24 V DC`, `230VAC`, `110 V, 50 Hz`; alternating current where nothing is said, direct at 24 V and
+/// below. What names two voltages, both kinds of current or a voltage below zero reads two ways, so it is not read.
 #[must_use]
 pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
-    let upper = text.to_uppercase();
-    let digits: String =
-        upper.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-    let volts: f64 = digits.parse().ok()?;
+    let upper = without_frequency(&text.trim().to_uppercase());
+    if upper.starts_with(['-', '−', '–']) {
+        return None;
+    }
+    let is_figure = |c: char| c.is_ascii_digit() || c == '.';
+    let mut figures = upper.split(|c: char| !is_figure(c)).filter(|own| own.contains(|c: char| c.is_ascii_digit()));
+    let volts: f64 = figures.next()?.trim_end_matches('.').parse().ok()?;
     let says_dc = upper.contains("DC") || upper.contains('=');
     let says_ac = upper.contains("AC") || upper.contains('~');
+    if figures.next().is_some() || (says_dc && says_ac) || upper.contains("AC/DC") || upper.contains("DC/AC") {
+        return None;
+    }
     (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
+}
+
+/// A text without its frequency, as `, 50 Hz` or `50/60 Hz`.
+fn without_frequency(text: &str) -> String {
+    let Some((front, behind)) = text.split_once("HZ") else { return text.to_owned() };
+    let front = front.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, ' ' | '/' | '.'));
+    format!("{front}{behind}")
 }
 
 /// Performance levels d and e, integrity levels 2 and 3, categories 3 and 4 ask for two channels; a stop category never does.
@@ -539,7 +555,8 @@ fn unread_control_voltage(load: &Load, basis: &Basis, book: &dyn RuleBook, recor
             format!("the control voltage \"{text}\" can't be read; {} is taken", book.control_voltage()),
         )
         .at(load.place_of(Field::ControlVoltage))
-        .cure("write it with its kind, such as 24 V DC or 230 V AC"),
+        .why("coils, lamps and timers are chosen for it")
+        .cure("write one voltage with its kind, such as 24 V DC or 230 V AC"),
     );
 }
 
@@ -609,19 +626,6 @@ fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Reco
             Finding::new(&codes::L308_NO_CURRENT, "no current is known and none can be computed; the row cannot be sized")
                 .at(load.place())
                 .cure("enter the nameplate current, or the rated power; for packaged equipment its marked circuit ampacity"),
-        );
-    }
-    if Units::of(book.key()) == Units::Customary
-        && let Some(metres) = load.number(Field::CableLengthM)
-    {
-        record.find(
-            Finding::new(
-                &codes::L312_METRIC_LENGTH,
-                format!("the length is given as {metres} m; this rule book reckons in feet"),
-            )
-            .at(load.place_of(Field::CableLengthM))
-            .why("it is converted; a length in feet under this heading would be read as three times too long")
-            .cure("enter cable_length_ft, or confirm that the length is in metres"),
         );
     }
     if machine.phases == 1
