@@ -21,7 +21,7 @@ pub use branch::{BranchBreaker, Disconnect, Raceway};
 pub use check::check;
 pub use contactor::{Contactor, HorsepowerUse};
 pub use control::{ControlProtection, ControlTransformer, InterposingRelay, PowerSupply};
-pub use find::{ANY_RELAY, MANUAL};
+pub use find::{ANY_RELAY, MANUAL, is_enclosure};
 pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder, material_of};
 pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL, Price, Terminal};
 pub use register::{Register, Registered};

@@ -160,7 +160,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     };
     let book = rules::book(named, basis.rules.edition.as_deref()).map_err(failed)?;
     findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
-    intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref()));
+    intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));
     let folder = options.catalogue.clone().or_else(|| {
         let own = basis.catalogue.folder.as_deref()?;
         let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));

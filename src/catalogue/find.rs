@@ -328,6 +328,18 @@ fn ip(text: &str) -> Option<(u32, u32)> {
     digit().zip(digit())
 }
 
+/// A text is an IP code or a type of enclosure: IEC 60529; NFPA 70, Table 110.28.
+#[must_use]
+pub fn is_enclosure(text: &str) -> bool {
+    if let Some((solids, water)) = ip(text) {
+        return solids <= 6 && water <= 9;
+    }
+    let own = enclosure_type(text);
+    let digits = own.trim_end_matches(|letter: char| letter.is_ascii_alphabetic());
+    let number = digits.parse::<u32>().is_ok_and(|own| (1..=13).contains(&own));
+    number && matches!(&own[digits.len()..], "" | "R" | "S" | "X" | "RX" | "SX" | "P" | "K")
+}
+
 /// `4X` of `NEMA 4X`, `Type 4X` or `4X`.
 fn enclosure_type(text: &str) -> String {
     let upper = text.trim().to_ascii_uppercase();

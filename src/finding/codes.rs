@@ -200,7 +200,7 @@ codes! {
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";
     C404_NO_ISOLATOR, "C404", Warning, "no local isolator in the catalogue holds";
-    C405_INTERLOCK_PARTNER, "C405", Warning, "an interlock partner that is not in the schedule";
+    C405_INTERLOCK_PARTNER, "C405", Warning, "an interlock partner that is not in the schedule, or is the load itself";
     C406_NO_RELAY, "C406", Warning, "no interposing relay in the catalogue holds";
     C407_RUN_DROP, "C407", Warning, "a control run in which contactors lose the voltage to pick up";
     C408_RUN_CAPACITANCE, "C408", Warning, "a control run whose capacitance may keep a contactor from releasing";
@@ -227,6 +227,7 @@ codes! {
     C515_BRAKE, "C515", Warning, "a brake that no contact of the starter can switch";
     C516_CONTROL_WIRES, "C516", Warning, "control wires and a control station that contradict each other";
     C517_SUPPRESSOR_DELAY, "C517", Warning, "a suppressor that delays a contactor which must drop out quickly";
+    C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

@@ -6,6 +6,7 @@ use super::methods;
 use super::row::{Beside, is_power};
 use super::table::{Table, index};
 use super::tables;
+use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
 use super::{Cell, fold, text};
 use crate::finding::{Finding, codes, column_letters};
@@ -27,6 +28,7 @@ impl Table<'_> {
         self.settle_packaged(load);
         self.kind_of_load(load, row);
         self.missing_power(load, beside);
+        settle_partners(load);
     }
 
     fn settle_ticks(&mut self, load: &mut Load, beside: &Beside) {
@@ -373,4 +375,33 @@ fn is_other(words: &[String]) -> bool {
     ];
     words.iter().any(|word| single.contains(&word.as_str()))
         || words.windows(2).any(|pair| phrases.iter().any(|phrase| phrase[0] == pair[0] && phrase[1] == pair[1]))
+}
+
+/// Interlock partners as a plain list: ranges are expanded as those of tags are, and a row that stands in its own list is left out.
+fn settle_partners(load: &mut Load) {
+    let Some(entry) = load.entry(Field::InterlockWith) else { return };
+    let text = entry.text.trim();
+    let listed = match tags::expand(text) {
+        Tags::Read(listed) => listed,
+        Tags::Unclear(_) | Tags::BadRange(_) => text.split([',', ';']).flat_map(one_partner).collect(),
+    };
+    let own: Vec<String> = load.tags().into_iter().chain([load.tag()]).collect();
+    let others = || listed.iter().filter(|tag| !own.contains(tag));
+    let none = matches!(text.to_lowercase().as_str(), "none" | "no");
+    let plain = match (none, others().next()) {
+        (true, _) => String::new(),
+        (false, Some(_)) => others().map(String::as_str).collect::<Vec<_>>().join(", "),
+        (false, None) => listed.join(", "),
+    };
+    let (column, text) = (entry.column, entry.text.clone());
+    load.set(Field::InterlockWith, Entry { value: Value::Text(plain.into()), column, text });
+}
+
+/// A part of a list of partners that could not be expanded as a whole.
+fn one_partner(text: &str) -> Vec<String> {
+    match tags::expand(text.trim()) {
+        Tags::Read(listed) => listed,
+        Tags::Unclear(tag) => vec![tag],
+        Tags::BadRange(_) => vec![text.trim().to_owned()],
+    }
 }

@@ -588,6 +588,8 @@ pub struct Extras {
     pub heater: Watts,
     /// Degree of protection or type of an enclosure of the circuit's own; empty if none is asked for.
     pub enclosure: String,
+    /// Where the row says so.
+    pub enclosure_place: Place,
 }
 
 /// A row with nothing missing any more.

@@ -60,8 +60,9 @@ fn partners(loads: &[Load]) -> BTreeMap<usize, BTreeSet<usize>> {
 
 /// Pairs that a mechanical interlock joins: each is one contactor, on one board, in equal numbers, and has a side left.
 fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usize, Circuit>) -> BTreeSet<(usize, usize)> {
-    let single =
-        |index: &usize| alone.get(index).is_some_and(|own| own.contactors.len() == 1 && !own.contactors[0].frame.is_empty());
+    // A contactor of the safety function opens with the others and takes no command, so it keeps nothing apart.
+    let joinable = |own: &Circuit| matches!(own.contactors.as_slice(), [only] if !only.frame.is_empty() && only.role != crate::sizing::arrangement::SAFETY);
+    let single = |index: &usize| alone.get(index).is_some_and(joinable);
     let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
     for (index, own) in partners {
         for other in own.iter().filter(|other| index < *other) {

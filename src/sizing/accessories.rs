@@ -13,6 +13,9 @@ use crate::rules::units::Units;
 use crate::sizing::assembly::Assembly;
 use crate::sizing::{Pins, Tools};
 
+/// Name of the check of the places for auxiliary contacts; what finds none is told with its contacts.
+pub const PLACES: &str = "auxiliary-places";
+
 mod commoning;
 mod contacts;
 mod covers;

@@ -20,7 +20,7 @@ pub mod supply;
 mod tests;
 
 /// Checks whose findings are made where their cure is known.
-pub const OWN_FINDINGS: &[&str] = &[COIL_VOLTAGE, runs::DROP, runs::CAPACITANCE];
+pub const OWN_FINDINGS: &[&str] = &[COIL_VOLTAGE, runs::DROP, runs::CAPACITANCE, crate::sizing::accessories::PLACES];
 
 /// Name of the check of the lowest voltage at a coil.
 pub const COIL_VOLTAGE: &str = "coil-voltage";
@@ -115,16 +115,17 @@ pub fn coil_voltage(circuit: &Circuit, pct: Option<f64>) -> (Check, Option<Findi
     let run = control.run.as_ref().and_then(|run| run.drop_pct).filter(|drop| *drop > 0.0);
     let cure = match run {
         Some(drop) => format!(
-            "{} % of it are lost in the control run: take larger control conductors, an interposing relay at the starter, or a higher control voltage",
-            round_to(drop, 1)
+            "{} is lost in the control run: take larger control conductors, an interposing relay at the starter, or a higher control voltage",
+            if drop < 100.0 { format!("{} % of it", round_to(drop, 1)) } else { "all of it".to_owned() }
         ),
         None => "take a larger control transformer, one with taps, or a supply that varies less".to_owned(),
     };
-    let what = format!(
-        "the coil has {} % of its voltage while it picks up at the lowest supply; it needs {} %",
-        round_to(pct, 1),
-        round_to(control.lowest_pct, 1)
-    );
+    let needs = round_to(control.lowest_pct, 1);
+    let what = if pct > 0.0 {
+        format!("the coil has {} % of its voltage while it picks up at the lowest supply; it needs {needs} %", round_to(pct, 1))
+    } else {
+        format!("nothing of its voltage is left at the coil while it picks up at the lowest supply; it needs {needs} %")
+    };
     let why = "a contactor that does not close fully welds or burns its coil";
     (check, Some(Finding::new(&codes::C411_COIL_LOW, what).why(why).cure(cure).reference(REFERENCE)))
 }

@@ -12,6 +12,7 @@ use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::plausibility::plausible;
+use crate::rules::units::Units;
 
 /// Columns of lengths, with the name of the longest that is still believed.
 const LENGTHS: [(Field, &str, &str); 4] = [
@@ -133,11 +134,35 @@ fn starts(load: &Load, case: &Case, record: &mut Record) {
 
 /// Rows against boards and against each other; each finding stands at the cell of its row, or in the basis.
 #[must_use]
-pub fn across(loads: &[Load], basis: &Basis, basis_file: Option<&str>) -> Vec<Finding> {
+pub fn across(loads: &[Load], basis: &Basis, basis_file: Option<&str>, book: &dyn RuleBook) -> Vec<Finding> {
     let mut found = unknown_boards(loads, basis);
+    if Units::of(book.key()) == Units::Customary {
+        found.extend(metric_lengths(loads));
+    }
     found.extend(partners(loads));
     found.extend(rings(loads, basis, basis_file));
     found
+}
+
+/// Lengths in metres where the book reckons in feet: once for the schedule where all are, else at each row that differs.
+fn metric_lengths(loads: &[Load]) -> Vec<Finding> {
+    let metres: Vec<(&Load, f64)> = loads.iter().filter_map(|load| Some((load, load.number(Field::CableLengthM)?))).collect();
+    let why = "it is converted; a length in feet under this heading would be read as three times too long";
+    let cure = "enter cable_length_ft, or confirm that the length is in metres";
+    let note = |what: String, place: Place| Finding::new(&codes::L312_METRIC_LENGTH, what).at(place).why(why).cure(cure);
+    let feet = loads.iter().any(|load| load.entry(Field::CableLengthFt).is_some());
+    match metres.as_slice() {
+        [(first, _), _, ..] if !feet => {
+            let what =
+                format!("the lengths of all {} rows that have one are in metres; this rule book reckons in feet", metres.len());
+            let heading = Some(Field::CableLengthM.spec().name.to_owned());
+            vec![note(what, Place { heading, ..Place::file(first.source.file.clone()) })]
+        }
+        rows => {
+            let what = |metres: f64| format!("the length is given as {metres} m; this rule book reckons in feet");
+            rows.iter().map(|(load, metres)| note(what(*metres), load.place_of(Field::CableLengthM))).collect()
+        }
+    }
 }
 
 fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
@@ -181,12 +206,21 @@ fn partners(loads: &[Load]) -> Vec<Finding> {
         loads.iter().flat_map(|load| load.tags().into_iter().chain(std::iter::once(load.tag()))).collect();
     wanted
         .into_iter()
-        .filter(|(_, partner)| !tags.contains(*partner))
-        .map(|(load, partner)| {
+        .filter_map(|(load, partner)| {
+            // What names others besides has lost its own tag by now.
+            if load.tag() == partner || load.tags().iter().any(|own| own == partner) {
+                let what = format!("{partner} is interlocked with itself");
+                let finding = Finding::new(&codes::C405_INTERLOCK_PARTNER, what).at(load.place_of(Field::InterlockWith));
+                return Some(finding.cure("write the tag of the other load; two directions of one motor are `reversing`"));
+            }
+            if tags.contains(partner) {
+                return None;
+            }
             let near = nearest(partner, tags.iter().map(String::as_str)).map(|near| format!("; did you mean `{near}`?"));
             Finding::new(&codes::C405_INTERLOCK_PARTNER, format!("the interlock partner {partner} is not in the schedule"))
                 .at(load.place_of(Field::InterlockWith))
                 .cure(format!("correct the tag, or add the partner{}", near.unwrap_or_default()))
+                .into()
         })
         .collect()
 }

@@ -12,7 +12,6 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::starting;
-use crate::rules::units::Units;
 
 mod control;
 mod extras;
@@ -125,19 +124,6 @@ fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Reco
             Finding::new(&codes::L308_NO_CURRENT, "no current is known and none can be computed; the row cannot be sized")
                 .at(load.place())
                 .cure("enter the nameplate current, or the rated power; for packaged equipment its marked circuit ampacity"),
-        );
-    }
-    if Units::of(book.key()) == Units::Customary
-        && let Some(metres) = load.number(Field::CableLengthM)
-    {
-        record.find(
-            Finding::new(
-                &codes::L312_METRIC_LENGTH,
-                format!("the length is given as {metres} m; this rule book reckons in feet"),
-            )
-            .at(load.place_of(Field::CableLengthM))
-            .why("it is converted; a length in feet under this heading would be read as three times too long")
-            .cure("enter cable_length_ft, or confirm that the length is in metres"),
         );
     }
     if machine.phases == 1

@@ -142,10 +142,11 @@ fn carrying(run: &Run) -> Option<&str> {
 
 fn enlarged(case: &Case, run: &Run, size: &str, units: Units) -> Finding {
     let show = |size: &str| size.replace("mm2", "mm²");
+    let beside = if run.per_phase > 1 { format!("{} × ", run.per_phase) } else { String::new() };
     Finding::new(
         &codes::C609_ENLARGED,
         format!(
-            "{} run: {} for its length ({}), where {} carries the current",
+            "{} run: {beside}{} for its length ({}), where {} carries the current",
             words::brief(units, &run.role),
             show(&run.phase_size),
             words::brief(units, &run.governed_by),

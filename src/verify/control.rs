@@ -6,7 +6,7 @@ use crate::design::{Circuit, Control, ControlDevice, ControlSupply, Design};
 use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
-use crate::rules::physics::material::function_of;
+use crate::rules::physics::material::station_cores;
 use crate::verify::Disagreements;
 use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
@@ -109,7 +109,7 @@ fn cores(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     let most = practice(if dc { "extra-low-dc" } else { "extra-low-ac" });
     let Some((of_contact, protective)) = cores_of(contact, control.commands, volts > most) else { return };
     let words = facts.words("control_station").unwrap_or("");
-    let rows = words.split([',', ';', '+', '&']).filter_map(|word| function_of(word.trim()));
+    let rows = station_cores(words).into_iter().filter_map(|(_, row)| row);
     let of_station: u32 = rows.filter(|row| row.group == "station").map(|row| row.cores).sum();
     let wanted = protective + if of_station > 0 { of_station } else { of_contact };
     found.unless(control.cores == wanted && control.protective_cores == protective, &codes::V611_CONTROL, || {

@@ -297,10 +297,27 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
 /// A control voltage as people write it: direct where they say so, and at 24 V and below where they say nothing.
 fn stated_voltage(text: &str) -> Option<(f64, bool)> {
     let upper = text.to_uppercase();
-    let digits: String = upper.chars().filter(|own| own.is_ascii_digit() || *own == '.').collect();
-    let volts: f64 = digits.parse().ok().filter(|volts| (1.0..=1000.0).contains(volts))?;
+    // A figure before Hz is no voltage; what is left must be one figure, of one kind.
+    let mut words: Vec<String> = Vec::new();
+    for letter in upper.chars() {
+        let figure = letter.is_ascii_digit() || letter == '.';
+        match words.last_mut() {
+            Some(word) if word.ends_with(|last: char| last.is_ascii_digit() || last == '.') == figure => word.push(letter),
+            _ => words.push(letter.to_string()),
+        }
+    }
+    let hertz = |at: usize| {
+        let behind = |at: usize| words.get(at + 1).map_or("", |own| own.trim());
+        behind(at).starts_with("HZ") || behind(at) == "/" && behind(at + 2).starts_with("HZ")
+    };
+    let figures: Vec<f64> =
+        words.iter().enumerate().filter(|(at, _)| !hertz(*at)).filter_map(|(_, own)| own.parse().ok()).collect();
+    let [volts] = figures[..] else { return None };
     let direct = upper.contains("DC") || upper.contains('=');
     let alternating = upper.contains("AC") || upper.contains('~');
+    if !(volts > 0.0 && volts <= 1000.0) || direct && alternating || upper.trim().starts_with(['-', '−', '–']) {
+        return None;
+    }
     Some((volts, direct || !alternating && volts <= 24.0))
 }
 

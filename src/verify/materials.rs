@@ -1,9 +1,11 @@
 //! What a circuit needs beside its devices and main cables, counted again from its runs: control cables with enough cores, glands
 //! that clamp their cable, lugs and terminals of their conductors, fittings of their raceway, labels, an enclosure that holds it all.
 
+use crate::catalogue::is_enclosure;
 use crate::design::{Part, Run};
 use crate::finding::codes;
 use crate::quantity::fits;
+use crate::rules::physics::accessories::thermistors_taken;
 use crate::rules::physics::material;
 use crate::verify::Disagreements;
 use crate::verify::facts::Facts;
@@ -167,7 +169,7 @@ fn labels(facts: &Facts<'_>, count: &mut Count) {
 
 /// The degree of an enclosure of the circuit's own, where the row asks for one and there is something to be put into it.
 fn enclosure_wanted<'f>(facts: &'f Facts<'_>) -> Option<&'f str> {
-    let wanted = facts.words("enclosure").map(str::trim).filter(|own| !nothing(own))?;
+    let wanted = facts.words("enclosure").map(str::trim).filter(|own| !nothing(own) && is_enclosure(own))?;
     (has(facts, "enclosures") && taken(facts).0 > 0.0).then_some(wanted)
 }
 
@@ -240,13 +242,15 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         return;
     }
     let rows = |function: &str| material::cores(function).map_or(0, |row| row.cores);
-    let loops = (f64::from(thermistors(facts)) / figure(facts, "thermistors-a-loop").max(1.0)).ceil();
+    let loops = (f64::from(thermistors_taken(facts.words("thermistor").unwrap_or("")))
+        / figure(facts, "thermistors-a-loop").max(1.0))
+    .ceil();
     let mut station = 0;
     let mut signal = rows("thermistor-loop") * crate::verify::facts::whole(loops)
         + rows("resistance-thermometer") * facts.number("rtd_count").map_or(0, crate::verify::facts::whole);
     let words = facts.words("control_station").map(str::trim).filter(|own| !nothing(own)).unwrap_or("");
-    for word in words.split([',', ';', '+', '&']).map(str::trim).filter(|own| !own.is_empty()) {
-        let Some(row) = material::function_of(word) else { continue };
+    for (_, row) in material::station_cores(words) {
+        let Some(row) = row else { continue };
         let channels = if row.function == "emergency-stop" && facts.redundant() { 2 } else { 1 };
         if row.group == "signal" { signal += row.cores } else { station += row.cores * channels }
     }
@@ -255,6 +259,9 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         facts.circuit.control.as_ref().filter(|_| words.is_empty() && facts.number("control_cable_length_m").is_some())
     {
         station = own.cores.saturating_sub(own.protective_cores);
+    }
+    if facts.number("control_cable_length_m") == Some(0.0) {
+        station = 0;
     }
     let draws = |name: &str| facts.number(name).is_some_and(|watts| watts > 0.0);
     let auxiliary = u32::from(draws("brake_w")) * rows("brake") + u32::from(draws("space_heater_w")) * rows("space-heater");
@@ -279,10 +286,4 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(so || told, &codes::V608_MATERIAL, || {
         format!("its control cables have {has:?} cores; {asked:?} are needed, spares among them")
     });
-}
-
-/// Thermistors: as many as are written, three where there are some.
-fn thermistors(facts: &Facts<'_>) -> u32 {
-    let text = facts.words("thermistor").unwrap_or("").trim();
-    if nothing(text) { 0 } else { text.parse().unwrap_or(3).min(100) }
 }

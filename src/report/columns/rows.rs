@@ -362,9 +362,8 @@ fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect, units: Units) -
 
 fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory, units: Units) -> StarterRow<'c> {
     let mut data = Vec::new();
-    if own.no + own.nc > 0 {
-        data.push(format!("{} NO, {} NC", own.no, own.nc));
-    }
+    let contacts = [(own.no, "NO"), (own.nc, "NC")].into_iter().filter(|(number, _)| *number > 0);
+    data.extend(contacts.map(|(number, kind)| format!("{number} {kind}")));
     if own.mirror {
         data.push("mirror contact".to_owned());
     }

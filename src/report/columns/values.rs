@@ -72,6 +72,9 @@ pub(super) fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'stati
     CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
 }
 
+/// Checks of a choice from a list or of yes and no: they are kept or not, and their margin says nothing.
+const WITHOUT_MARGIN: &[&str] = &["minimum-size", "phase-loss-sensitivity"];
+
 /// The check that was made with the smallest margin. The customary book's device is the largest that is permitted: that it comes
 /// up to its limit says nothing.
 pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
@@ -84,7 +87,7 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
     circuit
         .checks
         .iter()
-        .filter(|check| !chosen_so(check))
+        .filter(|check| !chosen_so(check) && !(check.passed == Some(true) && WITHOUT_MARGIN.contains(&check.name.as_str())))
         .filter(|check| check.margin_pct.is_some())
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }

@@ -31,7 +31,8 @@ const HEADINGS: [&str; 20] = [
     "remark",
 ];
 
-/// The purchase list as CSV. An unknown price stays empty; tags in `used_by` are parted by blanks, boards by semicolons.
+/// The purchase list as CSV. An unknown price stays empty; tags in `used_by`, which may hold blanks, and boards are parted by
+/// semicolons.
 #[must_use]
 pub fn purchase_csv(input: &ReportInput) -> Vec<u8> {
     csv(input, &HEADINGS, input.design.purchase.iter().map(|line| fields(line, input.units())))
@@ -46,7 +47,7 @@ fn fields(line: &PurchaseLine, units: Units) -> Vec<Cow<'_, str>> {
         guarded(&line.unit),
         number(line.unit_price),
         Cow::Borrowed(line.status.words()),
-        guarded_own(line.used_by.join(" ")),
+        guarded_own(line.used_by.join("; ")),
         bought(line.firm_quantity),
         bought(line.held_quantity),
         guarded(&line.held_because),
@@ -129,7 +130,7 @@ mod tests {
             ("unit", "m"),
             ("unit_price", ""),
             ("status", "firm"),
-            ("used_by", "P-1 P-2"),
+            ("used_by", "P-1; P-2"),
             ("firm_quantity", "12.5"),
             ("order_quantity", "14"),
             ("boards", "MCC-1 3; MCC-2 9.5"),

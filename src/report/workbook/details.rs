@@ -160,7 +160,7 @@ pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     for (board, step) in steps() {
         last += 1;
         let result = format!("{} {}", crate::record::significant(step.value, 5), step.unit);
-        let words = format!("{}: {}, {} = {}", step.quantity, step.formula, step.with_numbers, result.trim());
+        let words = format!("{} {}: {}, {}", step.quantity, result.trim(), step.formula, step.with_numbers);
         sheet.write_string_with_format(last, 0, text::cell(board), &styles.label)?;
         sheet.write_string(last, 1, text::cell(&words))?;
     }

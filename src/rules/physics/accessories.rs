@@ -113,6 +113,66 @@ pub fn word(about: About, text: &str) -> Option<&'static Word> {
     WORD_ROWS.iter().find(|row| row.about == about && row.word == plain)
 }
 
+/// Items of a cell that lists several, each with the word that it is; an item of several words in one is taken apart where each of
+/// them is known, as `running tripped ammeter`.
+#[must_use]
+pub fn items(about: About, text: &str) -> Vec<(&str, Option<&'static Word>)> {
+    let mut found = Vec::new();
+    for item in listed(text) {
+        let whole = word(about, item);
+        let apart: Vec<_> = item.split([' ', '/']).filter(|own| !own.is_empty()).map(|own| (own, word(about, own))).collect();
+        if whole.is_none() && apart.len() > 1 && apart.iter().all(|(_, own)| own.is_some()) {
+            found.extend(apart);
+        } else {
+            found.push((item, whole));
+        }
+    }
+    found
+}
+
+/// Items of a cell that lists several.
+fn listed(text: &str) -> impl Iterator<Item = &str> {
+    text.split([',', ';', '+', '&']).flat_map(|item| item.split(" and ")).map(str::trim).filter(|item| !item.is_empty())
+}
+
+/// Most thermistors that a cell may ask for.
+const SENSORS_AT_MOST: u32 = 100;
+
+/// Thermistors that a cell asks for: their number, as in `6` or `3 PTC`, or one for each winding where it only says that there are
+/// some, as in `yes` or `PTC 150 °C`; none if it is not understood.
+#[must_use]
+pub fn thermistors(text: &str) -> Option<u32> {
+    let text = text.trim();
+    if matches!(text, "" | "-") {
+        return Some(0);
+    }
+    let number = |text: &str| text.parse::<u32>().ok().filter(|own| *own <= SENSORS_AT_MOST);
+    if let Some(own) = number(text) {
+        return Some(own);
+    }
+    if let Some(own) = word(About::Thermistor, text) {
+        return Some(if own.means == "none" { 0 } else { some_thermistors() });
+    }
+    let mut words = text.split_whitespace();
+    let first = words.next().unwrap_or_default();
+    let named = |own: &str| word(About::Thermistor, own).is_some_and(|own| own.means == "some" && own.word != "yes");
+    match number(first.trim_end_matches(['x', '×'])) {
+        Some(own) => words.any(named).then_some(own),
+        None => named(first).then(some_thermistors),
+    }
+}
+
+/// The same, and one for each winding where the cell is not understood.
+#[must_use]
+pub fn thermistors_taken(text: &str) -> u32 {
+    thermistors(text).unwrap_or_else(some_thermistors)
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole figure of the table
+fn some_thermistors() -> u32 {
+    practice("sensors-of-a-motor") as u32
+}
+
 /// Small letters, everything between letters and figures as one hyphen.
 fn plain(text: &str) -> String {
     let words = text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
@@ -132,6 +192,29 @@ mod tests {
         assert_eq!(word(About::Station, "Hand / Off / Auto").map(|own| own.means.as_str()), Some("hand-off-auto"));
         assert_eq!(word(About::Station, "H-O-A").map(|own| own.means.as_str()), Some("hand-off-auto"));
         assert!(word(About::Indicator, "hand-off-auto").is_none());
+    }
+
+    #[rstest::rstest]
+    #[case::not_given("", Some(0))]
+    #[case::none("no", Some(0))]
+    #[case::some("yes", Some(3))]
+    #[case::a_number("6", Some(6))]
+    #[case::number_and_word("6 PTC", Some(6))]
+    #[case::a_temperature_is_no_number("PTC 150 °C", Some(3))]
+    #[case::below_nothing("-1", None)]
+    #[case::no_motor_has_so_many("100000", None)]
+    #[case::words("many", None)]
+    #[case::a_temperature_alone("150 °C", None)]
+    fn thermistors_are_counted(#[case] text: &str, #[case] expected: Option<u32>) {
+        assert_eq!(thermistors(text), expected);
+    }
+
+    #[test]
+    fn items_in_one_are_taken_apart_only_where_all_are_known() {
+        let read = |text: &'static str| items(About::Indicator, text).iter().map(|(own, _)| *own).collect::<Vec<_>>();
+        assert_eq!(read("running tripped ammeter"), ["running", "tripped", "ammeter"]);
+        assert_eq!(read("hour meter, running/stopped"), ["hour meter", "running", "stopped"]);
+        assert_eq!(read("red/green lamps"), ["red/green lamps"]);
     }
 
     #[test]

@@ -2,6 +2,8 @@
 
 use serde::Deserialize;
 
+use super::accessories::{About, Word, items};
+
 /// A figure by which something is counted, for either book.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -84,6 +86,15 @@ pub fn function_of(words: &str) -> Option<&'static CoreRow> {
     CORE_ROWS.iter().find(|row| row.words.split(';').any(|own| own.trim() == plain))
 }
 
+/// The pieces of a control station, each with its cores: by its own word, else by what that word of the trade means. What is no
+/// station at all is left out; none where nobody knows the word.
+#[must_use]
+pub fn station_cores(words: &str) -> Vec<(&str, Option<&'static CoreRow>)> {
+    let nothing = |own: Option<&Word>| own.is_some_and(|own| own.means.is_empty());
+    let all = items(About::Station, words).into_iter().filter(|(_, own)| !nothing(*own));
+    all.map(|(item, own)| (item, function_of(item).or_else(|| function_of(&own?.means)))).collect()
+}
+
 /// Lower-case words joined by hyphens, whatever stood between them.
 fn folded(words: &str) -> String {
     let lower = words.to_lowercase();
@@ -131,6 +142,19 @@ mod tests {
     fn words_of_schedules_are_understood(#[case] words: &str, #[case] function: &str) {
         assert_eq!(function_of(words).map(|row| row.function.as_str()), Some(function));
         assert!(function_of("joystick").is_none());
+    }
+
+    #[test]
+    fn every_station_of_the_trade_has_its_cores() {
+        for row in super::super::accessories::WORD_ROWS.iter().filter(|row| row.about == About::Station) {
+            let known = station_cores(&row.word);
+            assert_eq!(known.is_empty(), row.means.is_empty(), "{}", row.word);
+            assert!(known.iter().all(|(_, cores)| cores.is_some()), "{} has no cores", row.word);
+        }
+        // Supply, behind stop, behind either start: counted on the usual circuit; common practice, no source.
+        let cores = |words: &'static str| station_cores(words).iter().filter_map(|(_, own)| Some((*own)?.cores)).sum::<u32>();
+        assert_eq!(cores("raise/stop/lower"), 4);
+        assert_eq!(cores("Slow-Stop-Fast; emergency-stop"), 4 + 2);
     }
 
     #[test]

@@ -6,7 +6,7 @@
 //! first row that it serves and is counted once, however many identical circuits that row has.
 
 use crate::catalogue::{AccessoryPart, Catalogue, MotorBreaker};
-use crate::design::{Accessory, Circuit, Part, Status};
+use crate::design::{Accessory, Check, Circuit, Part, Status};
 use crate::quantity::{fits, round_to};
 use crate::sizing::judge::at_most;
 
@@ -143,7 +143,13 @@ fn write(laid: &Laid<'_>, units: &[Unit], frame: &str, circuits: &mut [Circuit],
     if !known {
         let rating = laid.bar.current_a.unwrap_or(0.0);
         let check = at_most("commoning-current", round_to(sum, 4), rating, "A", "catalogue: rating of the commoning bar");
-        host.checks.push(check.about(serves));
+        // Several identical circuits may have bars of different lengths: the one with the smallest margin counts.
+        let margin = |own: &Check| own.margin_pct.unwrap_or(f64::NEG_INFINITY);
+        match host.checks.iter_mut().find(|own| own.name == check.name && own.subject == serves) {
+            Some(own) if margin(&check) < margin(own) => *own = check.about(serves),
+            Some(_) => {}
+            None => host.checks.push(check.about(serves)),
+        }
     }
 }
 

@@ -169,8 +169,7 @@ fn check(
     let asked = u32::try_from(needs.len()).unwrap_or(u32::MAX);
     let served = u32::try_from(placement.count()).unwrap_or(u32::MAX);
     let limit = if served == asked { room.capacity().max(asked) } else { served };
-    let check: Check =
-        at_most("auxiliary-places", f64::from(asked), f64::from(limit), "contacts", "catalogue: places of the frame");
+    let check: Check = at_most(super::PLACES, f64::from(asked), f64::from(limit), "contacts", "catalogue: places of the frame");
     shelf.circuit.checks.push(check.about(role));
     if served == asked {
         return;
@@ -239,7 +238,8 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
                 .map(|lamp| if *lamp == "running" { "running lamp" } else { "stopped lamp" }),
         );
         missing.extend(scheme.meters.iter().filter(|own| **own == "hour-meter").map(|_| "hour meter"));
-        if scheme.brake.is_some() {
+        // What a brake behind a drive needs is said of the brake.
+        if scheme.brake.is_some() && !shelf.assembly.devices.iter().any(|device| device.kind == "drive") {
             missing.push("brake");
         }
     }

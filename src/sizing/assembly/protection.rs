@@ -408,8 +408,7 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     if !as_meant && !not_asked_for && !marked {
         let units = Units::of(tools.book.key());
         let words = |key: &str| units.pick(key.to_owned(), words::full(units, key));
-        let what =
-            format!("{} is wanted, but none in the catalogue holds; {} is chosen", words(wanted.value.word()), words(kind));
+        let what = format!("wanted: {}; none in the catalogue holds; chosen: {}", words(wanted.value.word()), words(kind));
         // A wish of the basis is meant for motors; for other loads another kind is no surprise.
         let code = if wanted.origin == Origin::Cell || demand.ask.starts {
             &codes::C207_OTHER_KIND

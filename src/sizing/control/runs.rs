@@ -107,13 +107,13 @@ fn too_far_to_pick_up(
         |own| format!("take control conductors of {}", own.size.replace("mm2", "mm²")),
     );
     let relay = if switched.interposed { "" } else { ", an interposing relay at the starter" };
+    // Coils take as much as before in this reckoning, so a long run comes out beyond all there is.
+    let lost = if drop < 100.0 { format!("{} % of", round_to(drop, 1)) } else { "all of".to_owned() };
     let what = format!(
-        "the control run of {} {} loses {} % of {} V while contactors pick up; {} % are usual at most",
+        "the control run of {} {} loses {lost} {} V while contactors pick up; {limit} % are usual at most",
         round_to(units.length(length.0), 1),
         units.length_unit(),
-        round_to(drop, 1),
         switched.volts,
-        limit
     );
     Finding::new(&codes::C407_RUN_DROP, what)
         .at(case.control.length_place.clone())
@@ -159,7 +159,7 @@ pub(super) fn cores(case: &Case, switched: &Switched) -> (u32, u32) {
     };
     let most = if switched.dc { practice("extra-low-dc") } else { practice("extra-low-ac") };
     let (own, protective) = control::cores(contact, switched.commands, switched.volts > most).unwrap_or_default();
-    let words = case.extras.station.split([',', ';', '+', '&']).map(str::trim);
-    let stated: u32 = words.filter_map(material::function_of).filter(|row| row.group == "station").map(|row| row.cores).sum();
+    let pieces = material::station_cores(&case.extras.station).into_iter().filter_map(|(_, row)| row);
+    let stated: u32 = pieces.filter(|row| row.group == "station").map(|row| row.cores).sum();
     (if stated > 0 { stated } else { own }, protective)
 }

@@ -92,6 +92,23 @@ fn a_voltage_that_no_coil_has_is_said_with_those_there_are() {
     assert!(check(&circuit, "coil-voltage").is_some_and(|check| check.passed.is_none()));
 }
 
+#[rstest::rstest]
+#[case::with_kind("24 V DC", Some((24.0, true)))]
+#[case::together("230VAC", Some((230.0, false)))]
+#[case::frequency("110 V, 50 Hz", Some((110.0, false)))]
+#[case::frequencies("120 V AC 50/60 Hz", Some((120.0, false)))]
+#[case::figure("24", Some((24.0, true)))]
+#[case::two_voltages("24/230", None)]
+#[case::a_band("220-240 V AC", None)]
+#[case::both_kinds("24 V AC/DC", None)]
+#[case::below_zero("-24", None)]
+#[case::nothing("0 V", None)]
+#[case::too_high("1200 V", None)]
+#[case::words("mains", None)]
+fn a_control_voltage_is_read_only_where_it_reads_one_way(#[case] text: &str, #[case] expected: Option<(f64, bool)>) {
+    assert_eq!(crate::sizing::resolve::control_voltage(text).map(|own| (own.volts, own.dc)), expected);
+}
+
 #[test]
 fn a_control_voltage_that_cant_be_read_is_not_replaced_silently() {
     let circuit = size(&with(&[("control_voltage", "mains")]));

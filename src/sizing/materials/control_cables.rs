@@ -36,7 +36,7 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         return;
     }
     let extras = &counter.case.extras;
-    let (mut station, mut signal) = station(counter, record);
+    let (mut station, mut signal) = station(counter);
     // A length without a station is that to whatever switches the coil.
     if let Some(own) = circuit.control.as_ref().filter(|_| extras.station.is_empty() && extras.station_length.is_some()) {
         station.cores = own.cores - own.protective_cores.min(own.cores);
@@ -48,6 +48,10 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
     let mut auxiliary = Group::default();
     auxiliary.add(material::cores("brake"), u32::from(extras.brake.0 > 0.0), "brake");
     auxiliary.add(material::cores("space-heater"), u32::from(extras.heater.0 > 0.0), "space heater");
+    // A station at the starter itself needs no cable.
+    if extras.station_length == Some(Metres(0.0)) {
+        station = Group::default();
+    }
     let route = counter.case.route.length;
     for (group, length, protective, screened) in
         [(&station, extras.station_length, true, false), (&signal, route, false, true), (&auxiliary, route, true, false)]
@@ -59,26 +63,17 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
 }
 
 /// Cores of the control station: those of its contacts, and those of what it sets.
-fn station(counter: &Counter<'_>, record: &mut Record) -> (Group, Group) {
+fn station(counter: &Counter<'_>) -> (Group, Group) {
     let (mut station, mut signal) = (Group::default(), Group::default());
     let words = &counter.case.extras.station;
     let channels = if counter.case.control.redundant { 2 } else { 1 };
-    let mut unknown = Vec::new();
-    for word in words.split([',', ';', '+', '&']).map(str::trim).filter(|word| !word.is_empty()) {
-        match material::function_of(word) {
+    // A word that nobody knows is told where the station is read.
+    for (word, row) in material::station_cores(words) {
+        match row {
             Some(row) if row.group == "signal" => signal.add(Some(row), 1, word),
             Some(row) if row.function == "emergency-stop" => station.add(Some(row), channels, word),
-            Some(row) => station.add(Some(row), 1, word),
-            None => unknown.push(word.to_owned()),
+            row => station.add(row, 1, word),
         }
-    }
-    if !unknown.is_empty() {
-        not_counted(
-            counter,
-            format!("control_station \"{}\" is not known", unknown.join(", ")),
-            "write words of the table control-cores, parted by commas, or count the cable by hand",
-            record,
-        );
     }
     (station, signal)
 }

@@ -2,7 +2,7 @@
 //! gives off their heat.
 
 use super::{Counter, pieces};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, is_enclosure};
 use crate::design::Circuit;
 use crate::finding::{Finding, codes};
 use crate::quantity::{fits, round_to};
@@ -11,6 +11,15 @@ use crate::record::Record;
 pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, missing: &mut Vec<String>, record: &mut Record) {
     let wanted = counter.case.extras.enclosure.as_str();
     if wanted.is_empty() || !counter.has("enclosures") {
+        return;
+    }
+    if !is_enclosure(wanted) {
+        record.find(
+            Finding::new(&codes::C518_ENCLOSURE, format!("enclosure \"{wanted}\" is no IP code and no type of enclosure"))
+                .at(counter.case.extras.enclosure_place.clone())
+                .why("no enclosure is counted for this circuit")
+                .cure("write it such as IP55, 12 or 4X; leave the cell empty where the board holds the devices"),
+        );
         return;
     }
     let reserve = 1.0 + counter.figure("enclosure-reserve") / 100.0;
@@ -29,6 +38,9 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, missing: &mut Ve
     let words = format!("enclosure {wanted} for {} mm of devices and {} W", round_to(width, 0), round_to(heat, 0));
     let part = found.map(|own| (own.part.as_str(), own.description.as_str()));
     circuit.parts.push(pieces(part, words, 1.0, missing));
+    if part.is_none() {
+        return;
+    }
     record.find(
         Finding::new(&codes::P107_OWN_ENCLOSURE, format!("an enclosure {wanted} of its own is counted for this circuit"))
             .at(counter.case.place.clone())

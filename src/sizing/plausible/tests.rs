@@ -2,6 +2,10 @@ use super::*;
 use crate::basis::BoardBasis;
 use crate::sizing::testing::{basis, row, size, size_with};
 
+fn iec() -> &'static dyn RuleBook {
+    crate::rules::book("iec", None).expect("a book")
+}
+
 const PUMP: &[(&str, &str)] = &[
     ("tag", "P-1"),
     ("rated_power_kw", "4"),
@@ -94,9 +98,9 @@ fn whats(found: &[Finding]) -> Vec<&str> {
 #[test]
 fn a_board_that_the_basis_does_not_name_is_said_with_the_nearest() {
     let mut own = basis();
-    assert!(across(&[fed("P-1", "MCC-1")], &own, None).is_empty(), "a basis without boards names none");
+    assert!(across(&[fed("P-1", "MCC-1")], &own, None, iec()).is_empty(), "a basis without boards names none");
     own.boards = vec![board("MCC-1", None), board("MCC-2", None)];
-    let found = across(&[fed("P-1", "MCC-1"), fed("P-2", "MCC1"), fed("P-3", "Roof")], &own, None);
+    let found = across(&[fed("P-1", "MCC-1"), fed("P-2", "MCC1"), fed("P-3", "Roof")], &own, None, iec());
     assert_eq!(whats(&found), ["the basis names no board `MCC1`", "the basis names no board `Roof`"]);
     assert!(found[0].cure.starts_with("did you mean `MCC-1`?"), "{}", found[0].cure);
     assert!(found[1].cure.contains("MCC-1, MCC-2"), "{}", found[1].cure);
@@ -106,9 +110,30 @@ fn a_board_that_the_basis_does_not_name_is_said_with_the_nearest() {
 #[test]
 fn partners_are_looked_up_among_all_machines() {
     let rows = [row(&[("tag", "A-1"), ("interlock_with", "A-2; B-7")]), row(&[("tag", "A-2"), ("interlock_with", "A-1")])];
-    let found = across(&rows, &basis(), None);
+    let found = across(&rows, &basis(), None, iec());
     assert_eq!(whats(&found), ["the interlock partner B-7 is not in the schedule"]);
     assert_eq!(found[0].place.as_ref().and_then(|place| place.column.as_deref()), Some("B"));
+}
+
+#[test]
+fn a_load_is_no_partner_of_itself() {
+    let found = across(&[row(&[("tag", "A-1"), ("interlock_with", "A-1")])], &basis(), None, iec());
+    assert_eq!(whats(&found), ["A-1 is interlocked with itself"]);
+}
+
+#[test]
+fn metres_are_told_once_where_all_rows_have_them_and_at_the_row_where_one_differs() {
+    let nec = crate::rules::book("nec", None).expect("a book");
+    let metric = |tag| row(&[("tag", tag), ("cable_length_m", "30")]);
+    let found = |rows: &[Load]| -> Vec<(String, Option<u32>)> {
+        let own = across(rows, &basis(), None, nec).into_iter().filter(|finding| finding.code == "L312");
+        own.map(|finding| (finding.what.clone(), finding.place.and_then(|place| place.row))).collect()
+    };
+    let all = found(&[metric("A"), metric("B"), row(&[("tag", "C")])]);
+    assert_eq!(all, [("the lengths of all 2 rows that have one are in metres; this rule book reckons in feet".to_owned(), None)]);
+    let mixed = found(&[metric("A"), metric("B"), row(&[("tag", "C"), ("cable_length_ft", "90")])]);
+    assert!(mixed.len() == 2 && mixed.iter().all(|(_, place)| place.is_some()));
+    assert!(across(&[metric("A"), metric("B")], &basis(), None, iec()).iter().all(|finding| finding.code != "L312"));
 }
 
 #[test]
@@ -116,7 +141,7 @@ fn a_ring_in_the_basis_is_named_once() {
     let mut own = basis();
     own.boards =
         vec![board("A", Some("C")), board("B", Some("A")), board("C", Some("B")), board("D", Some("C")), board("E", None)];
-    let found = across(&[], &own, Some("b.toml"));
+    let found = across(&[], &own, Some("b.toml"), iec());
     assert_eq!(whats(&found), ["boards feed each other in a ring: A feeds B feeds C feeds A"]);
     assert_eq!(found[0].place.as_ref().map(|place| place.file.as_str()), Some("b.toml"));
     assert_eq!(found[0].severity, crate::finding::Severity::Error);
@@ -128,7 +153,7 @@ fn rings_run_through_rows_too_and_each_is_named_once() {
     own.boards =
         vec![board("X", Some("Y")), board("Y", Some("X")), board("S", Some("S")), board("MCC-1", None), board("DP-2", None)];
     let rows = [fed("DP-2", "DP-3"), fed("DP-3", "DP-2"), fed("P-1", "MCC-1"), fed("P-2", "DP-3")];
-    let mut found = across(&rows, &own, Some("b.toml"));
+    let mut found = across(&rows, &own, Some("b.toml"), iec());
     found.retain(|finding| finding.code == "L332");
     assert_eq!(
         whats(&found),
@@ -145,7 +170,9 @@ fn rings_run_through_rows_too_and_each_is_named_once() {
 fn a_board_fed_from_two_sides_is_no_ring() {
     let mut own = basis();
     own.boards = vec![board("T", None), board("A", Some("T")), board("B", Some("T"))];
-    assert!(across(&[fed("C", "A"), fed("C", "B"), fed("P", "C")], &own, None).iter().all(|finding| finding.code != "L332"));
+    assert!(
+        across(&[fed("C", "A"), fed("C", "B"), fed("P", "C")], &own, None, iec()).iter().all(|finding| finding.code != "L332")
+    );
 }
 
 // NEMA MG 1, Table 12-12: premium efficiency of 10 hp, 4 poles: 91.7 %. Classes below it have no table in that book.

@@ -6,18 +6,14 @@ use crate::finding::{Finding, codes};
 use crate::load::{ContactLevel, ControlWish, Field, Load, Scheme};
 use crate::quantity::Watts;
 use crate::record::Record;
-use crate::rules::physics::accessories::{About, Word, practice, word};
+use crate::rules::physics::accessories::{About, Word, items, practice, thermistors, thermistors_taken};
+use crate::rules::physics::material;
 
 /// Stop categories of an emergency stop.
 const STOP_CATEGORIES: [&str; 2] = ["category-0", "category-1"];
 
-/// Items of a text that lists several.
-fn items(text: &str) -> impl Iterator<Item = &str> {
-    text.split([',', ';', '+', '&']).flat_map(|item| item.split(" and ")).map(str::trim).filter(|item| !item.is_empty())
-}
-
 fn words(load: &Load, field: Field, about: About) -> Vec<(&str, Option<&'static Word>)> {
-    items(load.text(field).unwrap_or_default()).map(|item| (item, word(about, item))).collect()
+    items(about, load.text(field).unwrap_or_default())
 }
 
 /// Control wires that the station suggests: momentary contacts need three, maintained ones two. Any momentary one decides.
@@ -55,7 +51,7 @@ pub(super) fn scheme(load: &Load, control: &ControlWish, record: &mut Record) ->
         monitored: control.redundant || names_grade(safety, &["category", "cat"], &["2"]),
         emergency_stop: STOP_CATEGORIES.into_iter().find(|own| load.text(Field::EmergencyStop) == Some(own)),
         undervoltage_release: load.yes(Field::UndervoltageRelease).unwrap_or(false),
-        thermistors: thermistors(load, record),
+        thermistors: thermistors_of(load, record),
         brake: load.number(Field::BrakeW).filter(|watts| *watts > 0.0).map(Watts),
     }
 }
@@ -76,7 +72,10 @@ fn meanings(load: &Load, field: Field, about: About, record: &mut Record) -> Vec
     let mut found: Vec<&'static str> = Vec::new();
     for (item, known) in words(load, field, about) {
         let Some(known) = known else {
-            unknown(load, field, item, "no contact and no part follow from it", record);
+            match material::function_of(item).filter(|_| field == Field::ControlStation) {
+                Some(row) => by_others(load, item, &row.function, record),
+                None => unknown(load, field, item, "no contact, no part and no core of a cable follow from it", record),
+            }
             continue;
         };
         for means in known.means.split_whitespace() {
@@ -86,6 +85,26 @@ fn meanings(load: &Load, field: Field, about: About, record: &mut Record) -> Vec
         }
     }
     found
+}
+
+/// A piece of a station that has cores in its cable, and no part or contact of the starter.
+fn by_others(load: &Load, item: &str, function: &str, record: &mut Record) {
+    if function == "emergency-stop" && STOP_CATEGORIES.iter().any(|own| load.text(Field::EmergencyStop) == Some(own)) {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C504_CONTROL_WORD,
+            format!("control_station \"{item}\": its cores are counted, the piece itself is not"),
+        )
+        .at(load.place_of(Field::ControlStation))
+        .why("no part of the catalogue and no contact of the starter follow from it")
+        .cure(if function == "emergency-stop" {
+            "write its stop category in emergency_stop, and order the device with its safety relay"
+        } else {
+            "order it by hand"
+        }),
+    );
 }
 
 fn unknown(load: &Load, field: Field, item: &str, why: &str, record: &mut Record) {
@@ -99,32 +118,18 @@ fn unknown(load: &Load, field: Field, item: &str, why: &str, record: &mut Record
                 }
                 Field::Indicators => "write running, stopped, tripped, ammeter, hour meter, several parted by commas",
                 Field::SafetyLevel => "write PL a to e, SIL 1 to 3 or category B to 4",
-                _ => "write yes, no or the number of sensors",
+                _ => "write yes, no or the number of sensors, up to 100",
             }),
     );
 }
 
-/// Thermistors of a row: their number, or one for each winding where it only says that there are some.
-fn thermistors(load: &Load, record: &mut Record) -> u32 {
-    let Some(text) = load.text(Field::Thermistor) else { return 0 };
-    let digits: String = text.chars().skip_while(|own| !own.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
-    if let Ok(number) = digits.parse::<u32>() {
-        return number.min(100);
+/// Thermistors of a row.
+fn thermistors_of(load: &Load, record: &mut Record) -> u32 {
+    let text = load.text(Field::Thermistor).unwrap_or_default();
+    if thermistors(text).is_none() {
+        unknown(load, Field::Thermistor, text.trim(), "one sensor for each winding and their relay are taken", record);
     }
-    let some = whole(practice("sensors-of-a-motor"));
-    match word(About::Thermistor, text).map(|own| own.means.as_str()) {
-        Some("none") => 0,
-        Some(_) => some,
-        None => {
-            unknown(load, Field::Thermistor, text.trim(), "a relay for one motor's sensors is taken", record);
-            some
-        }
-    }
-}
-
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // small whole figures of a table
-fn whole(figure: f64) -> u32 {
-    figure as u32
+    thermistors_taken(text)
 }
 
 /// A safety level that names no grade of a scale.

@@ -4,7 +4,7 @@ use super::figure;
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::load::{Field, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start};
-use crate::quantity::{Amperes, Seconds};
+use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
 
@@ -91,7 +91,9 @@ pub(super) fn read(
     let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", is_motor && !electronic);
     let uses_tap = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
     let usual_tap = figure(if method == Method::Autotransformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
-    let tap = pick(load.number(Field::TapPct).map(|pct| pct / 100.0), usual_tap, "tap", "", uses_tap);
+    let tap_word = if method == Method::Autotransformer { "tap" } else { "starting voltage" };
+    let tap = pick(load.number(Field::TapPct), round_to(usual_tap * 100.0, 1), tap_word, " %", uses_tap);
+    let tap = Known { value: tap.value / 100.0, ..tap };
     let uses_limit = matches!(method, Method::SoftStarter | Method::SoftStarterInsideDelta);
     let usual_limit = figure("soft-starter-limit");
     let limit = pick(load.number(Field::StartCurrentLimit), usual_limit, "current limit", " × rated current", uses_limit);

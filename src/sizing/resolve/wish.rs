@@ -46,16 +46,30 @@ fn control_voltage_text<'t>(load: &'t Load, basis: &'t Basis) -> Option<&'t str>
     load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref())
 }
 
-/// Reads a control voltage such as `24 V DC`, `230VAC`, `110 V`; alternating current where nothing is said, direct at 24 V and below.
+/// Reads a control voltage such as `24 V DC`, `230VAC`, `110 V, 50 Hz`; alternating current where nothing is said, direct at 24 V and
+/// below. What names two voltages, both kinds of current or a voltage below zero reads two ways, so it is not read.
 #[must_use]
 pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
-    let upper = text.to_uppercase();
-    let digits: String =
-        upper.chars().skip_while(|c| !c.is_ascii_digit()).take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-    let volts: f64 = digits.parse().ok()?;
+    let upper = without_frequency(&text.trim().to_uppercase());
+    if upper.starts_with(['-', '−', '–']) {
+        return None;
+    }
+    let is_figure = |c: char| c.is_ascii_digit() || c == '.';
+    let mut figures = upper.split(|c: char| !is_figure(c)).filter(|own| own.contains(|c: char| c.is_ascii_digit()));
+    let volts: f64 = figures.next()?.trim_end_matches('.').parse().ok()?;
     let says_dc = upper.contains("DC") || upper.contains('=');
     let says_ac = upper.contains("AC") || upper.contains('~');
+    if figures.next().is_some() || (says_dc && says_ac) || upper.contains("AC/DC") || upper.contains("DC/AC") {
+        return None;
+    }
     (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
+}
+
+/// A text without its frequency, as `, 50 Hz` or `50/60 Hz`.
+fn without_frequency(text: &str) -> String {
+    let Some((front, behind)) = text.split_once("HZ") else { return text.to_owned() };
+    let front = front.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, ' ' | '/' | '.'));
+    format!("{front}{behind}")
 }
 
 /// A control voltage that can't be read would else be replaced without a word.
@@ -67,7 +81,8 @@ pub(super) fn unread_control_voltage(load: &Load, basis: &Basis, book: &dyn Rule
             format!("the control voltage \"{text}\" can't be read; {} is taken", book.control_voltage()),
         )
         .at(load.place_of(Field::ControlVoltage))
-        .cure("write it with its kind, such as 24 V DC or 230 V AC"),
+        .why("coils, lamps and timers are chosen for it")
+        .cure("write one voltage with its kind, such as 24 V DC or 230 V AC"),
     );
 }
 

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::catalogue::{AccessoryPart, Contactor as Row};
 use crate::design::{Accessory, AuxiliaryContact, Contactor};
 use crate::finding::codes;
-use crate::rules::physics::accessories::{About, practice, word};
+use crate::rules::physics::accessories::{About, items, practice};
 use crate::verify::Disagreements;
 use crate::verify::facts::{Facts, whole};
 
@@ -29,9 +29,8 @@ fn level(volts: f64) -> &'static str {
 /// Words of a column that lists several, by what they mean.
 pub(super) fn meanings(facts: &Facts<'_>, column: &str, about: About) -> Vec<&'static str> {
     let text = facts.words(column).unwrap_or("");
-    let items = text.split([',', ';', '+', '&']).flat_map(|item| item.split(" and ")).map(str::trim);
     let mut found: Vec<&'static str> = Vec::new();
-    for row in items.filter(|item| !item.is_empty()).filter_map(|item| word(about, item)) {
+    for row in items(about, text).into_iter().filter_map(|(_, row)| row) {
         found.extend(row.means.split_whitespace());
     }
     let mut once: Vec<&str> = Vec::new();
@@ -49,8 +48,8 @@ pub(in crate::verify) fn three_wire(facts: &Facts<'_>) -> bool {
         return wires == "three";
     }
     let text = facts.words("control_station").unwrap_or("");
-    let items = text.split([',', ';', '+', '&']).flat_map(|item| item.split(" and ")).map(str::trim);
-    let wires: Vec<&str> = items.filter_map(|item| word(About::Station, item)).map(|own| own.wires.as_str()).collect();
+    let stations = items(About::Station, text);
+    let wires: Vec<&str> = stations.into_iter().filter_map(|(_, row)| row).map(|own| own.wires.as_str()).collect();
     let maintained = wires.contains(&"two") && !wires.contains(&"three");
     facts.circuit.control.as_ref().is_some_and(|own| own.driven_by == "pushbutton") && !maintained
 }

@@ -4,7 +4,7 @@ use super::breaker::other_tells;
 use super::{count, fed, known, of, whole};
 use crate::finding::codes;
 use crate::quantity::fits;
-use crate::rules::physics::accessories::{About, practice, word};
+use crate::rules::physics::accessories::{About, practice, thermistors_taken};
 use crate::verify::Disagreements;
 use crate::verify::accessories::contacts::meanings;
 use crate::verify::facts::{self, Facts};
@@ -55,14 +55,7 @@ fn indicators(facts: &Facts<'_>, found: &mut Disagreements) {
 
 /// One relay for each loop of sensors.
 fn thermistor_relays(facts: &Facts<'_>, found: &mut Disagreements) {
-    let text = facts.words("thermistor").unwrap_or("").trim();
-    let digits: String = text.chars().skip_while(|own| !own.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
-    let sensors = match digits.parse::<u32>() {
-        Ok(number) => number.min(100),
-        Err(_) if text.is_empty() => 0,
-        Err(_) if word(About::Thermistor, text).is_some_and(|own| own.means == "none") => 0,
-        Err(_) => facts::whole(practice("sensors-of-a-motor")),
-    };
+    let sensors = thermistors_taken(facts.words("thermistor").unwrap_or(""));
     let loops = sensors.div_ceil(facts::whole(practice("sensors-of-a-loop")).max(1));
     count(facts, "thermistor-relay", "motor", if facts.start.method.supply_only() { 0 } else { loops }, found);
     for (own, part) in known(facts, "thermistor-relay") {
