@@ -19,7 +19,7 @@ pub mod supply;
 #[cfg(test)]
 mod tests;
 
-/// Checks whose findings are made where their cure is known.
+/// Checks of control circuits whose findings are made where their cure is known.
 pub const OWN_FINDINGS: &[&str] = &[COIL_VOLTAGE, runs::DROP, runs::CAPACITANCE];
 
 /// Name of the check of the lowest voltage at a coil.

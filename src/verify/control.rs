@@ -116,11 +116,10 @@ fn cores(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     });
 }
 
-/// Contactors with a command of their own: those that are told from outside, and around a drive each of its three.
+/// Contactors with a command of their own: those that are told from outside.
 fn commands(facts: &Facts<'_>) -> u32 {
     let there = |role: &&&str| facts.circuit.contactors.iter().any(|own| own.role == **role);
-    let beside: &[&str] = if facts.start.method == crate::load::Method::Drive { &["output", "bypass"] } else { &[] };
-    let count = facts.starter.commanded.iter().chain(beside).filter(there).count();
+    let count = facts.starter.commanded.iter().filter(there).count();
     u32::try_from(count).unwrap_or(u32::MAX).max(1)
 }
 

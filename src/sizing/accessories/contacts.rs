@@ -14,6 +14,9 @@ use crate::load::ContactLevel;
 use crate::rules::physics::accessories::practice;
 use crate::sizing::judge::at_most;
 
+/// Name of the check of the places for contacts.
+pub(super) const PLACES: &str = "auxiliary-places";
+
 /// Places the contacts of all contactors. Gives the roles on whose front a timer may sit.
 pub(super) fn add(shelf: &mut Shelf<'_, '_>, interlocks: &[Interlock<'_>]) -> Vec<&'static str> {
     let needs = needs::of(shelf.case, shelf.assembly, shelf.pins);
@@ -170,7 +173,7 @@ fn check(
     let served = u32::try_from(placement.count()).unwrap_or(u32::MAX);
     let limit = if served == asked { room.capacity().max(asked) } else { served };
     let check: Check =
-        at_most("auxiliary-places", f64::from(asked), f64::from(limit), "contacts", "catalogue: places of the frame");
+        at_most(PLACES, f64::from(asked), f64::from(limit), "contacts", "catalogue: places of the frame");
     shelf.circuit.checks.push(check.about(role));
     if served == asked {
         return;

@@ -586,7 +586,7 @@ fn place(
     checks.push(at_most("control-protection", own.rating_a, bounds.most.0, "A", bounds.clause).about(subject));
     if let Some(fault) = ask.fault {
         checks.push(match fault {
-            Some(fault) => at_most("breaking-capacity", fault.0 / 1000.0, own.breaking_ka, "kA", "data sheet").about(subject),
+            Some(fault) => at_least("breaking-capacity", own.breaking_ka, fault.0 / 1000.0, "kA", "data sheet").about(subject),
             None => {
                 not_checked("breaking-capacity", "kA", "the fault current of the board is not known", "data sheet").about(subject)
             }
