@@ -98,7 +98,8 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     materials::add(case, tools, &mut circuit, record);
     circuit.currents = assembly::currents_of(case, &currents);
     for check in &circuit.checks {
-        if check.passed == Some(false) && !control::OWN_FINDINGS.contains(&check.name.as_str()) {
+        let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|own| own.contains(&check.name.as_str()));
+        if check.passed == Some(false) && !said {
             record.find(judge::finding_of(check, &case.place, Units::of(tools.book.key())));
         }
     }

@@ -28,7 +28,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &contactors::AMBIENT,
     &contactors::PARALLEL_POLES,
     &control::PRACTICE,
-    &control::COMMANDS,
+    &control::TOGETHER,
     &control::CORES,
     &devices::DEVICES,
     &magnetic::INRUSH,

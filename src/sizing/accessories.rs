@@ -14,7 +14,7 @@ use crate::sizing::assembly::Assembly;
 use crate::sizing::{Pins, Tools};
 
 /// Name of the check of the places for auxiliary contacts; what finds none is told with its contacts.
-pub const PLACES: &str = "auxiliary-places";
+const PLACES: &str = "auxiliary-places";
 
 mod commoning;
 mod contacts;
@@ -30,6 +30,9 @@ mod suppressors;
 #[cfg(test)]
 mod tests;
 mod timers;
+
+/// Checks of accessories whose findings are made where their cure is known.
+pub const OWN_FINDINGS: &[&str] = &[PLACES];
 
 pub use commoning::commoning;
 pub use parts::describe_parts;

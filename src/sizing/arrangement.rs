@@ -184,6 +184,8 @@ pub struct Arrangement {
     pub star_delta_timer: bool,
     /// Contactors that a command from outside the starter closes: they seal themselves in and tell that the load runs.
     pub commanded: &'static [&'static str],
+    /// The same where the row wants no line contactor.
+    pub commanded_without_line: &'static [&'static str],
     /// Contactors whose closed state lets another in, and which.
     pub lets_in: &'static [(&'static str, &'static str)],
     /// Contactors that must be open before a command is obeyed.
@@ -282,7 +284,13 @@ impl Arrangement {
     /// Contactors that a command from outside closes.
     #[must_use]
     pub fn commanded(&self, start: &Start) -> &'static [&'static str] {
-        if self.method == Method::Direct && start.reversing { &["forward", "reverse"] } else { self.commanded }
+        if self.method == Method::Direct && start.reversing {
+            &["forward", "reverse"]
+        } else if !start.line_contactor && !self.commanded_without_line.is_empty() {
+            self.commanded_without_line
+        } else {
+            self.commanded
+        }
     }
 
     /// Time of each on-delay, s: the step at reduced current, shared out where several follow each other.

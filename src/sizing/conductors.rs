@@ -8,7 +8,7 @@ use crate::design::{Check, CriterionSize, Fault, Part, Raceway, Run};
 use crate::load::Material;
 use crate::quantity::{Metres, round_to};
 use crate::record::Record;
-use crate::rules::conductors::{Candidate, Companions, Criterion, Outcome, RunDemand, RunRules};
+use crate::rules::conductors::{Candidate, Companions, Criterion, Outcome, RunDemand, RunPart, RunRules};
 use crate::rules::units::METRES_A_FOOT;
 use crate::sizing::judge::{at_least, at_most, not_checked};
 
@@ -272,7 +272,9 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         } else {
             demand.cores.min(if demand.phases == 1 { 3 } else { 4 })
         };
-        let multicore = |cores: u32| catalogue.cable(material, insulation, cores, chosen.size_mm2, demand.behind_drive);
+        // Only what a drive feeds is screened; rotor leads have no supply behind them either.
+        let screened = demand.part == RunPart::DriveOutput;
+        let multicore = |cores: u32| catalogue.cable(material, insulation, cores, chosen.size_mm2, screened);
         let reinforced =
             |own: &crate::catalogue::Cable| own.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
         let one = multicore(demand.cores).filter(|own| cores == demand.cores && reinforced(own));

@@ -19,8 +19,8 @@ pub mod supply;
 #[cfg(test)]
 mod tests;
 
-/// Checks whose findings are made where their cure is known.
-pub const OWN_FINDINGS: &[&str] = &[COIL_VOLTAGE, runs::DROP, runs::CAPACITANCE, crate::sizing::accessories::PLACES];
+/// Checks of control circuits whose findings are made where their cure is known.
+pub const OWN_FINDINGS: &[&str] = &[COIL_VOLTAGE, runs::DROP, runs::CAPACITANCE];
 
 /// Name of the check of the lowest voltage at a coil.
 pub const COIL_VOLTAGE: &str = "coil-voltage";

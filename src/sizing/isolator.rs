@@ -8,6 +8,7 @@ use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
+use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
 
@@ -76,6 +77,7 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
     let volts = case.machine.voltage.0;
     let isolators = tools.catalogue.isolators.iter().filter(|own| own.poles == poles).map(|own| Switch {
         part: &own.part,
+        // The catalogue declares its ratings up to these two voltages.
         rated: if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a },
         horsepower: None,
         lockable: own.lockable,
@@ -106,8 +108,14 @@ fn local(
     record: &mut Record,
 ) {
     let units = Units::of(tools.book.key());
-    let poles = if case.start.method.needs_delta_winding() { 6 } else { 3 };
-    let share = if poles == 6 { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
+    // Six leads carry the currents of windings in delta, of two halves, or of one speed at a time.
+    let (poles, part) = match assembly.arrangement.runs {
+        Runs::SixLeads if case.start.method.needs_delta_winding() => (6, 1.0 / 3f64.sqrt()),
+        Runs::SixLeads => (6, 0.5),
+        Runs::TwoSpeeds => (6, 1.0),
+        Runs::One | Runs::DriveOutput | Runs::Rotor => (3, 1.0),
+    };
+    let share = demand.current.0 * part;
     let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
     let choice = first(switches(case, poles, tools), |own| {
         let mut verdict = Verdict::default();

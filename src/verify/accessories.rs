@@ -73,6 +73,9 @@ fn fed(facts: &Facts<'_>, part: &AccessoryPart) -> bool {
 
 /// The part is of its kind, brings what is said and fits what it serves. One that the catalogue lacks is told.
 fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
+    found.unless(serves(facts, own), &codes::V601_ACCESSORY_FIT, || {
+        format!("{} {} serves {:?}, which is not in this circuit or takes none", own.kind, own.part, own.serves)
+    });
     if own.part.is_empty() {
         let told = facts.told(codes::C502_NO_ACCESSORY.code) || facts.told(codes::C406_NO_RELAY.code);
         let so = (own.no, own.nc) == (0, 0) && told;
@@ -81,7 +84,6 @@ fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
     }
     // A family of its own, with the control circuit.
     if own.kind == "interposing-relay" {
-        found.unless(own.serves.is_empty(), &codes::V601_ACCESSORY_FIT, || format!("{} serves {:?}", own.part, own.serves));
         return;
     }
     let Some(part) = facts.shelf.accessory(&own.part).filter(|part| part.kind == own.kind) else {
@@ -94,29 +96,35 @@ fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
         format!("contacts or place of {} are not as the catalogue says", own.part)
     });
     found.unless(own.quantity > 0, &codes::V604_ACCESSORY, || format!("{} is listed without a quantity", own.part));
-    let contactors = served(facts, own);
-    let serves = match own.serves.as_str() {
-        "" => false,
-        "protection" | "motor" | "operator" => true,
-        // A base carries the relay of a place where no contactor need be; a bar serves tags.
-        role => {
-            own.shared
-                || !contactors.is_empty()
-                || own.kind == "relay-base" && facts.circuit.overloads.iter().any(|own| own.role == role)
-        }
-    };
-    found.unless(serves, &codes::V601_ACCESSORY_FIT, || {
-        format!("{} serves {:?}, which is not in this circuit", own.part, own.serves)
-    });
     // What is sold for a relay's frame fits no contactor's.
     if own.kind == "relay-base" || part.fits_frames.is_empty() {
         return;
     }
     // Sets that join several contactors are named after the frame of the first; interlocks need one frame for both.
     let all = if own.kind == "interlock" { usize::MAX } else { 1 };
-    for contactor in contactors.into_iter().take(all) {
+    for contactor in served(facts, own).into_iter().take(all) {
         found.unless(part.fits_frame(&contactor.frame) || contactor.part.is_empty(), &codes::V601_ACCESSORY_FIT, || {
             format!("{} does not fit frame {} of {}", own.part, contactor.frame, contactor.role)
         });
+    }
+}
+
+/// What an accessory of that kind may serve, by where it is mounted or wired.
+fn serves(facts: &Facts<'_>, own: &Accessory) -> bool {
+    let role = |name: &str| facts.circuit.contactors.iter().any(|contactor| contactor.role == name);
+    match own.kind.as_str() {
+        "undervoltage-release" | "signal-block" | "door-handle" => own.serves == "protection" && breaker::frame(facts).is_some(),
+        "thermistor-relay" => own.serves == "motor",
+        "station" | "indicator" => own.serves == "operator",
+        "interposing-relay" => own.serves.is_empty(),
+        // A base carries the relay of a place where no contactor need be.
+        "relay-base" => facts.circuit.overloads.iter().any(|relay| relay.role == own.serves),
+        // Links join several contactors, each of them named.
+        "wiring-link" => own.serves.split(", ").flat_map(|part| part.split(" and ")).all(role),
+        // One of the two may be another row's; which, `neighbours` tells.
+        "interlock" => own.serves.split_once(" and ").is_some_and(|(one, _)| role(one)),
+        // Tags, which `neighbours` looks at: the row itself is among them.
+        "commoning-bar" | "feed-terminal" => own.serves.split(", ").any(|tag| tag == facts.circuit.tag),
+        _ => role(&own.serves),
     }
 }

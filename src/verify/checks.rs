@@ -47,10 +47,6 @@ fn ways(own: &Check, book: &dyn RuleBook) -> &'static [Way] {
     if matches!(own.name.as_str(), "terminals" | "timer-range" | "fuse-at-start") {
         return &[Way::Below, Way::Reaches];
     }
-    // Of the devices of a control supply the fault current is the value.
-    if own.name == "breaking-capacity" && !own.subject.is_empty() {
-        return &[Way::Below];
-    }
     let of_run = own.subject.split(',').next().is_some_and(|subject| subject.ends_with(" run"));
     let criterion = book.criteria().iter().find(|criterion| of_run && criterion.name == own.name);
     if criterion.map_or_else(|| REACHING.contains(&own.name.as_str()), |criterion| criterion.floor) {

@@ -1,7 +1,7 @@
 //! The control circuit: what the coils draw, the relays between a controller and the coils, and the supply that feeds them, be it a
 //! starter's own or its board's.
 
-use crate::catalogue::InterposingRelay;
+use crate::catalogue::{Contactor, InterposingRelay};
 use crate::design::{Circuit, Control, ControlDevice, ControlSupply, Design};
 use crate::finding::codes;
 use crate::quantity::fits;
@@ -49,20 +49,17 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     found.unless(stated.is_none_or(|own| volts_of(own) == volts_of(&control.coil_voltage)), &codes::V611_CONTROL, || {
         format!("the row states {}; the coils have {}", stated.unwrap_or(""), control.coil_voltage)
     });
-    let rows = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
-    // Power while picking up and while holding.
-    let powers: Vec<[f64; 2]> = rows
-        .clone()
+    // Contactors that have a coil of that kind of current, with its power while picking up and while holding.
+    let coils: Vec<(&Contactor, [f64; 2])> = (facts.circuit.contactors.iter())
+        .filter_map(|own| facts.shelf.contactor(&own.part))
         .filter_map(|(row, _)| {
-            if dc {
-                Some([row.coil_dc_pick_up_w?, row.coil_dc_hold_w?])
-            } else {
-                Some([row.coil_ac_pick_up_va, row.coil_ac_hold_va])
-            }
+            let powers =
+                if dc { [row.coil_dc_pick_up_w?, row.coil_dc_hold_w?] } else { [row.coil_ac_pick_up_va, row.coil_ac_hold_va] };
+            Some((row, powers))
         })
         .collect();
-    let [largest_pick_up, largest_hold] = [0, 1].map(|at| powers.iter().map(|own| own[at]).fold(0.0, f64::max));
-    let [pick_ups, holds] = [0, 1].map(|at| powers.iter().map(|own| own[at]).sum::<f64>());
+    let [largest_pick_up, largest_hold] = [0, 1].map(|at| coils.iter().map(|(_, own)| own[at]).fold(0.0, f64::max));
+    let [pick_ups, holds] = [0, 1].map(|at| coils.iter().map(|(_, own)| own[at]).sum::<f64>());
     let within = |value: f64, least: f64, most: f64| value >= least - 0.01 && value <= most + 0.01;
     let so = within(control.hold_va, largest_hold, holds) && within(control.pick_up_va, largest_pick_up, pick_ups + holds);
     found.unless(so, &codes::V611_CONTROL, || {
@@ -71,17 +68,15 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
             control.pick_up_va, control.hold_va
         )
     });
-    let lowest = rows.clone().map(|(row, _)| row.coil_lowest_pct.unwrap_or_else(|| practice("coil-lowest"))).fold(0.0, f64::max);
-    let highest = rows.filter_map(|(row, _)| row.coil_highest_pct.or(Some(practice("coil-highest")))).reduce(f64::min);
-    let complete = powers.len() == facts.circuit.contactors.len();
-    let so = (control.lowest_pct - lowest).abs() < 1e-6 && highest.is_none_or(|own| (control.highest_pct - own).abs() < 1e-6);
-    found.unless(so || !complete, &codes::V611_CONTROL, || {
+    // All of them must pick up and none may burn; without any there are no limits.
+    let lowest = coils.iter().map(|(row, _)| row.coil_lowest_pct.unwrap_or_else(|| practice("coil-lowest"))).fold(0.0, f64::max);
+    let highest = coils.iter().map(|(row, _)| row.coil_highest_pct.unwrap_or_else(|| practice("coil-highest")));
+    let highest = highest.reduce(f64::min).unwrap_or(0.0);
+    let so = (control.lowest_pct - lowest).abs() < 1e-6 && (control.highest_pct - highest).abs() < 1e-6;
+    found.unless(so, &codes::V611_CONTROL, || {
         format!(
-            "its coils work from {} to {} %; the circuit says {} to {} %",
-            lowest,
-            highest.unwrap_or(0.0),
-            control.lowest_pct,
-            control.highest_pct
+            "its coils work from {lowest} to {highest} %; the circuit says {} to {} %",
+            control.lowest_pct, control.highest_pct
         )
     });
     cores(facts, control, found);
@@ -123,11 +118,10 @@ fn cores(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     });
 }
 
-/// Contactors with a command of their own: those that are told from outside, and around a drive each of its three.
+/// Contactors with a command of their own: those that are told from outside.
 fn commands(facts: &Facts<'_>) -> u32 {
     let there = |role: &&&str| facts.circuit.contactors.iter().any(|own| own.role == **role);
-    let beside: &[&str] = if facts.start.method == crate::load::Method::Drive { &["output", "bypass"] } else { &[] };
-    let count = facts.starter.commanded.iter().chain(beside).filter(there).count();
+    let count = facts.starter.commanded.iter().filter(there).count();
     u32::try_from(count).unwrap_or(u32::MAX).max(1)
 }
 

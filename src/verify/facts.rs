@@ -59,7 +59,8 @@ impl<'a> Facts<'a> {
         }
         let machine = machine(circuit, basis, book)?;
         let start = start(&circuit.load, method, &machine, book);
-        let starter = starter(method, circuit.load.reversing);
+        let line_contactor = circuit.load.yes("line_contactor").unwrap_or_else(|| book.line_contactor());
+        let starter = starter(method, circuit.load.reversing, line_contactor);
         let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);
         Some(Self { circuit, basis, book, shelf, machine, start, starter, others, redundant })
     }

@@ -2,6 +2,7 @@
 
 use crate::design::Disconnect;
 use crate::finding::codes;
+use crate::load::Method;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::verify::facts::Facts;
@@ -48,8 +49,16 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     // At the machine flows the motor's own current, at the controller what the line carries.
     let through = drive.filter(|_| local).map_or_else(|| facts.line_current(), |drive| drive.current_a);
     let demand = facts.book.disconnect(&facts.machine, &facts.rated(), Amperes(through), &mut Record::silent());
-    let six = local && facts.start.method.needs_delta_winding();
-    let need = if six { demand.current.0 / 3f64.sqrt() } else { demand.current.0 };
+    let method = facts.start.method;
+    let halves = method == Method::PartWinding;
+    let six = local && (method.needs_delta_winding() || method.two_speeds() || halves);
+    let part = match method {
+        _ if !local => 1.0,
+        _ if halves => 0.5,
+        own if own.needs_delta_winding() => 1.0 / 3f64.sqrt(),
+        _ => 1.0,
+    };
+    let need = demand.current.0 * part;
     let failed = facts.circuit.checks.iter().any(|check| check.name.starts_with("disconnect-") && check.passed == Some(false));
     found.unless(fits(need, switch.rated + 1e-4) || failed, &codes::V502_ISOLATOR, || {
         format!("{} is rated {} A; {need:.2} A are asked for", own.part, switch.rated)

@@ -246,7 +246,8 @@ const DRIVE: Starter = Starter {
     relays: &[Place { there: If::Bypass, ..relay("bypass", "bypass", Of::Motor, Part::Whole) }],
     device: Some(("drive", Of::Motor, Part::Whole)),
     apart: &[("output", "bypass")],
-    commanded: &["line"],
+    // The drive, whose output follows what feeds it, and the bypass: each is switched from outside.
+    commanded: &["line", "bypass"],
     opens_dead: Some("output"),
     ..NOTHING
 };
@@ -305,8 +306,11 @@ const MANUAL: Starter = Starter { relays: &[relay("", "line", Of::Motor, Part::W
 const CONTACTOR: Starter =
     Starter { roles: &[joins("main", Of::Motor, Part::Whole, Duty::Load)], commanded: &["main"], ..NOTHING };
 
+/// Without a contactor before the drive the one behind it puts it in service.
+const DRIVE_ON_THE_LINE: Starter = Starter { commanded: &["output", "bypass"], ..DRIVE };
+
 /// The starter of a method.
-pub(super) fn starter(method: Method, reversing: bool) -> &'static Starter {
+pub(super) fn starter(method: Method, reversing: bool, line_contactor: bool) -> &'static Starter {
     match method {
         Method::Direct if reversing => &REVERSING,
         Method::Direct => &DIRECT,
@@ -316,7 +320,8 @@ pub(super) fn starter(method: Method, reversing: bool) -> &'static Starter {
         Method::PartWinding => &PART_WINDING,
         Method::SoftStarter => &SOFT,
         Method::SoftStarterInsideDelta => &SOFT_INSIDE_DELTA,
-        Method::Drive => &DRIVE,
+        Method::Drive if line_contactor => &DRIVE,
+        Method::Drive => &DRIVE_ON_THE_LINE,
         Method::TwoSpeedSeparate => &TWO_WINDINGS,
         // Of a two-speed motor of unknown kind the tapped winding is presumed: it needs all that two windings need.
         Method::TwoSpeedDahlander | Method::TwoSpeed => &TAPPED_WINDING,

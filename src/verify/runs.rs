@@ -238,7 +238,10 @@ fn cable(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     };
     let halves = run.cores == 7 && cable.cores == 4;
     let single = cable.cores == 1 && cable.protective_mm2.is_none();
+    // Between drive and motor a cable of several cores is screened, and no other.
+    let screened = run.role == "motor" && facts.start.method == Method::Drive && cable.cores > 1;
     let so = cable.material == run.material
+        && cable.screened == screened
         && cable.insulation == facts.book.bought_insulation(&run.insulation)
         && same(cable.size_mm2, run.phase_area_mm2)
         && (cable.cores == run.cores || halves || single);

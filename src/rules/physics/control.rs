@@ -7,12 +7,11 @@ use super::starting::PracticeRow;
 use crate::quantity::{Amperes, Metres, SquareMillimetres, Vars, VoltAmperes, Volts, Watts};
 use crate::record::{Formula, Record};
 
-/// Which contactors of a starting method are commanded, and which pick up together.
+/// Which contactors of a starting method pick up together.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct CommandRow {
+pub struct TogetherRow {
     method: String,
-    commands: String,
     together: String,
 }
 
@@ -31,8 +30,8 @@ table! {
     PRACTICE, PRACTICE_ROWS: PracticeRow, "control-practice"
 }
 table! {
-    /// Commands of the starting methods.
-    COMMANDS, COMMAND_ROWS: CommandRow, "control-commands"
+    /// Contactors that pick up together.
+    TOGETHER, TOGETHER_ROWS: TogetherRow, "control-together"
 }
 table! {
     /// Cores to a control station.
@@ -45,14 +44,9 @@ pub fn practice(name: &str) -> f64 {
     PRACTICE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 
-/// Roles of a method that have a command of their own; `reversing` stands for a direct start in both directions.
-pub fn commands(method: &str) -> impl Iterator<Item = &'static str> {
-    COMMAND_ROWS.iter().filter(move |row| row.method == method).flat_map(|row| row.commands.split_whitespace())
-}
-
 /// Roles of a method that pick up together; empty if each picks up alone.
 pub fn together(method: &str) -> impl Iterator<Item = &'static str> {
-    let rows = COMMAND_ROWS.iter().filter(move |row| row.method == method);
+    let rows = TOGETHER_ROWS.iter().filter(move |row| row.method == method);
     rows.flat_map(|row| row.together.split('+')).map(str::trim).filter(|role| !role.is_empty())
 }
 
@@ -417,12 +411,8 @@ mod tests {
     }
 
     #[test]
-    fn every_method_with_contactors_has_its_commands() {
-        for (method, word) in Method::ALL {
-            let bare = method.supply_only() || *method == Method::Manual;
-            assert_eq!(commands(word).next().is_none(), bare, "{word}");
-        }
-        assert_eq!(commands("reversing").collect::<Vec<_>>(), ["forward", "reverse"]);
+    fn contactors_that_pick_up_together_are_those_of_a_method() {
+        assert!(TOGETHER_ROWS.iter().all(|row| Method::from_word(&row.method).is_some() && row.together.contains('+')));
         assert_eq!(together("star-delta").collect::<Vec<_>>(), ["line", "star"]);
         assert_eq!(together("direct").count(), 0);
     }

@@ -37,6 +37,7 @@ pub(super) const DIRECT: Arrangement = Arrangement {
     interlocked: &[],
     star_delta_timer: false,
     commanded: &["main"],
+    commanded_without_line: &[],
     lets_in: &[],
     open_at_start: &[],
     timed: &[],
@@ -203,7 +204,9 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         kind: |_| Some(Kind::Drive),
         relay_sees: RelaySees::FullVoltage,
         interlocked: &[("output", "bypass")],
-        commanded: &["line"],
+        // One command for the drive, whose output contactor follows the line's, and one for the bypass.
+        commanded: &["line", "bypass"],
+        commanded_without_line: &["output", "bypass"],
         opens_dead: Some("output"),
         runs: Runs::DriveOutput,
         ..DIRECT

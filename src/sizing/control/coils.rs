@@ -84,18 +84,13 @@ pub(super) fn choose(
             ),
         }
     }
-    let method = if case.start.reversing && assembly.arrangement.roles.len() == 1 && assembly.contactors.len() > 1 {
-        "reversing"
-    } else {
-        case.start.method.word()
-    };
     let there = |role: &&str| assembly.contactors.iter().any(|own| own.role.name == *role);
     Coils {
         complete: coil.is_some() && each.len() == assembly.contactors.len(),
         each,
         interlocked: assembly.arrangement.interlocked(&case.start),
-        commands: control::commands(method).filter(there).collect(),
-        together: control::together(method).filter(there).collect(),
+        commands: assembly.arrangement.commanded(&case.start).iter().copied().filter(there).collect(),
+        together: control::together(case.start.method.word()).filter(there).collect(),
     }
 }
 

@@ -12,7 +12,7 @@ use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
 
 /// Frame of the circuit-breaker that protects the circuit; none of devices without one.
-fn frame<'f>(facts: &'f Facts<'_>) -> Option<&'f str> {
+pub(super) fn frame<'f>(facts: &'f Facts<'_>) -> Option<&'f str> {
     let own = facts.circuit.protection.as_ref()?;
     facts.shelf.all(&own.part).find_map(|item| match item {
         Item::Motor(own) => Some(own.frame.as_str()),

@@ -10,7 +10,7 @@ use crate::rules::control::DeviceBounds;
 use crate::rules::physics::control::practice;
 use crate::sizing::Tools;
 use crate::sizing::control::part;
-use crate::sizing::judge::{at_most, not_checked};
+use crate::sizing::judge::{at_least, at_most, not_checked};
 
 /// Largest device that contacts and conductors of control circuits stand.
 pub(super) fn circuit_limit(tools: &Tools<'_>) -> (Amperes, &'static str) {
@@ -75,7 +75,7 @@ pub(super) fn place(ask: &Ask, subject: &str, tools: &Tools<'_>, chosen: &mut Ch
     chosen.checks.push(at_most("control-protection", own.rating_a, bounds.most.0, "A", bounds.clause).about(subject));
     if let Some(fault) = ask.fault {
         chosen.checks.push(match fault {
-            Some(fault) => at_most("breaking-capacity", fault.0 / 1000.0, own.breaking_ka, "kA", "data sheet").about(subject),
+            Some(fault) => at_least("breaking-capacity", own.breaking_ka, fault.0 / 1000.0, "kA", "data sheet").about(subject),
             None => {
                 not_checked("breaking-capacity", "kA", "the fault current of the board is not known", "data sheet").about(subject)
             }
