@@ -79,11 +79,11 @@ fn what_cannot_stand_side_by_side_is_interlocked_through_contacts_alone() {
 fn a_list_of_partners_is_read_as_tags_are() {
     let rows =
         |list: &str| format!("P-1,M,1,4,8.1,direct,gG,\"{list}\",20\nP-2,M,1,4,8.1,direct,gG,,20\nP-3,M,1,4,8.1,direct,gG,,20\n");
-    let plain = design_of(&rows("P-2, P-3"), IEC);
+    let plain = design(&rows("P-2, P-3"), IEC);
     assert_eq!(interlock_places(circuit(&plain, "P-1")).len(), 2);
     // A row may stand in the list that its whole group bears.
     for list in ["P-2 to P-3", "P-1 to P-3", "P-2/3", "P-2 and P-3"] {
-        let design = design_of(&rows(list), IEC);
+        let design = design(&rows(list), IEC);
         for (own, other) in design.circuits.iter().zip(&plain.circuits) {
             assert_eq!(own.auxiliary_contacts, other.auxiliary_contacts, "{list}");
             assert_eq!(own.accessories, other.accessories, "{list}");
@@ -96,14 +96,7 @@ fn a_list_of_partners_is_read_as_tags_are() {
 fn a_contactor_of_the_safety_function_is_no_partner_of_a_mechanical_interlock() {
     let head = HEAD.replace("cable_length_m", "cable_length_m,safety_level");
     let rows = "P-1,M,1,4,8.1,direct,gG,P-2,20,\nP-2,M,1,4,8.1,soft-starter,gG,,20,PL d\n";
-    let folder = folder_with("loads.csv", format!("{head}{rows}").as_bytes());
-    std::fs::write(folder.path().join("basis.toml"), IEC).expect("a file");
-    let options = Options {
-        schedule: folder.path().join("loads.csv"),
-        basis: Some(folder.path().join("basis.toml")),
-        ..Options::default()
-    };
-    let design = project::open(&options).expect("it opens").design();
+    let design = design_of(&format!("{head}{rows}"), IEC);
     let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
     assert!(two.contactors.iter().any(|own| own.role == "safety"), "the case has one");
     assert_eq!(count(one, "interlock"), 0);
@@ -113,7 +106,7 @@ fn a_contactor_of_the_safety_function_is_no_partner_of_a_mechanical_interlock() 
 #[test]
 fn identical_breakers_under_bars_of_several_lengths_have_one_check() {
     // Eleven breakers of 8.3 A: no bar has eleven ways, and none carries 91 A, so several bars lie over one row's breakers.
-    let design = design_of("P-1,M,11,4,8.3,direct,motor-breaker,,20\n", IEC);
+    let design = design("P-1,M,11,4,8.3,direct,motor-breaker,,20\n", IEC);
     let own = circuit(&design, "P-1");
     assert!(count(own, "commoning-bar") > 1, "the case has several bars");
     assert_eq!(own.checks.iter().filter(|check| check.name == "commoning-current").count(), 1);

@@ -206,12 +206,12 @@ fn cores_of_control_cables_are_counted() {
 }
 
 #[rstest]
-#[case::length_not_given("start-stop,,,,,,,", "the length of the control cable")]
-#[case::station_not_known("joystick,20,,,,,,", "\"joystick\" is not known")]
-fn a_control_cable_that_can_not_be_counted_is_said(#[case] further: &str, #[case] said: &str) {
+#[case::length_not_given("start-stop,,,,,,,", "P105", "the length of the control cable")]
+#[case::station_not_known("joystick,20,,,,,,", "C504", "\"joystick\" is not known")]
+fn a_control_cable_that_can_not_be_counted_is_said(#[case] further: &str, #[case] code: &str, #[case] said: &str) {
     let own = sized(&(HEAD.to_owned() + &pump("P-1", further)), BASIS, &[]);
     let findings = own.circuit("P-1")["findings"].as_array().expect("a list").clone();
-    let found: Vec<&Value> = findings.iter().filter(|finding| finding["code"] == "P105").collect();
+    let found: Vec<&Value> = findings.iter().filter(|finding| finding["code"] == code).collect();
     assert!(found.len() == 1 && found[0]["what"].as_str().is_some_and(|what| what.contains(said)), "{findings:?}");
     assert!(own.purchase.iter().all(|row| !row["description"].starts_with("Control cable")));
 }

@@ -55,6 +55,7 @@ impl<'a> Table<'a> {
         if !self.plain {
             self.settle(&mut load, &beside, row);
         }
+        super::settle::settle_partners(&mut load);
         if let (Some(section), None) = (&self.section, load.entry(Field::Section)) {
             let column = load.entry(Field::Tag).map_or(0, |entry| entry.column);
             let entry = Entry { value: Value::Text(section.clone()), column, text: section.clone() };

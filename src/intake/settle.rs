@@ -28,7 +28,6 @@ impl Table<'_> {
         self.settle_packaged(load);
         self.kind_of_load(load, row);
         self.missing_power(load, beside);
-        settle_partners(load);
     }
 
     fn settle_ticks(&mut self, load: &mut Load, beside: &Beside) {
@@ -378,7 +377,7 @@ fn is_other(words: &[String]) -> bool {
 }
 
 /// Interlock partners as a plain list: ranges are expanded as those of tags are, and a row that stands in its own list is left out.
-fn settle_partners(load: &mut Load) {
+pub(super) fn settle_partners(load: &mut Load) {
     let Some(entry) = load.entry(Field::InterlockWith) else { return };
     let text = entry.text.trim();
     let listed = match tags::expand(text) {

@@ -87,7 +87,8 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
     circuit
         .checks
         .iter()
-        .filter(|check| !chosen_so(check) && !(check.passed == Some(true) && WITHOUT_MARGIN.contains(&check.name.as_str())))
+        .filter(|check| !chosen_so(check))
+        .filter(|check| check.passed != Some(true) || !WITHOUT_MARGIN.contains(&check.name.as_str()))
         .filter(|check| check.margin_pct.is_some())
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }
