@@ -10,6 +10,7 @@ use crate::rules::units::Units;
 
 pub mod blank;
 pub mod columns;
+pub mod drawings;
 pub mod lists;
 pub mod output;
 pub mod submittal;

@@ -29,6 +29,9 @@ pub(super) struct Sheet {
     facts: Vec<Fact>,
     notes: Vec<Note>,
     said: Vec<Fact>,
+    /// Drawing of the power circuit and time-current plot, finished; empty where there is none.
+    power: String,
+    plot: String,
     chosen: Vec<Chosen>,
     drops: Vec<Drop>,
     cable: String,
@@ -82,6 +85,8 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<Step>, units: U
         facts: facts(circuit, units),
         notes: notes(&circuit.findings, units),
         said: said(circuit),
+        power: String::new(),
+        plot: String::new(),
         chosen: chosen(circuit, units),
         drops: drops(circuit, units),
         cable: terms(units).cable.to_lowercase(),

@@ -1,0 +1,10 @@
+//! Drawings of the submittal as inline SVG: the power circuit of a circuit, its time-current plot, the one-line diagram of a board.
+//!
+//! All of them are drawn by the same [`svg::Canvas`], in millimetres on paper: its line widths, type sizes and inks are the only ones
+//! there are, and each is a class of the page's style sheet, so that a thousand drawings stay small. Coordinates are rounded to a
+//! hundredth of a millimetre and printed as plain decimals, so that the same design gives the same bytes everywhere. Symbols that
+//! many drawings share stand once on the page and are placed by reference.
+//!
+//! Words come from the design; the rule book decides between the symbols of IEC 60617 and those of IEEE 315.
+
+pub mod svg;
