@@ -557,7 +557,7 @@ pub struct AccessoryPart {
     pub description: String,
     /// `auxiliary-block`, `suppressor`, `interlock`, `timer`, `shroud`, `connecting-module`, `wiring-link`, `paralleling-link`,
     /// `star-bridge`, `relay-base`, `commoning-bar`, `signal-block`, `feed-terminal`, `phase-barrier`,
-    /// `undervoltage-release`, `door-handle`, `thermistor-relay`, `indicator`, `station`.
+    /// `undervoltage-release`, `shunt-release`, `remote-reset`, `door-handle`, `thermistor-relay`, `indicator`, `station`.
     pub kind: String,
     /// Contactor or breaker frames that it fits, separated by blanks; empty if it fits nothing in particular.
     pub fits_frames: String,

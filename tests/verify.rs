@@ -143,7 +143,10 @@ const BOTH: Columns = &[
     ("aux_nc", &["", "", "1", "2"]),
     ("isolator", &["", "yes"]),
     ("safety_level", &["", "", "", "", "PL d"]),
-    ("control_station", &["", "", "start-stop", "local-off-remote", "start-stop; emergency-stop"]),
+    (
+        "control_station",
+        &["", "", "start-stop", "local-off-remote", "start-stop; emergency-stop", "start-stop; reset", "on-off; trip"],
+    ),
     ("control_cable_length_m", &["", "12", "40"]),
     ("thermistor", &["", "", "yes"]),
     ("brake_w", &["", "", "", "80"]),

@@ -474,6 +474,8 @@ const ACCESSORY_KINDS: &[&str] = &[
     "feed-terminal",
     "phase-barrier",
     "undervoltage-release",
+    "shunt-release",
+    "remote-reset",
     "door-handle",
     "thermistor-relay",
     "indicator",
@@ -490,6 +492,8 @@ const STATIONS: &[&str] = &[
     "local-off-remote",
     "local-remote",
     "jog",
+    "reset",
+    "remote-trip",
 ];
 
 impl Row for AccessoryPart {

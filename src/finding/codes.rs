@@ -228,6 +228,7 @@ codes! {
     C516_CONTROL_WIRES, "C516", Warning, "control wires and a control station that contradict each other";
     C517_SUPPRESSOR_DELAY, "C517", Warning, "a suppressor that delays a contactor which must drop out quickly";
     C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
+    C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

@@ -290,7 +290,8 @@ fn reset(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
         record.find(
             Finding::new(&codes::C313_AUTOMATIC_RESET, "automatic reset with two-wire control restarts the motor by itself")
                 .at(load.place_of(Field::ResetMode))
-                .cure("choose manual reset or three-wire control")
+                .why("a motor that starts unexpectedly hurts whoever is at its machine")
+                .cure("choose manual reset or three-wire control, unless it is shown that the restart can hurt nobody")
                 .reference(tools.book.clause(Topic::AutomaticReset)),
         );
     }

@@ -13,6 +13,7 @@ mod breaker;
 mod contacts;
 mod neighbours;
 mod operator;
+mod resets;
 mod starter;
 
 pub(super) use contacts::three_wire;
@@ -26,6 +27,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     starter::agree(facts, found);
     breaker::agree(facts, found);
     operator::agree(facts, found);
+    resets::agree(facts, found);
 }
 
 /// Accessories of a kind.
@@ -97,7 +99,7 @@ fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
     });
     found.unless(own.quantity > 0, &codes::V604_ACCESSORY, || format!("{} is listed without a quantity", own.part));
     // What is sold for a relay's frame fits no contactor's.
-    if own.kind == "relay-base" || part.fits_frames.is_empty() {
+    if matches!(own.kind.as_str(), "relay-base" | "remote-reset") || part.fits_frames.is_empty() {
         return;
     }
     // Sets that join several contactors are named after the frame of the first; interlocks need one frame for both.
@@ -113,12 +115,14 @@ fn one(facts: &Facts<'_>, own: &Accessory, found: &mut Disagreements) {
 fn serves(facts: &Facts<'_>, own: &Accessory) -> bool {
     let role = |name: &str| facts.circuit.contactors.iter().any(|contactor| contactor.role == name);
     match own.kind.as_str() {
-        "undervoltage-release" | "signal-block" | "door-handle" => own.serves == "protection" && breaker::frame(facts).is_some(),
+        "undervoltage-release" | "shunt-release" | "signal-block" | "door-handle" => {
+            own.serves == "protection" && breaker::frame(facts).is_some()
+        }
         "thermistor-relay" => own.serves == "motor",
         "station" | "indicator" => own.serves == "operator",
         "interposing-relay" => own.serves.is_empty(),
         // A base carries the relay of a place where no contactor need be.
-        "relay-base" => facts.circuit.overloads.iter().any(|relay| relay.role == own.serves),
+        "relay-base" | "remote-reset" => facts.circuit.overloads.iter().any(|relay| relay.role == own.serves),
         // Links join several contactors, each of them named.
         "wiring-link" => own.serves.split(", ").flat_map(|part| part.split(" and ")).all(role),
         // One of the two may be another row's; which, `neighbours` tells.

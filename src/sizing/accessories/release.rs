@@ -2,6 +2,7 @@
 //! circuit-breaker that disconnects; and brakes that no contact of the starter can switch.
 
 use super::{Shelf, Use};
+use crate::catalogue::AccessoryPart;
 use crate::design::Part;
 use crate::finding::{Finding, codes};
 use crate::quantity::Watts;
@@ -11,6 +12,8 @@ use crate::sizing::assembly::Device;
 /// Adds them.
 pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
     undervoltage_release(shelf);
+    remote_trip(shelf);
+    remote_reset(shelf);
     handle(shelf);
     thermistor_relay(shelf);
     emergency_stop(shelf);
@@ -46,6 +49,51 @@ fn undervoltage_release(shelf: &mut Shelf<'_, '_>) {
             Finding::new(&codes::C513_NO_RELEASE, "an undervoltage release is wanted; the protective device takes none")
                 .why("with maintained control the load starts again by itself when the voltage returns")
                 .cure("choose a circuit-breaker, or three-wire control, whose contactor stays out after a loss of voltage"),
+        );
+    }
+}
+
+/// A circuit-breaker is tripped from afar by a shunt release, or by its undervoltage release, which takes the same place.
+fn remote_trip(shelf: &mut Shelf<'_, '_>) {
+    if !shelf.case.scheme.stations.contains(&"remote-trip") {
+        return;
+    }
+    let Some(frame) = breaker_frame(shelf) else {
+        return shelf.find(
+            Finding::new(&codes::C519_REMOTE, "a remote trip is wanted; the protective device takes no release")
+                .why("its push-button can only open the control circuit of a contactor")
+                .cure("choose a circuit-breaker, or a stop push-button instead"),
+        );
+    };
+    if shelf.case.scheme.undervoltage_release {
+        return;
+    }
+    let part = shelf.tools.catalogue.accessories_for_breaker("shunt-release", frame).find(|own| shelf.fed(own));
+    let lacking = format!("breaker frame {frame} at {}", shelf.case.control.voltage);
+    shelf.put("shunt-release", part, 1, &lacking, &Use::new("protection", "opens the circuit-breaker from afar"));
+}
+
+/// Every relay that stands for itself has a coil that resets it. Soft starters and drives have an input; a circuit-breaker is closed
+/// by hand.
+fn remote_reset(shelf: &mut Shelf<'_, '_>) {
+    if !shelf.case.scheme.stations.contains(&"reset") {
+        return;
+    }
+    let mut served = shelf.assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some());
+    for relay in &shelf.assembly.relays {
+        let Some(own) = relay.relay.filter(|_| relay.separate && !relay.place.role.is_empty()) else { continue };
+        served = true;
+        let fits = |reset: &&AccessoryPart| own.fits_frames.split_whitespace().any(|frame| reset.fits_frame(frame));
+        let part =
+            shelf.tools.catalogue.accessories.iter().filter(|part| part.kind == "remote-reset" && shelf.fed(part)).find(fits);
+        let lacking = format!("{} at {}", own.part, shelf.case.control.voltage);
+        shelf.put("remote-reset", part, 1, &lacking, &Use::new(relay.place.role, "resets the relay from afar"));
+    }
+    if !served {
+        shelf.find(
+            Finding::new(&codes::C519_REMOTE, "a remote reset is wanted; nothing in the circuit can be reset from afar")
+                .why("a circuit-breaker that has tripped is closed by hand")
+                .cure("choose an overload relay, or take the reset push-button out of the station"),
         );
     }
 }

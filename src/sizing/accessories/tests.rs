@@ -438,6 +438,38 @@ fn an_undervoltage_release_belongs_to_a_breaker_of_the_control_voltage() {
 }
 
 #[test]
+fn a_breaker_is_tripped_from_afar_by_one_release() {
+    let of = |changes: &[(&'static str, &'static str)]| {
+        let all: Vec<_> = [("control_station", "start-stop; remote trip")].iter().chain(changes).copied().collect();
+        sized(&all)
+    };
+    let breaker = of(&[]);
+    assert_eq!(of_kind(&breaker, "shunt-release").map(|own| own.part.as_str()).collect::<Vec<_>>(), ["GEN-SR-MB-A220"]);
+    assert_eq!(of_kind(&breaker, "station").count(), 2);
+    // Both releases take one place, and opening the supply of the undervoltage release trips as well: common practice, no source.
+    let both = of(&[("undervoltage_release", "yes")]);
+    assert_eq!(["shunt-release", "undervoltage-release"].map(|kind| of_kind(&both, kind).count()), [0, 1]);
+    assert!(!has(&both, "C519") && has(&of(&[("protection_kind", "gG")]), "C519"));
+}
+
+#[test]
+fn each_relay_is_reset_from_afar() {
+    let of = |changes: &[(&'static str, &'static str)]| {
+        let all: Vec<_> =
+            [("control_station", "start-stop, reset"), ("protection_kind", "gG")].iter().chain(changes).copied().collect();
+        sized(&all)
+    };
+    let serves = |circuit: &Circuit| of_kind(circuit, "remote-reset").map(|own| own.serves.clone()).collect::<Vec<_>>();
+    assert_eq!(serves(&of(&[])), ["main"]);
+    assert_eq!(serves(&of(&[("starting_method", "star-delta")])), ["line"]);
+    // A drive has an input for it; the release of a motor-protective circuit-breaker is closed by hand.
+    let drive = of(&[("starting_method", "drive")]);
+    assert!(serves(&drive).is_empty() && !has(&drive, "C519"));
+    let breaker = of(&[("protection_kind", "motor-breaker")]);
+    assert!(serves(&breaker).is_empty() && has(&breaker, "C519"));
+}
+
+#[test]
 fn an_emergency_stop_is_by_others() {
     let circuit = sized(&[("emergency_stop", "category-1")]);
     assert!(has(&circuit, "C512"));

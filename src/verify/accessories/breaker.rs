@@ -33,6 +33,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let on_breaker = frame.is_some();
     let release = facts.yes("undervoltage_release").unwrap_or(false);
     whole(facts, "undervoltage-release", u32::from(release && on_breaker), found);
+    let trip = meanings(facts, "control_station", About::Station).contains(&"remote-trip");
+    whole(facts, "shunt-release", u32::from(trip && on_breaker && !release), found);
     let tripped = meanings(facts, "indicators", About::Indicator).contains(&"tripped");
     whole(facts, "signal-block", u32::from(tripped && on_breaker && !other_tells(facts)), found);
     let shown = facts.circuit.disconnect.as_ref().zip(facts.circuit.protection.as_ref()).is_some_and(|(a, b)| a.part == b.part);
@@ -41,7 +43,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let disconnects = shown || facts.book.disconnect(&facts.machine, &facts.rated(), line, &mut Record::silent()).always;
     let made = frame.is_some_and(|frame| facts.shelf.catalogue.accessories_for_breaker("door-handle", frame).next().is_some());
     whole(facts, "door-handle", u32::from(disconnects && made), found);
-    for kind in ["undervoltage-release", "signal-block", "door-handle"] {
+    for kind in ["undervoltage-release", "shunt-release", "signal-block", "door-handle"] {
         for (own, part) in known(facts, kind) {
             let voltage = kind == "door-handle" || blind(part) || fed(facts, part);
             let so = frame.is_some_and(|frame| part.fits_breaker_frame(frame)) && voltage && own.serves == "protection";
