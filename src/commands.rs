@@ -15,6 +15,7 @@ use crate::project::{Options, ProjectError};
 mod blank;
 mod catalogue;
 mod check;
+mod compare;
 mod explain;
 mod size;
 mod tables;
@@ -39,6 +40,8 @@ enum Command {
     Size(size::Arguments),
     /// Read, validate and resolve a schedule; write nothing.
     Check(check::Arguments),
+    /// Hold two revisions against each other: schedules, marked-up workbooks or files design.json.
+    Compare(compare::Arguments),
     /// Write an empty schedule to fill in.
     Blank(blank::Arguments),
     /// Print one circuit with every step of its working.
@@ -56,6 +59,7 @@ impl Cli {
         let outcome = match self.command {
             Command::Size(arguments) => arguments.run(),
             Command::Check(arguments) => arguments.run(),
+            Command::Compare(arguments) => arguments.run(),
             Command::Blank(arguments) => arguments.run(),
             Command::Explain(arguments) => arguments.run(),
             Command::Tables(arguments) => arguments.run(),
@@ -103,6 +107,16 @@ struct InputArguments {
     /// What a heading means, such as 'Leistung=rated_power_kw'; may stand several times.
     #[arg(long = "map", value_name = "HEADING=COLUMN", value_parser = heading_and_column)]
     columns: Vec<(String, String)>,
+}
+
+/// Two tags that are one row: `OLD=NEW`.
+fn two_tags(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((old, new)) if !old.trim().is_empty() && !new.trim().is_empty() => {
+            Ok((old.trim().to_owned(), new.trim().to_owned()))
+        }
+        _ => Err("write the old tag, a sign of equality and the new tag, such as 'P-101=P-201'".to_owned()),
+    }
 }
 
 /// Splits at the last sign of equality: a heading may hold one, a column's name does not.

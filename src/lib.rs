@@ -23,6 +23,7 @@ pub mod basis;
 pub mod boards;
 pub mod catalogue;
 pub mod commands;
+pub mod compare;
 pub mod design;
 pub mod finding;
 pub mod intake;

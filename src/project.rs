@@ -11,6 +11,7 @@ use crate::catalogue::{self, Catalogue};
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, SCHEMA, Status};
 use crate::finding::{Finding, Severity, sort};
 use crate::intake::{self, Intake};
+use crate::load::Load;
 use crate::purchase;
 use crate::record::{Record, Step};
 use crate::rules::{self, RuleBook};
@@ -188,6 +189,50 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     Ok(Inputs { intake, basis, book, range, files, findings, interlocked: OnceLock::new(), merged: OnceLock::new() })
 }
 
+/// Reads a design.json.
+///
+/// # Errors
+/// The file can't be read, or is no design of this form.
+pub fn read_design(path: &Path) -> Result<Design, ProjectError> {
+    let name = path.display();
+    let bytes = std::fs::read(path).map_err(|error| failed(format!("{name}: the file can't be read: {}", plain(&error))))?;
+    let design: Design = serde_json::from_slice(&bytes)
+        .map_err(|error| failed(format!("{name}: this is no design.json: {error}; name one that `size` wrote, or a schedule")))?;
+    if design.schema != SCHEMA {
+        return Err(failed(format!("{name}: its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
+    }
+    Ok(design)
+}
+
+/// Basis, rule book and catalogue of a finished design, with no row of it: rows can be sized by them once more. None if the catalogue
+/// that it was made from is not at hand.
+///
+/// # Errors
+/// The folder of the catalogue can't be read, or the design names a rule book that is not known.
+pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inputs>, ProjectError> {
+    let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).map_err(failed)?;
+    let range = match folder {
+        Some(folder) => Range::Own(Box::new(
+            catalogue::from_folder(folder, book.key())
+                .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?,
+        )),
+        None => Range::Builtin(book.key()),
+    };
+    if range.get().sha256 != design.catalogue.sha256 {
+        return Ok(None);
+    }
+    Ok(Some(Inputs {
+        intake: Intake::default(),
+        basis: design.basis.clone(),
+        book,
+        range,
+        files: design.inputs.clone(),
+        findings: Vec::new(),
+        interlocked: OnceLock::new(),
+        merged: OnceLock::new(),
+    }))
+}
+
 pub(crate) fn plain(error: &std::io::Error) -> String {
     match error.kind() {
         std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
@@ -240,7 +285,21 @@ impl Inputs {
 
     /// Sizes one row with choices that are fixed from outside.
     fn size_with(&self, index: usize, pins: &Pins) -> (Circuit, Record, bool) {
-        let load = &self.intake.loads[index];
+        self.size_load(&self.intake.loads[index], pins)
+    }
+
+    /// Sizes a row of another schedule by this basis, rule book and catalogue, by itself: as what it states, and nothing that its
+    /// neighbours fix.
+    #[must_use]
+    pub fn size_stated(&self, stated: &std::collections::BTreeMap<String, serde_json::Value>) -> Circuit {
+        let (mut circuit, record, _) = self.size_load(&sizing::restated(stated), &Pins::default());
+        circuit.findings.extend(record.into_parts().1);
+        sort(&mut circuit.findings);
+        sizing::settle_status(&mut circuit);
+        circuit
+    }
+
+    fn size_load(&self, load: &Load, pins: &Pins) -> (Circuit, Record, bool) {
         let mut record = Record::new().named(self.book.naming());
         let case = if load.rejected || load.incomplete {
             None

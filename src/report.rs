@@ -9,6 +9,7 @@ use crate::record::Step;
 use crate::rules::units::Units;
 
 pub mod blank;
+pub mod changes;
 pub mod columns;
 pub mod drawings;
 pub mod lists;

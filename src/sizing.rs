@@ -5,12 +5,13 @@
 //! together ([`assembly`]), then the runs ([`conductors`]), then control and accessories.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::basis::Basis;
 use crate::catalogue::Catalogue;
 use crate::design::{Circuit, LoadData, Status};
 use crate::finding::{Severity, codes};
-use crate::load::{Case, Field, Load, Value};
+use crate::load::{Case, Entry, FIELDS, Field, Kind, Load, Value};
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::units::Units;
@@ -130,6 +131,7 @@ pub fn not_sized(load: &Load, basis: &Basis) -> Circuit {
         standby_count: load.count(Field::StandbyCount),
         place: load.place().into(),
         status: Status::NotSized,
+        stated: stated(load),
         load: load_data(load),
         ..Circuit::default()
     }
@@ -146,6 +148,53 @@ pub fn settle_status(circuit: &mut Circuit) {
     } else {
         circuit.status = Status::Sized;
     }
+}
+
+/// What a row states, by canonical column.
+fn stated(load: &Load) -> BTreeMap<String, serde_json::Value> {
+    // A combined cell of supply stands in the columns that it was parted into.
+    load.entries()
+        .filter(|(spec, _)| spec.field != Field::Supply)
+        .map(|(spec, entry)| (spec.name.to_owned(), value_of(entry)))
+        .collect()
+}
+
+fn value_of(entry: &Entry) -> serde_json::Value {
+    match &entry.value {
+        Value::Number(number) => serde_json::Value::from(*number),
+        Value::YesNo(yes) => serde_json::Value::from(*yes),
+        Value::Text(text) => serde_json::Value::from(text.as_str()),
+        Value::Choice(choice) => serde_json::Value::from(*choice),
+        Value::Tags(tags) => tags.iter().map(|tag| tag.as_str()).collect(),
+    }
+}
+
+/// A row made of what a circuit states; what no column can hold is left out.
+#[must_use]
+pub fn restated(stated: &BTreeMap<String, serde_json::Value>) -> Load {
+    let mut load = Load::new(Arc::default(), 0, 0);
+    for (spec, own) in FIELDS.iter().filter_map(|spec| Some((spec, stated.get(spec.name)?))) {
+        let value = match (own, spec.kind) {
+            (serde_json::Value::Number(number), _) => number.as_f64().map(Value::Number),
+            (serde_json::Value::Bool(yes), _) => Some(Value::YesNo(*yes)),
+            (serde_json::Value::String(word), Kind::Choice(choices)) => {
+                choices.iter().find(|(own, _)| own == word).map(|(own, _)| Value::Choice(own))
+            }
+            (serde_json::Value::String(text), _) => Some(Value::Text(text.as_str().into())),
+            (serde_json::Value::Array(tags), _) => {
+                Some(Value::Tags(tags.iter().filter_map(serde_json::Value::as_str).map(Into::into).collect()))
+            }
+            _ => None,
+        };
+        let Some(value) = value else { continue };
+        let text = match own {
+            serde_json::Value::String(text) => text.clone(),
+            serde_json::Value::Array(tags) => tags.iter().filter_map(serde_json::Value::as_str).collect::<Vec<_>>().join(", "),
+            other => other.to_string(),
+        };
+        load.set(spec.field, Entry { value, column: 0, text: text.into() });
+    }
+    load
 }
 
 fn load_data(load: &Load) -> LoadData {
@@ -190,14 +239,7 @@ fn load_data(load: &Load) -> LoadData {
         if NAMED.contains(&spec.field) {
             continue;
         }
-        let value = match &entry.value {
-            Value::Number(number) => serde_json::Value::from(*number),
-            Value::YesNo(yes) => serde_json::Value::from(*yes),
-            Value::Text(text) => serde_json::Value::from(text.as_str()),
-            Value::Choice(choice) => serde_json::Value::from(*choice),
-            Value::Tags(tags) => tags.iter().map(|tag| tag.as_str()).collect(),
-        };
-        data.other.insert(spec.name.to_owned(), value);
+        data.other.insert(spec.name.to_owned(), value_of(entry));
     }
     data
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 const STOREYS: &[(&str, u32)] = &[
     ("commands", 10),
     ("report", 9),
+    ("compare", 5),
     ("project", 8),
     ("purchase", 7),
     ("boards", 7),

@@ -57,7 +57,10 @@ pub struct Circuit {
     pub place: CircuitPlace,
     /// What became of it.
     pub status: Status,
-    /// What was read of the load.
+    /// What the row states, by canonical column, in the unit of the column; nothing that was assumed or worked out.
+    #[serde(default)]
+    pub stated: BTreeMap<String, serde_json::Value>,
+    /// What was read of the load, with what was used where the row is open.
     pub load: LoadData,
     /// Currents.
     pub currents: Currents,

@@ -1,0 +1,117 @@
+//! `compare`: two revisions side by side.
+
+use std::path::{Path, PathBuf};
+
+use super::{Outcome, json, print, two_tags};
+use crate::compare::{self, Stated};
+use crate::design::{Circuit, Design};
+use crate::intake::ReadOptions;
+use crate::project::{self, Inputs, Options, ProjectError};
+use crate::report::{self, changes::Only};
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  motorwright compare loads-a.xlsx loads-b.xlsx --basis works.toml --out changes\n  motorwright compare issued/design.json loads-b.xlsx --basis works.toml\n  motorwright compare issued.xlsx returned.xlsx --basis works.toml\n\nExit status: 0 nothing differs; 1 something does; 2 could not run, nothing is written."
+)]
+pub(super) struct Arguments {
+    /// Earlier side: a schedule, a marked-up workbook or a design.json.
+    old: PathBuf,
+    /// Later side: the same.
+    new: PathBuf,
+    /// Basis of both sides that are schedules.
+    #[arg(long, value_name = "FILE")]
+    basis: Option<PathBuf>,
+    /// Basis of the old side, where it is another.
+    #[arg(long, value_name = "FILE")]
+    old_basis: Option<PathBuf>,
+    /// Rule book, where the basis names none.
+    #[arg(long, value_name = "BOOK")]
+    rules: Option<String>,
+    /// Folder with a catalogue of your own, for both sides.
+    #[arg(long, value_name = "FOLDER")]
+    catalogue: Option<PathBuf>,
+    /// Catalogue of the old side, where it is another.
+    #[arg(long, value_name = "FOLDER")]
+    old_catalogue: Option<PathBuf>,
+    /// Which old tag is which new one; may stand several times.
+    #[arg(long, value_name = "OLDTAG=NEWTAG", value_parser = two_tags)]
+    same: Vec<(String, String)>,
+    /// Tell only one kind of change in the summary.
+    #[arg(long, value_enum)]
+    only: Option<Kind>,
+    /// Folder for changes.json; it is made if it isn't there. Without it only the summary is printed.
+    #[arg(long, value_name = "FOLDER")]
+    out: Option<PathBuf>,
+    /// How the changes are printed.
+    #[arg(long, value_enum, default_value_t)]
+    format: super::FindingFormat,
+}
+
+/// Kinds of change.
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum Kind {
+    /// What rows state.
+    Inputs,
+    /// What was chosen, and what is to be set.
+    Selection,
+    /// What is to be bought.
+    Purchase,
+}
+
+impl From<Kind> for Only {
+    fn from(kind: Kind) -> Self {
+        match kind {
+            Kind::Inputs => Self::Inputs,
+            Kind::Selection => Self::Selection,
+            Kind::Purchase => Self::Purchase,
+        }
+    }
+}
+
+/// One side of the comparison, with what it can be sized by.
+struct Side {
+    design: Design,
+    inputs: Option<Inputs>,
+}
+
+impl Arguments {
+    pub(super) fn run(self) -> Outcome {
+        let old = self.side(
+            &self.old,
+            self.old_basis.as_ref().or(self.basis.as_ref()),
+            self.old_catalogue.as_ref().or(self.catalogue.as_ref()),
+        )?;
+        let new = self.side(&self.new, self.basis.as_ref(), self.catalogue.as_ref())?;
+        let trial = new.inputs.as_ref().map(|inputs| move |stated: &Stated| -> Circuit { inputs.size_stated(stated) });
+        let trial = trial.as_ref().map(|own| own as &dyn Fn(&Stated) -> Circuit);
+        let changes =
+            compare::compare(&old.design, &new.design, &self.same, trial).map_err(|error| project::failed(error.to_string()))?;
+        if let Some(folder) = &self.out {
+            let text = json(&changes);
+            report::output::place(folder, &[("changes.json", text.as_bytes())])?;
+        }
+        if self.format == super::FindingFormat::Json {
+            print(&json(&changes));
+        } else {
+            print(&report::changes::summary(&changes, self.only.map(Only::from)));
+        }
+        Ok(!changes.is_empty())
+    }
+
+    fn side(&self, path: &Path, basis: Option<&PathBuf>, catalogue: Option<&PathBuf>) -> Result<Side, ProjectError> {
+        if path.extension().is_some_and(|own| own.eq_ignore_ascii_case("json")) {
+            let design = project::read_design(path)?;
+            let inputs = project::surroundings(&design, catalogue.map(PathBuf::as_path))?;
+            return Ok(Side { design, inputs });
+        }
+        let options = Options {
+            schedule: path.to_owned(),
+            basis: basis.cloned(),
+            rules: self.rules.clone(),
+            catalogue: catalogue.cloned(),
+            reading: ReadOptions::default(),
+        };
+        let inputs = project::open(&options)?;
+        Ok(Side { design: inputs.design(), inputs: Some(inputs) })
+    }
+}

@@ -1,0 +1,353 @@
+//! Two designs side by side: what was added, removed, renamed, split, merged and changed, what follows from each change, what must be
+//! bought or set otherwise, and what somebody changed without marking it.
+//!
+//! The way through: [`pairs`] finds which row of one side is which of the other; [`inputs`] tells changes of what a row states from
+//! the same said otherwise; [`selection`] lays out what was chosen; [`causes`] sizes rows again with one change at a time, so that
+//! every consequence names its cause; [`lists`] holds boards, purchase lists, settings and findings against each other; [`marks`]
+//! checks the sender's own revision marks. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
+//! of it alone.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::design::{Circuit, Design, HashedFile};
+
+mod causes;
+mod inputs;
+mod lists;
+mod marks;
+mod pairs;
+mod selection;
+
+/// Identifies the form of the file.
+pub const SCHEMA: &str = "motorwright.changes/1";
+
+/// What a row states, by canonical column.
+pub type Stated = BTreeMap<String, serde_json::Value>;
+
+/// Sizes what a row states by the new side's basis, rule book and catalogue.
+pub type Trial<'t> = &'t dyn Fn(&Stated) -> Circuit;
+
+/// Everything that differs between two designs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Changes {
+    /// Form of the file.
+    pub schema: String,
+    /// The earlier side.
+    pub old: HashedFile,
+    /// The later side.
+    pub new: HashedFile,
+    /// Rule book, basis, catalogue and program, where they differ.
+    pub surroundings: Vec<Surrounding>,
+    /// Rows without a partner on the old side.
+    pub added: Vec<Tagged>,
+    /// Rows without a partner on the new side.
+    pub removed: Vec<Tagged>,
+    /// Rows that bear another tag.
+    pub renamed: Vec<Renamed>,
+    /// Rows that became several.
+    pub split: Vec<Split>,
+    /// Rows that became one.
+    pub merged: Vec<Merged>,
+    /// Rows that state something else, or whose circuit is another.
+    pub changed: Vec<Changed>,
+    /// Rows in which nothing differs.
+    pub unchanged: usize,
+    /// The same said otherwise: other units, other spellings, another order.
+    pub said_otherwise: Vec<SaidOtherwise>,
+    /// The sender's revision marks that do not agree with the changes.
+    pub revision_marks: Vec<MarkRemark>,
+    /// Boards.
+    pub boards: Vec<BoardChanges>,
+    /// Parts whose quantity differs.
+    pub purchase: Vec<PurchaseChange>,
+    /// Dials to be set otherwise on site.
+    pub settings: Vec<SettingChange>,
+    /// Findings that are gone.
+    pub findings_gone: Vec<FindingChange>,
+    /// Findings that are new.
+    pub findings_new: Vec<FindingChange>,
+}
+
+/// Something around the schedule that differs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Surrounding {
+    /// `rule book`, `basis`, `catalogue` or `program`.
+    pub what: String,
+    /// Key of the basis; empty for the others.
+    pub key: String,
+    /// Before.
+    pub old: String,
+    /// After.
+    pub new: String,
+}
+
+/// A row by its tag.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Tagged {
+    /// Tag.
+    pub tag: String,
+    /// What it is.
+    pub description: String,
+    /// Board that feeds it.
+    pub board: String,
+}
+
+/// A row that bears another tag.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Renamed {
+    /// Before.
+    pub old_tag: String,
+    /// After.
+    pub tag: String,
+    /// By what it was recognised.
+    pub why: String,
+}
+
+/// A row that became several.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Split {
+    /// Before.
+    pub old_tag: String,
+    /// After.
+    pub tags: Vec<String>,
+}
+
+/// Rows that became one.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Merged {
+    /// Before.
+    pub old_tags: Vec<String>,
+    /// After.
+    pub tag: String,
+}
+
+/// A row with what it states otherwise, and what follows.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Changed {
+    /// Tag on the new side.
+    pub tag: String,
+    /// Columns that state something else.
+    pub fields: Vec<FieldChange>,
+    /// What differs in the circuit.
+    pub consequences: Vec<Consequence>,
+}
+
+/// A column that states something else.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct FieldChange {
+    /// Canonical column.
+    pub field: String,
+    /// Before; null if the row did not state it.
+    pub old: serde_json::Value,
+    /// After; null if the row does not state it any more.
+    pub new: serde_json::Value,
+    /// It is a text for people: no choice follows from it.
+    pub text_only: bool,
+}
+
+/// A value of the circuit that differs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Consequence {
+    /// Where it stands, such as `conductors.phase_size` or `contactors.main.rated_a`.
+    pub path: String,
+    /// Before; empty where there was nothing.
+    pub old: String,
+    /// After; empty where there is nothing any more.
+    pub new: String,
+    /// Columns that bring it about; else `rule book`, `basis`, `catalogue`, `program`, or `other rows`.
+    pub because: Vec<String>,
+}
+
+/// The same, said otherwise.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct SaidOtherwise {
+    /// Tag on the new side; empty for the whole schedule.
+    pub tag: String,
+    /// What is said otherwise.
+    pub what: String,
+}
+
+/// A revision mark of the sender that does not agree with the changes.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct MarkRemark {
+    /// Tag on the new side.
+    pub tag: String,
+    /// Its mark; empty if it bears none.
+    pub mark: String,
+    /// `changed, not marked` or `marked, not changed`.
+    pub what: String,
+}
+
+/// What differs on a board.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct BoardChanges {
+    /// Name.
+    pub name: String,
+    /// Values that differ.
+    pub changes: Vec<BoardChange>,
+}
+
+/// A value of a board that differs.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct BoardChange {
+    /// What it is.
+    pub what: String,
+    /// Before.
+    pub old: String,
+    /// After.
+    pub new: String,
+}
+
+/// A part whose quantity differs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct PurchaseChange {
+    /// Part number; empty where it is not known.
+    pub part: String,
+    /// What it is.
+    pub description: String,
+    /// `pc`, `m` or `ft`.
+    pub unit: String,
+    /// Needed before.
+    pub old_quantity: f64,
+    /// Needed now.
+    pub new_quantity: f64,
+    /// `add`, `cancel`, `more` or `less`.
+    pub action: String,
+    /// What the difference costs; null if the price of one is unknown.
+    pub price_difference: Option<f64>,
+    /// Currency of that.
+    pub currency: String,
+}
+
+/// A dial to be set otherwise.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct SettingChange {
+    /// Tag on the new side.
+    pub tag: String,
+    /// Device with its role, and what is set on it.
+    pub what: String,
+    /// Before; empty for a new dial.
+    pub old: String,
+    /// After; empty if there is no such dial any more.
+    pub new: String,
+}
+
+/// A finding that came or went.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct FindingChange {
+    /// Tag of its row, name of its board, or empty.
+    pub tag: String,
+    /// Code.
+    pub code: String,
+    /// `error`, `warning` or `note`.
+    pub severity: String,
+    /// What it says.
+    pub what: String,
+}
+
+impl Changes {
+    /// Nothing differs.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.rows_differ() == 0
+            && self.surroundings.is_empty()
+            && self.boards.is_empty()
+            && self.purchase.is_empty()
+            && self.settings.is_empty()
+            && self.findings_gone.is_empty()
+            && self.findings_new.is_empty()
+            && self.revision_marks.is_empty()
+    }
+
+    /// Rows that differ in any way.
+    #[must_use]
+    pub fn rows_differ(&self) -> usize {
+        self.added.len() + self.removed.len() + self.renamed.len() + self.split.len() + self.merged.len() + self.changed.len()
+    }
+}
+
+/// A pair of tags that cannot be fixed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnknownTag {
+    /// The tag.
+    pub tag: String,
+    /// It was looked for on the old side.
+    pub old_side: bool,
+}
+
+impl std::fmt::Display for UnknownTag {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let side = if self.old_side { "old" } else { "new" };
+        write!(f, "--same: the {side} side has no row with the tag {}", self.tag)
+    }
+}
+
+impl std::error::Error for UnknownTag {}
+
+/// Compares two designs. `same` fixes which old tag is which new one; `trial` sizes a row by what surrounds the new side, and without
+/// it consequences name all that may have caused them.
+///
+/// # Errors
+/// A tag of `same` is on neither side.
+pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Option<Trial<'_>>) -> Result<Changes, UnknownTag> {
+    let pairs = pairs::find(&old.circuits, &new.circuits, same)?;
+    let surroundings = surroundings(old, new);
+    let mut changes = Changes {
+        schema: SCHEMA.to_owned(),
+        old: old.inputs.first().cloned().unwrap_or_default(),
+        new: new.inputs.first().cloned().unwrap_or_default(),
+        added: pairs.added.iter().map(|own| tagged(&new.circuits[*own])).collect(),
+        removed: pairs.removed.iter().map(|own| tagged(&old.circuits[*own])).collect(),
+        renamed: pairs.renamed.clone(),
+        split: pairs.split.clone(),
+        merged: pairs.merged.clone(),
+        ..Changes::default()
+    };
+    for (one, other) in &pairs.same {
+        let (one, other) = (&old.circuits[*one], &new.circuits[*other]);
+        let found = inputs::differences(one, other);
+        changes.said_otherwise.extend(found.otherwise);
+        let consequences = causes::consequences(one, other, &found.fields, &surroundings, trial);
+        let renamed = changes.renamed.iter().any(|own| own.tag == other.tag);
+        if found.fields.is_empty() && consequences.is_empty() {
+            changes.unchanged += usize::from(!renamed);
+        } else {
+            changes.changed.push(Changed { tag: other.tag.clone(), fields: found.fields, consequences });
+        }
+    }
+    changes.said_otherwise.extend(pairs.spelt.iter().cloned());
+    changes.revision_marks = marks::remarks(old, new, &pairs, &changes);
+    changes.boards = lists::boards(old, new);
+    changes.purchase = lists::purchase(&old.purchase, &new.purchase);
+    changes.settings = lists::settings(old, new, &pairs);
+    (changes.findings_gone, changes.findings_new) = lists::findings(old, new, &pairs);
+    changes.surroundings = surroundings;
+    Ok(changes)
+}
+
+fn tagged(own: &Circuit) -> Tagged {
+    Tagged { tag: own.tag.clone(), description: own.description.clone(), board: own.board.clone() }
+}
+
+/// What differs around the schedule: rule book, catalogue, program, and every key of the basis but those that only name the project.
+fn surroundings(old: &Design, new: &Design) -> Vec<Surrounding> {
+    let mut found = Vec::new();
+    let mut hold = |what: &str, one: String, other: String| {
+        if one != other {
+            found.push(Surrounding { what: what.to_owned(), key: String::new(), old: one, new: other });
+        }
+    };
+    let book = |own: &Design| format!("{} ({})", own.rule_book, own.edition);
+    hold("rule book", book(old), book(new));
+    let range =
+        |own: &Design| format!("{}, {}", own.catalogue.name, own.catalogue.sha256.get(..12).unwrap_or(&own.catalogue.sha256));
+    hold("catalogue", range(old), range(new));
+    hold("program", old.program_version.clone(), new.program_version.clone());
+    for (key, one, other) in lists::basis(old, new) {
+        found.push(Surrounding { what: "basis".to_owned(), key, old: one, new: other });
+    }
+    found
+}

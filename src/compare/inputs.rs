@@ -1,0 +1,161 @@
+//! What a row states otherwise, told from the same said otherwise: other units, other spelling, a default that is written out.
+
+use super::{FieldChange, SaidOtherwise};
+use crate::design::Circuit;
+use crate::load::FIELDS;
+use serde_json::Value;
+
+/// One mechanical horsepower, kW: 550 ft·lbf/s (NIST SP 811, appendix B.8).
+pub(super) const KILOWATTS_A_HORSEPOWER: f64 = 0.745_7;
+/// One foot, m: NIST SP 811, appendix B.8, exact.
+const METRES_A_FOOT: f64 = 0.304_8;
+
+/// Two columns with the factor to a common unit, slack, words.
+type Measure = ([(&'static str, f64); 2], f64, &'static str);
+
+/// Quantities that stand in one of two columns, by unit: both with the factor to a common unit, and how far two values may differ
+/// that mean the same. Standard outputs in kilowatts and horsepower differ by up to 3.5 % (90 kW, 125 hp): IEC 60072-1 and NEMA MG 1.
+const MEASURES: &[Measure] = &[
+    ([("rated_power_kw", 1.0), ("rated_power_hp", KILOWATTS_A_HORSEPOWER)], 0.036, "rated power"),
+    ([("rated_power_low_kw", 1.0), ("rated_power_low_hp", KILOWATTS_A_HORSEPOWER)], 0.036, "rated power at low speed"),
+    ([("cable_length_m", 1.0), ("cable_length_ft", METRES_A_FOOT)], 0.006, "cable length"),
+];
+
+/// What a row means that leaves a column open; to write it out changes nothing.
+const OPEN_MEANS: &[(&str, &str)] = &[("running", "duty"), ("load_kind", "motor"), ("reversing", "false"), ("duty", "S1")];
+
+/// Columns whose words are for people.
+const TEXTS: &[&str] = &["description", "notes", "interlock_note", "feedback_note"];
+
+/// Columns that say where a row stands and not what it is, or that are held against each other elsewhere.
+const ASIDE: &[&str] = &["tag", "section", "row_revision", "quantity", "board", "description"];
+
+/// What differs between the statements of two rows.
+#[derive(Debug, Default)]
+pub(super) struct Differences {
+    pub(super) fields: Vec<FieldChange>,
+    pub(super) otherwise: Vec<SaidOtherwise>,
+}
+
+/// Holds what two rows state against each other, in the order of the columns.
+pub(super) fn differences(old: &Circuit, new: &Circuit) -> Differences {
+    let mut found = Differences::default();
+    machines(old, new, &mut found);
+    found.hold("description", text_of(&old.description), text_of(&new.description), &new.tag);
+    found.hold("board", text_of(&old.board), text_of(&new.board), &new.tag);
+    if old.quantity != new.quantity {
+        found.change("quantity", Value::from(old.quantity), Value::from(new.quantity));
+    }
+    for measure in MEASURES {
+        found.measure(old, new, measure);
+    }
+    let measured = |name: &str| MEASURES.iter().any(|(columns, _, _)| columns.iter().any(|(own, _)| *own == name));
+    for spec in FIELDS.iter().filter(|spec| !ASIDE.contains(&spec.name) && !measured(spec.name)) {
+        found.hold(spec.name, old.stated.get(spec.name).cloned(), new.stated.get(spec.name).cloned(), &new.tag);
+    }
+    found.fields.sort_by_key(|own| FIELDS.iter().position(|spec| spec.name == own.field));
+    found
+}
+
+/// A tag that stands for other machines than before.
+fn machines(old: &Circuit, new: &Circuit, found: &mut Differences) {
+    if old.tags.len() > 1 || new.tags.len() > 1 {
+        let plain =
+            |own: &Circuit| own.tags.iter().map(|tag| super::pairs::plain(tag)).collect::<std::collections::BTreeSet<_>>();
+        if plain(old) != plain(new) {
+            let list = |own: &Circuit| own.tags.iter().map(String::as_str).collect::<Value>();
+            found.change("tag", list(old), list(new));
+        }
+    }
+}
+
+fn text_of(text: &str) -> Option<Value> {
+    (!text.is_empty()).then(|| Value::from(text))
+}
+
+impl Differences {
+    fn change(&mut self, field: &str, old: Value, new: Value) {
+        self.fields.push(FieldChange { field: field.to_owned(), old, new, text_only: TEXTS.contains(&field) });
+    }
+
+    fn otherwise(&mut self, tag: &str, what: String) {
+        self.otherwise.push(SaidOtherwise { tag: tag.to_owned(), what });
+    }
+
+    fn hold(&mut self, field: &str, old: Option<Value>, new: Option<Value>, tag: &str) {
+        match (&old, &new) {
+            (None, None) => {}
+            (Some(one), Some(other)) if same(one, other) => {
+                if one != other {
+                    self.otherwise(tag, format!("{field} is written {}, before {}", shown(other), shown(one)));
+                }
+            }
+            (Some(own), None) | (None, Some(own)) if means_open(field, own) => {}
+            _ => self.change(field, old.unwrap_or_default(), new.unwrap_or_default()),
+        }
+    }
+
+    /// A quantity that either side may state in either unit.
+    fn measure(&mut self, old: &Circuit, new: &Circuit, (columns, slack, words): &Measure) {
+        let number = |own: &Circuit, name: &str| own.stated.get(name).and_then(Value::as_f64);
+        let mut both = false;
+        for (name, _) in columns {
+            if let (Some(one), Some(other)) = (number(old, name), number(new, name)) {
+                both = true;
+                if !same(&Value::from(one), &Value::from(other)) {
+                    self.change(name, Value::from(one), Value::from(other));
+                }
+            }
+        }
+        if both {
+            return;
+        }
+        let of = |own: &Circuit| columns.iter().find_map(|(name, factor)| Some((*name, *factor, number(own, name)?)));
+        match (of(old), of(new)) {
+            (Some((name, factor, one)), Some((other_name, other_factor, other))) => {
+                let (a, b) = (one * factor, other * other_factor);
+                if (a - b).abs() <= slack * a.abs().max(b.abs()) {
+                    let unit = |name: &str| name.rsplit('_').next().unwrap_or_default().replace("kw", "kW");
+                    let what = format!("{words}: {other} {}, before {one} {}: the same", unit(other_name), unit(name));
+                    self.otherwise(&new.tag, what);
+                } else {
+                    let converted = crate::quantity::round_to(a / other_factor, 3);
+                    self.change(other_name, Value::from(converted), Value::from(other));
+                }
+            }
+            (Some((name, _, one)), None) => self.change(name, Value::from(one), Value::Null),
+            (None, Some((name, _, other))) => self.change(name, Value::Null, Value::from(other)),
+            (None, None) => {}
+        }
+    }
+}
+
+/// Two values mean the same: numbers but for rounding of their digits, words but for case and blanks.
+fn same(one: &Value, other: &Value) -> bool {
+    match (one, other) {
+        (Value::Number(a), Value::Number(b)) => {
+            let (a, b) = (a.as_f64().unwrap_or(f64::NAN), b.as_f64().unwrap_or(f64::NAN));
+            (a - b).abs() <= 1e-6 * a.abs().max(b.abs())
+        }
+        (Value::String(a), Value::String(b)) => words_of(a) == words_of(b),
+        _ => one == other,
+    }
+}
+
+fn words_of(text: &str) -> Vec<String> {
+    text.to_lowercase().split_whitespace().map(str::to_owned).collect()
+}
+
+fn means_open(field: &str, value: &Value) -> bool {
+    OPEN_MEANS.iter().any(|(own, means)| *own == field && shown(value) == *means)
+}
+
+/// A value in words.
+pub(super) fn shown(value: &Value) -> String {
+    match value {
+        Value::Null => String::new(),
+        Value::String(text) => text.clone(),
+        Value::Array(list) => list.iter().map(shown).collect::<Vec<_>>().join(", "),
+        other => other.to_string(),
+    }
+}

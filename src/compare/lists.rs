@@ -1,0 +1,224 @@
+//! Lists side by side: the basis key by key, boards, purchase lists, dials, findings.
+
+use std::collections::BTreeMap;
+
+use super::pairs::Pairs;
+use super::{BoardChange, BoardChanges, FindingChange, PurchaseChange, SettingChange};
+use crate::design::{Board, Circuit, Design, PurchaseLine};
+use crate::finding::{Finding, Severity};
+use crate::quantity::round_to;
+use crate::record::significant;
+
+/// Keys of the basis whose values differ; what only names the project, and how reports look, decides nothing.
+pub(super) fn basis(old: &Design, new: &Design) -> Vec<(String, String, String)> {
+    let flat = |own: &Design| {
+        let mut keys = BTreeMap::new();
+        if let Ok(value) = serde_json::to_value(&own.basis) {
+            flatten("", &value, &mut keys);
+        }
+        keys.retain(|key, _| !["project.", "report."].iter().any(|own| key.starts_with(own)));
+        keys
+    };
+    differences(&flat(old), &flat(new))
+}
+
+fn flatten(at: &str, value: &serde_json::Value, keys: &mut BTreeMap<String, String>) {
+    let join = |key: &str| if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") };
+    match value {
+        serde_json::Value::Object(own) => own.iter().for_each(|(key, value)| flatten(&join(key), value, keys)),
+        serde_json::Value::Array(own) => own.iter().enumerate().for_each(|(index, value)| {
+            // Boards and the like are known by their name, whatever their order.
+            let name = value.get("name").and_then(serde_json::Value::as_str).map_or_else(|| index.to_string(), str::to_owned);
+            flatten(&join(&name), value, keys);
+        }),
+        serde_json::Value::Null => {}
+        other => {
+            keys.insert(at.to_owned(), super::inputs::shown(other));
+        }
+    }
+}
+
+fn differences(old: &BTreeMap<String, String>, new: &BTreeMap<String, String>) -> Vec<(String, String, String)> {
+    let keys: std::collections::BTreeSet<&String> = old.keys().chain(new.keys()).collect();
+    let of = |side: &BTreeMap<String, String>, key: &String| side.get(key).cloned().unwrap_or_default();
+    keys.into_iter().map(|key| (key.clone(), of(old, key), of(new, key))).filter(|(_, one, other)| one != other).collect()
+}
+
+fn number(value: f64) -> String {
+    if value == 0.0 { String::new() } else { significant(value, 5) }
+}
+
+/// What is told of a board.
+fn of_board(own: &Board) -> Vec<(&'static str, String)> {
+    let maybe = |value: Option<f64>| value.map(number).unwrap_or_default();
+    vec![
+        ("fed from", own.fed_from.clone().unwrap_or_default()),
+        ("voltage, V", number(own.voltage_v)),
+        ("connected load, kW", number(own.connected_kw)),
+        ("running current, A", number(own.running_current_a)),
+        ("demand current, A", number(own.demand_current_a)),
+        ("largest motor", own.largest_motor_tag.clone()),
+        ("feeder: least capacity, A", number(own.feeder_minimum_a)),
+        ("feeder: protection, A", number(own.feeder_protection_a)),
+        ("feeder: conductor", own.feeder_conductor.clone()),
+        ("largest fault current, kA", maybe(own.prospective_fault_ka)),
+        ("smallest fault current, kA", maybe(own.prospective_fault_min_ka)),
+        ("dip at start, %", maybe(own.start_dip_pct)),
+        ("control supplies, VA", number(own.control_supply_va)),
+        ("heat, W", number(own.power_loss_w)),
+        ("width of devices, mm", number(own.width_mm)),
+    ]
+}
+
+/// Boards whose values differ, those of the new side first.
+pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
+    let ways = |side: &Design, name: &str| side.circuits.iter().filter(|own| own.board == name).count();
+    let mut names: Vec<&str> = Vec::new();
+    for own in new.boards.iter().chain(&old.boards) {
+        if !names.contains(&own.name.as_str()) {
+            names.push(&own.name);
+        }
+    }
+    let empty = Board::default();
+    let found = names.into_iter().map(|name| {
+        let of = |side: &'_ Design| side.boards.iter().find(|own| own.name == name).cloned().unwrap_or_else(|| empty.clone());
+        let (one, other) = (of(old), of(new));
+        let mut changes: Vec<BoardChange> = Vec::new();
+        let rows = [ways(old, name), ways(new, name)].map(|own| own.to_string());
+        let pairs = of_board(&one).into_iter().zip(of_board(&other)).map(|((what, old), (_, new))| (what, old, new));
+        for (what, old, new) in std::iter::once(("rows of the schedule", rows[0].clone(), rows[1].clone())).chain(pairs) {
+            if old != new {
+                changes.push(BoardChange { what: what.to_owned(), old, new });
+            }
+        }
+        BoardChanges { name: name.to_owned(), changes }
+    });
+    found.filter(|own| !own.changes.is_empty()).collect()
+}
+
+/// Parts whose quantity differs: those of the new list in its order, then those that are gone.
+pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<PurchaseChange> {
+    let key = |own: &PurchaseLine| if own.part.is_empty() { own.description.clone() } else { own.part.clone() };
+    let mut before: BTreeMap<String, f64> = BTreeMap::new();
+    for own in old {
+        *before.entry(key(own)).or_insert(0.0) += own.quantity;
+    }
+    let mut now: BTreeMap<String, f64> = BTreeMap::new();
+    for own in new {
+        *now.entry(key(own)).or_insert(0.0) += own.quantity;
+    }
+    let mut seen = std::collections::BTreeSet::new();
+    let mut found = Vec::new();
+    for own in new.iter().chain(old) {
+        if !seen.insert(key(own)) {
+            continue;
+        }
+        let of = |side: &BTreeMap<String, f64>| round_to(side.get(&key(own)).copied().unwrap_or(0.0), 3);
+        let (one, other) = (of(&before), of(&now));
+        if (one - other).abs() < 1e-6 {
+            continue;
+        }
+        let action = match (one > 0.0, other > 0.0) {
+            (false, _) => "add",
+            (_, false) => "cancel",
+            _ if other > one => "more",
+            _ => "less",
+        };
+        found.push(PurchaseChange {
+            part: own.part.clone(),
+            description: own.description.clone(),
+            unit: own.unit.clone(),
+            old_quantity: one,
+            new_quantity: other,
+            action: action.to_owned(),
+            price_difference: own.unit_price.map(|price| round_to(price * (other - one), 2)),
+            currency: own.currency.clone(),
+        });
+    }
+    found
+}
+
+/// The dials of a circuit with their values.
+fn dials(own: &Circuit) -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    let mut put = |what: String, value: String| {
+        if !value.is_empty() {
+            found.push((what, value));
+        }
+    };
+    for relay in &own.overloads {
+        let role = if relay.role.is_empty() { &relay.position } else { &relay.role };
+        let setting = relay.dial_a.unwrap_or(relay.setting_a);
+        put(format!("overload protection, {role}: current"), format!("{} A", number(setting)));
+        put(format!("overload protection, {role}: class"), relay.trip_class.clone());
+    }
+    if let Some(device) = &own.protection {
+        let trip = device.magnetic_trip_a.map(|own| format!("{} A", number(own))).unwrap_or_default();
+        put("short-circuit protection: magnetic trip".to_owned(), trip);
+    }
+    for part in own.accessories.iter().filter(|part| !part.setting.is_empty()) {
+        put(format!("{}, {}", part.kind.replace('-', " "), part.serves), part.setting.clone());
+    }
+    found
+}
+
+/// Dials of paired rows that are set otherwise.
+pub(super) fn settings(old: &Design, new: &Design, pairs: &Pairs) -> Vec<SettingChange> {
+    let mut found = Vec::new();
+    for (one, other) in &pairs.same {
+        let (before, after) = (dials(&old.circuits[*one]), dials(&new.circuits[*other]));
+        let tag = &new.circuits[*other].tag;
+        let of = |side: &[(String, String)], what: &str| side.iter().find(|(own, _)| own == what).map(|(_, value)| value.clone());
+        let gone = before.iter().filter(|(what, _)| of(&after, what).is_none());
+        for (what, _) in after.iter().chain(gone) {
+            let (old, new) = (of(&before, what).unwrap_or_default(), of(&after, what).unwrap_or_default());
+            if old != new {
+                found.push(SettingChange { tag: tag.clone(), what: what.clone(), old, new });
+            }
+        }
+    }
+    found
+}
+
+/// Findings that went and came, of rows that are on both sides, of boards and of the design. One that only reads otherwise, with
+/// another number, is the same.
+pub(super) fn findings(old: &Design, new: &Design, pairs: &Pairs) -> (Vec<FindingChange>, Vec<FindingChange>) {
+    let (mut before, mut after) = (above(old), above(new));
+    for (one, other) in &pairs.same {
+        let tag = &new.circuits[*other].tag;
+        before.extend(old.circuits[*one].findings.iter().map(|own| told(tag, own)));
+        after.extend(new.circuits[*other].findings.iter().map(|own| told(tag, own)));
+    }
+    (left(&before, &after), left(&after, &before))
+}
+
+/// Findings of the design and its boards.
+fn above(side: &Design) -> Vec<FindingChange> {
+    let of_boards = side.boards.iter().flat_map(|board| board.findings.iter().map(|own| told(&board.name, own)));
+    side.findings.iter().map(|own| told("", own)).chain(of_boards).collect()
+}
+
+fn told(tag: &str, own: &Finding) -> FindingChange {
+    let severity = match own.severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Note => "note",
+    };
+    FindingChange { tag: tag.to_owned(), code: own.code.to_string(), severity: severity.to_owned(), what: own.what.clone() }
+}
+
+/// Those of a list for which the other has no partner of the same code on the same row.
+fn left(of: &[FindingChange], other: &[FindingChange]) -> Vec<FindingChange> {
+    let mut count: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for own in other {
+        *count.entry((&own.tag, &own.code)).or_insert(0) += 1;
+    }
+    let mut found = Vec::new();
+    for own in of {
+        match count.get_mut(&(own.tag.as_str(), own.code.as_str())) {
+            Some(left) if *left > 0 => *left -= 1,
+            _ => found.push(own.clone()),
+        }
+    }
+    found
+}

@@ -1,0 +1,33 @@
+//! The sender's own revision marks against the real changes.
+
+use super::pairs::Pairs;
+use super::{Changes, MarkRemark};
+use crate::design::{Circuit, Design};
+
+fn mark(own: &Circuit) -> &str {
+    own.stated.get("row_revision").and_then(serde_json::Value::as_str).unwrap_or("").trim()
+}
+
+/// Rows that are changed and not marked, or marked and not changed. A schedule that marks nothing is not held to it.
+pub(super) fn remarks(old: &Design, new: &Design, pairs: &Pairs, changes: &Changes) -> Vec<MarkRemark> {
+    if new.circuits.iter().all(|own| mark(own).is_empty()) {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    let mut say = |own: &Circuit, what: &str| {
+        found.push(MarkRemark { tag: own.tag.clone(), mark: mark(own).to_owned(), what: what.to_owned() });
+    };
+    for (index, own) in new.circuits.iter().enumerate() {
+        let partner = pairs.same.iter().find(|(_, other)| *other == index).map(|(one, _)| &old.circuits[*one]);
+        // A mark that the row bore before is one of an earlier revision.
+        let marked = !mark(own).is_empty() && partner.is_none_or(|before| mark(before) != mark(own));
+        let stated = changes.changed.iter().any(|change| change.tag == own.tag && !change.fields.is_empty());
+        let changed = partner.is_none() || stated || changes.renamed.iter().any(|change| change.tag == own.tag);
+        if changed && !marked {
+            say(own, "changed, not marked");
+        } else if marked && !changed {
+            say(own, "marked, not changed");
+        }
+    }
+    found
+}

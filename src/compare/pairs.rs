@@ -1,0 +1,292 @@
+//! Which row of the old side is which of the new one: by a fixed pair, by tag, by its machines, at last by likeness. A row that bears
+//! another tag is never taken for the same without saying by what it was recognised.
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+use super::{Merged, Renamed, SaidOtherwise, Split, UnknownTag};
+use crate::design::Circuit;
+
+/// Rows side by side.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Pairs {
+    /// Old and new row, in the order of the new side; a row that was split or merged stands here once for each piece.
+    pub(super) same: Vec<(usize, usize)>,
+    pub(super) added: Vec<usize>,
+    pub(super) removed: Vec<usize>,
+    pub(super) renamed: Vec<Renamed>,
+    pub(super) split: Vec<Split>,
+    pub(super) merged: Vec<Merged>,
+    /// Tags that only are spelt otherwise.
+    pub(super) spelt: Vec<SaidOtherwise>,
+}
+
+/// Likeness from which two rows of different tags are taken for one, and what it is made of. Of the whole of 12 a change of one or
+/// two things leaves more; two machines of one make on one board have less: common practice, no source.
+const ALIKE: f64 = 8.0;
+const SAME_WORDS: f64 = 4.0;
+const SAME_NUMBER: f64 = 2.0;
+const SAME_POWER: f64 = 1.5;
+const SAME_OTHER: f64 = 1.0;
+const SAME_MINOR: f64 = 0.5;
+
+/// More rows than these that share one thing tell nothing apart by it.
+const CROWD: usize = 40;
+
+struct Search<'c> {
+    old: &'c [Circuit],
+    new: &'c [Circuit],
+    partner_of_old: Vec<Option<usize>>,
+    partner_of_new: Vec<Option<usize>>,
+    found: Pairs,
+}
+
+/// Pairs the rows of two sides.
+pub(super) fn find(old: &[Circuit], new: &[Circuit], same: &[(String, String)]) -> Result<Pairs, UnknownTag> {
+    let mut search = Search {
+        old,
+        new,
+        partner_of_old: vec![None; old.len()],
+        partner_of_new: vec![None; new.len()],
+        found: Pairs::default(),
+    };
+    search.fixed(same)?;
+    search.by_text(|own| own.tag.clone());
+    search.by_text(|own| plain(&own.tag));
+    search.by_machines();
+    search.by_likeness();
+    Ok(search.end())
+}
+
+/// A tag without what only is spelling: case, blanks, hyphens.
+pub(super) fn plain(tag: &str) -> String {
+    tag.chars().filter(|own| own.is_alphanumeric()).flat_map(char::to_uppercase).collect()
+}
+
+impl Search<'_> {
+    fn join(&mut self, old: usize, new: usize) {
+        self.partner_of_old[old] = Some(new);
+        self.partner_of_new[new] = Some(old);
+    }
+
+    fn rename(&mut self, old: usize, new: usize, why: String) {
+        self.join(old, new);
+        self.found.renamed.push(Renamed { old_tag: self.old[old].tag.clone(), tag: self.new[new].tag.clone(), why });
+    }
+
+    fn open_old(&self) -> Vec<usize> {
+        (0..self.old.len()).filter(|own| self.partner_of_old[*own].is_none()).collect()
+    }
+
+    fn open_new(&self) -> Vec<usize> {
+        (0..self.new.len()).filter(|own| self.partner_of_new[*own].is_none()).collect()
+    }
+
+    fn fixed(&mut self, same: &[(String, String)]) -> Result<(), UnknownTag> {
+        for (one, other) in same {
+            let at = |side: &[Circuit], tag: &str, old_side: bool| {
+                let found = side.iter().position(|own| own.tag == tag);
+                found
+                    .or_else(|| side.iter().position(|own| plain(&own.tag) == plain(tag)))
+                    .ok_or_else(|| UnknownTag { tag: tag.to_owned(), old_side })
+            };
+            let (one, other) = (at(self.old, one, true)?, at(self.new, other, false)?);
+            if self.old[one].tag == self.new[other].tag {
+                self.join(one, other);
+            } else {
+                self.rename(one, other, "fixed by --same".to_owned());
+            }
+        }
+        Ok(())
+    }
+
+    /// Rows of equal text, in their order where several bear it.
+    fn by_text(&mut self, text: impl Fn(&Circuit) -> String) {
+        let mut waiting: BTreeMap<String, VecDeque<usize>> = BTreeMap::new();
+        for one in self.open_old() {
+            waiting.entry(text(&self.old[one])).or_default().push_back(one);
+        }
+        for other in self.open_new() {
+            let Some(one) = waiting.get_mut(&text(&self.new[other])).and_then(VecDeque::pop_front) else { continue };
+            self.join(one, other);
+            if self.old[one].tag != self.new[other].tag {
+                let what = format!("the tag is written {}, before {}", self.new[other].tag, self.old[one].tag);
+                self.found.spelt.push(SaidOtherwise { tag: self.new[other].tag.clone(), what });
+            }
+        }
+    }
+
+    /// Rows that share machines: one to one is a row with another range, one to several a split, several to one a merger.
+    fn by_machines(&mut self) {
+        let machines = |own: &Circuit| own.tags.iter().map(|tag| plain(tag)).collect::<BTreeSet<String>>();
+        let mut bearer: BTreeMap<String, usize> = BTreeMap::new();
+        for one in self.open_old() {
+            bearer.extend(machines(&self.old[one]).into_iter().map(|tag| (tag, one)));
+        }
+        let mut of_new: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+        let mut of_old: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+        for other in self.open_new() {
+            for one in machines(&self.new[other]).iter().filter_map(|tag| bearer.get(tag)) {
+                of_new.entry(other).or_default().insert(*one);
+                of_old.entry(*one).or_default().insert(other);
+            }
+        }
+        for (one, others) in &of_old {
+            if others.len() > 1 && others.iter().all(|other| of_new[other].len() == 1) {
+                self.partner_of_old[*one] = others.first().copied();
+                for other in others {
+                    self.partner_of_new[*other] = Some(*one);
+                }
+                let tags = others.iter().map(|other| self.new[*other].tag.clone()).collect();
+                self.found.split.push(Split { old_tag: self.old[*one].tag.clone(), tags });
+            }
+        }
+        for (other, ones) in &of_new {
+            if ones.len() > 1 && ones.iter().all(|one| of_old[one].len() == 1) {
+                self.partner_of_new[*other] = ones.first().copied();
+                for one in ones {
+                    self.partner_of_old[*one] = Some(*other);
+                }
+                let old_tags = ones.iter().map(|one| self.old[*one].tag.clone()).collect();
+                self.found.merged.push(Merged { old_tags, tag: self.new[*other].tag.clone() });
+            }
+        }
+        // What is left over is paired by the most machines in common.
+        let mut shared: Vec<(usize, usize, usize)> = Vec::new();
+        for (one, others) in &of_old {
+            for other in others {
+                let common = machines(&self.old[*one]).intersection(&machines(&self.new[*other])).count();
+                shared.push((common, *one, *other));
+            }
+        }
+        shared.sort_by_key(|(common, one, other)| (std::cmp::Reverse(*common), *one, *other));
+        for (_, one, other) in shared {
+            if self.partner_of_old[one].is_none() && self.partner_of_new[other].is_none() {
+                let common: Vec<String> =
+                    self.new[other].tags.iter().filter(|tag| machines(&self.old[one]).contains(&plain(tag))).cloned().collect();
+                self.rename(one, other, format!("both name {}", common.join(", ")));
+            }
+        }
+    }
+
+    /// Rows of other tags that are alike in most of what they state. Only rows that share a description, a number with a board, or
+    /// board, power and method are held against each other.
+    fn by_likeness(&mut self) {
+        let mut buckets: BTreeMap<String, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
+        for one in self.open_old() {
+            for key in keys(&self.old[one]) {
+                buckets.entry(key).or_default().0.push(one);
+            }
+        }
+        for other in self.open_new() {
+            for key in keys(&self.new[other]) {
+                buckets.entry(key).or_default().1.push(other);
+            }
+        }
+        let mut tried: BTreeSet<(usize, usize)> = BTreeSet::new();
+        for (ones, others) in buckets.values().filter(|(ones, others)| ones.len().min(others.len()) <= CROWD) {
+            for one in ones.iter().take(CROWD) {
+                tried.extend(others.iter().take(CROWD).map(|other| (*one, *other)));
+            }
+        }
+        let mut alike: Vec<(f64, usize, usize, String)> = Vec::new();
+        for (one, other) in tried {
+            let (score, why) = likeness(&self.old[one], &self.new[other]);
+            if score >= ALIKE {
+                alike.push((score, one, other, why));
+            }
+        }
+        alike.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+        for (_, one, other, why) in alike {
+            if self.partner_of_old[one].is_none() && self.partner_of_new[other].is_none() {
+                self.rename(one, other, why);
+            }
+        }
+    }
+
+    fn end(mut self) -> Pairs {
+        let mut found = std::mem::take(&mut self.found);
+        found.added = self.open_new();
+        found.removed = self.open_old();
+        let partners = self.partner_of_new.iter().enumerate();
+        found.same = partners.filter_map(|(other, one)| Some(((*one)?, other))).collect();
+        found.renamed.sort_by(|a, b| a.tag.cmp(&b.tag));
+        found
+    }
+}
+
+/// The figures of a tag, which outlive its letters.
+fn number_of(tag: &str) -> String {
+    tag.chars().filter(char::is_ascii_digit).collect()
+}
+
+fn words(text: &str) -> BTreeSet<String> {
+    text.to_lowercase().split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).map(str::to_owned).collect()
+}
+
+fn stated<'c>(own: &'c Circuit, name: &str) -> Option<&'c serde_json::Value> {
+    own.stated.get(name)
+}
+
+fn power(own: &Circuit) -> Option<f64> {
+    let number = |name: &str| stated(own, name).and_then(serde_json::Value::as_f64);
+    number("rated_power_kw").or_else(|| number("rated_power_hp").map(|hp| hp * super::inputs::KILOWATTS_A_HORSEPOWER))
+}
+
+fn keys(own: &Circuit) -> Vec<String> {
+    let mut keys = vec![
+        format!("number and board: {} {}", number_of(&own.tag), own.board),
+        format!(
+            "board, power and method: {} {:?} {:?}",
+            own.board,
+            power(own).map(|own| crate::quantity::round_to(own, 2)),
+            stated(own, "starting_method").and_then(serde_json::Value::as_str)
+        ),
+    ];
+    let of = words(&own.description);
+    if !of.is_empty() {
+        keys.push(format!("description: {}", of.into_iter().collect::<Vec<_>>().join(" ")));
+    }
+    keys
+}
+
+/// How much two rows are alike, and in what.
+#[allow(clippy::cast_precision_loss)] // counts of words
+fn likeness(one: &Circuit, other: &Circuit) -> (f64, String) {
+    let mut score = 0.0;
+    let mut why = Vec::new();
+    let (own, their) = (words(&one.description), words(&other.description));
+    let (common, all) = (own.intersection(&their).count(), own.union(&their).count());
+    if all > 0 {
+        let share = common as f64 / all as f64;
+        score += SAME_WORDS * share;
+        if common == all {
+            why.push("description".to_owned());
+        } else if share >= 0.5 {
+            why.push("most words of the description".to_owned());
+        }
+    }
+    let mut count = |same: bool, weight: f64, what: &str| {
+        if same {
+            score += weight;
+            why.push(what.to_owned());
+        }
+    };
+    let number = number_of(&one.tag);
+    count(!number.is_empty() && number == number_of(&other.tag), SAME_NUMBER, &format!("number {number}"));
+    let near = |a: f64, b: f64| (a - b).abs() <= 0.02 * a.abs().max(b.abs());
+    count(power(one).zip(power(other)).is_some_and(|(a, b)| near(a, b)), SAME_POWER, "power");
+    count(one.board == other.board, SAME_OTHER, "board");
+    for (name, weight, what) in [
+        ("starting_method", SAME_OTHER, "starting method"),
+        ("load_kind", SAME_MINOR, ""),
+        ("voltage_v", SAME_MINOR, ""),
+        ("full_load_current_a", SAME_MINOR, "current"),
+        ("cable_length_m", SAME_OTHER, "length"),
+        ("cable_length_ft", SAME_OTHER, "length"),
+    ] {
+        let same = stated(one, name).is_some_and(|own| Some(own) == stated(other, name));
+        count(same, weight, what);
+    }
+    why.retain(|own| !own.is_empty());
+    (score, format!("alike in {}", why.join(", ")))
+}

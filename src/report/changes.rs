@@ -1,0 +1,177 @@
+//! What differs between two designs, told short: counts first, then rows, then what follows for boards, purchase and site.
+
+use crate::compare::{Changed, Changes, FieldChange};
+use crate::record::significant;
+
+/// The one kind of change that is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Only {
+    /// What rows state.
+    Inputs,
+    /// What was chosen, and what is to be set.
+    Selection,
+    /// What is to be bought.
+    Purchase,
+}
+
+/// How many consequences of a row, lines of a list, the summary shows.
+const SHOWN: usize = 12;
+
+/// The changes as text.
+#[must_use]
+pub fn summary(changes: &Changes, only: Option<Only>) -> String {
+    if changes.is_empty() {
+        return format!("no differences: {} rows the same{}\n", changes.unchanged, otherwise(changes));
+    }
+    let tells = |kind: Only| only.is_none_or(|own| own == kind);
+    let mut text = String::new();
+    text.push_str(&format!("{} against {}\n", changes.new.file, changes.old.file));
+    text.push_str(&format!(
+        "{} rows: {} added, {} removed, {} renamed, {} split, {} merged, {} changed; {} the same{}\n",
+        changes.rows_differ() + changes.unchanged,
+        changes.added.len(),
+        changes.removed.len(),
+        changes.renamed.len(),
+        changes.split.len(),
+        changes.merged.len(),
+        changes.changed.len(),
+        changes.unchanged,
+        otherwise(changes)
+    ));
+    for own in &changes.surroundings {
+        let key = if own.key.is_empty() { own.what.clone() } else { format!("{} {}", own.what, own.key) };
+        text.push_str(&format!("{key}: {}\n", arrow(&own.old, &own.new)));
+    }
+    if tells(Only::Inputs) {
+        rows(changes, &mut text);
+    }
+    if tells(Only::Inputs) || tells(Only::Selection) {
+        for (tags, own) in alike(&changes.changed) {
+            changed(&tags, own, only, &mut text);
+        }
+    }
+    if tells(Only::Selection) {
+        list(
+            &mut text,
+            "boards",
+            changes.boards.iter().flat_map(|board| board.changes.iter().map(move |own| (board, own))),
+            |(board, own)| format!("{}: {}: {}", board.name, own.what, arrow(&own.old, &own.new)),
+        );
+        list(&mut text, "settings on site", changes.settings.iter(), |own| {
+            format!("{}: {}: {}", own.tag, own.what, arrow(&own.old, &own.new))
+        });
+        list(&mut text, "findings gone", changes.findings_gone.iter(), |own| format!("{} {} {}", own.tag, own.code, own.what));
+        list(&mut text, "findings new", changes.findings_new.iter(), |own| format!("{} {} {}", own.tag, own.code, own.what));
+    }
+    if tells(Only::Inputs) {
+        list(&mut text, "revision marks", changes.revision_marks.iter(), |own| format!("{}: {} {}", own.tag, own.what, own.mark));
+    }
+    if tells(Only::Purchase) {
+        list(&mut text, "purchase list", changes.purchase.iter(), |own| {
+            let name = if own.part.is_empty() { &own.description } else { &own.part };
+            let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
+            format!("{}: {name}: {old} → {new} {}", own.action, own.unit)
+        });
+    }
+    text
+}
+
+fn otherwise(changes: &Changes) -> String {
+    match changes.said_otherwise.len() {
+        0 => String::new(),
+        1 => "; 1 value said otherwise, but the same".to_owned(),
+        count => format!("; {count} values said otherwise, but the same"),
+    }
+}
+
+fn rows(changes: &Changes, text: &mut String) {
+    let mut put = |head: &str, tags: Vec<String>| {
+        if !tags.is_empty() {
+            text.push_str(&format!("\n{head}\n"));
+            for own in tags {
+                text.push_str(&format!("  {own}\n"));
+            }
+        }
+    };
+    let named = |own: &crate::compare::Tagged| format!("{} {} ({})", own.tag, own.description, own.board);
+    put("added", changes.added.iter().map(named).collect());
+    put("removed", changes.removed.iter().map(named).collect());
+    put("renamed", changes.renamed.iter().map(|own| format!("{} → {}: {}", own.old_tag, own.tag, own.why)).collect());
+    put("split", changes.split.iter().map(|own| format!("{} → {}", own.old_tag, own.tags.join(", "))).collect());
+    put("merged", changes.merged.iter().map(|own| format!("{} → {}", own.old_tags.join(", "), own.tag)).collect());
+}
+
+/// Rows that change in the same way are told once.
+fn alike(changed: &[Changed]) -> Vec<(Vec<&str>, &Changed)> {
+    let mut groups: Vec<(Vec<&str>, &Changed)> = Vec::new();
+    for own in changed {
+        match groups.iter_mut().find(|(_, first)| first.fields == own.fields && first.consequences == own.consequences) {
+            Some((tags, _)) => tags.push(&own.tag),
+            None => groups.push((vec![&own.tag], own)),
+        }
+    }
+    groups
+}
+
+fn changed(tags: &[&str], own: &Changed, only: Option<Only>, text: &mut String) {
+    let inputs = only != Some(Only::Selection);
+    let choices = only != Some(Only::Inputs);
+    if (!inputs || own.fields.is_empty()) && (!choices || own.consequences.is_empty()) {
+        return;
+    }
+    text.push_str(&format!("\n{}\n", tags.join(", ")));
+    if inputs {
+        for field in &own.fields {
+            text.push_str(&format!("  {}\n", stated(field)));
+        }
+    }
+    if choices {
+        let mut told: Vec<&[String]> = Vec::new();
+        for cause in own.consequences.iter().map(|own| own.because.as_slice()) {
+            if told.contains(&cause) {
+                continue;
+            }
+            told.push(cause);
+            text.push_str(&format!("  because of {}\n", cause.join(", ")));
+            let of = || own.consequences.iter().filter(|own| own.because == cause);
+            for one in of().take(SHOWN) {
+                text.push_str(&format!("    {}: {}\n", one.path, arrow(&one.old, &one.new)));
+            }
+            more(of().count(), text);
+        }
+    }
+}
+
+fn stated(own: &FieldChange) -> String {
+    let shown = |value: &serde_json::Value| match value {
+        serde_json::Value::String(text) => text.clone(),
+        serde_json::Value::Null => String::new(),
+        serde_json::Value::Number(number) => number.as_f64().map(|own| significant(own, 6)).unwrap_or_default(),
+        serde_json::Value::Array(list) => list.iter().filter_map(|own| own.as_str()).collect::<Vec<_>>().join(", "),
+        other => other.to_string(),
+    };
+    format!("{}: {}", own.field, arrow(&shown(&own.old), &shown(&own.new)))
+}
+
+fn arrow(old: &str, new: &str) -> String {
+    let shown = |text: &str| if text.is_empty() { "(nothing)".to_owned() } else { text.to_owned() };
+    format!("{} → {}", shown(old), shown(new))
+}
+
+fn more(count: usize, text: &mut String) {
+    if count > SHOWN {
+        text.push_str(&format!("    and {} more\n", count - SHOWN));
+    }
+}
+
+fn list<T>(text: &mut String, head: &str, of: impl Iterator<Item = T>, line: impl Fn(T) -> String) {
+    let lines: Vec<String> = of.map(line).collect();
+    if lines.is_empty() {
+        return;
+    }
+    text.push_str(&format!("\n{head}: {}\n", lines.len()));
+    for own in lines.iter().take(SHOWN) {
+        text.push_str(&format!("  {own}\n"));
+    }
+    more(lines.len(), text);
+}

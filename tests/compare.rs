@@ -1,0 +1,444 @@
+//! Two revisions side by side: against lists of the true changes that were written down with the schedules, and by properties that any
+//! comparison must have.
+
+mod common;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use common::{PLAIN, folder_with, root, run_in};
+use motorwright::compare::{self, Changes, Stated};
+use motorwright::design::Design;
+use motorwright::project::{self, Inputs, Options};
+use rstest::rstest;
+use serde_json::{Value, json};
+
+const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nprospective_fault_ka = 25\n\
+                   prospective_fault_min_ka = 12\n";
+const NEC: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
+                   system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 25\nprospective_fault_min_ka = 12\n";
+
+fn open(schedule: &Path, basis: &str) -> Inputs {
+    let folder = folder_with("basis.toml", basis.as_bytes());
+    let options = Options { schedule: schedule.to_owned(), basis: Some(folder.path().join("basis.toml")), ..Options::default() };
+    project::open(&options).expect("it opens")
+}
+
+fn of_text(text: &str, basis: &str) -> Inputs {
+    let folder = folder_with("loads.csv", text.as_bytes());
+    open(&folder.path().join("loads.csv"), basis)
+}
+
+fn between(old: &Inputs, new: &Inputs) -> Changes {
+    let trial = |stated: &Stated| new.size_stated(stated);
+    compare::compare(&old.design(), &new.design(), &[], Some(&trial)).expect("no tag is fixed")
+}
+
+/// A change in the words of the lists, which are those of the example schedules' expectations.
+fn neutral(field: &str, value: &Value) -> (String, Value) {
+    let number = |factor: f64| value.as_f64().map_or(Value::Null, |own| json!((own * factor * 1e6).round() / 1e6));
+    let word = |value: &Value| match value.as_str() {
+        Some("direct") => json!("dol"),
+        Some("drive") => json!("vfd"),
+        _ => value.clone(),
+    };
+    match field {
+        "efficiency_pct" => ("efficiency".to_owned(), number(0.01)),
+        "cable_length_ft" => ("cable_length_m".to_owned(), number(0.3048)),
+        "minimum_circuit_ampacity_a" => ("mca_a".to_owned(), number(1.0)),
+        "maximum_protection_a" => ("mocp_a".to_owned(), number(1.0)),
+        "installation_method" => ("install_method".to_owned(), value.clone()),
+        "interlock_note" => ("interlock".to_owned(), value.clone()),
+        "feedback_note" => ("plc_feedback".to_owned(), value.clone()),
+        "tag" => ("expanded_tags".to_owned(), value.clone()),
+        "starting_method" => ("starting_method".to_owned(), word(value)),
+        _ => (field.to_owned(), if value.is_number() { number(1.0) } else { value.clone() }),
+    }
+}
+
+type Row = (String, String, BTreeMap<String, (String, String)>);
+
+fn shown(value: &Value) -> String {
+    value.as_f64().map_or_else(|| value.to_string(), |own| format!("{own:.6}"))
+}
+
+/// Kind, tags and fields of every change.
+fn told(changes: &Changes) -> BTreeSet<Row> {
+    let fields = |tag: &str| -> BTreeMap<String, (String, String)> {
+        let own = changes.changed.iter().find(|own| own.tag == tag);
+        own.map(|own| &own.fields)
+            .into_iter()
+            .flatten()
+            .map(|own| {
+                let ((name, old), (_, new)) = (neutral(&own.field, &own.old), neutral(&own.field, &own.new));
+                (name, (shown(&old), shown(&new)))
+            })
+            .collect()
+    };
+    let mut rows = BTreeSet::new();
+    rows.extend(changes.added.iter().map(|own| ("added".to_owned(), own.tag.clone(), BTreeMap::new())));
+    rows.extend(changes.removed.iter().map(|own| ("removed".to_owned(), own.tag.clone(), BTreeMap::new())));
+    for own in &changes.renamed {
+        rows.insert((format!("renamed {}", own.old_tag), own.tag.clone(), fields(&own.tag)));
+    }
+    let renamed = |tag: &str| changes.renamed.iter().any(|own| own.tag == tag);
+    for own in changes.changed.iter().filter(|own| !renamed(&own.tag)) {
+        rows.insert(("changed".to_owned(), own.tag.clone(), fields(&own.tag)));
+    }
+    rows
+}
+
+fn expected(list: &Value) -> BTreeSet<Row> {
+    let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+    let rows = list["changes"].as_array().expect("a list").iter().map(|own| {
+        let fields = own["fields"].as_object().into_iter().flatten();
+        let fields = fields.map(|(name, pair)| (name.clone(), (shown(&pair[0]), shown(&pair[1])))).collect();
+        let kind = text(&own["change"]);
+        (if kind == "renamed" { format!("renamed {}", text(&own["old_tag"])) } else { kind }, text(&own["tag"]), fields)
+    });
+    rows.collect()
+}
+
+#[rstest]
+#[case::water_works("water-works-rev-a.xlsx", "water-works-rev-b.xlsx", "water-works-changes-a-to-b.json", IEC)]
+#[case::water_works_bare("water-works-rev-a-flat.csv", "water-works-rev-b-flat.csv", "water-works-changes-a-to-b.json", IEC)]
+#[case::water_works_both("water-works-rev-a.xlsx", "water-works-rev-b-flat.csv", "water-works-changes-a-to-b.json", IEC)]
+#[case::hospital("hospital-hvac-rev-1.xlsx", "hospital-hvac-rev-2.xlsx", "hospital-hvac-changes-1-to-2.json", NEC)]
+#[case::hospital_bare("hospital-hvac-rev-1-flat.csv", "hospital-hvac-rev-2-flat.csv", "hospital-hvac-changes-1-to-2.json", NEC)]
+fn the_true_changes_and_nothing_else(#[case] old: &str, #[case] new: &str, #[case] list: &str, #[case] basis: &str) {
+    let at = |name: &str| root().join("tests/intake").join(name);
+    let list: Value = serde_json::from_slice(&std::fs::read(at(list)).expect("the list")).expect("JSON");
+    let changes = between(&open(&at(old), basis), &open(&at(new), basis));
+    let (told, expected) = (told(&changes), expected(&list));
+    let missing: Vec<_> = expected.difference(&told).collect();
+    let wrong: Vec<_> = told.difference(&expected).collect();
+    assert!(missing.is_empty() && wrong.is_empty(), "missing {missing:#?}\nwrong {wrong:#?}");
+    assert_eq!(json!(changes.unchanged), list["unchanged"]);
+}
+
+#[test]
+fn the_senders_own_marks_agree_with_the_true_changes() {
+    let at = |name: &str| root().join("tests/intake").join(name);
+    let changes = between(&open(&at("water-works-rev-a.xlsx"), IEC), &open(&at("water-works-rev-b.xlsx"), IEC));
+    assert!(changes.revision_marks.is_empty(), "{:?}", changes.revision_marks);
+}
+
+#[test]
+fn a_row_that_changes_unmarked_and_one_that_is_marked_unchanged_are_said() {
+    let head = "tag,rated_power_kw,starting_method,cable_length_m,row_revision\n";
+    let old = of_text(&format!("{head}A-1,4,direct,20,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,\nD-4,11,direct,20,\n"), IEC);
+    let new = of_text(&format!("{head}A-1,4,direct,30,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,B\nD-4,15,direct,20,B\n"), IEC);
+    let marks: Vec<_> = between(&old, &new).revision_marks.into_iter().map(|own| (own.tag, own.what)).collect();
+    let said = |tag: &str, what: &str| (tag.to_owned(), what.to_owned());
+    assert_eq!(marks, [said("A-1", "changed, not marked"), said("C-3", "marked, not changed")]);
+}
+
+#[rstest]
+#[case("water-works-rev-a-flat.csv", IEC)]
+#[case("hospital-hvac-rev-2-flat.csv", NEC)]
+fn a_schedule_against_itself_has_no_differences(#[case] name: &str, #[case] basis: &str) {
+    let own = open(&root().join("tests/intake").join(name), basis);
+    let changes = between(&own, &own);
+    assert!(changes.is_empty() && changes.said_otherwise.is_empty(), "{changes:?}");
+    assert_eq!(changes.unchanged, own.intake.loads.len());
+}
+
+/// Everything that a mirrored comparison tells the other way round.
+fn mirrored(changes: &Changes) -> Value {
+    let tags = |list: &[compare::Tagged]| list.iter().map(|own| own.tag.clone()).collect::<BTreeSet<_>>();
+    let renamed: BTreeSet<_> = changes.renamed.iter().map(|own| (own.tag.clone(), own.old_tag.clone())).collect();
+    let now =
+        |tag: &str| changes.renamed.iter().find(|own| own.tag == tag).map_or_else(|| tag.to_owned(), |own| own.old_tag.clone());
+    let fields: BTreeSet<_> = changes
+        .changed
+        .iter()
+        .flat_map(|row| row.fields.iter().map(|own| (now(&row.tag), own.field.clone(), shown(&own.new), shown(&own.old))))
+        .collect();
+    let paths: BTreeSet<_> = changes
+        .changed
+        .iter()
+        .flat_map(|row| row.consequences.iter().map(|own| (now(&row.tag), own.path.clone(), own.new.clone(), own.old.clone())))
+        .collect();
+    let bought: BTreeSet<_> = changes
+        .purchase
+        .iter()
+        .map(|own| (own.part.clone(), own.description.clone(), own.new_quantity.to_string(), own.old_quantity.to_string()))
+        .collect();
+    json!([tags(&changes.removed), tags(&changes.added), renamed, fields, paths, bought])
+}
+
+fn as_told(changes: &Changes) -> Value {
+    let mut other = changes.clone();
+    std::mem::swap(&mut other.added, &mut other.removed);
+    for own in &mut other.renamed {
+        std::mem::swap(&mut own.tag, &mut own.old_tag);
+    }
+    for row in &mut other.changed {
+        // Under its old tag, which the mirrored side calls the new one.
+        if let Some(own) = changes.renamed.iter().find(|own| own.tag == row.tag) {
+            row.tag.clone_from(&own.old_tag);
+        }
+        row.fields.iter_mut().for_each(|own| std::mem::swap(&mut own.old, &mut own.new));
+        row.consequences.iter_mut().for_each(|own| std::mem::swap(&mut own.old, &mut own.new));
+    }
+    other.purchase.iter_mut().for_each(|own| std::mem::swap(&mut own.old_quantity, &mut own.new_quantity));
+    mirrored(&other)
+}
+
+#[rstest]
+#[case("water-works-rev-a-flat.csv", "water-works-rev-b-flat.csv", IEC)]
+#[case("hospital-hvac-rev-1-flat.csv", "hospital-hvac-rev-2-flat.csv", NEC)]
+fn mirrored_sides_tell_the_mirrored_changes(#[case] old: &str, #[case] new: &str, #[case] basis: &str) {
+    let at = |name: &str| open(&root().join("tests/intake").join(name), basis);
+    let (old, new) = (at(old), at(new));
+    assert_eq!(mirrored(&between(&new, &old)), as_told(&between(&old, &new)));
+}
+
+fn text_of(cells: &[Vec<String>]) -> String {
+    cells.iter().map(|row| row.join(",") + "\n").collect()
+}
+
+/// A dice of its own, the same in every run.
+struct Dice(u64);
+
+impl Dice {
+    fn throw(&mut self, sides: usize) -> usize {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        usize::try_from(self.0 >> 33).unwrap_or(0) % sides
+    }
+
+    fn shuffle<T>(&mut self, list: &mut [T]) {
+        for index in (1..list.len()).rev() {
+            list.swap(index, self.throw(index + 1));
+        }
+    }
+}
+
+const HEAD: &str =
+    "tag,description,board,rated_power_kw,full_load_current_a,starting_method,starts_per_hour,cable_length_m,installation_method";
+
+fn pumps(count: usize) -> Vec<Vec<String>> {
+    let mut rows = vec![HEAD.split(',').map(str::to_owned).collect::<Vec<_>>()];
+    let sizes = [("1.5", "3.4"), ("4", "8.1"), ("7.5", "14.7"), ("15", "28"), ("30", "54")];
+    let services = ["Raw water pump", "Sludge pump", "Fan", "Conveyor", "Dosing pump", "Compressor"];
+    for row in 0..count {
+        let (power, current) = sizes[row % 5];
+        let method = ["direct", "drive", "soft-starter", "star-delta"][row % 4];
+        let cells = [
+            format!("P-{}", 100 + row),
+            format!("{} {row}", services[row % 6]),
+            format!("MCC-{}", 1 + row % 3),
+            power.to_owned(),
+            current.to_owned(),
+            method.to_owned(),
+            "6".to_owned(),
+            (20 + row).to_string(),
+            "E".to_owned(),
+        ];
+        rows.push(cells.to_vec());
+    }
+    rows
+}
+
+#[test]
+fn the_order_of_rows_and_columns_spelling_and_units_change_nothing() {
+    let plain = pumps(24);
+    let mut dice = Dice(7);
+    let mut other = plain.clone();
+    // Kilowatts as horsepower (745.7 W), metres as feet (0.3048 m), other case and blanks.
+    other[0][3] = "rated_power_hp".to_owned();
+    other[0][7] = "cable_length_ft".to_owned();
+    for row in &mut other[1..] {
+        row[3] = format!("{:.4}", row[3].parse::<f64>().expect("a number") / 0.7457);
+        row[7] = format!("{:.3}", row[7].parse::<f64>().expect("a number") / 0.3048);
+        row[1] = row[1].to_uppercase();
+        row[4] = format!("{}0", if row[4].contains('.') { row[4].clone() } else { format!("{}.", row[4]) });
+    }
+    let mut columns: Vec<usize> = (0..other[0].len()).collect();
+    dice.shuffle(&mut columns);
+    let mut other: Vec<Vec<String>> =
+        other.into_iter().map(|row| columns.iter().map(|column| row[*column].clone()).collect()).collect();
+    dice.shuffle(&mut other[1..]);
+    let changes = between(&of_text(&text_of(&plain), IEC), &of_text(&text_of(&other), IEC));
+    assert_eq!((changes.rows_differ(), changes.unchanged), (0, 24), "{:#?}", changes.changed);
+    // Both units and the capitals, for each row.
+    assert_eq!(changes.said_otherwise.len(), 72, "{:?}", changes.said_otherwise);
+}
+
+#[test]
+fn independent_edits_are_told_as_these_edits() {
+    for seed in 0..12 {
+        let mut dice = Dice(seed);
+        let plain = pumps(30);
+        let mut edited = plain.clone();
+        let mut rows: Vec<usize> = (1..=30).collect();
+        dice.shuffle(&mut rows);
+        let mut expected: BTreeSet<(String, String)> = BTreeSet::new();
+        let mut gone = Vec::new();
+        for row in rows.into_iter().take(1 + dice.throw(12)) {
+            let tag = edited[row][0].clone();
+            let mut change = |column: usize, value: &str| {
+                edited[row][column] = value.to_owned();
+                expected.insert((tag.clone(), plain[0][column].clone()));
+            };
+            match dice.throw(7) {
+                0 => change(7, "155"),
+                1 => change(4, "9.9"),
+                2 => change(2, "MCC-9"),
+                3 => change(6, "30"),
+                4 => change(8, "C"),
+                5 => {
+                    edited[row][0] = format!("X{tag}");
+                    expected.insert((format!("X{tag}"), format!("renamed from {tag}")));
+                }
+                _ => {
+                    gone.push(row);
+                    expected.insert((tag, "removed".to_owned()));
+                }
+            }
+        }
+        gone.sort_unstable();
+        for row in gone.into_iter().rev() {
+            edited.remove(row);
+        }
+        let mut more = plain[1].clone();
+        (more[0], more[1], more[3], more[4]) = ("N-900".into(), "Quite another machine".into(), "90".into(), "158".into());
+        edited.push(more);
+        expected.insert(("N-900".to_owned(), "added".to_owned()));
+        let changes = between(&of_text(&text_of(&plain), IEC), &of_text(&text_of(&edited), IEC));
+        let mut told: BTreeSet<(String, String)> = BTreeSet::new();
+        told.extend(changes.added.iter().map(|own| (own.tag.clone(), "added".to_owned())));
+        told.extend(changes.removed.iter().map(|own| (own.tag.clone(), "removed".to_owned())));
+        told.extend(changes.renamed.iter().map(|own| (own.tag.clone(), format!("renamed from {}", own.old_tag))));
+        told.extend(changes.changed.iter().flat_map(|row| row.fields.iter().map(|own| (row.tag.clone(), own.field.clone()))));
+        assert_eq!(told, expected, "seed {seed}");
+    }
+}
+
+#[test]
+fn ranges_that_become_several_rows_and_the_other_way_round() {
+    let head = "tag,description,quantity,rated_power_kw,starting_method,cable_length_m\n";
+    let one = of_text(&format!("{head}P-1A/B,Pump,2,4,direct,20\nQ-7,Fan,1,5.5,direct,20\n"), IEC);
+    let two = of_text(&format!("{head}P-1A,Pump,1,4,direct,20\nP-1B,Pump,1,5.5,direct,20\nQ-7,Fan,1,5.5,direct,20\n"), IEC);
+    let changes = between(&one, &two);
+    assert_eq!(changes.split.len(), 1);
+    assert_eq!((changes.split[0].old_tag.as_str(), changes.split[0].tags.join(" ")), ("P-1A/B", "P-1A P-1B".to_owned()));
+    assert!(changes.added.is_empty() && changes.removed.is_empty() && changes.renamed.is_empty());
+    // The second piece states another power.
+    let power = |tag: &str| {
+        changes.changed.iter().any(|own| own.tag == tag && own.fields.iter().any(|own| own.field == "rated_power_kw"))
+    };
+    assert!(power("P-1B") && !power("P-1A"));
+    let back = between(&two, &one);
+    assert_eq!(back.merged.len(), 1);
+    assert_eq!((back.merged[0].tag.as_str(), back.merged[0].old_tags.join(" ")), ("P-1A/B", "P-1A P-1B".to_owned()));
+}
+
+#[test]
+fn a_pair_that_is_fixed_is_taken_and_an_unknown_tag_is_refused() {
+    let head = "tag,description,rated_power_kw,starting_method,cable_length_m\n";
+    let old = of_text(&format!("{head}P-1,Pump,4,direct,20\n"), IEC);
+    let new = of_text(&format!("{head}Z-9,Something else,90,drive,120\n"), IEC);
+    let plain = between(&old, &new);
+    assert_eq!((plain.added.len(), plain.removed.len()), (1, 1), "they are not alike");
+    let fixed = |a: &str, b: &str| compare::compare(&old.design(), &new.design(), &[(a.to_owned(), b.to_owned())], None);
+    let own = fixed("P-1", "Z-9").expect("both are there");
+    assert_eq!((own.added.len(), own.renamed.len()), (0, 1));
+    assert!(own.renamed[0].why.contains("--same"));
+    assert!(fixed("P-2", "Z-9").expect_err("no such tag").to_string().contains("the old side has no row"));
+}
+
+/// Consequences of a row by path.
+fn consequences<'c>(changes: &'c Changes, tag: &str) -> BTreeMap<&'c str, (&'c str, &'c str, Vec<&'c str>)> {
+    let own = changes.changed.iter().find(|own| own.tag == tag).expect("the row changes");
+    own.consequences
+        .iter()
+        .map(|own| (own.path.as_str(), (own.old.as_str(), own.new.as_str(), own.because.iter().map(String::as_str).collect())))
+        .collect()
+}
+
+#[test]
+fn every_consequence_names_its_cause() {
+    let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m,description\n";
+    let old = of_text(&format!("{head}P-1,M,4,8.1,direct,20,Pump\n"), IEC);
+    let new = of_text(&format!("{head}P-1,M,4,12.4,direct,400,Pump of the east side\n"), IEC);
+    let changes = between(&old, &new);
+    let of = consequences(&changes, "P-1");
+    assert_eq!(of["currents.full_load_a"], ("8.1", "12.4", vec!["full_load_current_a"]));
+    assert!(
+        of.iter()
+            .filter(|(path, _)| path.starts_with("contactors") || path.starts_with("protection"))
+            .all(|(_, own)| own.2 == ["full_load_current_a"])
+    );
+    // 400 m need more copper than 20 m at any of both currents, and no longer description does.
+    assert!(of["conductors.phase_size"].2.contains(&"cable_length_m"));
+    assert!(of.values().all(|own| !own.2.contains(&"description") && !own.2.contains(&"other rows")));
+    let text = changes.changed[0].fields.iter().find(|own| own.field == "description").expect("it is told");
+    assert!(text.text_only);
+}
+
+#[test]
+fn what_surrounds_the_schedule_is_told_apart_from_it() {
+    let head = "tag,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
+    let rows = format!("{head}P-1,15,28,direct,20\n");
+    let warm = format!("{IEC}[design]\nambient_c = 50\n");
+    let changes = between(&of_text(&rows, IEC), &of_text(&rows, &warm));
+    let around: Vec<_> = changes.surroundings.iter().map(|own| (own.what.as_str(), own.key.as_str(), own.new.as_str())).collect();
+    assert_eq!(around, [("basis", "design.ambient_c", "50.0")]);
+    let own = &changes.changed[0];
+    assert!(own.fields.is_empty() && !own.consequences.is_empty());
+    assert!(own.consequences.iter().all(|own| own.because == ["basis"]), "{:?}", own.consequences);
+    // The other book: what is chosen differs because of it, not because of the row.
+    let nec = of_text(&rows, NEC);
+    let changes = between(&of_text(&rows, IEC), &nec);
+    assert!(changes.surroundings.iter().any(|own| own.what == "rule book"));
+    assert!(changes.changed[0].consequences.iter().all(|own| own.because.contains(&"rule book".to_owned())));
+}
+
+#[test]
+fn a_change_of_the_partner_is_a_matter_of_other_rows() {
+    let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,protection_kind,interlock_with,cable_length_m\n";
+    let rows = |current: &str| format!("{head}P-1,M,4,8.1,direct,gG,P-2,20\nP-2,M,15,{current},direct,gG,,20\n");
+    let changes = between(&of_text(&rows("8.1"), IEC), &of_text(&rows("28"), IEC));
+    let of = consequences(&changes, "P-1");
+    // Both stand side by side under one mechanical interlock, so that they share a frame.
+    assert_eq!(of["contactors.main.frame"].2, ["other rows"]);
+}
+
+#[test]
+fn a_design_json_tells_the_same_as_its_schedule() {
+    let at = |name: &str| root().join("tests/intake").join(name);
+    let (old, new) = (open(&at("water-works-rev-a-flat.csv"), IEC), open(&at("water-works-rev-b-flat.csv"), IEC));
+    let again = |own: &Inputs| -> Design {
+        serde_json::from_str(&serde_json::to_string(&own.design()).expect("it is written")).expect("it is read back")
+    };
+    let around = project::surroundings(&new.design(), None).expect("the book is known").expect("the range is built in");
+    let trial = |stated: &Stated| around.size_stated(stated);
+    let of_designs = compare::compare(&again(&old), &again(&new), &[], Some(&trial)).expect("no tag is fixed");
+    assert_eq!(of_designs, between(&old, &new));
+}
+
+#[test]
+fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
+    let folder = folder_with("basis.toml", IEC.as_bytes());
+    std::fs::write(folder.path().join("a.csv"), PLAIN).expect("a file");
+    std::fs::write(folder.path().join("b.csv"), PLAIN.replacen(",direct", ",drive", 1)).expect("a file");
+    let compared = |old: &str, new: &str| run_in(folder.path(), &["compare", old, new, "--basis", "basis.toml", "--out", "out"]);
+    let same = compared("a.csv", "a.csv");
+    assert_eq!(same.status, 0, "{}{}", same.stdout, same.stderr);
+    assert!(same.stdout.starts_with("no differences"));
+    let other = compared("a.csv", "b.csv");
+    assert_eq!(other.status, 1);
+    let written: Value =
+        serde_json::from_slice(&std::fs::read(folder.path().join("out/changes.json")).expect("it is written")).expect("JSON");
+    assert_eq!(written["schema"], "motorwright.changes/1");
+    assert_eq!(written["changed"][0]["fields"][0]["field"], "starting_method");
+    assert_eq!(written["new"]["file"], "b.csv");
+    for (wrong, said) in [(["nothing.csv", "a.csv"], "there is no such file"), (["basis.toml", "a.csv"], "")] {
+        let run = compared(wrong[0], wrong[1]);
+        assert!(run.status == 2 && run.stderr.contains(said), "{}", run.stderr);
+    }
+    std::fs::write(folder.path().join("bad.json"), "{\"schema\": 3}").expect("a file");
+    let run = compared("bad.json", "a.csv");
+    assert!(run.status == 2 && run.stderr.contains("no design.json"), "{}", run.stderr);
+}
