@@ -18,6 +18,7 @@ mod causes;
 mod inputs;
 mod lists;
 mod marks;
+pub mod ordered;
 mod pairs;
 mod selection;
 
@@ -63,6 +64,9 @@ pub struct Changes {
     pub boards: Vec<BoardChanges>,
     /// Parts whose quantity differs.
     pub purchase: Vec<PurchaseChange>,
+    /// What to add to and cancel of an order, where one is held against the new side.
+    #[serde(default)]
+    pub ordered: Vec<PurchaseChange>,
     /// Dials to be set otherwise on site.
     pub settings: Vec<SettingChange>,
     /// Findings that are gone.

@@ -8,6 +8,7 @@ use crate::design::{Circuit, Design};
 use crate::intake::ReadOptions;
 use crate::project::{self, Inputs, Options, ProjectError};
 use crate::report::{self, changes::Only};
+use crate::rules::units::Units;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -39,6 +40,9 @@ pub(super) struct Arguments {
     /// Tell only one kind of change in the summary.
     #[arg(long, value_enum)]
     only: Option<Kind>,
+    /// An earlier purchase list, as it was ordered: what to add and cancel.
+    #[arg(long, value_name = "FILE")]
+    ordered: Option<PathBuf>,
     /// Folder for changes.json; it is made if it isn't there. Without it only the summary is printed.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
@@ -74,6 +78,13 @@ struct Side {
     inputs: Option<Inputs>,
 }
 
+fn read_order(path: &Path) -> Result<Vec<compare::ordered::Ordered>, ProjectError> {
+    let name = path.display();
+    let bytes = std::fs::read(path)
+        .map_err(|error| project::failed(format!("{name}: the purchase list can't be read: {}", project::plain(&error))))?;
+    compare::ordered::read(&bytes).map_err(|why| project::failed(format!("{name}: {why}")))
+}
+
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
         let old = self.side(
@@ -84,8 +95,13 @@ impl Arguments {
         let new = self.side(&self.new, self.basis.as_ref(), self.catalogue.as_ref())?;
         let trial = new.inputs.as_ref().map(|inputs| move |stated: &Stated| -> Circuit { inputs.size_stated(stated) });
         let trial = trial.as_ref().map(|own| own as &dyn Fn(&Stated) -> Circuit);
-        let changes =
+        let ordered = self.ordered.as_deref().map(read_order).transpose()?;
+        let mut changes =
             compare::compare(&old.design, &new.design, &self.same, trial).map_err(|error| project::failed(error.to_string()))?;
+        if let Some(ordered) = &ordered {
+            let units = Units::of(&new.design.rule_book);
+            changes.ordered = compare::ordered::against(ordered, &new.design.purchase, units);
+        }
         if let Some(folder) = &self.out {
             let text = json(&changes);
             report::output::place(folder, &[("changes.json", text.as_bytes())])?;

@@ -1,6 +1,6 @@
 //! What differs between two designs, told short: counts first, then rows, then what follows for boards, purchase and site.
 
-use crate::compare::{Changed, Changes, FieldChange};
+use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
 use crate::record::significant;
 
 /// The one kind of change that is told.
@@ -67,13 +67,18 @@ pub fn summary(changes: &Changes, only: Option<Only>) -> String {
         list(&mut text, "revision marks", changes.revision_marks.iter(), |own| format!("{}: {} {}", own.tag, own.what, own.mark));
     }
     if tells(Only::Purchase) {
-        list(&mut text, "purchase list", changes.purchase.iter(), |own| {
-            let name = if own.part.is_empty() { &own.description } else { &own.part };
-            let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
-            format!("{}: {name}: {old} → {new} {}", own.action, own.unit)
-        });
+        bought("against what was ordered", &changes.ordered, &mut text);
+        bought("purchase list", &changes.purchase, &mut text);
     }
     text
+}
+
+fn bought(head: &str, of: &[PurchaseChange], text: &mut String) {
+    list(text, head, of.iter(), |own| {
+        let name = if own.part.is_empty() { &own.description } else { &own.part };
+        let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
+        format!("{}: {name}: {old} → {new} {}", own.action, own.unit)
+    });
 }
 
 fn otherwise(changes: &Changes) -> String {
