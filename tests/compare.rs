@@ -419,6 +419,21 @@ fn a_design_json_tells_the_same_as_its_schedule() {
 }
 
 #[test]
+fn text_of_either_side_is_never_markup() {
+    let head = "tag,description,board,rated_power_kw,starting_method,cable_length_m,notes\n";
+    let hostile = "<script>alert(1)</script>";
+    let row = |note: &str, length: u32| format!("P-1,{hostile}pump,<b>M</b>,4,direct,{length},{note}\n");
+    let old = of_text(&format!("{head}{}", row("a", 20)), IEC);
+    let new = of_text(&format!("{head}{}\"><img src=x onerror=1>-2,x,M,4,direct,20,\n", row("\"><svg onload=1>", 300)), IEC);
+    let page = motorwright::report::changes::page::write(&between(&old, &new), &new.design()).expect("it is written");
+    let page = String::from_utf8(page).expect("it is text");
+    for wrong in ["<script>alert", "<img", "<svg onload", "<b>M</b>"] {
+        assert!(!page.contains(wrong), "{wrong}");
+    }
+    assert!(page.contains("&lt;svg onload") && !page.contains(" style=\""));
+}
+
+#[test]
 fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
     let folder = folder_with("basis.toml", IEC.as_bytes());
     std::fs::write(folder.path().join("a.csv"), PLAIN).expect("a file");
@@ -438,6 +453,8 @@ fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
         let run = compared(wrong[0], wrong[1]);
         assert!(run.status == 2 && run.stderr.contains(said), "{}", run.stderr);
     }
+    let page = std::fs::read_to_string(folder.path().join("out/changes.html")).expect("it is written");
+    assert!(page.contains("<td>direct</td><td>drive</td>") && page.contains("Content-Security-Policy"));
     std::fs::write(folder.path().join("bad.json"), "{\"schema\": 3}").expect("a file");
     let run = compared("bad.json", "a.csv");
     assert!(run.status == 2 && run.stderr.contains("no design.json"), "{}", run.stderr);

@@ -43,7 +43,7 @@ pub(super) struct Arguments {
     /// An earlier purchase list, as it was ordered: what to add and cancel.
     #[arg(long, value_name = "FILE")]
     ordered: Option<PathBuf>,
-    /// Folder for changes.json; it is made if it isn't there. Without it only the summary is printed.
+    /// Folder for changes.html and changes.json; it is made if it isn't there. Without it only the summary is printed.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
     /// How the changes are printed.
@@ -104,7 +104,9 @@ impl Arguments {
         }
         if let Some(folder) = &self.out {
             let text = json(&changes);
-            report::output::place(folder, &[("changes.json", text.as_bytes())])?;
+            let page = report::changes::page::write(&changes, &new.design)
+                .map_err(|error| project::failed(format!("changes.html can't be written: {error}")))?;
+            report::output::place(folder, &[("changes.html", &page), ("changes.json", text.as_bytes())])?;
         }
         if self.format == super::FindingFormat::Json {
             print(&json(&changes));

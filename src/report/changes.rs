@@ -3,6 +3,9 @@
 use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
 use crate::record::significant;
 
+pub mod page;
+mod words;
+
 /// The one kind of change that is told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Only {
@@ -148,14 +151,18 @@ fn changed(tags: &[&str], own: &Changed, only: Option<Only>, text: &mut String) 
 }
 
 fn stated(own: &FieldChange) -> String {
-    let shown = |value: &serde_json::Value| match value {
+    format!("{}: {}", own.field, arrow(&shown(&own.old), &shown(&own.new)))
+}
+
+/// A stated value.
+fn shown(value: &serde_json::Value) -> String {
+    match value {
         serde_json::Value::String(text) => text.clone(),
         serde_json::Value::Null => String::new(),
         serde_json::Value::Number(number) => number.as_f64().map(|own| significant(own, 6)).unwrap_or_default(),
         serde_json::Value::Array(list) => list.iter().filter_map(|own| own.as_str()).collect::<Vec<_>>().join(", "),
         other => other.to_string(),
-    };
-    format!("{}: {}", own.field, arrow(&shown(&own.old), &shown(&own.new)))
+    }
 }
 
 fn arrow(old: &str, new: &str) -> String {

@@ -20,7 +20,7 @@ use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 mod bars;
 mod lists;
 mod points;
-mod policy;
+pub(super) mod policy;
 mod sheet;
 mod state;
 mod table;
@@ -49,7 +49,10 @@ static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
 pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     let design = input.design;
     let title = title(input);
-    let policy = policy::policy(input, &title);
+    let policy = policy::policy(
+        &policy::Margins { letter: input.letter(), project: &input.basis.project, demonstration: design.catalogue.demonstration },
+        &title,
+    );
     let wanted = input.basis.report.sheets.as_deref().unwrap_or("all");
     let shown = |circuit: &Circuit| match wanted {
         "none" => false,

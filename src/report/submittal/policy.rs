@@ -6,25 +6,36 @@
 use sha2::{Digest, Sha256};
 
 use super::text::shortened;
-use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
+use crate::basis::ProjectBasis;
+use crate::report::{CAUTION_LINE, DEMONSTRATION};
 
 const STYLE: &str = include_str!("../../../templates/submittal/submittal.css");
 const SCRIPT: &str = include_str!("../../../templates/submittal/submittal.js");
 
 /// The one style and the one script of a page.
-pub(super) struct Policy {
+pub(in crate::report) struct Policy {
     /// What stands in the style element.
-    pub(super) style: String,
+    pub(in crate::report) style: String,
     /// What stands in the script element.
-    pub(super) script: String,
+    pub(in crate::report) script: String,
     /// Content of the policy.
-    pub(super) content: String,
+    pub(in crate::report) content: String,
+}
+
+/// What the print margins say besides the title.
+pub(in crate::report) struct Margins<'m> {
+    /// Letter paper instead of A4.
+    pub(in crate::report) letter: bool,
+    /// Number, revision and date stand at the right.
+    pub(in crate::report) project: &'m ProjectBasis,
+    /// The demonstration range is in use.
+    pub(in crate::report) demonstration: bool,
 }
 
 /// Style, script and policy for a page.
-pub(super) fn policy(input: &ReportInput, title: &str) -> Policy {
+pub(in crate::report) fn policy(margins: &Margins<'_>, title: &str) -> Policy {
     // A line end of the browser's own counts in the hash, so only the plain one may occur.
-    let style = format!("{}{}", STYLE.replace('\r', ""), print_margins(input, title));
+    let style = format!("{}{}", STYLE.replace('\r', ""), print_margins(margins, title));
     let script = SCRIPT.replace('\r', "");
     let content = format!(
         "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
@@ -35,9 +46,9 @@ pub(super) fn policy(input: &ReportInput, title: &str) -> Policy {
 }
 
 /// Paper and its margin boxes.
-fn print_margins(input: &ReportInput, title: &str) -> String {
-    let (paper, margins) = if input.letter() { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
-    let project = &input.basis.project;
+fn print_margins(own: &Margins<'_>, title: &str) -> String {
+    let (paper, margins) = if own.letter { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
+    let project = own.project;
     let number = project.submittal_number.as_ref().or(project.number.as_ref());
     let stamp: Vec<String> =
         [number.cloned(), project.revision.as_ref().map(|revision| format!("revision {revision}")), project.issue_date.clone()]
@@ -48,7 +59,7 @@ fn print_margins(input: &ReportInput, title: &str) -> String {
     let left = css_string(&shortened(title, 48));
     let right = css_string(&stamp.join("   "));
     let caution = css_string(CAUTION_LINE);
-    let middle = css_string(if input.design.catalogue.demonstration { DEMONSTRATION } else { "" });
+    let middle = css_string(if own.demonstration { DEMONSTRATION } else { "" });
     format!(
         "@page{{size:{paper};margin:{margins};@top-left{{content:{left}}}@top-right{{content:{right}}}\
          @bottom-left{{content:{caution}}}@top-center{{content:{middle}}}}}\

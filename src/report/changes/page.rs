@@ -1,0 +1,230 @@
+//! The changes as a page in the submittal's style: what was changed, what follows from it, what is to be bought and set otherwise.
+
+use std::sync::LazyLock;
+
+use serde::Serialize;
+use tera::{Context, Tera};
+
+use super::words;
+use crate::compare::{Changes, Consequence, PurchaseChange};
+use crate::design::Design;
+use crate::record::significant;
+use crate::report::submittal::policy::{self, Margins};
+use crate::report::workbook::ReportError;
+use crate::report::{CAUTION_LINE, DEMONSTRATION};
+use crate::rules::units::Units;
+
+static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
+    let mut tera = Tera::default();
+    tera.autoescape_on([".html"]);
+    #[allow(clippy::expect_used)] // the template is part of the program; a test renders it
+    tera.add_raw_templates([("page.html", include_str!("../../../templates/changes/page.html"))])
+        .expect("the embedded template parses");
+    tera
+});
+
+/// A table of text.
+#[derive(Serialize)]
+struct Table {
+    id: &'static str,
+    title: &'static str,
+    lead: &'static str,
+    heads: Vec<&'static str>,
+    rows: Vec<Vec<String>>,
+}
+
+/// Rows of the schedule that change in the same way.
+#[derive(Serialize)]
+struct Group {
+    tags: String,
+    mark: String,
+    stated: Vec<[String; 3]>,
+    follows: Vec<[String; 4]>,
+}
+
+/// The page as bytes; the same changes give the same bytes.
+///
+/// # Errors
+/// The template fails, which no input should bring about.
+pub fn write(changes: &Changes, new: &Design) -> Result<Vec<u8>, ReportError> {
+    let units = Units::of(&new.rule_book);
+    let name = new.project.name.clone().unwrap_or_else(|| "Motor circuits".to_owned());
+    let margins = Margins {
+        letter: new.basis.report.paper.as_deref().unwrap_or(units.paper()).eq_ignore_ascii_case("letter"),
+        project: &new.project,
+        demonstration: new.catalogue.demonstration,
+    };
+    let policy = policy::policy(&margins, &name);
+    let mut context = Context::new();
+    context.insert("title", &name);
+    context.insert("style", &policy.style);
+    context.insert("script", &policy.script);
+    context.insert("policy", &policy.content);
+    context.insert("old", &changes.old);
+    context.insert("new", &changes.new);
+    context.insert("revision", &new.project.revision.clone().unwrap_or_default());
+    context.insert("issued", &new.project.issue_date.clone().unwrap_or_default());
+    context.insert("demonstration", &new.catalogue.demonstration);
+    context.insert("demonstration_line", DEMONSTRATION);
+    context.insert("caution_line", CAUTION_LINE);
+    context.insert("counts", &counts(changes));
+    context.insert("groups", &groups(changes, new, units));
+    context.insert("before", &before(changes));
+    context.insert("after", &after(changes));
+    let page = TEMPLATES.render("page.html", &context).map_err(|error| ReportError::Page(error.to_string()))?;
+    Ok(page.into_bytes())
+}
+
+fn counts(changes: &Changes) -> Vec<(usize, &'static str)> {
+    let all = [
+        (changes.changed.len(), "changed"),
+        (changes.added.len(), "added"),
+        (changes.removed.len(), "removed"),
+        (changes.renamed.len(), "renamed"),
+        (changes.split.len() + changes.merged.len(), "split or merged"),
+        (changes.unchanged, "the same"),
+    ];
+    all.into_iter().filter(|(count, words)| *count > 0 || *words == "changed").collect()
+}
+
+/// Circuits whose state, or a check, is another: what a reviewer looks at first.
+fn telling(own: &Consequence) -> bool {
+    own.path == "status" || own.path.starts_with("checks.") && (own.new == "failed" || own.old == "failed")
+}
+
+fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
+    let mark = new.project.revision.clone().unwrap_or_default();
+    let groups = super::alike(&changes.changed).into_iter().map(|(tags, own)| {
+        let mut follows: Vec<&Consequence> = own.consequences.iter().collect();
+        // Part numbers repeat what the lines above say, and so does a check that passed of a device that came or went; a state or a
+        // failed check comes first.
+        let passed = |own: &Consequence| {
+            own.path.starts_with("checks.") && [&own.old, &own.new].iter().all(|own| matches!(own.as_str(), "" | "passed"))
+        };
+        follows.retain(|own| !own.path.ends_with(".part") && !passed(own));
+        follows.sort_by_key(|own| !telling(own));
+        Group {
+            tags: tags.join(", "),
+            mark: mark.chars().take(2).collect(),
+            stated: own
+                .fields
+                .iter()
+                .map(|own| {
+                    let [old, new] = [&own.old, &own.new].map(|value| words::value(&super::shown(value), units));
+                    [words::column(&own.field), old, new]
+                })
+                .collect(),
+            follows: follows
+                .into_iter()
+                .map(|own| {
+                    let [old, new] = [&own.old, &own.new].map(|value| words::value(value, units));
+                    [words::place(&own.path, units), old, new, words::causes(&own.because)]
+                })
+                .collect(),
+        }
+    });
+    groups.collect()
+}
+
+fn table(id: &'static str, title: &'static str, lead: &'static str, heads: &[&'static str], rows: Vec<Vec<String>>) -> Table {
+    Table { id, title, lead, heads: heads.to_vec(), rows }
+}
+
+/// What stands before the changed rows.
+fn before(changes: &Changes) -> Vec<Table> {
+    let named = |own: &crate::compare::Tagged| vec![own.tag.clone(), own.description.clone(), own.board.clone()];
+    let around =
+        changes.surroundings.iter().map(|own| vec![format!("{} {}", own.what, own.key), own.old.clone(), own.new.clone()]);
+    let renamed = changes.renamed.iter().map(|own| vec![own.old_tag.clone(), own.tag.clone(), own.why.clone()]);
+    let split = changes.split.iter().map(|own| vec![own.old_tag.clone(), own.tags.join(", "), "split".to_owned()]);
+    let merged = changes.merged.iter().map(|own| vec![own.old_tags.join(", "), own.tag.clone(), "merged".to_owned()]);
+    let marks = changes.revision_marks.iter().map(|own| vec![own.tag.clone(), own.mark.clone(), own.what.clone()]);
+    let tables = vec![
+        table(
+            "around",
+            "Around the schedule",
+            "Rule book, basis, catalogue or program differ: what follows from that is not a change of the schedule.",
+            &["What", "Before", "Now"],
+            around.collect(),
+        ),
+        table(
+            "marks",
+            "The sender's marks",
+            "Rows whose revision mark does not agree with what changed.",
+            &["Tag", "Mark", "Finding"],
+            marks.collect(),
+        ),
+        table("added", "Added", "", &["Tag", "Description", "Board"], changes.added.iter().map(named).collect()),
+        table("removed", "Removed", "", &["Tag", "Description", "Board"], changes.removed.iter().map(named).collect()),
+        table(
+            "renamed",
+            "Under another tag",
+            "Taken for the same row because of what is named; where that is wrong, --same or its absence settles it.",
+            &["Before", "Now", "Recognised by"],
+            renamed.chain(split).chain(merged).collect(),
+        ),
+    ];
+    tables.into_iter().filter(|own| !own.rows.is_empty()).collect()
+}
+
+/// What stands behind them.
+fn after(changes: &Changes) -> Vec<Table> {
+    let boards = changes.boards.iter().flat_map(|board| {
+        board.changes.iter().map(|own| vec![board.name.clone(), own.what.clone(), dash(&own.old), dash(&own.new)])
+    });
+    let settings =
+        changes.settings.iter().map(|own| vec![own.tag.clone(), own.what.clone(), dash(&own.old), dash(&own.new), String::new()]);
+    let findings = |of: &[crate::compare::FindingChange]| {
+        of.iter().map(|own| vec![own.tag.clone(), format!("{} {}", own.severity, own.code), own.what.clone()]).collect::<Vec<_>>()
+    };
+    let otherwise = changes.said_otherwise.iter().map(|own| vec![own.tag.clone(), own.what.clone()]);
+    let tables = vec![
+        table("boards", "Boards", "", &["Board", "What", "Before", "Now"], boards.collect()),
+        table(
+            "settings",
+            "To be set otherwise on site",
+            "",
+            &["Tag", "Dial", "Before", "Now", "Set by, date"],
+            settings.collect(),
+        ),
+        table(
+            "ordered",
+            "Against what was ordered",
+            "",
+            &["Action", "Part", "Ordered", "Needed now", "Unit", "Price"],
+            bought(&changes.ordered),
+        ),
+        table(
+            "purchase",
+            "Purchase list",
+            "Without spares, allowances and whole packs.",
+            &["Action", "Part", "Before", "Now", "Unit", "Price"],
+            bought(&changes.purchase),
+        ),
+        table("new", "New findings", "", &["Tag", "Code", "What"], findings(&changes.findings_new)),
+        table("gone", "Findings that are gone", "", &["Tag", "Code", "What"], findings(&changes.findings_gone)),
+        table(
+            "otherwise",
+            "The same, said otherwise",
+            "Other units, other spelling: no change.",
+            &["Tag", "What"],
+            otherwise.collect(),
+        ),
+    ];
+    tables.into_iter().filter(|own| !own.rows.is_empty()).collect()
+}
+
+fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
+    of.iter()
+        .map(|own| {
+            let name = if own.part.is_empty() { own.description.clone() } else { format!("{} {}", own.part, own.description) };
+            let price = own.price_difference.map(|price| format!("{price:+.2} {}", own.currency).trim().to_owned());
+            let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
+            vec![own.action.clone(), name, old, new, own.unit.clone(), price.unwrap_or_else(|| "–".to_owned())]
+        })
+        .collect()
+}
+
+fn dash(text: &str) -> String {
+    if text.is_empty() { "–".to_owned() } else { text.to_owned() }
+}
