@@ -43,7 +43,7 @@ pub(super) struct Arguments {
     /// An earlier purchase list, as it was ordered: what to add and cancel.
     #[arg(long, value_name = "FILE")]
     ordered: Option<PathBuf>,
-    /// Folder for changes.html and changes.json; it is made if it isn't there. Without it only the summary is printed.
+    /// Folder for changes.html, changes.xlsx and changes.json; it is made if it isn't there. Without it only the summary is printed.
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
     /// How the changes are printed.
@@ -106,7 +106,11 @@ impl Arguments {
             let text = json(&changes);
             let page = report::changes::page::write(&changes, &new.design)
                 .map_err(|error| project::failed(format!("changes.html can't be written: {error}")))?;
-            report::output::place(folder, &[("changes.html", &page), ("changes.json", text.as_bytes())])?;
+            let workbook = report::workbook::changes::write(&changes, &old.design, &new.design)
+                .map_err(|error| project::failed(format!("changes.xlsx can't be written: {error}")))?;
+            let files: [(&str, &[u8]); 3] =
+                [("changes.html", &page), ("changes.xlsx", &workbook), ("changes.json", text.as_bytes())];
+            report::output::place(folder, &files)?;
         }
         if self.format == super::FindingFormat::Json {
             print(&json(&changes));

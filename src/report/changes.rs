@@ -4,7 +4,7 @@ use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
 use crate::record::significant;
 
 pub mod page;
-mod words;
+pub(super) mod words;
 
 /// The one kind of change that is told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -151,11 +151,11 @@ fn changed(tags: &[&str], own: &Changed, only: Option<Only>, text: &mut String) 
 }
 
 fn stated(own: &FieldChange) -> String {
-    format!("{}: {}", own.field, arrow(&shown(&own.old), &shown(&own.new)))
+    format!("{}: {}", own.field, arrow(&cell_of(&own.old), &cell_of(&own.new)))
 }
 
 /// A stated value.
-fn shown(value: &serde_json::Value) -> String {
+pub(super) fn cell_of(value: &serde_json::Value) -> String {
     match value {
         serde_json::Value::String(text) => text.clone(),
         serde_json::Value::Null => String::new(),

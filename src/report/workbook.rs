@@ -10,6 +10,7 @@ use super::{DEMONSTRATION, ReportInput, columns};
 
 mod basis;
 pub mod blank;
+pub mod changes;
 mod details;
 mod plan;
 mod schedule;

@@ -110,7 +110,7 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
                 .fields
                 .iter()
                 .map(|own| {
-                    let [old, new] = [&own.old, &own.new].map(|value| words::value(&super::shown(value), units));
+                    let [old, new] = [&own.old, &own.new].map(|value| words::value(&super::cell_of(value), units));
                     [words::column(&own.field), old, new]
                 })
                 .collect(),

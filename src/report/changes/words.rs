@@ -36,7 +36,7 @@ const PARTS: &[(&str, &str, &str)] = &[
 ];
 
 /// A place in a circuit, such as `contactor main: rating, A` for `contactors.main.rated_a`.
-pub(super) fn place(path: &str, units: Units) -> String {
+pub(in crate::report) fn place(path: &str, units: Units) -> String {
     if path == "status" {
         return "state".to_owned();
     }
@@ -70,7 +70,7 @@ pub(super) fn place(path: &str, units: Units) -> String {
 }
 
 /// A column's meaning with its unit.
-pub(super) fn column(name: &str) -> String {
+pub(in crate::report) fn column(name: &str) -> String {
     let Some(spec) = Field::from_name(name).map(Field::spec) else { return name.replace('_', " ") };
     let words = spec.name;
     let suffix = format!("_{}", spec.unit.to_lowercase().replace('%', "pct").replace('°', ""));
@@ -79,12 +79,12 @@ pub(super) fn column(name: &str) -> String {
 }
 
 /// Causes in words.
-pub(super) fn causes(because: &[String]) -> String {
+pub(in crate::report) fn causes(because: &[String]) -> String {
     because.iter().map(|own| column(own).split(',').next().unwrap_or_default().to_owned()).collect::<Vec<_>>().join(", ")
 }
 
 /// A value as it is shown; canonical words in those of the trade.
-pub(super) fn value(text: &str, units: Units) -> String {
+pub(in crate::report) fn value(text: &str, units: Units) -> String {
     if text.is_empty() {
         return "–".to_owned();
     }

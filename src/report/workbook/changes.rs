@@ -1,0 +1,267 @@
+//! The changes as a workbook: all rows with both values in each cell that changed and a revision mark before them, then what follows,
+//! dials, parts, boards and findings, a sheet each.
+
+use rust_xlsxwriter::{Format, FormatAlign, Workbook, Worksheet};
+
+use super::style::{OURS, Styles};
+use super::{Paper, ReportError, properties, set_up, text};
+use crate::compare::{Changes, FieldChange, PurchaseChange};
+use crate::design::{Circuit, Design};
+use crate::load::FIELDS;
+use crate::report::ReportInput;
+use crate::report::changes::{cell_of, words};
+use crate::rules::units::Units;
+
+/// A value of a table.
+enum Cell {
+    Words(String),
+    Number(f64),
+    /// It changed: both values.
+    Changed(String),
+}
+
+/// A sheet: its name, title, heads with widths, rows.
+struct Table {
+    name: &'static str,
+    title: String,
+    heads: Vec<(String, f64)>,
+    rows: Vec<Vec<Cell>>,
+    /// Columns that stay in view.
+    frozen: u16,
+}
+
+fn words_of(text: impl Into<String>) -> Cell {
+    Cell::Words(text.into())
+}
+
+/// The workbook as bytes; the same changes give the same bytes.
+///
+/// # Errors
+/// A sheet is larger than the file format allows, or the temporary folder can't be written to.
+pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, ReportError> {
+    let working = |_: usize| Vec::new();
+    let input = ReportInput {
+        design: new,
+        grids: &[],
+        rows: &[],
+        basis: &new.basis,
+        assumptions: &[],
+        cautions: &[],
+        sources: &[],
+        working: &working,
+    };
+    let units = Units::of(&new.rule_book);
+    let tables = [
+        rows(changes, old, new, units),
+        consequences(changes, units),
+        settings(changes),
+        bought("Purchase list", &changes.purchase),
+        bought("Against the order", &changes.ordered),
+        boards(changes),
+        findings(changes),
+        around(changes),
+    ];
+    let styles = Styles::new();
+    let changed = Format::new().set_bold().set_text_wrap().set_background_color(OURS).set_align(FormatAlign::Top);
+    let mut book = Workbook::new();
+    book.set_properties(&properties(&input));
+    for (index, table) in tables.iter().enumerate() {
+        // The first sheet is there whatever changed.
+        if index > 0 && table.rows.is_empty() {
+            continue;
+        }
+        let sheet = set_up(book.add_worksheet(), &input, table.name, if index == 0 { Paper::Large } else { Paper::Normal })?;
+        put(sheet, table, &styles, &changed)?;
+    }
+    Ok(book.save_to_buffer()?)
+}
+
+/// Row of the heads.
+const HEAD: u32 = 2;
+
+fn put(sheet: &mut Worksheet, table: &Table, styles: &Styles, changed: &Format) -> Result<(), ReportError> {
+    sheet.write_string_with_format(0, 0, text::cell(&table.title), &styles.title)?;
+    sheet.set_row_height(0, 24)?;
+    for (at, (head, width)) in (0u16..).zip(&table.heads) {
+        sheet.write_string_with_format(HEAD, at, head, &styles.head)?;
+        sheet.set_column_width(at, *width)?;
+    }
+    let mut last = HEAD;
+    for (row, cells) in (HEAD + 1..).zip(&table.rows) {
+        last = row;
+        for (at, cell) in (0u16..).zip(cells) {
+            match cell {
+                Cell::Words(words) if words.is_empty() => continue,
+                Cell::Words(words) => sheet.write_string_with_format(row, at, text::cell(words), &styles.wrapped)?,
+                Cell::Number(number) => sheet.write_number(row, at, *number)?,
+                Cell::Changed(words) => sheet.write_string_with_format(row, at, text::cell(words), changed)?,
+            };
+        }
+    }
+    let right = u16::try_from(table.heads.len().saturating_sub(1)).unwrap_or(u16::MAX);
+    sheet.autofilter(HEAD, 0, last, right)?;
+    sheet.set_freeze_panes(HEAD + 1, table.frozen)?;
+    sheet.set_repeat_rows(HEAD, HEAD)?;
+    sheet.set_print_area(0, 0, last, right)?;
+    sheet.set_screen_gridlines(false);
+    Ok(())
+}
+
+/// Columns that any row states, in their order; the tag leads.
+fn stated_columns(old: &Design, new: &Design) -> Vec<&'static str> {
+    let all = || old.circuits.iter().chain(&new.circuits);
+    FIELDS.iter().map(|spec| spec.name).filter(|name| *name != "tag" && all().any(|own| own.stated.contains_key(*name))).collect()
+}
+
+/// All rows of the new side, then those that are gone.
+fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
+    let columns = stated_columns(old, new);
+    let mut heads = vec![("Mark".to_owned(), 7.0), ("Tag".to_owned(), 18.0), ("What".to_owned(), 22.0)];
+    heads.extend(columns.iter().map(|name| {
+        let wide = matches!(*name, "description" | "notes" | "interlock_note" | "feedback_note");
+        (words::column(name), if wide { 30.0 } else { 15.0 })
+    }));
+    let letter: String = new.project.revision.as_deref().unwrap_or_default().chars().take(3).collect();
+    let mark = format!("△{letter}");
+    let now = new.circuits.iter().map(|own| {
+        let change = changes.changed.iter().find(|change| change.tag == own.tag);
+        let what = kind(changes, own, change.is_some_and(|change| change.fields.is_empty()), change.is_some());
+        let fields = change.map_or(&[][..], |change| &change.fields);
+        let lead = [words_of(if what.is_empty() { "" } else { &mark }), tag(changes, own), words_of(what)];
+        lead.into_iter().chain(columns.iter().map(|name| value(own, name, fields, units))).collect()
+    });
+    let gone = old.circuits.iter().filter(|own| changes.removed.iter().any(|gone| gone.tag == own.tag)).map(|own| {
+        let lead = [words_of(mark.clone()), words_of(own.tag.clone()), words_of("removed")];
+        lead.into_iter().chain(columns.iter().map(|name| value(own, name, &[], units))).collect()
+    });
+    let title = format!("Changes: {} against {}", changes.new.file, changes.old.file);
+    Table { name: "Rows", title, heads, rows: now.chain(gone).collect(), frozen: 3 }
+}
+
+fn kind(changes: &Changes, own: &Circuit, only_follows: bool, changed: bool) -> String {
+    let renamed = changes.renamed.iter().any(|change| change.tag == own.tag);
+    let split = changes.split.iter().find(|change| change.tags.contains(&own.tag));
+    let merged = changes.merged.iter().any(|change| change.tag == own.tag);
+    let mut what = Vec::new();
+    if changes.added.iter().any(|change| change.tag == own.tag) {
+        what.push("added".to_owned());
+    }
+    if renamed {
+        what.push("renamed".to_owned());
+    }
+    if let Some(split) = split {
+        what.push(format!("split from {}", split.old_tag));
+    }
+    if merged {
+        what.push("merged".to_owned());
+    }
+    if changed {
+        what.push(if only_follows { "circuit differs" } else { "changed" }.to_owned());
+    }
+    what.join(", ")
+}
+
+fn tag(changes: &Changes, own: &Circuit) -> Cell {
+    match changes.renamed.iter().find(|change| change.tag == own.tag) {
+        Some(change) => Cell::Changed(format!("{} → {}", change.old_tag, change.tag)),
+        None => words_of(own.tag.clone()),
+    }
+}
+
+fn value(own: &Circuit, name: &str, fields: &[FieldChange], units: Units) -> Cell {
+    if let Some(change) = fields.iter().find(|change| change.field == name) {
+        let [old, new] = [&change.old, &change.new].map(|value| words::value(&cell_of(value), units));
+        return Cell::Changed(format!("{old} → {new}"));
+    }
+    match own.stated.get(name) {
+        None => words_of(""),
+        Some(value) => value.as_f64().map_or_else(|| words_of(cell_of(value)), Cell::Number),
+    }
+}
+
+fn heads(of: &[(&str, f64)]) -> Vec<(String, f64)> {
+    of.iter().map(|(head, width)| ((*head).to_owned(), *width)).collect()
+}
+
+fn table(name: &'static str, of: &[(&str, f64)], rows: Vec<Vec<Cell>>) -> Table {
+    Table { name, title: name.to_owned(), heads: heads(of), rows, frozen: 1 }
+}
+
+fn consequences(changes: &Changes, units: Units) -> Table {
+    let of = changes.changed.iter().flat_map(|row| row.consequences.iter().map(move |own| (row, own)));
+    let rows = of.map(|(row, own)| {
+        let [old, new] = [&own.old, &own.new].map(|value| words_of(words::value(value, units)));
+        vec![words_of(row.tag.clone()), words_of(words::place(&own.path, units)), old, new, words_of(words::causes(&own.because))]
+    });
+    table("What follows", &[("Tag", 18.0), ("What", 44.0), ("Before", 26.0), ("Now", 26.0), ("Because of", 36.0)], rows.collect())
+}
+
+fn settings(changes: &Changes) -> Table {
+    let rows =
+        changes.settings.iter().map(|own| [&own.tag, &own.what, &own.old, &own.new].map(|own| words_of(own.clone())).into());
+    let of = [("Tag", 18.0), ("Dial", 48.0), ("Before", 16.0), ("Now", 16.0), ("Set by, date", 26.0)];
+    table("Settings", &of, rows.collect())
+}
+
+fn bought(name: &'static str, of: &[PurchaseChange]) -> Table {
+    let rows = of.iter().map(|own| {
+        vec![
+            words_of(own.action.clone()),
+            words_of(own.part.clone()),
+            words_of(own.description.clone()),
+            Cell::Number(own.old_quantity),
+            Cell::Number(own.new_quantity),
+            words_of(own.unit.clone()),
+            own.price_difference.map_or_else(|| words_of(""), Cell::Number),
+            words_of(own.currency.clone()),
+        ]
+    });
+    let heads = [
+        ("Action", 10.0),
+        ("Part", 26.0),
+        ("Description", 60.0),
+        ("Before", 10.0),
+        ("Now", 10.0),
+        ("Unit", 7.0),
+        ("Price difference", 12.0),
+        ("Currency", 10.0),
+    ];
+    table(name, &heads, rows.collect())
+}
+
+fn boards(changes: &Changes) -> Table {
+    let of = changes.boards.iter().flat_map(|board| board.changes.iter().map(move |own| (board, own)));
+    let rows = of.map(|(board, own)| [&board.name, &own.what, &own.old, &own.new].map(|own| words_of(own.clone())).into());
+    table("Boards", &[("Board", 18.0), ("What", 36.0), ("Before", 20.0), ("Now", 20.0)], rows.collect())
+}
+
+fn findings(changes: &Changes) -> Table {
+    let of = |kind: &'static str, list: &[crate::compare::FindingChange]| {
+        list.iter()
+            .map(|own| {
+                vec![
+                    words_of(kind),
+                    words_of(own.tag.clone()),
+                    words_of(own.severity.clone()),
+                    words_of(own.code.clone()),
+                    words_of(own.what.clone()),
+                ]
+            })
+            .collect::<Vec<_>>()
+    };
+    let rows = of("new", &changes.findings_new).into_iter().chain(of("gone", &changes.findings_gone)).collect();
+    table("Findings", &[("New or gone", 10.0), ("Tag", 18.0), ("Severity", 10.0), ("Code", 8.0), ("What", 90.0)], rows)
+}
+
+fn around(changes: &Changes) -> Table {
+    let line = |kind: &str, tag: &str, what: String| vec![words_of(kind), words_of(tag), words_of(what)];
+    let around = changes
+        .surroundings
+        .iter()
+        .map(|own| line("around the schedule", "", format!("{} {}: {} → {}", own.what, own.key, own.old, own.new)));
+    let marks = changes.revision_marks.iter().map(|own| line("sender's mark", &own.tag, format!("{} {}", own.what, own.mark)));
+    let renamed = changes.renamed.iter().map(|own| line("renamed", &own.tag, format!("before {}: {}", own.old_tag, own.why)));
+    let otherwise = changes.said_otherwise.iter().map(|own| line("said otherwise", &own.tag, own.what.clone()));
+    let rows = around.chain(marks).chain(renamed).chain(otherwise).collect();
+    table("Remarks", &[("Kind", 20.0), ("Tag", 18.0), ("What", 100.0)], rows)
+}
