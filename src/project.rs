@@ -20,6 +20,7 @@ use crate::supply;
 use crate::verify::{self, Verifier};
 
 mod interlocks;
+mod panels;
 
 /// What a command asks for.
 #[derive(Clone, Debug, Default)]
@@ -92,6 +93,8 @@ pub struct Inputs {
     pub findings: Vec<Finding>,
     /// What interlocked rows fix for each other; worked out when it is first asked for.
     interlocked: OnceLock<std::collections::BTreeMap<usize, Pins>>,
+    /// Rows that stand in one panel with electronics; worked out when it is first asked for.
+    beside_electronics: OnceLock<std::collections::BTreeSet<usize>>,
     /// Pins of each row, where fewer kinds of parts are wanted; worked out once.
     merged: OnceLock<purchase::kinds::Merged>,
 }
@@ -186,7 +189,17 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         );
     }
     findings.extend(sizing::memory::behind_all(book));
-    Ok(Inputs { intake, basis, book, range, files, findings, interlocked: OnceLock::new(), merged: OnceLock::new() })
+    Ok(Inputs {
+        intake,
+        basis,
+        book,
+        range,
+        files,
+        findings,
+        interlocked: OnceLock::new(),
+        beside_electronics: OnceLock::new(),
+        merged: OnceLock::new(),
+    })
 }
 
 /// Reads a design.json.
@@ -335,7 +348,9 @@ impl Inputs {
 
     /// What other rows fix for a row.
     fn interlocked(&self, index: usize) -> Pins {
-        self.interlocked.get_or_init(|| interlocks::pins(self)).get(&index).cloned().unwrap_or_default()
+        let pins = self.interlocked.get_or_init(|| interlocks::pins(self)).get(&index).cloned().unwrap_or_default();
+        let electronics = self.beside_electronics.get_or_init(|| panels::beside_electronics(self)).contains(&index);
+        Pins { electronics, ..pins }
     }
 
     fn pins(&self, index: usize) -> Pins {

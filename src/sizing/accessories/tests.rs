@@ -198,6 +198,7 @@ fn an_interlock_takes_the_side_that_faces_its_partner() {
 #[case::no_electronics(&[], None)]
 #[case::beside_a_controller(&[("driven_by", "plc-output")], Some("varistor"))]
 #[case::beside_a_drive(&[("starting_method", "drive")], Some("varistor"))]
+#[case::beside_a_safety_relay(&[("emergency_stop", "category-0")], Some("varistor"))]
 #[case::built_in(&[("driven_by", "plc-output"), ("control_voltage", "24 V DC")], None)]
 fn suppressors_stand_where_electronics_need_them(#[case] changes: &[(&str, &str)], #[case] kind: Option<&str>) {
     let circuit = sized(changes);

@@ -26,13 +26,12 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     connecting_module(facts, found);
 }
 
-/// Electronics in the circuit need the overvoltage of coils limited, once, by what suits the coil and lets it drop out in time.
+/// Electronics in the panel need the overvoltage of coils limited, once, by what suits the coil and lets it drop out in time.
 fn suppressor(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
     let (Some(row), Some(control)) = (row(facts, own), &facts.circuit.control) else { return };
     let dc = control.coil_voltage.ends_with("DC");
     let built_in = if dc { row.dc_suppression_built_in } else { row.ac_suppression_built_in };
-    let electronic = facts.circuit.starter_devices.iter().any(|own| matches!(own.kind.as_str(), "drive" | "soft-starter"));
-    let needed = !built_in && (electronic || control.driven_by == "plc-output");
+    let needed = !built_in && facts.others.electronics_beside(facts.circuit);
     count(facts, "suppressor", &own.role, u32::from(needed), found);
     let quick = !facts.starter.apart.is_empty()
         || monitored(facts)
