@@ -181,6 +181,7 @@ codes! {
     C212_CONTACT_LIFE, "C212", Note, "how long the contacts last";
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
     C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
+    C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -229,6 +230,7 @@ codes! {
     C517_SUPPRESSOR_DELAY, "C517", Warning, "a suppressor that delays a contactor which must drop out quickly";
     C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
+    C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

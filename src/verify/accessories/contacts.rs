@@ -78,7 +78,10 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
     let mut add = |role: &str, function, kind, level| needs.push((role.to_owned(), function, kind, level));
     if monitored(facts) {
-        ["safety"].iter().filter(|own| there(own)).chain(&commanded).for_each(|role| add(role, "safety feedback", "nc", "24 V"));
+        let looked_at: Vec<&str> = ["safety"].into_iter().filter(|own| there(own)).chain(commanded.iter().copied()).collect();
+        // All are in series in one loop of 24 V; many standard contacts in it are not sure enough.
+        let level = if looked_at.len() > whole(practice("feedback-in-series")) as usize { "logic" } else { "24 V" };
+        looked_at.into_iter().for_each(|role| add(role, "safety feedback", "nc", level));
     }
     for (one, other) in facts.starter.apart.iter().filter(|(one, other)| there(one) && there(other)) {
         add(one, "interlock", "nc", own);
