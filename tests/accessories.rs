@@ -249,3 +249,27 @@ fn a_coil_is_suppressed_where_another_row_brings_electronics_into_its_panel(
         }
     }
 }
+
+// Found by generated rows: a drive without a bypass has one contactor, which its partner's interlock joins.
+#[test]
+fn the_line_contactor_of_a_drive_is_joined_from_both_sides() {
+    for basis in [IEC, NEC] {
+        let head = "tag,board,rated_power_kw,starting_method,line_contactor,interlock_with,aux_no,cable_length_m\n";
+        let design = design_of(&format!("{head}P-1,M,4,direct,,P-2,1,20\nP-2,M,4,drive,yes,,2,20\n"), basis);
+        let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
+        assert_eq!([one, two].map(|own| own.contactors.len()), [1, 1]);
+        let same = one.contactors[0].frame == two.contactors[0].frame;
+        let part = one.accessories.iter().find(|own| own.kind == "interlock").map_or("", |own| own.part.as_str());
+        assert_eq!(same, !part.is_empty());
+        assert!([one, two].iter().all(|own| interlock_places(own).len() == 1));
+        // The interlock brings a contact to each of the two, where it has any.
+        assert!([one, two].iter().all(|own| interlock_places(own) == [part]), "{part}");
+        let disagreements: Vec<&str> = [one, two]
+            .iter()
+            .flat_map(|own| &own.findings)
+            .filter(|own| own.code.starts_with('V'))
+            .map(|own| own.what.as_str())
+            .collect();
+        assert!(disagreements.is_empty(), "{disagreements:?}");
+    }
+}

@@ -345,7 +345,14 @@ fn relays_that_do_not_reach_and_timers_of_no_coil_are_said() {
     });
     assert_eq!(relays, ["K206 frame 3 has no overload relay above 50 A, though it is for 80 A"]);
     let timers = checked(|range| range.accessories.retain(|own| own.kind != "timer" || own.max_voltage_v == Some(240.0)));
-    assert_eq!(timers, ["K206 no star-delta timer suits coils of 400 V AC"]);
+    // Front timers alone are left: none runs on without its coil.
+    let all = "24 V AC, 48 V AC, 110 V AC, 230 V AC, 400 V AC, 24 V DC, 48 V DC, 110 V DC";
+    let expected = [
+        "K206 no star-delta timer suits coils of 400 V AC".to_owned(),
+        "K206 no on-delay timer suits coils of 400 V AC".to_owned(),
+        format!("K206 no off-delay timer suits coils of {all}"),
+    ];
+    assert_eq!(timers, expected);
 }
 
 #[test]
