@@ -211,6 +211,7 @@ codes! {
     C412_NO_CONTROL_DEVICE, "C412", Warning, "no protective device of a control circuit in the catalogue holds";
     C413_RETURN, "C413", Note, "coils that pick up together when the supply comes back";
     C414_SEVERAL_SUPPLIES, "C414", Note, "starters of a board that are shared out among several control supplies";
+    C415_RELAY_UNSUPPRESSED, "C415", Warning, "an interposing relay whose coil brings no suppression to a controller's output";
     C501_AUXILIARY_PLACES, "C501", Warning, "more auxiliary contacts than a frame takes";
     C502_NO_ACCESSORY, "C502", Warning, "an accessory that the catalogue does not have";
     C503_NO_PAIR, "C503", Note, "breaker and contactor frames that do not pair";
