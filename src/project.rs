@@ -242,6 +242,7 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
         files: design.inputs.clone(),
         findings: Vec::new(),
         interlocked: OnceLock::new(),
+        beside_electronics: OnceLock::new(),
         merged: OnceLock::new(),
     }))
 }
