@@ -45,6 +45,12 @@ fn named(circuit: &Circuit) -> Vec<&str> {
     text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).collect()
 }
 
+/// Boards in whose panel finished circuits have electronics.
+#[must_use]
+pub fn electronic_boards(circuits: &[Circuit]) -> BTreeSet<&str> {
+    circuits.iter().filter(|own| in_its_board(own) && electronic(own)).map(|own| own.board.as_str()).collect()
+}
+
 impl<'d> Others<'d> {
     pub(super) fn of(circuits: &'d [Circuit]) -> Self {
         let mut by_tag: BTreeMap<&str, usize> = BTreeMap::new();
@@ -68,9 +74,7 @@ impl<'d> Others<'d> {
             }
             seen[index].strangers = strangers.len();
         }
-        let electronic =
-            circuits.iter().filter(|own| in_its_board(own) && electronic(own)).map(|own| own.board.as_str()).collect();
-        Self { seen, by_tag, electronic }
+        Self { seen, by_tag, electronic: electronic_boards(circuits) }
     }
 
     fn index(&self, circuit: &Circuit) -> Option<usize> {
