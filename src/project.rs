@@ -20,6 +20,7 @@ use crate::supply;
 use crate::verify::{self, Verifier};
 
 mod interlocks;
+mod panels;
 
 /// What a command asks for.
 #[derive(Clone, Debug, Default)]
@@ -92,6 +93,8 @@ pub struct Inputs {
     pub findings: Vec<Finding>,
     /// What interlocked rows fix for each other; worked out when it is first asked for.
     interlocked: OnceLock<std::collections::BTreeMap<usize, Pins>>,
+    /// Boards in whose panel electronics stand; worked out when it is first asked for.
+    electronic: OnceLock<std::collections::BTreeSet<String>>,
     /// Pins of each row, where fewer kinds of parts are wanted; worked out once.
     merged: OnceLock<purchase::kinds::Merged>,
 }
@@ -186,7 +189,17 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         );
     }
     findings.extend(sizing::memory::behind_all(book));
-    Ok(Inputs { intake, basis, book, range, files, findings, interlocked: OnceLock::new(), merged: OnceLock::new() })
+    Ok(Inputs {
+        intake,
+        basis,
+        book,
+        range,
+        files,
+        findings,
+        interlocked: OnceLock::new(),
+        electronic: OnceLock::new(),
+        merged: OnceLock::new(),
+    })
 }
 
 /// Reads a design.json.
@@ -221,6 +234,8 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
     if range.get().sha256 != design.catalogue.sha256 {
         return Ok(None);
     }
+    let electronic: std::collections::BTreeSet<String> =
+        verify::electronic_boards(&design.circuits).into_iter().map(str::to_owned).collect();
     Ok(Some(Inputs {
         intake: Intake::default(),
         basis: design.basis.clone(),
@@ -229,6 +244,7 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
         files: design.inputs.clone(),
         findings: Vec::new(),
         interlocked: OnceLock::new(),
+        electronic: OnceLock::from(electronic),
         merged: OnceLock::new(),
     }))
 }
@@ -288,11 +304,13 @@ impl Inputs {
         self.size_load(&self.intake.loads[index], pins)
     }
 
-    /// Sizes a row of another schedule by this basis, rule book and catalogue, by itself: as what it states, and nothing that its
-    /// neighbours fix.
+    /// Sizes a row of another schedule by this basis, rule book and catalogue: as what it states, beside the electronics of the rows
+    /// that were read, and with nothing else that its neighbours fix.
     #[must_use]
     pub fn size_stated(&self, stated: &std::collections::BTreeMap<String, serde_json::Value>) -> Circuit {
-        let (mut circuit, record, _) = self.size_load(&sizing::restated(stated), &Pins::default());
+        let load = sizing::restated(stated);
+        let pins = Pins { electronics: self.electronics_beside(&load), ..Pins::default() };
+        let (mut circuit, record, _) = self.size_load(&load, &pins);
         circuit.findings.extend(record.into_parts().1);
         sort(&mut circuit.findings);
         sizing::settle_status(&mut circuit);
@@ -333,9 +351,15 @@ impl Inputs {
         })
     }
 
+    /// Other rows bring electronics into the panel of a row.
+    fn electronics_beside(&self, load: &Load) -> bool {
+        panels::beside_electronics(self, load, self.electronic.get_or_init(|| panels::electronic(self)))
+    }
+
     /// What other rows fix for a row.
     fn interlocked(&self, index: usize) -> Pins {
-        self.interlocked.get_or_init(|| interlocks::pins(self)).get(&index).cloned().unwrap_or_default()
+        let pins = self.interlocked.get_or_init(|| interlocks::pins(self)).get(&index).cloned().unwrap_or_default();
+        Pins { electronics: self.electronics_beside(&self.intake.loads[index]), ..pins }
     }
 
     fn pins(&self, index: usize) -> Pins {

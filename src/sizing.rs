@@ -62,6 +62,8 @@ pub struct Pins {
     pub protection: Option<String>,
     /// Rows with which this one is interlocked, in the order of the schedule.
     pub partners: Vec<Partner>,
+    /// Other rows bring electronics into the panel in which this one stands.
+    pub electronics: bool,
 }
 
 /// A row with which another is interlocked.

@@ -30,6 +30,7 @@ mod shelf;
 
 use facts::Facts;
 use others::Others;
+pub use others::electronic_boards;
 use shelf::Shelf;
 
 /// What finished circuits are held against.

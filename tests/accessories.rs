@@ -216,3 +216,60 @@ fn contacts_are_shown_with_their_contactor() {
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
     assert!(page.contains("1 NO (sequence), 1 NC (interlock)"));
 }
+
+// Rule of drive manuals and of two public trade answers: coils in the same panel as electronic outputs are suppressed, whatever
+// commands them.
+#[rstest::rstest]
+#[case::beside_a_controller("B,direct,plc-output,,,", "B,direct,pushbutton,,,", 1)]
+#[case::beside_a_drive("B,drive,pushbutton,,,", "B,direct,pushbutton,,,", 1)]
+#[case::beside_a_safety_relay("B,direct,pushbutton,,category-0,", "B,direct,pushbutton,,,", 1)]
+#[case::beside_a_monitored_contactor("B,direct,pushbutton,PL d,,", "B,direct,pushbutton,,,", 1)]
+#[case::on_another_board("B,direct,plc-output,,,", "C,direct,pushbutton,,,", 0)]
+#[case::in_an_enclosure_of_its_own("B,direct,plc-output,,,", "B,direct,pushbutton,,,IP55", 0)]
+#[case::the_electronics_in_an_enclosure_of_their_own("B,drive,pushbutton,,,IP55", "B,direct,pushbutton,,,", 0)]
+#[case::no_electronics("B,direct,relay,,,", "B,direct,pushbutton,,,", 0)]
+fn a_coil_is_suppressed_where_another_row_brings_electronics_into_its_panel(
+    #[case] other: &str,
+    #[case] own: &str,
+    #[case] suppressors: u32,
+) {
+    let head = "tag,board,starting_method,driven_by,safety_level,emergency_stop,enclosure,rated_power_kw,cable_length_m\n";
+    for (book, basis) in [("iec", IEC), ("nec", NEC)] {
+        for rows in [format!("{head}P-1,{own},4,20\nP-2,{other},4,20\n"), format!("{head}P-2,{other},4,20\nP-1,{own},4,20\n")] {
+            let design = design_of(&rows, basis);
+            assert_eq!(count(circuit(&design, "P-1"), "suppressor"), suppressors, "{book}: {rows}");
+            let disagreements: Vec<&str> = design
+                .circuits
+                .iter()
+                .flat_map(|own| &own.findings)
+                .filter(|own| own.code.starts_with('V'))
+                .map(|own| own.what.as_str())
+                .collect();
+            assert!(disagreements.is_empty(), "{disagreements:?}");
+        }
+    }
+}
+
+// Found by generated rows: a drive without a bypass has one contactor, which its partner's interlock joins.
+#[test]
+fn the_line_contactor_of_a_drive_is_joined_from_both_sides() {
+    for basis in [IEC, NEC] {
+        let head = "tag,board,rated_power_kw,starting_method,line_contactor,interlock_with,aux_no,cable_length_m\n";
+        let design = design_of(&format!("{head}P-1,M,4,direct,,P-2,1,20\nP-2,M,4,drive,yes,,2,20\n"), basis);
+        let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
+        assert_eq!([one, two].map(|own| own.contactors.len()), [1, 1]);
+        let same = one.contactors[0].frame == two.contactors[0].frame;
+        let part = one.accessories.iter().find(|own| own.kind == "interlock").map_or("", |own| own.part.as_str());
+        assert_eq!(same, !part.is_empty());
+        assert!([one, two].iter().all(|own| interlock_places(own).len() == 1));
+        // The interlock brings a contact to each of the two, where it has any.
+        assert!([one, two].iter().all(|own| interlock_places(own) == [part]), "{part}");
+        let disagreements: Vec<&str> = [one, two]
+            .iter()
+            .flat_map(|own| &own.findings)
+            .filter(|own| own.code.starts_with('V'))
+            .map(|own| own.what.as_str())
+            .collect();
+        assert!(disagreements.is_empty(), "{disagreements:?}");
+    }
+}

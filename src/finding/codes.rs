@@ -181,6 +181,7 @@ codes! {
     C212_CONTACT_LIFE, "C212", Note, "how long the contacts last";
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
     C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
+    C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -210,6 +211,7 @@ codes! {
     C412_NO_CONTROL_DEVICE, "C412", Warning, "no protective device of a control circuit in the catalogue holds";
     C413_RETURN, "C413", Note, "coils that pick up together when the supply comes back";
     C414_SEVERAL_SUPPLIES, "C414", Note, "starters of a board that are shared out among several control supplies";
+    C415_RELAY_UNSUPPRESSED, "C415", Warning, "an interposing relay whose coil brings no suppression to a controller's output";
     C501_AUXILIARY_PLACES, "C501", Warning, "more auxiliary contacts than a frame takes";
     C502_NO_ACCESSORY, "C502", Warning, "an accessory that the catalogue does not have";
     C503_NO_PAIR, "C503", Note, "breaker and contactor frames that do not pair";
@@ -229,6 +231,7 @@ codes! {
     C517_SUPPRESSOR_DELAY, "C517", Warning, "a suppressor that delays a contactor which must drop out quickly";
     C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
+    C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

@@ -382,6 +382,8 @@ pub trait RuleBook: Sync + crate::rules::conductors::RunRules + crate::rules::co
     fn frequency_hz(&self) -> f64;
     /// Control voltage where nobody states one.
     fn control_voltage(&self) -> ControlVoltage;
+    /// Voltage to which a capacitor must have come down after switching off, and in which time; with the clause.
+    fn capacitor_discharge(&self) -> (Volts, Seconds, &'static str);
     /// Kind of protective device where nobody wishes one.
     fn protection_kind(&self) -> ProtectionKind;
     /// Efficiency where the row gives none, 0 to 1: the least that the class guarantees, of the lowest class where none is given.

@@ -41,6 +41,8 @@ pub enum Applies {
     SoftStarter,
     /// A drive.
     Drive,
+    /// A drive on a supply whose fault current is many times its own.
+    DriveOnStrongSupply,
     /// A capacitor at a motor.
     MotorCapacitor,
     /// Direct current.
@@ -89,6 +91,7 @@ impl Applies {
             Self::SecondPeak => "second-peak",
             Self::SoftStarter => "soft-starter",
             Self::Drive => "drive",
+            Self::DriveOnStrongSupply => "drive-on-strong-supply",
             Self::MotorCapacitor => "motor-capacitor",
             Self::Dc => "dc",
             Self::Type1 => "type-1",

@@ -36,6 +36,7 @@ pub const OWN_FINDINGS: &[&str] = &[PLACES];
 
 pub use commoning::commoning;
 pub use parts::describe_parts;
+pub use suppressors::{brings_electronics, stands_in_its_board};
 
 /// Adds accessories and the parts list.
 pub fn add(case: &Case, assembly: &Assembly<'_>, pins: &Pins, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {

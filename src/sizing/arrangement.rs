@@ -192,6 +192,8 @@ pub struct Arrangement {
     pub open_at_start: &'static [&'static str],
     /// Contactors on which an on-delay timer runs, and which it lets in.
     pub timed: &'static [(&'static str, &'static str)],
+    /// Contactors after whose opening another stays out while the motor slows down, and which.
+    pub slows_down: &'static [(&'static str, &'static str)],
     /// Contactors whose outgoing poles form a star point.
     pub star_points: &'static [&'static str],
     /// Contactor that must not open before what it feeds from is switched off.
@@ -379,7 +381,7 @@ mod tests {
             for (a, b) in own.interlocked {
                 assert!(has(a) && has(b), "{}: {a}, {b}", own.method.word());
             }
-            let timed = own.timed.iter().chain(own.lets_in).flat_map(|(a, b)| [*a, *b]);
+            let timed = own.timed.iter().chain(own.lets_in).chain(own.slows_down).flat_map(|(a, b)| [*a, *b]);
             for name in
                 own.commanded.iter().chain(own.star_points).chain(own.open_at_start).copied().chain(timed).chain(own.opens_dead)
             {

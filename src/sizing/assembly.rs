@@ -16,6 +16,7 @@ use crate::sizing::judge::not_checked;
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
 
+mod capacitors;
 pub mod contactors;
 pub mod devices;
 mod life;
@@ -186,7 +187,11 @@ pub fn choose<'a>(
                 format!("{} is wanted, but no tested combination ties these devices together; no type is claimed", wanted.word()),
             )
             .at(case.place.clone())
-            .cure("ask the maker for a tested combination at the fault current of the board")
+            .cure(if devices.iter().any(|own| own.kind == "soft-starter") && wanted.word() == "type-2" {
+                "ask the maker for a tested combination at the fault current of the board; thyristors stay whole behind semiconductor fuses alone"
+            } else {
+                "ask the maker for a tested combination at the fault current of the board"
+            })
             .reference(tools.book.clause(Topic::Coordination)),
         );
     }
@@ -214,15 +219,7 @@ pub fn choose<'a>(
             );
         }
     }
-    let undamped = |own: &ChosenContactor<'_>| own.contactor.is_some_and(|contactor| !contactor.is_for_capacitors());
-    if case.machine.kind == LoadKind::Capacitor && chosen.contactors.iter().any(undamped) {
-        record.find(
-            Finding::new(&codes::C214_UNDAMPED, "the contactor of the capacitor has no damping resistors")
-                .at(case.place.clone())
-                .why("capacitors that are energised already would discharge into this one with a hundred times its current and more")
-                .cure("take a contactor made for capacitors, or a reactor in series, unless this is the only step at its board"),
-        );
-    }
+    capacitors::say(case, &chosen.contactors, tools, record);
     for relay in &chosen.relays {
         if relay.separate && relay.relay.is_none() {
             record.find(

@@ -1,7 +1,8 @@
 //! Which cautions a design needs, and for which circuits: by applicability, so that nobody reads what does not concern them.
 
-use crate::design::{Caution, Circuit, Design};
+use crate::design::{Caution, Circuit, Design, StarterDevice};
 use crate::rules::RuleBook;
+use crate::rules::physics::devices::device_figure;
 
 /// The cautions of a design in the book's order.
 #[must_use]
@@ -36,12 +37,21 @@ fn text<'a>(circuit: &'a Circuit, column: &str) -> &'a str {
 const HERMETIC: &[&str] =
     &["compressor", "chiller", "rooftop unit", "split system", "condensing unit", "heat pump", "air condition"];
 
+/// A three-phase drive whose rectifier the supply outweighs so far that its current is hardly limited.
+fn on_strong_supply(circuit: &Circuit) -> bool {
+    let rectifies = |own: &&StarterDevice| own.kind == "drive" && own.rated_a > 0.0 && circuit.load.phases == Some(3);
+    let drive = circuit.starter_devices.iter().find(rectifies).map(|own| own.rated_a);
+    let fault = circuit.fault.board_max_ka.map(|ka| ka * 1000.0);
+    fault.zip(drive).is_some_and(|(fault, rated)| fault / rated > device_figure("choke-supply-ratio"))
+}
+
 fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
     let method = circuit.load.starting_method.as_deref().unwrap_or("");
     let description = circuit.description.to_lowercase();
     let has = |code: &str| circuit.findings.iter().any(|finding| finding.code == code);
     match key {
         "drive" => method == "drive",
+        "drive-on-strong-supply" => on_strong_supply(circuit),
         "soft-starter" => method.starts_with("soft-starter"),
         "stored-energy" => method == "drive" || method.starts_with("soft-starter") || circuit.load.kind == "capacitor",
         "star-delta" => method.starts_with("star-delta"),
@@ -110,6 +120,21 @@ mod tests {
         assert!(!needs("voltage-400-or-fault-5ka", &low));
         low.fault.board_max_ka = Some(10.0);
         assert!(needs("voltage-400-or-fault-5ka", &low));
+    }
+
+    #[test]
+    fn drives_that_their_supply_outweighs_are_named() {
+        // Trade practice: a line choke from a hundred times the drive's power at its board on; 10 A, so 1 kA.
+        let mut fan = circuit("motor", "Fan", 480.0);
+        fan.load.phases = Some(3);
+        fan.starter_devices.push(StarterDevice { kind: "drive".to_owned(), rated_a: 10.0, ..StarterDevice::default() });
+        for (fault_ka, needed) in [(Some(1.05), true), (Some(0.95), false), (None, false)] {
+            fan.fault.board_max_ka = fault_ka;
+            assert_eq!(needs("drive-on-strong-supply", &fan), needed, "{fault_ka:?}");
+        }
+        fan.fault.board_max_ka = Some(10.0);
+        fan.starter_devices[0].kind = "soft-starter".to_owned();
+        assert!(!needs("drive-on-strong-supply", &fan));
     }
 
     #[test]

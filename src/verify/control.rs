@@ -162,6 +162,9 @@ fn relays(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
         // Of several commands each switches a part; of one command all that holds hangs on it.
         let held = if wanted == 1 { control.hold_va / volts } else { 0.0 };
         let so = coil && fits(volts, most) && fits(held, rated) && relay.contacts_no >= 1;
+        found.unless(relay.suppression_built_in || facts.told(codes::C415_RELAY_UNSUPPRESSED.code), &codes::V606_VOLTAGE, || {
+            format!("nothing limits the overvoltage of {} at a controller's output", own.part)
+        });
         let figures = (own.no, own.nc, own.position.as_str()) == (relay.contacts_no, 0, "");
         found.unless(so && figures, &codes::V601_ACCESSORY_FIT, || {
             format!("{} does not stand between an output and coils of {}", own.part, control.coil_voltage)

@@ -365,7 +365,7 @@ pub(super) fn whole(count: f64) -> u32 {
 }
 
 /// Performance level d or e, integrity level 2 or 3, category 3 or 4: from memory, ISO 13849-1 and IEC 62061.
-fn asks_for_two(level: &str) -> bool {
+pub(super) fn asks_for_two(level: &str) -> bool {
     const GRADES: [(&str, [&str; 2]); 5] =
         [("pl", ["d", "e"]), ("sil", ["2", "3"]), ("silcl", ["2", "3"]), ("cat", ["3", "4"]), ("category", ["3", "4"])];
     let spaced: String = level.to_lowercase().chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();

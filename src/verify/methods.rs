@@ -83,6 +83,8 @@ pub(super) enum Timer {
     StarDelta,
     /// One after the other, each on the contactor that is named.
     OnDelay(&'static [&'static str]),
+    /// On the contactor that is named; it runs when that has opened, and the motor slows down.
+    OffDelay(&'static str),
 }
 
 /// A method.
@@ -256,6 +258,8 @@ const TWO_WINDINGS: Starter = Starter {
     roles: &[starts("low", Of::LowSpeed, Part::Whole, Duty::Motor), starts("high", Of::Motor, Part::Whole, Duty::Motor)],
     relays: &[relay("low", "low", Of::LowSpeed, Part::Whole), relay("high", "high", Of::Motor, Part::Whole)],
     apart: &[("low", "high")],
+    // The low speed would brake the motor that still runs at the high one.
+    timer: Timer::OffDelay("high"),
     commanded: &["low", "high"],
     runs: &["motor", "motor-low"],
     ..NOTHING

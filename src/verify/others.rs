@@ -2,7 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::catalogue::is_enclosure;
 use crate::design::Circuit;
+use crate::verify::accessories::is_monitored;
 
 /// A circuit as others see it.
 struct Seen<'d> {
@@ -18,11 +20,35 @@ struct Seen<'d> {
 pub(super) struct Others<'d> {
     seen: Vec<Seen<'d>>,
     by_tag: BTreeMap<&'d str, usize>,
+    /// Boards in whose panel electronics stand.
+    electronic: BTreeSet<&'d str>,
+}
+
+fn word<'d>(circuit: &'d Circuit, column: &str) -> &'d str {
+    circuit.load.other.get(column).and_then(serde_json::Value::as_str).unwrap_or("")
+}
+
+/// Thyristors and transistors of a circuit, or outputs of a controller or safety relay at its coils.
+fn electronic(circuit: &Circuit) -> bool {
+    let devices = circuit.starter_devices.iter().any(|own| matches!(own.kind.as_str(), "drive" | "soft-starter"));
+    let safety = is_monitored(word(circuit, "safety_level")) || word(circuit, "emergency_stop").starts_with("category");
+    devices || circuit.control.as_ref().is_some_and(|own| own.driven_by == "plc-output" || safety)
+}
+
+/// It has no enclosure of its own.
+fn in_its_board(circuit: &Circuit) -> bool {
+    !is_enclosure(word(circuit, "enclosure").trim())
 }
 
 fn named(circuit: &Circuit) -> Vec<&str> {
     let text = circuit.load.other.get("interlock_with").and_then(serde_json::Value::as_str).unwrap_or("");
     text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).collect()
+}
+
+/// Boards in whose panel finished circuits have electronics.
+#[must_use]
+pub fn electronic_boards(circuits: &[Circuit]) -> BTreeSet<&str> {
+    circuits.iter().filter(|own| in_its_board(own) && electronic(own)).map(|own| own.board.as_str()).collect()
 }
 
 impl<'d> Others<'d> {
@@ -48,7 +74,7 @@ impl<'d> Others<'d> {
             }
             seen[index].strangers = strangers.len();
         }
-        Self { seen, by_tag }
+        Self { seen, by_tag, electronic: electronic_boards(circuits) }
     }
 
     fn index(&self, circuit: &Circuit) -> Option<usize> {
@@ -72,6 +98,11 @@ impl<'d> Others<'d> {
     pub(super) fn interlocked(&self, circuit: &Circuit) -> Vec<&'d Circuit> {
         let own = self.index(circuit).map(|index| &self.seen[index]);
         own.map_or_else(Vec::new, |own| own.partners.iter().map(|other| self.seen[*other].circuit).collect())
+    }
+
+    /// Electronics stand in the panel of a circuit, its own or those of another.
+    pub(super) fn electronics_beside(&self, circuit: &Circuit) -> bool {
+        electronic(circuit) || in_its_board(circuit) && self.electronic.contains(circuit.board.as_str())
     }
 
     /// A circuit by its tag.

@@ -7,6 +7,7 @@ use crate::design::Run;
 use crate::finding::codes;
 use crate::load::Method;
 use crate::verify::Disagreements;
+use crate::verify::accessories::is_monitored;
 use crate::verify::contactors::words;
 use crate::verify::control;
 use crate::verify::facts::Facts;
@@ -135,6 +136,8 @@ fn wanted(facts: &Facts<'_>) -> Count {
     materials::wanted(facts, &mut count);
     if facts.words("emergency_stop").is_some_and(|own| own.starts_with("category")) {
         add(&mut count, "", "emergency-stop device and safety relay", 1.0);
+    } else if is_monitored(facts.words("safety_level").unwrap_or("")) && !circuit.contactors.is_empty() {
+        add(&mut count, "", "safety relay that monitors the contactors", 1.0);
     }
     if facts.start.method == Method::ByOthers {
         add(&mut count, "", &format!("starter of {}", circuit.tag), 1.0);

@@ -103,6 +103,11 @@ fn one(line: &PurchaseLine, own: &Asked<'_>, found: &mut Disagreements) {
     let so = by_board && line.boards.len() == own.boards.len() && (boards - own.firm - own.held).abs() <= 2e-3 * (1.0 + boards);
     found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
     if line.status == PurchaseStatus::ByOthers {
+        let nothing =
+            [line.firm_quantity, line.held_quantity, line.spare_quantity, line.order_quantity].iter().all(|own| *own == 0.0);
+        found.unless(nothing && line.price.is_none(), &codes::V901_PURCHASE, || {
+            format!("{} is supplied by others, and ordered all the same", line.description)
+        });
         return;
     }
     let firm = line.firm_quantity <= whole(own.firm) + 2e-3 && about(line.firm_quantity + line.held_quantity, line.quantity);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::catalogue::{Catalogue, Contactor};
+use crate::catalogue::{AccessoryPart, Catalogue, Contactor};
 use crate::finding::codes::{K206_FRAME_LACKS, K207_TWO_FAMILIES};
 use crate::finding::{Finding, Place};
 
@@ -108,20 +108,33 @@ fn modules(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) -> Opt
     })
 }
 
-/// Coil voltages for which no timer changes over from star to delta.
+/// Kinds of timers, with what fails without them.
+const TIMERS: &[(&str, &str)] = &[
+    ("star-delta", "nothing changes over from star to delta; front timers are fed from the coil's terminals"),
+    ("on-delay", "nothing ends the starting step of transformers, resistors and part windings"),
+    ("off-delay", "nothing keeps the low of two speeds out while the motor slows down; a front timer has no supply then"),
+];
+
+/// Coil voltages for which a kind of timer is missing. An off-delay at the front of a contactor loses its supply when it should run.
 fn timers(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
-    let timers = || catalogue.accessories.iter().filter(|own| own.kind == "timer" && own.variant == "star-delta");
-    let unserved: Vec<String> = catalogue
-        .coils
-        .iter()
-        .filter(|coil| !timers().any(|own| own.suits_voltage(coil.volts, coil.dc)))
-        .map(|coil| format!("{} V {}", coil.volts, if coil.dc { "DC" } else { "AC" }))
-        .collect();
-    if !unserved.is_empty() {
+    for (variant, why) in TIMERS {
+        let of_kind = |own: &&AccessoryPart| {
+            own.kind == "timer" && own.variant == *variant && (*variant != "off-delay" || own.position != "front")
+        };
+        let timers: Vec<&AccessoryPart> = catalogue.accessories.iter().filter(of_kind).collect();
+        let unserved: Vec<String> = catalogue
+            .coils
+            .iter()
+            .filter(|coil| !timers.iter().any(|own| own.suits_voltage(coil.volts, coil.dc)))
+            .map(|coil| format!("{} V {}", coil.volts, if coil.dc { "DC" } else { "AC" }))
+            .collect();
+        if unserved.is_empty() {
+            continue;
+        }
         findings.push(
-            Finding::new(&K206_FRAME_LACKS, format!("no star-delta timer suits coils of {}", unserved.join(", ")))
+            Finding::new(&K206_FRAME_LACKS, format!("no {variant} timer suits coils of {}", unserved.join(", ")))
                 .at(Place::file("accessories.csv"))
-                .why("front timers are fed from the coil's terminals")
+                .why(*why)
                 .cure("add a timer of that voltage; if the range has none, such starters need another control voltage"),
         );
     }

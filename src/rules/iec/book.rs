@@ -142,6 +142,10 @@ impl RuleBook for Iec {
         ControlVoltage { volts: figure("control-voltage-v"), dc: false }
     }
 
+    fn capacitor_discharge(&self) -> (Volts, Seconds, &'static str) {
+        (Volts(figure("capacitor-discharge-v")), Seconds(figure("capacitor-discharge-s")), "IEC 60831-1, clause 22")
+    }
+
     fn protection_kind(&self) -> ProtectionKind {
         ProtectionKind::MotorBreaker
     }

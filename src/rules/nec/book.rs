@@ -191,6 +191,10 @@ impl RuleBook for Nec {
         ControlVoltage { volts: gap("control-voltage-v"), dc: false }
     }
 
+    fn capacitor_discharge(&self) -> (Volts, Seconds, &'static str) {
+        (Volts(gap("capacitor-discharge-v")), Seconds(gap("capacitor-discharge-s")), "460.6(A)")
+    }
+
     fn protection_kind(&self) -> ProtectionKind {
         ProtectionKind::InverseTime
     }

@@ -50,7 +50,11 @@ pub(super) fn add<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
 /// Interlocks with contactors of other rows.
 fn with_partners<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
     let mut found = Vec::new();
-    let [role] = shelf.assembly.arrangement.commanded(&shelf.case.start) else {
+    // A drive without a bypass has one contactor, however many a command could close.
+    let commanded = shelf.assembly.arrangement.commanded(&shelf.case.start);
+    let there = |role: &&&str| shelf.assembly.contactors.iter().any(|own| own.role.name == **role);
+    let commanded: Vec<&'static str> = commanded.iter().filter(there).copied().collect();
+    let [role] = commanded.as_slice() else {
         say_electrical(shelf);
         return found;
     };

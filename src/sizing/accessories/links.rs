@@ -20,10 +20,20 @@ fn star_delta(shelf: &mut Shelf<'_, '_>) {
     if !shelf.assembly.arrangement.star_delta_timer {
         return;
     }
-    let (Some(line), Some(delta)) = (shelf.contactor("line"), shelf.contactor("delta")) else { return };
     let why = shelf.units().pick("links line, delta and star contactor", "links line, delta and wye contactors");
-    let part = (line.frame == delta.frame).then(|| shelf.for_frame("wiring-link", "star-delta", &line.frame)).flatten();
-    shelf.put("wiring-link", part, 1, &format!("frame {}", line.frame), &Use::new("line, delta and star", why));
+    wiring_link(shelf, ("line", "delta"), "star-delta", &Use::new("line, delta and star", why));
+}
+
+/// Links are made for two contactors of one frame; others are wired.
+fn wiring_link(shelf: &mut Shelf<'_, '_>, (one, other): (&str, &str), variant: &str, of: &Use<'_>) {
+    let (Some(first), Some(second)) = (shelf.contactor(one), shelf.contactor(other)) else { return };
+    if first.frame == second.frame {
+        let part = shelf.for_frame("wiring-link", variant, &first.frame);
+        shelf.put("wiring-link", part, 1, &format!("frame {}", first.frame), of);
+        return;
+    }
+    let what = format!("{one} has frame {} and {other} frame {}: no wiring link joins them", first.frame, second.frame);
+    shelf.find(Finding::new(&codes::C520_NO_WIRING_LINK, what).cure("wire them"));
 }
 
 /// Three outgoing poles form the star point.
@@ -40,10 +50,7 @@ fn reversing(shelf: &mut Shelf<'_, '_>) {
     if !(shelf.case.start.reversing && shelf.case.start.method == Method::Direct) {
         return;
     }
-    let (Some(forward), Some(reverse)) = (shelf.contactor("forward"), shelf.contactor("reverse")) else { return };
-    let part = (forward.frame == reverse.frame).then(|| shelf.for_frame("wiring-link", "reversing", &forward.frame)).flatten();
-    let of = Use::new("forward and reverse", "swaps two phases");
-    shelf.put("wiring-link", part, 1, &format!("frame {}", forward.frame), &of);
+    wiring_link(shelf, ("forward", "reverse"), "reversing", &Use::new("forward and reverse", "swaps two phases"));
 }
 
 /// Links on both sides of poles in parallel, so that they share the current.

@@ -85,9 +85,10 @@ pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need>
     let mut list = List { case, needs: Vec::new() };
     if scheme.monitored {
         let safety = assembly.contactors.iter().map(|own| own.role.name).find(|name| *name == SAFETY);
-        for role in safety.into_iter().chain(commanded.iter().copied()) {
-            // Safety relays look at 24 V, whatever the coils have.
-            list.add(role, "safety feedback", Kind::Closed, ContactLevel::ExtraLow).mirror = true;
+        let looked_at: Vec<&'static str> = safety.into_iter().chain(commanded.iter().copied()).collect();
+        let level = feedback_level(looked_at.len());
+        for role in looked_at {
+            list.add(role, "safety feedback", Kind::Closed, level).mirror = true;
         }
     }
     for (a, b) in arrangement.interlocked(&case.start) {
@@ -132,6 +133,13 @@ pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need>
         }
     }
     list.needs
+}
+
+/// Safety relays look at 24 V, whatever the coils have, through all these contacts in series: where they are many, each must be sure.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole figure of a table
+fn feedback_level(in_series: usize) -> ContactLevel {
+    let most = practice("feedback-in-series") as usize;
+    if in_series > most { ContactLevel::Logic } else { ContactLevel::ExtraLow }
 }
 
 /// Contacts that tell somebody that the load runs or stands.

@@ -134,7 +134,7 @@ fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
 
 /// Only asked for, and then by others: which devices there are is not a matter of one circuit.
 fn emergency_stop(shelf: &mut Shelf<'_, '_>) {
-    let Some(category) = shelf.case.scheme.emergency_stop else { return };
+    let Some(category) = shelf.case.scheme.emergency_stop else { return safety_relay(shelf) };
     let (needs, cure) = if category == "category-0" {
         (
             "its safety relay opens the control circuit of every contactor at once",
@@ -161,6 +161,19 @@ fn emergency_stop(shelf: &mut Shelf<'_, '_>) {
         by_others: true,
         ..Part::default()
     });
+}
+
+/// Contactors are monitored by somebody: where no emergency stop brings the relay, the safety function has one, which is by others.
+fn safety_relay(shelf: &mut Shelf<'_, '_>) {
+    if shelf.case.scheme.monitored && !shelf.assembly.contactors.is_empty() {
+        shelf.circuit.parts.push(Part {
+            description: "safety relay that monitors the contactors".to_owned(),
+            quantity: 1.0,
+            unit: "pc".to_owned(),
+            by_others: true,
+            ..Part::default()
+        });
+    }
 }
 
 /// A brake behind a drive, or one that is too much for an auxiliary contact.

@@ -1,18 +1,20 @@
-//! Suppressors of coils: where electronics in the panel needs them, of which kind, and what they do to the drop-out.
+//! Suppressors of coils: where electronics in the panel need them, of which kind, and what they do to the drop-out. The panel is that
+//! of the board, so what other rows bring counts too; a starter in an enclosure of its own stands alone.
 //!
 //! A coil that brings its own gets none: a second one only delays. A diode has no place at alternating current, nor where a
 //! contactor must drop out quickly.
 
 use super::{Shelf, Use};
-use crate::catalogue::{AccessoryPart, Contactor};
+use crate::catalogue::{AccessoryPart, Contactor, is_enclosure};
 use crate::finding::{Finding, codes};
+use crate::load::Case;
 use crate::quantity::round_to;
 use crate::rules::physics::accessories::{SuppressorRow, suppressors_for};
-use crate::sizing::assembly::ChosenDevice;
+use crate::sizing::arrangement::{Arrangement, Device};
 
 /// Adds the suppressors.
 pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
-    if !electronics(shelf) {
+    if !brings_electronics(shelf.case) && !shelf.pins.electronics {
         return;
     }
     for at in 0..shelf.assembly.contactors.len() {
@@ -25,9 +27,21 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
     }
 }
 
-/// Electronics in the same panel: outputs of a controller, a soft starter or a drive.
-fn electronics(shelf: &Shelf<'_, '_>) -> bool {
-    shelf.case.control.driven_by == "plc-output" || shelf.assembly.devices.iter().any(ChosenDevice::is_electronic)
+/// A row brings electronics into its panel: a soft starter or drive, or the outputs of a controller or safety relay that command its
+/// contactors.
+#[must_use]
+pub fn brings_electronics(case: &Case) -> bool {
+    let arrangement = Arrangement::of(case.start.method);
+    let scheme = &case.scheme;
+    let outputs = case.control.driven_by == "plc-output" || scheme.monitored || scheme.emergency_stop.is_some();
+    let contactors = || !arrangement.roles(&case.start, false, case.control.redundant).is_empty();
+    matches!(arrangement.device, Some(Device::SoftStarter(_) | Device::Drive)) || outputs && contactors()
+}
+
+/// A row stands in the panel of its board, not in an enclosure of its own.
+#[must_use]
+pub fn stands_in_its_board(case: &Case) -> bool {
+    !is_enclosure(&case.extras.enclosure)
 }
 
 /// Contactors that must drop out before another closes, or that stop a machine.

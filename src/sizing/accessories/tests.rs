@@ -51,6 +51,17 @@ fn nec() -> Basis {
     basis
 }
 
+/// The same motor under either book: 5 hp at 460 V under the NEC.
+fn sized_by(book: &str, changes: &[(&str, &str)]) -> Circuit {
+    if book == "iec" {
+        return sized(changes);
+    }
+    const CUSTOMARY: &[(&str, &str)] = &[("voltage_v", "460"), ("motor_voltages", "460/796"), ("rated_power_hp", "5")];
+    let mut cells = with(&[CUSTOMARY, changes].concat());
+    cells.retain(|(name, _)| *name != "rated_power_kw");
+    size_with(&row(&cells), &nec()).0
+}
+
 fn has(circuit: &Circuit, code: &str) -> bool {
     circuit.findings.iter().any(|finding| finding.code == code)
 }
@@ -127,6 +138,44 @@ fn a_monitored_contact_is_a_mirror_contact() {
     }
 }
 
+// One handbook: a contact that is one of several in series in a loop of 24 V is not sure enough. Two in series are common practice,
+// no source; from three on contacts for electronic levels are taken, mirror contacts still.
+#[rstest]
+#[case::two(&[], 2, "24 V")]
+#[case::three(&[("reversing", "yes")], 3, "logic")]
+#[case::star_delta_has_one_command(&[("starting_method", "star-delta")], 2, "24 V")]
+#[case::two_speeds(&[("starting_method", "two-speed-separate")], 3, "logic")]
+fn many_contacts_in_a_feedback_loop_are_made_for_its_level(
+    #[case] changes: &[(&str, &str)],
+    #[case] number: usize,
+    #[case] level: &str,
+) {
+    for book in ["iec", "nec"] {
+        let circuit = sized_by(book, &[changes, &[("safety_level", "PL d")]].concat());
+        let range = catalogue::builtin(book);
+        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|own| own.function == "safety feedback").collect();
+        assert_eq!(own.len(), number);
+        assert!(own.iter().all(|own| own.level == level && own.mirror && own.kind == "nc" && !own.place.is_empty()), "{own:?}");
+        let block = |part: &str| range.accessories.iter().find(|own| own.part == part);
+        assert!(own.iter().all(|own| block(&own.place).is_none_or(|block| block.low_level == (level == "logic"))), "{own:?}");
+    }
+}
+
+#[test]
+fn a_monitored_contactor_has_a_relay_that_looks_at_it() {
+    // One of the two, by others: the relay of the emergency stop looks at the contactors too.
+    let by_others = |changes: &[(&str, &str)]| {
+        let circuit = sized(changes);
+        let own = circuit.parts.iter().filter(|own| own.by_others).map(|own| own.description.clone());
+        own.collect::<Vec<_>>()
+    };
+    assert_eq!(by_others(&[("safety_level", "PL d")]), ["safety relay that monitors the contactors"]);
+    assert_eq!(by_others(&[("safety_level", "category 2")]).len(), 1);
+    assert!(by_others(&[("safety_level", "PL b")]).is_empty());
+    let both = by_others(&[("safety_level", "PL d"), ("emergency_stop", "category-0")]);
+    assert_eq!(both, ["emergency-stop device and safety relay, stop category 0"]);
+}
+
 #[test]
 fn an_early_break_contact_disables_the_drive_before_its_output_opens() {
     let circuit = sized(&[("starting_method", "drive"), ("bypass", "yes")]);
@@ -198,6 +247,7 @@ fn an_interlock_takes_the_side_that_faces_its_partner() {
 #[case::no_electronics(&[], None)]
 #[case::beside_a_controller(&[("driven_by", "plc-output")], Some("varistor"))]
 #[case::beside_a_drive(&[("starting_method", "drive")], Some("varistor"))]
+#[case::beside_a_safety_relay(&[("emergency_stop", "category-0")], Some("varistor"))]
 #[case::built_in(&[("driven_by", "plc-output"), ("control_voltage", "24 V DC")], None)]
 fn suppressors_stand_where_electronics_need_them(#[case] changes: &[(&str, &str)], #[case] kind: Option<&str>) {
     let circuit = sized(changes);
@@ -302,6 +352,45 @@ fn set_times_lie_within_the_range_of_the_timer() {
     let timers: Vec<&str> = of_kind(&slip_ring, "timer").map(|own| own.setting.as_str()).collect();
     assert_eq!(timers, ["80 s"; 3], "three steps share 240 s");
     assert!(slip_ring.checks.iter().filter(|own| own.name == "timer-range").all(|own| own.passed == Some(true)));
+}
+
+// A motor that is switched from its high speed to the low one brakes hard, so the low one waits: common practice, no source. A timer
+// at the front of a contactor is fed with its coil and could not run on.
+#[rstest]
+#[case::tapped_winding("two-speed-dahlander", "230 V AC")]
+#[case::two_windings("two-speed-separate", "24 V DC")]
+#[case::kind_unknown("two-speed", "110 V AC")]
+fn the_low_speed_waits_until_the_motor_has_slowed_down(#[case] method: &str, #[case] voltage: &str) {
+    for book in ["iec", "nec"] {
+        let voltage = if book == "nec" && voltage.ends_with("AC") { "120 V AC" } else { voltage };
+        let circuit = sized_by(book, &[("starting_method", method), ("control_voltage", voltage)]);
+        let timers: Vec<_> = of_kind(&circuit, "timer").collect();
+        let [timer] = timers.as_slice() else { panic!("{timers:?}") };
+        let range = catalogue::builtin(book);
+        let part = range.accessories.iter().find(|own| own.part == timer.part).expect("it is in the range");
+        assert_eq!((part.variant.as_str(), timer.serves.as_str(), timer.setting.as_str()), ("off-delay", "high", "3 s"));
+        assert_ne!(timer.position, "front");
+        assert!(circuit.checks.iter().any(|own| own.name == "timer-range" && own.passed == Some(true)));
+    }
+    assert_eq!(of_kind(&sized(&[("reversing", "yes")]), "timer").count(), 0, "a mechanical interlock keeps directions apart");
+}
+
+#[test]
+fn contactors_of_two_frames_are_wired_and_those_of_one_are_linked() {
+    // A slow class asks for a larger line contactor alone: frame 5 beside frame 4 in the range.
+    let long = [
+        ("starting_method", "star-delta"),
+        ("rated_power_kw", "90"),
+        ("full_load_current_a", "160"),
+        ("efficiency_class", "IE3"),
+        ("start_time_s", "8"),
+    ];
+    let apart = sized(&long);
+    let frame = |role: &str| apart.contactors.iter().find(|own| own.role == role).map(|own| own.frame.clone());
+    assert_ne!(frame("line"), frame("delta"), "the case is one of two frames");
+    assert!(has(&apart, "C520") && !has(&apart, "C502") && of_kind(&apart, "wiring-link").count() == 0);
+    let alike = sized(&[("starting_method", "star-delta")]);
+    assert!(!has(&alike, "C520") && of_kind(&alike, "wiring-link").count() == 1);
 }
 
 #[test]
@@ -545,6 +634,7 @@ fn elsewhere(circuit: &Circuit, role: &str) -> Vec<String> {
 const METHODS: [&str; 6] =
     ["direct", "star-delta", "two-speed-dahlander", "two-speed-separate", "autotransformer", "soft-starter"];
 const VOLTAGES: [&str; 3] = ["230 V AC", "24 V DC", "110 V AC"];
+const CUSTOMARY_VOLTAGES: [&str; 3] = ["120 V AC", "24 V DC", "24 V AC"];
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
@@ -552,19 +642,21 @@ proptest! {
     #[test]
     fn one_more_contact_takes_no_part_away_elsewhere_and_mends_no_check(
         method in 0usize..6, voltage in 0usize..3, reversing in any::<bool>(), logic in any::<bool>(),
-        open in 0u32..5, closed in 0u32..5, more_open in any::<bool>(),
+        open in 0u32..5, closed in 0u32..5, more_open in any::<bool>(), customary in any::<bool>(),
     ) {
         let of = |open: u32, closed: u32| {
             let (open, closed) = (open.to_string(), closed.to_string());
             let changes = [
-                ("starting_method", METHODS[method]), ("control_voltage", VOLTAGES[voltage]),
+                ("starting_method", METHODS[method]),
                 ("reversing", if reversing { "yes" } else { "no" }), ("feedback_level", if logic { "logic" } else { "24 V" }),
-                ("aux_no", open.as_str()), ("aux_nc", closed.as_str()),
+                ("aux_no", open.as_str()), ("aux_nc", closed.as_str()), ("line_contactor", "yes"),
+                ("control_voltage", if customary { CUSTOMARY_VOLTAGES } else { VOLTAGES }[voltage]),
             ];
-            sized(&changes)
+            sized_by(if customary { "nec" } else { "iec" }, &changes)
         };
         let less = of(open, closed);
         let more = if more_open { of(open + 1, closed) } else { of(open, closed + 1) };
+        prop_assert!(!less.contactors.is_empty() && less.contactors.iter().all(|own| !own.part.is_empty()));
         let role = less.auxiliary_contacts.iter().find(|own| own.function == "feedback").map_or("", |own| own.role.as_str()).to_owned();
         prop_assert_eq!(elsewhere(&less, &role), elsewhere(&more, &role));
         prop_assert_eq!(of_kind(&less, "timer").count(), of_kind(&more, "timer").count());

@@ -1,4 +1,5 @@
-//! Timers: star-delta timers with their pause, and on-delays of the other starting methods.
+//! Timers: star-delta timers with their pause, on-delays of the other starting methods, and off-delays that keep the low speed out
+//! while a motor comes down from the high one.
 //!
 //! A front timer is fed from the coil's terminals and takes the front of its contactor; else a timer relay stands apart. Set times
 //! lie within the range of the timer; the pause lasts until the opening contactor has dropped out, and no longer than the second
@@ -12,6 +13,9 @@ use crate::quantity::{fits, round_to};
 use crate::rules::physics::accessories::practice;
 use crate::rules::physics::starting;
 use crate::sizing::judge::{at_least, at_most, not_checked};
+
+/// Runs on when its contactor has opened.
+const OFF_DELAY: &str = "off-delay";
 
 /// A timer that a circuit needs.
 #[derive(Clone, Copy, Debug)]
@@ -33,6 +37,8 @@ fn wanted(shelf: &Shelf<'_, '_>) -> Vec<Wanted> {
     }
     let seconds = round_to(arrangement.delay(start), 1);
     found.extend(arrangement.timed.iter().map(|(on, _)| Wanted { role: on, variant: "on-delay", seconds }));
+    let seconds = round_to(starting::practice("slow-down-time").unwrap_or(f64::NAN), 1);
+    found.extend(arrangement.slows_down.iter().map(|(role, _)| Wanted { role, variant: OFF_DELAY, seconds }));
     found.retain(|own| shelf.contactor(own.role).is_some());
     found
 }
@@ -80,7 +86,8 @@ fn least_pause_ms(shelf: &Shelf<'_, '_>) -> f64 {
 /// The front timer of a role, if there is one that suits it whole.
 pub(super) fn front<'a>(shelf: &Shelf<'_, 'a>, role: &str) -> Option<&'a AccessoryPart> {
     let own = wanted(shelf).into_iter().find(|own| own.role == role)?;
-    if !shelf.contactor(role).is_some_and(|contactor| contactor.front_place) {
+    // What is fed from the terminals of a coil has no supply left when that is switched off.
+    if own.variant == OFF_DELAY || !shelf.contactor(role).is_some_and(|contactor| contactor.front_place) {
         return None;
     }
     let needs_ms = least_pause_ms(shelf);
@@ -100,10 +107,10 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
             Some(pause) => format!("{} s, pause {pause} ms", own.seconds),
             None => format!("{} s", own.seconds),
         };
-        let why = if star_delta {
-            units.pick("changes over from star to delta", "changes over from wye to delta")
-        } else {
-            "ends the starting step"
+        let why = match own.variant {
+            "star-delta" => units.pick("changes over from star to delta", "changes over from wye to delta"),
+            OFF_DELAY => "keeps the low speed out while the motor slows down, or it would brake hard; set on site",
+            _ => "ends the starting step",
         };
         let lacking = format!("{}, fed with {}", own.variant, shelf.case.control.voltage);
         let of = Use { serves: own.role, setting, why: why.to_owned() };

@@ -41,6 +41,7 @@ pub(super) const DIRECT: Arrangement = Arrangement {
     lets_in: &[],
     open_at_start: &[],
     timed: &[],
+    slows_down: &[],
     star_points: &[],
     opens_dead: None,
     runs: Runs::One,
@@ -84,6 +85,7 @@ const TWO_SPEED_DAHLANDER: Arrangement = Arrangement {
     interlocked: &[("low", "high"), ("low", "high-star")],
     commanded: &["low", "high"],
     lets_in: &[("high-star", "high")],
+    slows_down: &[("high", "low")],
     star_points: &["high-star"],
     runs: Runs::TwoSpeeds,
     ..DIRECT

@@ -204,3 +204,44 @@ fn a_circuit_without_contactors_does_not_claim_a_second_one() {
         assert_eq!(why(method), (0, "this circuit has no contactor that could be opened".to_owned()), "{method}");
     }
 }
+
+// IEC 60831-1 (from memory): 75 V within 3 min; NFPA 70 460.6(A), quoted on one supplier page: 50 V within 1 min.
+#[rstest::rstest]
+#[case::iec("iec", "75 V within 180 s")]
+#[case::nec("nec", "50 V within 60 s")]
+fn a_capacitor_is_switched_in_again_when_it_has_discharged(#[case] book: &str, #[case] limit: &str) {
+    let mut own = basis();
+    own.rules.book = Some(book.to_owned());
+    let step = [
+        ("tag", "C-1"),
+        ("load_kind", "capacitor"),
+        ("starting_method", "contactor"),
+        ("reactive_power_kvar", "25"),
+        ("cable_length_m", "10"),
+    ];
+    let said = |cells: &[(&str, &str)]| {
+        let circuit = size_with(&row(cells), &own).0;
+        circuit.findings.iter().find(|own| own.code == "C215").map(|own| own.what.clone())
+    };
+    assert!(said(&step).is_some_and(|what| what.contains(limit)));
+    assert_eq!(said(&step.map(|cell| if cell.1 == "contactor" { (cell.0, "feeder") } else { cell })), None, "others switch it");
+}
+
+#[test]
+fn thyristors_are_co_ordinated_with_fuses_of_their_own() {
+    // One trade article: their I²t lets nothing but semiconductor fuses save them.
+    let cure = |method: &str| {
+        let cells = [
+            ("tag", "P-1"),
+            ("rated_power_kw", "30"),
+            ("full_load_current_a", "55"),
+            ("starting_method", method),
+            ("coordination", "type-2"),
+            ("cable_length_m", "10"),
+        ];
+        let circuit = size_with(&row(&cells), &basis()).0;
+        circuit.findings.iter().find(|own| own.code == "C202").map(|own| own.cure.clone()).unwrap_or_default()
+    };
+    assert!(cure("soft-starter").contains("semiconductor fuses"));
+    assert!(!cure("two-speed-dahlander").contains("semiconductor"));
+}

@@ -140,7 +140,9 @@ fn relay<'a>(
         let most = if voltage.dc { own.contact_dc_max_v.unwrap_or(0.0) } else { own.contact_max_v };
         own.coil_dc && same(own.coil_v, output) && voltage.volts <= most && own.contacts_no >= 1
     };
-    let candidates = tools.catalogue.interposing_relays.iter().filter(suits);
+    // The output switches the relay's coil: one that brings its suppression comes before all others.
+    let mut candidates: Vec<&InterposingRelay> = tools.catalogue.interposing_relays.iter().filter(suits).collect();
+    candidates.sort_by_key(|own| !own.suppression_built_in);
     let choice = first(candidates, |own| verdict(own, case, powers, &mut Record::silent()));
     let why = format!("the controller's output does not switch a coil of {voltage} directly; one for each command");
     let mut accessory = Accessory { kind: "interposing-relay".to_owned(), quantity: commands, why, ..Accessory::default() };
@@ -150,6 +152,14 @@ fn relay<'a>(
         accessory.no = own.contacts_no;
         own
     });
+    if let Some(own) = chosen.filter(|own| !own.suppression_built_in) {
+        record.find(
+            Finding::new(&codes::C415_RELAY_UNSUPPRESSED, format!("the coil of {} has no suppression of its own", own.part))
+                .at(case.place.clone())
+                .why("its switching overvoltage destroys the transistor of the controller's output")
+                .cure("add a relay with suppression to the catalogue, or fit a diode across its coil"),
+        );
+    }
     if chosen.is_none() {
         let because = "the catalogue holds no interposing relay that switches the coil";
         circuit.checks.push(not_checked("relay-contact-breaking", "A", because, CONTACT).about("interposing relay"));

@@ -1,9 +1,11 @@
 //! Coils, outputs and control runs of rows.
 
 use crate::basis::Basis;
+use crate::catalogue::{self, Catalogue};
 use crate::design::{Check, Circuit, Status};
 use crate::finding::Finding;
-use crate::sizing::testing::{basis, row, size, size_with};
+use crate::sizing::Pins;
+use crate::sizing::testing::{basis, row, size, size_in, size_with};
 
 const PUMP: &[(&str, &str)] = &[
     ("tag", "P-1"),
@@ -234,4 +236,24 @@ proptest::proptest! {
         let (near, far) = (failed(length), failed(length + more));
         proptest::prop_assert!(near.iter().zip(&far).all(|(near, far)| !near || *far));
     }
+}
+
+// Two public trade answers and drive manuals: the overvoltage of a coil that is switched off destroys transistor outputs.
+#[test]
+fn a_relay_at_an_output_brings_its_suppression_or_says_that_it_does_not() {
+    let said = |range: &Catalogue| {
+        let cells = with(&[("control_voltage", "230 V AC"), ("driven_by", "plc-output")]);
+        let circuit = size_in(&row(&cells), &basis(), range, &Pins::default()).0;
+        let part = circuit.accessories.iter().find(|own| own.kind == "interposing-relay").map(|own| own.part.clone());
+        (part.unwrap_or_default(), finding(&circuit, "C415").is_some())
+    };
+    let mut range = catalogue::builtin("iec").clone();
+    let (first, warned) = said(&range);
+    assert!(!first.is_empty() && !warned);
+    // Without it the first gives way to the next that has it; where none has it, the first stays and is said.
+    range.interposing_relays.iter_mut().filter(|own| own.part == first).for_each(|own| own.suppression_built_in = false);
+    let (second, warned) = said(&range);
+    assert!(second != first && !second.is_empty() && !warned);
+    range.interposing_relays.iter_mut().for_each(|own| own.suppression_built_in = false);
+    assert_eq!(said(&range), (first, true));
 }

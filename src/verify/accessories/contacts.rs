@@ -10,7 +10,7 @@ use crate::design::{Accessory, AuxiliaryContact, Contactor};
 use crate::finding::codes;
 use crate::rules::physics::accessories::{About, items, practice};
 use crate::verify::Disagreements;
-use crate::verify::facts::{Facts, whole};
+use crate::verify::facts::{Facts, asks_for_two, whole};
 
 /// Role, function, `no` or `nc`, level.
 type Need = (String, &'static str, &'static str, &'static str);
@@ -56,10 +56,15 @@ pub(in crate::verify) fn three_wire(facts: &Facts<'_>) -> bool {
 
 /// The safety function looks at the contactors: two channels, or category 2.
 pub(super) fn monitored(facts: &Facts<'_>) -> bool {
-    let level = facts.words("safety_level").unwrap_or("").to_lowercase();
+    is_monitored(facts.words("safety_level").unwrap_or(""))
+}
+
+/// The same, of the level as it is written.
+pub(in crate::verify) fn is_monitored(level: &str) -> bool {
+    let level = level.to_lowercase();
     let spaced: String = level.chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();
     let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
-    facts.redundant() || ["cat2", "cat 2", "category2", "category 2"].iter().any(|own| words.contains(&format!(" {own} ")))
+    asks_for_two(&level) || ["cat2", "cat 2", "category2", "category 2"].iter().any(|own| words.contains(&format!(" {own} ")))
 }
 
 /// The contacts that the circuit needs.
@@ -73,7 +78,10 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
     let mut add = |role: &str, function, kind, level| needs.push((role.to_owned(), function, kind, level));
     if monitored(facts) {
-        ["safety"].iter().filter(|own| there(own)).chain(&commanded).for_each(|role| add(role, "safety feedback", "nc", "24 V"));
+        let looked_at: Vec<&str> = ["safety"].into_iter().filter(|own| there(own)).chain(commanded.iter().copied()).collect();
+        // All are in series in one loop of 24 V; many standard contacts in it are not sure enough.
+        let level = if looked_at.len() > whole(practice("feedback-in-series")) as usize { "logic" } else { "24 V" };
+        looked_at.into_iter().for_each(|role| add(role, "safety feedback", "nc", level));
     }
     for (one, other) in facts.starter.apart.iter().filter(|(one, other)| there(one) && there(other)) {
         add(one, "interlock", "nc", own);

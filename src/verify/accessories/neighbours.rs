@@ -55,7 +55,7 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
             .findings
             .iter()
             .any(|own| own.code == codes::C511_ELECTRICAL_ONLY.code && own.what.contains(&other.tag));
-        let possible = !only.part.is_empty() && facts.starter.commanded == [only.role.as_str()];
+        let possible = !only.part.is_empty() && facts.starter.commanded.contains(&only.role.as_str());
         found.unless(!after || joined || told || !possible, &codes::V605_ACCESSORY_MISSING, || {
             format!("nothing joins {} and {}, which exclude each other", facts.circuit.tag, other.tag)
         });

@@ -26,13 +26,12 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     connecting_module(facts, found);
 }
 
-/// Electronics in the circuit need the overvoltage of coils limited, once, by what suits the coil and lets it drop out in time.
+/// Electronics in the panel need the overvoltage of coils limited, once, by what suits the coil and lets it drop out in time.
 fn suppressor(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
     let (Some(row), Some(control)) = (row(facts, own), &facts.circuit.control) else { return };
     let dc = control.coil_voltage.ends_with("DC");
     let built_in = if dc { row.dc_suppression_built_in } else { row.ac_suppression_built_in };
-    let electronic = facts.circuit.starter_devices.iter().any(|own| matches!(own.kind.as_str(), "drive" | "soft-starter"));
-    let needed = !built_in && (electronic || control.driven_by == "plc-output");
+    let needed = !built_in && facts.others.electronics_beside(facts.circuit);
     count(facts, "suppressor", &own.role, u32::from(needed), found);
     let quick = !facts.starter.apart.is_empty()
         || monitored(facts)
@@ -68,7 +67,8 @@ fn parallel(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
 }
 
 /// Time of the step at reduced current, s: in star three times that of a direct start, as the torque is a third; behind an impedance
-/// longer by the voltage that is left, behind a transformer by its square; figures of practice for the rest.
+/// longer by the voltage that is left, behind a transformer by its square; figures of practice for the rest, and for the pause in which
+/// a motor comes down to its low speed.
 fn step_time(facts: &Facts<'_>) -> Option<f64> {
     let (time, tap) = (facts.start.time.value.0, facts.start.tap.value);
     let stated = facts.start.time.origin == crate::load::Origin::Cell;
@@ -79,6 +79,7 @@ fn step_time(facts: &Facts<'_>) -> Option<f64> {
         Method::Autotransformer => Some(time / (tap * tap)),
         Method::PartWinding => practice("part-winding-time"),
         Method::RotorResistance => Some(time.max(practice("rotor-start-least")?)),
+        method if method.two_speeds() => practice("slow-down-time"),
         _ => None,
     }
 }
@@ -86,10 +87,11 @@ fn step_time(facts: &Facts<'_>) -> Option<f64> {
 /// The timers that drive the start: on which contactor, of which kind, set to what, within what they can be set to.
 fn timers(facts: &Facts<'_>, found: &mut Disagreements) {
     let there = |role: &str| facts.circuit.contactors.iter().any(|own| own.role == role && !own.part.is_empty());
-    let (variant, roles): (&str, &[&str]) = match facts.starter.timer {
+    let (variant, roles): (&str, &[&str]) = match &facts.starter.timer {
         Timer::None => ("", &[]),
         Timer::StarDelta => ("star-delta", &["line"]),
         Timer::OnDelay(roles) => ("on-delay", roles),
+        Timer::OffDelay(role) => ("off-delay", std::slice::from_ref(role)),
     };
     let roles: Vec<&str> = roles.iter().copied().filter(|role| there(role)).collect();
     roles.iter().for_each(|role| count(facts, "timer", role, 1, found));
@@ -100,6 +102,10 @@ fn timers(facts: &Facts<'_>, found: &mut Disagreements) {
     for (own, part) in known(facts, "timer") {
         found.unless(part.variant == variant && fed(facts, part), &codes::V606_VOLTAGE, || {
             format!("{} is no {variant} timer for the control voltage", own.part)
+        });
+        // The front of a contactor feeds a timer with its coil alone.
+        found.unless(variant != "off-delay" || part.position != "front", &codes::V606_VOLTAGE, || {
+            format!("{} has no supply when its contactor has opened", own.part)
         });
         let seconds = seconds(own);
         let set = seconds.is_some() && wanted.is_none_or(|wanted| seconds.is_some_and(|own| (own - wanted).abs() < 0.051));
@@ -123,9 +129,11 @@ fn seconds(own: &Accessory) -> Option<f64> {
 
 /// Links and bridges of the power circuit.
 fn links(facts: &Facts<'_>, found: &mut Disagreements) {
-    let there = |role: &str| facts.circuit.contactors.iter().any(|own| own.role == role && !own.part.is_empty());
-    let star_delta = facts.starter.timer == Timer::StarDelta && there("line") && there("delta");
-    let reversing = there("forward") && there("reverse");
+    let built = |role: &str| facts.circuit.contactors.iter().find(|own| own.role == role && !own.part.is_empty());
+    // Links join contactors of one frame.
+    let linked = |one: &str, other: &str| built(one).zip(built(other)).is_some_and(|(a, b)| a.frame == b.frame);
+    let star_delta = facts.starter.timer == Timer::StarDelta && linked("line", "delta");
+    let reversing = linked("forward", "reverse");
     whole(facts, "wiring-link", u32::from(star_delta || reversing), found);
     let variant = if star_delta { "star-delta" } else { "reversing" };
     for (own, part) in known(facts, "wiring-link") {
