@@ -13,18 +13,19 @@ use tera::{Context, Tera};
 
 use crate::design::{Circuit, Status};
 use crate::report::columns;
+use crate::report::drawings;
 use crate::report::words::{brief, terms};
 use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 
 mod bars;
-mod lists;
+pub(in crate::report) mod lists;
 mod points;
 mod policy;
-mod sheet;
-mod state;
+pub(in crate::report) mod sheet;
+pub(in crate::report) mod state;
 mod table;
-mod text;
+pub(in crate::report) mod text;
 
 use state::Link;
 use table::Row;
@@ -65,6 +66,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("style", &policy.style);
     context.insert("script", &policy.script);
     context.insert("policy", &policy.content);
+    context.insert("symbols", &drawings::power::sprite(units));
     context.insert("demonstration", &design.catalogue.demonstration);
     context.insert("demonstration_line", DEMONSTRATION);
     context.insert("caution_line", CAUTION_LINE);

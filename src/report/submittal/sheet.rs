@@ -11,6 +11,7 @@ use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity
 use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Run, Status};
 use crate::load::Field;
 use crate::record::Step;
+use crate::report::drawings;
 use crate::report::columns::{accessories, contacts, raceway_words};
 use crate::report::words::{brief, full, terms};
 use crate::report::working::{Line, Outcome, lines};
@@ -85,7 +86,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<Step>, units: U
         facts: facts(circuit, units),
         notes: notes(&circuit.findings, units),
         said: said(circuit),
-        power: String::new(),
+        power: drawings::power::power(circuit, &link.anchor, units),
         plot: String::new(),
         chosen: chosen(circuit, units),
         drops: drops(circuit, units),
@@ -115,7 +116,7 @@ pub(super) fn other(circuit: &Circuit, key: &str) -> Option<String> {
 }
 
 /// Rated power in the sender's own unit; beside horsepower the kilowatts that were reckoned with, for the customary book.
-pub(super) fn power(circuit: &Circuit, units: Units) -> Option<String> {
+pub(in crate::report) fn power(circuit: &Circuit, units: Units) -> Option<String> {
     let load = &circuit.load;
     match (load.rated_power_hp, load.rated_power_kw) {
         (Some(hp), Some(kw)) if units == Units::Customary => {
