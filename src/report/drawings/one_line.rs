@@ -18,7 +18,7 @@ const WIDTH: f64 = 173.0;
 /// Width of a way.
 const WAY: f64 = 24.8;
 /// Ways beside each other.
-pub(crate) const WAYS_A_ROW: usize = 7;
+const WAYS_A_ROW: usize = 7;
 /// Place of the first way.
 const FIRST: f64 = 8.0;
 /// Words begin so far right of a way, and so far left of it below the load.
@@ -35,17 +35,17 @@ const KEPT: Pen = CONDUCTOR.dashed(Dash::Dashes);
 const OUTLINE: Pen = Pen::solid(Stroke::Outline, Ink::Ink);
 
 /// A board with its ways and where each is shown.
-pub(crate) struct Ways<'a> {
+pub(in crate::report) struct Ways<'a> {
     /// Name of the board.
-    pub(crate) name: &'a str,
+    pub(in crate::report) name: &'a str,
     /// What is known of it.
-    pub(crate) board: Option<&'a Board>,
+    pub(in crate::report) board: Option<&'a Board>,
     /// Its ways.
-    pub(crate) ways: Vec<(&'a Circuit, &'a Link)>,
+    pub(in crate::report) ways: Vec<(&'a Circuit, &'a Link)>,
 }
 
 /// The drawings of a board.
-pub(crate) fn one_line(board: &Ways<'_>, number: usize, units: Units) -> Vec<String> {
+pub(in crate::report) fn one_line(board: &Ways<'_>, number: usize, units: Units) -> Vec<String> {
     let rows: Vec<&[(&Circuit, &Link)]> = board.ways.chunks(WAYS_A_ROW).collect();
     let count = rows.len();
     let draw = |(index, row): (usize, &&[(&Circuit, &Link)])| {

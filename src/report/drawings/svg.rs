@@ -234,6 +234,15 @@ impl Canvas {
             write!(self.body, "<circle class=\"f{}\" cx=\"{}\" cy=\"{}\" r=\"{}\"/>", ink_class(ink), mm(x), mm(y), mm(radius));
     }
 
+    /// Junctions as one path: strokes without a length and with round ends.
+    pub fn junctions(&mut self, places: &[(f64, f64)]) {
+        if places.is_empty() {
+            return;
+        }
+        let d: String = places.iter().map(|(x, y)| format!("M{} {}h0", mm(*x), mm(*y))).collect();
+        let _ = write!(self.body, "<path class=\"wj\" d=\"{d}\"/>");
+    }
+
     /// A symbol of the page, its origin at the point.
     pub fn symbol(&mut self, id: &'static str, x: f64, y: f64) {
         let _ = write!(self.body, "<use href=\"#{id}\" x=\"{}\" y=\"{}\"/>", mm(x), mm(y));

@@ -69,7 +69,7 @@ pub(super) fn motor_side(paper: &mut Paper, circuit: &Circuit, column: &mut Colu
     paper.until = space;
     if let Some(own) = words::relay(circuit, role) {
         let label = words::relay_narrow(paper, own);
-        paper.device(column, &[super::symbols::THERMAL], &label, Beside::Narrow(column.end() + 2.6, 97.0 - column.end() - 2.6));
+        paper.device(column, &[super::symbols::THERMAL], &label, Beside::Narrow(column.end() + 3.0, 97.0 - column.end() - 3.0));
     }
     paper.edge = edge;
     right_foot(paper, circuit, column);
@@ -128,12 +128,12 @@ fn load(paper: &mut Paper, circuit: &Circuit, column: &mut Column, guard: f64, b
     let (middle, right) = if symbol == MOTOR {
         ((column.x + column.last_pole()) / 2.0 + 7.0, column.y + 9.0)
     } else {
-        (column.last_pole() + 2.5, column.y + 7.5)
+        (column.last_pole() + 2.2, column.y + 7.5)
     };
     protective(paper, &[(guard, bar), (guard, right), (middle, right)], terminal);
     if column.conductors > 3 {
         let x = column.end();
-        paper.wire(&[(x, terminal), (x, terminal + 5.0), (column.last_pole() + 2.5, terminal + 5.0)]);
+        paper.wire(&[(x, terminal), (x, terminal + 5.0), (column.last_pole() + 2.2, terminal + 5.0)]);
     }
     if symbol == MOTOR && words::has_sensors(circuit) {
         paper.canvas.symbol(SENSOR, middle - 1.6, right + 5.0);
@@ -183,6 +183,7 @@ pub(super) fn six(paper: &mut Paper, circuit: &Circuit, mut first: Column, mut s
     }
     paper.down(&mut first, y);
     paper.down(&mut second, y);
+    let mut told = y;
     if let Some(own) = local(circuit) {
         let label = words::isolator(paper, own);
         let top = first.y + 1.6;
@@ -191,7 +192,7 @@ pub(super) fn six(paper: &mut Paper, circuit: &Circuit, mut first: Column, mut s
         paper.symbol(&mut first, SWITCH);
         paper.symbol(&mut second, SWITCH);
         paper.link(&[(first.last_pole() - 1.2, top + 4.6), (second.x - 1.2, top + 4.6)]);
-        paper.words(top, &label, Beside::Wide);
+        told = paper.words(top, &label, Beside::Wide);
         let low = first.y.max(second.y);
         paper.down(&mut first, low);
         paper.down(&mut second, low);
@@ -203,7 +204,7 @@ pub(super) fn six(paper: &mut Paper, circuit: &Circuit, mut first: Column, mut s
     round_motor(paper, &first, &second, middle, terminal);
     protective(paper, &[(middle, bar), (middle, terminal + 4.6)], terminal);
     let label = words::load(paper, circuit);
-    paper.words(terminal + 2.0, &label, Beside::Wide);
+    paper.words((terminal + 2.0).max(told), &label, Beside::Wide);
     if words::has_sensors(circuit) {
         paper.canvas.symbol(SENSOR, middle, terminal + 4.6 + 2.0 * RADIUS);
     }

@@ -36,18 +36,20 @@ pub(super) enum Layout {
 /// First conductor of the first column.
 const FIRST: f64 = 3.5;
 /// First conductors of a second and a third column of three.
-const SECOND: f64 = 34.5;
-const THIRD: f64 = 66.0;
+const SECOND: f64 = 35.0;
+const THIRD: f64 = 67.0;
 /// First conductor of a second column of two.
 const OTHER: f64 = 60.0;
 /// Where words begin beside a column that has a protective conductor on its right, and beside one that has none.
 const EDGE: f64 = 25.0;
-const NARROW_EDGE: f64 = 16.1;
+const NARROW_EDGE: f64 = 16.5;
 /// From the last conductor of a column to its words, and from them to the first conductor of the next.
-const TO_WORDS: f64 = 2.6;
+const TO_WORDS: f64 = 3.0;
 const FROM_WORDS: f64 = 3.4;
+/// From the upper end of a contactor to the link that leads under four lines of words.
+const UNDER_WORDS: f64 = 13.4;
 /// First conductor of the second column beside a device with long words.
-const SECOND_OF_DEVICE: f64 = 44.0;
+const SECOND_OF_DEVICE: f64 = 40.0;
 
 impl Layout {
     /// The arrangement of a circuit.
@@ -223,7 +225,7 @@ fn interlock(paper: &mut Paper, circuit: &Circuit, places: &[(&str, Column, Opti
         let (Some(a), Some(b)) = (place(first), place(second)) else { continue };
         let ((left, left_top), (right, right_top)) = if a.0.x <= b.0.x { (a, b) } else { (b, a) };
         let (out, into) = (left.last_pole() + 1.4, right.x - 3.0);
-        let y = left_top + 12.4 + deeper;
+        let y = left_top + UNDER_WORDS + deeper;
         let arms = if paper.units == Units::Metric { -1.2 } else { -1.4 };
         paper.link(&[
             (left.last_pole() + if arms < -1.3 { 1.4 } else { -1.2 }, left_top + 4.6),
@@ -280,7 +282,7 @@ fn straight(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
 fn by_others(paper: &mut Paper, column: &mut Column) {
     let y = column.y + 1.6;
     paper.down(column, y);
-    paper.dashed_frame(column.x - 2.5, y, column.end() - column.x + 5.0, 9.0);
+    paper.dashed_frame(column.x - 2.2, y, column.end() - column.x + 4.4, 9.0);
     let label = Label::new(paper.names.next("by-others"), ["starter by others".to_owned(), "not part of this design".to_owned()]);
     paper.words(y, &label, Beside::Wide);
     column.y = y + 9.0;
@@ -297,7 +299,7 @@ fn reversing(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     let right = WIDTH - other.end() - TO_WORDS;
     let reverse = narrow(paper, circuit, &mut other, "reverse", right);
     interlock(paper, circuit, &[("forward", *column, forward), ("reverse", other, reverse)]);
-    let join = column.y.max(other.y).max(forward.unwrap_or(0.0) + 12.4) + room_for_interlocks(circuit) - 1.0;
+    let join = column.y.max(other.y).max(forward.unwrap_or(0.0) + UNDER_WORDS) + room_for_interlocks(circuit) - 1.0;
     paper.down(column, join);
     paper.down(&mut other, join);
     // The first and the last line change places.
@@ -352,7 +354,7 @@ fn around(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         places.push((role, other, top));
     }
     interlock(paper, circuit, &places);
-    let interlocked = places.iter().filter_map(|(_, _, top)| *top).fold(0.0, f64::max) + 12.4;
+    let interlocked = places.iter().filter_map(|(_, _, top)| *top).fold(0.0, f64::max) + UNDER_WORDS;
     let join = column.y.max(other.y).max(if words::interlocks(circuit).is_empty() { 0.0 } else { interlocked })
         + room_for_interlocks(circuit)
         + 0.6;
@@ -403,7 +405,7 @@ fn star_delta(paper: &mut Paper, circuit: &Circuit, mut line: Column) {
     }
     narrow_relay(paper, circuit, &mut line, "line", first);
     // The far ends of the windings: delta, transition and star meet here.
-    let node = delta.y.max(if closed { star.y } else { 0.0 }).max(delta_top.unwrap_or(0.0) + 14.0) + 1.6;
+    let node = delta.y.max(if closed { star.y } else { 0.0 }).max(delta_top.unwrap_or(0.0) + UNDER_WORDS + 1.6) + 1.6;
     paper.down(&mut delta, node);
     if closed {
         paper.down(&mut star, node + 3.0);
@@ -514,7 +516,7 @@ fn two_windings(paper: &mut Paper, circuit: &Circuit, mut first: Column) {
     let first_top = narrow(paper, circuit, &mut first, roles[0], width);
     let second_top = narrow(paper, circuit, &mut second, roles[1], right);
     interlock(paper, circuit, &[(roles[0], first, first_top), (roles[1], second, second_top)]);
-    let below = first.y.max(second.y).max(first_top.unwrap_or(0.0) + 11.0) + room_for_interlocks(circuit);
+    let below = first.y.max(second.y).max(first_top.unwrap_or(0.0) + UNDER_WORDS - 2.4) + room_for_interlocks(circuit);
     paper.down(&mut first, below);
     paper.down(&mut second, below);
     narrow_relay(paper, circuit, &mut first, roles[0], width);
@@ -529,7 +531,7 @@ fn tapped(paper: &mut Paper, circuit: &Circuit, mut low: Column) {
     paper.down(&mut low, high.y);
     let low_top = narrow(paper, circuit, &mut low, "low", first);
     let high_top = narrow(paper, circuit, &mut high, "high", second);
-    let below = low.y.max(high.y).max(low_top.unwrap_or(0.0) + 12.4) + room_for_interlocks(circuit) + 1.6;
+    let below = low.y.max(high.y).max(low_top.unwrap_or(0.0) + UNDER_WORDS) + room_for_interlocks(circuit) + 1.6;
     paper.down(&mut low, below);
     paper.down(&mut high, below);
     narrow_relay(paper, circuit, &mut low, "low", first);
@@ -581,7 +583,7 @@ fn rotor(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         from = x + 2.0 * PITCH;
         for row in rows.at {
             paper.wire(&[(from, row), (from + 1.6, row)]);
-            paper.rectangle(from + 1.6, row - 1.0, 5.6, 2.0);
+            paper.lying_resistor(from + 1.6, row);
         }
         from += 7.2;
         x += 20.6;

@@ -222,7 +222,7 @@ impl Paper {
         self.down(column, y);
         self.canvas.symbol(TERMINALS.id(column.conductors), column.x, y);
         for (pole, mark) in marks.iter().enumerate().take(column.conductors) {
-            self.mark(column.at(pole) + 0.8, y - 0.2, mark);
+            self.mark(column.at(pole) + 0.65, y - 0.2, mark);
         }
     }
 
@@ -272,9 +272,19 @@ impl Paper {
         self.canvas.frame(x, y, width, height, LINK);
     }
 
-    /// An outlined frame.
-    pub(super) fn rectangle(&mut self, x: f64, y: f64, width: f64, height: f64) {
-        self.canvas.frame(x, y, width, height, OUTLINE);
+    /// A resistor on its side, 5.6 mm long.
+    pub(super) fn lying_resistor(&mut self, x: f64, y: f64) {
+        match self.units {
+            Units::Metric => self.canvas.frame(x, y - 1.0, 5.6, 2.0, OUTLINE),
+            Units::Customary => {
+                let mut points = vec![(x, y)];
+                for (step, side) in [0.4, 1.3, 2.2, 3.1, 4.0, 4.9].into_iter().zip([-1.0, 1.0].into_iter().cycle()) {
+                    points.push((x + step, y + side));
+                }
+                points.push((x + 5.6, y));
+                self.wire(&points);
+            }
+        }
     }
 
     /// A remark in the upper right corner.
@@ -289,9 +299,7 @@ impl Paper {
                 self.canvas.path(path, pen);
             }
         }
-        for (x, y) in self.dots {
-            self.canvas.dot(x, y, 0.55, Ink::Ink);
-        }
+        self.canvas.junctions(&self.dots);
         self.canvas.grow_to(self.bottom + 0.6);
         self.canvas.finish(id, title, description)
     }
@@ -328,7 +336,7 @@ fn broken(lines: &[String], width: f64) -> Vec<String> {
         let mut rest = line.as_str();
         while !fits(rest) && list.len() < 6 {
             let ends = |mark: &str| rest.match_indices(mark).map(|(at, _)| at + mark.len()).filter(|at| fits(rest[..*at].trim_end())).last();
-            let Some(at) = ends(", ").or_else(|| ends(" ")) else { break };
+            let Some(at) = ends(", ").or_else(|| ends(" ")).or_else(|| ends("-")) else { break };
             list.push(rest[..at].trim_end().to_owned());
             rest = &rest[at..];
         }

@@ -211,7 +211,7 @@ fn across(letter: char, last: f64, units: Units) -> String {
         ('d', Units::Customary) => link(4.7, -1.3),
         ('q', Units::Customary) => link(4.5, -1.6),
         ('t', Units::Metric) => {
-            format!("<path class=\"w3\" d=\"M-2 .7H{x}V6.3H-2z\"/>", x = last + 2.4)
+            format!("<path class=\"w3\" d=\"M-2 .7H{x}V6.3H-2z\"/>", x = last + 2.0)
         }
         ('c', _) => {
             let x = last + 1.3;
@@ -262,7 +262,7 @@ fn motor(poles: usize) -> String {
 }
 
 fn box_over(last: f64, top: f64, height: f64, kind: &str) -> String {
-    format!("<rect class=\"{kind} fw\" x=\"-2.5\" y=\"{top}\" width=\"{}\" height=\"{height}\"/>", last + 5.0)
+    format!("<rect class=\"{kind} fw\" x=\"-2.2\" y=\"{top}\" width=\"{}\" height=\"{height}\"/>", last + 4.4)
 }
 
 /// Drive or soft starter: a box with what goes in and comes out, or its thyristors.
@@ -271,10 +271,10 @@ fn converter(letter: char, last: f64, units: Units) -> String {
     let middle = last / 2.0;
     let inside = match (letter, units) {
         ('v', Units::Metric) => format!(
-            "<path class=\"w3\" d=\"M-2.5 11 {} 1\"/><text class=\"t2\" x=\"-1.6\" y=\"3.6\">~</text><text class=\"t2 ae\" x=\"{}\" \
+            "<path class=\"w3\" d=\"M-2.2 11 {} 1\"/><text class=\"t2\" x=\"-1.6\" y=\"3.6\">~</text><text class=\"t2 ae\" x=\"{}\" \
              y=\"10.4\">~ f</text>",
-            last + 2.5,
-            last + 1.8
+            last + 2.2,
+            last + 1.6
         ),
         ('v', Units::Customary) => format!("<text class=\"t2 am b\" x=\"{middle}\" y=\"6.9\">ASD</text>"),
         (_, Units::Customary) => format!("<text class=\"t2 am b\" x=\"{middle}\" y=\"6.9\">SSRV</text>"),
@@ -316,7 +316,7 @@ fn load(letter: char, last: f64) -> String {
 mod tests {
     use super::*;
 
-    const TABLE: &str = include_str!("symbols.csv");
+    const TABLE: &str = include_str!("../symbols.csv");
 
     #[test]
     fn every_symbol_names_its_entry_in_the_standards() {

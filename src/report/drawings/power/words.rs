@@ -124,10 +124,10 @@ pub(super) fn relay_narrow(paper: &mut Paper, own: &Overload) -> Label {
 
 /// A device of the starting method.
 pub(super) fn starter_device(paper: &mut Paper, circuit: &Circuit, own: &StarterDevice) -> Label {
-    let kind = full(paper.units, &own.kind);
+    let kind = brief(paper.units, &own.kind).into_owned();
     let first = if own.rated_a > 0.0 { format!("{kind} {}", quantity_trimmed(own.rated_a, "A")) } else { kind };
     let design = if own.part.is_empty() { "to the maker's design".to_owned() } else { String::new() };
-    let set = inside(circuit).filter(|_| own.rated_a > 0.0).map(set_to).unwrap_or_default();
+    let set = inside(circuit).filter(|_| own.rated_a > 0.0).map(|own| set_to(own).replace("set to", "set")).unwrap_or_default();
     Label::new(paper.names.next(&own.kind), [first, design, set])
 }
 
