@@ -19,6 +19,7 @@ use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 
 mod bars;
+mod boards;
 pub(in crate::report) mod lists;
 mod points;
 mod policy;
@@ -37,6 +38,7 @@ static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
     tera.add_raw_templates([
         ("front.html", include_str!("../../templates/submittal/front.html")),
         ("sheet.html", include_str!("../../templates/submittal/sheet.html")),
+        ("bars.html", include_str!("../../templates/submittal/bars.html")),
         ("back.html", include_str!("../../templates/submittal/back.html")),
     ])
     .expect("the embedded templates parse");
@@ -83,6 +85,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("schedule", &schedule(input, &links));
     context.insert("settings", &lists::settings(design, &links, units));
     context.insert("cables", &lists::cables(design, &links, units));
+    context.insert("boards", &boards::boards(design, &links, units));
     context.insert("supplies", &lists::supplies(design, &links, units));
     context.insert("purchase", &lists::purchase(design, units));
     context.insert("cautions", input.cautions);

@@ -21,6 +21,8 @@ const WAY: f64 = 24.8;
 const WAYS_A_ROW: usize = 7;
 /// Place of the first way.
 const FIRST: f64 = 8.0;
+/// Place of the incoming line: between the first two ways.
+const INCOMING: f64 = FIRST + WAY / 2.0;
 /// Words begin so far right of a way, and so far left of it below the load.
 const BESIDE: f64 = 2.6;
 const BELOW: f64 = 6.0;
@@ -92,14 +94,14 @@ fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize,
         canvas.text(2.0, y - 1.8, &fitted(&format!("{}, continued", board.name), Size::Tag, 160.0), name);
         return;
     }
-    let x = FIRST;
+    let x = INCOMING;
     canvas.line(&[(x, 2.0), (x, 6.0)], CONDUCTOR);
     canvas.symbol(BREAKER.id(1), x, 6.0);
     canvas.line(&[(x, 6.0 + BREAKER.height()), (x, y)], CONDUCTOR);
     canvas.dot(x, y, 0.7, Ink::Ink);
-    canvas.text(x + 4.0, 4.2, &fitted(board.name, Size::Tag, 56.0), name);
+    canvas.text(x + 4.0, 4.2, &fitted(board.name, Size::Tag, 48.0), name);
     for (line, text) in (0_u8..).zip(incoming(board, units)) {
-        canvas.text(x + 4.0, 8.0 + 3.3 * f64::from(line), &fitted(&text, Size::Label, 58.0), label);
+        canvas.text(x + 4.0, 8.0 + 3.3 * f64::from(line), &fitted(&text, Size::Label, 50.0), label);
     }
     let supplies = board.board.map_or(&[][..], |own| &own.control_supplies);
     for (place, supply) in supplies.iter().take(SUPPLIES).enumerate() {
@@ -119,7 +121,7 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     });
     lines.push(largest.map_or_else(
         || "fault current not known, not checked".to_owned(),
-        |own| format!("{} at most {}", units.pick("fault current", "fault current"), ka(own)),
+        |own| format!("fault current at most {}", ka(own)),
     ));
     if let Some(least) = own.prospective_fault_min_ka {
         lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));

@@ -10,11 +10,10 @@ use crate::quantity::fits;
 use crate::report::words::{clause, full};
 use crate::rules::units::Units;
 
-/// A bar of a check or a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
+/// A bar of a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Bar {
     within: String,
-    beyond_from: String,
     beyond: Option<String>,
     tick: String,
 }
@@ -25,7 +24,9 @@ pub(super) struct CheckLine {
     name: String,
     value: String,
     limit: String,
-    bar: Option<Bar>,
+    /// How far the bar reaches, out of 100, with the limit at [`LIMIT_AT`]; a class of the page for each.
+    bar: Option<u8>,
+    beyond: bool,
     margin: String,
     result: State,
     because: String,
@@ -73,9 +74,10 @@ pub(super) fn reach(metres: f64, units: Units) -> String {
     quantity(units.reach(metres), 0, units.length_unit())
 }
 
-/// A number of a drawing: one decimal, plain.
+/// A number of a drawing: one decimal where it is needed.
 fn drawn(value: f64) -> String {
-    format!("{:.1}", if value.is_finite() { value.clamp(0.0, 100.0) } else { 0.0 })
+    let text = format!("{:.1}", if value.is_finite() { value.clamp(0.0, 100.0) } else { 0.0 });
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
 }
 
 /// A bar that reaches to `reach`, with its limit at `tick`, out of 100.
@@ -83,10 +85,16 @@ fn bar(reach: f64, tick: f64) -> Bar {
     let beyond = !fits(reach, tick);
     Bar {
         within: drawn(if beyond { tick } else { reach }),
-        beyond_from: drawn(tick),
         beyond: beyond.then(|| drawn(reach.min(100.0) - tick)),
         tick: drawn(tick),
     }
+}
+
+/// How far the bar of a check reaches: whatever is beyond the limit shows beyond it.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to 100
+fn reaches(used: f64, beyond: bool) -> u8 {
+    let (least, most) = if beyond { (LIMIT_AT + 2.0, 100.0) } else { (0.0, LIMIT_AT) };
+    (used * LIMIT_AT).round().clamp(least, most) as u8
 }
 
 /// Share of the limit that is used: more is worse, whichever way the limit points.
@@ -111,6 +119,7 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         value: String::new(),
         limit: String::new(),
         bar: None,
+        beyond: false,
         margin: String::new(),
         result: result(check.passed),
         because: check.not_checked_because.clone().unwrap_or_default(),
@@ -123,7 +132,8 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
         let used = used(value, limit, upper);
         if used.is_finite() {
-            line.bar = Some(bar(used * LIMIT_AT, LIMIT_AT));
+            line.beyond = !fits(used, 1.0);
+            line.bar = Some(reaches(used, line.beyond));
         }
         line.margin = check.margin_pct.map(margin).unwrap_or_default();
     }
@@ -190,7 +200,7 @@ pub(super) fn governing(run: &Run, units: Units) -> Governing {
         let index = ladder.iter().position(|known| Some(*known) == rank(text))?;
         Some(drawn((index + 1) as f64 / ladder.len() as f64 * 98.0))
     };
-    let tick = step(&run.phase_size).unwrap_or_else(|| "98.0".to_owned());
+    let tick = step(&run.phase_size).unwrap_or_else(|| "98".to_owned());
     let lines = run.criteria.iter().map(|line| Criterion {
         name: capital(&full(units, &line.criterion)),
         size: if line.size.is_empty() { "none, see checks".to_owned() } else { size(&line.size) },
@@ -222,13 +232,15 @@ mod tests {
 
     #[test]
     fn a_bar_is_longer_the_worse_it_stands_whichever_way_the_limit_points() {
-        let reach = |line: &CheckLine| line.bar.as_ref().map(|bar| (bar.within.clone(), bar.beyond.is_some()));
+        let reach = |line: &CheckLine| line.bar.map(|bar| (bar, line.beyond));
         let (roof, floor) = (check(10.0, 20.0, true), check(20.0, 10.0, true));
-        assert_eq!(reach(&roof), Some(("40.0".to_owned(), false)), "half of a roof is used");
+        assert_eq!(reach(&roof), Some((40, false)), "half of a roof is used");
         assert_eq!(reach(&floor), reach(&roof), "a floor that is passed twice over is half used");
         assert!(roof.limit.starts_with('≤') && floor.limit.starts_with('≥'));
         let (over, under) = (check(22.0, 20.0, false), check(8.0, 10.0, false));
-        assert!(reach(&over).is_some_and(|(_, beyond)| beyond) && reach(&under).is_some_and(|(_, beyond)| beyond));
+        for line in [&over, &under] {
+            assert!(reach(line).is_some_and(|(bar, beyond)| beyond && f64::from(bar) > LIMIT_AT));
+        }
         assert!(over.limit.starts_with('≤') && under.limit.starts_with('≥'));
     }
 

@@ -24,7 +24,7 @@ pub(super) struct Policy {
 /// Style, script and policy for a page.
 pub(super) fn policy(input: &ReportInput, title: &str) -> Policy {
     // A line end of the browser's own counts in the hash, so only the plain one may occur.
-    let style = format!("{}{}", STYLE.replace('\r', ""), print_margins(input, title));
+    let style = format!("{}{}{}", STYLE.replace('\r', ""), bar_lengths(), print_margins(input, title));
     let script = SCRIPT.replace('\r', "");
     let content = format!(
         "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
@@ -32,6 +32,12 @@ pub(super) fn policy(input: &ReportInput, title: &str) -> Policy {
         base64(&Sha256::digest(script.as_bytes()))
     );
     Policy { style, script, content }
+}
+
+/// A class for each length of a bar, out of 100: a page may not have styles of its own at its elements, and thousands of small
+/// drawings would be most of it.
+fn bar_lengths() -> String {
+    (0..=100).map(|length| format!(".b{length}{{--b:{length}%}}")).collect::<String>() + "\n"
 }
 
 /// Paper and its margin boxes.
