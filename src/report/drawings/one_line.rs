@@ -3,8 +3,8 @@
 //! Seven ways stand on a drawing, further ones on further drawings of the same board, so that none is higher than a page. Ways that
 //! are not sized are dashed with an open circle at the bus: the place is kept and nothing is pretended.
 
-use super::power::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS};
-use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted};
+use super::power::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS, letters};
+use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, width_of};
 use crate::design::{Board, Circuit, ControlSupply, Status};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::power;
@@ -16,11 +16,11 @@ use crate::rules::units::Units;
 /// Width of the text of a page on both papers, mm.
 const WIDTH: f64 = 173.0;
 /// Width of a way.
-const WAY: f64 = 24.8;
+const WAY: f64 = 24.2;
 /// Ways beside each other.
 const WAYS_A_ROW: usize = 7;
 /// Place of the first way.
-const FIRST: f64 = 8.0;
+const FIRST: f64 = 7.4;
 /// Place of the incoming line: between the first two ways.
 const INCOMING: f64 = FIRST + WAY / 2.0;
 /// Words begin so far right of a way, and so far left of it below the load.
@@ -57,7 +57,7 @@ pub(in crate::report) fn one_line(board: &Ways<'_>, number: usize, units: Units)
         for (place, (circuit, link)) in row.iter().enumerate() {
             way(&mut canvas, circuit, link, place_of(place), y, units);
         }
-        canvas.grow_to(y + 71.0);
+        canvas.grow_to(y + 75.0);
         let id = format!("b{number}-{index}");
         let part = if count > 1 { format!(", part {} of {count}", index + 1) } else { String::new() };
         canvas.finish_linked(&id, &format!("One-line diagram of board {}{part}", board.name), &tells(row))
@@ -119,14 +119,16 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
         let of_ways = board.ways.iter().filter_map(|(circuit, _)| circuit.fault.board_max_ka);
         of_ways.reduce(f64::max)
     });
-    lines.push(largest.map_or_else(
-        || "fault current not known, not checked".to_owned(),
-        |own| format!("fault current at most {}", ka(own)),
-    ));
+    lines.push(
+        largest.map_or_else(
+            || "fault current not known, not checked".to_owned(),
+            |own| format!("fault current at most {}", ka(own)),
+        ),
+    );
     if let Some(least) = own.prospective_fault_min_ka {
         lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));
     }
-    lines.push("incoming device not part of this design".to_owned());
+    lines.push("incoming device by others".to_owned());
     lines
 }
 
@@ -170,7 +172,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
     let mark = Type::plain(Size::Mark);
     let words = |canvas: &mut Canvas, y: f64, lines: &[String]| {
         for (line, text) in (0_u8..).zip(lines.iter().filter(|text| !text.is_empty())) {
-            canvas.text(x + BESIDE, y + 2.8 * f64::from(line), &fitted(text, Size::Mark, WAY - BESIDE - 3.4), mark);
+            canvas.text(x + BESIDE, y + 2.8 * f64::from(line), &fitted(text, Size::Mark, WAY - BESIDE - 3.2), mark);
         }
     };
     let mut y = bus;
@@ -193,26 +195,28 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         y = bus + 14.0 + CONTACTOR.height();
     }
     let device = circuit.starter_devices.first();
-    let relays: Vec<String> = circuit
-        .overloads
-        .iter()
-        .filter(|own| own.kind != "motor-breaker")
-        .map(|own| trimmed(own.setting_a))
-        .collect();
+    let relays: Vec<String> =
+        circuit.overloads.iter().filter(|own| own.kind != "motor-breaker").map(|own| trimmed(own.setting_a)).collect();
     if device.is_some() || !relays.is_empty() {
         lead(canvas, bus + 25.0, y);
         canvas.frame(x - 2.0, bus + 25.0, 4.0, 4.0, OUTLINE);
-        let named = device.map(|own| brief(units, &own.kind).into_owned()).unwrap_or_default();
+        let named = device.map(|own| units.pick(brief(units, &own.kind).into_owned(), letters(units, &own.kind).to_owned()));
         let rated = device.filter(|own| own.rated_a > 0.0).map(|own| quantity_trimmed(own.rated_a, "A")).unwrap_or_default();
         let set = if relays.is_empty() { String::new() } else { format!("set {}\u{a0}A", relays.join(", ")) };
-        words(canvas, bus + 26.4, &[format!("{named} {rated}").trim().to_owned(), set]);
+        let words_of_device = match named {
+            Some(named) if named.chars().count() > 6 => vec![named, rated, set],
+            named => vec![format!("{} {rated}", named.unwrap_or_default()).trim().to_owned(), set],
+        };
+        words(canvas, bus + 26.0, &words_of_device);
         y = bus + 29.0;
     }
     lead(canvas, end, y);
     if let Some(run) = circuit.runs.last() {
         canvas.symbol(THREE_CONDUCTORS, x, bus + 33.4);
         let length = quantity(units.length(run.length_m), 0, units.length_unit());
-        words(canvas, bus + 35.2, &[make_up(run, units), length]);
+        let conductors = make_up(run, units);
+        let (phases, others) = conductors.split_once(", ").unwrap_or((&conductors, ""));
+        words(canvas, bus + 35.2, &[phases.to_owned(), others.to_owned(), length]);
     }
 }
 
@@ -265,8 +269,10 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, un
     let state = if circuit.status == Status::Sized { "" } else { circuit.status.words() };
     let mut line = y;
     for text in [&circuit.description, &figures.join(", "), &method] {
-        line += 3.0;
-        canvas.text(x, line, &fitted(text, Size::Mark, width), label);
+        for text in two_lines(text, width) {
+            line += 2.8;
+            canvas.text(x, line, &text, label);
+        }
     }
     let mark = if circuit.status == Status::NotSized { "m-error" } else { "m-warning" };
     if !state.is_empty() {
@@ -275,14 +281,25 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, un
     }
 }
 
+/// A text in two lines at most.
+fn two_lines(text: &str, width: f64) -> Vec<String> {
+    let fits = |own: &str| width_of(own, Size::Mark) <= width;
+    if text.is_empty() || fits(text) {
+        return if text.is_empty() { Vec::new() } else { vec![text.to_owned()] };
+    }
+    let at = text.match_indices(' ').map(|(at, _)| at).filter(|at| fits(&text[..*at])).last();
+    let Some(at) = at else { return vec![fitted(text, Size::Mark, width)] };
+    vec![text[..at].to_owned(), fitted(text[at..].trim_start(), Size::Mark, width)]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::design::Protection;
 
     fn circuit(tag: &str, status: Status) -> Circuit {
-        let protection = (status != Status::NotSized)
-            .then(|| Protection { kind: "gG".to_owned(), rating_a: 25.0, ..Protection::default() });
+        let protection =
+            (status != Status::NotSized).then(|| Protection { kind: "gG".to_owned(), rating_a: 25.0, ..Protection::default() });
         Circuit { tag: tag.to_owned(), status, quantity: 1, protection, ..Circuit::default() }
     }
 

@@ -14,6 +14,7 @@ mod paper;
 mod symbols;
 mod words;
 
+pub(super) use names::letters;
 pub(super) use words::is_fuse;
 
 pub(crate) use symbols::sprite;

@@ -24,9 +24,8 @@ pub(super) struct CheckLine {
     name: String,
     value: String,
     limit: String,
-    /// How far the bar reaches, out of 100, with the limit at [`LIMIT_AT`]; a class of the page for each.
-    bar: Option<u8>,
-    beyond: bool,
+    /// Classes of the bar: how far it reaches, out of 100, with the limit at [`LIMIT_AT`], and whether beyond it.
+    bar: String,
     margin: String,
     result: State,
     because: String,
@@ -90,11 +89,13 @@ fn bar(reach: f64, tick: f64) -> Bar {
     }
 }
 
-/// How far the bar of a check reaches: whatever is beyond the limit shows beyond it.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // from 0 to 100
-fn reaches(used: f64, beyond: bool) -> u8 {
-    let (least, most) = if beyond { (LIMIT_AT + 2.0, 100.0) } else { (0.0, LIMIT_AT) };
-    (used * LIMIT_AT).round().clamp(least, most) as u8
+/// Classes of the bar of a check: whatever is beyond the limit shows beyond it.
+fn bar_class(used: f64) -> String {
+    if fits(used, 1.0) {
+        format!("b{:.0}", (used * LIMIT_AT).clamp(0.0, LIMIT_AT))
+    } else {
+        format!("b{:.0} x", (used * LIMIT_AT).clamp(LIMIT_AT + 2.0, 100.0))
+    }
 }
 
 /// Share of the limit that is used: more is worse, whichever way the limit points.
@@ -118,8 +119,7 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         name: check_name(check, units),
         value: String::new(),
         limit: String::new(),
-        bar: None,
-        beyond: false,
+        bar: String::new(),
         margin: String::new(),
         result: result(check.passed),
         because: check.not_checked_because.clone().unwrap_or_default(),
@@ -132,8 +132,7 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
         let used = used(value, limit, upper);
         if used.is_finite() {
-            line.beyond = !fits(used, 1.0);
-            line.bar = Some(reaches(used, line.beyond));
+            line.bar = bar_class(used);
         }
         line.margin = check.margin_pct.map(margin).unwrap_or_default();
     }
@@ -232,15 +231,14 @@ mod tests {
 
     #[test]
     fn a_bar_is_longer_the_worse_it_stands_whichever_way_the_limit_points() {
-        let reach = |line: &CheckLine| line.bar.map(|bar| (bar, line.beyond));
+        let reach = |line: &CheckLine| line.bar.clone();
         let (roof, floor) = (check(10.0, 20.0, true), check(20.0, 10.0, true));
-        assert_eq!(reach(&roof), Some((40, false)), "half of a roof is used");
+        assert_eq!(reach(&roof), "b40", "half of a roof is used");
         assert_eq!(reach(&floor), reach(&roof), "a floor that is passed twice over is half used");
         assert!(roof.limit.starts_with('≤') && floor.limit.starts_with('≥'));
         let (over, under) = (check(22.0, 20.0, false), check(8.0, 10.0, false));
-        for line in [&over, &under] {
-            assert!(reach(line).is_some_and(|(bar, beyond)| beyond && f64::from(bar) > LIMIT_AT));
-        }
+        assert_eq!((reach(&over), reach(&under)), ("b88 x".to_owned(), "b100 x".to_owned()), "22 of 20 and 8 of 10");
+        assert_eq!(reach(&check(0.0, 10.0, true)), "b0", "a bar without length keeps its tick");
         assert!(over.limit.starts_with('≤') && under.limit.starts_with('≥'));
     }
 
@@ -255,7 +253,7 @@ mod tests {
             },
             Units::Metric,
         );
-        assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_none());
+        assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_empty());
         assert_eq!((line.result.words.as_str(), line.because.as_str()), ("not checked", "the fault current is unknown"));
     }
 

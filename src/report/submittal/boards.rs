@@ -57,7 +57,7 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
     let mut facts = Vec::new();
     let mut add = |label, value: Option<String>| {
         if let Some(value) = value.filter(|text| !text.is_empty()) {
-            facts.push(Fact { label, value, long: label == SUPPLY });
+            facts.push(Fact { label, value, long: [SUPPLY, "ways"].contains(&label) });
         }
     };
     add("voltage", own.board.filter(|board| board.voltage_v > 0.0).map(|board| quantity_trimmed(board.voltage_v, "V")));

@@ -11,8 +11,8 @@ use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity
 use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Run, Status};
 use crate::load::Field;
 use crate::record::Step;
-use crate::report::drawings;
 use crate::report::columns::{accessories, contacts, raceway_words};
+use crate::report::drawings;
 use crate::report::words::{brief, full, terms};
 use crate::report::working::{Line, Outcome, lines};
 use crate::rules::units::Units;

@@ -4,7 +4,7 @@ use super::names::terminals;
 use super::paper::{Beside, Column, Label, Paper};
 use super::symbols::{
     CAPACITOR, EQUIPMENT, HEATER, LAMP, MOTOR, PROTECTIVE_BAR, RADIUS, ROUND_MOTOR, SENSOR, SLIP_RING_MOTOR, SWITCH, Symbol,
-    TRANSFORMER,
+    TRANSFORMER, motor_radius,
 };
 use super::words;
 use crate::design::{Circuit, Disconnect, Run};
@@ -126,7 +126,7 @@ fn load(paper: &mut Paper, circuit: &Circuit, column: &mut Column, guard: f64, b
     column.poles = column.conductors.min(3);
     paper.canvas.symbol(symbol.id(column.poles), column.x, column.y);
     let (middle, right) = if symbol == MOTOR {
-        ((column.x + column.last_pole()) / 2.0 + 7.0, column.y + 9.0)
+        ((column.x + column.last_pole()) / 2.0 + motor_radius(column.poles), column.y + 9.0)
     } else {
         (column.last_pole() + 2.2, column.y + 7.5)
     };

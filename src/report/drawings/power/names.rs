@@ -53,8 +53,7 @@ impl Names {
 
     /// The next name of an item: `-Q1`, `-Q2` after IEC 81346; `OL`, `2OL` as is usual in the US.
     pub(super) fn next(&mut self, item: &str) -> String {
-        let known = ITEMS.iter().find(|own| own.item == item);
-        let letters = known.map_or("X", |own| self.units.pick(own.iec.as_str(), own.nec.as_str()));
+        let letters = letters(self.units, item);
         let count = self.given.entry(letters.to_owned()).or_insert(0);
         *count += 1;
         match (self.units, *count) {
@@ -63,6 +62,11 @@ impl Names {
             (Units::Customary, number) => format!("{number}{letters}"),
         }
     }
+}
+
+/// Letters of an item.
+pub(in crate::report::drawings) fn letters(units: Units, item: &str) -> &'static str {
+    ITEMS.iter().find(|own| own.item == item).map_or("X", |own| units.pick(own.iec.as_str(), own.nec.as_str()))
 }
 
 /// Marks of both sets of terminals of a winding.

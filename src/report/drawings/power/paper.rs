@@ -335,7 +335,9 @@ fn broken(lines: &[String], width: f64) -> Vec<String> {
     for line in lines {
         let mut rest = line.as_str();
         while !fits(rest) && list.len() < 6 {
-            let ends = |mark: &str| rest.match_indices(mark).map(|(at, _)| at + mark.len()).filter(|at| fits(rest[..*at].trim_end())).last();
+            let ends = |mark: &str| {
+                rest.match_indices(mark).map(|(at, _)| at + mark.len()).filter(|at| fits(rest[..*at].trim_end())).last()
+            };
             let Some(at) = ends(", ").or_else(|| ends(" ")).or_else(|| ends("-")) else { break };
             list.push(rest[..at].trim_end().to_owned());
             rest = &rest[at..];

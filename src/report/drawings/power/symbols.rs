@@ -245,18 +245,24 @@ fn star_point(poles: usize) -> String {
     format!("<path class=\"w4\" d=\"M0 0H{last}\"/><circle class=\"fk\" cx=\"{}\" r=\".6\"/>", last / 2.0)
 }
 
+/// Radius of a motor under so many terminals, mm: a circle over two leads stays beside the edge of the drawing.
+pub(super) fn motor_radius(poles: usize) -> f64 {
+    if poles == 3 { 7.0 } else { 5.4 }
+}
+
 /// A motor under two or three terminals.
 fn motor(poles: usize) -> String {
     let middle = pole_place(poles - 1) / 2.0;
-    // Where the circle of radius 7 is met by a lead beside its middle.
-    let edge = 9.0 - (49.0 - middle * middle).sqrt();
+    let radius = motor_radius(poles);
+    // Where the circle is met by a lead beside its middle.
+    let edge = 9.0 - (radius * radius - middle * middle).sqrt();
     let leads = match poles {
         3 => format!("M0 0V{edge:.1}M5 0V2M10 0V{edge:.1}"),
         _ => format!("M0 0V{edge:.1}M{} 0V{edge:.1}", middle * 2.0),
     };
     let phases = if poles == 3 { "3 ~" } else { "1 ~" };
     format!(
-        "<path class=\"w4\" d=\"{leads}\"/><circle class=\"w4 fw\" cx=\"{middle}\" cy=\"9\" r=\"7\"/><text class=\"t1 am b\" \
+        "<path class=\"w4\" d=\"{leads}\"/><circle class=\"w4 fw\" cx=\"{middle}\" cy=\"9\" r=\"{radius}\"/><text class=\"t1 am b\" \
          x=\"{middle}\" y=\"9\">M</text><text class=\"t3 am\" x=\"{middle}\" y=\"12.4\">{phases}</text>"
     )
 }

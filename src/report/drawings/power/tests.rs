@@ -92,7 +92,13 @@ fn texts(drawn: &str) -> Vec<(String, Area)> {
             .expect("a size")
             .1;
         let (x, y, width) = (attribute(&format!(" {head}"), "x"), attribute(&format!(" {head}"), "y"), width_of(&text, size));
-        let left = if head.contains(" ae") { x - width } else if head.contains(" am") { x - width / 2.0 } else { x };
+        let left = if head.contains(" ae") {
+            x - width
+        } else if head.contains(" am") {
+            x - width / 2.0
+        } else {
+            x
+        };
         list.push((text, Area(left, y - 0.76 * size.mm(), left + width, y + 0.2 * size.mm())));
     }
     list
@@ -117,7 +123,12 @@ fn lines(drawn: &str) -> Vec<Area> {
                 _ => (numbers[0], numbers[1]),
             };
             if kind != 'M' {
-                list.push(Area(f64::min(x, to_x) - 0.1, f64::min(y, to_y) - 0.1, f64::max(x, to_x) + 0.1, f64::max(y, to_y) + 0.1));
+                list.push(Area(
+                    f64::min(x, to_x) - 0.1,
+                    f64::min(y, to_y) - 0.1,
+                    f64::max(x, to_x) + 0.1,
+                    f64::max(y, to_y) + 0.1,
+                ));
             }
             (x, y) = (to_x, to_y);
             rest = &rest[end..];
@@ -137,6 +148,7 @@ fn symbols(drawn: &str) -> Vec<Area> {
         let area = match &id[..3] {
             "d-m" if id == "d-mr" => Area(-8.0, -8.0, 8.0, 8.0),
             // Above the circle there are only leads.
+            "d-m" if id == "d-m2" => Area(-2.9, 3.6, 7.9, 14.4),
             "d-m" => Area(-2.0, 2.0, 12.0, 16.0),
             "d-i" if id == "d-il" => Area(-1.3, -1.1, 1.3, 1.2),
             "d-k" | "d-q" | "d-d" => Area(-2.4, 0.0, poles * 5.0 + 0.5, 9.0),
@@ -170,6 +182,11 @@ fn words_meet_neither_each_other_nor_a_line_nor_the_frame() {
         let height: f64 = height.parse().expect("a height");
         let (texts, lines, symbols) = (texts(&drawn), lines(&drawn), symbols(&drawn));
         assert!(texts.len() > 4 && !lines.is_empty() && symbols.len() > 1, "{name}");
+        for area in &symbols {
+            if area.0 < 0.0 || area.1 < 0.0 || area.2 > 97.0 || area.3 > height {
+                wrong.push(format!("{name}: a symbol leaves the frame {area:?}"));
+            }
+        }
         for (index, (text, area)) in texts.iter().enumerate() {
             if area.0 < 0.0 || area.1 < 0.0 || area.2 > 97.0 || area.3 > height {
                 wrong.push(format!("{name}: \"{text}\" leaves the frame {area:?}"));
@@ -194,7 +211,8 @@ fn words_meet_neither_each_other_nor_a_line_nor_the_frame() {
 #[test]
 fn every_device_of_the_circuit_is_told() {
     for (name, units, circuit, drawn) in all() {
-        let words: String = texts(&drawn).into_iter().map(|(text, _)| text.replace('\u{a0}', " ").replace('\u{202f}', "") + " ").collect();
+        let words: String =
+            texts(&drawn).into_iter().map(|(text, _)| text.replace('\u{a0}', " ").replace('\u{202f}', "") + " ").collect();
         let number = |value: f64| format!("{value}");
         let mut wanted: Vec<String> = circuit.protection.iter().map(|own| number(own.rating_a) + " A").collect();
         wanted.extend(circuit.contactors.iter().map(|own| number(own.rated_a) + " A"));
@@ -213,7 +231,8 @@ fn every_device_of_the_circuit_is_told() {
 fn drawings_are_small_and_no_higher_than_half_a_page() {
     let (mut bytes, mut count) = (0, 0);
     for (name, _, circuit, drawn) in all() {
-        let height: f64 = drawn.split("height=\"").nth(1).and_then(|rest| rest.split("mm").next()).expect("mm").parse().expect("mm");
+        let height: f64 =
+            drawn.split("height=\"").nth(1).and_then(|rest| rest.split("mm").next()).expect("mm").parse().expect("mm");
         assert!(height <= if circuit.quantity == 12 { 180.0 } else { 130.0 }, "{name}: {height} mm");
         assert!(drawn.len() < 6500, "{name}: {} bytes", drawn.len());
         if circuit.quantity != 12 {

@@ -99,7 +99,8 @@ fn size_of(own: &Contactor, units: Units) -> String {
 pub(super) fn contactor_narrow(paper: &mut Paper, own: &Contactor) -> Label {
     let units = paper.units;
     let rating = quantity_trimmed(own.rated_a, "A");
-    let linked = if own.poles_in_parallel > 1 { format!("{}\u{a0}\u{d7} parallel", own.poles_in_parallel) } else { String::new() };
+    let linked =
+        if own.poles_in_parallel > 1 { format!("{}\u{a0}\u{d7} parallel", own.poles_in_parallel) } else { String::new() };
     Label::new(
         paper.names.next(&own.role),
         [
@@ -112,7 +113,8 @@ pub(super) fn contactor_narrow(paper: &mut Paper, own: &Contactor) -> Label {
 }
 
 pub(super) fn relay_wide(paper: &mut Paper, own: &Overload) -> Label {
-    let kind = format!("{} {} to {}", full(paper.units, &own.kind), trimmed(own.range_a[0]), quantity_trimmed(own.range_a[1], "A"));
+    let kind =
+        format!("{} {} to {}", full(paper.units, &own.kind), trimmed(own.range_a[0]), quantity_trimmed(own.range_a[1], "A"));
     let item = if own.kind == "manual-starter" { "manual-starter" } else { "overload" };
     Label::new(paper.names.next(item), [kind, set_to(own), behind_transformers(own)])
 }
