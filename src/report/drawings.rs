@@ -10,3 +10,5 @@
 pub mod one_line;
 pub mod power;
 pub mod svg;
+#[cfg(test)]
+mod testing;

@@ -104,8 +104,8 @@ fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize,
         canvas.text(x + 4.0, 8.0 + 3.3 * f64::from(line), &fitted(&text, Size::Label, 50.0), label);
     }
     let supplies = board.board.map_or(&[][..], |own| &own.control_supplies);
-    for (place, supply) in supplies.iter().take(SUPPLIES).enumerate() {
-        control_supply(canvas, supply, 76.0 + place_of(place) * 33.0 / WAY - FIRST, y, units);
+    for (place, supply) in (0_u8..).zip(supplies.iter().take(SUPPLIES)) {
+        control_supply(canvas, supply, 76.0 + 34.0 * f64::from(place), y, units);
     }
 }
 
@@ -149,7 +149,7 @@ fn control_supply(canvas: &mut Canvas, own: &ControlSupply, x: f64, y: f64, unit
     let kind = if own.kind == "line" { "coils from the line".to_owned() } else { full(units, &own.kind) };
     let words = [kind, format!("{} {rating}", fixed(&own.coil_voltage)).trim_end().to_owned(), primary.unwrap_or_default()];
     for (line, text) in (0_u8..).zip(words.iter().filter(|text| !text.is_empty())) {
-        canvas.text(x + 3.4, y - 14.6 + 3.2 * f64::from(line), &fitted(text, Size::Mark, 28.0), mark);
+        canvas.text(x + 3.4, y - 14.6 + 3.2 * f64::from(line), &fitted(text, Size::Mark, 25.0), mark);
     }
 }
 
@@ -181,7 +181,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         let symbol = if super::power::is_fuse(own) { FUSE } else { BREAKER };
         lead(canvas, y + 2.0, y);
         canvas.symbol(symbol.id(1), x, y + 2.0);
-        let set = circuit.overloads.iter().find(|relay| relay.kind == "motor-breaker");
+        let set = super::power::release(circuit);
         let set = set.map(|own| format!("set {}", quantity_trimmed(own.setting_a, "A"))).unwrap_or_default();
         let kind = brief(units, &own.kind).into_owned();
         let kind = if super::power::is_fuse(own) { kind } else { String::new() };
@@ -195,8 +195,13 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         y = bus + 14.0 + CONTACTOR.height();
     }
     let device = circuit.starter_devices.first();
-    let relays: Vec<String> =
-        circuit.overloads.iter().filter(|own| own.kind != "motor-breaker").map(|own| trimmed(own.setting_a)).collect();
+    let mut relays: Vec<String> = Vec::new();
+    for own in circuit.overloads.iter().filter(|own| !super::power::is_release(circuit, own)) {
+        let setting = trimmed(own.setting_a);
+        if !relays.contains(&setting) {
+            relays.push(setting);
+        }
+    }
     if device.is_some() || !relays.is_empty() {
         lead(canvas, bus + 25.0, y);
         canvas.frame(x - 2.0, bus + 25.0, 4.0, 4.0, OUTLINE);
@@ -211,12 +216,12 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         y = bus + 29.0;
     }
     lead(canvas, end, y);
-    if let Some(run) = circuit.runs.last() {
+    if let Some(run) = super::power::power_runs(circuit).last() {
         canvas.symbol(THREE_CONDUCTORS, x, bus + 33.4);
         let length = quantity(units.length(run.length_m), 0, units.length_unit());
         let conductors = make_up(run, units);
         let (phases, others) = conductors.split_once(", ").unwrap_or((&conductors, ""));
-        words(canvas, bus + 35.2, &[phases.to_owned(), others.to_owned(), length]);
+        words(canvas, bus + 34.6, &[phases.to_owned(), others.to_owned(), length]);
     }
 }
 
@@ -334,5 +339,39 @@ mod tests {
         assert!(kept.contains("not sized</text>") && kept.contains("w4 da") && kept.contains("#m-error"));
         assert!(!sized.contains("not sized") && !sized.contains("w4 da"));
         assert!(kept.contains("Not sized, drawn dashed: P-1."));
+    }
+
+    /// The ways of both examples, as one board in each book.
+    #[test]
+    fn words_meet_neither_each_other_nor_the_frame() {
+        use crate::report::drawings::testing::{examples, texts};
+        let circuits = examples();
+        let links: Vec<Link> =
+            circuits.iter().map(|own| Link { tag: own.tag.clone(), anchor: "c1".to_owned(), sheet: true }).collect();
+        let board = Board {
+            name: "A board with a name that is longer than any other".to_owned(),
+            voltage_v: 400.0,
+            control_supplies: (0..4)
+                .map(|_| ControlSupply {
+                    kind: "direct-current-supply".to_owned(),
+                    coil_voltage: "24 V DC".to_owned(),
+                    rating_va: Some(1000.0),
+                    ..ControlSupply::default()
+                })
+                .collect(),
+            ..Board::default()
+        };
+        for units in [Units::Metric, Units::Customary] {
+            let ways = circuits.iter().zip(&links).collect();
+            for drawn in one_line(&Ways { name: &board.name, board: Some(&board), ways }, 1, units) {
+                let texts = texts(&drawn);
+                assert!(texts.len() > 4);
+                for (index, (text, area)) in texts.iter().enumerate() {
+                    assert!(area.0 >= 0.0 && area.2 <= WIDTH && area.1 >= 0.0, "{text} leaves the frame: {area:?}");
+                    let other = texts[index + 1..].iter().find(|(_, other)| other.meets(area));
+                    assert!(other.is_none(), "{text} meets {other:?}");
+                }
+            }
+        }
     }
 }

@@ -15,7 +15,7 @@ mod symbols;
 mod words;
 
 pub(super) use names::letters;
-pub(super) use words::is_fuse;
+pub(super) use words::{is_fuse, is_release, power_runs, release};
 
 pub(crate) use symbols::sprite;
 pub(super) use symbols::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS};

@@ -23,8 +23,8 @@ pub(super) struct Rows {
 
 /// Runs to the load: all but the one to a starter that stands apart.
 fn runs(circuit: &Circuit) -> Vec<&Run> {
-    let several = circuit.runs.len() > 1;
-    circuit.runs.iter().filter(|own| !(several && own.role == "supply")).collect()
+    let several = words::power_runs(circuit).count() > 1;
+    words::power_runs(circuit).filter(|own| !(several && own.role == "supply")).collect()
 }
 
 /// The local isolator; what stands at the controller is the protective device and was drawn.
@@ -206,7 +206,7 @@ pub(super) fn six(paper: &mut Paper, circuit: &Circuit, mut first: Column, mut s
     let label = words::load(paper, circuit);
     paper.words((terminal + 2.0).max(told), &label, Beside::Wide);
     if words::has_sensors(circuit) {
-        paper.canvas.symbol(SENSOR, middle, terminal + 4.6 + 2.0 * RADIUS);
+        paper.canvas.symbol(SENSOR, middle + 5.6, terminal + 4.6 + RADIUS + 5.4);
     }
 }
 

@@ -114,8 +114,8 @@ impl Layout {
 fn head(paper: &mut Paper, circuit: &Circuit) -> Column {
     let mut column = lines(paper, circuit);
     protection(paper, circuit, &mut column);
-    if circuit.runs.len() > 1
-        && let Some(run) = circuit.runs.first().filter(|own| own.role == "supply")
+    if words::power_runs(circuit).count() > 1
+        && let Some(run) = words::power_runs(circuit).next().filter(|own| own.role == "supply")
     {
         let label = words::run(paper, run);
         foot::cable(paper, &mut column, &label);

@@ -13,9 +13,19 @@ fn listed(items: impl IntoIterator<Item = String>) -> String {
     items.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
+/// The overload protection is a release of the circuit-breaker: it has its kind and no part of its own.
+pub(in crate::report::drawings) fn is_release(circuit: &Circuit, own: &Overload) -> bool {
+    circuit.protection.as_ref().is_some_and(|device| device.kind == own.kind && own.part.is_empty())
+}
+
 /// The release of a circuit-breaker that protects against overload.
-pub(super) fn release(circuit: &Circuit) -> Option<&Overload> {
-    circuit.overloads.iter().find(|own| own.kind == "motor-breaker")
+pub(in crate::report::drawings) fn release(circuit: &Circuit) -> Option<&Overload> {
+    circuit.overloads.iter().find(|own| is_release(circuit, own))
+}
+
+/// Runs of the power circuit, without those of the control circuit.
+pub(in crate::report::drawings) fn power_runs(circuit: &Circuit) -> impl Iterator<Item = &Run> {
+    circuit.runs.iter().filter(|own| own.role != "control")
 }
 
 /// Overload protection inside a drive or a soft starter.
@@ -25,7 +35,7 @@ fn inside(circuit: &Circuit) -> Option<&Overload> {
 
 /// Relays with contacts and a part of their own, under a contactor.
 pub(super) fn relay<'c>(circuit: &'c Circuit, role: &str) -> Option<&'c Overload> {
-    circuit.overloads.iter().find(|own| own.role == role && own.kind != "motor-breaker" && !own.kind.starts_with("in-"))
+    circuit.overloads.iter().find(|own| own.role == role && !is_release(circuit, own) && !own.kind.starts_with("in-"))
 }
 
 /// The contactor of a role.
