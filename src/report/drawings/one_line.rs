@@ -292,7 +292,7 @@ fn two_lines(text: &str, width: f64) -> Vec<String> {
     if text.is_empty() || fits(text) {
         return if text.is_empty() { Vec::new() } else { vec![text.to_owned()] };
     }
-    let at = text.match_indices(' ').map(|(at, _)| at).filter(|at| fits(&text[..*at])).last();
+    let at = text.match_indices(' ').map(|(at, _)| at).rfind(|at| fits(&text[..*at]));
     let Some(at) = at else { return vec![fitted(text, Size::Mark, width)] };
     vec![text[..at].to_owned(), fitted(text[at..].trim_start(), Size::Mark, width)]
 }
