@@ -7,4 +7,8 @@
 //!
 //! Words come from the design; the rule book decides between the symbols of IEC 60617 and those of IEEE 315.
 
+pub mod one_line;
+pub mod power;
 pub mod svg;
+#[cfg(test)]
+mod testing;

@@ -13,18 +13,20 @@ use tera::{Context, Tera};
 
 use crate::design::{Circuit, Status};
 use crate::report::columns;
+use crate::report::drawings;
 use crate::report::words::{brief, terms};
 use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
 
 mod bars;
-mod lists;
+mod boards;
+pub(in crate::report) mod lists;
 mod points;
 pub(super) mod policy;
-mod sheet;
-mod state;
+pub(in crate::report) mod sheet;
+pub(in crate::report) mod state;
 mod table;
-mod text;
+pub(in crate::report) mod text;
 
 use state::Link;
 use table::Row;
@@ -36,6 +38,7 @@ static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
     tera.add_raw_templates([
         ("front.html", include_str!("../../templates/submittal/front.html")),
         ("sheet.html", include_str!("../../templates/submittal/sheet.html")),
+        ("bars.html", include_str!("../../templates/submittal/bars.html")),
         ("back.html", include_str!("../../templates/submittal/back.html")),
     ])
     .expect("the embedded templates parse");
@@ -68,6 +71,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("style", &policy.style);
     context.insert("script", &policy.script);
     context.insert("policy", &policy.content);
+    context.insert("symbols", &drawings::power::sprite(units));
     context.insert("demonstration", &design.catalogue.demonstration);
     context.insert("demonstration_line", DEMONSTRATION);
     context.insert("caution_line", CAUTION_LINE);
@@ -84,6 +88,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("schedule", &schedule(input, &links));
     context.insert("settings", &lists::settings(design, &links, units));
     context.insert("cables", &lists::cables(design, &links, units));
+    context.insert("boards", &boards::boards(design, &links, units));
     context.insert("supplies", &lists::supplies(design, &links, units));
     context.insert("purchase", &lists::purchase(design, units));
     context.insert("cautions", input.cautions);

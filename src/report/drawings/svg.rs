@@ -234,6 +234,15 @@ impl Canvas {
             write!(self.body, "<circle class=\"f{}\" cx=\"{}\" cy=\"{}\" r=\"{}\"/>", ink_class(ink), mm(x), mm(y), mm(radius));
     }
 
+    /// Junctions as one path: strokes without a length and with round ends.
+    pub fn junctions(&mut self, places: &[(f64, f64)]) {
+        if places.is_empty() {
+            return;
+        }
+        let d: String = places.iter().map(|(x, y)| format!("M{} {}h0", mm(*x), mm(*y))).collect();
+        let _ = write!(self.body, "<path class=\"wj\" d=\"{d}\"/>");
+    }
+
     /// A symbol of the page, its origin at the point.
     pub fn symbol(&mut self, id: &'static str, x: f64, y: f64) {
         let _ = write!(self.body, "<use href=\"#{id}\" x=\"{}\" y=\"{}\"/>", mm(x), mm(y));
@@ -248,13 +257,44 @@ impl Canvas {
             write!(self.body, "<text class=\"{}\" x=\"{}\" y=\"{}\">{}</text>", type_class(kind), mm(x), mm(y), escaped(text));
     }
 
+    /// What follows leads to a place of the page, until [`Canvas::close_link`].
+    pub fn open_link(&mut self, anchor: &str) {
+        let _ = write!(self.body, "<a href=\"#{}\">", escaped(anchor));
+    }
+
+    /// Ends what leads to a place.
+    pub fn close_link(&mut self) {
+        self.body.push_str("</a>");
+    }
+
+    /// A mark of the page, its upper left corner at the point.
+    pub fn small_mark(&mut self, id: &str, x: f64, y: f64, side: f64) {
+        let _ = write!(
+            self.body,
+            "<use href=\"#{}\" x=\"{}\" y=\"{}\" width=\"{side}\" height=\"{side}\"/>",
+            escaped(id),
+            mm(x),
+            mm(y)
+        );
+    }
+
     /// The finished drawing. `id` makes its title and description those of no other; what a reader should see stands in `description`.
     #[must_use]
     pub fn finish(self, id: &str, title: &str, description: &str) -> String {
+        self.finished("img", id, title, description)
+    }
+
+    /// The same for a drawing with links: they are reached one by one, which those of an image are not.
+    #[must_use]
+    pub fn finish_linked(self, id: &str, title: &str, description: &str) -> String {
+        self.finished("group", id, title, description)
+    }
+
+    fn finished(self, role: &str, id: &str, title: &str, description: &str) -> String {
         let (width, height) = (mm(self.width), mm(self.height));
         let (id, title, description) = (escaped(id), escaped(title), escaped(description));
         format!(
-            "<svg class=\"dw\" viewBox=\"0 0 {width} {height}\" width=\"{width}mm\" height=\"{height}mm\" role=\"img\" \
+            "<svg class=\"dw\" viewBox=\"0 0 {width} {height}\" width=\"{width}mm\" height=\"{height}mm\" role=\"{role}\" \
              aria-labelledby=\"{id}-t {id}-d\"><title id=\"{id}-t\">{title}</title><desc id=\"{id}-d\">{description}</desc>{}</svg>",
             self.body
         )

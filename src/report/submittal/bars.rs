@@ -10,11 +10,10 @@ use crate::quantity::fits;
 use crate::report::words::{clause, full};
 use crate::rules::units::Units;
 
-/// A bar of a check or a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
+/// A bar of a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Bar {
     within: String,
-    beyond_from: String,
     beyond: Option<String>,
     tick: String,
 }
@@ -25,7 +24,8 @@ pub(super) struct CheckLine {
     name: String,
     value: String,
     limit: String,
-    bar: Option<Bar>,
+    /// Classes of the bar: how far it reaches, out of 100, with the limit at [`LIMIT_AT`], and whether beyond it.
+    bar: String,
     margin: String,
     result: State,
     because: String,
@@ -73,9 +73,10 @@ pub(super) fn reach(metres: f64, units: Units) -> String {
     quantity(units.reach(metres), 0, units.length_unit())
 }
 
-/// A number of a drawing: one decimal, plain.
+/// A number of a drawing: one decimal where it is needed.
 fn drawn(value: f64) -> String {
-    format!("{:.1}", if value.is_finite() { value.clamp(0.0, 100.0) } else { 0.0 })
+    let text = format!("{:.1}", if value.is_finite() { value.clamp(0.0, 100.0) } else { 0.0 });
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
 }
 
 /// A bar that reaches to `reach`, with its limit at `tick`, out of 100.
@@ -83,9 +84,17 @@ fn bar(reach: f64, tick: f64) -> Bar {
     let beyond = !fits(reach, tick);
     Bar {
         within: drawn(if beyond { tick } else { reach }),
-        beyond_from: drawn(tick),
         beyond: beyond.then(|| drawn(reach.min(100.0) - tick)),
         tick: drawn(tick),
+    }
+}
+
+/// Classes of the bar of a check: whatever is beyond the limit shows beyond it.
+fn bar_class(used: f64) -> String {
+    if fits(used, 1.0) {
+        format!("b{:.0}", (used * LIMIT_AT).clamp(0.0, LIMIT_AT))
+    } else {
+        format!("b{:.0} x", (used * LIMIT_AT).clamp(LIMIT_AT + 2.0, 100.0))
     }
 }
 
@@ -110,7 +119,7 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         name: check_name(check, units),
         value: String::new(),
         limit: String::new(),
-        bar: None,
+        bar: String::new(),
         margin: String::new(),
         result: result(check.passed),
         because: check.not_checked_because.clone().unwrap_or_default(),
@@ -123,7 +132,7 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
         let used = used(value, limit, upper);
         if used.is_finite() {
-            line.bar = Some(bar(used * LIMIT_AT, LIMIT_AT));
+            line.bar = bar_class(used);
         }
         line.margin = check.margin_pct.map(margin).unwrap_or_default();
     }
@@ -190,7 +199,7 @@ pub(super) fn governing(run: &Run, units: Units) -> Governing {
         let index = ladder.iter().position(|known| Some(*known) == rank(text))?;
         Some(drawn((index + 1) as f64 / ladder.len() as f64 * 98.0))
     };
-    let tick = step(&run.phase_size).unwrap_or_else(|| "98.0".to_owned());
+    let tick = step(&run.phase_size).unwrap_or_else(|| "98".to_owned());
     let lines = run.criteria.iter().map(|line| Criterion {
         name: capital(&full(units, &line.criterion)),
         size: if line.size.is_empty() { "none, see checks".to_owned() } else { size(&line.size) },
@@ -222,13 +231,14 @@ mod tests {
 
     #[test]
     fn a_bar_is_longer_the_worse_it_stands_whichever_way_the_limit_points() {
-        let reach = |line: &CheckLine| line.bar.as_ref().map(|bar| (bar.within.clone(), bar.beyond.is_some()));
+        let reach = |line: &CheckLine| line.bar.clone();
         let (roof, floor) = (check(10.0, 20.0, true), check(20.0, 10.0, true));
-        assert_eq!(reach(&roof), Some(("40.0".to_owned(), false)), "half of a roof is used");
+        assert_eq!(reach(&roof), "b40", "half of a roof is used");
         assert_eq!(reach(&floor), reach(&roof), "a floor that is passed twice over is half used");
         assert!(roof.limit.starts_with('≤') && floor.limit.starts_with('≥'));
         let (over, under) = (check(22.0, 20.0, false), check(8.0, 10.0, false));
-        assert!(reach(&over).is_some_and(|(_, beyond)| beyond) && reach(&under).is_some_and(|(_, beyond)| beyond));
+        assert_eq!((reach(&over), reach(&under)), ("b88 x".to_owned(), "b100 x".to_owned()), "22 of 20 and 8 of 10");
+        assert_eq!(reach(&check(0.0, 10.0, true)), "b0", "a bar without length keeps its tick");
         assert!(over.limit.starts_with('≤') && under.limit.starts_with('≥'));
     }
 
@@ -243,7 +253,7 @@ mod tests {
             },
             Units::Metric,
         );
-        assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_none());
+        assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_empty());
         assert_eq!((line.result.words.as_str(), line.because.as_str()), ("not checked", "the fault current is unknown"));
     }
 

@@ -15,13 +15,13 @@ use crate::rules::units::Units;
 const TAGS_IN_A_LINE: usize = 12;
 
 /// A number without trailing zeros, as a scale is marked.
-pub(super) fn trimmed(value: f64) -> String {
+pub(in crate::report) fn trimmed(value: f64) -> String {
     let text = number(value, 3);
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// The same with its unit.
-pub(super) fn quantity_trimmed(value: f64, unit: &str) -> String {
+pub(in crate::report) fn quantity_trimmed(value: f64, unit: &str) -> String {
     super::text::with_unit(trimmed(value), unit)
 }
 
@@ -79,7 +79,7 @@ fn row(link: &Link, tag: &str, again: bool, cells: Vec<Cell>) -> Row {
 }
 
 /// Make-up of a run: `2 × (4 × 16 mm²)` with a protective conductor of another size named.
-pub(super) fn make_up(run: &Run, units: Units) -> String {
+pub(in crate::report) fn make_up(run: &Run, units: Units) -> String {
     if run.phase_size.is_empty() {
         return String::new();
     }

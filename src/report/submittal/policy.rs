@@ -35,7 +35,7 @@ pub(in crate::report) struct Margins<'m> {
 /// Style, script and policy for a page.
 pub(in crate::report) fn policy(margins: &Margins<'_>, title: &str) -> Policy {
     // A line end of the browser's own counts in the hash, so only the plain one may occur.
-    let style = format!("{}{}", STYLE.replace('\r', ""), print_margins(margins, title));
+    let style = format!("{}{}{}", STYLE.replace('\r', ""), bar_lengths(), print_margins(margins, title));
     let script = SCRIPT.replace('\r', "");
     let content = format!(
         "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
@@ -43,6 +43,12 @@ pub(in crate::report) fn policy(margins: &Margins<'_>, title: &str) -> Policy {
         base64(&Sha256::digest(script.as_bytes()))
     );
     Policy { style, script, content }
+}
+
+/// A class for each length of a bar, out of 100: a page may not have styles of its own at its elements, and thousands of small
+/// drawings would be most of it.
+fn bar_lengths() -> String {
+    (0..=100).map(|length| format!(".b{length}{{--b:{length}%}}")).collect::<String>() + "\n"
 }
 
 /// Paper and its margin boxes.

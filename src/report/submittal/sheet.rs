@@ -12,6 +12,7 @@ use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Run, Stat
 use crate::load::Field;
 use crate::record::Step;
 use crate::report::columns::{accessories, contacts, raceway_words};
+use crate::report::drawings;
 use crate::report::words::{brief, full, terms};
 use crate::report::working::{Line, Outcome, lines};
 use crate::rules::units::Units;
@@ -32,7 +33,7 @@ pub(super) struct Sheet {
     /// Drawing of the power circuit and time-current plot, finished; empty where there is none.
     power: String,
     plot: String,
-    chosen: Vec<Chosen>,
+    chosen: Vec<ChosenLine>,
     drops: Vec<Drop>,
     cable: String,
     governing: Vec<Governing>,
@@ -49,13 +50,34 @@ struct Fact {
 }
 
 /// A device that was chosen.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 struct Chosen {
     item: String,
     what: String,
     needs: String,
     has: String,
     part: String,
+}
+
+/// A device as it is printed: what it needs and has in words.
+#[derive(Clone, Debug, Serialize)]
+struct ChosenLine {
+    item: String,
+    what: String,
+    figures: String,
+    part: String,
+}
+
+impl From<Chosen> for ChosenLine {
+    fn from(own: Chosen) -> Self {
+        let figures = match (own.needs.is_empty(), own.has.is_empty()) {
+            (true, true) => String::new(),
+            (true, false) => own.has,
+            (false, true) => format!("needs {}", own.needs),
+            (false, false) => format!("needs {}, has {}", own.needs, own.has),
+        };
+        Self { item: own.item, what: own.what, figures, part: own.part }
+    }
 }
 
 /// A step of the working.
@@ -85,9 +107,9 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<Step>, units: U
         facts: facts(circuit, units),
         notes: notes(&circuit.findings, units),
         said: said(circuit),
-        power: String::new(),
+        power: drawings::power::power(circuit, &link.anchor, units),
         plot: String::new(),
-        chosen: chosen(circuit, units),
+        chosen: chosen(circuit, units).into_iter().map(ChosenLine::from).collect(),
         drops: drops(circuit, units),
         cable: terms(units).cable.to_lowercase(),
         governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(|run| governing(run, units)).collect(),
@@ -115,7 +137,7 @@ pub(super) fn other(circuit: &Circuit, key: &str) -> Option<String> {
 }
 
 /// Rated power in the sender's own unit; beside horsepower the kilowatts that were reckoned with, for the customary book.
-pub(super) fn power(circuit: &Circuit, units: Units) -> Option<String> {
+pub(in crate::report) fn power(circuit: &Circuit, units: Units) -> Option<String> {
     let load = &circuit.load;
     match (load.rated_power_hp, load.rated_power_kw) {
         (Some(hp), Some(kw)) if units == Units::Customary => {
@@ -330,7 +352,8 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
                 .collect::<Vec<_>>()
                 .join(", "),
             needs: String::new(),
-            has: count(accessory.quantity as usize, "pc", "pc"),
+            // One piece goes without saying.
+            has: if accessory.quantity > 1 { count(accessory.quantity as usize, "pc", "pc") } else { String::new() },
             part: accessory.part.clone(),
         });
     }

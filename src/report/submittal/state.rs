@@ -17,13 +17,13 @@ pub(super) struct State {
 
 /// A tag with the place where its circuit is shown.
 #[derive(Clone, Debug, Serialize)]
-pub(super) struct Link {
+pub(in crate::report) struct Link {
     /// Tag.
-    pub(super) tag: String,
+    pub(in crate::report) tag: String,
     /// Name of the place in the page: its data sheet, or its row of the schedule where no sheet is printed.
-    pub(super) anchor: String,
+    pub(in crate::report) anchor: String,
     /// A data sheet is printed.
-    pub(super) sheet: bool,
+    pub(in crate::report) sheet: bool,
 }
 
 /// State of a circuit.

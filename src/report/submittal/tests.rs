@@ -113,7 +113,7 @@ fn the_safe_filter_is_used_for_our_own_style_script_and_drawings_only() {
         let text = std::fs::read_to_string(folder.join(name)).expect("the template is there");
         used.extend(text.match_indices("| safe").map(|(at, _)| text[..at].rsplit("{{").next().unwrap_or("").trim().to_owned()));
     }
-    assert_eq!(used, ["style", "sheet.power", "sheet.plot", "script"]);
+    assert_eq!(used, ["style", "symbols", "sheet.power", "sheet.plot", "drawing", "script"]);
 }
 
 #[test]
@@ -175,4 +175,49 @@ fn the_print_margins_hold_no_open_text() {
     assert!(style.contains("@top-left{content:\"\\3c script"), "the project's name is there, escaped");
     assert!(!style.contains('<'));
     assert_eq!(style.matches('{').count(), style.matches('}').count());
+}
+
+/// A submittal of a thousand circuits with all working is to stay below 25 MB: what many sheets share must not stand in each.
+#[test]
+fn a_thousand_circuits_stay_within_25_megabytes() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("example-schedules");
+    let (mut bytes, mut circuits) = (0, 0);
+    for name in ["water-works", "hospital-hvac"] {
+        let options = crate::project::Options {
+            schedule: folder.join(format!("{name}.csv")),
+            basis: Some(folder.join(format!("{name}.toml"))),
+            ..crate::project::Options::default()
+        };
+        let inputs = crate::project::open(&options).unwrap_or_else(|error| panic!("{name}: {error}"));
+        let mut design = inputs.design();
+        design.basis.report.sheets = Some("all".to_owned());
+        let working = |index: usize| inputs.working(index);
+        let input = ReportInput {
+            design: &design,
+            grids: &[],
+            rows: &[],
+            basis: &design.basis,
+            assumptions: &[],
+            cautions: &[],
+            sources: &[],
+            working: &working,
+        };
+        let page = String::from_utf8(super::write(&input).expect("a page")).expect("UTF-8");
+        let sized = design.circuits.iter().filter(|circuit| circuit.status != Status::NotSized).count();
+        assert_eq!(page.matches(">Power circuit of ").count(), sized, "{name}: a drawing for each circuit that is sized");
+        assert_eq!(page.matches("class=\"sheet filtered\"").count(), design.circuits.len());
+        bytes += page.len();
+        circuits += design.circuits.len();
+    }
+    assert!(bytes / circuits <= 25_000, "{} bytes a circuit", bytes / circuits);
+}
+
+/// Each board has its section with its ways, and the contents lead to it.
+#[test]
+fn boards_are_shown_before_the_purchase_list() {
+    let page = page_of(&design());
+    let at = |text: &str| page.find(text).unwrap_or_else(|| panic!("{text}"));
+    assert!(at("<section id=\"boards\"") < at("<section id=\"purchase\""));
+    assert_eq!(page.matches("href=\"#boards\"").count(), 2, "in both contents");
+    assert_eq!(page.matches(">One-line diagram of board ").count(), 1, "the circuits name one board");
 }

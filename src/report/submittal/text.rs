@@ -60,7 +60,7 @@ fn grouped(plain: &str) -> String {
 }
 
 /// A number with its unit.
-pub(super) fn quantity(value: f64, decimals: usize, unit: &str) -> String {
+pub(in crate::report) fn quantity(value: f64, decimals: usize, unit: &str) -> String {
     with_unit(number(value, decimals), unit)
 }
 
@@ -73,7 +73,7 @@ pub(super) fn with_unit(number: String, unit: &str) -> String {
 }
 
 /// Decimals that fit a value: three significant digits, as a nameplate has them, and never more than three decimals.
-pub(super) fn decimals_for(value: f64) -> usize {
+pub(in crate::report) fn decimals_for(value: f64) -> usize {
     let size = value.abs();
     match size {
         _ if size >= 100.0 => 0,
@@ -128,7 +128,7 @@ pub(super) fn symbols(text: &str) -> String {
 }
 
 /// Text that is to stay on one line: spaces become fixed ones.
-pub(super) fn fixed(text: &str) -> String {
+pub(in crate::report) fn fixed(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }
 

@@ -1,0 +1,377 @@
+//! One-line diagram of a board: incoming line, bus, control supplies, and a way for each row of the schedule in its order.
+//!
+//! Seven ways stand on a drawing, further ones on further drawings of the same board, so that none is higher than a page. Ways that
+//! are not sized are dashed with an open circle at the bus: the place is kept and nothing is pretended.
+
+use super::power::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS, letters};
+use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, width_of};
+use crate::design::{Board, Circuit, ControlSupply, Status};
+use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
+use crate::report::submittal::sheet::power;
+use crate::report::submittal::state::Link;
+use crate::report::submittal::text::{decimals_for, fixed, quantity};
+use crate::report::words::{brief, full};
+use crate::rules::units::Units;
+
+/// Width of the text of a page on both papers, mm.
+const WIDTH: f64 = 173.0;
+/// Width of a way.
+const WAY: f64 = 24.2;
+/// Ways beside each other.
+const WAYS_A_ROW: usize = 7;
+/// Place of the first way.
+const FIRST: f64 = 7.4;
+/// Place of the incoming line: between the first two ways.
+const INCOMING: f64 = FIRST + WAY / 2.0;
+/// Words begin so far right of a way, and so far left of it below the load.
+const BESIDE: f64 = 2.6;
+const BELOW: f64 = 6.0;
+/// Height of the bus in a drawing with the incoming line, and in one that goes on.
+const BUS: f64 = 26.0;
+const BUS_AGAIN: f64 = 5.0;
+/// Control supplies that are drawn; all stand in the table beside.
+const SUPPLIES: usize = 3;
+
+const CONDUCTOR: Pen = Pen::solid(Stroke::Conductor, Ink::Ink);
+const KEPT: Pen = CONDUCTOR.dashed(Dash::Dashes);
+const OUTLINE: Pen = Pen::solid(Stroke::Outline, Ink::Ink);
+
+/// A board with its ways and where each is shown.
+pub(in crate::report) struct Ways<'a> {
+    /// Name of the board.
+    pub(in crate::report) name: &'a str,
+    /// What is known of it.
+    pub(in crate::report) board: Option<&'a Board>,
+    /// Its ways.
+    pub(in crate::report) ways: Vec<(&'a Circuit, &'a Link)>,
+}
+
+/// The drawings of a board.
+pub(in crate::report) fn one_line(board: &Ways<'_>, number: usize, units: Units) -> Vec<String> {
+    let rows: Vec<&[(&Circuit, &Link)]> = board.ways.chunks(WAYS_A_ROW).collect();
+    let count = rows.len();
+    let draw = |(index, row): (usize, &&[(&Circuit, &Link)])| {
+        let mut canvas = Canvas::new(WIDTH, 1.0);
+        let y = if index == 0 { BUS } else { BUS_AGAIN };
+        bus(&mut canvas, board, y, index, row.len(), units);
+        for (place, (circuit, link)) in row.iter().enumerate() {
+            way(&mut canvas, circuit, link, place_of(place), y, units);
+        }
+        canvas.grow_to(y + 75.0);
+        let id = format!("b{number}-{index}");
+        let part = if count > 1 { format!(", part {} of {count}", index + 1) } else { String::new() };
+        canvas.finish_linked(&id, &format!("One-line diagram of board {}{part}", board.name), &tells(row))
+    };
+    rows.iter().enumerate().map(draw).collect()
+}
+
+#[allow(clippy::cast_precision_loss)] // seven at most
+fn place_of(way: usize) -> f64 {
+    FIRST + way as f64 * WAY
+}
+
+/// What a reader should see: how many ways, and which of them wait.
+fn tells(row: &[(&Circuit, &Link)]) -> String {
+    let of = |status: Status| -> Vec<&str> {
+        row.iter().filter(|(circuit, _)| circuit.status == status).map(|(circuit, _)| circuit.tag.as_str()).collect()
+    };
+    let mut text = format!("{} ways on the bus.", row.len());
+    for (status, words) in [(Status::NeedsDecision, "Needs decision"), (Status::NotSized, "Not sized, drawn dashed")] {
+        let tags = of(status);
+        if !tags.is_empty() {
+            text.push_str(&format!(" {words}: {}.", tags.join(", ")));
+        }
+    }
+    text
+}
+
+fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize, units: Units) {
+    let label = Type::plain(Size::Label);
+    let name = Type::plain(Size::Tag).strong();
+    let end = if index == 0 { WIDTH } else { (place_of(ways) - 10.0).min(WIDTH) };
+    canvas.line(&[(2.0, y), (end, y)], Pen::solid(Stroke::Busbar, Ink::Ink));
+    if index > 0 {
+        canvas.text(2.0, y - 1.8, &fitted(&format!("{}, continued", board.name), Size::Tag, 160.0), name);
+        return;
+    }
+    let x = INCOMING;
+    canvas.line(&[(x, 2.0), (x, 6.0)], CONDUCTOR);
+    canvas.symbol(BREAKER.id(1), x, 6.0);
+    canvas.line(&[(x, 6.0 + BREAKER.height()), (x, y)], CONDUCTOR);
+    canvas.dot(x, y, 0.7, Ink::Ink);
+    canvas.text(x + 4.0, 4.2, &fitted(board.name, Size::Tag, 48.0), name);
+    for (line, text) in (0_u8..).zip(incoming(board, units)) {
+        canvas.text(x + 4.0, 8.0 + 3.3 * f64::from(line), &fitted(&text, Size::Label, 50.0), label);
+    }
+    let supplies = board.board.map_or(&[][..], |own| &own.control_supplies);
+    for (place, supply) in (0_u8..).zip(supplies.iter().take(SUPPLIES)) {
+        control_supply(canvas, supply, 76.0 + 34.0 * f64::from(place), y, units);
+    }
+}
+
+/// What comes in: where from, voltage, fault currents.
+fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
+    let Some(own) = board.board else { return vec!["nothing is known of this board".to_owned()] };
+    let from = own.fed_from.as_ref().map(|from| format!("from {from}, "));
+    let mut lines = vec![format!("{}{}", from.unwrap_or_default(), quantity_trimmed(own.voltage_v, "V"))];
+    let ka = |value: f64| quantity(value, 1, "kA");
+    let largest = own.prospective_fault_ka.or_else(|| {
+        let of_ways = board.ways.iter().filter_map(|(circuit, _)| circuit.fault.board_max_ka);
+        of_ways.reduce(f64::max)
+    });
+    lines.push(
+        largest.map_or_else(
+            || "fault current not known, not checked".to_owned(),
+            |own| format!("fault current at most {}", ka(own)),
+        ),
+    );
+    if let Some(least) = own.prospective_fault_min_ka {
+        lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));
+    }
+    lines.push("incoming device by others".to_owned());
+    lines
+}
+
+/// A control supply above the bus.
+fn control_supply(canvas: &mut Canvas, own: &ControlSupply, x: f64, y: f64, units: Units) {
+    let mark = Type::plain(Size::Mark);
+    canvas.dot(x, y, 0.7, Ink::Ink);
+    canvas.line(&[(x, y), (x, y - 2.0)], CONDUCTOR);
+    canvas.symbol(FUSE.id(1), x, y - 2.0 - FUSE.height());
+    let foot = y - 2.0 - FUSE.height();
+    if own.kind != "line" {
+        canvas.ring(x, foot - 1.7, 1.9, OUTLINE);
+        canvas.ring(x, foot - 4.1, 1.9, OUTLINE);
+        canvas.ring(x, foot - 1.7, 1.9, OUTLINE);
+    }
+    let rating = own.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default();
+    let primary = own.primary.as_ref().map(|device| format!("{} {}", device.kind, quantity_trimmed(device.rating_a, "A")));
+    let kind = if own.kind == "line" { "coils from the line".to_owned() } else { full(units, &own.kind) };
+    let words = [kind, format!("{} {rating}", fixed(&own.coil_voltage)).trim_end().to_owned(), primary.unwrap_or_default()];
+    for (line, text) in (0_u8..).zip(words.iter().filter(|text| !text.is_empty())) {
+        canvas.text(x + 3.4, y - 14.6 + 3.2 * f64::from(line), &fitted(text, Size::Mark, 25.0), mark);
+    }
+}
+
+/// One way from the bus down to its load, and its words.
+fn way(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, bus: f64, units: Units) {
+    let load_at = bus + 45.0;
+    if circuit.status == Status::NotSized {
+        canvas.line(&[(x, bus + 0.9), (x, load_at - 4.0)], KEPT);
+        canvas.ring(x, bus, 0.9, CONDUCTOR);
+        load(canvas, circuit, x, load_at, KEPT);
+    } else {
+        canvas.dot(x, bus, 0.7, Ink::Ink);
+        devices(canvas, circuit, x, bus, load_at - 4.0, units);
+        load(canvas, circuit, x, load_at, OUTLINE);
+    }
+    below(canvas, circuit, link, x - BELOW, load_at + 8.4, units);
+}
+
+fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, units: Units) {
+    let mark = Type::plain(Size::Mark);
+    let words = |canvas: &mut Canvas, y: f64, lines: &[String]| {
+        for (line, text) in (0_u8..).zip(lines.iter().filter(|text| !text.is_empty())) {
+            canvas.text(x + BESIDE, y + 2.8 * f64::from(line), &fitted(text, Size::Mark, WAY - BESIDE - 3.2), mark);
+        }
+    };
+    let mut y = bus;
+    let lead = |canvas: &mut Canvas, to: f64, from: f64| canvas.line(&[(x, from), (x, to)], CONDUCTOR);
+    if let Some(own) = &circuit.protection {
+        let symbol = if super::power::is_fuse(own) { FUSE } else { BREAKER };
+        lead(canvas, y + 2.0, y);
+        canvas.symbol(symbol.id(1), x, y + 2.0);
+        let set = super::power::release(circuit);
+        let set = set.map(|own| format!("set {}", quantity_trimmed(own.setting_a, "A"))).unwrap_or_default();
+        let kind = brief(units, &own.kind).into_owned();
+        let kind = if super::power::is_fuse(own) { kind } else { String::new() };
+        words(canvas, y + 5.2, &[format!("{kind} {}", quantity_trimmed(own.rating_a, "A")).trim_start().to_owned(), set]);
+        y += 2.0 + symbol.height();
+    }
+    if !circuit.contactors.is_empty() {
+        lead(canvas, bus + 14.0, y);
+        canvas.symbol(CONTACTOR.id(1), x, bus + 14.0);
+        words(canvas, bus + 17.2, &contactors(circuit));
+        y = bus + 14.0 + CONTACTOR.height();
+    }
+    let device = circuit.starter_devices.first();
+    let mut relays: Vec<String> = Vec::new();
+    for own in circuit.overloads.iter().filter(|own| !super::power::is_release(circuit, own)) {
+        let setting = trimmed(own.setting_a);
+        if !relays.contains(&setting) {
+            relays.push(setting);
+        }
+    }
+    if device.is_some() || !relays.is_empty() {
+        lead(canvas, bus + 25.0, y);
+        canvas.frame(x - 2.0, bus + 25.0, 4.0, 4.0, OUTLINE);
+        let named = device.map(|own| units.pick(brief(units, &own.kind).into_owned(), letters(units, &own.kind).to_owned()));
+        let rated = device.filter(|own| own.rated_a > 0.0).map(|own| quantity_trimmed(own.rated_a, "A")).unwrap_or_default();
+        let set = if relays.is_empty() { String::new() } else { format!("set {}\u{a0}A", relays.join(", ")) };
+        let words_of_device = match named {
+            Some(named) if named.chars().count() > 6 => vec![named, rated, set],
+            named => vec![format!("{} {rated}", named.unwrap_or_default()).trim().to_owned(), set],
+        };
+        words(canvas, bus + 26.0, &words_of_device);
+        y = bus + 29.0;
+    }
+    lead(canvas, end, y);
+    if let Some(run) = super::power::power_runs(circuit).last() {
+        canvas.symbol(THREE_CONDUCTORS, x, bus + 33.4);
+        let length = quantity(units.length(run.length_m), 0, units.length_unit());
+        let conductors = make_up(run, units);
+        let (phases, others) = conductors.split_once(", ").unwrap_or((&conductors, ""));
+        words(canvas, bus + 34.6, &[phases.to_owned(), others.to_owned(), length]);
+    }
+}
+
+/// Ratings of the contactors, equal ones counted.
+fn contactors(circuit: &Circuit) -> Vec<String> {
+    let mut ratings: Vec<(f64, usize)> = Vec::new();
+    for own in &circuit.contactors {
+        match ratings.iter_mut().find(|(rating, _)| rating.to_bits() == own.rated_a.to_bits()) {
+            Some((_, count)) => *count += 1,
+            None => ratings.push((own.rated_a, 1)),
+        }
+    }
+    let words = ratings.into_iter().map(|(rating, count)| {
+        let rating = quantity_trimmed(rating, "A");
+        if count > 1 { format!("{count}\u{a0}\u{d7}\u{a0}{rating}") } else { rating }
+    });
+    words.collect()
+}
+
+fn load(canvas: &mut Canvas, circuit: &Circuit, x: f64, y: f64, pen: Pen) {
+    let letter = match circuit.load.kind.as_str() {
+        "" | "motor" => "M",
+        "heater" => "E",
+        "capacitor" => "C",
+        "lighting" => "E",
+        "transformer" => "T",
+        _ => "A",
+    };
+    if letter == "M" {
+        canvas.ring(x, y, 4.0, pen);
+    } else {
+        canvas.frame(x - 4.0, y - 4.0, 8.0, 8.0, pen);
+    }
+    canvas.text(x, y + 0.9, letter, Type::plain(Size::Text).strong().at(Anchor::Middle));
+}
+
+/// Tag, service, power and current, method, and the state unless it is sized.
+fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, units: Units) {
+    let label = Type::plain(Size::Mark);
+    let width = WAY - 1.4;
+    let tag = if circuit.quantity > 1 { format!("{} \u{d7} {}", circuit.quantity, circuit.tag) } else { circuit.tag.clone() };
+    canvas.open_link(&link.anchor);
+    canvas.text(x, y, &fitted(&tag, Size::Text, width), Type::plain(Size::Text).strong());
+    canvas.close_link();
+    let amperes = circuit.currents.full_load_a;
+    let current = (amperes > 0.0).then(|| quantity(amperes, decimals_for(amperes).max(1), "A"));
+    let rated = circuit.load.rated_power_hp.map(|hp| quantity_trimmed(hp, "hp")).or_else(|| power(circuit, units));
+    let figures: Vec<String> = [rated, current].into_iter().flatten().collect();
+    let method = brief(units, circuit.load.starting_method.as_deref().unwrap_or_default()).into_owned();
+    let state = if circuit.status == Status::Sized { "" } else { circuit.status.words() };
+    let mut line = y;
+    for text in [&circuit.description, &figures.join(", "), &method] {
+        for text in two_lines(text, width) {
+            line += 2.8;
+            canvas.text(x, line, &text, label);
+        }
+    }
+    let mark = if circuit.status == Status::NotSized { "m-error" } else { "m-warning" };
+    if !state.is_empty() {
+        canvas.small_mark(mark, x, line + 1.2, 2.2);
+        canvas.text(x + 3.0, line + 3.1, state, label.strong());
+    }
+}
+
+/// A text in two lines at most.
+fn two_lines(text: &str, width: f64) -> Vec<String> {
+    let fits = |own: &str| width_of(own, Size::Mark) <= width;
+    if text.is_empty() || fits(text) {
+        return if text.is_empty() { Vec::new() } else { vec![text.to_owned()] };
+    }
+    let at = text.match_indices(' ').map(|(at, _)| at).rfind(|at| fits(&text[..*at]));
+    let Some(at) = at else { return vec![fitted(text, Size::Mark, width)] };
+    vec![text[..at].to_owned(), fitted(text[at..].trim_start(), Size::Mark, width)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::Protection;
+
+    fn circuit(tag: &str, status: Status) -> Circuit {
+        let protection =
+            (status != Status::NotSized).then(|| Protection { kind: "gG".to_owned(), rating_a: 25.0, ..Protection::default() });
+        Circuit { tag: tag.to_owned(), status, quantity: 1, protection, ..Circuit::default() }
+    }
+
+    fn drawn(circuits: &[Circuit]) -> Vec<String> {
+        let links: Vec<Link> = (1..)
+            .zip(circuits)
+            .map(|(number, own)| Link { tag: own.tag.clone(), anchor: format!("c{number}"), sheet: true })
+            .collect();
+        let board = Board { name: "B-1".to_owned(), voltage_v: 400.0, prospective_fault_ka: Some(25.0), ..Board::default() };
+        let ways = circuits.iter().zip(&links).collect();
+        one_line(&Ways { name: "B-1", board: Some(&board), ways }, 1, Units::Metric)
+    }
+
+    #[test]
+    fn every_way_has_its_place_and_leads_to_its_sheet() {
+        let circuits: Vec<Circuit> = (0..17).map(|number| circuit(&format!("P-{number}"), Status::Sized)).collect();
+        let rows = drawn(&circuits);
+        assert_eq!(rows.len(), 3, "17 ways, seven a row");
+        let page = rows.concat();
+        for number in 0..17 {
+            assert_eq!(page.matches(&format!(">P-{number}<")).count(), 1);
+            assert_eq!(page.matches(&format!("href=\"#c{}\"", number + 1)).count(), 1);
+        }
+        assert!(rows[0].contains("at most 25.0\u{a0}kA") && !rows[1].contains("25.0\u{a0}kA"));
+        assert!(page.contains("gG 25\u{a0}A"));
+    }
+
+    #[test]
+    fn a_way_that_is_not_sized_is_dashed_and_says_so() {
+        let sized = drawn(&[circuit("P-1", Status::Sized)]).concat();
+        let kept = drawn(&[circuit("P-1", Status::NotSized)]).concat();
+        assert!(kept.contains("not sized</text>") && kept.contains("w4 da") && kept.contains("#m-error"));
+        assert!(!sized.contains("not sized") && !sized.contains("w4 da"));
+        assert!(kept.contains("Not sized, drawn dashed: P-1."));
+    }
+
+    /// The ways of both examples, as one board in each book.
+    #[test]
+    fn words_meet_neither_each_other_nor_the_frame() {
+        use crate::report::drawings::testing::{examples, texts};
+        let circuits = examples();
+        let links: Vec<Link> =
+            circuits.iter().map(|own| Link { tag: own.tag.clone(), anchor: "c1".to_owned(), sheet: true }).collect();
+        let board = Board {
+            name: "A board with a name that is longer than any other".to_owned(),
+            voltage_v: 400.0,
+            control_supplies: (0..4)
+                .map(|_| ControlSupply {
+                    kind: "direct-current-supply".to_owned(),
+                    coil_voltage: "24 V DC".to_owned(),
+                    rating_va: Some(1000.0),
+                    ..ControlSupply::default()
+                })
+                .collect(),
+            ..Board::default()
+        };
+        for units in [Units::Metric, Units::Customary] {
+            let ways = circuits.iter().zip(&links).collect();
+            for drawn in one_line(&Ways { name: &board.name, board: Some(&board), ways }, 1, units) {
+                let texts = texts(&drawn);
+                assert!(texts.len() > 4);
+                for (index, (text, area)) in texts.iter().enumerate() {
+                    assert!(area.0 >= 0.0 && area.2 <= WIDTH && area.1 >= 0.0, "{text} leaves the frame: {area:?}");
+                    let other = texts[index + 1..].iter().find(|(_, other)| other.meets(area));
+                    assert!(other.is_none(), "{text} meets {other:?}");
+                }
+            }
+        }
+    }
+}

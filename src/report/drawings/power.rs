@@ -1,0 +1,42 @@
+//! The power circuit of a sized circuit, from its line terminals to its load, drawn without voltage and at rest.
+//!
+//! What is drawn is what the design holds: a contactor, a relay or a run that is not there leaves its conductors straight. The
+//! arrangements of conductors stand in `layouts`, the lower end with run, isolator and load in `foot`.
+
+use crate::design::{Circuit, Status};
+use crate::report::words::brief;
+use crate::rules::units::Units;
+
+mod foot;
+mod layouts;
+mod names;
+mod paper;
+mod symbols;
+mod words;
+
+pub(super) use names::letters;
+pub(super) use words::{is_fuse, is_release, power_runs, release};
+
+pub(crate) use symbols::sprite;
+pub(super) use symbols::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS};
+
+use layouts::Layout;
+
+/// The drawing, empty for a circuit that is not sized.
+pub(crate) fn power(circuit: &Circuit, anchor: &str, units: Units) -> String {
+    if circuit.status == Status::NotSized {
+        return String::new();
+    }
+    let layout = Layout::of(circuit);
+    let mut paper = layout.draw(circuit, units);
+    if circuit.quantity > 1 {
+        paper.corner(&format!("\u{d7} {} identical circuits", circuit.quantity));
+    }
+    let method = circuit.load.starting_method.as_deref().unwrap_or_default();
+    let title = format!("Power circuit of {}: {}", circuit.tag, brief(units, method));
+    let description = format!("{} From above: {}.", layout.tells(), paper.told.join(", "));
+    paper.finish(&format!("p{anchor}"), &title, &description)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,182 @@
+//! Every drawing of every method in both books: words meet neither each other nor a line nor the frame, and every device is told.
+
+use super::power;
+use crate::design::{Accessory, Circuit, Contactor, Disconnect, Overload, Protection, Run};
+use crate::load::Method;
+use crate::report::drawings::testing::{examples, lines, symbols, texts};
+use crate::rules::units::Units;
+
+/// The same circuit with all that a row may ask for besides.
+fn crowded(circuit: &Circuit) -> Circuit {
+    let mut own = circuit.clone();
+    own.quantity = 12;
+    own.description = "A machine with a name that is far too long for any drawing of this width, and then some".to_owned();
+    if let Some(first) = own.contactors.first().cloned() {
+        own.contactors.push(Contactor { role: "safety".to_owned(), ..first });
+    }
+    own.disconnect = Some(Disconnect {
+        kind: "isolator".to_owned(),
+        category: "AC-23A".to_owned(),
+        rating_a: Some(1250.0),
+        rating_hp: Some(400.0),
+        location: "at the machine".to_owned(),
+        lockable: true,
+        part: "X".to_owned(),
+    });
+    if let [motor] = own.runs.as_slice() {
+        let motor = motor.clone();
+        own.runs.insert(0, Run { role: "supply".to_owned(), phase_size: "35 mm2".to_owned(), ..motor });
+    }
+    own.runs.push(Run { role: "control".to_owned(), phase_size: "0.75 mm2".to_owned(), ..Run::default() });
+    own.accessories.push(Accessory { kind: "thermistor-relay".to_owned(), serves: "motor".to_owned(), ..Accessory::default() });
+    for relay in &mut own.overloads {
+        relay.dial_a = Some(4.75);
+    }
+    own
+}
+
+fn all() -> Vec<(String, Units, Circuit, String)> {
+    let mut list = Vec::new();
+    for circuit in examples() {
+        for units in [Units::Metric, Units::Customary] {
+            for own in [circuit.clone(), crowded(&circuit)] {
+                let drawn = power(&own, "c1", units);
+                list.push((format!("{} {units:?} {}", own.tag, own.quantity), units, own, drawn));
+            }
+        }
+    }
+    list
+}
+
+#[test]
+fn every_method_is_drawn() {
+    let circuits = examples();
+    for (_, word) in Method::ALL {
+        let own = circuits.iter().find(|own| own.load.starting_method.as_deref() == Some(word));
+        let drawn = power(own.unwrap_or_else(|| panic!("no example is {word}")), "c1", Units::Metric);
+        assert!(drawn.contains("<title ") && drawn.contains("<desc ") && drawn.matches("<use ").count() > 3, "{word}");
+    }
+}
+
+#[test]
+fn words_meet_neither_each_other_nor_a_line_nor_the_frame() {
+    let mut wrong = Vec::new();
+    for (name, _, _, drawn) in all() {
+        let height = drawn.split("viewBox=\"0 0 97 ").nth(1).and_then(|rest| rest.split('"').next()).expect("a frame");
+        let height: f64 = height.parse().expect("a height");
+        let (texts, lines, symbols) = (texts(&drawn), lines(&drawn), symbols(&drawn));
+        assert!(texts.len() > 4 && !lines.is_empty() && symbols.len() > 1, "{name}");
+        for area in &symbols {
+            if area.0 < 0.0 || area.1 < 0.0 || area.2 > 97.0 || area.3 > height {
+                wrong.push(format!("{name}: a symbol leaves the frame {area:?}"));
+            }
+        }
+        for (index, (text, area)) in texts.iter().enumerate() {
+            if area.0 < 0.0 || area.1 < 0.0 || area.2 > 97.0 || area.3 > height {
+                wrong.push(format!("{name}: \"{text}\" leaves the frame {area:?}"));
+            }
+            for (other, its) in &texts[index + 1..] {
+                if area.meets(its) {
+                    wrong.push(format!("{name}: \"{text}\" meets \"{other}\" {area:?} {its:?}"));
+                }
+            }
+            if let Some(line) = lines.iter().find(|line| line.meets(area)) {
+                wrong.push(format!("{name}: a line goes through \"{text}\" {area:?} {line:?}"));
+            }
+            if let Some(symbol) = symbols.iter().find(|symbol| symbol.meets(area)) {
+                wrong.push(format!("{name}: a symbol meets \"{text}\" {area:?} {symbol:?}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} in all\n{}", wrong.len(), wrong[..wrong.len().min(40)].join("\n"));
+}
+
+/// What was chosen stands in the drawing by its rating.
+#[test]
+fn every_device_of_the_circuit_is_told() {
+    for (name, units, circuit, drawn) in all() {
+        let words: String =
+            texts(&drawn).into_iter().map(|(text, _)| text.replace('\u{a0}', " ").replace('\u{202f}', "") + " ").collect();
+        let number = |value: f64| format!("{value}");
+        let mut wanted: Vec<String> = circuit.protection.iter().map(|own| number(own.rating_a) + " A").collect();
+        wanted.extend(circuit.contactors.iter().map(|own| number(own.rated_a) + " A"));
+        wanted.extend(circuit.starter_devices.iter().filter(|own| own.rated_a > 0.0).map(|own| number(own.rated_a) + " A"));
+        wanted.extend(circuit.disconnect.iter().filter_map(|own| own.rating_a).map(|own| number(own) + " A"));
+        let power = circuit.runs.iter().filter(|own| own.role != "control");
+        wanted.extend(power.map(|own| units.pick(own.phase_size.replace("mm2", "mm²"), own.phase_size.clone())));
+        wanted.extend(circuit.overloads.iter().map(|own| format!("set to {}", number(own.setting_a))));
+        for one in wanted {
+            let found = words.contains(&one) || words.contains(&one.replace("set to", "set"));
+            assert!(found, "{name}: {one} is not in {words}");
+        }
+    }
+}
+
+#[test]
+fn drawings_are_small_and_no_higher_than_half_a_page() {
+    let (mut bytes, mut count) = (0, 0);
+    for (name, _, circuit, drawn) in all() {
+        let height: f64 =
+            drawn.split("height=\"").nth(1).and_then(|rest| rest.split("mm").next()).expect("mm").parse().expect("mm");
+        assert!(height <= if circuit.quantity == 12 { 180.0 } else { 130.0 }, "{name}: {height} mm");
+        assert!(drawn.len() < 6500, "{name}: {} bytes", drawn.len());
+        if circuit.quantity != 12 {
+            bytes += drawn.len();
+            count += 1;
+        }
+    }
+    assert!(bytes / count < 3500, "{} bytes a drawing", bytes / count);
+}
+
+#[test]
+fn the_interlock_of_a_reverser_is_drawn_where_it_was_chosen() {
+    let circuits = examples();
+    let own = circuits.iter().find(|own| own.load.reversing && own.contactors.len() == 2).expect("a reverser");
+    assert!(power(own, "c1", Units::Metric).contains("#d-il"));
+    let mut bare = own.clone();
+    bare.accessories.clear();
+    assert!(!power(&bare, "c1", Units::Metric).contains("#d-il"));
+}
+
+#[test]
+fn a_row_that_is_not_sized_has_no_drawing() {
+    assert!(power(&Circuit::default(), "c1", Units::Metric).is_empty());
+}
+
+/// A release of a moulded-case circuit-breaker is no relay of its own.
+#[test]
+fn the_release_of_a_breaker_is_drawn_in_the_breaker() {
+    let release = Overload {
+        role: "main".to_owned(),
+        position: "line".to_owned(),
+        kind: "moulded-case".to_owned(),
+        trip_class: "10".to_owned(),
+        setting_a: 435.0,
+        ..Overload::default()
+    };
+    let breaker = Protection { kind: "moulded-case".to_owned(), rating_a: 630.0, ..Protection::default() };
+    let circuit = Circuit {
+        status: crate::design::Status::Sized,
+        protection: Some(breaker),
+        overloads: vec![release.clone()],
+        ..Circuit::default()
+    };
+    let drawn = power(&circuit, "c1", Units::Metric);
+    assert!(!drawn.contains("-B1") && drawn.contains("set to 435.0"), "{drawn}");
+    let apart = Circuit {
+        overloads: vec![Overload { part: "R-1".to_owned(), ..release }],
+        contactors: circuit.contactors.clone(),
+        ..circuit
+    };
+    let with = Circuit { contactors: vec![Contactor { role: "main".to_owned(), ..Contactor::default() }], ..apart };
+    assert!(power(&with, "c1", Units::Metric).contains("-B1"));
+}
+
+/// A run of the control circuit is none of the power circuit.
+#[test]
+fn runs_of_the_control_circuit_are_not_drawn() {
+    for circuit in examples() {
+        let drawn = power(&crowded(&circuit), "c1", Units::Metric);
+        assert!(!drawn.contains("0.75\u{a0}mm²"), "{}", circuit.tag);
+    }
+}
