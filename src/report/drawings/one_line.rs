@@ -183,9 +183,11 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         canvas.symbol(symbol.id(1), x, y + 2.0);
         let set = super::power::release(circuit);
         let set = set.map(|own| format!("set {}", quantity_trimmed(own.setting_a, "A"))).unwrap_or_default();
-        let kind = brief(units, &own.kind).into_owned();
-        let kind = if super::power::is_fuse(own) { kind } else { String::new() };
-        words(canvas, y + 5.2, &[format!("{kind} {}", quantity_trimmed(own.rating_a, "A")).trim_start().to_owned(), set]);
+        let kind = if super::power::is_fuse(own) { brief(units, &own.kind).into_owned() } else { String::new() };
+        let rating = quantity_trimmed(own.rating_a, "A");
+        let whole = format!("{kind} {rating}").trim_start().to_owned();
+        let fits = width_of(&whole, Size::Mark) <= WAY - BESIDE - 3.2;
+        words(canvas, y + 5.2, &if fits { vec![whole, set] } else { vec![kind, rating, set] });
         y += 2.0 + symbol.height();
     }
     if !circuit.contactors.is_empty() {

@@ -34,7 +34,7 @@ pub(crate) fn power(circuit: &Circuit, anchor: &str, units: Units) -> String {
     }
     let method = circuit.load.starting_method.as_deref().unwrap_or_default();
     let title = format!("Power circuit of {}: {}", circuit.tag, brief(units, method));
-    let description = format!("{} From above: {}.", layout.tells(), paper.told.join(", "));
+    let description = format!("{} From above: {}.", layout.tells(units), paper.told.join(", "));
     paper.finish(&format!("p{anchor}"), &title, &description)
 }
 

@@ -69,20 +69,25 @@ impl Layout {
     }
 
     /// What a reader should see.
-    pub(super) fn tells(self) -> &'static str {
+    pub(super) fn tells(self, units: Units) -> &'static str {
         match self {
             Self::Straight => "One line of devices from the supply to the load.",
             Self::Reversing => "Two contactors feed the motor; the second exchanges two lines, and they never close together.",
             Self::Around => "The device starts the motor; a contactor beside it carries the current round it.",
-            Self::StarDelta => {
-                "The line contactor feeds one end of each winding; delta and star join the others, never together."
-            }
-            Self::InsideDelta => "The soft starter stands in the delta, in series with each winding.",
-            Self::Transformer => {
-                "The motor starts on taps of the transformer, whose star point opens before the run contactor closes."
-            }
+            Self::StarDelta => units.pick(
+                "The line contactor feeds one end of each winding; delta and star join the others, never together.",
+                "The line contactor feeds one end of each winding; delta and wye join the others, never together.",
+            ),
+            Self::InsideDelta => "The starter stands in the delta, in series with each winding.",
+            Self::Transformer => units.pick(
+                "The motor starts on taps of the transformer, whose star point opens before the run contactor closes.",
+                "The motor starts on taps of the transformer, whose neutral point opens before the run contactor closes.",
+            ),
             Self::TwoWindings => "Two contactors feed two sets of leads of one motor.",
-            Self::Tapped => "Low speed on the first leads; high speed on the second with the first joined to a star point.",
+            Self::Tapped => units.pick(
+                "Low speed on the first leads; high speed on the second with the first joined to a star point.",
+                "Low speed on the first leads; high speed on the second with the first joined in wye.",
+            ),
             Self::Rotor => "The stator is switched by one contactor; others short the rotor's resistors step by step.",
         }
     }
