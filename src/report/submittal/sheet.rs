@@ -296,7 +296,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
             item: capital(&full(units, &device.kind)),
             what: String::new(),
             needs: amperes(device.current_a),
-            has: quantity_trimmed(device.rated_a, "A"),
+            has: if device.rated_a > 0.0 { quantity_trimmed(device.rated_a, "A") } else { String::new() },
             part: if device.part.is_empty() { "to the maker's design".to_owned() } else { device.part.clone() },
         });
     }
