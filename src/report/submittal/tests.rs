@@ -57,6 +57,8 @@ fn page_of(design: &Design) -> String {
         design,
         grids: &[],
         rows: &[],
+        mappings: &[],
+        skipped: &[],
         basis: &design.basis,
         assumptions: &assumptions,
         cautions: &cautions,
