@@ -26,8 +26,9 @@ const INPUT: f64 = 10.0;
 const RESULT: f64 = 13.0;
 /// What a value of the design may have been rounded by: it keeps thousandths.
 const ROUNDED: f64 = 0.000_5;
-/// Characters over the width of a printed page.
-const PAGE_CHARACTERS: f64 = 260.0;
+/// Share of the full size at which it is printed, per cent, and the characters that a page then has beside tag and agreement.
+const PRINTED: u16 = 75;
+const PAGE_CHARACTERS: f64 = 225.0;
 
 /// A result of the audit.
 struct Topic {
@@ -312,14 +313,29 @@ fn line(sheet: &mut Worksheet, row: u32, circuit: &Circuit, steps: &Chosen<'_>, 
     live::agreement(sheet, row, AGREES, &live_at)
 }
 
+/// Columns before which a page ends.
+fn page_breaks(blocks: &[Block]) -> Vec<u32> {
+    let mut breaks = Vec::new();
+    // The first page begins with what the design says of currents.
+    let mut filled = 34.0;
+    for block in blocks {
+        let width = f64::from(block.value() - block.first) * INPUT + 2.0 * RESULT;
+        if filled + width > PAGE_CHARACTERS {
+            breaks.push(u32::from(block.first));
+            filled = 0.0;
+        }
+        filled += width;
+    }
+    breaks
+}
+
 fn finish(sheet: &mut Worksheet, written: &Written, blocks: &[Block], styles: &Styles) -> Result<(), ReportError> {
     let (last, right) = (written.last, written.right);
     sheet.set_freeze_panes(HEAD + 1, AGREES + 1)?;
     sheet.set_repeat_rows(NAMES, HEAD)?;
     sheet.set_repeat_columns(0, AGREES)?;
-    let width: f64 = 71.0 + blocks.iter().map(|block| f64::from(block.value() - block.first) * INPUT + 2.0 * RESULT).sum::<f64>();
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
-    sheet.set_print_fit_to_pages((width / PAGE_CHARACTERS).ceil().clamp(1.0, 9.0) as u16, 0);
+    // No result is torn apart by the end of a page.
+    sheet.set_print_scale(PRINTED).set_vertical_page_breaks(&page_breaks(blocks))?;
     if last > HEAD {
         sheet.autofilter(HEAD, 0, last, right)?;
         table::rule(sheet, HEAD + 1, last, 0, FIRST_BLOCK - 1, &styles.hair)?;

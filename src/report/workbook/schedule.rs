@@ -39,6 +39,8 @@ struct Writer<'w, 'a> {
     /// Our own sheets, to whose rows cells lead.
     written: &'w [Written],
     links: std::cell::Cell<usize>,
+    /// Formats of the columns of ours whose cells lead there.
+    leading: Vec<Option<Format>>,
     styles: &'w Styles,
     own: Vec<Column<Circuit>>,
     /// Widths of the columns at the left of ours.
@@ -61,6 +63,10 @@ pub(super) fn write(
     let mut own = columns::schedule_of(input.design);
     table::fit_single(&mut own, &input.design.circuits, table::WIDEST);
     let hidden = schedule.first_own.saturating_add(u16::try_from(own.len()).unwrap_or(u16::MAX));
+    let leading = own
+        .iter()
+        .map(|column| leads_to(column.key).map(|_| style::leading(style::column(column.align(), column.decimals, Rows::Single))))
+        .collect();
     let delimited = schedule.grid.and_then(|grid| input.grids.get(grid)).is_some_and(|grid| grid.sheet.is_none());
     let mut writer = Writer {
         sheet,
@@ -69,6 +75,7 @@ pub(super) fn write(
         schedule,
         written,
         links: std::cell::Cell::new(0),
+        leading,
         styles,
         own,
         sent_widths: Vec::new(),
@@ -223,6 +230,7 @@ impl<'a> Writer<'_, 'a> {
             };
             self.sent_widths.push(width);
             self.sheet.set_column_width(at, width)?;
+            self.sheet.set_column_format(at, &self.styles.sent)?;
         }
         Ok(())
     }
@@ -232,9 +240,7 @@ impl<'a> Writer<'_, 'a> {
         for group in self.own.chunk_by(|a, b| a.group == b.group) {
             for (at, column) in (start..).zip(group) {
                 self.sheet.set_column_width(at, column.width)?;
-                let format = style::column(column.align(), column.decimals, Rows::Single);
-                let leads = leads_to(column.key).is_some();
-                self.sheet.set_column_format(at, &if leads { style::leading(format) } else { format })?;
+                self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
             }
             let next = start + u16::try_from(group.len()).unwrap_or(0);
             // The result stays in sight; the other groups fold to their first column.
@@ -249,7 +255,12 @@ impl<'a> Writer<'_, 'a> {
 
     /// Heads of ours: group on the first line of each group's first column, then heading and unit.
     fn own_heads(&mut self, row: u32, lines: usize) -> Result<(), ReportError> {
-        let ours = self.own.iter().map(|column| table::lines(&column.head(), column.width - 2.0) + 1).max().unwrap_or(1);
+        let mut before = None;
+        let ours = self.own.iter().map(|column| {
+            let opens = before.replace(column.group) != Some(column.group);
+            table::lines(&column.head(), column.width - 2.0) + usize::from(opens)
+        });
+        let ours = ours.max().unwrap_or(1);
         self.sheet.set_row_height(row, table::height(lines.max(ours)) + 4)?;
         let mut before = None;
         for (at, column) in (self.schedule.first_own..).zip(&self.own) {
@@ -303,12 +314,16 @@ impl<'a> Writer<'_, 'a> {
                     columns::state_mark(circuit).map_or(&self.styles.state_good, |severity| self.styles.state.get(severity));
                 table::value_with(self.sheet, row, at, value, format)?;
             } else {
-                if let Some(link) = self.lead(column.key, index).filter(|_| value != CellValue::Empty) {
-                    // The value is written over the words of the link.
-                    self.links.set(self.links.get() + 1);
-                    self.sheet.write_url_with_options(row, at, link.as_str(), " ", "", Some(&self.styles.link))?;
+                let link = self.lead(column.key, index).filter(|_| value != CellValue::Empty);
+                match (link, self.leading.get(usize::from(at - first)).and_then(Option::as_ref)) {
+                    (Some(link), Some(format)) => {
+                        // The value is written over the words of the link.
+                        self.links.set(self.links.get() + 1);
+                        self.sheet.write_url_with_options(row, at, link.as_str(), " ", "", Some(format))?;
+                        table::value_with(self.sheet, row, at, value, format)?;
+                    }
+                    _ => table::value(self.sheet, row, at, value)?,
                 }
-                table::value(self.sheet, row, at, value)?;
             }
         }
         self.sheet.write_string(row, self.hidden, own::results_mark(written.iter()))?;
