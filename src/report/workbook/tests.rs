@@ -384,6 +384,56 @@ fn a_finding_leads_to_its_cell() {
     );
 }
 
+#[test]
+fn columns_of_fixed_words_have_lists_and_the_others_none() {
+    let sheet = member(&bytes(&Fixture::new()), "xl/worksheets/sheet1.xml");
+    // The starting method stands in column G, its loads in rows 4 to 10; the description is free text.
+    assert!(sheet.contains("sqref=\"G4:G10\"") && sheet.contains("star-delta,"), "{sheet}");
+    assert_eq!(sheet.matches("<dataValidation ").count(), 1);
+    assert!(sheet.contains("errorStyle=\"warning\""), "another spelling is not refused");
+}
+
+#[test]
+fn hidden_sheets_and_widths_of_the_sender_stay() {
+    let mut fixture = Fixture::new();
+    let mut hidden = fixture.grids[0].clone();
+    (hidden.sheet, hidden.hidden, hidden.header_row) = (Some("Old".to_owned()), true, None);
+    fixture.grids[0].column_widths.insert(1, 33.0);
+    fixture.grids.insert(0, hidden);
+    fixture.rows = fixture.rows.iter().map(|(grid, row)| (grid + 1, *row)).collect();
+    let bytes = bytes(&fixture);
+    let book = member(&bytes, "xl/workbook.xml");
+    assert!(book.contains("name=\"Old\" sheetId=\"1\" state=\"hidden\""), "{book}");
+    assert!(book.contains("activeTab=\"1\""), "a hidden sheet is not the one that is seen first: {book}");
+    let sheet = member(&bytes, "xl/worksheets/sheet2.xml");
+    // 33 characters and the file format's five pixels of padding at seven a character.
+    assert!(sheet.contains("min=\"2\" max=\"2\" width=\"33.7109375\""), "{sheet}");
+}
+
+#[test]
+fn delimited_text_that_is_plainly_a_number_becomes_one_and_no_other() {
+    let mut fixture = Fixture::new();
+    fixture.grids[0].sheet = None;
+    let words = ["75", "0.50", "1.500", "007", "400/690", "-0", "12345678901", "7.5e3"];
+    for (row, words) in (4..).zip(words) {
+        let rows = fixture.grids[0].rows.len().max(row + 1);
+        fixture.grids[0].rows.resize(rows, Vec::new());
+        fixture.grids[0].rows[row].resize(8, Cell::default());
+        fixture.grids[0].rows[row][7] = Cell { content: Content::Text(words.into()), ..Cell::default() };
+    }
+    let bytes = bytes(&fixture);
+    let mut book = open(&bytes);
+    let found: Vec<Data> = (4..12).map(|row| at(&mut book, "Schedule", row, 7)).collect();
+    let text = |words: &str| Data::String(words.to_owned());
+    let rest = words[2..].iter().map(|words| text(words));
+    assert_eq!(found, [Data::Float(75.0), Data::Float(0.5)].into_iter().chain(rest).collect::<Vec<_>>());
+    assert!(
+        member(&bytes, "xl/styles.xml").contains("formatCode=\"0.00\"")
+            || member(&bytes, "xl/styles.xml").contains("numFmtId=\"2\""),
+        "0.50 is shown as it was written"
+    );
+}
+
 /// Writes the workbook to a folder so that a person can look at it: `LOOK=folder cargo nextest run look --run-ignored all`.
 #[test]
 #[ignore = "writes a file to look at"]
