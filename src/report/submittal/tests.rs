@@ -198,6 +198,8 @@ fn a_thousand_circuits_stay_within_25_megabytes() {
             design: &design,
             grids: &[],
             rows: &[],
+            mappings: &[],
+            skipped: &[],
             basis: &design.basis,
             assumptions: &[],
             cautions: &[],
