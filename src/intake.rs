@@ -150,6 +150,10 @@ pub struct Grid {
     pub hidden_rows: std::collections::BTreeSet<u32>,
     /// Columns that are hidden.
     pub hidden_columns: std::collections::BTreeSet<u32>,
+    /// The sheet as a whole is hidden.
+    pub hidden: bool,
+    /// Widths of columns in characters, where a workbook states them.
+    pub column_widths: std::collections::BTreeMap<u32, f64>,
     /// Corners of merged areas: row and column of the first and of the last cell.
     pub merged: Vec<((u32, u32), (u32, u32))>,
 }

@@ -4,7 +4,7 @@
 
 use crate::basis::Basis;
 use crate::design::Design;
-use crate::intake::Grid;
+use crate::intake::{Grid, Mapping, Skipped};
 use crate::record::Step;
 use crate::rules::units::Units;
 
@@ -33,6 +33,10 @@ pub struct ReportInput<'a> {
     pub grids: &'a [Grid],
     /// For each circuit of the design, in order: index of its grid and row from zero in it.
     pub rows: &'a [(usize, u32)],
+    /// How each of the sender's columns was read.
+    pub mappings: &'a [Mapping],
+    /// The sender's rows that are no loads, and why.
+    pub skipped: &'a [Skipped],
     /// The basis.
     pub basis: &'a Basis,
     /// The assumptions that were made, each with its value and why, as key, value, origin.

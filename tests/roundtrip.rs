@@ -247,3 +247,201 @@ fn a_row_written_over_the_words_below_the_table_is_a_row() {
     assert_eq!(after.len(), 3);
     assert_eq!((&after[2]["tag"], &after[2]["status"]), (&"P-9".into(), &"not-sized".into()));
 }
+
+/// A cell of a sheet's part: column from zero, attributes, and what follows them.
+type XmlCell = (u32, String, String);
+
+/// Rows of a sheet's part, so that they can be moved about as a spreadsheet program does.
+struct Rows {
+    before: String,
+    rows: Vec<(u32, String, Vec<XmlCell>)>,
+    after: String,
+}
+
+impl Rows {
+    fn read(xml: &str) -> Self {
+        let (before, rest) = xml.split_once("<sheetData>").expect("cells");
+        let (data, after) = rest.split_once("</sheetData>").expect("an end");
+        let rows = data.split("<row r=\"").skip(1).map(|row| {
+            let (number, rest) = row.split_once('"').expect("a number");
+            let (attributes, cells) = rest.split_once('>').expect("it closes");
+            let cells = cells.split("<c r=\"").skip(1).map(|cell| {
+                let (at, rest) = cell.split_once('"').expect("an address");
+                let (attributes, rest) = rest.split_once('>').expect("it closes");
+                let letters = at.trim_end_matches(|one: char| one.is_ascii_digit());
+                let column = letters.bytes().fold(0, |all, one| all * 26 + u32::from(one - b'A') + 1) - 1;
+                (column, attributes.to_owned(), rest.split("</row>").next().expect("a cell").to_owned())
+            });
+            (number.parse().expect("a row"), attributes.trim_end_matches('/').to_owned(), cells.collect())
+        });
+        Self { before: before.to_owned(), rows: rows.collect(), after: after.to_owned() }
+    }
+
+    fn write(mut self) -> String {
+        self.rows.sort_by_key(|(row, ..)| *row);
+        let mut data = String::new();
+        for (row, attributes, mut cells) in self.rows {
+            cells.sort_by_key(|(column, ..)| *column);
+            data += &format!("<row r=\"{row}\"{attributes}>");
+            for (column, attributes, rest) in cells {
+                data += &format!("<c r=\"{}{row}\"{attributes}>{rest}", motorwright::finding::column_letters(column));
+            }
+            data += "</row>";
+        }
+        format!("{}<sheetData>{data}</sheetData>{}", self.before, self.after)
+    }
+
+    /// Rows get other numbers; those without one are gone.
+    fn rows(mut self, number: impl Fn(u32) -> Option<u32>) -> Self {
+        self.rows = self.rows.into_iter().filter_map(|(row, rest, cells)| Some((number(row)?, rest, cells))).collect();
+        self
+    }
+
+    /// Columns get other numbers; those without one are gone.
+    fn columns(mut self, number: impl Fn(u32) -> Option<u32>) -> Self {
+        for (.., cells) in &mut self.rows {
+            let all = std::mem::take(cells).into_iter();
+            *cells = all.filter_map(|(column, rest, value)| Some((number(column)?, rest, value))).collect();
+        }
+        self
+    }
+
+    /// The sender sorts the own columns alone: those of two rows change places, results stay.
+    fn swap_sent(mut self, one: u32, other: u32) -> Self {
+        let take = |rows: &mut Self, row: u32| -> Vec<XmlCell> {
+            let (.., cells) = rows.rows.iter_mut().find(|(own, ..)| *own == row).expect("the row");
+            let (sent, results) = std::mem::take(cells).into_iter().partition(|(column, ..)| *column < RESULTS);
+            *cells = results;
+            sent
+        };
+        let (a, b) = (take(&mut self, one), take(&mut self, other));
+        for (row, sent) in [(one, b), (other, a)] {
+            self.rows.iter_mut().find(|(own, ..)| *own == row).expect("the row").2.extend(sent);
+        }
+        self
+    }
+
+    /// Another content for a cell; nothing empties it.
+    fn set(mut self, at: (u32, u32), value: Option<&str>) -> Self {
+        let (.., cells) = self.rows.iter_mut().find(|(own, ..)| *own == at.0).expect("the row");
+        cells.retain(|(column, ..)| *column != at.1);
+        cells.extend(value.map(|value| (at.1, String::new(), format!("<v>{value}</v></c>"))));
+        self
+    }
+}
+
+/// A title, headings, five loads; the results begin in column H.
+const LIST: &str = "Motor list revision A\nTag,Description,kW,V,Starter,Length (m),Remarks\n\
+    P-1,Pump one,4,400,DOL,30,first\nP-2,Pump two,7.5,400,DOL,40,\nP-3,Fan three,5.5,400,star-delta,50,third\n\
+    P-4,Mixer four,2.2,400,DOL,60,\nP-5,Screen five,1.1,400,DOL,70,fifth\n";
+const RESULTS: u32 = 7;
+
+/// Tag, kilowatts and metres of a load that is read.
+type Read = (&'static str, Option<f64>, Option<f64>);
+const P1: Read = ("P-1", Some(4.0), Some(30.0));
+const P2: Read = ("P-2", Some(7.5), Some(40.0));
+const P3: Read = ("P-3", Some(5.5), Some(50.0));
+const P4: Read = ("P-4", Some(2.2), Some(60.0));
+const P5: Read = ("P-5", Some(1.1), Some(70.0));
+
+fn removed(at: u32) -> impl Fn(u32) -> Option<u32> {
+    move |own| if own == at { None } else { Some(own - u32::from(own > at)) }
+}
+
+fn inserted(at: u32) -> impl Fn(u32) -> Option<u32> {
+    move |own| Some(own + u32::from(own >= at))
+}
+
+fn moved(from: u32, to: u32) -> impl Fn(u32) -> Option<u32> {
+    move |own| {
+        Some(match own {
+            _ if own == from => to,
+            _ if from < own && own <= to => own - 1,
+            _ if to <= own && own < from => own + 1,
+            _ => own,
+        })
+    }
+}
+
+fn order(pairs: &'static [(u32, u32)]) -> impl Fn(u32) -> Option<u32> {
+    move |own| Some(pairs.iter().find(|(from, _)| *from == own).map_or(own, |(_, to)| *to))
+}
+
+/// What a careful person reads after each edit, and whether results no longer stand beside what they were worked out from.
+#[rstest]
+#[case::a_row_is_deleted(|rows: Rows| rows.rows(removed(4)), &[P1, P3, P4, P5], false)]
+#[case::a_row_is_inserted(|rows: Rows| rows.rows(inserted(4)), &[P1, P2, P3, P4, P5], false)]
+#[case::two_rows_change_places(|rows: Rows| rows.rows(order(&[(3, 7), (7, 3)])), &[P5, P2, P3, P4, P1], false)]
+#[case::rows_are_sorted(|rows: Rows| rows.rows(order(&[(3, 6), (4, 3), (6, 4)])), &[P2, P4, P3, P1, P5], false)]
+#[case::the_title_is_deleted(|rows: Rows| rows.rows(removed(1)), &[P1, P2, P3, P4, P5], false)]
+#[case::only_the_senders_columns_are_sorted(|rows: Rows| rows.swap_sent(3, 4), &[P2, P1, P3, P4, P5], false)]
+#[case::the_remarks_are_deleted(|rows: Rows| rows.columns(removed(6)), &[P1, P2, P3, P4, P5], false)]
+#[case::a_column_is_inserted(|rows: Rows| rows.columns(inserted(2)), &[P1, P2, P3, P4, P5], false)]
+#[case::a_column_is_moved(|rows: Rows| rows.columns(moved(2, 5)), &[P1, P2, P3, P4, P5], false)]
+#[case::a_result_is_deleted(|rows: Rows| rows.columns(removed(9)), &[P1, P2, P3, P4, P5], false)]
+#[case::a_result_is_moved_among_the_senders(|rows: Rows| rows.columns(moved(9, 1)), &[P1, P2, P3, P4, P5], false)]
+#[case::a_value_is_changed(|rows: Rows| rows.set((3, 2), Some("11")), &[("P-1", Some(11.0), Some(30.0)), P2, P3, P4, P5], false)]
+#[case::a_cell_is_cleared(|rows: Rows| rows.set((3, 5), None), &[("P-1", Some(4.0), None), P2, P3, P4, P5], false)]
+#[case::a_result_is_overwritten(|rows: Rows| rows.set((3, 9), Some("99")), &[P1, P2, P3, P4, P5], true)]
+fn edits_of_the_workbook_are_read_as_a_person_reads_them(
+    #[case] edit: fn(Rows) -> Rows,
+    #[case] expected: &[Read],
+    #[case] edited_results: bool,
+) {
+    let folder = folder_with("list.csv", LIST.as_bytes());
+    let run = |schedule: &str, out: &str| run_in(folder.path(), &["size", schedule, "--rules", "iec", "--out", out]);
+    assert!(run("list.csv", "a").status < 2);
+    let bytes = std::fs::read(folder.path().join("a/schedule.xlsx")).expect("the workbook");
+    let edited = with_part(&bytes, "xl/worksheets/sheet1.xml", &|xml| edit(Rows::read(&xml)).write());
+    std::fs::write(folder.path().join("edited.xlsx"), edited).expect("a file");
+    let again = run("edited.xlsx", "b");
+    assert!(again.status < 2, "{}{}", again.stdout, again.stderr);
+    let (a, b) = (folder.path().join("a"), folder.path().join("b"));
+    let (before, after) = (circuits(&a), circuits(&b));
+    let read: Vec<(&str, Option<f64>, Option<f64>)> = after
+        .iter()
+        .map(|own| {
+            let load = &own["load"];
+            (own["tag"].as_str().expect("a tag"), load["rated_power_kw"].as_f64(), load["cable_length_m"].as_f64())
+        })
+        .collect();
+    assert_eq!(read, expected, "{}", again.stdout);
+    assert!(has(&b, "I501"), "it is said that results were set aside");
+    assert_eq!(has(&b, "I502"), edited_results);
+    // A circuit whose inputs were left alone is what it was.
+    for own in &after {
+        let old = before.iter().find(|old| old["tag"] == own["tag"]).expect("it was there");
+        if ["rated_power_kw", "cable_length_m"].iter().all(|key| old["load"][key] == own["load"][key]) {
+            for part in ["contactors", "overloads", "protection", "runs"] {
+                assert_eq!(old[part], own[part], "{part} of {}", own["tag"]);
+            }
+        }
+    }
+}
+
+/// Without the power nothing may be sized: a result, such as a current, is no input.
+#[test]
+fn results_do_not_stand_in_for_a_deleted_input() {
+    let folder = folder_with("list.csv", LIST.as_bytes());
+    let run = |schedule: &str, out: &str| run_in(folder.path(), &["size", schedule, "--rules", "iec", "--out", out]);
+    assert!(run("list.csv", "a").status < 2);
+    let bytes = std::fs::read(folder.path().join("a/schedule.xlsx")).expect("the workbook");
+    let edit = |xml: String| Rows::read(&xml).columns(removed(2)).write();
+    std::fs::write(folder.path().join("edited.xlsx"), with_part(&bytes, "xl/worksheets/sheet1.xml", &edit)).expect("a file");
+    run("edited.xlsx", "b");
+    for own in circuits(&folder.path().join("b")) {
+        assert_eq!((&own["status"], own["load"]["rated_power_kw"].as_f64()), (&"not-sized".into(), None), "{}", own["tag"]);
+    }
+}
+
+#[test]
+fn a_renamed_sheet_is_read_alike() {
+    let sized = Sized::new();
+    let bytes = std::fs::read(sized.out("a/schedule.xlsx")).expect("the workbook");
+    let rename = |xml: String| xml.replacen("<sheet name=\"Schedule\"", "<sheet name=\"Loads, revision B\"", 1);
+    std::fs::write(sized.out("edited.xlsx"), with_part(&bytes, "xl/workbook.xml", &rename)).expect("it can be written");
+    let run = size(sized.folder.path(), &sized.out("edited.xlsx"), &sized.basis, "b");
+    assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+    assert_eq!(circuits(&sized.out("a")), circuits(&sized.out("b")));
+    assert!(!has(&sized.out("b"), "I502"));
+}

@@ -10,6 +10,9 @@ use super::open::MAXIMA;
 use super::{dates, xml};
 use xml::{Archive, Part, Why};
 
+/// What the file adds to a column's width in characters: padding of five pixels at seven pixels a character.
+const PADDING: f64 = 5.0 / 7.0;
+
 /// How one cell looks, where that says anything.
 #[derive(Clone, Debug, Default)]
 pub(super) struct CellLook {
@@ -28,6 +31,8 @@ pub(super) struct SheetLook {
     pub(super) cells: Vec<((u32, u32), CellLook)>,
     pub(super) hidden_rows: BTreeSet<u32>,
     pub(super) hidden_columns: BTreeSet<u32>,
+    /// Widths of columns in characters.
+    pub(super) widths: BTreeMap<u32, f64>,
     pub(super) merged: Vec<((u32, u32), (u32, u32))>,
 }
 
@@ -157,11 +162,16 @@ impl<'a> Book<'a> {
                     "row" if is_hidden(element, "ht") && at.row < MAXIMA.rows as u64 => {
                         look.hidden_rows.extend(u32::try_from(at.row).ok());
                     }
-                    "col" if is_hidden(element, "width") => {
+                    "col" => {
                         let first: usize = xml::number(element, "min").unwrap_or(1);
                         let last: usize = xml::number(element, "max").unwrap_or(first);
                         let columns = first.saturating_sub(1)..last.min(MAXIMA.columns);
-                        look.hidden_columns.extend(columns.filter_map(|column| u32::try_from(column).ok()));
+                        let columns = columns.filter_map(|column| u32::try_from(column).ok());
+                        if is_hidden(element, "width") {
+                            look.hidden_columns.extend(columns);
+                        } else if let Some(width) = xml::number::<f64>(element, "width") {
+                            look.widths.extend(columns.map(|column| (column, (width - PADDING).clamp(0.5, 255.0))));
+                        }
                     }
                     "mergeCell" if look.merged.len() <= MAXIMA.merged => {
                         look.merged.extend(xml::attribute(element, "ref").and_then(|area| xml::area(&area)));

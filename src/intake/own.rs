@@ -398,6 +398,7 @@ impl Unsealing<'_> {
         let gone = |column: u32| taken.contains(&(column as usize));
         self.sheet.uncomputed.retain(|(row, column)| *row < head || !gone(*column));
         self.sheet.grid.hidden_columns.retain(|column| !gone(*column));
+        self.sheet.grid.column_widths.retain(|column, _| !gone(*column));
     }
 }
 

@@ -47,6 +47,9 @@ pub(super) fn read(file: &str, bytes: &[u8], format: Format) -> Result<Opened, I
         clear_covered(file, &mut sheet.grid)?;
         let rows = u32::try_from(sheet.grid.rows.len()).unwrap_or(u32::MAX);
         sheet.grid.hidden_rows.retain(|row| *row < rows);
+        let width = sheet.grid.rows.iter().map(Vec::len).max().unwrap_or(0);
+        sheet.grid.column_widths.retain(|column, _| (*column as usize) < width);
+        sheet.grid.hidden = sheet.hidden;
     }
     let mut opened = Opened { sheets, ..Opened::default() };
     detect_decimal(file, &mut opened);

@@ -25,10 +25,10 @@ pub use rows::{
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
-    SHORT_CIRCUIT_RATING, check, closest, contactor_ratings, coordination, disconnect_rating, fill, joined, limit,
-    maximum_clause, overload_ceiling, rating, roles, tally, without_repeats,
+    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, joined, limit, maximum_clause,
+    rating, roles, tally, without_repeats,
 };
-pub use values::{bare, frame_words, main_run, raceway_words, size_words, state_mark, state_words};
+pub use values::{bare, check, frame_words, main_run, overload_ceiling, raceway_words, size_words, state_mark, state_words};
 
 /// What a column holds in one row.
 #[derive(Clone, Debug, PartialEq)]

@@ -22,6 +22,8 @@ pub(super) fn with<T>(design: &Design, work: impl FnOnce(&ReportInput) -> T) -> 
         design,
         grids: &[],
         rows: &[],
+        mappings: &[],
+        skipped: &[],
         basis: &design.basis,
         assumptions: &assumptions,
         cautions: &[],

@@ -48,6 +48,8 @@ impl Prepared {
             design,
             grids: &inputs.intake.grids,
             rows: &self.rows,
+            mappings: &inputs.intake.mappings,
+            skipped: &inputs.intake.skipped,
             basis: &inputs.basis,
             assumptions: &self.assumptions,
             cautions: &self.cautions,

@@ -2,16 +2,20 @@
 //!
 //! Only this room names the library that writes workbooks. Cells of the sender keep their addresses, so that `C12` in a finding is
 //! `C12` here. Every sheet is written row by row in low-memory mode; formats are made once. Text is data: formulas stand on
-//! the sheet `Working` alone, and are ours.
+//! the sheets `Audit` and `Working` alone, and are ours.
 
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet, XlsxError};
 
 use super::{DEMONSTRATION, ReportInput, columns};
+use crate::finding::column_letters;
+use crate::rules::units::Units;
 
+mod audit;
 mod basis;
 pub mod blank;
 pub mod changes;
 mod details;
+mod live;
 mod plan;
 mod schedule;
 mod style;
@@ -24,7 +28,7 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
-use plan::Plan;
+use plan::{Plan, Written};
 use style::Styles;
 
 /// The workbook can't be written.
@@ -71,26 +75,66 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     // Two thirds of the compression for half of its time; files grow by a twentieth.
     book.set_zip_compression_level(4);
     book.set_properties(&properties(input));
-    for (index, sheet) in plan.schedules.iter().enumerate() {
+    for sheet in &plan.schedules {
         let merged = sheet.grid.and_then(|grid| input.grids.get(grid)).is_some_and(|grid| !grid.merged.is_empty());
         let own = if merged { book.add_worksheet() } else { book.add_worksheet_with_low_memory()? };
-        schedule::write(set_up(own, input, &sheet.name, Paper::Large)?, input, &plan, index, &styles)?;
+        set_up(own, input, &sheet.name, Paper::Large)?;
+        own.set_hidden(sheet.is_hidden(input));
     }
-    details::starters(add(&mut book, input, plan.name(Sheet::Starters), Paper::Normal)?, input, &styles)?;
-    details::settings(add(&mut book, input, plan.name(Sheet::Settings), Paper::Normal)?, input, &styles)?;
-    details::cables(add(&mut book, input, plan.name(Sheet::Cables), Paper::Large)?, input, &styles)?;
-    details::boards(add(&mut book, input, plan.name(Sheet::Boards), Paper::Large)?, input, &styles)?;
-    details::checks(add(&mut book, input, plan.name(Sheet::Checks), Paper::Normal)?, input, &styles)?;
-    details::purchase(add(&mut book, input, plan.name(Sheet::Purchase), Paper::Large)?, input, &styles)?;
-    details::findings(add(&mut book, input, plan.name(Sheet::Findings), Paper::Large)?, input, &plan, &styles)?;
-    basis::basis(add(&mut book, input, plan.name(Sheet::Basis), Paper::Normal)?, input, &styles)?;
-    working::write(add(&mut book, input, plan.name(Sheet::Working), Paper::Large)?, input, &styles)?;
-    basis::sources(add(&mut book, input, plan.name(Sheet::Sources), Paper::Normal)?, input, &styles)?;
+    for (sheet, name) in Sheet::ALL.into_iter().zip(plan.names()) {
+        set_up(book.add_worksheet_with_low_memory()?, input, name, sheet.paper())?;
+    }
+    // What is seen first: the sheet with the circuits. One that is hidden can't be it.
+    let first =
+        |wanted: &dyn Fn(&plan::Schedule) -> bool| plan.schedules.iter().position(|own| wanted(own) && !own.is_hidden(input));
+    let shown = first(&|own| !own.circuits.is_empty()).or_else(|| first(&|_| true)).unwrap_or(plan.schedules.len());
+    book.worksheet_from_index(shown)?.set_active(true);
+    let written = ours(&mut book, input, &plan, &styles)?;
+    for index in 0..plan.schedules.len() {
+        let reach = schedule::write(book.worksheet_from_index(index)?, input, &plan, index, &written, &styles)?;
+        if index == 0 {
+            define(&mut book, "Schedule", &plan.schedules[index].name, &reach)?;
+        }
+    }
+    for (sheet, own) in Sheet::ALL.into_iter().zip(&written) {
+        define(&mut book, sheet.defined_name(input.units()), plan.name(sheet), own)?;
+    }
     Ok(book.save_to_buffer()?)
 }
 
+/// Writes our own sheets; the schedule comes after them, because its cells lead to their rows.
+fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Vec<Written>, ReportError> {
+    let steps = working::steps(input);
+    let mut all = Vec::with_capacity(Sheet::ALL.len());
+    for own in Sheet::ALL {
+        let sheet = book.worksheet_from_index(plan.schedules.len() + own as usize)?;
+        all.push(match own {
+            Sheet::Starters => details::starters(sheet, input, plan, styles)?,
+            Sheet::Settings => details::settings(sheet, input, plan, styles)?,
+            Sheet::Cables => details::cables(sheet, input, plan, styles)?,
+            Sheet::Boards => details::boards(sheet, input, plan, styles)?,
+            Sheet::Checks => details::checks(sheet, input, plan, styles)?,
+            Sheet::Purchase => details::purchase(sheet, input, styles)?,
+            Sheet::Findings => details::findings(sheet, input, plan, styles)?,
+            Sheet::Basis => basis::basis(sheet, input, styles)?,
+            Sheet::Audit => audit::write(sheet, input, plan, &steps, styles)?,
+            Sheet::Working => working::write(sheet, input, plan, &steps, styles)?,
+            Sheet::Sources => basis::sources(sheet, input, styles)?,
+        });
+    }
+    Ok(all)
+}
+
+/// Names the cells of a table, heads included.
+fn define(book: &mut Workbook, name: &str, sheet: &str, table: &Written) -> Result<(), ReportError> {
+    let corner = |row: u32, column: u16| format!("${}${}", column_letters(u32::from(column)), row + 1);
+    let area = format!("='{}'!{}:{}", sheet.replace('\'', "''"), corner(table.head, 0), corner(table.last, table.right));
+    book.define_name(name, &area)?;
+    Ok(())
+}
+
 /// Our own sheets, in their order.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Sheet {
     Starters,
     Settings,
@@ -100,12 +144,53 @@ enum Sheet {
     Purchase,
     Findings,
     Basis,
+    Audit,
     Working,
     Sources,
 }
 
+impl Sheet {
+    const ALL: [Self; 11] = [
+        Self::Starters,
+        Self::Settings,
+        Self::Cables,
+        Self::Boards,
+        Self::Checks,
+        Self::Purchase,
+        Self::Findings,
+        Self::Basis,
+        Self::Audit,
+        Self::Working,
+        Self::Sources,
+    ];
+
+    fn paper(self) -> Paper {
+        match self {
+            Self::Starters | Self::Settings | Self::Checks | Self::Basis | Self::Sources => Paper::Normal,
+            Self::Cables | Self::Boards | Self::Purchase | Self::Findings | Self::Audit | Self::Working => Paper::Large,
+        }
+    }
+
+    /// Name of its table in formulas and in the name box.
+    fn defined_name(self, units: Units) -> &'static str {
+        match self {
+            Self::Starters => "Starters",
+            Self::Settings => "Settings",
+            Self::Cables => units.pick("Cables", "Conductors"),
+            Self::Boards => "Boards",
+            Self::Checks => "Checks",
+            Self::Purchase => "Purchase_list",
+            Self::Findings => "Findings",
+            Self::Basis => "Assumptions",
+            Self::Audit => "Audit",
+            Self::Working => "Working",
+            Self::Sources => "Cautions",
+        }
+    }
+}
+
 /// Their names.
-const SHEETS: [&str; 10] = [
+const SHEETS: [&str; 11] = [
     "Starters",
     "Protection settings",
     "Cables",
@@ -114,6 +199,7 @@ const SHEETS: [&str; 10] = [
     "Purchase list",
     "Findings",
     "Basis and assumptions",
+    "Audit",
     "Working",
     "Sources and cautions",
 ];
@@ -136,16 +222,12 @@ fn paper(input: &ReportInput, paper: Paper) -> u8 {
     }
 }
 
-fn add<'b>(book: &'b mut Workbook, input: &ReportInput, name: &str, size: Paper) -> Result<&'b mut Worksheet, ReportError> {
-    set_up(book.add_worksheet_with_low_memory()?, input, name, size)
-}
-
-fn set_up<'b>(sheet: &'b mut Worksheet, input: &ReportInput, name: &str, size: Paper) -> Result<&'b mut Worksheet, ReportError> {
+fn set_up(sheet: &mut Worksheet, input: &ReportInput, name: &str, size: Paper) -> Result<(), ReportError> {
     sheet.set_name(name)?;
     sheet.set_landscape().set_paper_size(paper(input, size)).set_print_fit_to_pages(1, 0);
     sheet.set_margins(0.5, 0.5, 0.8, 0.7, 0.35, 0.3);
     sheet.set_header(header(input, name)).set_footer(footer(input));
-    Ok(sheet)
+    Ok(())
 }
 
 fn header(input: &ReportInput, sheet: &str) -> String {

@@ -55,7 +55,8 @@ pub fn main_run(circuit: &Circuit) -> Option<&Run> {
 }
 
 /// The largest value among a circuit's checks of that name.
-pub(super) fn check<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Check> {
+#[must_use]
+pub fn check<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c Check> {
     circuit
         .checks
         .iter()
@@ -105,7 +106,8 @@ pub(super) fn limit(circuit: &Circuit, names: &[&str]) -> Option<f64> {
 
 /// The current at which an overload protection of a circuit may trip at most, by its place among them. Their checks stand in the
 /// same order; where their numbers differ, the least limit that the setting keeps is the safe one.
-pub(super) fn overload_ceiling(circuit: &Circuit, at: usize) -> Option<f64> {
+#[must_use]
+pub fn overload_ceiling(circuit: &Circuit, at: usize) -> Option<f64> {
     let own: Vec<f64> = circuit
         .checks
         .iter()

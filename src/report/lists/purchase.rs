@@ -80,6 +80,8 @@ mod tests {
             design: &design,
             grids: &[],
             rows: &[],
+            mappings: &[],
+            skipped: &[],
             basis: &basis,
             assumptions: &[],
             cautions: &[],

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use rust_xlsxwriter::Worksheet;
 
+use super::plan::Written;
 use super::style::Styles;
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput};
@@ -12,7 +13,7 @@ use super::{ReportError, ReportInput};
 const BASIS: [f64; 4] = [34.0, 48.0, 16.0, 50.0];
 const SOURCES: [f64; 4] = [38.0, 70.0, 34.0, 34.0];
 
-pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
         input,
@@ -39,6 +40,7 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
             &styles.wrapped,
         )?;
     }
+    let written = Written { last: row, right: 3, ..Written::new(HEAD) };
     if row > HEAD {
         sheet.autofilter(HEAD, 0, row, 3)?;
         table::rule(sheet, HEAD + 1, row, 0, 3, &styles.hair)?;
@@ -92,7 +94,7 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
         row += 1;
         table::words(sheet, row, [Cow::Owned(what), Cow::Owned(value)], &BASIS, &styles.label, &styles.wrapped)?;
     }
-    Ok(())
+    Ok(written)
 }
 
 fn section(sheet: &mut Worksheet, row: u32, words: &str, styles: &Styles) -> Result<(), ReportError> {
@@ -103,7 +105,7 @@ fn section(sheet: &mut Worksheet, row: u32, words: &str, styles: &Styles) -> Res
     Ok(())
 }
 
-pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
     table::title(sheet, input, "Sources and cautions", super::super::CAUTION_LINE, styles)?;
     for (at, width) in SOURCES.into_iter().enumerate() {
         sheet.set_column_width(u16::try_from(at).unwrap_or(0), width)?;
@@ -122,6 +124,7 @@ pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Style
         let cells = [Cow::Borrowed(own.id.as_str()), Cow::Borrowed(own.text.as_str()), Cow::Borrowed(own.source.as_str()), tags];
         table::words(sheet, row, cells, &SOURCES, &styles.label, &styles.wrapped)?;
     }
+    let written = Written { last: row, right: 3, ..Written::new(HEAD) };
     if row > HEAD {
         table::rule(sheet, HEAD + 1, row, 0, 3, &styles.hair)?;
     }
@@ -143,5 +146,5 @@ pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Style
         table::rule(sheet, first, row, 0, 3, &styles.hair)?;
     }
     sheet.set_freeze_panes(HEAD, 1)?;
-    Ok(())
+    Ok(written)
 }

@@ -8,7 +8,7 @@ use rust_xlsxwriter::{
 use super::ReportError;
 use super::style::{HAIR, INK, OURS, RULE, SECOND_INK};
 use crate::basis::keys::{Key, KeyType, sections};
-use crate::load::Kind;
+use crate::load::{FieldSpec, Kind};
 use crate::report::blank::{self, BlankColumn};
 use crate::rules::units::Units;
 
@@ -162,6 +162,19 @@ fn help(column: &BlankColumn) -> Result<DataValidation, XlsxError> {
         Kind::Choice(choices) => list(&choices.iter().map(|(name, _)| *name).collect::<Vec<_>>())?,
     };
     explained(validation, spec.name, &message)
+}
+
+/// Fixed words of a column as a list of its cells, where it has them: a warning alone, because other spellings are read too.
+pub(super) fn choices(spec: &FieldSpec) -> Result<Option<DataValidation>, XlsxError> {
+    let words: Vec<&str> = match spec.kind {
+        Kind::YesNo => vec!["yes", "no"],
+        Kind::Choice(choices) => choices.iter().map(|(name, _)| *name).collect(),
+        Kind::Text | Kind::Tags | Kind::Number(..) | Kind::Count(..) => return Ok(None),
+    };
+    let list = list(&words)?.ignore_blank(true).set_error_style(DataValidationErrorStyle::Warning);
+    let message =
+        "Not one of the fixed words of this column. Other spellings are read where they are known; what is not is reported.";
+    Ok(Some(list.set_error_title(cut(spec.name, LONGEST_TITLE))?.set_error_message(message)?))
 }
 
 fn whole(number: u32) -> i32 {

@@ -44,6 +44,8 @@ pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, R
         design: new,
         grids: &[],
         rows: &[],
+        mappings: &[],
+        skipped: &[],
         basis: &new.basis,
         assumptions: &[],
         cautions: &[],
@@ -70,7 +72,8 @@ pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, R
         if index > 0 && table.rows.is_empty() {
             continue;
         }
-        let sheet = set_up(book.add_worksheet(), &input, table.name, if index == 0 { Paper::Large } else { Paper::Normal })?;
+        let sheet = book.add_worksheet();
+        set_up(sheet, &input, table.name, if index == 0 { Paper::Large } else { Paper::Normal })?;
         put(sheet, table, &styles, &changed)?;
     }
     Ok(book.save_to_buffer()?)

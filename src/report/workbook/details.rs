@@ -3,17 +3,27 @@
 use rust_xlsxwriter::{ConditionalFormatFormula, Format, FormatAlign, FormatBorder, Worksheet};
 
 use super::columns::{self, CellValue, CheckRow};
-use super::plan::Plan;
+use super::plan::{LINKS, Plan, Written};
 use super::style::{self, HAIR, INK, Rows, Styles};
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput, text};
-use crate::design::PurchaseTotals;
+use crate::design::{Circuit, PurchaseTotals};
 use crate::report::{totals, words};
 
-/// Links that one sheet may hold.
-const LINKS: usize = 65_000;
+/// Rows of each circuit, with its index.
+fn each<'d, R, I>(
+    input: &'d ReportInput<'d>,
+    rows: impl Fn(&'d Circuit) -> I + 'd,
+) -> impl Iterator<Item = (Option<usize>, R)> + 'd
+where
+    R: 'd,
+    I: IntoIterator<Item = R> + 'd,
+{
+    let circuits = input.design.circuits.iter().enumerate();
+    circuits.flat_map(move |(index, circuit)| rows(circuit).into_iter().map(move |row| (Some(index), row)))
+}
 
-pub(super) fn starters(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn starters(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
         input,
@@ -22,10 +32,12 @@ pub(super) fn starters(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         styles,
     )?;
     let units = input.units();
-    let own = columns::starters(units);
-    let rows = input.design.circuits.iter().flat_map(|circuit| columns::starter_rows(circuit, units));
-    let last = table::write(sheet, &own, rows, 1, styles, |_, _| None)?;
-    new_owners(sheet, last, own.len(), styles)
+    let mut own = columns::starters(units);
+    table::fit_owners(&mut own, input);
+    let rows = each(input, move |circuit| columns::starter_rows(circuit, units));
+    let written = table::write(sheet, &own, rows, plan, styles, |_, _| None)?;
+    new_owners(sheet, written.last, own.len(), styles)?;
+    Ok(written)
 }
 
 /// A stronger line where the next circuit begins; its tag is darker there than on its further lines. Each line keeps its tag,
@@ -45,7 +57,7 @@ fn new_owners(sheet: &mut Worksheet, last: u32, width: usize, styles: &Styles) -
     Ok(())
 }
 
-pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
         input,
@@ -54,7 +66,8 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         styles,
     )?;
     let units = input.units();
-    let own = columns::settings(units);
+    let mut own = columns::settings(units);
+    table::fit_owners(&mut own, input);
     table::heads(sheet, HEAD, &own, false, styles)?;
     let width = u16::try_from(own.len()).unwrap_or(0);
     for (at, (head, wide)) in (width..).zip([("Set by, date", 19.0), ("Remarks", 24.0)]) {
@@ -70,13 +83,13 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
     let fine = large.clone().set_num_format("0.0?");
     let whole = large.set_num_format("0");
     let blank = Format::new().set_border_left(FormatBorder::Thin).set_border_left_color(HAIR);
-    let mut last = HEAD;
-    for row in input.design.circuits.iter().flat_map(|circuit| columns::setting_rows(circuit, units)) {
-        last += 1;
+    let mut written = Written::new(HEAD);
+    for (last, (circuit, row)) in (HEAD + 1..).zip(each(input, move |circuit| columns::setting_rows(circuit, units))) {
         sheet.set_row_height(last, 21)?;
         for (at, column) in (0u16..).zip(&own) {
             let value = column.rounded(&row);
             match (column.key, &value) {
+                ("tag", _) => plan.tag(sheet, last, &row.tag, circuit, &mut written, styles)?,
                 ("value", CellValue::Number(number)) => {
                     let format = if *number >= 100.0 && number.fract().abs() < 0.005 { &whole } else { &fine };
                     table::value_with(sheet, last, at, value, format)?;
@@ -89,13 +102,15 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
     }
     sheet.set_freeze_panes(HEAD + 1, 1)?;
     sheet.set_repeat_rows(HEAD, HEAD)?;
-    if last > HEAD {
-        sheet.autofilter(HEAD, 0, last, width + 1)?;
+    written.right = width + 1;
+    if written.last > HEAD {
+        sheet.autofilter(HEAD, 0, written.last, written.right)?;
     }
-    new_owners(sheet, last, own.len() + 2, styles)
+    new_owners(sheet, written.last, own.len() + 2, styles)?;
+    Ok(written)
 }
 
-pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
         input,
@@ -105,23 +120,27 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     )?;
     let units = input.units();
     let rows: Vec<_> = input.design.circuits.iter().flat_map(columns::run_rows).collect();
-    let own = columns::in_use(columns::cables(units), &rows);
+    let mut own = columns::in_use(columns::cables(units), &rows);
+    table::fit(&mut own, &rows, table::WIDEST);
     table::heads(sheet, HEAD, &own, true, styles)?;
     let criteria = criteria(input);
     let unit = own.iter().find(|column| column.key == "phase_size").map_or("", |column| column.unit);
     let width = own.len() + criteria.len();
     let first = u16::try_from(own.len()).unwrap_or(0);
+    let mut tall = 3;
     for (at, criterion) in (first..).zip(&criteria) {
         let head = format!("{}\n{unit}", words::brief(units, criterion));
+        tall = tall.max(table::lines(head.trim_end(), CRITERION - 3.0));
         sheet.write_string_with_format(HEAD, at, head.trim_end(), if at == first { &styles.head_edge } else { &styles.head })?;
-        sheet.set_column_width(at, 15)?;
+        sheet.set_column_width(at, CRITERION)?;
         sheet.set_column_format(at, &style::column(columns::Align::Left, None, Rows::Tall(false)))?;
     }
-    sheet.set_row_height(HEAD, 64)?;
-    let mut last = HEAD;
-    for row in &rows {
-        last += 1;
-        for (at, column) in (0u16..).zip(&own) {
+    sheet.set_row_height(HEAD, table::height(tall) + 4)?;
+    let mut written = Written::new(HEAD);
+    let of_circuits = each(input, columns::run_rows).map(|(circuit, _)| circuit);
+    for (last, (circuit, row)) in (HEAD + 1..).zip(of_circuits.zip(&rows)) {
+        plan.tag(sheet, last, &row.circuit.tag, circuit, &mut written, styles)?;
+        for (at, column) in (0u16..).zip(&own).skip(1) {
             table::value(sheet, last, at, column.rounded(row))?;
         }
         for size in &row.run.criteria {
@@ -136,11 +155,15 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
             }
         }
     }
-    table::finish(sheet, HEAD, last, width, 1, styles)
+    table::finish(sheet, &mut written, width, 1, styles)?;
+    Ok(written)
 }
 
+/// Width of a column of a criterion.
+const CRITERION: f64 = 15.0;
+
 /// Boards with their control supplies, then the working behind them.
-pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
         input,
@@ -149,11 +172,15 @@ pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
         styles,
     )?;
     let rows = columns::supply_rows(input.design);
-    let own = columns::in_use(columns::supplies(input.units()), &rows);
-    let mut last = table::write(sheet, &own, rows.into_iter(), 1, styles, |_, _| None)?;
+    let mut own = columns::in_use(columns::supplies(input.units()), &rows);
+    table::fit(&mut own, &rows, table::WIDEST);
+    let index = |tag: &str| input.design.circuits.iter().position(|circuit| circuit.tag == tag);
+    let rows = rows.into_iter().map(|row| (row.board.is_none().then(|| index(row.owner)).flatten(), row));
+    let written = table::write(sheet, &own, rows, plan, styles, |_, _| None)?;
+    let mut last = written.last;
     let steps = || input.design.boards.iter().flat_map(|board| board.working.iter().map(move |step| (&board.name, step)));
     if steps().next().is_none() {
-        return Ok(());
+        return Ok(written);
     }
     last += 2;
     sheet.write_string_with_format(last, 0, "Working of the control supplies that starters share", &styles.section)?;
@@ -164,7 +191,7 @@ pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
         sheet.write_string_with_format(last, 0, text::cell(board), &styles.label)?;
         sheet.write_string(last, 1, text::cell(&words))?;
     }
-    Ok(())
+    Ok(written)
 }
 
 /// Criteria that occur, in the order in which they first do.
@@ -180,7 +207,7 @@ fn criteria<'a>(input: &'a ReportInput) -> Vec<&'a str> {
     all
 }
 
-pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
         input,
@@ -195,22 +222,27 @@ pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
             None => &styles.unchecked,
         })
     };
-    table::write(sheet, &columns::checks(input.units()), columns::check_rows(input.design), 1, styles, mark)?;
-    Ok(())
+    let mut own = columns::checks(input.units());
+    table::fit_owners(&mut own, input);
+    let of_boards = input.design.boards.iter().flat_map(|board| board.checks.iter().map(|check| (&board.name, check)));
+    let rows = each(input, |circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, check }))
+        .chain(of_boards.map(|(name, check)| (None, CheckRow { owner: name, check })));
+    table::write(sheet, &own, rows, plan, styles, mark)
 }
 
-pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
     let sums = &input.design.purchase_totals;
     let subtitle = format!(
         "Firm: may be ordered as far as the design goes. On hold: a circuit needs a decision or leans on assumed data. {}",
         totals::sentence(sums)
     );
     table::title(sheet, input, "Purchase list", &text::cell(&subtitle), styles)?;
-    let own = columns::purchase_of(input.units(), &input.design.purchase);
+    let mut own = columns::purchase_of(input.units(), &input.design.purchase);
+    table::fit(&mut own, &input.design.purchase, table::WIDEST);
     table::heads(sheet, HEAD, &own, true, styles)?;
-    let mut last = HEAD;
-    for line in &input.design.purchase {
-        last += 1;
+    let mut written = Written::new(HEAD);
+    for (last, line) in (HEAD + 1..).zip(&input.design.purchase) {
+        written.last = last;
         let lines = table::tallest(&own, line);
         if lines > 1 {
             sheet.set_row_height(last, table::height(lines))?;
@@ -219,8 +251,9 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
             table::value(sheet, last, at, column.rounded(line))?;
         }
     }
-    table::finish(sheet, HEAD, last, own.len(), 1, styles)?;
-    by_board(sheet, sums, last + 2, styles)
+    table::finish(sheet, &mut written, own.len(), 1, styles)?;
+    by_board(sheet, sums, written.last + 2, styles)?;
+    Ok(written)
 }
 
 /// Lines and prices by board, under the list.
@@ -236,14 +269,18 @@ fn by_board(sheet: &mut Worksheet, sums: &PurchaseTotals, first: u32, styles: &S
     Ok(())
 }
 
-pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<(), ReportError> {
+pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(sheet, input, "Findings", "Worst first. The place leads to its cell.", styles)?;
-    let own = columns::findings(input.units());
+    let mut own = columns::findings(input.units());
+    table::fit_owners(&mut own, input);
     table::heads(sheet, HEAD, &own, true, styles)?;
-    let mut last = HEAD;
+    let mut written = Written::new(HEAD);
     let mut links = 0;
-    for row in columns::finding_rows(input.design) {
-        last += 1;
+    for (last, row) in (HEAD + 1..).zip(columns::finding_rows(input.design)) {
+        written.last = last;
+        if let Some(circuit) = plan.owner(row.finding) {
+            written.starts.entry(circuit).or_insert(last);
+        }
         let lines = table::tallest(&own, &row);
         if lines > 1 {
             sheet.set_row_height(last, table::height(lines))?;
@@ -273,5 +310,6 @@ pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
             }
         }
     }
-    table::finish(sheet, HEAD, last, own.len(), 3, styles)
+    table::finish(sheet, &mut written, own.len(), 3, styles)?;
+    Ok(written)
 }

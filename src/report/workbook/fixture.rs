@@ -6,7 +6,8 @@ use crate::design::{
     LoadData, Overload, Protection, PurchaseLine, PurchaseStatus, Run, SourceDocument, StarterDevice, Status,
 };
 use crate::finding::{Finding, Place, Severity};
-use crate::intake::{Cell, Content, Grid};
+use crate::intake::{Cell, Content, Grid, Mapping, SkipReason, Skipped};
+use crate::load::Field;
 use crate::record::{Formula, Step};
 use crate::report::ReportInput;
 
@@ -15,13 +16,15 @@ pub(super) struct Fixture {
     pub(super) design: Design,
     pub(super) grids: Vec<Grid>,
     pub(super) rows: Vec<(usize, u32)>,
+    pub(super) mappings: Vec<Mapping>,
+    pub(super) skipped: Vec<Skipped>,
     pub(super) assumptions: Vec<Assumption>,
     pub(super) cautions: Vec<Caution>,
     pub(super) sources: Vec<SourceDocument>,
 }
 
 static CURRENT: Formula = Formula {
-    quantity: "rated current from power",
+    quantity: "rated current of the motor",
     text: "I = 1000 P / (√3 U η cosφ)",
     sheet: "1000*P/(SQRT(3)*U*eff*pf)",
     inputs: &["P", "U", "eff", "pf"],
@@ -39,6 +42,16 @@ static DROP: Formula = Formula {
     compute: |n| 3f64.sqrt() * n[0] * n[1] * (n[2] * n[4] + n[3] * (1.0 - n[4] * n[4]).sqrt()),
 };
 
+static TRIP: Formula = Formula {
+    quantity: "lowest magnetic trip",
+    text: "Im- = Im (1 - p / 100)",
+    sheet: "Im*(1-p/100)",
+    inputs: &["Im", "p"],
+    unit: "A",
+    reference: "tolerance of the instantaneous trip",
+    compute: |n| n[0] * (1.0 - n[1] / 100.0),
+};
+
 impl Fixture {
     pub(super) fn with<T>(&self, work: impl FnOnce(&ReportInput) -> T) -> T {
         let working = |index: usize| steps(index);
@@ -46,6 +59,8 @@ impl Fixture {
             design: &self.design,
             grids: &self.grids,
             rows: &self.rows,
+            mappings: &self.mappings,
+            skipped: &self.skipped,
             basis: &self.design.basis,
             assumptions: &self.assumptions,
             cautions: &self.cautions,
@@ -103,6 +118,8 @@ impl Fixture {
             design,
             grids: vec![grid()],
             rows,
+            mappings: vec![mapping(6, "starting_method", Field::StartingMethod), mapping(1, "description", Field::Description)],
+            skipped: vec![Skipped { sheet: Some("Motors".to_owned()), row: 4, reason: SkipReason::Section }],
             assumptions: vec![
                 Assumption {
                     what: "Voltage drop while running".to_owned(),
@@ -143,7 +160,11 @@ fn steps(index: usize) -> Vec<Step> {
         numbers,
         reference: formula.reference,
     };
-    vec![step(&CURRENT, vec![7.5, 400.0, 0.904, 0.84]), step(&DROP, vec![14.27, 95.0, 0.0037, 0.000_094, 0.84])]
+    vec![
+        step(&CURRENT, vec![7.5, 400.0, 0.904, 0.84]),
+        step(&DROP, vec![14.27, 95.0, 0.0037, 0.000_094, 0.84]),
+        step(&TRIP, vec![208.0, 20.0]),
+    ]
 }
 
 fn basis() -> Basis {
@@ -161,6 +182,11 @@ fn text(words: &str) -> Cell {
 
 fn number(value: f64) -> Cell {
     Cell { content: Content::Number(value), ..Cell::default() }
+}
+
+fn mapping(column: u32, heading: &str, field: Field) -> Mapping {
+    let sheet = Some("Motors".to_owned());
+    Mapping { sheet, column, heading: heading.to_owned(), field: Some(field), unit: "", conversion: String::new() }
 }
 
 fn grid() -> Grid {

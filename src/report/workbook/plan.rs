@@ -2,7 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::{ReportInput, SHEETS, Sheet, text};
+use rust_xlsxwriter::Worksheet;
+
+use super::style::Styles;
+use super::{ReportError, ReportInput, SHEETS, Sheet, text};
 use crate::finding::{Finding, Place};
 use crate::report::words::terms;
 
@@ -22,6 +25,33 @@ pub(super) struct Schedule {
     pub(super) findings: BTreeMap<(u32, u16), Vec<usize>>,
 }
 
+/// Links that one sheet may hold.
+pub(super) const LINKS: usize = 65_000;
+
+/// A table as it was written.
+pub(super) struct Written {
+    /// Rows of the heads and of the last line.
+    pub(super) head: u32,
+    pub(super) last: u32,
+    /// Last column.
+    pub(super) right: u16,
+    /// First row of each circuit.
+    pub(super) starts: BTreeMap<usize, u32>,
+}
+
+impl Written {
+    pub(super) fn new(head: u32) -> Self {
+        Self { head, last: head, right: 0, starts: BTreeMap::new() }
+    }
+}
+
+impl Schedule {
+    /// Whether the sender hid the sheet.
+    pub(super) fn is_hidden(&self, input: &ReportInput) -> bool {
+        self.grid.and_then(|grid| input.grids.get(grid)).is_some_and(|grid| grid.hidden)
+    }
+}
+
 /// What stands where.
 pub(super) struct Plan<'a> {
     pub(super) schedules: Vec<Schedule>,
@@ -30,6 +60,10 @@ pub(super) struct Plan<'a> {
     pub(super) findings: Vec<&'a Finding>,
     /// Cell of each of them: schedule, row, column.
     targets: BTreeMap<*const Finding, (usize, u32, u16)>,
+    /// State cell of each circuit.
+    homes: Vec<Option<(usize, u32, u16)>>,
+    /// Circuit of a finding.
+    owners: BTreeMap<*const Finding, usize>,
 }
 
 /// Row of the heads where there is no table of the sender.
@@ -53,7 +87,14 @@ impl<'a> Plan<'a> {
                 }
             }
         }
-        let mut plan = Self { schedules, names: own, findings: Vec::new(), targets: BTreeMap::new() };
+        let mut plan = Self {
+            schedules,
+            names: own,
+            findings: Vec::new(),
+            targets: BTreeMap::new(),
+            homes: Vec::new(),
+            owners: BTreeMap::new(),
+        };
         plan.place_findings(input);
         plan
     }
@@ -73,11 +114,47 @@ impl<'a> Plan<'a> {
         Some((&self.schedules.get(sheet)?.name, row, column))
     }
 
+    /// The circuit that a finding is about.
+    pub(super) fn owner(&self, finding: &Finding) -> Option<usize> {
+        self.owners.get(&std::ptr::from_ref(finding)).copied()
+    }
+
+    /// Writes the tag of a row. Where a circuit's rows begin it leads to the circuit on the schedule.
+    pub(super) fn tag(
+        &self,
+        sheet: &mut Worksheet,
+        row: u32,
+        tag: &str,
+        circuit: Option<usize>,
+        written: &mut Written,
+        styles: &Styles,
+    ) -> Result<(), ReportError> {
+        written.last = row;
+        let tag = text::cell(tag);
+        let new = circuit.filter(|index| !written.starts.contains_key(index));
+        let home = new
+            .filter(|_| written.starts.len() < LINKS)
+            .and_then(|index| *self.homes.get(index)?)
+            .and_then(|(schedule, row, column)| Some(text::link(&self.schedules.get(schedule)?.name, row, column)));
+        written.starts.extend(new.map(|index| (index, row)));
+        match home.filter(|_| !tag.is_empty()) {
+            Some(home) => {
+                // The tag is written over the words of the link, which may hold less than a cell.
+                sheet.write_url_with_options(row, 0, home.as_str(), " ", "", Some(&styles.link))?;
+                sheet.write_string_with_format(row, 0, tag, &styles.link)?
+            }
+            None => sheet.write_string(row, 0, tag)?,
+        };
+        Ok(())
+    }
+
     fn place_findings(&mut self, input: &'a ReportInput<'a>) {
         let design = input.design;
         for (index, circuit) in design.circuits.iter().enumerate() {
             let home = self.home(input, index);
+            self.homes.push(home);
             for finding in &circuit.findings {
+                self.owners.insert(std::ptr::from_ref(finding), index);
                 let cell = finding.place.as_ref().and_then(|place| self.cell(input, place));
                 self.keep(finding, cell.or(home));
             }

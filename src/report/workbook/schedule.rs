@@ -2,17 +2,18 @@
 //! that they point at.
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 use rust_xlsxwriter::{Format, Note, Worksheet};
 
 use super::columns::{self, Align, CellValue, Column, Group};
-use super::plan::{Plan, Schedule};
+use super::plan::{LINKS, Plan, Schedule, Written};
 use super::style::{self, Rows, Styles, sign};
-use super::{ReportError, ReportInput, Sheet, table, text};
+use super::{ReportError, ReportInput, Sheet, blank, table, text};
 use crate::design::Circuit;
 use crate::finding::{Finding, Severity};
 use crate::intake::own::{self, Seal};
-use crate::intake::{Cell, Content, Grid, Struck};
+use crate::intake::{Cell, Content, Grid, SkipReason, Struck};
 
 /// Characters on a line of a note, and pixels of a line; the note is made wide and tall enough to need no scrolling.
 const NOTE_CHARACTERS: usize = 46;
@@ -20,6 +21,12 @@ const NOTE_WIDTH: u32 = 300;
 const LINE_HEIGHT: u32 = 16;
 /// Lines of the tallest note; what is beyond stands on the sheet of findings.
 const NOTE_LINES: usize = 36;
+
+/// Longest words that widen a column of the sender; longer ones wrap, over at most so many lines.
+const LONGEST_SENT: usize = 44;
+const TALLEST: usize = 8;
+/// Rows that are looked at for the widths of columns.
+const SAMPLE: usize = 200;
 
 /// Characters over the width of a printed page of the schedule.
 const PAGE_CHARACTERS: f64 = 250.0;
@@ -29,9 +36,17 @@ struct Writer<'w, 'a> {
     input: &'a ReportInput<'a>,
     plan: &'w Plan<'a>,
     schedule: &'w Schedule,
+    /// Our own sheets, to whose rows cells lead.
+    written: &'w [Written],
+    links: std::cell::Cell<usize>,
+    /// Formats of the columns of ours whose cells lead there.
+    leading: Vec<Option<Format>>,
     styles: &'w Styles,
     own: Vec<Column<Circuit>>,
-    sent_width: f64,
+    /// Widths of the columns at the left of ours.
+    sent_widths: Vec<f64>,
+    /// The table was sent as delimited text.
+    delimited: bool,
     /// Column of seal and marks, by which `intake::own` knows our results again.
     hidden: u16,
 }
@@ -41,19 +56,41 @@ pub(super) fn write(
     input: &ReportInput,
     plan: &Plan,
     index: usize,
+    written: &[Written],
     styles: &Styles,
-) -> Result<(), ReportError> {
-    let Some(schedule) = plan.schedules.get(index) else { return Ok(()) };
-    let own = columns::schedule_of(input.design);
+) -> Result<Written, ReportError> {
+    let Some(schedule) = plan.schedules.get(index) else { return Ok(Written::new(0)) };
+    let mut own = columns::schedule_of(input.design);
+    table::fit_single(&mut own, &input.design.circuits, table::WIDEST);
     let hidden = schedule.first_own.saturating_add(u16::try_from(own.len()).unwrap_or(u16::MAX));
-    let mut writer = Writer { sheet, input, plan, schedule, styles, own, sent_width: 0.0, hidden };
+    let leading = own
+        .iter()
+        .map(|column| leads_to(column.key).map(|_| style::leading(style::column(column.align(), column.decimals, Rows::Single))))
+        .collect();
+    let delimited = schedule.grid.and_then(|grid| input.grids.get(grid)).is_some_and(|grid| grid.sheet.is_none());
+    let mut writer = Writer {
+        sheet,
+        input,
+        plan,
+        schedule,
+        written,
+        links: std::cell::Cell::new(0),
+        leading,
+        styles,
+        own,
+        sent_widths: Vec::new(),
+        delimited,
+        hidden,
+    };
     match schedule.grid.and_then(|grid| input.grids.get(grid)) {
         Some(grid) => writer.of_sender(grid),
         None => writer.alone(),
-    }
+    }?;
+    let last = schedule.circuits.keys().next_back().copied().unwrap_or(schedule.head).max(schedule.head);
+    Ok(Written { last, right: hidden.saturating_sub(1), ..Written::new(schedule.head) })
 }
 
-impl Writer<'_, '_> {
+impl<'a> Writer<'_, 'a> {
     /// Without a table of the sender: tag, description and board first, then ours.
     fn alone(&mut self) -> Result<(), ReportError> {
         let title = self.input.basis.project.name.as_deref().unwrap_or("Motor circuits");
@@ -64,9 +101,10 @@ impl Writer<'_, '_> {
             "Results of each circuit. A filled cell bears a note with its finding.",
             self.styles,
         )?;
-        let identity = columns::identity(self.input.units());
+        let mut identity = columns::identity(self.input.units());
+        table::fit_single(&mut identity, &self.input.design.circuits, table::WIDEST);
         for (at, column) in (0u16..).zip(&identity) {
-            self.sent_width += column.width;
+            self.sent_widths.push(column.width);
             self.sheet.set_column_width(at, column.width)?;
             self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
         }
@@ -76,15 +114,15 @@ impl Writer<'_, '_> {
             let format = if column.align() == Align::Right { &self.styles.head_right } else { &self.styles.head };
             self.sheet.write_string_with_format(head, at, column.head(), format)?;
         }
-        self.own_heads(head)?;
+        self.own_heads(head, 1)?;
         let mut last = head;
-        for (row, circuit) in &self.schedule.circuits {
+        for (row, index) in &self.schedule.circuits {
             last = *row;
-            if let Some(circuit) = self.input.design.circuits.get(*circuit) {
+            if let Some(circuit) = self.input.design.circuits.get(*index) {
                 for (at, column) in (0u16..).zip(&identity) {
                     table::value(self.sheet, *row, at, column.rounded(circuit))?;
                 }
-                self.own_cells(*row, circuit)?;
+                self.own_cells(*row, *index, circuit)?;
             }
         }
         self.finish(last, 1)
@@ -97,32 +135,64 @@ impl Writer<'_, '_> {
             self.set_own_columns()?;
         }
         self.keep_look(grid)?;
+        let sections = self.sections(grid);
         let mut last = 0;
         for (row, cells) in (0u32..).zip(&grid.rows) {
             last = row;
             if grid.hidden_rows.contains(&row) {
                 self.sheet.set_row_hidden(row)?;
             }
-            let is_head = grid.header_row == Some(row);
+            let kind = match grid.header_row {
+                Some(head) if row == head => Kind::Head,
+                Some(head) if row > head && sections.contains(&row) => Kind::Section,
+                Some(head) if row > head => Kind::Table,
+                _ => Kind::Above,
+            };
+            let mut tall = 1;
             for (at, cell) in (0u16..).zip(cells) {
-                self.sent_cell(row, at, cell, is_head)?;
+                tall = tall.max(self.sent_cell(row, at, cell, kind)?);
             }
             // A finding may point at a cell that the row does not reach.
             let reach = u16::try_from(cells.len()).unwrap_or(u16::MAX);
             for at in reach..self.schedule.first_own {
                 if self.schedule.findings.contains_key(&(row, at)) {
-                    self.sent_cell(row, at, &Cell::default(), false)?;
+                    self.sent_cell(row, at, &Cell::default(), kind)?;
                 }
             }
-            if results && is_head {
-                self.own_heads(row)?;
+            if tall > 1 {
+                self.sheet.set_row_height(row, table::height(tall.min(TALLEST)))?;
             }
-            if let Some(circuit) = self.schedule.circuits.get(&row).and_then(|index| self.input.design.circuits.get(*index)) {
-                self.own_cells(row, circuit)?;
+            if results && kind == Kind::Head {
+                self.own_heads(row, tall)?;
+            }
+            if let Some((index, circuit)) = self.circuit(row) {
+                self.own_cells(row, index, circuit)?;
             }
         }
         if results {
             self.finish(last, tag_column(grid))?;
+            self.choices(grid, last)?;
+        }
+        Ok(())
+    }
+
+    /// Rows between loads that head a section of them.
+    fn sections(&self, grid: &Grid) -> BTreeSet<u32> {
+        let own = self.input.skipped.iter().filter(|own| own.sheet == grid.sheet && own.reason == SkipReason::Section);
+        own.filter_map(|own| own.row.checked_sub(1)).collect()
+    }
+
+    /// Lists of words on columns that have fixed ones. Only a warning: other spellings are read too.
+    fn choices(&mut self, grid: &Grid, last: u32) -> Result<(), ReportError> {
+        let head = self.schedule.head;
+        let mut done = BTreeSet::new();
+        for mapping in self.input.mappings.iter().filter(|own| own.sheet == grid.sheet) {
+            let column = u16::try_from(mapping.column).ok().filter(|column| *column < self.schedule.first_own);
+            let (Some(column), Some(field), true) = (column, mapping.field, last > head) else { continue };
+            let list = blank::choices(field.spec())?;
+            if let Some(list) = list.filter(|_| done.insert(column)) {
+                self.sheet.add_data_validation(head + 1, column, last, column, &list)?;
+            }
         }
         Ok(())
     }
@@ -146,21 +216,21 @@ impl Writer<'_, '_> {
         Ok(())
     }
 
+    /// The sender's widths where they are known, else what the longest words ask; numbers have room in any case.
     fn set_sent_widths(&mut self, grid: &Grid) -> Result<(), ReportError> {
         let first = grid.header_row.unwrap_or(0) as usize;
         for at in 0..self.schedule.first_own {
-            let longest = grid
-                .rows
-                .iter()
-                .skip(first)
-                .take(200)
-                .filter_map(|row| row.get(usize::from(at)))
-                .map(characters)
-                .max()
-                .unwrap_or(0);
-            let width = u8::try_from(longest.clamp(7, 28)).unwrap_or(28);
-            self.sent_width += f64::from(width) + 2.0;
-            self.sheet.set_column_width(at, f64::from(width) + 2.0)?;
+            let cells = || grid.rows.iter().skip(first).take(SAMPLE).filter_map(|row| row.get(usize::from(at)));
+            let longest = cells().map(characters).max().unwrap_or(0).clamp(7, LONGEST_SENT);
+            let number = cells().filter(|cell| cell.content.words().is_none()).map(characters).max().unwrap_or(0);
+            let room = |characters: usize| f64::from(u32::try_from(characters).unwrap_or(0)) + 2.0;
+            let width = match grid.column_widths.get(&u32::from(at)) {
+                Some(sent) => sent.max(room(number)),
+                None => room(longest),
+            };
+            self.sent_widths.push(width);
+            self.sheet.set_column_width(at, width)?;
+            self.sheet.set_column_format(at, &self.styles.sent)?;
         }
         Ok(())
     }
@@ -184,8 +254,14 @@ impl Writer<'_, '_> {
     }
 
     /// Heads of ours: group on the first line of each group's first column, then heading and unit.
-    fn own_heads(&mut self, row: u32) -> Result<(), ReportError> {
-        self.sheet.set_row_height(row, 62)?;
+    fn own_heads(&mut self, row: u32, lines: usize) -> Result<(), ReportError> {
+        let mut before = None;
+        let ours = self.own.iter().map(|column| {
+            let opens = before.replace(column.group) != Some(column.group);
+            table::lines(&column.head(), column.width - 2.0) + usize::from(opens)
+        });
+        let ours = ours.max().unwrap_or(1);
+        self.sheet.set_row_height(row, table::height(lines.max(ours)) + 4)?;
         let mut before = None;
         for (at, column) in (self.schedule.first_own..).zip(&self.own) {
             let opens = before != Some(column.group);
@@ -223,7 +299,7 @@ impl Writer<'_, '_> {
         Seal::new(&heads, self.plan.names())
     }
 
-    fn own_cells(&mut self, row: u32, circuit: &Circuit) -> Result<(), ReportError> {
+    fn own_cells(&mut self, row: u32, index: usize, circuit: &Circuit) -> Result<(), ReportError> {
         let first = self.schedule.first_own;
         let mut written = Vec::with_capacity(self.own.len());
         for (at, column) in (first..).zip(&self.own) {
@@ -238,29 +314,56 @@ impl Writer<'_, '_> {
                     columns::state_mark(circuit).map_or(&self.styles.state_good, |severity| self.styles.state.get(severity));
                 table::value_with(self.sheet, row, at, value, format)?;
             } else {
-                table::value(self.sheet, row, at, value)?;
+                let link = self.lead(column.key, index).filter(|_| value != CellValue::Empty);
+                match (link, self.leading.get(usize::from(at - first)).and_then(Option::as_ref)) {
+                    (Some(link), Some(format)) => {
+                        // The value is written over the words of the link.
+                        self.links.set(self.links.get() + 1);
+                        self.sheet.write_url_with_options(row, at, link.as_str(), " ", "", Some(format))?;
+                        table::value_with(self.sheet, row, at, value, format)?;
+                    }
+                    _ => table::value(self.sheet, row, at, value)?,
+                }
             }
         }
         self.sheet.write_string(row, self.hidden, own::results_mark(written.iter()))?;
         self.note(row, first)
     }
 
-    fn sent_cell(&mut self, row: u32, at: u16, cell: &Cell, is_head: bool) -> Result<(), ReportError> {
+    fn circuit(&self, row: u32) -> Option<(usize, &'a Circuit)> {
+        let index = *self.schedule.circuits.get(&row)?;
+        Some((index, self.input.design.circuits.get(index)?))
+    }
+
+    /// Link to the circuit's rows on the sheet of a result's subject.
+    fn lead(&self, key: &str, index: usize) -> Option<String> {
+        let sheet = leads_to(key).filter(|_| self.links.get() < LINKS)?;
+        let start = *self.written.get(sheet as usize)?.starts.get(&index)?;
+        Some(text::link(self.plan.name(sheet), start, 0))
+    }
+
+    /// Writes a cell as it was sent; tells how many lines it takes.
+    fn sent_cell(&mut self, row: u32, at: u16, cell: &Cell, kind: Kind) -> Result<usize, ReportError> {
         let worst = self.worst(row, at);
-        let format = sent_format(self.styles, cell, worst, is_head);
-        let format = format.as_deref();
         let words = text::cell(cell.content.words().unwrap_or_default());
+        let width = self.sent_widths.get(usize::from(at)).copied().unwrap_or(LONGEST_SENT as f64);
+        let lines = match kind {
+            Kind::Table => table::lines(&words, width),
+            // Bold letters are wider.
+            Kind::Head => table::lines(&words, width * 0.9),
+            Kind::Above | Kind::Section => 1,
+        };
+        // Delimited text has no numbers; what is plainly one becomes one, and is shown as it was written.
+        let number = if kind == Kind::Table && self.delimited { plain_number(&words) } else { None };
+        let shape = Shape { kind, wraps: lines > 1, decimals: number.map_or(0, |(_, decimals)| decimals) };
+        let format = sent_format(self.styles, cell, worst, shape);
+        let format = format.as_deref();
         match (&cell.content, format) {
             (Content::Empty, Some(format)) => {
                 self.sheet.write_blank(row, at, format)?;
             }
             (Content::Empty, None) => {}
-            (Content::Text(_) | Content::Error(_), Some(format)) => {
-                self.sheet.write_string_with_format(row, at, words, format)?;
-            }
-            (Content::Text(_) | Content::Error(_), None) => {
-                self.sheet.write_string(row, at, words)?;
-            }
+            (Content::Text(_) | Content::Error(_), format) => self.sent_words(row, at, &words, number, format)?,
             (Content::Number(number), _) if !number.is_finite() => {
                 self.sheet.write_string(row, at, number.to_string())?;
             }
@@ -281,6 +384,23 @@ impl Writer<'_, '_> {
         if worst.is_some() {
             self.note(row, at)?;
         }
+        Ok(lines)
+    }
+
+    fn sent_words(
+        &mut self,
+        row: u32,
+        at: u16,
+        words: &str,
+        number: Option<(f64, usize)>,
+        format: Option<&Format>,
+    ) -> Result<(), ReportError> {
+        match (number, format) {
+            (Some((number, _)), Some(format)) => self.sheet.write_number_with_format(row, at, number, format)?,
+            (Some((number, _)), None) => self.sheet.write_number(row, at, number)?,
+            (None, Some(format)) => self.sheet.write_string_with_format(row, at, words, format)?,
+            (None, None) => self.sheet.write_string(row, at, words)?,
+        };
         Ok(())
     }
 
@@ -341,7 +461,7 @@ impl Writer<'_, '_> {
         self.sheet.set_repeat_rows(head, head)?;
         self.sheet.set_screen_gridlines(false);
         // As many pages wide as leave the type readable, each with the tag at its left.
-        let width = self.sent_width + self.own.iter().map(|column| column.width).sum::<f64>();
+        let width = self.sent_widths.iter().sum::<f64>() + self.own.iter().map(|column| column.width).sum::<f64>();
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
         self.sheet.set_print_fit_to_pages((width / PAGE_CHARACTERS).ceil().clamp(1.0, 9.0) as u16, 0);
         if frozen > 0 {
@@ -402,17 +522,48 @@ impl Writer<'_, '_> {
     }
 }
 
+/// What a row of the sender is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Above,
+    Head,
+    Section,
+    Table,
+}
+
+/// How a cell of the sender is laid out.
+#[derive(Clone, Copy)]
+struct Shape {
+    kind: Kind,
+    wraps: bool,
+    decimals: usize,
+}
+
 /// Format of a cell of the sender. What its look says about its meaning is kept, so that it is read alike the next time.
-fn sent_format<'s>(styles: &'s Styles, cell: &Cell, worst: Option<Severity>, is_head: bool) -> Option<Cow<'s, Format>> {
-    let plain = if is_head { Some(&styles.sent_head) } else { None };
+fn sent_format<'s>(styles: &'s Styles, cell: &Cell, worst: Option<Severity>, shape: Shape) -> Option<Cow<'s, Format>> {
+    let plain = match shape.kind {
+        Kind::Head => Some(&styles.sent_head),
+        Kind::Section => Some(&styles.sent_section),
+        Kind::Table if shape.wraps => Some(&styles.sent_wrapped),
+        Kind::Table | Kind::Above => None,
+    };
     let format = worst.map(|severity| styles.flagged.get(severity)).or(plain).map(Cow::Borrowed);
-    if !cell.percent && cell.struck != Struck::Whole {
+    let wraps = shape.wraps && worst.is_some();
+    if !cell.percent && cell.struck != Struck::Whole && shape.decimals == 0 && !wraps {
         return format;
     }
+    if let (None, Some(own), Struck::No) = (worst, styles.sent_decimals.get(shape.decimals.wrapping_sub(1)), cell.struck) {
+        return Some(Cow::Borrowed(own));
+    }
     let mut own = format.map(Cow::into_owned).unwrap_or_default();
+    let mark = worst.map(|severity| format!("\"{} \"", sign(severity))).unwrap_or_default();
     if cell.percent {
-        let mark = worst.map(|severity| format!("\"{} \"", sign(severity))).unwrap_or_default();
         own = own.set_num_format(format!("{mark}0.0%"));
+    } else if shape.decimals > 0 {
+        own = own.set_num_format(format!("{mark}{}", style::decimals(shape.decimals)));
+    }
+    if wraps {
+        own = own.set_text_wrap();
     }
     if cell.struck == Struck::Whole {
         own = own.set_font_strikethrough();
@@ -420,11 +571,41 @@ fn sent_format<'s>(styles: &'s Styles, cell: &Cell, worst: Option<Severity>, is_
     Some(Cow::Owned(own))
 }
 
+/// A number of a delimited text that nobody can read in two ways, and how many decimals it was written with: digits without a
+/// leading zero, and a point with decimals that could not be a group of thousands.
+fn plain_number(words: &str) -> Option<(f64, usize)> {
+    let bare = words.strip_prefix('-').unwrap_or(words);
+    let (whole, decimals) = bare.split_once('.').map_or((bare, None), |(whole, decimals)| (whole, Some(decimals)));
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let leading = whole.len() > 1 && whole.starts_with('0');
+    let places = decimals.map_or(0, str::len);
+    let plain = digits(whole) && !leading && whole.len() <= 10 && decimals.is_none_or(digits) && places <= 6 && places != 3;
+    if !plain || words == "-0" {
+        return None;
+    }
+    words.parse().ok().map(|number| (number, places))
+}
+
+/// The sheet to which the cells of a result lead.
+fn leads_to(key: &str) -> Option<Sheet> {
+    match key {
+        "findings" => Some(Sheet::Findings),
+        "full_load_a" => Some(Sheet::Audit),
+        "contactors" => Some(Sheet::Starters),
+        "overload_setting_a" => Some(Sheet::Settings),
+        "cable_size" => Some(Sheet::Cables),
+        "checks_failed" => Some(Sheet::Checks),
+        _ => None,
+    }
+}
+
 /// What the sheet's marks mean, in short lines.
-const LEGEND: [&str; 3] = [
+const LEGEND: [&str; 5] = [
     "Left of the heavy line: the schedule as sent. A sign in front of a value is a number format;",
     "the value is unchanged. Right of the line: results.",
     "A filled cell bears a note.",
+    "An underlined value leads to the circuit's rows on the sheet of its subject;",
+    "a tag there leads back.",
 ];
 
 /// Columns that stay in sight: up to the tag where it stands at the left, else the first.
@@ -444,7 +625,7 @@ fn characters(cell: &Cell) -> usize {
     match &cell.content {
         Content::Text(_) | Content::Error(_) => {
             let words = cell.content.words().unwrap_or_default();
-            words.lines().map(|line| line.chars().take(40).count()).max().unwrap_or(0)
+            words.lines().map(|line| line.chars().take(LONGEST_SENT).count()).max().unwrap_or(0)
         }
         Content::Number(number) => number.to_string().len().min(12),
         Content::Date(..) => 12,

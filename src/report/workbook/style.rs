@@ -51,6 +51,11 @@ pub(super) struct Styles {
     pub(super) small: Format,
     pub(super) band: Format,
     pub(super) sent_head: Format,
+    pub(super) sent: Format,
+    pub(super) sent_section: Format,
+    pub(super) sent_wrapped: Format,
+    /// Numbers with so many decimals and one.
+    pub(super) sent_decimals: [Format; 6],
     pub(super) sent_date: Format,
     pub(super) sent_moment: Format,
     pub(super) sent_time: Format,
@@ -73,6 +78,8 @@ pub(super) struct Styles {
     pub(super) section: Format,
     pub(super) wrapped: Format,
     pub(super) link: Format,
+    pub(super) block: Format,
+    pub(super) block_edge: Format,
     pub(super) hair: Format,
     pub(super) hair_edge: Format,
     pub(super) new_tag: Format,
@@ -98,9 +105,13 @@ impl Styles {
             small: base().set_font_color(SECOND_INK).set_font_size(9),
             band: base().set_bold().set_font_size(10),
             sent_head: head(),
-            sent_date: Format::new().set_num_format("yyyy-mm-dd"),
-            sent_moment: Format::new().set_num_format("yyyy-mm-dd hh:mm"),
-            sent_time: Format::new().set_num_format("hh:mm"),
+            sent: base(),
+            sent_section: base().set_bold(),
+            sent_wrapped: base().set_text_wrap(),
+            sent_decimals: std::array::from_fn(|more| base().set_num_format(decimals(more + 1))),
+            sent_date: base().set_num_format("yyyy-mm-dd"),
+            sent_moment: base().set_num_format("yyyy-mm-dd hh:mm"),
+            sent_time: base().set_num_format("hh:mm"),
             head: left(ours()),
             head_right: right(ours()),
             head_edge: left(edge(ours())),
@@ -143,6 +154,8 @@ impl Styles {
                 .set_align(FormatAlign::Left)
                 .set_indent(1)
                 .set_align(FormatAlign::Top),
+            block: Format::new().set_background_color(OURS),
+            block_edge: left(edge(base().set_bold().set_font_color(BLUE).set_background_color(OURS))),
             hair: Format::new().set_border_bottom(FormatBorder::Thin).set_border_bottom_color(HAIR),
             hair_edge: Format::new()
                 .set_border_bottom(FormatBorder::Thin)
@@ -157,6 +170,16 @@ impl Styles {
                 .set_border_top_color(HAIR),
         }
     }
+}
+
+/// The format of cells that lead somewhere.
+pub(super) fn leading(format: Format) -> Format {
+    format.set_font_color(BLUE).set_underline(rust_xlsxwriter::FormatUnderline::Single)
+}
+
+/// Number format with so many decimals.
+pub(super) fn decimals(count: usize) -> String {
+    format!("0.{}", "0".repeat(count))
 }
 
 /// Number format of a column: decimals that always stand as `0`, further ones as `?`, which keeps their place.

@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use rust_xlsxwriter::{ConditionalFormatFormula, Format, Worksheet};
 
 use super::columns::{Align, CellValue, Column};
+use super::plan::{Plan, Written};
 use super::style::{self, Rows, Styles};
 use super::{DEMONSTRATION, ReportError, ReportInput, text};
 
@@ -57,14 +58,74 @@ pub(super) fn heads<R>(
     Ok(())
 }
 
-/// Width from which a column of words wraps.
+/// Width from which a column of words wraps in tall rows, and that beyond which none is made to fit its words.
 const WRAPS: f64 = 20.0;
+pub(super) const WIDEST: f64 = 44.0;
 
 /// Lines that words take in a column of that width. Programs differ in whether they fit rows to wrapped words by themselves.
 pub(super) fn lines(words: &str, width: f64) -> usize {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // widths of columns are small and above nothing
     let most = (width * 1.05).max(1.0) as usize;
-    words.split('\n').map(|line| line.chars().count().div_ceil(most).max(1)).sum()
+    if words.len() <= most && !words.contains('\n') { 1 } else { words.split('\n').map(|line| wrapped(line, most)).sum() }
+}
+
+/// Lines of at most so many characters, broken between words.
+fn wrapped(line: &str, most: usize) -> usize {
+    let (mut lines, mut filled) = (1, 0);
+    for word in line.split(' ').map(|word| word.chars().count()) {
+        if filled > 0 && filled + 1 + word > most {
+            lines += 1;
+            filled = 0;
+        }
+        filled += word + usize::from(filled > 0);
+        while filled > most {
+            lines += 1;
+            filled -= most;
+        }
+    }
+    lines
+}
+
+/// Makes columns of words that don't wrap as wide as their longest words ask, up to a limit.
+pub(super) fn fit<R>(columns: &mut [Column<R>], rows: &[R], limit: f64) {
+    fit_those(columns, rows, limit, |column| column.width < WRAPS);
+}
+
+/// The same for every column of words, where no row is taller than a line.
+pub(super) fn fit_single<R>(columns: &mut [Column<R>], rows: &[R], limit: f64) {
+    fit_those(columns, rows, limit, |_| true);
+}
+
+fn fit_those<R>(columns: &mut [Column<R>], rows: &[R], limit: f64, which: impl Fn(&Column<R>) -> bool) {
+    for column in columns {
+        if column.align() == Align::Right || !which(column) {
+            continue;
+        }
+        let characters = |row| if let CellValue::Text(words) = column.of(row) { words.chars().count() } else { 0 };
+        let longest = rows.iter().map(characters).max().unwrap_or(0);
+        column.width = fitting(column.width, longest, limit);
+    }
+}
+
+/// Width for so many characters, with the indent.
+fn fitting(least: f64, characters: usize, limit: f64) -> f64 {
+    let wanted = f64::from(u32::try_from(characters).unwrap_or(u32::MAX)) * 1.05 + 2.0;
+    wanted.clamp(least, limit.max(least))
+}
+
+/// Makes the columns of tags and boards as wide as the design's ask.
+pub(super) fn fit_owners<R>(columns: &mut [Column<R>], input: &ReportInput) {
+    let design = input.design;
+    let longest = |words: &mut dyn Iterator<Item = &str>| words.map(|own| own.chars().count()).max().unwrap_or(0);
+    let boards = longest(&mut design.circuits.iter().map(|own| own.board.as_str()));
+    let owners = longest(&mut design.circuits.iter().map(|own| own.tag.as_str())).max(boards);
+    for column in columns {
+        match column.key {
+            "tag" => column.width = fitting(column.width, owners, WIDEST),
+            "board" => column.width = fitting(column.width, boards, WIDEST),
+            _ => {}
+        }
+    }
 }
 
 /// Height of a row of so many lines, within what a row may have.
@@ -111,17 +172,17 @@ pub(super) fn value_with(
     Ok(())
 }
 
-/// Freezes heads and tag, filters and rules the rows, repeats the heads in print. `last` is the last row, that of the heads if
-/// there are none.
+/// Freezes heads and tag, filters and rules the rows, repeats the heads in print.
 pub(super) fn finish(
     sheet: &mut Worksheet,
-    head: u32,
-    last: u32,
+    written: &mut Written,
     width: usize,
     frozen: u16,
     styles: &Styles,
 ) -> Result<(), ReportError> {
     let right = u16::try_from(width.max(1) - 1).unwrap_or(u16::MAX);
+    written.right = right;
+    let (head, last) = (written.head, written.last);
     sheet.set_freeze_panes(head + 1, frozen)?;
     sheet.set_repeat_rows(head, head)?;
     if last > head {
@@ -150,33 +211,38 @@ pub(super) fn rule(
     Ok(())
 }
 
-/// A whole table: `mark` may give a cell a format of its own.
+/// A whole table of rows with the circuits that they belong to: `mark` may give a cell a format of its own. The first column is
+/// the tag, which leads to the schedule.
 pub(super) fn write<'s, R>(
     sheet: &mut Worksheet,
     columns: &[Column<R>],
-    rows: impl Iterator<Item = R>,
-    frozen: u16,
+    rows: impl Iterator<Item = (Option<usize>, R)>,
+    plan: &Plan,
     styles: &'s Styles,
     mark: impl Fn(&R, &'static str) -> Option<&'s Format>,
-) -> Result<u32, ReportError> {
+) -> Result<Written, ReportError> {
     heads(sheet, HEAD, columns, true, styles)?;
-    let mut last = HEAD;
-    for row in rows {
-        last += 1;
+    let mut written = Written::new(HEAD);
+    for (last, (circuit, row)) in (HEAD + 1..).zip(rows) {
+        written.last = last;
         let lines = tallest(columns, &row);
         if lines > 1 {
             sheet.set_row_height(last, height(lines))?;
         }
         for (at, column) in (0u16..).zip(columns) {
             let own = column.rounded(&row);
+            if let (0, CellValue::Text(tag)) = (at, &own) {
+                plan.tag(sheet, last, tag, circuit, &mut written, styles)?;
+                continue;
+            }
             match mark(&row, column.key) {
                 Some(format) => value_with(sheet, last, at, own, format)?,
                 None => value(sheet, last, at, own)?,
             }
         }
     }
-    finish(sheet, HEAD, last, columns.len(), frozen, styles)?;
-    Ok(last)
+    finish(sheet, &mut written, columns.len(), 1, styles)?;
+    Ok(written)
 }
 
 /// Words on a row of a sheet that is no table, in columns of these widths.

@@ -109,12 +109,12 @@ fn findings_are_notes_on_their_cells() {
 }
 
 #[test]
-fn formulas_stand_on_the_working_alone() {
+fn formulas_stand_on_audit_and_working_alone() {
     let bytes = bytes(&Fixture::new());
     let mut book = open(&bytes);
     for sheet in book.sheet_names() {
         let formulas = book.worksheet_formula(&sheet).expect("readable").used_cells().count();
-        assert_eq!(formulas > 0, sheet == "Working", "{sheet}: {formulas}");
+        assert_eq!(formulas > 0, sheet == "Audit" || sheet == "Working", "{sheet}: {formulas}");
     }
 }
 
@@ -130,6 +130,90 @@ fn the_working_holds_a_live_formula_and_our_value() {
     assert!((ours - 14.2556).abs() < 1e-3, "{ours}");
     assert!((ours - stored).abs() < 1e-12);
     assert_eq!(at(&mut book, "Working", 4, 9), Data::Float(7.5));
+}
+
+/// Column of the audit under a head, counted among heads of that name.
+fn audit_column(book: &mut Xlsx<Cursor<&[u8]>>, head: &str, nth: usize) -> u32 {
+    let range = book.worksheet_range("Audit").expect("the sheet");
+    let is = |at: &u32| range.get_value((4, *at)).is_some_and(|own| own.to_string().starts_with(head));
+    (0..200).filter(is).nth(nth).expect("a head")
+}
+
+#[test]
+fn the_audit_has_one_row_a_circuit_with_formulas_over_its_numbers() {
+    let bytes = bytes(&Fixture::new());
+    let mut book = open(&bytes);
+    let (trip, current) = (audit_column(&mut book, "Recalculated", 1), audit_column(&mut book, "Recalculated", 0));
+    let formulas = book.worksheet_formula("Audit").expect("readable");
+    assert_eq!(formulas.get_value((5, current)).map(String::as_str), Some("1000*F6/(SQRT(3)*G6*H6*I6)"));
+    // 1000 × 7.5 / (√3 × 400 × 0.904 × 0.84), by hand: 14.2556 A.
+    let Data::Float(value) = at(&mut book, "Audit", 5, current - 1) else { panic!("a number") };
+    assert!((value - 14.2556).abs() < 1e-3, "{value}");
+    let agreement = formulas.get_value((5, 1)).expect("a formula");
+    for column in [current, trip] {
+        let cell = |column: u32| format!("{}6", crate::finding::column_letters(column));
+        assert!(agreement.contains(&format!("ABS({}-{})", cell(column - 1), cell(column))), "{agreement}");
+    }
+    // The drop of the working is not the one that the design holds, so it is not audited.
+    // Six circuits, one of which is not sized and has no working.
+    let range = book.worksheet_range("Audit").expect("the sheet");
+    let tags: Vec<String> =
+        (5..=range.end().expect("cells").0).filter_map(|row| Some(range.get_value((row, 0))?.to_string())).collect();
+    assert_eq!(tags.len(), 5, "{tags:?}");
+    let names: Vec<String> =
+        (0..range.width()).filter_map(|at| Some(range.get((3, at))?.to_string())).filter(|own| !own.is_empty()).collect();
+    assert_eq!(names, ["Current: I = 1000 P / (√3 U η cosφ)", "Instantaneous trip, least"]);
+}
+
+#[test]
+fn a_circuit_is_followed_from_sheet_to_sheet_and_back() {
+    let bytes = bytes(&Fixture::new());
+    let links = |sheet: usize| {
+        let text = member(&bytes, &format!("xl/worksheets/sheet{sheet}.xml"));
+        let all = text.split("<hyperlink ").skip(1).map(|own| {
+            let value = |name: &str| {
+                own.split(&format!("{name}=\"")).nth(1).and_then(|rest| rest.split('"').next()).expect(name).replace('\'', "")
+            };
+            (value("ref"), value("location"))
+        });
+        all.collect::<Vec<_>>()
+    };
+    let (schedule, starters, audit) = (links(1), links(2), links(10));
+    // The first circuit stands in row 5 of the schedule; its results begin in column I. Our tables begin in row 5.
+    assert!(starters.contains(&("A5".to_owned(), "Motors!I5".to_owned())), "{starters:?}");
+    assert!(audit.contains(&("A6".to_owned(), "Motors!I5".to_owned())), "{audit:?}");
+    for target in ["Starters!A5", "Protection settings!A5", "Cables!A5", "Audit!A6", "Checks!A5"] {
+        assert!(schedule.iter().any(|(from, to)| from.ends_with('5') && to == target), "{target}: {schedule:?}");
+    }
+    // The values are those of the columns, not the words of a link.
+    let mut book = open(&bytes);
+    for (from, _) in &schedule {
+        let letters = from.trim_end_matches(|one: char| one.is_ascii_digit());
+        let row: u32 = from[letters.len()..].parse().expect("a row");
+        let column = u32::from(super::text::column_index(letters).expect("a column"));
+        let value = at(&mut book, "Motors", row - 1, column);
+        assert!(!matches!(&value, Data::Empty) && value != Data::String(" ".to_owned()), "{from}: {value:?}");
+    }
+}
+
+#[test]
+fn every_table_has_a_name() {
+    let text = member(&bytes(&Fixture::new()), "xl/workbook.xml");
+    for name in
+        ["Schedule", "Starters", "Settings", "Cables", "Boards", "Checks", "Purchase_list", "Findings", "Audit", "Working"]
+    {
+        assert!(text.contains(&format!("<definedName name=\"{name}\">")), "{name}: {text}");
+    }
+    assert!(text.contains("<definedName name=\"Schedule\">'Motors'!$A$3:"), "{text}");
+    assert!(text.contains("<definedName name=\"Settings\">'Protection settings'!$A$4:"), "{text}");
+}
+
+#[test]
+fn every_topic_of_the_audit_is_a_quantity_of_the_books() {
+    let formulas = crate::rules::formulas();
+    for begin in super::audit::beginnings() {
+        assert!(formulas.iter().any(|formula| formula.quantity.starts_with(begin)), "{begin}");
+    }
 }
 
 #[test]
@@ -268,6 +352,8 @@ fn an_empty_design_is_written_too() {
         design: Design::default(),
         grids: Vec::new(),
         rows: Vec::new(),
+        mappings: Vec::new(),
+        skipped: Vec::new(),
         assumptions: Vec::new(),
         cautions: Vec::new(),
         sources: Vec::new(),
@@ -295,6 +381,56 @@ fn a_finding_leads_to_its_cell() {
         sheet.contains("location=\"'Motors'!D7\"") || sheet.contains("location=\"Motors!D7\""),
         "{}",
         &sheet[sheet.len().saturating_sub(1500)..]
+    );
+}
+
+#[test]
+fn columns_of_fixed_words_have_lists_and_the_others_none() {
+    let sheet = member(&bytes(&Fixture::new()), "xl/worksheets/sheet1.xml");
+    // The starting method stands in column G, its loads in rows 4 to 10; the description is free text.
+    assert!(sheet.contains("sqref=\"G4:G10\"") && sheet.contains("star-delta,"), "{sheet}");
+    assert_eq!(sheet.matches("<dataValidation ").count(), 1);
+    assert!(sheet.contains("errorStyle=\"warning\""), "another spelling is not refused");
+}
+
+#[test]
+fn hidden_sheets_and_widths_of_the_sender_stay() {
+    let mut fixture = Fixture::new();
+    let mut hidden = fixture.grids[0].clone();
+    (hidden.sheet, hidden.hidden, hidden.header_row) = (Some("Old".to_owned()), true, None);
+    fixture.grids[0].column_widths.insert(1, 33.0);
+    fixture.grids.insert(0, hidden);
+    fixture.rows = fixture.rows.iter().map(|(grid, row)| (grid + 1, *row)).collect();
+    let bytes = bytes(&fixture);
+    let book = member(&bytes, "xl/workbook.xml");
+    assert!(book.contains("name=\"Old\" sheetId=\"1\" state=\"hidden\""), "{book}");
+    assert!(book.contains("activeTab=\"1\""), "a hidden sheet is not the one that is seen first: {book}");
+    let sheet = member(&bytes, "xl/worksheets/sheet2.xml");
+    // 33 characters and the file format's five pixels of padding at seven a character.
+    assert!(sheet.contains("min=\"2\" max=\"2\" width=\"33.7109375\""), "{sheet}");
+}
+
+#[test]
+fn delimited_text_that_is_plainly_a_number_becomes_one_and_no_other() {
+    let mut fixture = Fixture::new();
+    fixture.grids[0].sheet = None;
+    let words = ["75", "0.50", "1.500", "007", "400/690", "-0", "12345678901", "7.5e3"];
+    for (row, words) in (4..).zip(words) {
+        let rows = fixture.grids[0].rows.len().max(row + 1);
+        fixture.grids[0].rows.resize(rows, Vec::new());
+        fixture.grids[0].rows[row].resize(8, Cell::default());
+        fixture.grids[0].rows[row][7] = Cell { content: Content::Text(words.into()), ..Cell::default() };
+    }
+    let bytes = bytes(&fixture);
+    let mut book = open(&bytes);
+    let found: Vec<Data> = (4..12).map(|row| at(&mut book, "Schedule", row, 7)).collect();
+    let text = |words: &str| Data::String(words.to_owned());
+    let rest = words[2..].iter().map(|words| text(words));
+    assert_eq!(found, [Data::Float(75.0), Data::Float(0.5)].into_iter().chain(rest).collect::<Vec<_>>());
+    assert!(
+        member(&bytes, "xl/styles.xml").contains("formatCode=\"0.00\"")
+            || member(&bytes, "xl/styles.xml").contains("numFmtId=\"2\""),
+        "0.50 is shown as it was written"
     );
 }
 

@@ -1,0 +1,130 @@
+//! Formulas that a spreadsheet recalculates: the spreadsheet form of a step with its names replaced by cells, and the comparison of
+//! what it gives with our value. All of them are constants of the rule book, never text that was read.
+
+use rust_xlsxwriter::{Formula as SheetFormula, Worksheet};
+
+use super::ReportError;
+use crate::finding::column_letters;
+use crate::record::{Formula, Step};
+
+/// What stands in a column of agreement until a program has recalculated.
+pub(super) const NOT_YET: &str = "not recalculated";
+
+pub(super) fn cell(column: u16, row: u32) -> String {
+    format!("{}{}", column_letters(u32::from(column)), row + 1)
+}
+
+/// Writes our value as a number and, beside it, the formula over the cells of its inputs with our value as its stored result.
+/// Tells whether there is such a formula: what is not finite can't be a number of a cell, and then nothing can be recalculated.
+pub(super) fn write(
+    sheet: &mut Worksheet,
+    row: u32,
+    value: u16,
+    step: &Step,
+    at: impl Fn(usize) -> Option<u16>,
+) -> Result<bool, ReportError> {
+    if !step.result.is_finite() {
+        sheet.write_string(row, value, "not finite")?;
+        return Ok(false);
+    }
+    sheet.write_number(row, value, step.result)?;
+    let finite = step.numbers.iter().all(|number| number.is_finite());
+    let Some(live) = over_cells(step.formula, |input| Some(cell(at(input)?, row))).filter(|_| finite) else { return Ok(false) };
+    sheet.write_formula(row, value + 1, SheetFormula::new(live).set_result(step.result.to_string()))?;
+    Ok(true)
+}
+
+/// Writes whether our values, each with its formula at its right, agree with what was recalculated.
+pub(super) fn agreement(sheet: &mut Worksheet, row: u32, column: u16, values: &[u16]) -> Result<(), ReportError> {
+    if values.is_empty() {
+        sheet.write_string(row, column, "no spreadsheet form")?;
+        return Ok(());
+    }
+    let agrees = |value: &u16| {
+        let (ours, theirs) = (cell(*value, row), cell(*value + 1, row));
+        format!("ABS({ours}-{theirs})<=0.000001*MAX(ABS({ours}),ABS({theirs}))")
+    };
+    let all: Vec<String> = values.iter().map(agrees).collect();
+    let all = if let [one] = all.as_slice() { one.clone() } else { format!("AND({})", all.join(",")) };
+    sheet.write_formula(row, column, SheetFormula::new(format!("=IF({all},\"yes\",\"no\")")).set_result(NOT_YET))?;
+    Ok(())
+}
+
+/// The spreadsheet form of a formula with its names replaced by cells; none if it has no such form, or if a name is neither an
+/// input nor a function.
+fn over_cells(formula: &Formula, cell: impl Fn(usize) -> Option<String>) -> Option<String> {
+    const FUNCTIONS: [&str; 8] = ["SQRT", "MAX", "MIN", "LN", "EXP", "IF", "ABS", "PI"];
+    if formula.sheet.is_empty() {
+        return None;
+    }
+    let mut live = String::from("=");
+    let mut rest = formula.sheet;
+    while let Some(first) = rest.chars().next() {
+        if first.is_ascii_digit() || first == '.' {
+            let (number, after) = rest.split_at(number_end(rest));
+            live.push_str(number);
+            rest = after;
+        } else if first.is_alphabetic() || first == '_' {
+            let end = rest.find(|one: char| !(one.is_alphanumeric() || one == '_')).unwrap_or(rest.len());
+            let (name, after) = rest.split_at(end);
+            match formula.inputs.iter().position(|own| *own == name) {
+                Some(input) => live.push_str(&cell(input)?),
+                None if FUNCTIONS.contains(&name) => live.push_str(name),
+                None => return None,
+            }
+            rest = after;
+        } else {
+            live.push(first);
+            rest = &rest[first.len_utf8()..];
+        }
+    }
+    Some(live)
+}
+
+/// End of a number, its exponent included.
+fn number_end(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let digits = |mut at: usize| {
+        while bytes.get(at).is_some_and(|byte| byte.is_ascii_digit() || *byte == b'.') {
+            at += 1;
+        }
+        at
+    };
+    let end = digits(0);
+    if !matches!(bytes.get(end), Some(b'e' | b'E')) {
+        return end;
+    }
+    let sign = usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
+    let exponent = digits(end + 1 + sign);
+    if exponent > end + 1 + sign { exponent } else { end }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    static FORMULA: Formula = Formula {
+        quantity: "rated current",
+        text: "I = 1000 P / (√3 U η cosφ)",
+        sheet: "1e3*P/(SQRT(3)*U*eff*pf)",
+        inputs: &["P", "U", "eff", "pf"],
+        unit: "A",
+        reference: "",
+        compute: |n| 1000.0 * n[0] / (3f64.sqrt() * n[1] * n[2] * n[3]),
+    };
+
+    #[test]
+    fn names_become_cells() {
+        assert_eq!(
+            over_cells(&FORMULA, |at| Some(cell(9 + u16::try_from(at).ok()?, 4))).as_deref(),
+            Some("=1e3*J5/(SQRT(3)*K5*L5*M5)")
+        );
+    }
+
+    #[test]
+    fn an_unknown_name_gives_no_formula() {
+        static WRONG: Formula =
+            Formula { sheet: "HYPERLINK(P)", quantity: "", text: "", inputs: &["P"], unit: "", reference: "", compute: |n| n[0] };
+        assert_eq!(over_cells(&WRONG, |_| Some("A1".to_owned())), None);
+    }
+}
