@@ -94,13 +94,13 @@ fn words(canvas: &mut Canvas, own: &Placed) {
 
 /// Under the plot: words that found no place in it, and what is not drawn.
 fn below(canvas: &mut Canvas, placed: &[Placed], missing: &[String]) {
-    let numbered = placed.iter().filter_map(|own| Some(format!("{}: {}", own.number?, own.label.lines.join(" "))));
+    let numbered = placed.iter().filter_map(|own| Some(format!("{}: {}", own.number?, own.label.words)));
     let mut notes: Vec<String> = numbered.collect();
     if !missing.is_empty() {
         notes.push(format!("Not drawn: {}.", missing.join("; ")));
     }
     let mut foot = HEIGHT + 1.6;
-    for line in notes.iter().flat_map(|note| curves::wrapped(note, WIDTH)) {
+    for line in notes.iter().flat_map(|note| labels::wrapped(note, WIDTH)) {
         canvas.text(0.0, foot, &line, Type::plain(Size::Label).ink(Ink::Second));
         foot += PITCH;
         canvas.grow_to(foot);

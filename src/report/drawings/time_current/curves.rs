@@ -8,7 +8,7 @@ use crate::design::{Circuit, Overload, Protection, Run};
 use crate::load::Material;
 use crate::quantity::{Amperes, SquareMillimetres};
 use crate::record::significant;
-use crate::report::drawings::svg::{Dash, Ink, Pen, Size, Stroke, width_of};
+use crate::report::drawings::svg::{Dash, Ink, Pen, Stroke};
 use crate::report::words::{brief, full};
 use crate::rules::RuleBook;
 use crate::rules::curves::{ActingLimits, ClassAsk, ClassLimits, CurvePoint};
@@ -29,8 +29,6 @@ const BAR: f64 = 1.3;
 const STEM: f64 = 2.2;
 /// Multiples of the setting at which the curve of a class is worked out; published curves end at ten.
 const MULTIPLES: [f64; 11] = [1.2, 1.3, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.5, 7.2, 10.0];
-/// Width of words, mm; what is longer goes to the next line.
-const LABEL: f64 = 24.8;
 /// Where an instantaneous trip without a curve above it begins, s.
 const INSTANTANEOUS_FROM: f64 = 1.0;
 /// Up to here an instantaneous trip acts, s; below it a change-over is a moment.
@@ -111,11 +109,10 @@ impl Curves<'_> {
 
     /// Words for points of a curve, of which those beyond the axes fall away.
     fn label(&mut self, kind: Kind, words: &str, targets: &[(f64, f64)], ink: Ink) {
-        let lines = wrapped(words, LABEL);
         let places = targets.iter().map(|own| self.axis.place(*own));
         let targets: Vec<Place> = places.filter(|own| FIELD.nearest(*own) == *own).collect();
         if !targets.is_empty() {
-            self.labels.push(Label { kind, lines, targets, ink });
+            self.labels.push(Label { kind, words: words.to_owned(), lines: Vec::new(), targets, ink });
         }
     }
 
@@ -123,11 +120,11 @@ impl Curves<'_> {
     fn faults(&mut self) {
         let fault = &self.circuit.fault;
         let least = fault.terminal_single_phase_min_ka.or(fault.terminal_min_ka);
-        let board = self.units.pick("at the board", "at the panel");
-        let both = [(fault.board_max_ka, "largest fault", board), (least, "smallest fault", "at the load")];
+        let board = self.units.pick("at\u{a0}the\u{a0}board", "at\u{a0}the\u{a0}panel");
+        let both = [(fault.board_max_ka, "largest fault", board), (least, "smallest fault", "at\u{a0}the\u{a0}load")];
         for (value, name, where_) in both {
             let Some(current) = value.map(|ka| 1000.0 * ka).filter(|own| *own > 0.0) else {
-                self.missing.push(format!("{name} {where_}: not known"));
+                self.missing.push(format!("{name} {where_} (not known)"));
                 continue;
             };
             self.line(&[(current, LONGEST), (current, SHORTEST)], FAULT);
@@ -145,18 +142,18 @@ impl Curves<'_> {
             self.line(&[(rated, LONGEST), (rated, SHORTEST)], START);
             let limits = if drive { "; the drive limits the start" } else { "" };
             let words = format!("rated current {}{limits}", amperes(rated));
-            self.label(Kind::Start, &words, &[(rated, 10.0), (rated, 1.0), (rated, 0.1), (rated, 100.0)], Ink::Ink);
+            self.label(Kind::Start, &words, &[(rated, 15.0), (rated, 1.5), (rated, 0.15), (rated, 150.0)], Ink::Ink);
             return;
         };
         let (current, time) = (start.current_a, start.time_s);
         let cycle = 1.0 / self.circuit.load.frequency_hz.filter(|hertz| *hertz > 0.0).unwrap_or(self.book.frequency_hz());
         let mut course = vec![(rated, LONGEST), (rated, time), (current, time)];
-        let mut words = format!("{}, {} for {}", self.start_words(), amperes(current), seconds(time));
+        let mut words = format!("{}, {} for\u{a0}{}", self.start_words(), amperes(current), seconds(time));
         let peak = |at: f64, peak: f64| [(at, cycle), (peak, cycle), (peak, SHORTEST)];
         match (start.change_over_a, start.first_peak_a) {
             (None, Some(first)) => {
                 course.extend(peak(current, first));
-                words.push_str(&format!(", first half-cycle {}", amperes(first)));
+                words.push_str(&format!(", at\u{a0}first\u{a0}{}", amperes(first)));
             }
             _ => course.push((current, SHORTEST)),
         }
@@ -171,7 +168,7 @@ impl Curves<'_> {
             }
             self.line(&course, START);
             let name = self.units.pick("change-over:", "transition:");
-            let words = format!("{name} at most {} for a moment", amperes(change));
+            let words = format!("{name} at most {} for a\u{a0}moment", amperes(change));
             self.label(Kind::Start, &words, &[(change, MOMENT), (change, 0.04), (change, 0.025)], Ink::Ink);
         }
     }
@@ -196,7 +193,7 @@ impl Curves<'_> {
                 continue;
             }
             if overload.kind == "in-drive" {
-                self.missing.push("protection of the motor in the drive: its maker's".to_owned());
+                self.missing.push("protection in the drive (its maker’s)".to_owned());
                 continue;
             }
             let again = drawn.iter().any(|(class, other)| *class == overload.trip_class && (base / other - 1.0).abs() < 0.02);
@@ -224,18 +221,14 @@ impl Curves<'_> {
         let last = magnetic.map_or(10.0, |own| (own / base).min(10.0));
         let multiples = MULTIPLES.iter().copied().filter(|own| *own < last).chain([last]);
         let time = |multiple: f64| Some((multiple * base, self.book.class_curve(&overload.trip_class, multiple)?.0));
-        let mut points: Vec<(f64, f64)> = multiples.filter_map(time).collect();
-        // Beyond, a relay trips no later than there, until the breaker is quicker.
-        let beyond =
-            self.circuit.protection.as_ref().and_then(|own| own.magnetic_min_a).filter(|own| !release && *own > 10.0 * base);
-        points.extend(beyond.zip(points.last().map(|own| own.1)));
+        let points: Vec<(f64, f64)> = multiples.filter_map(time).collect();
         if points.len() < 2 {
-            self.missing.push(format!("overload protection, class {}: no published curve", overload.trip_class));
+            self.missing.push(format!("overload protection, class {} (no published curve)", overload.trip_class));
             return;
         }
         self.line(&points, pen);
         let line =
-            if (overload.winding_factor - 1.0).abs() < 1e-3 { String::new() } else { format!(" (line {})", amperes(base)) };
+            if (overload.winding_factor - 1.0).abs() < 1e-3 { String::new() } else { format!(" (line\u{a0}{})", amperes(base)) };
         let role = match overload.role.as_str() {
             "low" | "high" => format!(", {} speed", overload.role),
             "bypass" => ", bypass".to_owned(),
@@ -245,7 +238,7 @@ impl Curves<'_> {
             Some(remark) => format!("the same {remark}"),
             None => {
                 let (kind, class) = (overload_words(overload), &overload.trip_class);
-                format!("{kind}{role}, class\u{a0}{class}, set {}{line}, from cold", amperes(overload.setting_a))
+                format!("{kind}{role}, class\u{a0}{class}, cold, set\u{a0}{}{line}", amperes(overload.setting_a))
             }
         };
         let targets: Vec<(f64, f64)> = points.iter().take(8).copied().collect();
@@ -306,7 +299,7 @@ impl Curves<'_> {
             let carried =
                 limits.carries.first().map(|own| format!(" carries {} for {}", amperes(own.current.0), seconds(own.time.0)));
             self.label(Kind::Device, &(words + &carried.unwrap_or_default()), &carries, Ink::Ink);
-            self.missing.push(format!("{}, clearing: no published limit", full(self.units, &own.kind)));
+            self.missing.push(format!("{}, clearing (no published limit)", full(self.units, &own.kind)));
             return;
         };
         // What does not melt within a time does not melt within a shorter one.
@@ -319,13 +312,18 @@ impl Curves<'_> {
         let targets: Vec<(f64, f64)> = targets.into_iter().flatten().collect();
         self.label(Kind::Device, &words, &targets, Ink::Ink);
         self.limits.extend(between(&carries, 1.0).map(|own| self.axis.place(own)));
+        self.limits.rotate_right(1);
     }
 
     /// An instantaneous trip with its tolerance, under the overload release where that is known.
     fn breaker(&mut self, own: &Protection, least: f64, most: f64) {
         let rating = own.setting_a.unwrap_or(own.rating_a);
         let classed = self.circuit.overloads.iter().any(|overload| overload.kind == own.kind);
-        let magnetic_only = !classed && self.circuit.start.is_some() && own.setting_a.is_none();
+        let magnetic_only = match own.kind.as_str() {
+            "instantaneous" => true,
+            "moulded-case" => self.circuit.start.is_some() && own.setting_a.is_none(),
+            _ => false,
+        };
         let thermal = if classed || magnetic_only { None } else { self.book.breaker_limits(&own.kind, Amperes(rating)) };
         match thermal {
             Some(limits) if limits.carries.len() > 1 => {
@@ -337,11 +335,10 @@ impl Curves<'_> {
                 self.instantaneous(least, most);
                 if let Some(limits) = limits {
                     self.conventional(&limits);
-                    self.missing.push(
-                        "circuit-breaker between its conventional currents and its magnetic release: its maker's".to_owned(),
-                    );
+                    self.missing
+                        .push("circuit-breaker between conventional currents and magnetic release (its maker’s)".to_owned());
                 } else if !classed && !magnetic_only {
-                    self.missing.push(format!("{}, thermal part: no published limit", full(self.units, &own.kind)));
+                    self.missing.push(format!("{}, thermal part (no published limit)", full(self.units, &own.kind)));
                 }
             }
         }
@@ -353,9 +350,9 @@ impl Curves<'_> {
         } else {
             format!("{} to {}", amperes(least), amperes(most))
         };
-        let device = format!("{} {}, ", self.units.pick("circuit-breaker", "breaker"), amperes(own.rating_a));
+        let device = format!("{}{}, ", self.units.pick("circuit-breaker ", "breaker\u{a0}"), amperes(own.rating_a));
         let words = format!("{}{kind} {value}", if classed { String::new() } else { device });
-        self.label(Kind::Device, &words, &[(most, 0.08), (most, 0.03), (most, 0.2), (most, 0.6), (least, 0.05)], Ink::Ink);
+        self.label(Kind::Device, &words, &[(most, 0.08), (most, 0.035), (most, 0.25), (most, 0.6), (least, 0.06)], Ink::Ink);
     }
 
     /// Conventional currents: not tripped, then tripped.
@@ -398,7 +395,7 @@ impl Curves<'_> {
         let weakest = known.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(run, stands)| (run.clone(), stands));
         let Some((run, stands)) = weakest else {
             if !self.circuit.runs.is_empty() {
-                self.missing.push("what the cable stands: not known for its insulation".to_owned());
+                self.missing.push("what the conductors stand (not known for their insulation)".to_owned());
             }
             return;
         };
@@ -412,7 +409,7 @@ impl Curves<'_> {
         self.label(
             Kind::Cable,
             &format!("{name} {size} {insulation} withstands"),
-            &[at(longest), at(1.0), at(0.3), at(0.1), at(0.03)],
+            &[at(longest), at(1.3), at(0.35), at(0.13), at(0.035)],
             Ink::Ink,
         );
     }
@@ -438,8 +435,8 @@ impl Curves<'_> {
     fn standard(&mut self) {
         let targets: Vec<Place> = self.limits.iter().copied().filter(|own| FIELD.nearest(*own) == *own).collect();
         if !targets.is_empty() {
-            let lines = wrapped("limits of the standard, not a maker’s curve", LABEL);
-            self.labels.push(Label { kind: Kind::Limits, lines, targets, ink: Ink::Second });
+            let words = "limits of the standard, not a maker’s curve".to_owned();
+            self.labels.push(Label { kind: Kind::Limits, words, lines: Vec::new(), targets, ink: Ink::Second });
         }
     }
 
@@ -466,7 +463,7 @@ impl Curves<'_> {
                 format!("{}{about}: {}", full(self.units, &check.name), result(check.passed))
             })
             .collect();
-        let shown: Vec<String> = self.labels.iter().map(|label| label.lines.join(" ")).collect();
+        let shown: Vec<String> = self.labels.iter().map(|label| label.words.clone()).collect();
         let checked = if said.is_empty() { String::new() } else { format!(" Checks: {}.", said.join("; ")) };
         format!("Time over current, both logarithmic, with {}.{checked}", shown.join("; "))
     }
@@ -486,23 +483,8 @@ fn between(side: &[(f64, f64)], time: f64) -> Option<(f64, f64)> {
 fn overload_words(own: &Overload) -> &'static str {
     match own.kind.as_str() {
         "motor-breaker" | "moulded-case" => "overload release",
-        "in-soft-starter" => "soft starter",
+        "in-soft-starter" => "overload protection",
         "manual-starter" => "manual starter",
         _ => "overload relay",
     }
-}
-
-/// A text in lines of a width, broken at blanks.
-pub(super) fn wrapped(text: &str, width: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
-        match lines.last_mut() {
-            Some(line) if width_of(&format!("{line} {word}"), Size::Label) <= width => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
 }

@@ -28,8 +28,10 @@ pub(super) enum Kind {
 #[derive(Clone, Debug)]
 pub(super) struct Label {
     pub(super) kind: Kind,
+    pub(super) words: String,
+    /// The same in lines, when it is placed.
     pub(super) lines: Vec<String>,
-    /// Points of the curve to which a leader may go, the best first; limits have a leader to each.
+    /// Points of the curve to which a leader may go, the best first.
     pub(super) targets: Vec<Place>,
     pub(super) ink: Ink,
 }
@@ -76,7 +78,11 @@ const SE: Way = (0.7, 0.7);
 const SW: Way = (-0.7, 0.7);
 
 /// Distances from the point at which slots stand, mm.
-const DISTANCES: [f64; 12] = [1.5, 3.0, 5.0, 7.5, 10.0, 13.0, 17.0, 22.0, 28.0, 35.0, 43.0, 52.0];
+const NEAR: &[f64] = &[1.0, 2.0, 3.5, 5.0];
+/// Those that are tried after them.
+const FAR: &[f64] = &[7.5, 10.0, 13.0, 17.0, 22.0];
+/// Widths of words, mm; what is longer goes to the next line.
+const WIDTHS: [f64; 2] = [24.8, 16.5];
 
 fn ways(kind: Kind) -> &'static [Way] {
     match kind {
@@ -95,10 +101,27 @@ pub(super) fn place(labels: Vec<Label>, scene: &Scene) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::new();
     for label in labels {
         let next = placed.iter().filter(|own| own.number.is_some()).count() + 1;
-        let found = slot(&label, size_of(&label.lines), scene, &placed).unwrap_or_else(|| ring(&label, next, scene, &placed));
+        let found = best(&label, scene, &placed).unwrap_or_else(|| ring(&label, next, scene, &placed));
         placed.push(found);
     }
     placed
+}
+
+/// The first free slot: near ones before far ones, in each of these wide lines before narrow ones; and those whose leaders cross
+/// nothing before those that cross one curve. Limits have a leader to each of their points, or to one where that finds no room.
+fn best(label: &Label, scene: &Scene, placed: &[Placed]) -> Option<Placed> {
+    let crossings: &[usize] = if label.kind == Kind::Fault { &[0] } else { &[0, 1] };
+    let (together, widths): (&[bool], &[f64]) =
+        if label.kind == Kind::Limits { (&[true, false], &[WIDTHS[0], 18.0]) } else { (&[false], &WIDTHS) };
+    let tries = crossings.iter().flat_map(|most| {
+        together.iter().flat_map(move |all| {
+            [NEAR, FAR].into_iter().flat_map(move |away| widths.iter().map(move |width| (*most, *all, away, *width)))
+        })
+    });
+    tries.into_iter().find_map(|(most, all, away, width)| {
+        let own = Label { lines: wrapped(&label.words, width), ..label.clone() };
+        slot(&own, size_of(&own.lines), away, all, most, scene, placed)
+    })
 }
 
 fn size_of(lines: &[String]) -> (f64, f64) {
@@ -108,37 +131,40 @@ fn size_of(lines: &[String]) -> (f64, f64) {
     (width, height)
 }
 
-/// The first slot that is free; one whose leader crosses a curve is taken only where no other is free.
-fn slot(label: &Label, size: (f64, f64), scene: &Scene, placed: &[Placed]) -> Option<Placed> {
-    let mut second: Option<Placed> = None;
-    // Limits have leaders to all of their points, whatever the point from which the slot is counted.
-    for away in DISTANCES {
+/// The first slot that is free and whose leaders cross at most so many curves.
+fn slot(
+    label: &Label,
+    size: (f64, f64),
+    distances: &[f64],
+    all: bool,
+    most: usize,
+    scene: &Scene,
+    placed: &[Placed],
+) -> Option<Placed> {
+    for away in distances.iter().copied() {
         for target in &label.targets {
             for way in ways(label.kind) {
                 let (bounds, anchor) = bounds(*target, *way, away, size);
                 if !free(bounds, scene, placed) {
                     continue;
                 }
-                let ends: &[Place] = if label.kind == Kind::Limits { &label.targets } else { std::slice::from_ref(target) };
+                let ends: &[Place] = if all { &label.targets } else { std::slice::from_ref(target) };
                 let leaders = leaders(label.kind, bounds, ends);
-                if leaders.iter().any(|own| placed.iter().any(|other| other.bounds.grown(AIR).crossed(*own))) {
-                    continue;
+                let on_words = leaders.iter().any(|own| placed.iter().any(|other| other.bounds.grown(AIR).crossed(*own)));
+                if !on_words && crossed(&leaders, scene, placed) <= most {
+                    return Some(Placed { label: label.clone(), bounds, leaders, anchor, number: None });
                 }
-                let found = Placed { label: label.clone(), bounds, leaders, anchor, number: None };
-                if clear(&found.leaders, scene, placed) {
-                    return Some(found);
-                }
-                second = second.or(Some(found));
             }
         }
     }
-    second
+    None
 }
 
 /// A number beside the curve, and the words elsewhere.
 fn ring(label: &Label, number: usize, scene: &Scene, placed: &[Placed]) -> Placed {
     let size = (2.0 * RING, 2.0 * RING);
-    let found = slot(&Label { kind: Kind::Device, ..label.clone() }, size, scene, placed);
+    let own = Label { kind: Kind::Device, ..label.clone() };
+    let found = [0, 1].iter().find_map(|most| slot(&own, size, NEAR, false, *most, scene, placed));
     let target = label.targets.first().copied().unwrap_or((FIELD.left, FIELD.top));
     let on_it = || {
         let x = target.0.clamp(FIELD.left + 2.0, FIELD.right - 2.0);
@@ -185,15 +211,31 @@ fn leaders(kind: Kind, bounds: Rect, targets: &[Place]) -> Vec<(Place, Place)> {
     own.filter(|(from, to)| distance(*from, *to) > if kind == Kind::Fault { 1.0 } else { 0.5 }).collect()
 }
 
-/// No leader crosses a curve or another leader before its end.
-fn clear(leaders: &[(Place, Place)], scene: &Scene, placed: &[Placed]) -> bool {
-    leaders.iter().all(|(from, to)| {
+/// How many curves and other leaders the leaders cross before their ends.
+fn crossed(leaders: &[(Place, Place)], scene: &Scene, placed: &[Placed]) -> usize {
+    let of = |(from, to): &(Place, Place)| {
         let far = distance(*from, *to);
         let share = if far > AIR { (far - AIR) / far } else { 0.0 };
         let short = (*from, (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share));
-        !scene.lines.iter().any(|line| line.windows(2).any(|pair| cross(short, (pair[0], pair[1]))))
-            && !placed.iter().any(|own| own.leaders.iter().any(|other| cross(short, *other)))
-    })
+        let curves = scene.lines.iter().filter(|line| line.windows(2).any(|pair| cross(short, (pair[0], pair[1])))).count();
+        curves + placed.iter().flat_map(|own| &own.leaders).filter(|other| cross(short, **other)).count()
+    };
+    leaders.iter().map(of).max().unwrap_or(0)
+}
+
+/// A text in lines of a width, broken at blanks.
+pub(super) fn wrapped(text: &str, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match lines.last_mut() {
+            Some(line) if width_of(&format!("{line} {word}"), Size::Label) <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 #[cfg(test)]
@@ -201,7 +243,7 @@ mod tests {
     use super::*;
 
     fn label(kind: Kind, text: &str, target: Place) -> Label {
-        Label { kind, lines: vec![text.to_owned()], targets: vec![target], ink: Ink::Ink }
+        Label { kind, words: text.to_owned(), lines: Vec::new(), targets: vec![target], ink: Ink::Ink }
     }
 
     #[test]
