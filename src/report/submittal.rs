@@ -113,6 +113,9 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
+    if text::has_long_word(&page) {
+        page = page.replacen("<body>", "<body class=\"breaks\">", 1);
+    }
     Ok(page.into_bytes())
 }
 
@@ -255,15 +258,11 @@ const PRINTED_CUSTOMARY: &[&str] = &[
     "protection_kind",
     "protection_rating_a",
     "protection_maximum_a",
-    "protection_clause",
     "magnetic_trip_a",
     "short_circuit_rating_ka",
     "cable_size",
-    "grounding_size",
-    "raceway",
     "cable_length_ft",
     "cable_governed_by",
-    "disconnect",
     "drop_running_pct",
     "drop_starting_pct",
 ];
