@@ -13,8 +13,8 @@ use tera::{Context, Tera};
 
 use crate::design::{Circuit, Status};
 use crate::report::columns;
-use crate::report::drawings::time_current::{self, Axis, Grid};
 use crate::report::drawings;
+use crate::report::drawings::time_current::{self, Axis, Grid};
 use crate::report::words::{brief, terms};
 use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
