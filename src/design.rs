@@ -17,6 +17,7 @@ mod devices;
 mod part;
 mod purchase;
 mod run;
+mod start;
 mod statement;
 
 pub use board::Board;
@@ -27,6 +28,7 @@ pub use devices::{Contactor, Disconnect, Overload, Protection, StarterDevice};
 pub use part::{Accessory, AuxiliaryContact, Part};
 pub use purchase::{BoardQuantity, BoardSum, CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
 pub use run::{CriterionSize, Raceway, Run};
+pub use start::StartCourse;
 pub use statement::{Assumption, Caution, SourceDocument};
 
 /// Identifies the form of the file.

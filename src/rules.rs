@@ -12,6 +12,7 @@ pub mod category;
 pub mod cautions;
 pub mod conductors;
 pub mod control;
+pub mod curves;
 pub mod iec;
 pub mod nec;
 pub mod physics;

@@ -100,6 +100,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     accessories::describe_parts(&mut circuit, tools);
     materials::add(case, tools, &mut circuit, record);
     circuit.currents = assembly::currents_of(case, &currents);
+    circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {
         let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|own| own.contains(&check.name.as_str()));
         if check.passed == Some(false) && !said {

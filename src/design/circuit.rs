@@ -6,8 +6,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Overload, Part, Protection, Run, StarterDevice,
-    WorkingLine,
+    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Overload, Part, Protection, Run, StartCourse,
+    StarterDevice, WorkingLine,
 };
 use crate::finding::{Finding, Place};
 
@@ -64,6 +64,9 @@ pub struct Circuit {
     pub load: LoadData,
     /// Currents.
     pub currents: Currents,
+    /// Course of its start; null where nothing starts that is ours, and behind a drive.
+    #[serde(default)]
+    pub start: Option<StartCourse>,
     /// Contactors by role.
     pub contactors: Vec<Contactor>,
     /// The first of `overloads`.

@@ -57,6 +57,9 @@ pub struct Overload {
     /// Part number of these current transformers.
     #[serde(default)]
     pub transformer_part: String,
+    /// Current at which it trips in the end; null where the catalogue does not state it.
+    #[serde(default)]
+    pub ultimate_trip_a: Option<f64>,
 }
 
 /// The short-circuit protective device.
@@ -66,6 +69,9 @@ pub struct Protection {
     pub kind: String,
     /// Rated current.
     pub rating_a: f64,
+    /// Setting of its overload release; null where it has none.
+    #[serde(default)]
+    pub setting_a: Option<f64>,
     /// Largest rating that the rules or the contactor allow.
     pub maximum_a: Option<f64>,
     /// Magnetic trip, nominal.

@@ -12,3 +12,4 @@ pub mod power;
 pub mod svg;
 #[cfg(test)]
 mod testing;
+pub mod time_current;

@@ -140,6 +140,7 @@ fn overload(kind: &str, setting: f64, factor: f64, part: &str) -> Overload {
         part: part.to_owned(),
         dial_a: None,
         transformer_part: String::new(),
+        ultimate_trip_a: None,
     }
 }
 

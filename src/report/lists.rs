@@ -43,9 +43,24 @@ fn number(value: impl Into<Option<f64>>) -> Cow<'static, str> {
     value.into().filter(|own| own.is_finite()).map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{own}")))
 }
 
-/// Words that a spreadsheet would take as a formula, with an apostrophe in front.
+/// Words that a spreadsheet would take as a formula, with an apostrophe in front; within them too, where a spreadsheet whose country
+/// parts fields by semicolons or tabs would begin a cell or a line.
 fn guarded(words: &str) -> Cow<'_, str> {
-    if words.starts_with(['=', '+', '-', '@', '\t', '\r']) { Cow::Owned(format!("'{words}")) } else { Cow::Borrowed(words) }
+    let mut begins = true;
+    let mut safe = String::new();
+    for (at, letter) in words.char_indices() {
+        if begins && ['=', '+', '-', '@', '\t', '\r'].contains(&letter) {
+            if safe.is_empty() {
+                safe.push_str(&words[..at]);
+            }
+            safe.push('\'');
+        }
+        if !safe.is_empty() {
+            safe.push(letter);
+        }
+        begins = [';', '\t', '\r', '\n'].contains(&letter) || begins && letter == '"';
+    }
+    if safe.is_empty() { Cow::Borrowed(words) } else { Cow::Owned(safe) }
 }
 
 /// The same of words that were put together.
@@ -67,4 +82,27 @@ fn put(bytes: &mut Vec<u8>, field: &str) {
         bytes.push(byte);
     }
     bytes.push(b'"');
+}
+
+#[cfg(test)]
+mod tests {
+    use super::guarded;
+
+    #[test]
+    fn no_cell_begins_with_a_formula_whatever_parts_the_fields() {
+        for (text, safe) in [
+            ("pump", "pump"),
+            ("=cmd", "'=cmd"),
+            ("-5", "'-5"),
+            ("a-b=c", "a-b=c"),
+            ("a;=cmd", "a;'=cmd"),
+            ("a\n=cmd", "a\n'=cmd"),
+            ("a\t+1;@x", "a\t'+1;'@x"),
+            ("\"=cmd", "\"'=cmd"),
+            ("Fördergebläse; 5 m", "Fördergebläse; 5 m"),
+            ("", ""),
+        ] {
+            assert_eq!(guarded(text), safe);
+        }
+    }
 }

@@ -14,9 +14,11 @@ use tera::{Context, Tera};
 use crate::design::{Circuit, Status};
 use crate::report::columns;
 use crate::report::drawings;
+use crate::report::drawings::time_current::{self, Axis, Grid};
 use crate::report::words::{brief, terms};
 use crate::report::workbook::ReportError;
 use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
+use crate::rules;
 
 mod bars;
 mod boards;
@@ -101,19 +103,44 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("catalogue", &design.catalogue.name);
     context.insert("program_version", &design.program_version);
 
+    let mut plots = plots(input);
     let mut page = render("front.html", &context)?;
     for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (_, link))| link.sheet) {
         let steps = if circuit.status == Status::NotSized { Vec::new() } else { (input.working)(index) };
         let mut context = Context::new();
-        context.insert("sheet", &sheet::sheet(circuit, link, steps, units));
+        let plot = plots(circuit, &format!("{}-tc", link.anchor));
+        context.insert("sheet", &sheet::sheet(circuit, link, plot, steps, units));
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
+    if text::has_long_word(&page) {
+        page = page.replacen("<body>", "<body class=\"breaks\">", 1);
+    }
     Ok(page.into_bytes())
 }
 
 fn render(name: &str, context: &Context) -> Result<String, ReportError> {
     TEMPLATES.render(name, context).map_err(|error| ReportError::Page(error.to_string()))
+}
+
+/// Draws the time-current plots, those of one board on the same axes; none without a rule book of the design's name.
+fn plots<'a>(input: &'a ReportInput) -> impl FnMut(&Circuit, &str) -> String + 'a {
+    let design = input.design;
+    let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).ok();
+    // The axes of each board with their place on the page, and whether they were drawn.
+    let mut grids: BTreeMap<&str, (Option<Axis>, String, bool)> = BTreeMap::new();
+    for circuit in &design.circuits {
+        let (board, number) = (circuit.board.as_str(), grids.len());
+        grids
+            .entry(board)
+            .or_insert_with(|| (Axis::of(design.circuits.iter().filter(|own| own.board == board)), format!("tc{number}"), false));
+    }
+    move |circuit, id| {
+        let Some((Some(axis), place, drawn)) = grids.get_mut(circuit.board.as_str()) else { return String::new() };
+        let Some(book) = book.filter(|_| time_current::has_plot(circuit)) else { return String::new() };
+        let grid = Grid { axis: *axis, id: place, drawn: !std::mem::replace(drawn, true) };
+        time_current::plot(circuit, grid, book, input.units(), id)
+    }
 }
 
 fn title(input: &ReportInput) -> String {
@@ -231,15 +258,11 @@ const PRINTED_CUSTOMARY: &[&str] = &[
     "protection_kind",
     "protection_rating_a",
     "protection_maximum_a",
-    "protection_clause",
     "magnetic_trip_a",
     "short_circuit_rating_ka",
     "cable_size",
-    "grounding_size",
-    "raceway",
     "cable_length_ft",
     "cable_governed_by",
-    "disconnect",
     "drop_running_pct",
     "drop_starting_pct",
 ];

@@ -338,7 +338,9 @@ pub struct ClassDemand {
 }
 
 /// A rule book. `sizing` and `report` loop over what it lists and never ask which one it is.
-pub trait RuleBook: Sync + crate::rules::conductors::RunRules + crate::rules::control::ControlRules {
+pub trait RuleBook:
+    Sync + crate::rules::conductors::RunRules + crate::rules::control::ControlRules + crate::rules::curves::CurveRules
+{
     /// `iec` or `nec`.
     fn key(&self) -> &'static str;
     /// What it is, in words.

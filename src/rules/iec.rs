@@ -12,6 +12,7 @@ pub mod contactors;
 pub mod control;
 pub mod criteria;
 pub mod currents;
+pub mod curves;
 pub mod overload;
 pub mod protection;
 pub mod services;

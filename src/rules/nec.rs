@@ -13,6 +13,7 @@ pub mod control;
 pub mod controller;
 pub mod criteria;
 pub mod currents;
+pub mod curves;
 mod demands;
 pub mod efficiency;
 pub mod feeder;
@@ -114,6 +115,8 @@ pub const DOCUMENTS: &[&Document] = &[
     &currents::THREE_PHASE,
     &currents::BANDS,
     &currents::SYNCHRONOUS_FACTORS,
+    &curves::TEMPERATURES,
+    &curves::HEATING,
     &locked_rotor::LOCKED_SINGLE_PHASE,
     &locked_rotor::LOCKED_THREE_PHASE,
     &locked_rotor::CODE_LETTERS,

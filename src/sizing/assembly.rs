@@ -438,6 +438,10 @@ impl Assembly<'_> {
                 part: relay.relay.map(|own| own.part.clone()).unwrap_or_default(),
                 dial_a: relay.relay.and_then(|own| own.transformer_ratio).map(|ratio| round_to(relay.setting.0 / ratio, 4)),
                 transformer_part: relay.relay.and_then(|own| own.transformer_part.clone()).unwrap_or_default(),
+                ultimate_trip_a: relay
+                    .relay
+                    .and_then(|own| own.ultimate_trip_factor)
+                    .map(|factor| round_to(relay.setting.0 * factor, 4)),
             })
             .collect();
         circuit.overload = circuit.overloads.first().cloned();
@@ -473,6 +477,30 @@ pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
         },
         low_speed_a: currents.low.map(show),
     }
+}
+
+/// The course of the start; none where nothing starts that is ours, and for a drive, which keeps the line near its rated current.
+#[must_use]
+pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Option<design::StartCourse> {
+    let (start, arrangement) = (&case.start, Arrangement::of(case.start.method));
+    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
+    if !starts {
+        return None;
+    }
+    let show = |value: Amperes| round_to(value.0, 4);
+    let line = arrangement.line_start(start);
+    let relay = arrangement.relays.first().map_or(1.0, |place| arrangement.relay_multiple(start) * place.share.factor(start));
+    let locked = currents.full_load * start.ratio.value;
+    // A resistor, a transformer or a soft starter in the line has no inrush of that kind.
+    let inrush = arrangement.device.is_none().then(|| locked * tools.book.inrush_peak_factor() * (1.0 / 2f64.sqrt()));
+    Some(design::StartCourse {
+        current_a: show(currents.full_load * line),
+        time_s: round_to(arrangement.step_time(start), 3),
+        change_over_a: arrangement.transition_peak.then(|| show(locked)),
+        first_peak_a: inrush.map(show),
+        locked_rotor_a: show(locked),
+        relay_share: round_to(relay / line, 6),
+    })
 }
 
 #[cfg(test)]

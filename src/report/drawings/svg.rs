@@ -248,6 +248,18 @@ impl Canvas {
         let _ = write!(self.body, "<use href=\"#{id}\" x=\"{}\" y=\"{}\"/>", mm(x), mm(y));
     }
 
+    /// What several drawings of the page share: drawn once, and placed by reference where it is not drawn.
+    pub fn shared(&mut self, id: &str, drawn: bool, draw: impl FnOnce(&mut Self)) {
+        let id = escaped(id);
+        if drawn {
+            let _ = write!(self.body, "<g id=\"{id}\">");
+            draw(self);
+            self.body.push_str("</g>");
+        } else {
+            let _ = write!(self.body, "<use href=\"#{id}\"/>");
+        }
+    }
+
     /// A text, its foot at the point.
     pub fn text(&mut self, x: f64, y: f64, text: &str, kind: Type) {
         if text.is_empty() {

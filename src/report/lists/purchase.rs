@@ -101,7 +101,8 @@ mod tests {
         let text = csv_of(lines, false);
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let parts: Vec<String> = reader.records().filter_map(Result::ok).map(|record| record[0].to_owned()).collect();
-        assert_eq!(parts, hostile.map(|part| format!("'{part}")));
+        // Behind a tab or a line end a spreadsheet may begin a cell as well.
+        assert_eq!(parts, ["'=1+1", "'+1", "'-1", "'@SUM(A1)", "'\t'=1", "'\r'=1"]);
     }
 
     #[test]

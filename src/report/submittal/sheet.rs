@@ -91,7 +91,7 @@ struct StepLine {
 }
 
 /// The data sheet of a circuit, with its working.
-pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<Step>, units: Units) -> Sheet {
+pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: Vec<Step>, units: Units) -> Sheet {
     let sized = circuit.status != Status::NotSized;
     let method = circuit.load.starting_method.as_deref().map(|method| meaning(units, Field::StartingMethod, method));
     let title: Vec<String> =
@@ -108,7 +108,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, working: Vec<Step>, units: U
         notes: notes(&circuit.findings, units),
         said: said(circuit),
         power: drawings::power::power(circuit, &link.anchor, units),
-        plot: String::new(),
+        plot,
         chosen: chosen(circuit, units).into_iter().map(ChosenLine::from).collect(),
         drops: drops(circuit, units),
         cable: terms(units).cable.to_lowercase(),

@@ -59,6 +59,20 @@ fn grouped(plain: &str) -> String {
     text
 }
 
+/// Longest word, in characters, that every column of a page holds without breaking it.
+const LONGEST_WORD: usize = 40;
+
+/// Tells whether a page shows a word that may have to be broken; ordinary pages have none, so that no tag or name of theirs is broken
+/// where a blank could be.
+pub(super) fn has_long_word(page: &str) -> bool {
+    let shown = page.split_once("<body>").map_or(page, |(_, body)| body);
+    let shown = shown.rsplit_once("<script>").map_or(shown, |(body, _)| body);
+    let texts = shown.split('<').filter_map(|rest| rest.split_once('>')).map(|(_, text)| text);
+    texts
+        .flat_map(|text| text.split([' ', '\n', '-']))
+        .any(|word| word.len() > LONGEST_WORD && word.chars().count() > LONGEST_WORD)
+}
+
 /// A number with its unit.
 pub(in crate::report) fn quantity(value: f64, decimals: usize, unit: &str) -> String {
     with_unit(number(value, decimals), unit)

@@ -299,6 +299,7 @@ fn overload(kind: &str, range: [f64; 2], setting: f64, factor: f64) -> Overload 
         part: String::new(),
         dial_a: None,
         transformer_part: String::new(),
+        ultimate_trip_a: None,
     }
 }
 

@@ -185,7 +185,7 @@ pub fn conventional_trip_multiple(relay: &str) -> Option<f64> {
     limits(relay).map(|row| row.trip_x)
 }
 
-fn practice(name: &str) -> f64 {
+pub(super) fn practice(name: &str) -> f64 {
     PRACTICE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 
@@ -256,10 +256,12 @@ mod tests {
     #[test]
     fn figures_are_in_the_table() {
         for name in ["te-tolerance", "te-least-s", "te-largest-ratio", "range-edge-share", "bimetal-starts-per-hour", "hot-share"]
+            .into_iter()
+            .chain(["conventional-time-h", "warm-multiple"])
         {
             assert!(practice(name).is_finite(), "{name}");
         }
-        assert_eq!(PRACTICE_ROWS.len(), 6);
+        assert_eq!(PRACTICE_ROWS.len(), 8);
         assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty()));
         assert!(LIMIT_ROWS.iter().all(|row| row.no_trip_x < row.trip_x && !row.loading.is_empty()));
         assert_eq!(conventional_trip_multiple("electronic"), Some(1.2));

@@ -340,6 +340,33 @@ pub fn line_breaker_conventional(curve: &str) -> Option<(f64, f64)> {
     Some((row.conventional_non_trip_x, row.conventional_trip_x))
 }
 
+/// Conventional time of a circuit-breaker (IEC 60898-1 and IEC 60947-2).
+#[must_use]
+pub fn conventional_breaker_time(rating: Amperes) -> Seconds {
+    let small = fits(rating.0, practice("conventional-small-to-a"));
+    Seconds(3600.0 * if small { practice("conventional-time-h") } else { practice("conventional-time-large-h") })
+}
+
+/// Third test current of a circuit-breaker of type B, C or D over its rated current, with its shortest and longest trip time from cold.
+#[must_use]
+pub fn line_breaker_middle(rating: Amperes) -> (f64, Seconds, Seconds) {
+    let small = fits(rating.0, practice("middle-small-to-a"));
+    let most = if small { practice("middle-most-s") } else { practice("middle-most-large-s") };
+    (practice("middle-multiple"), Seconds(practice("middle-least-s")), Seconds(most))
+}
+
+/// Gates of a gG fuse-link; none for a rating that is not tabulated.
+#[must_use]
+pub fn gg_gates(rating: Amperes) -> Option<&'static GateRow> {
+    GATE_ROWS.iter().find(|row| (row.in_a - rating.0).abs() < 1e-9)
+}
+
+/// Gates of aM fuse-links.
+#[must_use]
+pub fn am_gates() -> &'static [MotorGateRow] {
+    &MOTOR_GATE_ROWS
+}
+
 fn practice(name: &str) -> f64 {
     PRACTICE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }

@@ -38,7 +38,7 @@ pub(super) fn kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
 }
 
 /// Column of Table 430.52(C)(1); none for a device that has none.
-fn device_of(kind: ProtectionKind) -> Option<Device> {
+pub(super) fn device_of(kind: ProtectionKind) -> Option<Device> {
     Some(match kind {
         ProtectionKind::InverseTime => Device::InverseTimeBreaker,
         ProtectionKind::DualElement | ProtectionKind::ClassJ | ProtectionKind::ClassRk1 => Device::TimeDelayFuse,

@@ -26,8 +26,8 @@ pub struct PropertyRow {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct InsulationRow {
-    name: String,
-    dry_c: Option<f64>,
+    pub(super) name: String,
+    pub(super) dry_c: Option<f64>,
     wet_c: Option<f64>,
     dimensions: String,
 }

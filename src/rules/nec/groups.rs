@@ -158,6 +158,11 @@ pub struct Hold {
     pub beyond_test: bool,
 }
 
+/// Current over the rated one and time that fuses of a kind carry, by the word of the table.
+pub(super) fn start_hold(device: Device) -> Option<(f64, Seconds)> {
+    FUSE_HOLD_ROWS.iter().find(|row| row.fuse == device.word()).map(|row| (row.multiple, Seconds(row.time_s)))
+}
+
 /// How long a time-delay fuse carries a current without opening (from memory): its test point, at constant I²t elsewhere. For
 /// smaller currents than tested that is on the safe side. None for other fuses and circuit breakers.
 pub fn fuse_hold(record: &mut Record, device: Device, rating: Amperes, current: Amperes) -> Option<Hold> {

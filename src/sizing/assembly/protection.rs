@@ -207,6 +207,7 @@ impl<'a> ChosenProtection<'a> {
         design::Protection {
             kind: self.device.kind().to_owned(),
             rating_a: self.rating.0,
+            setting_a: self.setting.map(|setting| setting.0),
             maximum_a: self.maximum.map(|maximum| maximum.0),
             magnetic_trip_a: self.magnetic.map(|own| round_to(own[0], 3)),
             magnetic_min_a: self.magnetic.map(|own| round_to(own[1], 3)),
