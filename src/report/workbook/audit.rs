@@ -71,10 +71,11 @@ const TOPICS: &[Topic] = &[
     Topic { name: "Ampacity at terminations", begins: &["ampacity at terminations"], decided: |_| None, or_first: false },
     Topic {
         name: "Corrected capacity",
-        begins: &["corrected capacity", "corrected ampacity"],
+        begins: &["corrected capacity"],
         decided: |circuit| columns::main_run(circuit).map(|run| run.capacity_a),
         or_first: false,
     },
+    Topic { name: "Corrected ampacity", begins: &["corrected ampacity"], decided: |_| None, or_first: false },
     Topic {
         name: "Voltage drop, running",
         begins: &["voltage drop while running"],
