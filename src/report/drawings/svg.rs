@@ -252,7 +252,8 @@ impl Canvas {
     pub fn shared(&mut self, id: &str, drawn: bool, draw: impl FnOnce(&mut Self)) {
         let id = escaped(id);
         if drawn {
-            let _ = write!(self.body, "<g id=\"{id}\">");
+            // A copy is a tree of its own: rules of the style sheet that begin with the drawing's class must find it there too.
+            let _ = write!(self.body, "<g id=\"{id}\" class=\"dw\">");
             draw(self);
             self.body.push_str("</g>");
         } else {
@@ -426,6 +427,15 @@ mod tests {
         let drawn = canvas.finish("c1\"", "<b>", "a & b");
         assert!(!drawn.contains("<script") && !drawn.contains("<b>") && drawn.contains("a &amp; b"), "{drawn}");
         assert!(drawn.contains("&lt;/text&gt;&lt;script&gt;&quot;&#39;&amp;") && drawn.contains("c1&quot;-t"));
+    }
+
+    #[test]
+    fn what_is_shared_brings_the_class_that_its_styles_ask_for() {
+        let mut canvas = Canvas::new(10.0, 10.0);
+        canvas.shared("g1", true, |canvas| canvas.text(1.0, 2.0, "a", Type::plain(Size::Text)));
+        canvas.shared("g1", false, |_| {});
+        let drawn = canvas.finish("c1", "a", "b");
+        assert!(drawn.contains("<g id=\"g1\" class=\"dw\"><text") && drawn.contains("</g><use href=\"#g1\"/>"), "{drawn}");
     }
 
     #[test]
