@@ -125,10 +125,10 @@ fn list_is_text(path: &Path) {
 
 /// Elements that the page is made of.
 const ELEMENTS: &[&str] = &[
-    "!DOCTYPE", "html", "head", "meta", "title", "style", "body", "svg", "symbol", "rect", "path", "circle", "use", "g", "text",
-    "desc", "header", "b", "span", "label", "input", "div", "nav", "ol", "ul", "li", "strong", "a", "main", "section", "p", "h1",
-    "h2", "h3", "h4", "i", "table", "caption", "thead", "tbody", "tr", "th", "td", "small", "br", "dl", "dt", "dd", "figure",
-    "script",
+    "!DOCTYPE", "html", "head", "meta", "title", "style", "body", "svg", "symbol", "defs", "rect", "path", "circle", "use", "g",
+    "text", "desc", "header", "b", "span", "label", "input", "div", "nav", "ol", "ul", "li", "strong", "a", "main", "section",
+    "p", "h1", "h2", "h3", "h4", "i", "table", "caption", "thead", "tbody", "tr", "th", "td", "small", "br", "dl", "dt", "dd",
+    "figure", "script",
 ];
 
 /// Nothing but the page's own elements, and none of them with an attribute that runs.
