@@ -185,10 +185,10 @@ type Cells = &'static [(&'static str, &'static str)];
 #[case::breaker_too_small("iec", &[("given_protection_a", "10"), ("given_protection_kind", "motor-breaker")], "IEC 60364-4-43, 433.1", Some(-30.07))]
 // The start draws 7.5 x 14.3 = 107 A.
 #[case::trip_too_low("iec", &[("given_magnetic_a", "90")], "lower limit of the release", None)]
-// 20 A against 17.5 A of 1.5 mm2, method C, PVC, three loaded (IEC 60364-5-52, Table B.52.4): (17.5 - 20) / 17.5.
-#[case::conductor("iec", &[("given_conductor", "1.5 mm2"), ("full_load_current_a", "20")], "IEC 60364-5-52, 523", Some(-14.29))]
+// 20 A against 17.5 A of 1.5 mm2, method C, PVC, three loaded (IEC 60364-5-52, Table B.52.4), times 0.87 at 40 °C (B.52.14): 15.225 A.
+#[case::conductor("iec", &[("given_conductor", "1.5 mm2"), ("full_load_current_a", "20")], "IEC 60364-5-52, 523", Some(-31.36))]
 // As large as the phase conductor up to 16 mm2 (Table 54.2): (4 - 6) / 6.
-#[case::protective("iec", &[("given_conductor", "6 mm2"), ("given_protective_conductor", "4 mm2")], "IEC 60364-5-54", Some(-33.33))]
+#[case::protective("iec", &[("given_protective_conductor", "4 mm2"), ("given_conductor", "6 mm2")], "IEC 60364-5-54", Some(-33.33))]
 // Size 0 is for 5 hp at 460 V (NEMA ICS 2): (5 - 10) / 5.
 #[case::size("nec", &[("given_nema_size", "0")], "430.83(A)", Some(-100.0))]
 #[case::contactor_below_current("nec", &[("given_contactor_a", "9")], "430.83(A)", None)]
@@ -296,7 +296,7 @@ fn a_size_of_the_other_book_counts_as_the_next_smaller_one() {
     assert!(given.what_follows.contains("judged as 2.5 mm2"), "{given:?}");
 }
 
-/// A setting of others counts for conductors of others: 20 A of setting want more than the 17.5 A of 1.5 mm2 (Table B.52.4).
+/// A setting of others counts for conductors of others: 20 A of setting want more than the 15.2 A of 1.5 mm2 at 40 °C.
 #[test]
 fn choices_of_others_are_judged_together() {
     let alone = sized("iec", &[("given_conductor", "1.5 mm2")]);

@@ -104,8 +104,7 @@ fn largest(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds, r
     let mut checks = Vec::new();
     let mut most = |limit: f64, clause: &str| checks.push(at_most("protection-maximum", rating, limit, "A", clause));
     // The book's increase is for a motor that does not start otherwise.
-    let starts_on_less = chosen(bench, kind).is_some_and(|own| own.beyond.is_none());
-    let raised = bounds.fallback.as_ref().filter(|_| !starts_on_less);
+    let raised = bounds.fallback.as_ref().filter(|_| needs_increase(bench, kind, bounds));
     if let Some((limit, clause)) = raised.or(bounds.most.as_ref()) {
         most(limit.0, clause);
     }
@@ -123,6 +122,17 @@ fn largest(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds, r
         most(own.max_fuse_type_1_a, "overload relay: largest fuse");
     }
     checks
+}
+
+/// The motor does not start on the largest rating of the first place: as the choice of that kind found, else as far as its start is
+/// known to hold.
+fn needs_increase(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds) -> bool {
+    if let Some(own) = chosen(bench, kind) {
+        return own.beyond.is_some();
+    }
+    let Some((most, _)) = &bounds.most else { return false };
+    let book = bench.row.tools.book;
+    book.fuse_at_start(kind, *most, &bench.protection.ask, &mut Record::silent()).is_some_and(|limit| !limit.holds())
 }
 
 /// Lower limit, upper limit of a stated trip; none where its tolerance is not known.
