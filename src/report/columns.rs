@@ -25,10 +25,12 @@ pub use rows::{
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
-    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, joined, limit, maximum_clause,
-    rating, roles, tally, without_repeats,
+    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, joined, limit,
+    maximum_clause, rating, roles, tally, without_repeats,
 };
-pub use values::{bare, check, frame_words, given_item, main_run, overload_ceiling, raceway_words, size_words, state_mark, state_words};
+pub use values::{
+    bare, check, frame_words, given_item, main_run, overload_ceiling, raceway_words, size_words, state_mark, state_words,
+};
 
 /// What a column holds in one row.
 #[derive(Clone, Debug, PartialEq)]
