@@ -306,6 +306,25 @@ fn choices_of_others_are_judged_together() {
     assert_eq!((given.verdict, given.reference.as_str()), (Verdict::Inadequate, "IEC 60364-4-43, 433.1"), "{given:?}");
 }
 
+/// Behind a breaker whose trip nobody states, a conductor is not called adequate by a disconnection that only the program's own breaker
+/// would give, nor where even that one fails.
+#[test]
+fn a_conductor_behind_an_unknown_device_is_not_simply_adequate() {
+    let basis = format!("{}earthing = \"TN-S\"\nprospective_fault_ka = 15\nprospective_fault_min_ka = 5\n", of(&BASIS, "iec"));
+    let judged = |length: &str, size: &str| {
+        let cells = [("cable_length_m", length), ("given_protection_a", "25"), ("given_conductor", size)];
+        let plain = of(&PLAIN, "iec").iter().filter(|(name, _)| *name != "cable_length_m");
+        let (names, texts): (Vec<&str>, Vec<&str>) = plain.chain(&cells).copied().unzip();
+        let circuit = common::design_of(&format!("{}\n{}\n", names.join(","), texts.join(",")), &basis).circuits.remove(0);
+        verdict(&circuit, "given_conductor").clone()
+    };
+    let short = judged("10", "6 mm2");
+    assert!(short.what_follows.contains("disconnection: told behind the program's own device"), "{short:?}");
+    let long = judged("48", "2.5 mm2");
+    assert_eq!(long.verdict, Verdict::NotChecked, "{long:?}");
+    assert!(long.what_follows.contains("disconnection"), "{long:?}");
+}
+
 #[test]
 fn a_verdict_that_is_missing_is_a_fault() {
     let circuit = sized("iec", &[("given_contactor_a", "18"), ("given_conductor", "2.5 mm2")]);

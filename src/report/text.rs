@@ -3,7 +3,7 @@
 use super::columns::{accessories, contacts, frame_words, given_item, raceway_words};
 use super::words::{brief, clause, full, terms};
 use super::working::lines;
-use crate::design::{Check, Circuit, ControlRun, Run};
+use crate::design::{Check, Circuit, ControlRun, Run, Verdict};
 use crate::record::{Step, significant};
 use crate::rules::units::{Measure, Units};
 
@@ -173,7 +173,11 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         line("accessory", format!("{} × {} {} ({})", own.quantity, shown(units, &own.kind), own.part, own.why));
     }
     for own in &circuit.given {
-        let would = if own.wanted.is_empty() { String::new() } else { format!(", {} would do", own.wanted) };
+        let would = if own.wanted.is_empty() || own.verdict == Verdict::Adequate {
+            String::new()
+        } else {
+            format!(", {} would do", own.wanted)
+        };
         let margin = own.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
         let follows = if own.what_follows.is_empty() { String::new() } else { format!("; {}", own.what_follows) };
         let clause = if own.reference.is_empty() { String::new() } else { format!("  [{}]", clause(units, &own.reference)) };

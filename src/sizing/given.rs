@@ -8,7 +8,6 @@ use crate::design::{Check, Circuit, Given, Verdict};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Field, Load, ProtectionKind};
 use crate::record::Record;
-use crate::rules::conductors::RunDemand;
 use crate::rules::units::Units;
 use crate::rules::{RatedCurrents, words};
 use crate::sizing::Tools;
@@ -48,9 +47,8 @@ struct Bench<'a> {
     class: &'static str,
     /// What the protective device must do.
     protection: protection::Demand<'a>,
-    /// What the run that begins at the board must do behind the devices that are stated: if what is not stated of them is at its worst,
-    /// and at its best.
-    run: Option<[RunDemand; 2]>,
+    /// What the run that begins at the board must do.
+    run: Option<conductor::Behind>,
 }
 
 /// What was found of a stated value.
@@ -115,7 +113,7 @@ impl<'a> Bench<'a> {
             protection::demand(case, row.currents, assembly.arrangement, &assembly.devices, assembly.line, class, row.point);
         let run = runs::first_demand(case, row.currents, assembly, row.point, row.tools);
         let bench = Self { row, assembly, circuit, stated, class, protection, run: None };
-        let run = run.map(|demand| conductor::behind_stated(&bench, &demand));
+        let run = run.map(|demand| conductor::behind_stated(&bench, demand));
         Self { run, ..bench }
     }
 
@@ -175,8 +173,9 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
     let made = judged.checks.iter().any(|check| check.passed.is_some());
     let (verdict, told) = if judged.ruled_out.is_some() {
         (Verdict::Inadequate, None)
-    } else if let Some(worst) = tightest(&failed).or(failed.first()) {
-        (Verdict::Inadequate, Some(worst))
+    } else if let Some(first) = failed.first() {
+        // Limits stand in the order of their weight.
+        (Verdict::Inadequate, Some(first))
     } else if judged.doubt.is_some() || !made {
         (Verdict::NotChecked, None)
     } else if judged.oversized.is_some() {

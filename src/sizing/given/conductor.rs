@@ -17,9 +17,20 @@ use crate::sizing::judge::{at_least, at_most};
 /// Criteria that a protective device decides together with the conductors.
 const OF_DEVICE: &[&str] = &["overload-protection", "fault-withstand", "disconnection"];
 
-/// The demand of a run behind what is stated: setting of the relay, rating and trip of the device. What a row does not state of
-/// them is taken at its worst, and at its best: energy that is let through, dial of a breaker.
-pub(super) fn behind_stated(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand; 2] {
+/// The demand of a run behind the devices of the circuit.
+pub(super) struct Behind {
+    /// Behind what is stated, where the rest of it is at its worst, and at its best: energy that is let through, dial of a breaker.
+    stated: [RunDemand; 2],
+    /// Behind the program's own choice.
+    own: RunDemand,
+}
+
+/// The demand of a run behind what is stated: setting of the relay, rating and trip of the device.
+pub(super) fn behind_stated(bench: &Bench<'_>, own: RunDemand) -> Behind {
+    Behind { stated: at_its_ends(bench, &own), own }
+}
+
+fn at_its_ends(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand; 2] {
     let stated = &bench.stated;
     let mut worst = demand.clone();
     if let (Some(setting), Some(relay), OverloadDevice::Setting(own)) = (stated.setting, overload::relay(bench), demand.overload)
@@ -65,8 +76,8 @@ pub(super) fn behind_stated(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand
 /// The conductor that counts: the stated one, else the chosen one.
 fn candidate(bench: &Bench<'_>) -> Option<Candidate> {
     let chosen = bench.circuit.runs.first().map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
-    let stated = bench.stated.section.zip(bench.run.as_ref()).and_then(|(area, [demand, _])| {
-        let size_mm2 = sizes(bench, demand).into_iter().filter(|size| size - area < 1e-6).reduce(f64::max)?;
+    let stated = bench.stated.section.zip(bench.run.as_ref()).and_then(|(area, run)| {
+        let size_mm2 = sizes(bench, &run.own).into_iter().filter(|size| size - area < 1e-6).reduce(f64::max)?;
         Some(Candidate { size_mm2, parallel: bench.stated.parallel.unwrap_or(1) })
     });
     stated.or(chosen)
@@ -80,34 +91,53 @@ fn sizes(bench: &Bench<'_>, demand: &RunDemand) -> Vec<f64> {
 
 /// Limits that a stated device keeps together with the conductors; those that could not be told are said of the conductors.
 pub(super) fn behind(bench: &Bench<'_>) -> Vec<Check> {
-    let (Some(demands), Some(candidate)) = (&bench.run, candidate(bench)) else { return Vec::new() };
-    if bench.row.tools.book.refuses(&demands[0]).is_some() {
+    let (Some(run), Some(candidate)) = (&bench.run, candidate(bench)) else { return Vec::new() };
+    if bench.row.tools.book.refuses(&run.own).is_some() {
         return Vec::new();
     }
-    told(bench, demands, candidate).0.into_iter().filter(|check| OF_DEVICE.contains(&check.name.as_str())).collect()
+    // A relay that protects the run from overload is judged with the conductors.
+    let by_relay = matches!(run.own.overload, OverloadDevice::Setting(_));
+    let of_device =
+        |check: &Check| OF_DEVICE.contains(&check.name.as_str()) && !(by_relay && check.name == "overload-protection");
+    told(bench, run, candidate).checks.into_iter().filter(of_device).collect()
 }
 
-/// Checks of a candidate that could be told, and names of the others: a limit that fails at the worst and not at the best stays open.
-fn told(bench: &Bench<'_>, demands: &[RunDemand; 2], candidate: Candidate) -> (Vec<Check>, Vec<String>) {
+/// Checks of a candidate: a limit that fails at the worst and not at the best of what is stated is not told by it. Behind the
+/// program's own device it may hold: that is said; or fail: then the stated device decides.
+fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
     let book = bench.row.tools.book;
-    let [worst, best] = [0, 1].map(|index| conductors::judge(book, &demands[index], candidate));
-    let (mut made, mut open) = (Vec::new(), Vec::new());
-    for (own, best) in worst.into_iter().zip(best) {
-        match (own.passed, best.passed) {
-            (Some(true), _) => made.push(own),
-            (Some(false), Some(false)) => made.push(best),
-            _ => open.push(bench.words(&own.name)),
+    let judge = |demand: &RunDemand| conductors::judge(book, demand, candidate);
+    let [worst, best] = [0, 1].map(|index| judge(&run.stated[index]));
+    let (mut judged, mut held, mut failed) = (Judged::default(), Vec::new(), Vec::new());
+    for worst in worst {
+        let same = |other: &&Check| other.name == worst.name && other.subject == worst.subject;
+        let name = bench.words(&worst.name);
+        match (worst.passed, best.iter().find(same).and_then(|best| best.passed)) {
+            (Some(true), _) | (Some(false), Some(false)) => judged.checks.push(worst),
+            _ => match judge(&run.own).iter().find(same).and_then(|own| own.passed) {
+                Some(true) => held.push(name),
+                Some(false) => failed.push(name),
+                None => judged.open.push(name),
+            },
         }
     }
-    open.dedup();
-    (made, open)
+    [&mut held, &mut failed, &mut judged.open].into_iter().for_each(Vec::dedup);
+    if !failed.is_empty() {
+        let names = failed.join(", ");
+        judged.doubt =
+            Some(format!("{names}: not kept behind the program's own device, and the stated one is not known well enough"));
+    }
+    if !held.is_empty() {
+        judged.remarks.push(format!("{}: told behind the program's own device", held.join(", ")));
+    }
+    judged
 }
 
 /// Phase conductors.
 pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
     let book = bench.row.tools.book;
-    let Some(demands) = &bench.run else { return Judged::doubtful("the circuit has no run") };
-    let demand = &demands[0];
+    let Some(run) = &bench.run else { return Judged::doubtful("the circuit has no run") };
+    let demand = &run.own;
     if let Some(refused) = book.refuses(demand) {
         return Judged::doubtful(refused);
     }
@@ -119,9 +149,9 @@ pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
     let above = sizes.iter().copied().filter(|size| *size > area).reduce(f64::min);
     let Some(judged) = exact.or(below) else {
         // Smaller than any of the book: it fails the least section.
-        return conductor(bench, demands, at(area));
+        return conductor(bench, run, at(area));
     };
-    let mut own = conductor(bench, demands, at(judged));
+    let mut own = conductor(bench, run, at(judged));
     if exact.is_some() {
         return own;
     }
@@ -130,7 +160,7 @@ pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
         own.remarks.push(format!("the book has no such size: judged as {}, the next smaller one", book.size_text(judged)));
         return own;
     }
-    match above.map(|size| (size, conductor(bench, demands, at(size)))) {
+    match above.map(|size| (size, conductor(bench, run, at(size)))) {
         Some((size, mut larger)) if fails(&larger) => {
             larger
                 .remarks
@@ -145,13 +175,12 @@ pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
     }
 }
 
-fn conductor(bench: &Bench<'_>, demands: &[RunDemand; 2], candidate: Candidate) -> Judged {
+fn conductor(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
     let book = bench.row.tools.book;
-    let demand = &demands[0];
-    let (checks, open) = told(bench, demands, candidate);
+    let demand = &run.stated[0];
     let chosen = bench.circuit.runs.first();
     let chosen = chosen.map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
-    let mut own = Judged { checks, open, ..Judged::default() };
+    let mut own = told(bench, run, candidate);
     own.wanted = chosen.map_or_else(String::new, |own| conductors::size_words(book, own));
     own.checks.extend(in_parallel(bench, demand, candidate));
     if bench.assembly.arrangement.runs != Runs::One {
@@ -195,7 +224,7 @@ pub(super) fn parallel(bench: &Bench<'_>) -> Result<Judged, Unreadable> {
 /// Protective conductor.
 pub(super) fn protective(bench: &Bench<'_>, area: f64) -> Judged {
     let book = bench.row.tools.book;
-    let (Some([demand, _]), Some(candidate)) = (&bench.run, candidate(bench)) else {
+    let (Some(Behind { stated: [demand, _], .. }), Some(candidate)) = (&bench.run, candidate(bench)) else {
         return Judged::doubtful("the circuit has no run");
     };
     if let Some(refused) = book.refuses(demand) {
@@ -217,7 +246,7 @@ pub(super) fn protective(bench: &Bench<'_>, area: f64) -> Judged {
 /// Raceway.
 pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)) -> Result<Judged, Unreadable> {
     let book = bench.row.tools.book;
-    let (Some([demand, _]), Some(candidate)) = (&bench.run, candidate(bench)) else {
+    let (Some(Behind { stated: [demand, _], .. }), Some(candidate)) = (&bench.run, candidate(bench)) else {
         return Ok(Judged::doubtful("the circuit has no run"));
     };
     if let Some(refused) = book.refuses(demand) {

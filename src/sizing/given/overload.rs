@@ -52,7 +52,7 @@ fn ceiling(bench: &Bench<'_>, relay: &ChosenRelay<'_>, setting: f64, ultimate_tr
 fn carries(bench: &Bench<'_>, relay: &ChosenRelay<'_>, setting: f64) -> Check {
     let (multiple, clause) = bench.row.tools.book.carried_over_setting();
     let (_, current) = seen(bench, relay);
-    at_least("overload-carries-load", setting, current.0 / multiple, "A", clause)
+    at_least("overload-least-setting", setting, current.0 / multiple, "A", clause)
 }
 
 fn none() -> Judged {
