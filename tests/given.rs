@@ -148,7 +148,7 @@ const PLAIN: [(&str, &[(&str, &str)]); 2] = [
     ),
 ];
 
-fn of<'t, T: Copy>(all: &[(&str, T)], book: &str) -> T {
+fn of<T: Copy>(all: &[(&str, T)], book: &str) -> T {
     all.iter().find(|(own, _)| *own == book).expect("a book").1
 }
 
