@@ -24,6 +24,7 @@ pub mod assumptions;
 pub mod cautions;
 pub mod conductors;
 pub mod control;
+pub mod given;
 pub mod isolator;
 pub mod judge;
 pub mod materials;
@@ -99,6 +100,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     accessories::add(case, &assembly, pins, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
     materials::add(case, tools, &mut circuit, record);
+    circuit.given = given::judge(&given::Row { load, case, currents: &currents, point, tools }, &assembly, &circuit, record);
     circuit.currents = assembly::currents_of(case, &currents);
     circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {

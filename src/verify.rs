@@ -17,6 +17,7 @@ mod contactors;
 mod control;
 mod devices;
 mod facts;
+mod given;
 mod isolator;
 mod materials;
 mod methods;
@@ -106,6 +107,7 @@ impl<'a> Verifier<'a> {
         runs::agree(&facts, &mut found);
         materials::agree(&facts, &mut found);
         checks::made(&facts, &mut found);
+        given::agree(circuit, &mut found);
         parts::agree(&facts, &mut found);
         found.found
     }

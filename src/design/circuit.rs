@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Overload, Part, Protection, Run, StartCourse,
+    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Given, Overload, Part, Protection, Run, StartCourse,
     StarterDevice, WorkingLine,
 };
 use crate::finding::{Finding, Place};
@@ -90,6 +90,9 @@ pub struct Circuit {
     /// Auxiliary contacts of the contactors: what each is for and where it sits.
     #[serde(default)]
     pub auxiliary_contacts: Vec<AuxiliaryContact>,
+    /// Devices and conductors that others chose, each with its verdict.
+    #[serde(default)]
+    pub given: Vec<Given>,
     /// Fault currents.
     pub fault: Fault,
     /// Checks, each passed, failed or not made.

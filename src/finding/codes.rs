@@ -240,6 +240,10 @@ codes! {
     C607_MINIMUM_SIZE, "C607", Warning, "a smallest size that the rule book does not have";
     C608_ROOF, "C608", Note, "a run on a roof whose air is taken as hotter";
     C609_ENLARGED, "C609", Note, "conductors larger than the terminals of a motor are made for";
+    C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
+    C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
+    C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
+    C704_GIVEN_UNREADABLE, "C704", Warning, "a device or conductor chosen by others that can't be read";
     // V: verifier
     V101_PART_UNKNOWN, "V101", Error, "a part that is not in the catalogue, or not of the family that its place asks for";
     V102_DESCRIPTION, "V102", Error, "a part described otherwise than in the catalogue";
@@ -289,6 +293,7 @@ codes! {
     V801_CHECK, "V801", Error, "a check whose figures and verdict contradict each other or the circuit";
     V802_CHECK_MISSING, "V802", Error, "a check that a circuit must have and has not";
     V803_STATUS, "V803", Error, "a status that findings and checks do not bear out";
+    V804_GIVEN, "V804", Error, "a choice of others without a verdict, or a verdict on what nobody stated";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
     // P: purchase

@@ -25,10 +25,12 @@ pub use rows::{
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
-    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, joined, limit, maximum_clause,
-    rating, roles, tally, without_repeats,
+    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, joined, limit,
+    maximum_clause, rating, roles, tally, without_repeats,
 };
-pub use values::{bare, check, frame_words, main_run, overload_ceiling, raceway_words, size_words, state_mark, state_words};
+pub use values::{
+    bare, check, frame_words, given_item, main_run, overload_ceiling, raceway_words, size_words, state_mark, state_words,
+};
 
 /// What a column holds in one row.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,6 +93,8 @@ pub enum Group {
     Disconnect,
     /// Checks.
     Check,
+    /// Choices of others.
+    Given,
 }
 
 impl Group {
@@ -106,6 +110,7 @@ impl Group {
             Self::Cable => units.pick("Cable", "Conductors"),
             Self::Disconnect => "Disconnect",
             Self::Check => "Checks",
+            Self::Given => "Given by others",
         }
     }
 }
@@ -285,6 +290,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|own| own.margin_pct));
         "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
+        "given_verdicts" Given "Verdicts" [""] None, 40.0, |c, _| CellValue::text(given(c));
     }
 }
 
@@ -294,6 +300,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
 pub fn schedule_of(design: &Design) -> Vec<Column<Circuit>> {
     let units = Units::of(&design.rule_book);
     let mut columns = schedule(units);
+    columns.retain(|column| column.group != Group::Given || design.circuits.iter().any(|c| !c.given.is_empty()));
     if units == Units::Customary && !design.circuits.is_empty() {
         columns
             .retain(|column| column.group == Group::Result || design.circuits.iter().any(|c| column.of(c) != CellValue::Empty));

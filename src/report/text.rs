@@ -1,9 +1,9 @@
 //! One circuit as plain text, for `explain`.
 
-use super::columns::{accessories, contacts, frame_words, raceway_words};
+use super::columns::{accessories, contacts, frame_words, given_item, raceway_words};
 use super::words::{brief, clause, full, terms};
 use super::working::lines;
-use crate::design::{Check, Circuit, ControlRun, Run};
+use crate::design::{Check, Circuit, ControlRun, Run, Verdict};
 use crate::record::{Step, significant};
 use crate::rules::units::{Measure, Units};
 
@@ -171,6 +171,20 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     }
     for own in accessories(circuit) {
         line("accessory", format!("{} × {} {} ({})", own.quantity, shown(units, &own.kind), own.part, own.why));
+    }
+    for own in &circuit.given {
+        let would = if own.wanted.is_empty() || own.verdict == Verdict::Adequate {
+            String::new()
+        } else {
+            format!(", {} would do", own.wanted)
+        };
+        let margin = own.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
+        let follows = if own.what_follows.is_empty() { String::new() } else { format!("; {}", own.what_follows) };
+        let clause = if own.reference.is_empty() { String::new() } else { format!("  [{}]", clause(units, &own.reference)) };
+        line(
+            "given",
+            format!("{} {}: {}{would}{margin}{follows}{clause}", given_item(&own.column), own.given, own.verdict.words()),
+        );
     }
     text.push_str("\nChecks\n");
     for check in &circuit.checks {

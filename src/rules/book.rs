@@ -299,6 +299,14 @@ pub enum Topic {
     MagneticTrip,
     /// Short-circuit rating of an assembly.
     AssemblyRating,
+    /// Setting of an overload relay.
+    OverloadSetting,
+    /// Least rating of the protective device.
+    ProtectionCarries,
+    /// Least section of the protective conductor.
+    ProtectiveConductor,
+    /// Smallest conductors that may be laid in parallel.
+    ParallelConductors,
 }
 
 /// Figures of a tables' origin that a circuit may lean on.
@@ -416,6 +424,13 @@ pub trait RuleBook:
     fn contactor_rating(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes;
     /// Limits that a contactor must keep, in the order of their weight.
     fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit>;
+    /// What a contactor of which only the rated current is stated offers for a duty: what that current proves, and the most that it
+    /// may offer.
+    fn offers_of_rating(&self, rated: Amperes, demand: &ContactorDemand) -> [ContactorOffer; 2];
+    /// What a starter of a NEMA size offers; none if the book has no such size for the machine.
+    fn offer_of_size(&self, _size: &str, _machine: &Machine) -> Option<ContactorOffer> {
+        None
+    }
     /// Factor on the rated voltage for altitude.
     fn voltage_factor(&self, altitude: Metres) -> f64 {
         // Beyond the table no rating is known: a tiny factor makes every rating fail.
@@ -443,6 +458,8 @@ pub trait RuleBook:
     fn overload_setting(&self, ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes;
     /// Limit of a setting's ultimate trip; none where the setting itself is the limit.
     fn overload_limits(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit>;
+    /// Current over the setting that a relay carries without ever tripping, with its clause.
+    fn carried_over_setting(&self) -> (f64, &'static str);
     /// Every phase must be seen by the relay.
     fn wants_phase_loss(&self, phases: u32) -> bool;
 

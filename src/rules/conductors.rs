@@ -408,6 +408,11 @@ pub trait RunRules: Sync {
     /// What is assumed of a run on a roof, with its cure and clause; none if the book knows no such surcharge, or
     /// spares conductors of this insulation.
     fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]>;
+    /// Fill of raceways of a trade size, the tightest of the route; none if a kind is not made in it, or if the book sizes no
+    /// raceways.
+    fn fill_of(&self, _demand: &RunDemand, _candidate: Candidate, _trade_size: &str) -> Option<Outcome> {
+        None
+    }
     /// Unit in which lengths are bought: `m` or `ft`.
     fn length_unit(&self) -> &'static str;
     /// Insulation by which the catalogue names what serves for an insulation.

@@ -7,6 +7,19 @@ use crate::rules::nec::conductor::Size;
 /// Metres in a foot: the international foot, exact by definition.
 pub const METRES_A_FOOT: f64 = 0.3048;
 
+/// Section of a conductor by its size with its unit, mm²: `2.5 mm2`, `12 AWG`, `250 kcmil`; none if it is no size, or bears no unit.
+#[must_use]
+pub fn section_mm2(text: &str) -> Option<f64> {
+    let text = text.trim().to_lowercase();
+    if let Some(number) = ["mm²", "mm2", "mm^2"].into_iter().find_map(|unit| text.strip_suffix(unit)) {
+        let number = number.trim();
+        let plain = number.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+        return number.parse().ok().filter(|area: &f64| plain && *area > 0.0 && area.is_finite());
+    }
+    let gauge = ["awg", "kcmil", "mcm"].iter().any(|unit| text.ends_with(unit));
+    Size::parse(&text).filter(|_| gauge).map(Size::mm2)
+}
+
 /// A system of units.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Units {

@@ -44,6 +44,14 @@ fn outcomes(
     book.criteria().iter().filter_map(|criterion| Some((criterion, (criterion.judge)(demand, candidate, record)?))).collect()
 }
 
+/// Checks of a candidate against every criterion that decides on a size.
+#[must_use]
+pub(super) fn judge(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> Vec<Check> {
+    let mut own = outcomes(book, demand, candidate, &mut Record::silent());
+    own.retain(|(criterion, _)| criterion.decides);
+    checks_of(demand, &own)
+}
+
 /// Tells whether every criterion admits a candidate.
 #[must_use]
 pub fn holds(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> bool {
@@ -194,7 +202,7 @@ fn smallest_sizes(
         .collect()
 }
 
-fn size_words(book: &dyn RunRules, candidate: Candidate) -> String {
+pub(super) fn size_words(book: &dyn RunRules, candidate: Candidate) -> String {
     let size = book.size_text(candidate.size_mm2);
     if candidate.parallel > 1 { format!("{}x {size}", candidate.parallel) } else { size }
 }

@@ -134,9 +134,9 @@ fn cure_of(name: &str, units: Units) -> &'static str {
     )
 }
 
-/// A failed check as a finding, in the units and words of the rule book.
+/// A check in words: what it is about, and its value against its limit.
 #[must_use]
-pub fn finding_of(check: &Check, place: &Place, units: Units) -> Finding {
+pub fn sentence(check: &Check, units: Units) -> String {
     let unit = if check.unit.is_empty() { String::new() } else { format!(" {}", units.unit(&check.unit)) };
     let show = |measure: Option<Measure>| match measure {
         Some(Measure::Number(number)) => format!("{}{unit}", crate::record::significant(number, 4)),
@@ -150,18 +150,21 @@ pub fn finding_of(check: &Check, place: &Place, units: Units) -> Finding {
     };
     // A value that failed from below stands against a floor.
     let side = if check.value < check.limit { "at least" } else { "at most" };
-    Finding::new(
-        &codes::C101_CHECK_FAILED,
-        format!(
-            "{}{subject}: {} instead of {side} {}",
-            words::brief(units, &check.name),
-            show(check.value.map(|value| units.value(value, &check.unit))),
-            show(check.limit.map(|limit| units.limit(limit, &check.unit)))
-        ),
+    format!(
+        "{}{subject}: {} instead of {side} {}",
+        words::brief(units, &check.name),
+        show(check.value.map(|value| units.value(value, &check.unit))),
+        show(check.limit.map(|limit| units.limit(limit, &check.unit)))
     )
-    .at(place.clone())
-    .cure(cure_of(&check.name, units))
-    .reference(check.reference.clone())
+}
+
+/// A failed check as a finding, in the units and words of the rule book.
+#[must_use]
+pub fn finding_of(check: &Check, place: &Place, units: Units) -> Finding {
+    Finding::new(&codes::C101_CHECK_FAILED, sentence(check, units))
+        .at(place.clone())
+        .cure(cure_of(&check.name, units))
+        .reference(check.reference.clone())
 }
 
 fn margin(need: f64, capability: f64) -> Option<f64> {

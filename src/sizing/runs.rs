@@ -64,11 +64,7 @@ pub(super) fn choose(
         if let Some(before) = &supply {
             follow(&mut demand, before);
         }
-        let (part, current) = (demand.part, demand.current);
-        let ask = RunNeed { part, machine: &case.machine, start: &case.start, currents, current };
-        let need = tools.book.need(&ask, record);
-        demand.need = need.capacity;
-        demand.termination = demand.termination.or(need.termination);
+        asked(&mut demand, case, currents, tools, record);
         let choice = size_run(&demand, tools.book, tools.catalogue, record);
         if demand.role == SUPPLY {
             supply = Some(choice.clone());
@@ -78,6 +74,27 @@ pub(super) fn choose(
     // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
     circuit.fault.board_max_ka = point.fault_max.map(|own| round_to(own.0 / 1000.0, 4));
     circuit.conductors = circuit.runs.first().cloned();
+}
+
+/// Demand of the run that begins at the board; none where a circuit has no run.
+pub(super) fn first_demand(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    point: &SupplyPoint,
+    tools: &Tools<'_>,
+) -> Option<RunDemand> {
+    let mut demand = demands(case, currents, assembly, point, tools.book).into_iter().next()?;
+    asked(&mut demand, case, currents, tools, &mut Record::silent());
+    Some(demand)
+}
+
+/// Puts in what the book asks of the conductors.
+fn asked(demand: &mut RunDemand, case: &Case, currents: &RatedCurrents, tools: &Tools<'_>, record: &mut Record) {
+    let ask = RunNeed { part: demand.part, machine: &case.machine, start: &case.start, currents, current: demand.current };
+    let need = tools.book.need(&ask, record);
+    demand.need = need.capacity;
+    demand.termination = demand.termination.or(need.termination);
 }
 
 /// Lets a run begin where the supply run ends: its voltage drop and its impedance come on top.

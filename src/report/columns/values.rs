@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::CellValue;
-use crate::design::{Check, Circuit, Disconnect, Run, Status};
+use crate::design::{Check, Circuit, Disconnect, Given, Run, Status};
 use crate::finding::Severity;
 use crate::quantity::fits;
 use crate::report::words::brief;
@@ -216,4 +216,16 @@ pub(super) fn without_repeats<'c>(items: impl Iterator<Item = &'c str>) -> Cow<'
         }
     }
     joined(seen.into_iter().map(Cow::Borrowed), ", ")
+}
+
+/// What a column of others' choices is about: `given_overload_range_a` is `overload range`.
+#[must_use]
+pub fn given_item(column: &str) -> String {
+    column.trim_start_matches("given_").trim_end_matches("_a").replace('_', " ").replace("nema", "NEMA")
+}
+
+/// Choices of others with their verdicts, as one text.
+pub(super) fn given(circuit: &Circuit) -> String {
+    let one = |own: &Given| format!("{} {}: {}", given_item(&own.column), own.given, own.verdict.words());
+    circuit.given.iter().map(one).collect::<Vec<_>>().join("; ")
 }

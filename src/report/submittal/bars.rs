@@ -140,7 +140,7 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
 }
 
 /// A margin. A floor that is passed many times over says no more with four digits.
-fn margin(margin: f64) -> String {
+pub(super) fn margin(margin: f64) -> String {
     if margin > 999.0 {
         format!(">\u{a0}{}", quantity(999.0, 0, "%"))
     } else {

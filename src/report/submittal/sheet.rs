@@ -2,18 +2,18 @@
 
 use serde::Serialize;
 
-use super::bars::{CheckLine, Drop, Governing, check_line, drops, governing, length, reach};
+use super::bars::{CheckLine, Drop, Governing, check_line, drops, governing, length, margin, reach};
 use super::lists::{dials, kind, make_up, quantity_trimmed, trimmed};
 use super::points::{Note, notes};
-use super::state::{Link, State, reason, state};
+use super::state::{Link, State, reason, state, verdict};
 use super::table::Table;
 use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, with_unit};
-use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Run, Status};
+use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status};
 use crate::load::Field;
 use crate::record::Step;
-use crate::report::columns::{accessories, contacts, raceway_words};
+use crate::report::columns::{accessories, contacts, given_item, raceway_words};
 use crate::report::drawings;
-use crate::report::words::{brief, full, terms};
+use crate::report::words::{brief, clause, full, terms};
 use crate::report::working::{Line, Outcome, lines};
 use crate::rules::units::Units;
 
@@ -34,6 +34,7 @@ pub(super) struct Sheet {
     power: String,
     plot: String,
     chosen: Vec<ChosenLine>,
+    given: Vec<OfOthers>,
     drops: Vec<Drop>,
     cable: String,
     governing: Vec<Governing>,
@@ -80,6 +81,18 @@ impl From<Chosen> for ChosenLine {
     }
 }
 
+/// A choice of others with its verdict.
+#[derive(Clone, Debug, Serialize)]
+struct OfOthers {
+    item: String,
+    given: String,
+    result: State,
+    wanted: String,
+    margin: String,
+    follows: String,
+    reference: String,
+}
+
 /// A step of the working.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 struct StepLine {
@@ -110,6 +123,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: Vec<S
         power: drawings::power::power(circuit, &link.anchor, units),
         plot,
         chosen: chosen(circuit, units).into_iter().map(ChosenLine::from).collect(),
+        given: circuit.given.iter().map(|own| of_others(own, units)).collect(),
         drops: drops(circuit, units),
         cable: terms(units).cable.to_lowercase(),
         governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(|run| governing(run, units)).collect(),
@@ -358,6 +372,19 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
         });
     }
     list
+}
+
+/// A choice of others.
+fn of_others(own: &Given, units: Units) -> OfOthers {
+    OfOthers {
+        item: capital(&given_item(&own.column)),
+        given: fixed(&own.given),
+        result: verdict(own.verdict),
+        wanted: fixed(&own.wanted),
+        margin: own.margin_pct.map(margin).unwrap_or_default(),
+        follows: own.what_follows.clone(),
+        reference: clause(units, &own.reference).into_owned(),
+    }
 }
 
 /// The control supply of a starter alone, with its devices.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::text::count;
-use crate::design::{Circuit, Status};
+use crate::design::{Circuit, Status, Verdict};
 use crate::finding::{Finding, Severity};
 
 /// A mark with its word; the mark never stands alone.
@@ -73,6 +73,17 @@ pub(super) fn result(passed: Option<bool>) -> State {
         None => ("unchecked", "not checked"),
     };
     State { mark, words: words.to_owned() }
+}
+
+/// Mark and word of a verdict on a choice of others.
+pub(super) fn verdict(verdict: Verdict) -> State {
+    let mark = match verdict {
+        Verdict::Adequate => "passed",
+        Verdict::Oversized => "note",
+        Verdict::Inadequate => "failed",
+        Verdict::NotChecked => "unchecked",
+    };
+    State { mark, words: verdict.words().to_owned() }
 }
 
 /// Why a circuit is not sized, in one sentence: its worst finding.

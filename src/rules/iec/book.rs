@@ -63,6 +63,10 @@ impl RuleBook for Iec {
             Topic::InrushPeak => "IEC 60034-12, note on the inrush peak",
             Topic::MagneticTrip => "lower limit of the release",
             Topic::AssemblyRating => "IEC 61439-1, 9.3",
+            Topic::OverloadSetting => "IEC 60204-1, 7.3: set to the rated current",
+            Topic::ProtectionCarries => "IEC 60364-4-43, 433.1",
+            Topic::ProtectiveConductor => "IEC 60364-5-54, 543.1 and Table 54.2",
+            Topic::ParallelConductors => "",
         }
     }
 
@@ -199,6 +203,10 @@ impl RuleBook for Iec {
         iec_contactors::limits(demand, offer)
     }
 
+    fn offers_of_rating(&self, rated: Amperes, demand: &ContactorDemand) -> [ContactorOffer; 2] {
+        iec_contactors::offers_of_rating(rated, demand)
+    }
+
     fn trip_classes(&self) -> &'static [&'static str] {
         &["10A", "10", "20", "30"]
     }
@@ -237,6 +245,11 @@ impl RuleBook for Iec {
 
     fn overload_limits(&self, _: &OverloadAsk<'_>, _: Amperes) -> Vec<Limit> {
         Vec::new()
+    }
+
+    fn carried_over_setting(&self) -> (f64, &'static str) {
+        // A kind that the table lacked would carry nothing more than its setting.
+        (overload::limits("electronic").map_or(1.0, |row| row.no_trip_x), "IEC 60947-4-1, Table 3")
     }
 
     fn wants_phase_loss(&self, phases: u32) -> bool {

@@ -46,6 +46,20 @@ fn lamps(offer: &ContactorOffer, lamps: switching::Lamps) -> Amperes {
     switching::lamp_current(&mut Record::silent(), offer.ac1.unwrap_or(Amperes(0.0)), lamps)
 }
 
+/// What a rated current by itself says of a contactor: it is the AC-1 rating where the duty is resistive and the AC-3 rating
+/// elsewhere, as contactors are named in the trade; the thermal current is never less. Ratings in other categories stay open.
+#[must_use]
+pub fn offers_of_rating(rated: Amperes, demand: &ContactorDemand) -> [ContactorOffer; 2] {
+    let any = Some(Amperes(f64::INFINITY));
+    if demand.switching.category.is_resistive() {
+        let sure = ContactorOffer { ac1: Some(rated), ..ContactorOffer::default() };
+        return [sure, ContactorOffer { ac3_base: Amperes(f64::INFINITY), ..sure }];
+    }
+    let sure = ContactorOffer { ac1: Some(rated), ac3: Some(rated), ac3_base: rated, ..ContactorOffer::default() };
+    let most = ContactorOffer { ac1: any, ac4: Some(rated), ac6b: any, ac7b: any, suits_high_efficiency: true, ..sure };
+    [sure, most]
+}
+
 /// Limits that a contactor must keep.
 #[must_use]
 pub fn limits(demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {

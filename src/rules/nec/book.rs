@@ -3,7 +3,7 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
-use crate::rules::nec::{Edition, Nec, bounds, cautions, demands, efficiency, rated, services};
+use crate::rules::nec::{Edition, Nec, bounds, cautions, demands, efficiency, overload, rated, services};
 use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
@@ -88,6 +88,11 @@ impl RuleBook for Nec {
             Topic::InrushPeak => "first half-cycle, asymmetrical",
             Topic::AssemblyRating => "110.10; UL 508A, Supplement SB",
             Topic::MagneticTrip => "lower limit of the instantaneous trip",
+            Topic::OverloadSetting => "430.32(A)(1)",
+            Topic::ProtectionCarries => "430.52(B), 210.20(A)",
+            Topic::ProtectiveConductor => "250.122",
+            Topic::ParallelConductors if self.edition == Edition::E2017 => "310.10(H)",
+            Topic::ParallelConductors => "310.10(G)",
         }
     }
 
@@ -248,6 +253,14 @@ impl RuleBook for Nec {
         demands::contactor_limits(demand, offer)
     }
 
+    fn offers_of_rating(&self, rated: Amperes, _: &ContactorDemand) -> [ContactorOffer; 2] {
+        demands::offers_of_rating(rated)
+    }
+
+    fn offer_of_size(&self, size: &str, machine: &Machine) -> Option<ContactorOffer> {
+        demands::offer_of_size(size, machine)
+    }
+
     fn trip_classes(&self) -> &'static [&'static str] {
         &["10", "20", "30"]
     }
@@ -274,6 +287,10 @@ impl RuleBook for Nec {
 
     fn overload_limits(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit> {
         demands::overload_limits(ask, setting)
+    }
+
+    fn carried_over_setting(&self) -> (f64, &'static str) {
+        (overload::ultimate_trip(None), "430.32, limit of the trip current")
     }
 
     fn wants_phase_loss(&self, _phases: u32) -> bool {

@@ -241,12 +241,14 @@ fn raceways(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 
 fn fill(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
     // The working stands with the companions of the chosen run.
-    let chosen = raceways(demand, candidate, &mut Record::silent());
-    let tightest = chosen
+    let chosen = raceways(demand, candidate, &mut Record::silent()).unwrap_or_default();
+    Some(tightest(chosen).unwrap_or_else(|| Outcome::at_most(f64::INFINITY, raceway::fill_limit_pct(3))))
+}
+
+fn tightest(raceways: Vec<raceway::Chosen>) -> Option<Outcome> {
+    let own = raceways
         .into_iter()
-        .flatten()
-        .max_by(|a, b| (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal));
-    let Some(own) = tightest else { return Some(Outcome::at_most(f64::INFINITY, raceway::fill_limit_pct(3))) };
+        .max_by(|a, b| (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal))?;
     // The printed areas are rounded; what they admit is admitted.
     let value = if own.holds { own.fill_pct.min(own.limit_pct) } else { own.fill_pct };
     Some(Outcome::at_most(value, own.limit_pct))
@@ -482,6 +484,13 @@ impl RunRules for Nec {
             "hold the raceway 7/8 in or more above the roof and write location wet, which saves conductor",
             if self.edition == Edition::E2017 { "310.15(B)(3)(c)" } else { "310.15(B)(2)" },
         ])
+    }
+
+    fn fill_of(&self, demand: &RunDemand, candidate: Candidate, trade_size: &str) -> Option<Outcome> {
+        let run = read(demand).ok()?;
+        let contents = contents(demand, candidate, &mut Record::silent())?;
+        let own = run.kinds.iter().map(|kind| raceway::filled(&mut Record::silent(), *kind, contents, trade_size));
+        tightest(own.collect::<Option<Vec<_>>>()?)
     }
 
     fn length_unit(&self) -> &'static str {

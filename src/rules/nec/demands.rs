@@ -90,6 +90,22 @@ pub(super) fn contactor_rating(demand: &ContactorDemand, offer: &ContactorOffer)
     rated.unwrap_or(Amperes(0.0))
 }
 
+/// What a rated current by itself says of a controller: nothing of its horsepower.
+pub(super) fn offers_of_rating(rated: Amperes) -> [ContactorOffer; 2] {
+    let sure = ContactorOffer { continuous: Some(rated), ..ContactorOffer::default() };
+    [sure, ContactorOffer { horsepower: [Some(f64::INFINITY); 4], ..sure }]
+}
+
+/// What a NEMA size offers for a machine: its continuous current, and its horsepower for each use.
+pub(super) fn offer_of_size(size: &str, machine: &Machine) -> Option<ContactorOffer> {
+    use controller::Service::{FullVoltage, Jogging, PartWinding, WyeDelta};
+    let rated = |service| controller::size_ratings(size, service, machine.phases, machine.voltage);
+    let horsepower = [FullVoltage, Jogging, WyeDelta, PartWinding].map(rated);
+    let continuous = horsepower.iter().flatten().map(|own| own.continuous).next()?;
+    let horsepower = horsepower.map(|own| own.map(|own| own.horsepower));
+    Some(ContactorOffer { continuous: Some(continuous), horsepower, nema: true, ..ContactorOffer::default() })
+}
+
 /// Limits of a controller: current, and horsepower at the voltage for its use.
 pub(super) fn contactor_limits(demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
     let switching = &demand.switching;

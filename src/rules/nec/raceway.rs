@@ -192,6 +192,24 @@ pub fn is_trade_size(kind: Kind, text: &str) -> bool {
     place(kind, text).is_some()
 }
 
+/// The raceway of a trade size with the contents in it; none if the kind is not made in it.
+pub fn filled(record: &mut Record, kind: Kind, contents: Contents, trade_size: &str) -> Option<Chosen> {
+    let row = rows(kind).nth(place(kind, trade_size)?)?;
+    let area = contents.area(record);
+    Some(in_row(record, kind, contents, row, area, fits(area, row.allowed_in2(contents.count()))))
+}
+
+fn in_row(record: &mut Record, kind: Kind, contents: Contents, row: &'static RacewayRow, area: f64, holds: bool) -> Chosen {
+    Chosen {
+        kind,
+        trade_size: &row.trade_size,
+        diameter_in: row.diameter_in,
+        fill_pct: record.step(&FILL, &[area, row.area_in2]),
+        limit_pct: fill_limit_pct(contents.count()),
+        holds,
+    }
+}
+
 /// The smallest trade size from a minimum up that takes the contents; the largest one made if none does.
 pub fn choose(record: &mut Record, kind: Kind, contents: Contents, minimum: Option<&str>) -> Option<Chosen> {
     let area = contents.area(record);
@@ -199,14 +217,7 @@ pub fn choose(record: &mut Record, kind: Kind, contents: Contents, minimum: Opti
     let fitting = |row: &&RacewayRow| fits(area, row.allowed_in2(contents.count()));
     let found = rows(kind).skip(from).find(fitting);
     let row = found.or_else(|| rows(kind).last())?;
-    Some(Chosen {
-        kind,
-        trade_size: &row.trade_size,
-        diameter_in: row.diameter_in,
-        fill_pct: record.step(&FILL, &[area, row.area_in2]),
-        limit_pct: fill_limit_pct(contents.count()),
-        holds: found.is_some(),
-    })
+    Some(in_row(record, kind, contents, row, area, found.is_some()))
 }
 
 /// Ratio of a raceway's inside diameter to the diameter of one of three conductors pulled into it.

@@ -192,7 +192,7 @@ impl<'a> ChosenProtection<'a> {
     }
 
     /// It is of a kind that was tried.
-    fn is_of(&self, kind: ProtectionKind) -> bool {
+    pub(in crate::sizing) fn is_of(&self, kind: ProtectionKind) -> bool {
         match self.device {
             Device::Motor(_) => kind == ProtectionKind::MotorBreaker,
             Device::Moulded(_) | Device::Line(_) => kind == ProtectionKind::MouldedCase,

@@ -16,18 +16,6 @@ const OF_CIRCUITS: &[Field] = &[
     Field::DesignLetter,
     Field::EquipmentSccrKa,
     Field::Location,
-    Field::GivenContactorA,
-    Field::GivenNemaSize,
-    Field::GivenOverloadRangeA,
-    Field::GivenOverloadSettingA,
-    Field::GivenTripClass,
-    Field::GivenProtectionKind,
-    Field::GivenProtectionA,
-    Field::GivenMagneticA,
-    Field::GivenConductor,
-    Field::GivenParallel,
-    Field::GivenProtectiveConductor,
-    Field::GivenRaceway,
 ];
 
 /// Columns that concern boards, papers or refinements; what they leave out does not make a circuit unsafe.
@@ -75,7 +63,7 @@ const KEYS: &[&str] = &[
 /// The value is the one that holds anyway, so that nothing is left out.
 fn changes_nothing(load: &Load, field: Field) -> bool {
     match field {
-        Field::MotorsPerStarter | Field::Stages | Field::GivenParallel => load.number(field) == Some(1.0),
+        Field::MotorsPerStarter | Field::Stages => load.number(field) == Some(1.0),
         Field::Location => load.text(field) == Some("dry"),
         _ => false,
     }
@@ -192,8 +180,6 @@ mod tests {
     #[rstest::rstest]
     #[case::several_motors("motors_per_starter", "3", true)]
     #[case::one_motor("motors_per_starter", "1", false)]
-    #[case::device_of_others("given_contactor_a", "9", true)]
-    #[case::one_in_parallel("given_parallel", "1", false)]
     #[case::used("poles", "4", false)]
     fn a_value_that_would_change_the_circuit_is_said(#[case] name: &'static str, #[case] text: &'static str, #[case] said: bool) {
         let circuit = size(&with(&[(name, text)]));

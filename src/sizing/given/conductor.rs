@@ -1,0 +1,281 @@
+//! Conductors of others: phase conductors, protective conductor and raceway of the run that begins at the board, by the book's
+//! criteria, behind the devices that are stated.
+
+use crate::design::Check;
+use crate::load::ProtectionKind;
+use crate::quantity::Amperes;
+use crate::record::Record;
+use crate::rules::Topic;
+use crate::rules::conductors::{Candidate, FaultDevice, OverloadDevice, RunDemand};
+use crate::rules::units::Units;
+use crate::sizing::arrangement::Runs;
+use crate::sizing::conductors;
+use crate::sizing::given::read::Unreadable;
+use crate::sizing::given::{Bench, Judged, overload, protective};
+use crate::sizing::judge::{at_least, at_most};
+
+/// Criteria that a protective device decides together with the conductors.
+const OF_DEVICE: &[&str] = &["overload-protection", "fault-withstand", "disconnection"];
+
+/// The demand of a run behind the devices of the circuit.
+pub(super) struct Behind {
+    /// Behind what is stated, where the rest of it is at its worst, and at its best: energy that is let through, dial of a breaker.
+    stated: [RunDemand; 2],
+    /// Behind the program's own choice.
+    own: RunDemand,
+}
+
+/// The demand of a run behind what is stated: setting of the relay, rating and trip of the device.
+pub(super) fn behind_stated(bench: &Bench<'_>, own: RunDemand) -> Behind {
+    Behind { stated: at_its_ends(bench, &own), own }
+}
+
+fn at_its_ends(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand; 2] {
+    let stated = &bench.stated;
+    let mut worst = demand.clone();
+    if let (Some(setting), Some(relay), OverloadDevice::Setting(own)) = (stated.setting, overload::relay(bench), demand.overload)
+        && relay.setting.0 > 0.0
+    {
+        worst.overload = OverloadDevice::Setting(own * (setting / relay.setting.0));
+    }
+    let trip = stated.magnetic.and_then(|trip| protective::band(bench, trip)).map(|band| Amperes(band[1]));
+    if stated.rating.is_none() && stated.kind.is_none() && trip.is_none() {
+        return [worst.clone(), worst];
+    }
+    let kind = bench.kind();
+    let rating = stated.rating.map(Amperes).or(demand.device_rating);
+    worst.device_rating = rating;
+    worst.grounding_basis = bench.row.tools.book.grounding_rating(kind.word(), &bench.protection.ask);
+    let chosen = bench.assembly.protection.as_ref().is_some_and(|own| own.is_of(kind));
+    let device = match (kind, rating, trip) {
+        (ProtectionKind::Gg, Some(rating), _) => Some(FaultDevice::Gg(rating)),
+        (ProtectionKind::Am, Some(rating), _) => Some(FaultDevice::Am(rating)),
+        (_, _, Some(trip)) => Some(FaultDevice::Magnetic(trip)),
+        _ if chosen && stated.rating.is_none() => demand.fault.map(|own| own.0),
+        _ => None,
+    };
+    let fault = |let_through: f64| device.zip(rating).map(|(device, rating)| (device, rating, let_through));
+    worst.fault = fault(f64::INFINITY);
+    let mut best = RunDemand { fault: fault(0.0), ..worst.clone() };
+    if let Some(rating) = rating {
+        match demand.overload {
+            OverloadDevice::Breaker(_, trips) => {
+                worst.overload = OverloadDevice::Breaker(rating, trips);
+                best.overload = OverloadDevice::Breaker(rating.min(demand.current), trips);
+            }
+            OverloadDevice::Fuse(_) => {
+                worst.overload = OverloadDevice::Fuse(rating);
+                best.overload = worst.overload;
+            }
+            _ => {}
+        }
+    }
+    [worst, best]
+}
+
+/// The conductor that counts: the stated one, else the chosen one.
+fn candidate(bench: &Bench<'_>) -> Option<Candidate> {
+    let chosen = bench.circuit.runs.first().map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
+    let stated = bench.stated.section.zip(bench.run.as_ref()).and_then(|(area, run)| {
+        let size_mm2 = sizes(bench, &run.own).into_iter().filter(|size| size - area < 1e-6).reduce(f64::max)?;
+        Some(Candidate { size_mm2, parallel: bench.stated.parallel.unwrap_or(1) })
+    });
+    stated.or(chosen)
+}
+
+/// Sizes that the book has, ascending.
+fn sizes(bench: &Bench<'_>, demand: &RunDemand) -> Vec<f64> {
+    let ladder = bench.row.tools.book.ladder(demand);
+    ladder.into_iter().filter(|own| own.parallel == 1).map(|own| own.size_mm2).collect()
+}
+
+/// Limits that a stated device keeps together with the conductors; those that could not be told are said of the conductors.
+pub(super) fn behind(bench: &Bench<'_>) -> Vec<Check> {
+    let (Some(run), Some(candidate)) = (&bench.run, candidate(bench)) else { return Vec::new() };
+    if bench.row.tools.book.refuses(&run.own).is_some() {
+        return Vec::new();
+    }
+    // A relay that protects the run from overload is judged with the conductors.
+    let by_relay = matches!(run.own.overload, OverloadDevice::Setting(_));
+    let of_device =
+        |check: &Check| OF_DEVICE.contains(&check.name.as_str()) && !(by_relay && check.name == "overload-protection");
+    told(bench, run, candidate).checks.into_iter().filter(of_device).collect()
+}
+
+/// Checks of a candidate: a limit that fails at the worst and not at the best of what is stated is not told by it. Behind the
+/// program's own device it may hold: that is said; or fail: then the stated device decides.
+fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
+    let book = bench.row.tools.book;
+    let judge = |demand: &RunDemand| conductors::judge(book, demand, candidate);
+    let [worst, best] = [0, 1].map(|index| judge(&run.stated[index]));
+    let (mut judged, mut held, mut failed) = (Judged::default(), Vec::new(), Vec::new());
+    for worst in worst {
+        let same = |other: &&Check| other.name == worst.name && other.subject == worst.subject;
+        let name = bench.words(&worst.name);
+        match (worst.passed, best.iter().find(same).and_then(|best| best.passed)) {
+            (Some(true), _) | (Some(false), Some(false)) => judged.checks.push(worst),
+            _ => match judge(&run.own).iter().find(same).and_then(|own| own.passed) {
+                Some(true) => held.push(name),
+                Some(false) => failed.push(name),
+                None => judged.open.push(name),
+            },
+        }
+    }
+    [&mut held, &mut failed, &mut judged.open].into_iter().for_each(Vec::dedup);
+    if !failed.is_empty() {
+        let names = failed.join(", ");
+        judged.doubt =
+            Some(format!("{names}: not kept behind the program's own device, and the stated one is not known well enough"));
+    }
+    if !held.is_empty() {
+        judged.remarks.push(format!("{}: told behind the program's own device", held.join(", ")));
+    }
+    judged
+}
+
+/// Phase conductors.
+pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
+    let book = bench.row.tools.book;
+    let Some(run) = &bench.run else { return Judged::doubtful("the circuit has no run") };
+    let demand = &run.own;
+    if let Some(refused) = book.refuses(demand) {
+        return Judged::doubtful(refused);
+    }
+    let parallel = bench.stated.parallel.unwrap_or(1);
+    let sizes = sizes(bench, demand);
+    let at = |size_mm2: f64| Candidate { size_mm2, parallel };
+    let exact = sizes.iter().copied().find(|size| (size - area).abs() < 1e-6);
+    let below = sizes.iter().copied().filter(|size| *size < area).reduce(f64::max);
+    let above = sizes.iter().copied().filter(|size| *size > area).reduce(f64::min);
+    let Some(judged) = exact.or(below) else {
+        // Smaller than any of the book: it fails the least section.
+        return conductor(bench, run, at(area));
+    };
+    let mut own = conductor(bench, run, at(judged));
+    if exact.is_some() {
+        return own;
+    }
+    let fails = |own: &Judged| own.checks.iter().any(|check| check.passed == Some(false));
+    if !fails(&own) {
+        own.remarks.push(format!("the book has no such size: judged as {}, the next smaller one", book.size_text(judged)));
+        return own;
+    }
+    match above.map(|size| (size, conductor(bench, run, at(size)))) {
+        Some((size, mut larger)) if fails(&larger) => {
+            larger
+                .remarks
+                .push(format!("the book has no such size: it fails even as {}, the next larger one", book.size_text(size)));
+            larger
+        }
+        _ => {
+            let wanted = own.wanted;
+            let doubt = format!("the book has no such size, and {} does not hold", book.size_text(judged));
+            Judged { wanted, ..Judged::doubtful(doubt) }
+        }
+    }
+}
+
+fn conductor(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
+    let book = bench.row.tools.book;
+    let demand = &run.stated[0];
+    let chosen = bench.circuit.runs.first();
+    let chosen = chosen.map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
+    let mut own = told(bench, run, candidate);
+    own.wanted = chosen.map_or_else(String::new, |own| conductors::size_words(book, own));
+    own.checks.extend(in_parallel(bench, demand, candidate));
+    if bench.assembly.arrangement.runs != Runs::One {
+        own.remarks.push(format!("judged for the {} run", bench.words(demand.role)));
+    }
+    let section = |own: Candidate| own.size_mm2 * f64::from(own.parallel);
+    own.oversized = chosen.filter(|chosen| section(candidate) > section(*chosen) * (1.0 + 1e-9)).map(|_| {
+        let protective = book.companions(demand, candidate, &mut Record::silent()).protective_mm2;
+        format!(
+            "terminals must take it, and its protective conductor becomes {} ({})",
+            book.size_text(protective),
+            book.clause(Topic::ProtectiveConductor)
+        )
+    });
+    own
+}
+
+/// Conductors in parallel are not smaller than the book admits.
+fn in_parallel(bench: &Bench<'_>, demand: &RunDemand, candidate: Candidate) -> Option<Check> {
+    let book = bench.row.tools.book;
+    let clause = book.clause(Topic::ParallelConductors);
+    let ladder = book.ladder(demand);
+    let least = ladder.iter().filter(|own| own.parallel > 1).map(|own| own.size_mm2).reduce(f64::min)?;
+    (candidate.parallel > 1 && !clause.is_empty()).then(|| at_least("parallel-minimum", candidate.size_mm2, least, "mm²", clause))
+}
+
+/// The number in parallel, which is judged with the conductors.
+pub(super) fn parallel(bench: &Bench<'_>) -> Result<Judged, Unreadable> {
+    let Some(area) = bench.stated.section else {
+        return Err(Unreadable {
+            why: "it says nothing without the size of the conductors".to_owned(),
+            cure: "write the size of one conductor into given_conductor, as 50 mm2",
+        });
+    };
+    let mut own = phase(bench, area);
+    own.wanted = bench.circuit.runs.first().map_or_else(String::new, |run| run.per_phase.to_string());
+    own.remarks.push("judged with given_conductor".to_owned());
+    Ok(own)
+}
+
+/// Protective conductor.
+pub(super) fn protective(bench: &Bench<'_>, area: f64) -> Judged {
+    let book = bench.row.tools.book;
+    let (Some(Behind { stated: [demand, _], .. }), Some(candidate)) = (&bench.run, candidate(bench)) else {
+        return Judged::doubtful("the circuit has no run");
+    };
+    if let Some(refused) = book.refuses(demand) {
+        return Judged::doubtful(refused);
+    }
+    let least = book.companions(demand, candidate, &mut Record::silent()).protective_mm2;
+    let check = at_least("protective-minimum", area, least, "mm²", book.clause(Topic::ProtectiveConductor));
+    let small = check.passed == Some(false);
+    let mut own = Judged { wanted: book.size_text(least), checks: vec![check], ..Judged::default() };
+    if small && bench.units() == Units::Metric {
+        own.remarks.push("a calculation by 543.1.2, which is not made here, may admit less".to_owned());
+    }
+    if !small && area > least * (1.0 + 1e-9) {
+        own.oversized = Some("terminals must take it; nothing is lost".to_owned());
+    }
+    own
+}
+
+/// Raceway.
+pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)) -> Result<Judged, Unreadable> {
+    let book = bench.row.tools.book;
+    let (Some(Behind { stated: [demand, _], .. }), Some(candidate)) = (&bench.run, candidate(bench)) else {
+        return Ok(Judged::doubtful("the circuit has no run"));
+    };
+    if let Some(refused) = book.refuses(demand) {
+        return Ok(Judged::doubtful(refused));
+    }
+    let mut demand = demand.clone();
+    demand.route = kind.as_ref().map_or(demand.route, |kind| vec![kind.clone()]);
+    if book.refuses(&demand).is_some() {
+        return Err(Unreadable {
+            why: "its kind is not known".to_owned(),
+            cure: "write a kind of raceway and a trade size, as emt 3/4, or the trade size alone",
+        });
+    }
+    let wanted = book.companions(&demand, candidate, &mut Record::silent()).raceways;
+    if wanted.is_empty() {
+        return Ok(Judged::doubtful("the rule book sizes no raceways"));
+    }
+    let Some(fill) = book.fill_of(&demand, candidate, size) else {
+        return Err(Unreadable {
+            why: "it is no trade size of that raceway".to_owned(),
+            cure: "write a trade size, as 3/4 or 1-1/4",
+        });
+    };
+    let reference = book.criteria().iter().find(|own| own.name == "raceway-fill").map_or("", |own| own.reference);
+    let words: Vec<&str> = wanted.iter().map(|own| own.trade_size).collect();
+    let least = wanted.iter().map(|own| own.fill_pct).fold(0.0, f64::max);
+    let mut own = Judged { wanted: words.join("+"), ..Judged::default() };
+    own.checks.push(at_most("raceway-fill", fill.value, fill.limit, "%", reference));
+    own.oversized =
+        (fill.value < least * (1.0 - 1e-6)).then(|| "fittings and terminations follow it; nothing is lost".to_owned());
+    Ok(own)
+}

@@ -1,0 +1,109 @@
+//! A contactor or starter of others: its rated current, or its NEMA size, against the heaviest duty of the starter.
+
+use crate::quantity::{Amperes, fits};
+use crate::record::Record;
+use crate::rules::{Category, ContactorOffer};
+use crate::sizing::assembly::{ChosenContactor, contactors};
+use crate::sizing::given::{Bench, Judged, amperes};
+use crate::sizing::judge::of_limit;
+
+/// Limits that decide whether the rating suits; the others rest on figures that a rating does not tell.
+const DECISIVE: &[&str] = &["contactor-duty", "contactor-horsepower"];
+
+/// A contactor by its rated current.
+pub(super) fn rated(bench: &Bench<'_>, rated: f64) -> Judged {
+    let Some(demand) = heaviest(bench) else { return none() };
+    let offers = bench.row.tools.book.offers_of_rating(Amperes(rated), &demand.asks);
+    let wanted = named(bench, &demand).map_or_else(String::new, |(rated, category)| {
+        if category.is_empty() { amperes(rated) } else { format!("{} in {category}", amperes(rated)) }
+    });
+    judged(bench, &demand, offers, rated, wanted)
+}
+
+/// The rated current by which the chosen contactor is named as the stated one is: in AC-3 where the duty is not resistive.
+fn named(bench: &Bench<'_>, demand: &contactors::Demand) -> Option<(f64, &'static str)> {
+    let own = chosen(bench, demand)?;
+    let contactor = own.contactor?;
+    let category = demand.asks.switching.category;
+    if category.is_resistive() {
+        return Some((own.rated.0, Category::Ac1.name()));
+    }
+    let ac3 = contactor.rating(Category::Ac3, bench.row.case.machine.voltage.0);
+    match (category, ac3) {
+        (Category::Horsepower | Category::Continuous, _) | (_, None) => Some((own.rated.0, "")),
+        (_, Some(ac3)) => Some((ac3, Category::Ac3.name())),
+    }
+}
+
+/// A starter by its NEMA size.
+pub(super) fn size(bench: &Bench<'_>, size: &str) -> Judged {
+    let Some(demand) = heaviest(bench) else { return none() };
+    let Some(offer) = bench.row.tools.book.offer_of_size(size, &bench.row.case.machine) else {
+        return Judged::doubtful(format!("the rule book has no ratings of a NEMA size {size} at this voltage"));
+    };
+    let chosen = chosen(bench, &demand).and_then(|own| own.contactor);
+    let wanted = match chosen {
+        Some(own) => own.nema_size.clone().map_or_else(|| format!("frame {}", own.frame), |size| format!("NEMA size {size}")),
+        None => String::new(),
+    };
+    judged(bench, &demand, [offer, offer], offer.continuous.map_or(0.0, |own| own.0), wanted)
+}
+
+fn none() -> Judged {
+    Judged::doubtful("the circuit has no contactor")
+}
+
+/// The role that carries the most: the one figure of the row must serve for it.
+fn heaviest(bench: &Bench<'_>) -> Option<contactors::Demand> {
+    let (row, assembly) = (bench.row, bench.assembly);
+    let bypass = assembly.devices.iter().any(|own| own.bypass_built_in);
+    let roles = assembly.arrangement.roles(&row.case.start, bypass, row.case.control.redundant);
+    let record = &mut Record::silent();
+    let demands =
+        contactors::demands(row.case, row.currents, &assembly.devices, &roles, bench.class, row.point, row.tools, record);
+    demands.into_iter().reduce(|most, own| if most.asks.current.0 < own.asks.current.0 { own } else { most })
+}
+
+fn chosen<'a>(bench: &Bench<'a>, demand: &contactors::Demand) -> Option<&'a ChosenContactor<'a>> {
+    bench.assembly.contactors.iter().find(|own| own.role.name == demand.role.name)
+}
+
+/// Judges what the figure proves and the most that it may mean.
+fn judged(bench: &Bench<'_>, demand: &contactors::Demand, offers: [ContactorOffer; 2], rated: f64, wanted: String) -> Judged {
+    let book = bench.row.tools.book;
+    let checks = offers.map(|offer| {
+        let limits = book.contactor_limits(&demand.asks, &offer);
+        limits.iter().map(|limit| of_limit(limit).about(demand.role.name)).collect::<Vec<_>>()
+    });
+    let [sure, most] = checks;
+    let mut own = Judged { wanted, ..Judged::default() };
+    if most.iter().any(|check| check.passed == Some(false)) {
+        own.checks = most;
+        return own;
+    }
+    let (proved, unproved): (Vec<_>, Vec<_>) = sure.into_iter().partition(|check| check.passed == Some(true));
+    let category = match demand.asks.switching.category {
+        Category::Horsepower => "the motor's horsepower",
+        other => other.name(),
+    };
+    for check in &unproved {
+        let name = bench.words(&check.name);
+        if DECISIVE.contains(&check.name.as_str()) {
+            own.doubt = Some(format!("its rating for {category} is not stated ({name}, {})", check.reference));
+        } else {
+            own.open.push(name);
+        }
+    }
+    own.checks = proved;
+    if book.voltage_factor(bench.row.case.wishes.altitude) < 1.0 {
+        own.open.push("its rated voltage at this altitude".to_owned());
+    }
+    own.open.extend(["its largest protective device", "the life of its contacts"].map(str::to_owned));
+    if bench.assembly.contactors.len() > 1 {
+        own.remarks.push(format!("judged for the {} contactor, which carries the most", demand.role.name));
+    }
+    own.oversized = named(bench, demand)
+        .filter(|(wanted, _)| !fits(rated, *wanted))
+        .map(|_| "larger terminals, coil and enclosure follow, and the overload relay must fit its frame".to_owned());
+    own
+}

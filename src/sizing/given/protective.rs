@@ -1,0 +1,174 @@
+//! A short-circuit protective device of others: kind, rating and magnetic trip against what book, marking, contactor and conductors
+//! admit.
+
+use crate::design::Check;
+use crate::load::{Known, Origin, ProtectionKind};
+use crate::quantity::{Amperes, fits};
+use crate::record::Record;
+use crate::rules::{ProtectionBounds, RuleBook, Topic};
+use crate::sizing::assembly::ChosenProtection;
+use crate::sizing::given::{Bench, Judged, amperes, conductor};
+use crate::sizing::judge::{at_least, at_most, of_limit};
+
+/// What a circuit-breaker without further words is under a book.
+pub(super) fn bare_breaker(book: &dyn RuleBook) -> ProtectionKind {
+    if book.protection_kind().is_iec() { ProtectionKind::MouldedCase } else { ProtectionKind::InverseTime }
+}
+
+/// The chosen device, where it is of that kind.
+fn chosen<'a>(bench: &Bench<'a>, kind: ProtectionKind) -> Option<&'a ChosenProtection<'a>> {
+    bench.assembly.protection.as_ref().filter(|own| own.is_of(kind))
+}
+
+fn bounds(bench: &Bench<'_>, kind: ProtectionKind) -> Option<ProtectionBounds> {
+    bench.row.tools.book.protection_bounds(kind, &bench.protection.ask, &mut Record::silent())
+}
+
+/// Why nothing can be said of a kind: the book has no such device, or none of it for this circuit.
+fn refused(bench: &Bench<'_>, kind: ProtectionKind) -> Option<Judged> {
+    let (book, case) = (bench.row.tools.book, bench.row.case);
+    if case.machine.fuse_only && !kind.is_fuse() {
+        let ruled_out = ("the equipment is marked for fuses only".to_owned(), "marking of the equipment".to_owned());
+        return Some(Judged { ruled_out: Some(ruled_out), ..Judged::default() });
+    }
+    if kind.is_iec() != book.protection_kind().is_iec() {
+        return Some(Judged::doubtful(format!("the rule book has no rules for a device of kind {}", kind.word())));
+    }
+    let admitted = book.protection_kinds(Known::new(kind, Origin::Cell), &case.machine, &case.start);
+    (!admitted.contains(&kind))
+        .then(|| Judged::doubtful(format!("the rule book rates no device of kind {} for this load and start", kind.word())))
+}
+
+/// A kind of device.
+pub(super) fn kind(bench: &Bench<'_>, kind: ProtectionKind) -> Judged {
+    let wanted = bench.assembly.protection.as_ref().map_or_else(String::new, |own| own.device.kind().to_owned());
+    if let Some(refused) = refused(bench, kind) {
+        return Judged { wanted, ..refused };
+    }
+    let reference = bench.row.tools.book.clause(Topic::ProtectionCarries);
+    match bounds(bench, kind) {
+        Some(own) => {
+            let most = own.fallback.as_ref().or(own.most.as_ref()).map_or(f64::INFINITY, |(most, _)| most.0);
+            let check = at_most("protection-minimum", own.least.0, most, "A", reference);
+            Judged { wanted, checks: vec![check], ..Judged::default() }
+        }
+        None => {
+            let what = format!("none of this kind rides through a start of {}", amperes(bench.protection.ask.starting.0));
+            Judged { wanted, ruled_out: Some((what, reference.to_owned())), ..Judged::default() }
+        }
+    }
+}
+
+/// A rating.
+pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
+    let (book, kind) = (bench.row.tools.book, bench.kind());
+    if let Some(refused) = refused(bench, kind) {
+        return refused;
+    }
+    let Some(bounds) = bounds(bench, kind) else {
+        let what = format!("no {} rides through a start of {}", kind.word(), amperes(bench.protection.ask.starting.0));
+        let clause = book.clause(Topic::ProtectionCarries).to_owned();
+        return Judged { ruled_out: Some((what, clause)), ..Judged::default() };
+    };
+    let chosen = chosen(bench, kind);
+    let wanted = chosen.map_or_else(|| format!("at least {}", amperes(bounds.least.0)), |own| amperes(own.rating.0));
+    let mut own = Judged { wanted, ..Judged::default() };
+    own.checks.push(match bounds.start_reference {
+        Some(reference) => at_least("fuse-at-start", rating, bounds.least.0, "A", reference),
+        None => at_least("protection-minimum", rating, bounds.least.0, "A", book.clause(Topic::ProtectionCarries)),
+    });
+    let holds = book.fuse_at_start(kind, Amperes(rating), &bench.protection.ask, &mut Record::silent());
+    own.checks.extend(holds.iter().map(of_limit));
+    own.checks.extend(largest(bench, kind, &bounds, rating));
+    own.checks.extend(conductor::behind(bench));
+    own.open.push("its breaking capacity".to_owned());
+    if kind == ProtectionKind::MotorBreaker && bench.stated.range.is_none() {
+        own.open.push("the range of its release".to_owned());
+    }
+    if !kind.is_fuse() && bench.stated.magnetic.is_none() {
+        own.open.push(format!("its {} trip", bench.units().pick("magnetic", "instantaneous")));
+    }
+    let larger = chosen.is_some_and(|own| !fits(rating, own.rating.0)) && !bounds.largest_first;
+    own.oversized = larger.then(|| {
+        let lost = match kind {
+            ProtectionKind::MotorBreaker => "its release may not be set down to the motor, which then lacks overload protection",
+            _ => "a fault must be larger before it is cleared in time, and more energy is let through",
+        };
+        lost.to_owned()
+    });
+    own
+}
+
+/// Ratings that must not be exceeded: of the book, of a marking, and of devices behind a fuse.
+fn largest(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds, rating: f64) -> Vec<Check> {
+    let mut checks = Vec::new();
+    let mut most = |limit: f64, clause: &str| checks.push(at_most("protection-maximum", rating, limit, "A", clause));
+    // The book's increase is for a motor that does not start otherwise.
+    let raised = bounds.fallback.as_ref().filter(|_| needs_increase(bench, kind, bounds));
+    if let Some((limit, clause)) = raised.or(bounds.most.as_ref()) {
+        most(limit.0, clause);
+    }
+    if let Some((limit, clause)) = bench.protection.maximum {
+        most(limit.0, clause);
+    }
+    if !kind.is_fuse() {
+        return checks;
+    }
+    // Devices of the program's own choice stand behind it where others state none.
+    for own in bench.assembly.contactors.iter().filter_map(|own| own.contactor) {
+        most(own.max_fuse_type_1_a, "contactor: largest fuse");
+    }
+    for own in bench.assembly.relays.iter().filter_map(|own| own.relay) {
+        most(own.max_fuse_type_1_a, "overload relay: largest fuse");
+    }
+    checks
+}
+
+/// The motor does not start on the largest rating of the first place: as the choice of that kind found, else as far as its start is
+/// known to hold.
+fn needs_increase(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds) -> bool {
+    if let Some(own) = chosen(bench, kind) {
+        return own.beyond.is_some();
+    }
+    let Some((most, _)) = &bounds.most else { return false };
+    let book = bench.row.tools.book;
+    book.fuse_at_start(kind, *most, &bench.protection.ask, &mut Record::silent()).is_some_and(|limit| !limit.holds())
+}
+
+/// Lower limit, upper limit of a stated trip; none where its tolerance is not known.
+pub(super) fn band(bench: &Bench<'_>, trip: f64) -> Option<[f64; 2]> {
+    let tolerance = bench.assembly.protection.as_ref()?.trip?.tolerance_pct;
+    let [_, low, high] = bench.row.tools.book.magnetic_band(1.0, Amperes(trip), tolerance, &mut Record::silent());
+    Some([low, high])
+}
+
+/// A magnetic trip.
+pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
+    let (book, kind) = (bench.row.tools.book, bench.kind());
+    if kind.is_fuse() {
+        return Judged::doubtful("a fuse has no trip; the device is stated or chosen as a fuse");
+    }
+    if let Some(refused) = refused(bench, kind) {
+        return refused;
+    }
+    let chosen = bench.assembly.protection.as_ref().and_then(|own| own.magnetic);
+    let mut own = Judged { wanted: chosen.map_or_else(String::new, |own| amperes(own[0])), ..Judged::default() };
+    let band = band(bench, trip);
+    let ride = bench.protection.ride_through.0;
+    let low = band.map_or(trip, |band| band[0]);
+    own.checks.push(at_least("magnetic-trip-at-start", low, ride, "A", book.clause(Topic::MagneticTrip)));
+    let ceilings = bounds(bench, kind).and_then(|own| own.magnetic);
+    if let Some([first, raised]) = &ceilings {
+        let beyond = bench.assembly.protection.as_ref().is_some_and(|own| own.beyond.is_some());
+        let (limit, clause) = if beyond { raised } else { first };
+        own.checks.push(at_most("magnetic-setting", trip, limit.0, "A", clause));
+    }
+    own.checks.extend(conductor::behind(bench));
+    match band {
+        Some(_) => own.remarks.push("its tolerance is taken as that of the chosen device".to_owned()),
+        None => own.doubt = Some("its tolerance is not stated, and no device of the circuit tells one".to_owned()),
+    }
+    own.oversized =
+        chosen.filter(|own| !fits(trip, own[0])).map(|_| "a fault must be larger before it is cleared at once".to_owned());
+    own
+}

@@ -1,0 +1,22 @@
+//! Choices of others: every one that the row states has a verdict, and nothing else has.
+
+use std::collections::BTreeSet;
+
+use crate::design::Circuit;
+use crate::finding::codes;
+use crate::verify::Disagreements;
+
+/// What the columns of others' choices begin with.
+const PREFIX: &str = "given_";
+
+pub(super) fn agree(circuit: &Circuit, found: &mut Disagreements) {
+    let stated: BTreeSet<&str> =
+        circuit.load.other.keys().map(String::as_str).filter(|column| column.starts_with(PREFIX)).collect();
+    for column in &stated {
+        let verdicts = circuit.given.iter().filter(|own| own.column == *column).count();
+        found.unless(verdicts == 1, &codes::V804_GIVEN, || format!("{column} is stated and has {verdicts} verdicts"));
+    }
+    for own in circuit.given.iter().filter(|own| !stated.contains(own.column.as_str())) {
+        found.say(&codes::V804_GIVEN, format!("{} has a verdict and is not stated", own.column));
+    }
+}

@@ -1,0 +1,347 @@
+//! Choices of others: what the program would choose itself is adequate, a step less is not, with the clause that says so.
+
+mod common;
+
+use std::collections::BTreeMap;
+
+use motorwright::catalogue::{self, Category};
+use motorwright::design::{Circuit, Contactor, Given, Overload, Status, Verdict};
+use motorwright::project::{self, Inputs, Options};
+use serde_json::{Value, json};
+
+type Stated = BTreeMap<String, Value>;
+
+fn inputs(name: &str) -> Inputs {
+    let folder = common::root().join("example-schedules");
+    let options = Options {
+        schedule: folder.join(format!("{name}.csv")),
+        basis: Some(folder.join(format!("{name}.toml"))),
+        ..Options::default()
+    };
+    project::open(&options).expect("it opens")
+}
+
+/// The contactor that carries the most; the first of equals.
+fn heaviest(circuit: &Circuit) -> Option<&Contactor> {
+    circuit.contactors.iter().reduce(|most, own| if most.current_a < own.current_a { own } else { most })
+}
+
+/// The relay of the motor with the highest setting.
+fn relay(circuit: &Circuit) -> Option<&Overload> {
+    let all = || circuit.overloads.iter();
+    let of_motor: Vec<&Overload> = all().filter(|own| own.role != "protection").collect();
+    let all: Vec<&Overload> = if of_motor.is_empty() { all().collect() } else { of_motor };
+    all.into_iter().reduce(|most, own| if most.setting_a < own.setting_a { own } else { most })
+}
+
+/// The program's own choice as somebody else would write it into the row.
+fn written(circuit: &Circuit, book: &str) -> Stated {
+    let mut cells = Stated::new();
+    if let Some(own) = heaviest(circuit).filter(|own| !own.part.is_empty()) {
+        let contactor = catalogue::builtin(book).contactor_with_coil(&own.part);
+        // A contactor is named by its AC-3 rating but where the load is resistive.
+        let ac3 = contactor.and_then(|own| own.rating(Category::Ac3, circuit.load.voltage_v.unwrap_or(400.0)));
+        let named = if own.category.starts_with("AC-") && own.category != "AC-1" { ac3 } else { None };
+        cells.insert("given_contactor_a".to_owned(), json!(named.unwrap_or(own.rated_a)));
+        let size = contactor.and_then(|own| own.nema_size.clone());
+        size.map(|size| cells.insert("given_nema_size".to_owned(), json!(size)));
+    }
+    if let Some(own) = relay(circuit) {
+        cells.insert("given_overload_range_a".to_owned(), json!(format!("{}-{}", own.range_a[0], own.range_a[1])));
+        cells.insert("given_overload_setting_a".to_owned(), json!(own.setting_a));
+        cells.insert("given_trip_class".to_owned(), json!(own.trip_class));
+    }
+    if let Some(own) = &circuit.protection {
+        cells.insert("given_protection_kind".to_owned(), json!(own.kind));
+        cells.insert("given_protection_a".to_owned(), json!(own.rating_a));
+        own.magnetic_trip_a.map(|trip| cells.insert("given_magnetic_a".to_owned(), json!(trip)));
+    }
+    if let Some(own) = circuit.runs.first() {
+        cells.insert("given_conductor".to_owned(), json!(own.phase_size));
+        cells.insert("given_parallel".to_owned(), json!(f64::from(own.per_phase)));
+        cells.insert("given_protective_conductor".to_owned(), json!(own.protective_size));
+        let raceway = own.raceway.as_ref().map(|own| format!("{} {}", own.kind, own.trade_size));
+        raceway.map(|own| cells.insert("given_raceway".to_owned(), json!(own)));
+    }
+    cells
+}
+
+/// What a rating, or a setting, by itself does not decide: ampere ratings where horsepower counts, categories of special loads, and
+/// settings of relays whose ultimate trip is lower than an unknown one.
+fn may_stay_open(circuit: &Circuit, given: &Given, book: &str) -> bool {
+    let category = heaviest(circuit).map_or("", |own| own.category.as_str());
+    match given.column.as_str() {
+        "given_contactor_a" => matches!(category, "horsepower" | "AC-4" | "AC-5a" | "AC-6b"),
+        "given_overload_setting_a" => {
+            let part = relay(circuit).map_or("", |own| own.part.as_str());
+            let own = catalogue::builtin(book).overload_relays.iter().find(|own| own.part == part);
+            book == "nec" && own.and_then(|own| own.ultimate_trip_factor).is_some_and(|own| own < 1.25)
+        }
+        _ => false,
+    }
+}
+
+#[rstest::rstest]
+#[case::iec("water-works", "iec")]
+#[case::nec("hospital-hvac", "nec")]
+fn what_the_program_would_choose_is_adequate(#[case] name: &str, #[case] book: &str) {
+    let inputs = inputs(name);
+    let mut wrong = Vec::new();
+    let mut verdicts = 0;
+    for circuit in inputs.design().circuits.iter().filter(|own| own.status != Status::NotSized) {
+        let own = inputs.size_stated(&circuit.stated);
+        let cells = written(&own, book);
+        let mut stated = circuit.stated.clone();
+        stated.extend(cells.clone());
+        let judged = inputs.size_stated(&stated);
+        assert_eq!(judged.given.len(), cells.len(), "{}: one verdict for each column", circuit.tag);
+        let bare = Circuit { given: Vec::new(), stated: own.stated.clone(), load: own.load.clone(), ..judged.clone() };
+        assert_eq!((&bare.parts, &bare.checks), (&own.parts, &own.checks), "{}: choices of others change nothing", circuit.tag);
+        for given in &judged.given {
+            verdicts += 1;
+            let open = given.verdict == Verdict::NotChecked && may_stay_open(&own, given, book);
+            if given.verdict != Verdict::Adequate && !open {
+                let method = circuit.load.starting_method.as_deref().unwrap_or("");
+                wrong.push(format!("{} {method} {}: {given:?}", circuit.tag, circuit.load.kind));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}\n{}", wrong.len(), wrong.join("\n"));
+    assert!(verdicts > 200, "{verdicts}");
+}
+
+const BASIS: [(&str, &str); 2] = [
+    ("iec", "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\n"),
+    ("nec", "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n"),
+];
+
+/// A direct motor of each book: 14.3 A at 7.5 times; 10 hp with 14 A (Table 430.250).
+const PLAIN: [(&str, &[(&str, &str)]); 2] = [
+    (
+        "iec",
+        &[
+            ("tag", "P-1"),
+            ("rated_power_kw", "7.5"),
+            ("full_load_current_a", "14.3"),
+            ("efficiency_pct", "90.4"),
+            ("power_factor", "0.84"),
+            ("efficiency_class", "IE3"),
+            ("locked_rotor_ratio", "7.5"),
+            ("start_time_s", "2"),
+            ("voltage_v", "400"),
+            ("starting_method", "direct"),
+            ("cable_length_m", "10"),
+            ("installation_method", "C"),
+        ],
+    ),
+    (
+        "nec",
+        &[
+            ("tag", "P-1"),
+            ("rated_power_hp", "10"),
+            ("full_load_current_a", "14"),
+            ("service_factor", "1.15"),
+            ("voltage_v", "460"),
+            ("starting_method", "direct"),
+            ("cable_length_ft", "30"),
+        ],
+    ),
+];
+
+fn of<T: Copy>(all: &[(&str, T)], book: &str) -> T {
+    all.iter().find(|(own, _)| *own == book).expect("a book").1
+}
+
+/// The plain row of a book with some cells put in place of its own, or added.
+fn sized(book: &str, cells: &[(&str, &str)]) -> Circuit {
+    let plain = of(&PLAIN, book);
+    let own = plain.iter().filter(|(name, _)| !cells.iter().any(|(other, _)| other == name));
+    let (names, texts): (Vec<&str>, Vec<&str>) = own.chain(cells).copied().unzip();
+    let schedule = format!("{}\n{}\n", names.join(","), texts.join(","));
+    common::design_of(&schedule, of(&BASIS, book)).circuits.remove(0)
+}
+
+fn verdict<'c>(circuit: &'c Circuit, column: &str) -> &'c Given {
+    circuit.given.iter().find(|own| own.column == column).unwrap_or_else(|| panic!("no {column}: {:?}", circuit.given))
+}
+
+type Cells = &'static [(&'static str, &'static str)];
+
+// Each line: what is given, the clause that it breaks, and how far, per cent of the limit, where it follows from the figures alone.
+#[rstest::rstest]
+// 14.3 A against 9 A.
+#[case::contactor("iec", &[("given_contactor_a", "9")], "IEC 60947-4-1, Table 1", None)]
+// A range that begins at 16 A can't be set to 14.3 A: (14.3 - 16) / 14.3.
+#[case::range_too_high("iec", &[("given_overload_range_a", "16-24")], "IEC 60204-1, 7.3", Some(-11.89))]
+// 13 A carry 13.65 A at most (1.05 times the setting, IEC 60947-4-1 Table 3): (13 - 14.3 / 1.05) / (14.3 / 1.05).
+#[case::range_too_low("iec", &[("given_overload_range_a", "9-13")], "IEC 60947-4-1, Table 3", Some(-4.55))]
+#[case::setting_too_high("iec", &[("given_overload_setting_a", "16")], "IEC 60204-1, 7.3", Some(-11.89))]
+#[case::setting_too_low("iec", &[("given_overload_setting_a", "13")], "IEC 60947-4-1, Table 3", Some(-4.55))]
+#[case::setting_off_its_range("iec", &[("given_overload_setting_a", "14.3"), ("given_overload_range_a", "6-14")], "given_overload_range_a", Some(-2.14))]
+// A relay of class 10 trips within 10 s at 7.2 times its setting: no start of 15 s.
+#[case::class_too_quick("iec", &[("given_trip_class", "10"), ("start_time_s", "15")], "IEC 60947-4-1, Table 2", None)]
+#[case::fuse_too_small("iec", &[("given_protection_a", "16"), ("given_protection_kind", "gG")], "IEC 60269-1", None)]
+// 14.3 A against 10 A: (10 - 14.3) / 14.3.
+#[case::breaker_too_small("iec", &[("given_protection_a", "10"), ("given_protection_kind", "motor-breaker")], "IEC 60364-4-43, 433.1", Some(-30.07))]
+// The start draws 7.5 x 14.3 = 107 A.
+#[case::trip_too_low("iec", &[("given_magnetic_a", "90")], "lower limit of the release", None)]
+// 20 A against 17.5 A of 1.5 mm2, method C, PVC, three loaded (IEC 60364-5-52, Table B.52.4), times 0.87 at 40 °C (B.52.14): 15.225 A.
+#[case::conductor("iec", &[("given_conductor", "1.5 mm2"), ("full_load_current_a", "20")], "IEC 60364-5-52, 523", Some(-31.36))]
+// As large as the phase conductor up to 16 mm2 (Table 54.2): (4 - 6) / 6.
+#[case::protective("iec", &[("given_protective_conductor", "4 mm2"), ("given_conductor", "6 mm2")], "IEC 60364-5-54", Some(-33.33))]
+// Size 0 is for 5 hp at 460 V (NEMA ICS 2): (5 - 10) / 5.
+#[case::size("nec", &[("given_nema_size", "0")], "430.83(A)", Some(-100.0))]
+#[case::contactor_below_current("nec", &[("given_contactor_a", "9")], "430.83(A)", None)]
+// 125 % of 14 A are 17.5 A, and no relay trips below its setting: (17.5 - 20) / 17.5.
+#[case::setting_above_ceiling("nec", &[("given_overload_setting_a", "20")], "430.32(A)(1)", Some(-14.29))]
+// An ultimate trip of 1.25 x 9 = 11.25 A is below 14 A: (9 - 11.2) / 11.2.
+#[case::setting_below_load("nec", &[("given_overload_setting_a", "9")], "430.32", Some(-19.64))]
+#[case::range_above_ceiling("nec", &[("given_overload_range_a", "18-27")], "430.32(A)(1)", None)]
+// 250 % of 14 A are 35 A, a standard size: (35 - 40) / 35.
+#[case::breaker_too_large("nec", &[("given_protection_a", "40"), ("given_protection_kind", "inverse-time")], "430.52", Some(-14.29))]
+// 175 % of 14 A are 24.5 A; the next standard size is 25 A: (25 - 30) / 25.
+#[case::fuse_too_large("nec", &[("given_protection_a", "30"), ("given_protection_kind", "dual-element")], "430.52", Some(-20.0))]
+// 125 % of 14 A are 17.5 A; 14 AWG has 15 A at terminations of 60 °C (Table 310.16): (15 - 17.5) / 15.
+#[case::conductor_at_terminations("nec", &[("given_conductor", "14 AWG")], "110.14(C)", Some(-16.67))]
+// 35 A want 10 AWG (Table 250.122), never more than the phase conductors of 12 AWG; 14 AWG is 2.08 of 3.31 mm2.
+#[case::grounding("nec", &[("given_protective_conductor", "14 AWG"), ("given_conductor", "12 AWG")], "250.122", Some(-37.16))]
+// 65 A x 1.25 want 4 AWG at 75 °C: 3 x 0.0824 and 0.0366 in2 of grounding are 0.284 in2; EMT 3/4 takes 0.213 in2 (Chapter 9, Tables 4 and 5).
+#[case::raceway("nec", &[("given_raceway", "3/4"), ("rated_power_hp", "50"), ("full_load_current_a", "65"), ("design_letter", "B")], "Chapter 9 Table 1", None)]
+// Conductors in parallel begin at 1/0 AWG.
+#[case::parallel("nec", &[("given_conductor", "8 AWG"), ("given_parallel", "2")], "310.10(G)", None)]
+fn a_step_less_is_inadequate_by_its_clause(
+    #[case] book: &str,
+    #[case] cells: Cells,
+    #[case] clause: &str,
+    #[case] margin: Option<f64>,
+) {
+    let circuit = sized(book, cells);
+    let given = verdict(&circuit, cells[0].0);
+    assert_eq!(given.verdict, Verdict::Inadequate, "{given:?}");
+    assert!(given.reference.contains(clause), "{given:?}");
+    assert!(!given.wanted.is_empty() && !given.what_follows.is_empty(), "{given:?}");
+    assert!(given.margin_pct.is_some_and(|own| own < 0.0), "{given:?}");
+    assert!(margin.is_none_or(|margin| given.margin_pct.is_some_and(|own| (own - margin).abs() < 0.02)), "{given:?}");
+    let finding = circuit.findings.iter().find(|own| own.code == "C701" && own.what.contains(cells[0].0)).expect("a finding");
+    assert!(finding.cure.contains(&given.wanted), "{finding:?}");
+    assert_eq!(finding.place.as_ref().and_then(|place| place.heading.as_deref()), Some(cells[0].0));
+    assert_eq!(circuit.status, Status::NeedsDecision, "the circuit stands with the program's own choice");
+    assert!(!circuit.parts.is_empty());
+}
+
+#[rstest::rstest]
+#[case::contactor("iec", &[("given_contactor_a", "115")], "terminals")]
+#[case::breaker("iec", &[("given_protection_a", "63"), ("given_protection_kind", "motor-breaker")], "overload protection")]
+#[case::class("iec", &[("given_trip_class", "30")], "stalled motor")]
+#[case::conductor("iec", &[("given_conductor", "25 mm2")], "16 mm2")] // Table 54.2: 16 mm2 from 16 to 35 mm2
+#[case::protective("iec", &[("given_protective_conductor", "10 mm2")], "terminals")]
+#[case::size("nec", &[("given_nema_size", "4")], "terminals")]
+#[case::conductor_nec("nec", &[("given_conductor", "2 AWG")], "250.122")]
+#[case::raceway("nec", &[("given_raceway", "emt 2")], "fittings")]
+fn what_is_larger_than_needed_is_noted_with_what_follows(#[case] book: &str, #[case] cells: Cells, #[case] follows: &str) {
+    let circuit = sized(book, cells);
+    let given = verdict(&circuit, cells[0].0);
+    assert_eq!(given.verdict, Verdict::Oversized, "{given:?}");
+    assert!(given.what_follows.contains(follows), "{given:?}");
+    let finding = circuit.findings.iter().find(|own| own.code == "C702").expect("a note");
+    assert_eq!(finding.severity, motorwright::finding::Severity::Note);
+}
+
+#[rstest::rstest]
+#[case::no_unit("iec", &[("given_conductor", "2.5")], "unit")]
+#[case::word("iec", &[("given_conductor", "banana")], "no size")]
+#[case::cores("iec", &[("given_conductor", "4x2.5 mm2")], "no size")]
+#[case::protective("iec", &[("given_protective_conductor", "yes")], "no size")]
+#[case::dots("iec", &[("given_overload_range_a", "9..13")], "range")]
+#[case::reversed("iec", &[("given_overload_range_a", "13-9")], "below")]
+#[case::class("nec", &[("given_trip_class", "10A")], "10, 20, 30")]
+#[case::kind("iec", &[("given_protection_kind", "banana")], "motor-breaker")]
+#[case::parallel_alone("iec", &[("given_parallel", "2")], "without the size")]
+#[case::raceway("nec", &[("given_raceway", "emt banana")], "trade size")]
+#[case::raceway_kind("nec", &[("given_raceway", "hose 3/4")], "kind")]
+fn what_cannot_be_read_is_said_at_its_cell(#[case] book: &str, #[case] cells: Cells, #[case] why: &str) {
+    let circuit = sized(book, cells);
+    let given = verdict(&circuit, cells[0].0);
+    assert_eq!(given.verdict, Verdict::NotChecked, "{given:?}");
+    let finding = circuit.findings.iter().find(|own| own.code == "C704").expect("a finding");
+    assert!(finding.what.contains(cells[0].1) && finding.what.contains(why) && !finding.cure.is_empty(), "{finding:?}");
+    assert_eq!(finding.place.as_ref().and_then(|place| place.heading.as_deref()), Some(cells[0].0));
+    assert_eq!(circuit.status, Status::NeedsDecision);
+}
+
+#[rstest::rstest]
+// An ampere rating says nothing of horsepower.
+#[case::amperes_alone("nec", &[("given_contactor_a", "27")], "horsepower")]
+#[case::size_under_iec("iec", &[("given_nema_size", "1")], "NEMA size 1")]
+#[case::no_such_size("nec", &[("given_nema_size", "12")], "NEMA size 12")]
+#[case::fuse_of_the_other_book("nec", &[("given_protection_kind", "gG")], "no rules")]
+#[case::fuse_without_trip("iec", &[("given_magnetic_a", "200"), ("given_protection_kind", "gG")], "fuse has no trip")]
+// Between 14 AWG (2.08 mm2), which does not hold, and 12 AWG (3.31 mm2), which does.
+#[case::between_sizes("nec", &[("given_conductor", "2.5 mm2")], "no such size")]
+#[case::raceway_under_iec("iec", &[("given_raceway", "3/4")], "no raceways")]
+fn what_the_figure_does_not_decide_is_not_checked(#[case] book: &str, #[case] cells: Cells, #[case] why: &str) {
+    let circuit = sized(book, cells);
+    let given = verdict(&circuit, cells[0].0);
+    assert_eq!(given.verdict, Verdict::NotChecked, "{given:?}");
+    assert!(given.what_follows.contains(why), "{given:?}");
+    assert!(circuit.findings.iter().any(|own| own.code == "C703" && own.what.contains(cells[0].0)), "{:?}", circuit.findings);
+}
+
+#[test]
+fn a_size_of_the_other_book_counts_as_the_next_smaller_one() {
+    // 12 AWG is 3.31 mm2, between 2.5 and 4 mm2.
+    let circuit = sized("iec", &[("given_conductor", "12 AWG")]);
+    let given = verdict(&circuit, "given_conductor");
+    assert!(matches!(given.verdict, Verdict::Adequate | Verdict::Oversized), "{given:?}");
+    assert!(given.what_follows.contains("judged as 2.5 mm2"), "{given:?}");
+}
+
+/// A setting of others counts for conductors of others: 20 A of setting want more than the 15.2 A of 1.5 mm2 at 40 °C.
+#[test]
+fn choices_of_others_are_judged_together() {
+    let alone = sized("iec", &[("given_conductor", "1.5 mm2")]);
+    assert_ne!(verdict(&alone, "given_conductor").verdict, Verdict::Inadequate, "{:?}", alone.given);
+    let together = sized("iec", &[("given_conductor", "1.5 mm2"), ("given_overload_setting_a", "20")]);
+    let given = verdict(&together, "given_conductor");
+    assert_eq!((given.verdict, given.reference.as_str()), (Verdict::Inadequate, "IEC 60364-4-43, 433.1"), "{given:?}");
+}
+
+/// Behind a breaker whose trip nobody states, a conductor is not called adequate by a disconnection that only the program's own breaker
+/// would give, nor where even that one fails.
+#[test]
+fn a_conductor_behind_an_unknown_device_is_not_simply_adequate() {
+    let basis = format!("{}earthing = \"TN-S\"\nprospective_fault_ka = 15\nprospective_fault_min_ka = 5\n", of(&BASIS, "iec"));
+    let judged = |length: &str, size: &str| {
+        let cells = [("cable_length_m", length), ("given_protection_a", "25"), ("given_conductor", size)];
+        let plain = of(&PLAIN, "iec").iter().filter(|(name, _)| *name != "cable_length_m");
+        let (names, texts): (Vec<&str>, Vec<&str>) = plain.chain(&cells).copied().unzip();
+        let circuit = common::design_of(&format!("{}\n{}\n", names.join(","), texts.join(",")), &basis).circuits.remove(0);
+        verdict(&circuit, "given_conductor").clone()
+    };
+    let short = judged("10", "6 mm2");
+    assert!(short.what_follows.contains("disconnection: told behind the program's own device"), "{short:?}");
+    let long = judged("48", "2.5 mm2");
+    assert_eq!(long.verdict, Verdict::NotChecked, "{long:?}");
+    assert!(long.what_follows.contains("disconnection"), "{long:?}");
+}
+
+#[test]
+fn a_verdict_that_is_missing_is_a_fault() {
+    let circuit = sized("iec", &[("given_contactor_a", "18"), ("given_conductor", "2.5 mm2")]);
+    let design = |circuit: Circuit| motorwright::design::Design { circuits: vec![circuit], ..Default::default() };
+    let said = |circuit: &Circuit| {
+        let design = design(circuit.clone());
+        let book = motorwright::rules::book("iec", None).expect("a book");
+        let basis = motorwright::basis::Basis::default();
+        let found =
+            motorwright::verify::Verifier::new(&basis, book, catalogue::builtin("iec"), &design.circuits).circuit(circuit);
+        found.iter().filter(|own| own.code == "V804").count()
+    };
+    assert_eq!(said(&circuit), 0);
+    let mut lacking = circuit.clone();
+    lacking.given.pop();
+    assert_eq!(said(&lacking), 1);
+    let mut needless = circuit;
+    needless.given.push(Given { column: "given_raceway".to_owned(), ..Given::default() });
+    assert_eq!(said(&needless), 1);
+}
