@@ -27,8 +27,8 @@ const RESULT: f64 = 13.0;
 /// What a value of the design may have been rounded by: it keeps thousandths.
 const ROUNDED: f64 = 0.000_5;
 /// Share of the full size at which it is printed, per cent, and the characters that a page then has beside tag and agreement.
-const PRINTED: u16 = 75;
-const PAGE_CHARACTERS: f64 = 225.0;
+const PRINTED: u16 = 68;
+const PAGE_CHARACTERS: f64 = 190.0;
 
 /// A result of the audit.
 struct Topic {
