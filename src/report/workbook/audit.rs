@@ -28,7 +28,7 @@ const RESULT: f64 = 13.0;
 const ROUNDED: f64 = 0.000_5;
 /// Share of the full size at which it is printed, per cent, and the characters that a page then has beside tag and agreement.
 const PRINTED: u16 = 68;
-const PAGE_CHARACTERS: f64 = 190.0;
+const PAGE_CHARACTERS: f64 = 165.0;
 
 /// A result of the audit.
 struct Topic {
@@ -226,8 +226,8 @@ pub(super) fn write(
     circuits: &[Steps],
     styles: &Styles,
 ) -> Result<Written, ReportError> {
-    let subtitle = "One row a circuit: each result live over the numbers put in, beside the value that was found. Agrees: all within one part in a million, once the workbook has been recalculated.";
-    table::title(sheet, input, "Audit", subtitle, styles)?;
+    // Short, and the band beside it: what stands over tag and agreement is cut at their edge on every further page.
+    table::title_beside(sheet, input, "Audit", "One row a circuit, live over its numbers.", AGREES + 1, styles)?;
     let known = |index: &usize| input.design.circuits.get(*index);
     let rows: Vec<(usize, &Circuit, Chosen<'_>)> = circuits
         .iter()
@@ -252,7 +252,7 @@ fn heads(sheet: &mut Worksheet, units: Units, blocks: &[Block], styles: &Styles)
     let number = style::column(Align::Right, Some(Decimals { fixed: 0, further: 1 }), Rows::Single);
     let fixed = [
         ("Tag", 20.0, false),
-        ("Agrees", 17.0, false),
+        ("Agrees\nto one in a million", 19.0, false),
         (units.pick("Rated\nA", "Full-load current\nA"), 11.0, true),
         ("Source", 12.0, false),
         (units.pick("Design current\nA", "Required ampacity\nA"), 11.0, true),

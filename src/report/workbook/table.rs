@@ -20,6 +20,18 @@ pub(super) fn title(
     subtitle: &str,
     styles: &Styles,
 ) -> Result<(), ReportError> {
+    title_beside(sheet, input, title, subtitle, 0, styles)
+}
+
+/// The same with the band in another column.
+pub(super) fn title_beside(
+    sheet: &mut Worksheet,
+    input: &ReportInput,
+    title: &str,
+    subtitle: &str,
+    band: u16,
+    styles: &Styles,
+) -> Result<(), ReportError> {
     sheet.write_string_with_format(0, 0, title, &styles.title)?;
     sheet.set_row_height(0, 24)?;
     sheet.write_string_with_format(1, 0, subtitle, &styles.small)?;
@@ -28,7 +40,7 @@ pub(super) fn title(
         if let Some(first) = words.get_mut(..1) {
             first.make_ascii_uppercase();
         }
-        sheet.write_string_with_format(2, 0, &words, &styles.band)?;
+        sheet.write_string_with_format(2, band, &words, &styles.band)?;
     }
     sheet.set_screen_gridlines(false);
     Ok(())
