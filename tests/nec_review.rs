@@ -395,3 +395,22 @@ fn relays_trip_within_the_service_limit_of_their_controller() {
         assert_eq!(check.passed, Some(true), "{check:?}");
     }
 }
+
+#[test]
+fn a_stalled_motor_is_tripped_by_the_relays_ultimate_trip_and_not_by_its_dial() {
+    let own =
+        motor(&[("rated_power_hp", "10"), ("full_load_current_a", "14"), ("locked_rotor_ratio", "6"), ("stall_time_s", "40")]);
+    let relay = &own.overloads[0];
+    let class: f64 = relay.trip_class.trim_end_matches('A').parse().expect("a class");
+    let trips = relay.ultimate_trip_a.expect("the catalogue declares it") / relay.setting_a;
+    assert!(trips > 1.05, "the case has a relay that trips above its dial");
+    let check = own.checks.iter().find(|check| check.name == "stall-protection").expect("it is asked");
+    // NEMA ICS 2: a class trips within its number of seconds at six times the current rating of the relay, which is that of its
+    // ultimate trip; constant I²t. At six times the dial that takes class × (6 × trips / 6)².
+    let expected = class * trips * trips;
+    assert!((check.value.expect("a value") - expected).abs() < 0.01 * expected, "{check:?} against {expected}");
+    assert_eq!(check.passed, Some(true));
+    let short =
+        motor(&[("rated_power_hp", "10"), ("full_load_current_a", "14"), ("locked_rotor_ratio", "6"), ("stall_time_s", "10")]);
+    assert!(short.checks.iter().any(|check| check.name == "stall-protection" && check.passed == Some(false)));
+}

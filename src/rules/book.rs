@@ -447,8 +447,9 @@ pub trait RuleBook:
     fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
         tripping::class_demand(class, multiple, start, record)
     }
-    /// Longest time in which a relay of the class trips from cold at a multiple of its setting.
-    fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds>;
+    /// Longest time in which a relay of the class trips from cold at a multiple of its setting; `ultimate_trip` is the multiple at
+    /// which it trips in the end, where the catalogue states it.
+    fn longest_trip(&self, class: &str, multiple: f64, ultimate_trip: Option<f64>) -> Option<Seconds>;
     /// Trip time with its tolerance against time tE of an increased-safety motor.
     fn increased_safety(&self, class: &str, multiple: f64, te: Seconds, record: &mut Record) -> ClassDemand;
     /// Factor on device currents for slow classes.

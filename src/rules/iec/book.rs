@@ -211,7 +211,7 @@ impl RuleBook for Iec {
         &["10A", "10", "20", "30"]
     }
 
-    fn longest_trip(&self, class: &str, multiple: f64) -> Option<Seconds> {
+    fn longest_trip(&self, class: &str, multiple: f64, _: Option<f64>) -> Option<Seconds> {
         let row = overload::class_row(tripping::TripClass::parse(class)?)?;
         // The upper end of the class's band at its anchor of the setting, at constant I²t.
         let anchor = tripping::class_anchor();

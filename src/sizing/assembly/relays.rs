@@ -81,7 +81,11 @@ pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, 
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive") else { return checks };
     let multiple = Arrangement::of(case.start.method).relay_multiple(&case.start);
     if let Some(stall) = case.start.stall_time {
-        let trips = tools.book.longest_trip(&relay.class, multiple).map_or(f64::INFINITY, |time| time.0).min(1e6);
+        let trips = tools
+            .book
+            .longest_trip(&relay.class, multiple, relay.relay.and_then(ultimate_trip))
+            .map_or(f64::INFINITY, |time| time.0)
+            .min(1e6);
         let reference = tools.book.clause(Topic::Stall);
         checks.push(at_most("stall-protection", trips, stall.0, "s", reference).about("overload protection"));
     }
