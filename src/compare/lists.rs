@@ -153,6 +153,10 @@ fn dials(own: &Circuit) -> Vec<(String, String)> {
         put(format!("overload protection, {role}: class"), relay.trip_class.clone());
     }
     if let Some(device) = &own.protection {
+        // The release that protects the motor stands above.
+        let of_motor = own.overloads.iter().any(|relay| relay.kind == device.kind);
+        let setting = device.setting_a.filter(|_| !of_motor).map(|own| format!("{} A", number(own))).unwrap_or_default();
+        put("short-circuit protection: overload release".to_owned(), setting);
         let trip = device.magnetic_trip_a.map(|own| format!("{} A", number(own))).unwrap_or_default();
         put("short-circuit protection: magnetic trip".to_owned(), trip);
     }

@@ -471,6 +471,18 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
             )
         });
     }
+    // The release of a breaker that protects the conductors is a dial of its own; one that protects the motor stands above.
+    let of_motor = |kind: &str| circuit.overloads.iter().any(|relay| relay.kind == kind);
+    let release = circuit.protection.as_ref().filter(|own| !of_motor(&own.kind)).and_then(|own| Some((own, own.setting_a?)));
+    if let Some((own, setting)) = release {
+        rows.push(dial(
+            Cow::Owned(protective_words(&own.kind, units)),
+            Cow::Borrowed("overload release"),
+            setting,
+            "A",
+            Cow::Borrowed(""),
+        ));
+    }
     if let Some((own, trip)) = circuit.protection.as_ref().and_then(|own| Some((own, own.magnetic_trip_a?))) {
         let fixed = if own.kind == "motor-breaker" { "fixed: read and confirm" } else { "" };
         rows.push(dial(
