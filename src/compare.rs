@@ -1,9 +1,9 @@
 //! Two designs side by side: what was added, removed, renamed, split, merged and changed, what follows from each change, what must be
 //! bought or set otherwise, and what somebody changed without marking it.
 //!
-//! The way through: [`pairs`] finds which row of one side is which of the other; [`inputs`] tells changes of what a row states from
-//! the same said otherwise; [`selection`] lays out what was chosen; [`causes`] sizes rows again with one change at a time, so that
-//! every consequence names its cause; [`lists`] holds boards, purchase lists, settings and findings against each other; [`marks`]
+//! The way through: `pairs` finds which row of one side is which of the other; `inputs` tells changes of what a row states from
+//! the same said otherwise; `selection` lays out what was chosen; `causes` sizes rows again with one change at a time, so that
+//! every consequence names its cause; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
 //! checks the sender's own revision marks. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
 //! of it alone.
 
