@@ -7,7 +7,7 @@
 //! checks the sender's own revision marks. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
 //! of it alone.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -54,6 +54,8 @@ pub struct Changes {
     pub merged: Vec<Merged>,
     /// Rows that state something else, or whose circuit is another.
     pub changed: Vec<Changed>,
+    /// Rows of both sides, a pair once.
+    pub rows: usize,
     /// Rows in which nothing differs.
     pub unchanged: usize,
     /// The same said otherwise: other units, other spellings, another order.
@@ -256,47 +258,43 @@ impl Changes {
     /// Nothing differs.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.rows_differ() == 0
+        let rows =
+            [self.added.len(), self.removed.len(), self.renamed.len(), self.split.len(), self.merged.len(), self.changed.len()];
+        rows.iter().all(|own| *own == 0)
             && self.surroundings.is_empty()
             && self.boards.is_empty()
             && self.purchase.is_empty()
+            && self.ordered.is_empty()
             && self.settings.is_empty()
             && self.findings_gone.is_empty()
             && self.findings_new.is_empty()
             && self.revision_marks.is_empty()
     }
-
-    /// Rows that differ in any way.
-    #[must_use]
-    pub fn rows_differ(&self) -> usize {
-        self.added.len() + self.removed.len() + self.renamed.len() + self.split.len() + self.merged.len() + self.changed.len()
-    }
 }
 
 /// A pair of tags that cannot be fixed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct UnknownTag {
+pub struct WrongPair {
     /// The tag.
     pub tag: String,
-    /// It was looked for on the old side.
-    pub old_side: bool,
+    /// What is wrong with it.
+    pub why: &'static str,
 }
 
-impl std::fmt::Display for UnknownTag {
+impl std::fmt::Display for WrongPair {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let side = if self.old_side { "old" } else { "new" };
-        write!(f, "--same: the {side} side has no row with the tag {}", self.tag)
+        write!(f, "--same {}: {}", self.tag, self.why)
     }
 }
 
-impl std::error::Error for UnknownTag {}
+impl std::error::Error for WrongPair {}
 
 /// Compares two designs. `same` fixes which old tag is which new one; `trial` sizes a row by what surrounds the new side, and without
 /// it consequences name all that may have caused them.
 ///
 /// # Errors
-/// A tag of `same` is on neither side.
-pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Option<Trial<'_>>) -> Result<Changes, UnknownTag> {
+/// A tag of `same` is not on its side, or stands there twice.
+pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Option<Trial<'_>>) -> Result<Changes, WrongPair> {
     let pairs = pairs::find(&old.circuits, &new.circuits, same)?;
     let surroundings = surroundings(old, new);
     let mut changes = Changes {
@@ -308,16 +306,17 @@ pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Opt
         renamed: pairs.renamed.clone(),
         split: pairs.split.clone(),
         merged: pairs.merged.clone(),
+        rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),
         ..Changes::default()
     };
+    let under_another_tag: BTreeSet<&str> = pairs.renamed.iter().map(|own| own.tag.as_str()).collect();
     for (one, other) in &pairs.same {
         let (one, other) = (&old.circuits[*one], &new.circuits[*other]);
         let found = inputs::differences(one, other);
         changes.said_otherwise.extend(found.otherwise);
         let consequences = causes::consequences(one, other, &found.fields, &surroundings, trial);
-        let renamed = changes.renamed.iter().any(|own| own.tag == other.tag);
         if found.fields.is_empty() && consequences.is_empty() {
-            changes.unchanged += usize::from(!renamed);
+            changes.unchanged += usize::from(!under_another_tag.contains(other.tag.as_str()));
         } else {
             changes.changed.push(Changed { tag: other.tag.clone(), fields: found.fields, consequences });
         }

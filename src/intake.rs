@@ -38,7 +38,7 @@ mod tables;
 mod tag_counts;
 mod tags;
 mod text;
-mod units;
+pub(crate) mod units;
 mod values;
 mod workbook;
 mod xls;

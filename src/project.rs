@@ -202,11 +202,11 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     })
 }
 
-/// Reads a design.json.
+/// Reads a design.json; the file with its hash comes along.
 ///
 /// # Errors
 /// The file can't be read, or is no design of this form.
-pub fn read_design(path: &Path) -> Result<Design, ProjectError> {
+pub fn read_design(path: &Path) -> Result<(Design, HashedFile), ProjectError> {
     let name = path.display();
     let bytes = std::fs::read(path).map_err(|error| failed(format!("{name}: the file can't be read: {}", plain(&error))))?;
     let design: Design = serde_json::from_slice(&bytes)
@@ -214,7 +214,7 @@ pub fn read_design(path: &Path) -> Result<Design, ProjectError> {
     if design.schema != SCHEMA {
         return Err(failed(format!("{name}: its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
     }
-    Ok(design)
+    Ok((design, HashedFile { file: file_name(path), sha256: hash(&bytes) }))
 }
 
 /// Basis, rule book and catalogue of a finished design, with no row of it: rows can be sized by them once more. None if the catalogue

@@ -267,7 +267,7 @@ fn the_order_of_rows_and_columns_spelling_and_units_change_nothing() {
         other.into_iter().map(|row| columns.iter().map(|column| row[*column].clone()).collect()).collect();
     dice.shuffle(&mut other[1..]);
     let changes = between(&of_text(&text_of(&plain), IEC), &of_text(&text_of(&other), IEC));
-    assert_eq!((changes.rows_differ(), changes.unchanged), (0, 24), "{:#?}", changes.changed);
+    assert_eq!((changes.rows - changes.unchanged, changes.unchanged), (0, 24), "{:#?}", changes.changed);
     // Both units and the capitals, for each row.
     assert_eq!(changes.said_otherwise.len(), 72, "{:?}", changes.said_otherwise);
 }
@@ -353,6 +353,9 @@ fn a_pair_that_is_fixed_is_taken_and_an_unknown_tag_is_refused() {
     assert_eq!((own.added.len(), own.renamed.len()), (0, 1));
     assert!(own.renamed[0].why.contains("--same"));
     assert!(fixed("P-2", "Z-9").expect_err("no such tag").to_string().contains("the old side has no row"));
+    let twice = [("P-1", "Z-9"), ("P-1", "Z-9")].map(|(a, b)| (a.to_owned(), b.to_owned()));
+    let refused = compare::compare(&old.design(), &new.design(), &twice, None).expect_err("it is named twice");
+    assert!(refused.to_string().contains("named twice"));
 }
 
 /// Consequences of a row by path.

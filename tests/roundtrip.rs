@@ -5,28 +5,13 @@ mod common;
 
 use std::path::{Path, PathBuf};
 
-use common::{Run, design, folder_with, root, run_in, with_part};
+use common::{Run, circuits_without_files, design, folder_with, root, run_in, with_part};
 use motorwright::intake::{self, Content, ReadOptions};
 use rstest::rstest;
 use serde_json::Value as Json;
 
 fn size(folder: &Path, schedule: &Path, basis: &Path, out: &str) -> Run {
     run_in(folder, &["size", &schedule.to_string_lossy(), "--basis", &basis.to_string_lossy(), "--out", out])
-}
-
-/// Circuits without the name of the file that they came from.
-fn circuits(out: &Path) -> Vec<Json> {
-    let mut circuits = design(out)["circuits"].as_array().expect("circuits").clone();
-    for own in &mut circuits {
-        own["place"] = own["place"]["row"].clone();
-        for finding in own["findings"].as_array_mut().into_iter().flatten() {
-            if let Some(place) = finding["place"].as_object_mut() {
-                place.remove("file");
-                place.remove("sheet");
-            }
-        }
-    }
-    circuits
 }
 
 /// The sender's cells; what is empty at the end of a row or of the sheet says nothing.
@@ -77,7 +62,7 @@ fn sizing_the_workbook_again_changes_nothing(#[case] name: &str) {
     let second = size(folder.path(), &folder.path().join("a/schedule.xlsx"), &basis, "b");
     assert_eq!(first.status, second.status, "{}{}", second.stdout, second.stderr);
     let of = |out: &str| folder.path().join(out);
-    assert_eq!(circuits(&of("a")), circuits(&of("b")));
+    assert_eq!(circuits_without_files(&of("a")), circuits_without_files(&of("b")));
     assert_eq!(design(&of("a"))["purchase"], design(&of("b"))["purchase"]);
     assert_eq!(sent(&schedule), sent(&of("a/schedule.xlsx")), "every cell of the sender, at its address");
     // The second workbook holds no results of the first one, and so on for ever.
@@ -153,7 +138,7 @@ fn an_edited_input_counts_and_nothing_is_reported() {
     let run = sized.again(|xml| put(&xml, "H3", "400"));
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
     assert!(!has(&sized.out("b"), "I502"));
-    let (before, after) = (circuits(&sized.out("a")), circuits(&sized.out("b")));
+    let (before, after) = (circuits_without_files(&sized.out("a")), circuits_without_files(&sized.out("b")));
     assert_eq!(before[0], after[0], "the other row is as it was");
     let area = |own: &Json| own["conductors"]["phase_area_mm2"].as_f64().expect("an area");
     assert!(area(&after[1]) > area(&before[1]), "ten times the length takes a larger cable");
@@ -169,7 +154,7 @@ fn an_edited_result_is_reported_at_its_cell_and_never_applied() {
     assert_eq!(found.len(), 1, "{found:?}");
     assert_eq!((&found[0]["place"]["row"], &found[0]["place"]["column"]), (&2.into(), &column.as_str().into()));
     assert!(found[0]["what"].as_str().expect("words").contains("my own device"));
-    let (before, after) = (circuits(&sized.out("a")), circuits(&sized.out("b")));
+    let (before, after) = (circuits_without_files(&sized.out("a")), circuits_without_files(&sized.out("b")));
     for key in ["contactors", "overloads", "protection", "runs", "accessories", "checks", "load"] {
         assert_eq!(before[0][key], after[0][key], "{key}");
     }
@@ -216,7 +201,7 @@ fn a_row_that_was_added_is_sized_like_any_other() {
     });
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
     assert!(!has(&sized.out("b"), "I502"));
-    let (before, after) = (circuits(&sized.out("a")), circuits(&sized.out("b")));
+    let (before, after) = (circuits_without_files(&sized.out("a")), circuits_without_files(&sized.out("b")));
     assert_eq!(after.len(), 3, "the words below the table are no loads");
     // A third neighbour takes a longer commoning bar and burdens the control supply; all else of the two stays as it was.
     for (old, new) in before.iter().zip(&after) {
@@ -243,7 +228,7 @@ fn a_row_written_over_the_words_below_the_table_is_a_row() {
     let tag = "<c r=\"A5\" t=\"inlineStr\"><is><t>P-9</t></is></c><c r=\"B5\"";
     let run = sized.again(|xml| xml.replacen("<c r=\"B5\"", tag, 1));
     assert_eq!(run.status, 1, "{}{}", run.stdout, run.stderr);
-    let after = circuits(&sized.out("b"));
+    let after = circuits_without_files(&sized.out("b"));
     assert_eq!(after.len(), 3);
     assert_eq!((&after[2]["tag"], &after[2]["status"]), (&"P-9".into(), &"not-sized".into()));
 }
@@ -397,7 +382,7 @@ fn edits_of_the_workbook_are_read_as_a_person_reads_them(
     let again = run("edited.xlsx", "b");
     assert!(again.status < 2, "{}{}", again.stdout, again.stderr);
     let (a, b) = (folder.path().join("a"), folder.path().join("b"));
-    let (before, after) = (circuits(&a), circuits(&b));
+    let (before, after) = (circuits_without_files(&a), circuits_without_files(&b));
     let read: Vec<(&str, Option<f64>, Option<f64>)> = after
         .iter()
         .map(|own| {
@@ -429,7 +414,7 @@ fn results_do_not_stand_in_for_a_deleted_input() {
     let edit = |xml: String| Rows::read(&xml).columns(removed(2)).write();
     std::fs::write(folder.path().join("edited.xlsx"), with_part(&bytes, "xl/worksheets/sheet1.xml", &edit)).expect("a file");
     run("edited.xlsx", "b");
-    for own in circuits(&folder.path().join("b")) {
+    for own in circuits_without_files(&folder.path().join("b")) {
         assert_eq!((&own["status"], own["load"]["rated_power_kw"].as_f64()), (&"not-sized".into(), None), "{}", own["tag"]);
     }
 }
@@ -442,6 +427,6 @@ fn a_renamed_sheet_is_read_alike() {
     std::fs::write(sized.out("edited.xlsx"), with_part(&bytes, "xl/workbook.xml", &rename)).expect("it can be written");
     let run = size(sized.folder.path(), &sized.out("edited.xlsx"), &sized.basis, "b");
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
-    assert_eq!(circuits(&sized.out("a")), circuits(&sized.out("b")));
+    assert_eq!(circuits_without_files(&sized.out("a")), circuits_without_files(&sized.out("b")));
     assert!(!has(&sized.out("b"), "I502"));
 }

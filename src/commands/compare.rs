@@ -122,8 +122,10 @@ impl Arguments {
 
     fn side(&self, path: &Path, basis: Option<&PathBuf>, catalogue: Option<&PathBuf>) -> Result<Side, ProjectError> {
         if path.extension().is_some_and(|own| own.eq_ignore_ascii_case("json")) {
-            let design = project::read_design(path)?;
+            let (mut design, file) = project::read_design(path)?;
             let inputs = project::surroundings(&design, catalogue.map(PathBuf::as_path))?;
+            // What was compared is this file, not the schedule behind it.
+            design.inputs.insert(0, file);
             return Ok(Side { design, inputs });
         }
         let options = Options {

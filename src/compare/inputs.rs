@@ -2,13 +2,10 @@
 
 use super::{FieldChange, SaidOtherwise};
 use crate::design::Circuit;
+use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 use crate::load::FIELDS;
+use crate::rules::units::METRES_A_FOOT;
 use serde_json::Value;
-
-/// One mechanical horsepower, kW: 550 ft·lbf/s (NIST SP 811, appendix B.8).
-pub(super) const KILOWATTS_A_HORSEPOWER: f64 = 0.745_7;
-/// One foot, m: NIST SP 811, appendix B.8, exact.
-const METRES_A_FOOT: f64 = 0.304_8;
 
 /// Two columns with the factor to a common unit, slack, words.
 type Measure = ([(&'static str, f64); 2], f64, &'static str);
@@ -16,8 +13,8 @@ type Measure = ([(&'static str, f64); 2], f64, &'static str);
 /// Quantities that stand in one of two columns, by unit: both with the factor to a common unit, and how far two values may differ
 /// that mean the same. Standard outputs in kilowatts and horsepower differ by up to 3.5 % (90 kW, 125 hp): IEC 60072-1 and NEMA MG 1.
 const MEASURES: &[Measure] = &[
-    ([("rated_power_kw", 1.0), ("rated_power_hp", KILOWATTS_A_HORSEPOWER)], 0.036, "rated power"),
-    ([("rated_power_low_kw", 1.0), ("rated_power_low_hp", KILOWATTS_A_HORSEPOWER)], 0.036, "rated power at low speed"),
+    ([("rated_power_kw", 1.0), ("rated_power_hp", KILOWATTS_PER_HORSEPOWER)], 0.036, "rated power"),
+    ([("rated_power_low_kw", 1.0), ("rated_power_low_hp", KILOWATTS_PER_HORSEPOWER)], 0.036, "rated power at low speed"),
     ([("cable_length_m", 1.0), ("cable_length_ft", METRES_A_FOOT)], 0.006, "cable length"),
 ];
 

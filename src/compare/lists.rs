@@ -72,26 +72,24 @@ fn of_board(own: &Board) -> Vec<(&'static str, String)> {
 
 /// Boards whose values differ, those of the new side first.
 pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
-    let ways = |side: &Design, name: &str| side.circuits.iter().filter(|own| own.board == name).count();
-    let mut names: Vec<&str> = Vec::new();
-    for own in new.boards.iter().chain(&old.boards) {
-        if !names.contains(&own.name.as_str()) {
-            names.push(&own.name);
-        }
-    }
-    let empty = Board::default();
-    let found = names.into_iter().map(|name| {
-        let of = |side: &'_ Design| side.boards.iter().find(|own| own.name == name).cloned().unwrap_or_else(|| empty.clone());
-        let (one, other) = (of(old), of(new));
-        let mut changes: Vec<BoardChange> = Vec::new();
-        let rows = [ways(old, name), ways(new, name)].map(|own| own.to_string());
-        let pairs = of_board(&one).into_iter().zip(of_board(&other)).map(|((what, old), (_, new))| (what, old, new));
-        for (what, old, new) in std::iter::once(("rows of the schedule", rows[0].clone(), rows[1].clone())).chain(pairs) {
-            if old != new {
-                changes.push(BoardChange { what: what.to_owned(), old, new });
-            }
-        }
-        BoardChanges { name: name.to_owned(), changes }
+    let ways = |side: &Design| {
+        let mut count: BTreeMap<String, usize> = BTreeMap::new();
+        side.circuits.iter().for_each(|own| *count.entry(own.board.clone()).or_insert(0) += 1);
+        count
+    };
+    let by_name = |side: &Design| side.boards.iter().map(|own| (own.name.clone(), of_board(own))).collect::<BTreeMap<_, _>>();
+    let (ways_before, ways_now, before, now) = (ways(old), ways(new), by_name(old), by_name(new));
+    let nothing = of_board(&Board::default());
+    let mut seen = std::collections::BTreeSet::new();
+    let names = new.boards.iter().chain(&old.boards).map(|own| &own.name).filter(|name| seen.insert(*name));
+    let found = names.map(|name| {
+        let rows = |count: &BTreeMap<String, usize>| count.get(name).copied().unwrap_or(0).to_string();
+        let told = |side: &BTreeMap<String, Vec<(&'static str, String)>>| side.get(name).unwrap_or(&nothing).clone();
+        let pairs = told(&before).into_iter().zip(told(&now)).map(|((what, old), (_, new))| (what, old, new));
+        let all = std::iter::once(("rows of the schedule", rows(&ways_before), rows(&ways_now))).chain(pairs);
+        let changes =
+            all.filter(|(_, old, new)| old != new).map(|(what, old, new)| BoardChange { what: what.to_owned(), old, new });
+        BoardChanges { name: name.clone(), changes: changes.collect() }
     });
     found.filter(|own| !own.changes.is_empty()).collect()
 }

@@ -1,5 +1,7 @@
 //! The sender's own revision marks against the real changes.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::pairs::Pairs;
 use super::{Changes, MarkRemark};
 use crate::design::{Circuit, Design};
@@ -13,16 +15,18 @@ pub(super) fn remarks(old: &Design, new: &Design, pairs: &Pairs, changes: &Chang
     if new.circuits.iter().all(|own| mark(own).is_empty()) {
         return Vec::new();
     }
+    let partner: BTreeMap<usize, &Circuit> = pairs.same.iter().map(|(one, other)| (*other, &old.circuits[*one])).collect();
+    let stated = changes.changed.iter().filter(|own| !own.fields.is_empty()).map(|own| own.tag.as_str());
+    let differing: BTreeSet<&str> = stated.chain(changes.renamed.iter().map(|own| own.tag.as_str())).collect();
     let mut found = Vec::new();
     let mut say = |own: &Circuit, what: &str| {
         found.push(MarkRemark { tag: own.tag.clone(), mark: mark(own).to_owned(), what: what.to_owned() });
     };
     for (index, own) in new.circuits.iter().enumerate() {
-        let partner = pairs.same.iter().find(|(_, other)| *other == index).map(|(one, _)| &old.circuits[*one]);
+        let before = partner.get(&index);
         // A mark that the row bore before is one of an earlier revision.
-        let marked = !mark(own).is_empty() && partner.is_none_or(|before| mark(before) != mark(own));
-        let stated = changes.changed.iter().any(|change| change.tag == own.tag && !change.fields.is_empty());
-        let changed = partner.is_none() || stated || changes.renamed.iter().any(|change| change.tag == own.tag);
+        let marked = !mark(own).is_empty() && before.is_none_or(|before| mark(before) != mark(own));
+        let changed = before.is_none() || differing.contains(own.tag.as_str());
         if changed && !marked {
             say(own, "changed, not marked");
         } else if marked && !changed {

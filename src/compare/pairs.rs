@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
-use super::{Merged, Renamed, SaidOtherwise, Split, UnknownTag};
+use super::{Merged, Renamed, SaidOtherwise, Split, WrongPair};
 use crate::design::Circuit;
 
 /// Rows side by side.
@@ -41,7 +41,7 @@ struct Search<'c> {
 }
 
 /// Pairs the rows of two sides.
-pub(super) fn find(old: &[Circuit], new: &[Circuit], same: &[(String, String)]) -> Result<Pairs, UnknownTag> {
+pub(super) fn find(old: &[Circuit], new: &[Circuit], same: &[(String, String)]) -> Result<Pairs, WrongPair> {
     let mut search = Search {
         old,
         new,
@@ -81,15 +81,21 @@ impl Search<'_> {
         (0..self.new.len()).filter(|own| self.partner_of_new[*own].is_none()).collect()
     }
 
-    fn fixed(&mut self, same: &[(String, String)]) -> Result<(), UnknownTag> {
-        for (one, other) in same {
-            let at = |side: &[Circuit], tag: &str, old_side: bool| {
+    fn fixed(&mut self, same: &[(String, String)]) -> Result<(), WrongPair> {
+        for (old_tag, new_tag) in same {
+            let at = |side: &[Circuit], tag: &str| {
                 let found = side.iter().position(|own| own.tag == tag);
-                found
-                    .or_else(|| side.iter().position(|own| plain(&own.tag) == plain(tag)))
-                    .ok_or_else(|| UnknownTag { tag: tag.to_owned(), old_side })
+                found.or_else(|| side.iter().position(|own| plain(&own.tag) == plain(tag)))
             };
-            let (one, other) = (at(self.old, one, true)?, at(self.new, other, false)?);
+            let wrong = |tag: &str, why: &'static str| WrongPair { tag: tag.to_owned(), why };
+            let one = at(self.old, old_tag).ok_or_else(|| wrong(old_tag, "the old side has no row with that tag"))?;
+            let other = at(self.new, new_tag).ok_or_else(|| wrong(new_tag, "the new side has no row with that tag"))?;
+            if self.partner_of_old[one].is_some() {
+                return Err(wrong(old_tag, "it is named twice"));
+            }
+            if self.partner_of_new[other].is_some() {
+                return Err(wrong(new_tag, "it is named twice"));
+            }
             if self.old[one].tag == self.new[other].tag {
                 self.join(one, other);
             } else {
@@ -229,7 +235,7 @@ fn stated<'c>(own: &'c Circuit, name: &str) -> Option<&'c serde_json::Value> {
 
 fn power(own: &Circuit) -> Option<f64> {
     let number = |name: &str| stated(own, name).and_then(serde_json::Value::as_f64);
-    number("rated_power_kw").or_else(|| number("rated_power_hp").map(|hp| hp * super::inputs::KILOWATTS_A_HORSEPOWER))
+    number("rated_power_kw").or_else(|| number("rated_power_hp").map(|hp| hp * crate::intake::units::KILOWATTS_PER_HORSEPOWER))
 }
 
 fn keys(own: &Circuit) -> Vec<String> {

@@ -77,6 +77,9 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
         laid.put(at("part"), format!("{} × {}", own.quantity, own.part));
         laid.put(at("setting"), &own.setting);
     }
+    for own in &circuit.given {
+        laid.put(format!("given.{}.verdict", own.column), own.verdict.words());
+    }
     for own in circuit.checks.iter().filter(|own| own.name != "commoning-current") {
         let about = if own.subject.is_empty() { String::new() } else { format!(" of {}", own.subject) };
         let result = match own.passed {

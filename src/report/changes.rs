@@ -31,7 +31,7 @@ pub fn summary(changes: &Changes, only: Option<Only>) -> String {
     text.push_str(&format!("{} against {}\n", changes.new.file, changes.old.file));
     text.push_str(&format!(
         "{} rows: {} added, {} removed, {} renamed, {} split, {} merged, {} changed; {} the same{}\n",
-        changes.rows_differ() + changes.unchanged,
+        changes.rows,
         changes.added.len(),
         changes.removed.len(),
         changes.renamed.len(),
@@ -112,11 +112,14 @@ fn rows(changes: &Changes, text: &mut String) {
 /// Rows that change in the same way are told once.
 fn alike(changed: &[Changed]) -> Vec<(Vec<&str>, &Changed)> {
     let mut groups: Vec<(Vec<&str>, &Changed)> = Vec::new();
+    let mut known: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
     for own in changed {
-        match groups.iter_mut().find(|(_, first)| first.fields == own.fields && first.consequences == own.consequences) {
-            Some((tags, _)) => tags.push(&own.tag),
-            None => groups.push((vec![&own.tag], own)),
-        }
+        // What is written the same way changes the same way.
+        let group = *known.entry(format!("{:?} {:?}", own.fields, own.consequences)).or_insert_with(|| {
+            groups.push((Vec::new(), own));
+            groups.len() - 1
+        });
+        groups[group].0.push(&own.tag);
     }
     groups
 }

@@ -297,13 +297,18 @@ fn by_others(paper: &mut Paper, column: &mut Column) {
     column.y = y + 9.0;
 }
 
-fn reversing(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
+/// A second column beside the first, fed from above; with the width for words between both.
+fn second(paper: &mut Paper, column: &mut Column) -> (Column, f64) {
     let split = column.y + 1.6;
-    let mut other = Column { y: split + 3.0, ..Column::three(OTHER, split) };
+    let other = Column { y: split + 3.0, ..Column::three(OTHER, split) };
     paper.across(column, &other, split, [0, 1, 2], true);
     paper_down_staggered(paper, &other, split, true);
     paper.down(column, other.y);
-    let width = OTHER - FROM_WORDS - (column.end() + TO_WORDS);
+    (other, OTHER - FROM_WORDS - (column.end() + TO_WORDS))
+}
+
+fn reversing(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
+    let (mut other, width) = second(paper, column);
     let forward = narrow(paper, circuit, column, "forward", width);
     let right = WIDTH - other.end() - TO_WORDS;
     let reverse = narrow(paper, circuit, &mut other, "reverse", right);
@@ -337,12 +342,7 @@ fn around(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     if !drive {
         wide(paper, circuit, column, "line");
     }
-    let split = column.y + 1.6;
-    let mut other = Column { y: split + 3.0, ..Column::three(OTHER, split) };
-    paper.across(column, &other, split, [0, 1, 2], true);
-    paper_down_staggered(paper, &other, split, true);
-    paper.down(column, other.y);
-    let width = OTHER - FROM_WORDS - (column.end() + TO_WORDS);
+    let (mut other, width) = second(paper, column);
     let right = WIDTH - other.end() - TO_WORDS;
     let mut places = Vec::new();
     if drive {
