@@ -342,6 +342,19 @@ fn ranges_that_become_several_rows_and_the_other_way_round() {
 }
 
 #[test]
+fn rows_without_a_tag_are_not_paired_by_where_they_stand() {
+    let head = "tag,description,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
+    let (pump, fan) = (",Raw water pump,M,4,8.1,direct,20\n", ",Roof fan,M,15,28,drive,35\n");
+    let old = of_text(&format!("{head}{pump}{fan}"), IEC);
+    let same = between(&old, &of_text(&format!("{head}{fan}{pump}"), IEC));
+    assert_eq!((same.unchanged, same.changed.len(), same.renamed.len()), (2, 0, 0), "{same:?}");
+    let changed = between(&old, &of_text(&format!("{head}{fan}{}", pump.replace(",20", ",60")), IEC));
+    assert_eq!((changed.unchanged, changed.renamed.len()), (1, 1), "{changed:?}");
+    let fields: Vec<_> = changed.changed[0].fields.iter().map(|own| own.field.as_str()).collect();
+    assert_eq!(fields, ["cable_length_m"]);
+}
+
+#[test]
 fn a_pair_that_is_fixed_is_taken_and_an_unknown_tag_is_refused() {
     let head = "tag,description,rated_power_kw,starting_method,cable_length_m\n";
     let old = of_text(&format!("{head}P-1,Pump,4,direct,20\n"), IEC);

@@ -50,9 +50,11 @@ pub(super) fn find(old: &[Circuit], new: &[Circuit], same: &[(String, String)]) 
         found: Pairs::default(),
     };
     search.fixed(same)?;
-    search.by_text(|own| own.tag.clone());
-    search.by_text(|own| plain(&own.tag));
+    search.by_text(bears_tag, |own| own.tag.clone());
+    search.by_text(bears_tag, |own| plain(&own.tag));
     search.by_machines();
+    // A row without a tag is known by all that it states, never by where it stands.
+    search.by_text(|own| !bears_tag(own), |own| format!("{:?}", own.stated));
     search.by_likeness();
     Ok(search.end())
 }
@@ -60,6 +62,11 @@ pub(super) fn find(old: &[Circuit], new: &[Circuit], same: &[(String, String)]) 
 /// A tag without what only is spelling: case, blanks, hyphens.
 pub(super) fn plain(tag: &str) -> String {
     tag.chars().filter(|own| own.is_alphanumeric()).flat_map(char::to_uppercase).collect()
+}
+
+/// A row has a tag of its own; one whose tag is missing or can't be read is called by its number.
+fn bears_tag(own: &Circuit) -> bool {
+    own.stated.is_empty() || own.stated.contains_key("tag")
 }
 
 impl Search<'_> {
@@ -106,15 +113,15 @@ impl Search<'_> {
     }
 
     /// Rows of equal text, in their order where several bear it.
-    fn by_text(&mut self, text: impl Fn(&Circuit) -> String) {
+    fn by_text(&mut self, of: impl Fn(&Circuit) -> bool, text: impl Fn(&Circuit) -> String) {
         let mut waiting: BTreeMap<String, VecDeque<usize>> = BTreeMap::new();
-        for one in self.open_old() {
+        for one in self.open_old().into_iter().filter(|one| of(&self.old[*one])) {
             waiting.entry(text(&self.old[one])).or_default().push_back(one);
         }
-        for other in self.open_new() {
+        for other in self.open_new().into_iter().filter(|other| of(&self.new[*other])) {
             let Some(one) = waiting.get_mut(&text(&self.new[other])).and_then(VecDeque::pop_front) else { continue };
             self.join(one, other);
-            if self.old[one].tag != self.new[other].tag {
+            if self.old[one].tag != self.new[other].tag && bears_tag(&self.new[other]) {
                 let what = format!("the tag is written {}, before {}", self.new[other].tag, self.old[one].tag);
                 self.found.spelt.push(SaidOtherwise { tag: self.new[other].tag.clone(), what });
             }
@@ -125,12 +132,12 @@ impl Search<'_> {
     fn by_machines(&mut self) {
         let machines = |own: &Circuit| own.tags.iter().map(|tag| plain(tag)).collect::<BTreeSet<String>>();
         let mut bearer: BTreeMap<String, usize> = BTreeMap::new();
-        for one in self.open_old() {
+        for one in self.open_old().into_iter().filter(|one| bears_tag(&self.old[*one])) {
             bearer.extend(machines(&self.old[one]).into_iter().map(|tag| (tag, one)));
         }
         let mut of_new: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
         let mut of_old: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
-        for other in self.open_new() {
+        for other in self.open_new().into_iter().filter(|other| bears_tag(&self.new[*other])) {
             for one in machines(&self.new[other]).iter().filter_map(|tag| bearer.get(tag)) {
                 of_new.entry(other).or_default().insert(*one);
                 of_old.entry(*one).or_default().insert(other);
