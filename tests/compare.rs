@@ -428,6 +428,22 @@ fn a_change_of_the_partner_is_a_matter_of_other_rows() {
     assert_eq!(of["contactors.main.frame"].2, ["other rows"]);
 }
 
+#[rstest]
+#[case("water-works")]
+#[case("hospital-hvac")]
+fn the_marked_up_workbook_of_a_schedule_and_its_design_are_that_schedule(#[case] name: &str) {
+    let examples = root().join("example-schedules");
+    let folder = tempfile::tempdir().expect("a folder");
+    let (schedule, basis) = (examples.join(format!("{name}.csv")), examples.join(format!("{name}.toml")));
+    let text = |path: &Path| path.to_str().expect("a plain path").to_owned();
+    let sized = run_in(folder.path(), &["size", &text(&schedule), "--basis", &text(&basis), "--out", "out"]);
+    assert!(sized.status < 2, "{}", sized.stderr);
+    for (old, new) in [(text(&schedule), "out/schedule.xlsx"), ("out/design.json".to_owned(), "out/schedule.xlsx")] {
+        let run = run_in(folder.path(), &["compare", &old, new, "--basis", &text(&basis)]);
+        assert_eq!(run.status, 0, "{old}: {}{}", run.stdout, run.stderr);
+    }
+}
+
 #[test]
 fn a_design_json_tells_the_same_as_its_schedule() {
     let at = |name: &str| root().join("tests/intake").join(name);

@@ -188,16 +188,21 @@ pub(super) fn findings(old: &Design, new: &Design, pairs: &Pairs) -> (Vec<Findin
     let (mut before, mut after) = (above(old), above(new));
     for (one, other) in &pairs.same {
         let tag = &new.circuits[*other].tag;
-        before.extend(old.circuits[*one].findings.iter().map(|own| told(tag, own)));
-        after.extend(new.circuits[*other].findings.iter().map(|own| told(tag, own)));
+        before.extend(of_design(&old.circuits[*one].findings).map(|own| told(tag, own)));
+        after.extend(of_design(&new.circuits[*other].findings).map(|own| told(tag, own)));
     }
     (left(&before, &after), left(&after, &before))
 }
 
 /// Findings of the design and its boards.
 fn above(side: &Design) -> Vec<FindingChange> {
-    let of_boards = side.boards.iter().flat_map(|board| board.findings.iter().map(|own| told(&board.name, own)));
-    side.findings.iter().map(|own| told("", own)).chain(of_boards).collect()
+    let of_boards = side.boards.iter().flat_map(|board| of_design(&board.findings).map(|own| told(&board.name, own)));
+    of_design(&side.findings).map(|own| told("", own)).chain(of_boards).collect()
+}
+
+/// Findings but the reader's notes: those tell how a file is laid out, which is no difference of what it says.
+fn of_design(all: &[Finding]) -> impl Iterator<Item = &Finding> {
+    all.iter().filter(|own| own.severity != Severity::Note || !own.code.starts_with('I'))
 }
 
 fn told(tag: &str, own: &Finding) -> FindingChange {
