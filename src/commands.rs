@@ -98,6 +98,13 @@ struct InputArguments {
     /// Folder with a catalogue of your own.
     #[arg(long, value_name = "FOLDER")]
     catalogue: Option<PathBuf>,
+    #[command(flatten)]
+    reading: ReadingArguments,
+}
+
+/// How a schedule is read where the file does not tell it.
+#[derive(Clone, Debug, Args)]
+struct ReadingArguments {
     /// Encoding of a CSV file, such as windows-1250, where it is not told rightly.
     #[arg(long, value_name = "NAME")]
     encoding: Option<String>,
@@ -107,6 +114,12 @@ struct InputArguments {
     /// What a heading means, such as 'Leistung=rated_power_kw'; may stand several times.
     #[arg(long = "map", value_name = "HEADING=COLUMN", value_parser = heading_and_column)]
     columns: Vec<(String, String)>,
+}
+
+impl ReadingArguments {
+    fn options(self) -> ReadOptions {
+        ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns }
+    }
 }
 
 /// Two tags that are one row: `OLD=NEW`.
@@ -131,7 +144,7 @@ fn heading_and_column(text: &str) -> Result<(String, String), String> {
 
 impl InputArguments {
     fn options(self) -> Options {
-        let reading = ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns };
+        let reading = self.reading.options();
         Options { schedule: self.schedule, basis: self.basis, rules: self.rules, catalogue: self.catalogue, reading }
     }
 }

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use super::{Outcome, json, print, two_tags};
 use crate::compare::{self, Stated};
 use crate::design::{Circuit, Design};
-use crate::intake::ReadOptions;
 use crate::project::{self, Inputs, Options, ProjectError};
 use crate::report::{self, changes::Only};
 use crate::rules::units::Units;
@@ -34,6 +33,8 @@ pub(super) struct Arguments {
     /// Catalogue of the old side, where it is another.
     #[arg(long, value_name = "FOLDER")]
     old_catalogue: Option<PathBuf>,
+    #[command(flatten)]
+    reading: super::ReadingArguments,
     /// Which old tag is which new one; may stand several times.
     #[arg(long, value_name = "OLDTAG=NEWTAG", value_parser = two_tags)]
     same: Vec<(String, String)>,
@@ -133,7 +134,7 @@ impl Arguments {
             basis: basis.cloned(),
             rules: self.rules.clone(),
             catalogue: catalogue.cloned(),
-            reading: ReadOptions::default(),
+            reading: self.reading.clone().options(),
         };
         let inputs = project::open(&options)?;
         Ok(Side { design: inputs.design(), inputs: Some(inputs) })
