@@ -185,6 +185,14 @@ type Cells = &'static [(&'static str, &'static str)];
 #[case::breaker_too_small("iec", &[("given_protection_a", "10"), ("given_protection_kind", "motor-breaker")], "IEC 60364-4-43, 433.1", Some(-30.07))]
 // The start draws 7.5 x 14.3 = 107 A.
 #[case::trip_too_low("iec", &[("given_magnetic_a", "90")], "lower limit of the release", None)]
+// 120 A less 20 % are 96 A: (96 - 107.25) / 107.25.
+#[case::trip_too_low_by_its_tolerance("iec", &[("given_magnetic_a", "120")], "lower limit of the release", Some(-10.49))]
+// A relay of class 30 lets a locked rotor stand for more than 5 s of tE.
+#[case::class_beyond_te("iec", &[("given_trip_class", "30"), ("te_s", "5")], "IEC 60079", None)]
+// (40 - 50) / 40.
+#[case::fuse_beyond_marking("iec", &[("given_protection_a", "50"), ("given_protection_kind", "gG"), ("maximum_protection_a", "40"), ("protection_kind", "gG")], "marking", Some(-25.0))]
+#[case::fuse_beyond_contactor("iec", &[("given_protection_a", "200"), ("given_protection_kind", "gG")], "contactor: largest fuse", None)]
+#[case::fuse_beyond_relay("iec", &[("given_protection_a", "63"), ("given_protection_kind", "gG"), ("protection_kind", "gG")], "overload relay: largest fuse", None)]
 // 20 A against 17.5 A of 1.5 mm2, method C, PVC, three loaded (IEC 60364-5-52, Table B.52.4), times 0.87 at 40 °C (B.52.14): 15.225 A.
 #[case::conductor("iec", &[("given_conductor", "1.5 mm2"), ("full_load_current_a", "20")], "IEC 60364-5-52, 523", Some(-31.36))]
 // As large as the phase conductor up to 16 mm2 (Table 54.2): (4 - 6) / 6.
@@ -199,6 +207,10 @@ type Cells = &'static [(&'static str, &'static str)];
 #[case::range_above_ceiling("nec", &[("given_overload_range_a", "18-27")], "430.32(A)(1)", None)]
 // 250 % of 14 A are 35 A, a standard size: (35 - 40) / 35.
 #[case::breaker_too_large("nec", &[("given_protection_a", "40"), ("given_protection_kind", "inverse-time")], "430.52", Some(-14.29))]
+// 20 A carry 100 A for 10 s (test point of UL 248), so 6 x 14 = 84 A for 10 x (100/84)^2 = 14.2 s: (14.17 - 20) / 14.17.
+#[case::fuse_too_quick("nec", &[("given_protection_a", "20"), ("given_protection_kind", "dual-element"), ("locked_rotor_ratio", "6"), ("start_time_s", "20")], "UL 248", None)]
+// 800 % of 14 A are 112 A (Table 430.52(C)(1)); 1300 % only for a motor that does not start otherwise: (112 - 180) / 112.
+#[case::trip_beyond_the_first_limit("nec", &[("given_magnetic_a", "180"), ("given_protection_kind", "instantaneous")], "430.52", None)]
 // 175 % of 14 A are 24.5 A; the next standard size is 25 A: (25 - 30) / 25.
 #[case::fuse_too_large("nec", &[("given_protection_a", "30"), ("given_protection_kind", "dual-element")], "430.52", Some(-20.0))]
 // 125 % of 14 A are 17.5 A; 14 AWG has 15 A at terminations of 60 °C (Table 310.16): (15 - 17.5) / 15.
@@ -231,8 +243,9 @@ fn a_step_less_is_inadequate_by_its_clause(
 
 #[rstest::rstest]
 #[case::contactor("iec", &[("given_contactor_a", "115")], "terminals")]
-#[case::breaker("iec", &[("given_protection_a", "63"), ("given_protection_kind", "motor-breaker")], "overload protection")]
+#[case::breaker("iec", &[("given_protection_a", "25"), ("given_protection_kind", "motor-breaker"), ("given_overload_range_a", "13-25")], "more energy")]
 #[case::class("iec", &[("given_trip_class", "30")], "stalled motor")]
+#[case::trip("iec", &[("given_magnetic_a", "400")], "cleared at once")]
 #[case::conductor("iec", &[("given_conductor", "25 mm2")], "16 mm2")] // Table 54.2: 16 mm2 from 16 to 35 mm2
 #[case::protective("iec", &[("given_protective_conductor", "10 mm2")], "terminals")]
 #[case::size("nec", &[("given_nema_size", "4")], "terminals")]
@@ -270,6 +283,10 @@ fn what_cannot_be_read_is_said_at_its_cell(#[case] book: &str, #[case] cells: Ce
 }
 
 #[rstest::rstest]
+// A release for larger motors may not come down to 14.3 A.
+#[case::release("iec", &[("given_protection_a", "63"), ("given_protection_kind", "motor-breaker")], "lacks overload protection")]
+// Class 10 within 10 s at 6 times the ultimate trip (NEMA ICS 2): a start of 6 times the setting takes 10 s, at 1.25 times it 15.6 s.
+#[case::class_at_stall("nec", &[("given_trip_class", "10"), ("locked_rotor_ratio", "6"), ("stall_time_s", "12"), ("service_factor", "1.0")], "trips in the end")]
 // An ampere rating says nothing of horsepower.
 #[case::amperes_alone("nec", &[("given_contactor_a", "27")], "horsepower")]
 #[case::size_under_iec("iec", &[("given_nema_size", "1")], "NEMA size 1")]
@@ -304,6 +321,114 @@ fn choices_of_others_are_judged_together() {
     let together = sized("iec", &[("given_conductor", "1.5 mm2"), ("given_overload_setting_a", "20")]);
     let given = verdict(&together, "given_conductor");
     assert_eq!((given.verdict, given.reference.as_str()), (Verdict::Inadequate, "IEC 60364-4-43, 433.1"), "{given:?}");
+    // A fuse before a relay protects from short circuits only.
+    let cells = [("given_conductor", "1.5 mm2"), ("given_protection_a", "40"), ("given_protection_kind", "gG")];
+    let behind_fuse = sized("iec", &cells);
+    assert_ne!(verdict(&behind_fuse, "given_protection_a").verdict, Verdict::Inadequate, "{:?}", behind_fuse.given);
+}
+
+/// IEC 60364-5-54, 543.1.2 may admit less than Table 54.2: who reads that a protective conductor fails is told.
+#[test]
+fn a_small_protective_conductor_is_told_of_the_other_way() {
+    let circuit = sized("iec", &[("given_protective_conductor", "2.5 mm2"), ("given_conductor", "6 mm2")]);
+    assert!(verdict(&circuit, "given_protective_conductor").what_follows.contains("543.1.2"), "{:?}", circuit.given);
+}
+
+/// Behind an instantaneous trip the grounding conductor follows the dual-element fuse (250.122(D)(2)): 175 % of 52 A are 91 A, so
+/// 100 A, and 8 AWG (Table 250.122). Behind a breaker of 250 %, 130 A, so 150 A, it is 6 AWG: (8.37 - 13.3) / 13.3 mm2.
+#[test]
+fn a_grounding_conductor_follows_the_stated_kind_of_device() {
+    const MOTOR: [(&str, &str); 4] = [
+        ("given_protective_conductor", "8 AWG"),
+        ("rated_power_hp", "40"),
+        ("full_load_current_a", "52"),
+        ("given_protection_kind", "instantaneous"),
+    ];
+    let behind_trip = verdict(&sized("nec", &MOTOR), MOTOR[0].0).clone();
+    assert_eq!(behind_trip.verdict, Verdict::Adequate, "{behind_trip:?}");
+    let behind_breaker = verdict(&sized("nec", &MOTOR[..3]), MOTOR[0].0).clone();
+    assert_eq!(behind_breaker.verdict, Verdict::Inadequate, "{behind_breaker:?}");
+    assert!(behind_breaker.margin_pct.is_some_and(|own| (own + 37.07).abs() < 0.1), "{behind_breaker:?}");
+}
+
+/// A fuse protects the conductors of a heater alone: 32 A against 2.5 mm2, which carry 24 A at most (IEC 60364-5-52, Table B.52.4,
+/// method C, PVC, three loaded).
+#[test]
+fn a_fuse_of_others_must_protect_the_conductors_of_a_heater() {
+    let heater = [
+        ("given_protection_a", "32"),
+        ("given_protection_kind", "gG"),
+        ("given_conductor", "2.5 mm2"),
+        ("load_kind", "heater"),
+        ("starting_method", "contactor"),
+        ("protection_kind", "gG"),
+    ];
+    let circuit = sized("iec", &heater);
+    for column in ["given_protection_a", "given_conductor"] {
+        let given = verdict(&circuit, column);
+        assert_eq!((given.verdict, given.reference.as_str()), (Verdict::Inadequate, "IEC 60364-4-43, 433.1"), "{given:?}");
+    }
+}
+
+/// 10 mm2 lie between 8 AWG (8.37 mm2) and 6 AWG (13.3 mm2), and 65 A x 1.25 want 4 AWG: it fails whichever counts.
+#[test]
+fn a_size_that_the_book_lacks_fails_where_the_next_larger_fails() {
+    let circuit = sized(
+        "nec",
+        &[("given_conductor", "10 mm2"), ("rated_power_hp", "50"), ("full_load_current_a", "65"), ("design_letter", "B")],
+    );
+    let given = verdict(&circuit, "given_conductor");
+    assert_eq!(given.verdict, Verdict::Inadequate, "{given:?}");
+    assert!(given.what_follows.contains("fails even as 6 AWG"), "{given:?}");
+}
+
+/// A trip of 20 % tolerance (IEC 60947-4-1, 8.3.3.1.2) clears for certain what is 1.2 times its figure: with 1/1.1 of the smallest fault
+/// it is late, with 1/1.25 in time.
+#[test]
+fn a_stated_trip_clears_a_fault_by_the_upper_end_of_its_tolerance() {
+    let basis = format!("{}earthing = \"TN-S\"\nprospective_fault_ka = 15\nprospective_fault_min_ka = 5\n", of(&BASIS, "iec"));
+    let judged = |trip: &str| {
+        let plain = of(&PLAIN, "iec").iter().filter(|(name, _)| *name != "cable_length_m");
+        let (names, texts): (Vec<&str>, Vec<&str>) =
+            plain.chain(&[("cable_length_m", "40"), ("given_magnetic_a", trip)]).copied().unzip();
+        common::design_of(&format!("{}\n{}\n", names.join(","), texts.join(",")), &basis).circuits.remove(0)
+    };
+    let fault = 1000.0 * judged("200").fault.terminal_single_phase_min_ka.expect("a fault");
+    let [late, in_time] = [1.1, 1.25].map(|over| judged(&format!("{:.1}", fault / over)));
+    let (late, in_time) = (verdict(&late, "given_magnetic_a"), verdict(&in_time, "given_magnetic_a"));
+    assert_eq!(late.verdict, Verdict::Inadequate, "{late:?}");
+    assert!(late.what_follows.contains("disconnection"), "{late:?}");
+    assert_ne!(in_time.verdict, Verdict::Inadequate, "{in_time:?}");
+}
+
+/// A row that starts by six leads has several runs, contactors, and a relay that sees 1/sqrt(3) of the line current (14.3 A: 8.26 A).
+#[test]
+fn which_of_several_a_figure_is_judged_for_is_said() {
+    let cells = [
+        ("starting_method", "star-delta"),
+        ("given_conductor", "2.5 mm2"),
+        ("given_contactor_a", "12"),
+        ("given_overload_setting_a", "8.26"),
+    ];
+    let circuit = sized("iec", &cells);
+    for (column, said) in [
+        ("given_conductor", "judged for the"),
+        ("given_contactor_a", "which carries the most"),
+        ("given_overload_setting_a", "sees 8.25"),
+    ] {
+        let given = verdict(&circuit, column);
+        assert!(given.what_follows.contains(said), "{given:?}");
+    }
+}
+
+#[test]
+fn what_is_marked_for_fuses_has_no_circuit_breaker_of_others() {
+    let circuit = sized(
+        "iec",
+        &[("given_protection_kind", "motor-breaker"), ("maximum_protection_a", "40"), ("maximum_protection_kind", "fuse")],
+    );
+    let given = verdict(&circuit, "given_protection_kind");
+    assert_eq!((given.verdict, given.reference.as_str()), (Verdict::Inadequate, "marking of the equipment"), "{given:?}");
 }
 
 /// Behind a breaker whose trip nobody states, a conductor is not called adequate by a disconnection that only the program's own breaker

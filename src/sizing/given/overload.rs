@@ -104,10 +104,11 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
     let clause = book.clause(Topic::TripClass);
     own.checks.push(at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", clause));
     if let Some(stall) = start.stall_time {
-        let trips = book
-            .longest_trip(class, multiple, relay.relay.and_then(|own| own.ultimate_trip_factor))
-            .map_or(f64::INFINITY, |time| time.0);
-        own.checks.push(at_most("stall-protection", trips, stall.0, "s", book.clause(Topic::Stall)));
+        let within = |ultimate_trip: Option<f64>| {
+            let trips = book.longest_trip(class, multiple, ultimate_trip).map_or(f64::INFINITY, |time| time.0);
+            vec![at_most("stall-protection", trips, stall.0, "s", book.clause(Topic::Stall))]
+        };
+        between(&mut own, within(None), within(TRIPS_AT_SETTING));
     }
     if let Some(te) = start.te {
         let demand = book.increased_safety(class, start.ratio.value, te, &mut Record::silent());

@@ -59,6 +59,9 @@ pub(super) fn kind(bench: &Bench<'_>, kind: ProtectionKind) -> Judged {
     }
 }
 
+/// What a motor breaker's rating does not tell.
+const RELEASE: &str = "the range of its release";
+
 /// A rating.
 pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     let (book, kind) = (bench.row.tools.book, bench.kind());
@@ -82,20 +85,19 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     own.checks.extend(largest(bench, kind, &bounds, rating));
     own.checks.extend(conductor::behind(bench));
     own.open.push("its breaking capacity".to_owned());
-    if kind == ProtectionKind::MotorBreaker && bench.stated.range.is_none() {
-        own.open.push("the range of its release".to_owned());
-    }
     if !kind.is_fuse() && bench.stated.magnetic.is_none() {
         own.open.push(format!("its {} trip", bench.units().pick("magnetic", "instantaneous")));
     }
     let larger = chosen.is_some_and(|own| !fits(rating, own.rating.0)) && !bounds.largest_first;
-    own.oversized = larger.then(|| {
-        let lost = match kind {
-            ProtectionKind::MotorBreaker => "its release may not be set down to the motor, which then lacks overload protection",
-            _ => "a fault must be larger before it is cleared in time, and more energy is let through",
-        };
-        lost.to_owned()
-    });
+    if kind == ProtectionKind::MotorBreaker && bench.stated.range.is_none() {
+        own.open.push(RELEASE.to_owned());
+        // A larger one has a release for larger motors.
+        own.doubt = larger.then(|| {
+            format!("{RELEASE} is not stated: it may not be set down to the motor, which then lacks overload protection")
+        });
+    }
+    own.oversized =
+        larger.then(|| "a fault must be larger before it is cleared in time, and more energy is let through".to_owned());
     own
 }
 

@@ -1,6 +1,6 @@
 //! Reads what others chose. What can't be read is said with its reason and its cure; nothing is guessed.
 
-use crate::load::{Field, Load, ProtectionKind};
+use crate::load::{Field, Kind, Load, ProtectionKind};
 use crate::rules::physics::tripping::TripClass;
 use crate::rules::units::section_mm2;
 
@@ -33,6 +33,14 @@ pub(super) const COLUMNS: &[Field] = &[
     Field::GivenRaceway,
 ];
 
+/// The most that a setting may be, by the column of settings.
+fn most_setting() -> f64 {
+    match Field::GivenOverloadSettingA.spec().kind {
+        Kind::Number(_, most) => most,
+        _ => f64::MAX,
+    }
+}
+
 /// A setting range, as `9-13`.
 pub(super) fn range(text: &str) -> Read<[f64; 2]> {
     const CURE: &str = "write the lower and the upper end in amperes, as 9-13";
@@ -44,6 +52,7 @@ pub(super) fn range(text: &str) -> Read<[f64; 2]> {
     };
     let ends = plain.split_once('-').and_then(|(low, high)| Some([number(low)?, number(high)?]));
     match ends {
+        Some([_, high]) if high > most_setting() => refuse(format!("no setting is above {} A", most_setting()), CURE),
         Some([low, high]) if low < high => Ok([low, high]),
         Some([low, high]) => refuse(format!("{low} is not below {high}"), CURE),
         None => refuse("it is no range of two currents", CURE),
@@ -146,6 +155,8 @@ mod tests {
     #[case::negative("-9-13", None)]
     #[case::three("9-13-17", None)]
     #[case::exponent("1e2-2e2", None)]
+    #[case::beyond_any_relay("9-100001", None)]
+    #[case::hundreds_of_digits(&format!("9-1{}", "0".repeat(400)), None)]
     fn ranges(#[case] text: &str, #[case] expected: Option<[f64; 2]>) {
         assert_eq!(range(text).ok(), expected);
     }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::axes::FIELD;
 use super::geometry::Rect;
 use super::{Axis, Grid, curves, labels, plot};
-use crate::design::{Circuit, Design, Overload, Protection, Run, StartCourse, Status};
+use crate::design::{Circuit, Design, Overload, Protection, Run, StartCourse, StarterDevice, Status};
 use crate::load::Method;
 use crate::project::{self, Options};
 use crate::rules::units::Units;
@@ -174,7 +174,122 @@ fn gates_of_gg_links_are_corners_of_their_band() {
             assert!(read.has("w3", amperes, seconds), "gG {rating} A: {amperes} A, {seconds} s");
         }
         assert!(read.has("w3", 1.25 * rating, 3600.0) && read.has("w3", 1.6 * rating, 3600.0), "gG {rating} A");
+        // At constant I²t from the gate of 10 s up to the conventional current.
+        let share = carries / (1.25 * rating);
+        assert!(read.has("w3", 1.25 * rating, 10.0 * share * share), "gG {rating} A between gate and conventional current");
     }
+}
+
+/// IEC 60269-1, Table 7: a gG link of 63 A melts with 9 to 27 kA²s within 0.01 s: √(9000 / 0.01) = 948.7 A, √(27000 / 0.01) = 1643.2 A.
+#[test]
+fn pre_arcing_energies_of_gg_links_end_their_band() {
+    let mut own = motor();
+    own.protection = Some(Protection { kind: "gG".to_owned(), rating_a: 63.0, ..Protection::default() });
+    let read = Read::of(&drawn(&own, "iec"));
+    assert!(read.has("w3", 948.7, 0.01) && read.has("w3", 1643.2, 0.01));
+}
+
+/// IEC 60947-2, 8.3.3.1.2: 1.05 times its setting for 1 h not tripped, 1.30 times tripped, up to 63 A. A magnetic-only one before a motor
+/// has no such release.
+#[test]
+fn conventional_currents_of_an_industrial_breaker_stand_at_its_setting() {
+    let mut own = motor();
+    own.protection = Some(Protection {
+        kind: "moulded-case".to_owned(),
+        rating_a: 63.0,
+        setting_a: Some(50.0),
+        magnetic_min_a: Some(400.0),
+        magnetic_max_a: Some(600.0),
+        ..Protection::default()
+    });
+    let both = |own: &Circuit| {
+        let read = Read::of(&drawn(own, "iec"));
+        [(52.5, 3600.0), (65.0, 3600.0)].map(|(amperes, seconds)| read.has("w5", amperes, seconds))
+    };
+    assert_eq!(both(&own), [true, true]);
+    own.protection.iter_mut().for_each(|own| (own.setting_a, own.rating_a) = (None, 50.0));
+    assert_eq!(both(&own), [false, false]);
+}
+
+/// Points of lines, as amperes and seconds.
+fn points(read: &Read) -> Vec<(f64, f64)> {
+    read.lines.iter().flat_map(|(_, points)| points).map(|own| read.values(*own)).collect()
+}
+
+/// A point within what the published curve of class 10 (7.2 s at 7.2 times the setting, within 1.5 %) and the paper allow.
+fn runs_through(read: &Read, amperes: f64, seconds: f64) -> bool {
+    points(read).iter().any(|(a, t)| (a / amperes - 1.0).abs() < 0.004 && (t / seconds - 1.0).abs() < 0.021)
+}
+
+/// A release of the breaker itself gives way to the magnetic one: nothing of its curve beyond 50 A.
+#[test]
+fn the_curve_of_a_release_ends_where_the_magnetic_one_begins() {
+    let mut own = motor();
+    own.overloads = vec![Overload { kind: "motor-breaker".to_owned(), ..relay("10", None) }];
+    own.protection = Some(Protection {
+        kind: "motor-breaker".to_owned(),
+        rating_a: 16.0,
+        magnetic_min_a: Some(50.0),
+        magnetic_max_a: Some(80.0),
+        ..Protection::default()
+    });
+    let read = Read::of(&drawn(&own, "iec"));
+    let curve = read.lines.iter().filter(|(class, _)| class == "w6 sb").flat_map(|(_, points)| points);
+    let last = curve.map(|own| read.values(*own).0).fold(0.0, f64::max);
+    assert!((last / 50.0 - 1.0).abs() < 0.004, "{last}");
+}
+
+/// The band of an instantaneous trip hangs from the curve of the relay: 7.2 s at 72 A.
+#[test]
+fn an_instantaneous_trip_begins_at_the_curve_of_the_relay() {
+    let mut own = motor();
+    own.overloads = vec![relay("10", None)];
+    own.protection = Some(Protection {
+        kind: "moulded-case".to_owned(),
+        rating_a: 32.0,
+        magnetic_min_a: Some(72.0),
+        magnetic_max_a: Some(108.0),
+        ..Protection::default()
+    });
+    let read = Read::of(&drawn(&own, "iec"));
+    let edge = read.lines.iter().find(|(class, points)| {
+        class.split(' ').any(|word| word == "w3") && points.iter().all(|own| (read.values(*own).0 / 72.0 - 1.0).abs() < 0.004)
+    });
+    let (_, top) = read.values(edge.expect("an edge").1[0]);
+    assert!((top / 7.2 - 1.0).abs() < 0.021, "{top}");
+}
+
+/// A relay in the winding of a motor that runs in delta with 10 A in the line is set to 10 / √3 = 5.77 A; started in star it sees the
+/// line current: 7.2 s at 7.2 × 5.77 = 41.57 A while starting, and at 72 A after it.
+#[test]
+fn a_relay_in_the_winding_has_a_curve_for_star_and_one_for_delta() {
+    let mut own = motor();
+    own.overloads = vec![Overload { setting_a: 5.7735, winding_factor: 0.57735, ..relay("10", None) }];
+    let read = Read::of(&drawn(&own, "iec"));
+    assert!(runs_through(&read, 72.0, 7.2) && runs_through(&read, 41.57, 7.2));
+}
+
+/// The drive clears what happens behind it: the run before it counts, though it is the stouter one.
+#[test]
+fn the_run_before_a_drive_is_the_one_that_must_stand_a_fault() {
+    let mut own = motor();
+    own.runs = vec![Run { role: "supply".to_owned(), ..run("10 mm2", 10.0, "pvc") }, run("4 mm2", 4.0, "pvc")];
+    own.starter_devices = vec![StarterDevice { kind: "drive".to_owned(), ..StarterDevice::default() }];
+    let texts =
+        |own: &Circuit| Read::of(&drawn(own, "iec")).texts.into_iter().map(|(text, ..)| text).collect::<Vec<_>>().join(" ");
+    assert!(texts(&own).contains("10\u{a0}mm²"), "{}", texts(&own));
+    own.starter_devices.clear();
+    assert!(texts(&own).contains("4\u{a0}mm²"), "{}", texts(&own));
+}
+
+/// 12 s of locked rotor at 60 A; a first half-cycle at 60 Hz lasts into the first 1/60 s.
+#[test]
+fn a_locked_rotor_and_a_cycle_stand_where_they_are_stated() {
+    let mut own = motor();
+    own.load.frequency_hz = Some(60.0);
+    own.load.other.insert("stall_time_s".to_owned(), serde_json::json!(12.0));
+    let read = Read::of(&drawn(&own, "iec"));
+    assert!(read.has("w5", 60.0, 12.0) && read.has("da", 60.0, 1.0 / 60.0));
 }
 
 /// IEC 60269-1, gates of aM links: 4 times for 60 s, 8 times for 0.5 s and 10 times for 0.2 s carried; 6.3 times within 60 s,
