@@ -1,6 +1,6 @@
 //! One circuit as plain text, for `explain`.
 
-use super::columns::{accessories, contacts, frame_words, given_item, raceway_words};
+use super::columns::{accessories, contacts, frame_words, given_item, given_value, raceway_words};
 use super::words::{brief, clause, full, terms};
 use super::working::lines;
 use crate::design::{Check, Circuit, ControlRun, Run, Verdict};
@@ -125,7 +125,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
             "overload",
             format!(
                 "{} ({place}) set to {} A in {} to {} A, class {}{part}",
-                units.pick(full(units, &own.kind), shown(units, &own.kind)),
+                full(units, &own.kind),
                 number(own.setting_a),
                 number(own.range_a[0]),
                 number(own.range_a[1]),
@@ -170,14 +170,19 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         let would = if own.wanted.is_empty() || own.verdict == Verdict::Adequate {
             String::new()
         } else {
-            format!(", {} would do", own.wanted)
+            format!(", {} would do", given_value(&own.column, &own.wanted, units))
         };
         let margin = own.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
         let follows = if own.what_follows.is_empty() { String::new() } else { format!("; {}", own.what_follows) };
         let clause = if own.reference.is_empty() { String::new() } else { format!("  [{}]", clause(units, &own.reference)) };
         line(
             "given",
-            format!("{} {}: {}{would}{margin}{follows}{clause}", given_item(&own.column), own.given, own.verdict.words()),
+            format!(
+                "{} {}: {}{would}{margin}{follows}{clause}",
+                given_item(&own.column),
+                given_value(&own.column, &own.given, units),
+                own.verdict.words()
+            ),
         );
     }
     text.push_str("\nChecks\n");
