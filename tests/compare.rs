@@ -493,12 +493,12 @@ fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
         assert!(run.status == 2 && run.stderr.contains(said), "{}", run.stderr);
     }
     let page = std::fs::read_to_string(folder.path().join("out/changes.html")).expect("it is written");
-    assert!(page.contains("<td>direct</td><td>drive</td>") && page.contains("Content-Security-Policy"));
+    assert!(page.contains("<td>direct</td><td>variable-speed drive</td>") && page.contains("Content-Security-Policy"));
     let book = std::fs::read(folder.path().join("out/changes.xlsx")).expect("it is written");
     let mut book: calamine::Xlsx<_> = calamine::Reader::new(std::io::Cursor::new(book)).expect("it is a workbook");
     let rows = calamine::Reader::worksheet_range(&mut book, "Rows").expect("the sheet is there");
     let cells: Vec<String> = rows.rows().flatten().map(ToString::to_string).collect();
-    assert!(cells.contains(&"direct → drive".to_owned()) && cells.contains(&"changed".to_owned()), "{cells:?}");
+    assert!(cells.contains(&"direct → variable-speed drive".to_owned()) && cells.contains(&"changed".to_owned()), "{cells:?}");
     std::fs::write(folder.path().join("bad.json"), "{\"schema\": 3}").expect("a file");
     let run = compared("bad.json", "a.csv");
     assert!(run.status == 2 && run.stderr.contains("no design.json"), "{}", run.stderr);

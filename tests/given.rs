@@ -235,7 +235,7 @@ fn a_step_less_is_inadequate_by_its_clause(
     assert!(given.margin_pct.is_some_and(|own| own < 0.0), "{given:?}");
     assert!(margin.is_none_or(|margin| given.margin_pct.is_some_and(|own| (own - margin).abs() < 0.02)), "{given:?}");
     let finding = circuit.findings.iter().find(|own| own.code == "C701" && own.what.contains(cells[0].0)).expect("a finding");
-    assert!(finding.cure.contains(&given.wanted), "{finding:?}");
+    assert!(finding.cure.contains(&given.wanted.replace("mm2", "mm²")), "{finding:?}");
     assert_eq!(finding.place.as_ref().and_then(|place| place.heading.as_deref()), Some(cells[0].0));
     assert_eq!(circuit.status, Status::NeedsDecision, "the circuit stands with the program's own choice");
     assert!(!circuit.parts.is_empty());

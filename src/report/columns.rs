@@ -29,7 +29,8 @@ use values::{
     maximum_clause, rating, roles, tally, without_repeats,
 };
 pub use values::{
-    bare, check, frame_words, given_item, main_run, overload_ceiling, raceway_words, size_words, state_mark, state_words,
+    bare, check, frame_words, given_item, given_value, main_run, overload_ceiling, raceway_words, size_words, state_mark,
+    state_words,
 };
 
 /// What a column holds in one row.
@@ -290,7 +291,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|own| own.margin_pct));
         "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
-        "given_verdicts" Given "Verdicts" [""] None, 40.0, |c, _| CellValue::text(given(c));
+        "given_verdicts" Given "Verdicts" [""] None, 40.0, |c, u| CellValue::text(given(c, u));
     }
 }
 

@@ -195,9 +195,9 @@ fn the_text_of_a_circuit_is_in_feet_and_horsepower() {
         assert!(pump.contains(right), "{right} in {pump}");
     }
     assert!(!pump.contains(" m,") && !pump.contains("co-ordination"), "{pump}");
-    // The metric text keeps the words of the contract.
+    // The metric text keeps its units.
     let metric = text::circuit(&design.circuits[0], Units::Metric);
-    assert!(metric.contains("228.6 m") && metric.contains("inverse-time") && !metric.contains(" hp"), "{metric}");
+    assert!(metric.contains("228.6 m") && metric.contains("inverse time") && !metric.contains(" hp"), "{metric}");
 }
 
 /// Writes the outputs to a folder so that a person can look at them: `LOOK=folder cargo nextest run look --run-ignored all`.

@@ -1,6 +1,6 @@
 //! One circuit as plain text, for `explain`.
 
-use super::columns::{accessories, contacts, frame_words, given_item, raceway_words};
+use super::columns::{accessories, contacts, frame_words, given_item, given_value, raceway_words};
 use super::words::{brief, clause, full, terms};
 use super::working::lines;
 use crate::design::{Check, Circuit, ControlRun, Run, Verdict};
@@ -61,10 +61,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     line("state", circuit.status.words().to_owned());
     line("board", circuit.board.clone());
     line("load", load_line(circuit, units));
-    line(
-        "start",
-        units.pick(load.starting_method.clone().unwrap_or_default(), shown(units, load.starting_method.as_deref().unwrap_or(""))),
-    );
+    line("start", shown(units, load.starting_method.as_deref().unwrap_or("")));
     let currents = &circuit.currents;
     if currents.full_load_a > 0.0 {
         line(
@@ -80,12 +77,12 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         let magnetic = own.magnetic_trip_a.map(|amperes| format!(", {trip} trip {} A", number(amperes))).unwrap_or_default();
         let breaking = own.breaking_ka.map(|ka| format!(", {breaks} {} kA", number(ka))).unwrap_or_default();
         let maximum = own.maximum_a.map(|amperes| format!(", at most {} A", number(amperes))).unwrap_or_default();
-        let coordination = format!(", co-ordination {}", own.coordination);
+        let coordination = format!(", co-ordination {}", shown(units, &own.coordination));
         line(
             "protection",
             format!(
                 "{} {} A{magnetic}{breaking}{}, {}",
-                shown(units, &own.kind),
+                units.pick(full(units, &own.kind), shown(units, &own.kind)),
                 number(own.rating_a),
                 units.pick(coordination, maximum),
                 own.part
@@ -123,15 +120,12 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     for own in &circuit.overloads {
         let part = if own.part.is_empty() { String::new() } else { format!(", {}", own.part) };
         let (role, position) = (shown(units, &own.role), shown(units, &own.position));
-        let place = match units {
-            Units::Customary if role == position || role.is_empty() => position,
-            _ => format!("{role}, {position}"),
-        };
+        let place = if role == position || role.is_empty() { position } else { format!("{role}, {position}") };
         line(
             "overload",
             format!(
                 "{} ({place}) set to {} A in {} to {} A, class {}{part}",
-                shown(units, &own.kind),
+                full(units, &own.kind),
                 number(own.setting_a),
                 number(own.range_a[0]),
                 number(own.range_a[1]),
@@ -176,14 +170,19 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         let would = if own.wanted.is_empty() || own.verdict == Verdict::Adequate {
             String::new()
         } else {
-            format!(", {} would do", own.wanted)
+            format!(", {} would do", given_value(&own.column, &own.wanted, units))
         };
         let margin = own.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
         let follows = if own.what_follows.is_empty() { String::new() } else { format!("; {}", own.what_follows) };
         let clause = if own.reference.is_empty() { String::new() } else { format!("  [{}]", clause(units, &own.reference)) };
         line(
             "given",
-            format!("{} {}: {}{would}{margin}{follows}{clause}", given_item(&own.column), own.given, own.verdict.words()),
+            format!(
+                "{} {}: {}{would}{margin}{follows}{clause}",
+                given_item(&own.column),
+                given_value(&own.column, &own.given, units),
+                own.verdict.words()
+            ),
         );
     }
     text.push_str("\nChecks\n");
@@ -216,16 +215,21 @@ pub fn working(circuit: &Circuit, steps: Vec<Step>, units: Units) -> String {
     text
 }
 
-/// A canonical value: as the contract has it for the metric book, in the words of the trade for the customary one.
 /// How far away the contact may stand, with conductors of the usual size.
 fn control_run(run: &ControlRun, units: Units) -> String {
     let reach = |metres: f64| format!("{} {}", number(units.reach(metres).floor()), units.length_unit());
     let capacitance = run.capacitance_reach_m.map(|metres| format!(", to {} by capacitance", reach(metres))).unwrap_or_default();
-    format!("{}, holds to {} by voltage drop{capacitance}", run.size, reach(run.drop_reach_m))
+    format!("{}, holds to {} by voltage drop{capacitance}", size(&run.size), reach(run.drop_reach_m))
 }
 
+/// A size of conductor with its unit.
+fn size(text: &str) -> String {
+    text.replace("mm2", "mm²")
+}
+
+/// A canonical value in the words of the trade.
 fn shown(units: Units, key: &str) -> String {
-    units.pick(key.to_owned(), brief(units, key).into_owned())
+    brief(units, key).into_owned()
 }
 
 fn run_line(own: &Run, units: Units) -> String {
@@ -237,11 +241,11 @@ fn run_line(own: &Run, units: Units) -> String {
     let raceway = if raceway.is_empty() { String::new() } else { format!(", {raceway}") };
     format!(
         "{parallel}{} {} {}, {} {}{raceway}, {} {unit}, {} A for {} A, governed by {}{holds}",
-        own.phase_size,
+        size(&own.phase_size),
         shown(units, &own.material),
-        shown(units, &own.insulation),
+        full(units, &own.insulation),
         terms.protective.to_lowercase(),
-        own.protective_size,
+        size(&own.protective_size),
         number(units.length(own.length_m)),
         number(own.capacity_a),
         number(own.required_a),
@@ -273,7 +277,7 @@ fn check_line(check: &Check, units: Units) -> String {
             );
             let words = match both {
                 (Some(Measure::Size(value)), Some(Measure::Size(limit))) => format!("{value} against {limit}"),
-                (value, limit) => format!("{} against {} {unit}", show(value), show(limit)),
+                (value, limit) => format!("{} against {} {unit}", show(value), show(limit)).trim_end().to_owned(),
             };
             let margin = check.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
             let result = if passed { "passed" } else { "FAILED" };
@@ -328,7 +332,7 @@ mod tests {
         // 80.77 m are 264.99 ft, 50 m are 164.04 ft; 4 AWG are 21.15 mm², 6 AWG 13.3 mm².
         let length = check("drive-cable-length", 80.77, 50.0, "m");
         assert!(check_line(&length, Units::Customary).contains("motor lead length: 265 against 164 ft"));
-        assert!(check_line(&length, Units::Metric).contains("drive-cable-length: 80.77 against 50 m"));
+        assert!(check_line(&length, Units::Metric).contains("drive cable length: 80.77 against 50 m"));
         let terminals = check("terminals", 21.15, 13.3, "mm²");
         assert!(check_line(&terminals, Units::Customary).contains("terminals: 4 AWG against 6 AWG  "));
         assert!(check_line(&terminals, Units::Metric).contains("terminals: 21.15 against 13.3 mm²"));

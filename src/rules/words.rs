@@ -39,18 +39,20 @@ const ENTRIES: &[Entry] = entries! {
     "bimetal" ["", "thermal overload relay"] ["thermal overload relay", "thermal overload relay"];
     "electronic" ["", "electronic overload relay"] ["", "electronic overload relay"];
     "in-drive" ["", "protection in the drive"] ["", "protection in the drive"];
-    "in-soft-starter" ["", ""] ["in solid-state starter", "protection in the solid-state starter"];
+    "in-soft-starter" ["", "protection in the soft starter"] ["in solid-state starter", "protection in the solid-state starter"];
     "delta-leg" ["", "in the delta"] ["", "in the delta"];
     // Methods of starting.
-    "direct" ["", ""] ["full voltage", "full voltage, across the line"];
+    "direct" ["", "direct-on-line"] ["full voltage", "full voltage, across the line"];
     "star-delta" ["star-delta", "star-delta"] ["wye-delta, open", "wye-delta, open transition"];
     "star-delta-closed" ["star-delta, closed", "star-delta, closed transition"] ["wye-delta, closed", "wye-delta, closed transition"];
     "star-delta-leads" ["star-delta leads", "star-delta leads"] ["wye-delta leads", "wye-delta leads"];
     "soft-starter" ["", ""] ["solid-state starter", "solid-state reduced-voltage starter"];
-    "soft-starter-inside-delta" ["", ""] ["solid-state, inside delta", "solid-state starter inside the delta"];
+    "soft starter" ["", ""] ["solid-state starter", "solid-state starter"];
+    "soft-starter-inside-delta" ["soft starter inside the delta", "soft starter inside the delta"] ["solid-state, inside delta", "solid-state starter inside the delta"];
     "drive" ["", "variable-speed drive"] ["adjustable-speed drive", "adjustable-speed drive"];
-    "two-speed-dahlander" ["", ""] ["two-speed, one winding", "two-speed, one winding (consequent pole)"];
-    "two-speed-separate" ["", ""] ["two-speed, two windings", "two-speed, two windings"];
+    "two-speed" ["two-speed", "two-speed, windings not stated"] ["two-speed", "two-speed, windings not stated"];
+    "two-speed-dahlander" ["two-speed, tapped winding", "two-speed, tapped winding"] ["two-speed, one winding", "two-speed, one winding (consequent pole)"];
+    "two-speed-separate" ["two-speed, two windings", "two-speed, two windings"] ["two-speed, two windings", "two-speed, two windings"];
     "rotor-resistance" ["", ""] ["wound rotor, resistance", "wound rotor, secondary resistance"];
     "star" ["", ""] ["wye", "wye"];
     "feeder" ["", ""] ["branch circuit", "branch circuit, no starter"];
@@ -61,9 +63,9 @@ const ENTRIES: &[Entry] = entries! {
     "high-star" ["", ""] ["high, wye", "high speed, wye point"];
     "low" ["", ""] ["low speed", "low speed"];
     "high" ["", ""] ["high speed", "high speed"];
-    "motor-low" ["", ""] ["motor, low speed", "motor, low speed"];
+    "motor-low" ["motor, low speed", "motor, low speed"] ["motor, low speed", "motor, low speed"];
     "motor run" ["", ""] ["motor", "motor"];
-    "motor-low run" ["", ""] ["motor, low speed", "motor, low speed"];
+    "motor-low run" ["motor run, low speed", "motor run, low speed"] ["motor, low speed", "motor, low speed"];
     "rotor run" ["", ""] ["rotor", "rotor"];
     "star-delta-leads run" ["star-delta leads run", "star-delta leads run"] ["wye-delta leads", "wye-delta leads"];
     "supply run" ["", ""] ["supply", "supply"];
@@ -73,7 +75,7 @@ const ENTRIES: &[Entry] = entries! {
     "auxiliary-block" ["", ""] ["auxiliary contacts", "auxiliary contact block"];
     "shroud" ["", ""] ["terminal shroud", "terminal shroud"];
     "interlock" ["", ""] ["mechanical interlock", "mechanical interlock"];
-    "plc-output" ["", ""] ["PLC output", "PLC output"];
+    "plc-output" ["PLC output", "PLC output"] ["PLC output", "PLC output"];
     "horsepower" ["", ""] ["horsepower", "horsepower-rated"];
     "continuous" ["", ""] ["continuous", "rated for continuous current"];
     "S1" ["", ""] ["continuous", "continuous"];
@@ -82,7 +84,7 @@ const ENTRIES: &[Entry] = entries! {
     "aluminium" ["", ""] ["aluminum", "aluminum"];
     "isolator" ["", ""] ["disconnect switch", "motor-circuit disconnect switch"];
     "local isolator" ["", ""] ["disconnecting means", "disconnecting means"];
-    "circuit-breaker" ["", ""] ["circuit breaker", "circuit breaker"];
+    "circuit-breaker" ["circuit-breaker", "circuit-breaker"] ["circuit breaker", "circuit breaker"];
     "motor-protective circuit-breaker" ["", ""] ["self-protected starter", "self-protected combination controller"];
     "moulded-case circuit-breaker" ["", ""] ["circuit breaker", "molded-case circuit breaker"];
     "isolation" ["", ""] ["disconnecting means", "disconnecting means"];
@@ -141,17 +143,18 @@ pub fn brief(units: Units, key: &str) -> Cow<'_, str> {
     if let Some(word) = pick(units, key, 0) {
         return word;
     }
-    if key.starts_with("AC-") || key.starts_with("DC-") || !key.contains(['-', '_']) {
-        Cow::Borrowed(key)
-    } else {
-        Cow::Owned(key.replace(['-', '_'], " "))
-    }
+    if is_key(key) { Cow::Owned(key.replace(['-', '_'], " ")) } else { Cow::Borrowed(key) }
 }
 
 /// A canonical value in a sentence, such as `motor-protective circuit-breaker`.
 #[must_use]
 pub fn full(units: Units, key: &str) -> String {
-    pick(units, key, 1).map_or_else(|| key.replace(['-', '_'], " "), Cow::into_owned)
+    pick(units, key, 1).map_or_else(|| if is_key(key) { key.replace(['-', '_'], " ") } else { key.to_owned() }, Cow::into_owned)
+}
+
+/// Whether hyphens stand for blanks: in a key, but not in a term of several words, as "motor-protective circuit-breaker".
+fn is_key(text: &str) -> bool {
+    text.contains(['-', '_']) && !text.contains(' ') && !text.starts_with("AC-") && !text.starts_with("DC-")
 }
 
 /// Phrases of the working that name a document or a term of the metric book, and what the customary book prints instead: the

@@ -168,6 +168,16 @@ fn tightest(checks: &[Check]) -> Option<&Check> {
     told.min_by(|a, b| a.margin_pct.unwrap_or(f64::MAX).total_cmp(&b.margin_pct.unwrap_or(f64::MAX)))
 }
 
+/// What would do. Where that is the value itself, it fails only with the others that are given.
+fn would_do(judged: &Judged, text: &str, verdict: Verdict) -> String {
+    let itself = judged.wanted.trim_end_matches(" A") == text.trim();
+    if verdict == Verdict::Inadequate && itself {
+        format!("{} beside the program's other choices", judged.wanted)
+    } else {
+        judged.wanted.clone()
+    }
+}
+
 fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, Option<Finding>) {
     let failed: Vec<Check> = judged.checks.iter().filter(|check| check.passed == Some(false)).cloned().collect();
     let made = judged.checks.iter().any(|check| check.passed.is_some());
@@ -196,7 +206,7 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
         column: field.spec().name.to_owned(),
         given: load.text(field).unwrap_or_default().to_owned(),
         verdict,
-        wanted: judged.wanted.clone(),
+        wanted: would_do(judged, load.text(field).unwrap_or_default(), verdict),
         margin_pct: told.and_then(|check| check.margin_pct).filter(|own| own.is_finite()),
         reference: judged
             .ruled_out
@@ -223,7 +233,8 @@ fn said(load: &Load, field: Field, given: &Given) -> Option<Finding> {
         Verdict::NotChecked => &codes::C703_GIVEN_NOT_CHECKED,
     };
     let what = format!("{} {} is {}: {}", given.column, given.given, given.verdict.words(), given.what_follows);
-    let would = if given.wanted.is_empty() { String::new() } else { format!("{} would do; ", given.wanted) };
+    let would =
+        if given.wanted.is_empty() { String::new() } else { format!("{} would do; ", given.wanted.replace("mm2", "mm²")) };
     let cure = match given.verdict {
         Verdict::NotChecked => "show by its data that it holds, or state what is missing",
         Verdict::Oversized => "confirm the larger one, or clear the cell",

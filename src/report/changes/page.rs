@@ -70,7 +70,7 @@ pub fn write(changes: &Changes, new: &Design) -> Result<Vec<u8>, ReportError> {
     context.insert("counts", &counts(changes));
     context.insert("groups", &groups(changes, new, units));
     context.insert("before", &before(changes));
-    context.insert("after", &after(changes));
+    context.insert("after", &after(changes, units));
     let page = TEMPLATES.render("page.html", &context).map_err(|error| ReportError::Page(error.to_string()))?;
     Ok(page.into_bytes())
 }
@@ -101,7 +101,11 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
         let passed = |own: &Consequence| {
             own.path.starts_with("checks.") && [&own.old, &own.new].iter().all(|own| matches!(own.as_str(), "" | "passed"))
         };
-        follows.retain(|own| !own.path.ends_with(".part") && !passed(own));
+        let said = |own: &Consequence| !own.path.ends_with(".part") && !passed(own);
+        // Where nothing else differs, they are what there is to say.
+        if follows.iter().any(|own| said(own)) || !own.fields.is_empty() {
+            follows.retain(|own| said(own));
+        }
         follows.sort_by_key(|own| !telling(own));
         Group {
             tags: tags.join(", "),
@@ -110,7 +114,7 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
                 .fields
                 .iter()
                 .map(|own| {
-                    let [old, new] = [&own.old, &own.new].map(|value| words::value(&super::cell_of(value), units));
+                    let [old, new] = [&own.old, &own.new].map(|value| words::stated(&own.field, &super::cell_of(value), units));
                     [words::column(&own.field), old, new]
                 })
                 .collect(),
@@ -159,7 +163,7 @@ fn before(changes: &Changes) -> Vec<Table> {
         table(
             "renamed",
             "Under another tag",
-            "Taken for the same row because of what is named; where that is wrong, --same or its absence settles it.",
+            "Taken for the same row because of what is alike. Where that is wrong, say which rows are one (compare --same OLD=NEW).",
             &["Before", "Now", "Recognised by"],
             renamed.chain(split).chain(merged).collect(),
         ),
@@ -168,12 +172,14 @@ fn before(changes: &Changes) -> Vec<Table> {
 }
 
 /// What stands behind them.
-fn after(changes: &Changes) -> Vec<Table> {
+fn after(changes: &Changes, units: Units) -> Vec<Table> {
     let boards = changes.boards.iter().flat_map(|board| {
         board.changes.iter().map(|own| vec![board.name.clone(), own.what.clone(), dash(&own.old), dash(&own.new)])
     });
-    let settings =
-        changes.settings.iter().map(|own| vec![own.tag.clone(), own.what.clone(), dash(&own.old), dash(&own.new), String::new()]);
+    let settings = changes
+        .settings
+        .iter()
+        .map(|own| vec![own.tag.clone(), words::dial(&own.what, units), dash(&own.old), dash(&own.new), String::new()]);
     let findings = |of: &[crate::compare::FindingChange]| {
         of.iter().map(|own| vec![own.tag.clone(), format!("{} {}", own.severity, own.code), own.what.clone()]).collect::<Vec<_>>()
     };

@@ -1,6 +1,7 @@
 //! Words for columns and for places in a circuit, as they stand in a report of changes.
 
-use crate::load::Field;
+use crate::load::{Field, Kind};
+use crate::record::significant;
 use crate::report::words::full;
 use crate::rules::units::Units;
 
@@ -51,22 +52,50 @@ pub(in crate::report) fn place(path: &str, units: Units) -> String {
     let known = PARTS.iter().find(|(key, _, _)| *key == last);
     let what = known.map_or_else(
         || full(units, last),
-        |(_, words, unit)| if unit.is_empty() { (*words).to_owned() } else { format!("{words}, {unit}") },
+        |(_, words, unit)| {
+            let words = term(words, units);
+            if unit.is_empty() { words.to_owned() } else { format!("{words}, {unit}") }
+        },
     );
     let role = middle.split(" at ").map(|own| full(units, own)).collect::<Vec<_>>().join(" at ");
     let head = match group {
         "currents" => return what,
         "contactors" => format!("contactor {role}"),
-        "overloads" => format!("overload protection, {role}"),
+        "overloads" => format!("overload protection, {}", relay(middle, units)),
         "protection" => "short-circuit protection".to_owned(),
         "conductors" => units.pick("cable", "conductors").to_owned(),
-        "runs" => format!("run {role}"),
+        "runs" => format!("{role} run"),
         "control" => "control".to_owned(),
-        "disconnect" => full(units, "isolator"),
+        "disconnect" => full(units, "local isolator"),
         "starter_devices" | "accessories" => role,
         _ => group.replace('_', " "),
     };
     format!("{head}: {what}")
+}
+
+/// A term of the metric book in the words of the trade.
+fn term(words: &'static str, units: Units) -> &'static str {
+    match words {
+        "magnetic trip" => units.pick(words, "instantaneous trip"),
+        "protective conductor" => units.pick(words, "equipment grounding conductor"),
+        _ => words,
+    }
+}
+
+/// Where overload protection stands: a release of the protective device has no device of its own.
+fn relay(role: &str, units: Units) -> String {
+    if role == "protection" { full(units, "circuit-breaker") } else { full(units, role) }
+}
+
+/// A dial, such as `overload protection, soft starter: current`.
+pub(in crate::report) fn dial(what: &str, units: Units) -> String {
+    if let Some((role, setting)) = what.strip_prefix("overload protection, ").and_then(|rest| rest.split_once(':')) {
+        return format!("overload protection, {}:{setting}", relay(role, units));
+    }
+    match what.strip_suffix("magnetic trip") {
+        Some(device) => format!("{device}{}", term("magnetic trip", units)),
+        None => what.to_owned(),
+    }
 }
 
 /// A column's meaning with its unit.
@@ -83,13 +112,31 @@ pub(in crate::report) fn causes(because: &[String]) -> String {
     because.iter().map(|own| column(own).split(',').next().unwrap_or_default().to_owned()).collect::<Vec<_>>().join(", ")
 }
 
-/// A value as it is shown; canonical words in those of the trade.
+/// A value that was decided, as it is shown: canonical words in those of the trade, numbers as long as the data sheets have them.
 pub(in crate::report) fn value(text: &str, units: Units) -> String {
     if text.is_empty() {
         return "–".to_owned();
     }
-    let canonical = text.contains('-') && text.chars().all(|own| own.is_ascii_lowercase() || own == '-');
+    if let Ok(number) = text.parse::<f64>() {
+        return significant(number, 4);
+    }
+    let word = |own: char| own.is_ascii_lowercase() || own.is_ascii_digit() || own == '-';
+    let canonical = text.starts_with(|own: char| own.is_ascii_lowercase()) && text.chars().all(word);
     if canonical { full(units, text) } else { text.replace("mm2", "mm²") }
+}
+
+/// A value that a row states, as it is shown: choices in the words of the trade, all else as it was said.
+pub(in crate::report) fn stated(column: &str, text: &str, units: Units) -> String {
+    if text.is_empty() {
+        return "–".to_owned();
+    }
+    match Field::from_name(column).map(|own| own.spec().kind) {
+        Some(Kind::YesNo) => if text == "true" { "yes" } else { "no" }.to_owned(),
+        Some(Kind::Number(..)) => text.parse().map_or_else(|_| text.to_owned(), |number| significant(number, 6)),
+        Some(Kind::Choice(_)) => full(units, text),
+        _ if column == "installation_method" => full(units, text),
+        _ => text.to_owned(),
+    }
 }
 
 #[cfg(test)]
@@ -103,7 +150,8 @@ mod tests {
             ("contactors.main.rated_a", "contactor main: rating, A"),
             ("overloads.line.setting_a", "overload protection, line: setting, A"),
             ("conductors.phase_size", "cable: phase conductors"),
-            ("runs.motor.phase_size", "run motor: phase conductors"),
+            ("runs.motor.phase_size", "motor run: phase conductors"),
+            ("overloads.protection.setting_a", "overload protection, circuit-breaker: setting, A"),
             ("checks.running-voltage-drop of motor run", "check running voltage drop, motor run"),
             ("status", "state"),
             ("accessories.suppressor at main.part", "suppressor at main: part number"),
@@ -117,5 +165,47 @@ mod tests {
         assert_eq!(value("star-delta", Units::Customary), "wye-delta, open transition");
         assert_eq!(value("", Units::Metric), "–");
         assert_eq!(value("2.5 mm2", Units::Metric), "2.5 mm²");
+        assert_eq!(value("type-1", Units::Metric), "type 1");
+        // 3.2 × 33.0833 A are 105.86656 A.
+        assert_eq!(value("105.867", Units::Metric), "105.9");
+    }
+
+    #[test]
+    fn the_other_trade_reads_its_own_terms() {
+        for (path, said) in [
+            ("protection.magnetic_trip_a", "short-circuit protection: instantaneous trip, A"),
+            ("conductors.protective_size", "conductors: equipment grounding conductor"),
+            ("disconnect.rating_a", "disconnecting means: rating, A"),
+        ] {
+            assert_eq!(place(path, Units::Customary), said);
+        }
+        assert_eq!(
+            dial("short-circuit protection: magnetic trip", Units::Customary),
+            "short-circuit protection: instantaneous trip"
+        );
+        assert_eq!(
+            dial("overload protection, soft-starter: current", Units::Metric),
+            "overload protection, soft starter: current"
+        );
+        assert_eq!(
+            dial("overload protection, protection: class", Units::Customary),
+            "overload protection, circuit breaker: class"
+        );
+        assert_eq!(dial("star-delta timer, star", Units::Metric), "star-delta timer, star");
+    }
+
+    #[test]
+    fn a_stated_value_reads_by_its_column() {
+        for (column, text, said) in [
+            ("starting_method", "drive", "adjustable-speed drive"),
+            ("installation_method", "emt", "EMT"),
+            ("reversing", "true", "yes"),
+            // Free text stays, whatever it looks like.
+            ("notes", "drive-by", "drive-by"),
+            ("rated_power_hp", "0.333333333333", "0.333333"),
+            ("board", "", "–"),
+        ] {
+            assert_eq!(stated(column, text, Units::Customary), said);
+        }
     }
 }

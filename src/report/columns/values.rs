@@ -5,8 +5,9 @@ use std::borrow::Cow;
 use super::CellValue;
 use crate::design::{Check, Circuit, Disconnect, Given, Run, Status};
 use crate::finding::Severity;
+use crate::load::Field;
 use crate::quantity::fits;
-use crate::report::words::brief;
+use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
 /// What became of a circuit, with the number of its warnings.
@@ -221,11 +222,30 @@ pub(super) fn without_repeats<'c>(items: impl Iterator<Item = &'c str>) -> Cow<'
 /// What a column of others' choices is about: `given_overload_range_a` is `overload range`.
 #[must_use]
 pub fn given_item(column: &str) -> String {
-    column.trim_start_matches("given_").trim_end_matches("_a").replace('_', " ").replace("nema", "NEMA")
+    match column {
+        "given_protection_kind" => "protective device".to_owned(),
+        "given_protection_a" => "rating of the protective device".to_owned(),
+        "given_magnetic_a" => "magnetic trip".to_owned(),
+        "given_parallel" => "conductors in parallel".to_owned(),
+        _ => column.trim_start_matches("given_").trim_end_matches("_a").replace('_', " ").replace("nema", "NEMA"),
+    }
+}
+
+/// A choice of others as it was stated, with the unit of its column, or what would do in its place.
+#[must_use]
+pub fn given_value(column: &str, text: &str, units: Units) -> String {
+    let unit = Field::from_name(column).map_or("", |field| field.spec().unit);
+    let bare = text.chars().all(|one| one.is_ascii_digit() || matches!(one, '.' | ',' | '-' | '–'));
+    if !unit.is_empty() && bare {
+        return format!("{text} {unit}");
+    }
+    if column == "given_protection_kind" { full(units, text) } else { text.replace("mm2", "mm²") }
 }
 
 /// Choices of others with their verdicts, as one text.
-pub(super) fn given(circuit: &Circuit) -> String {
-    let one = |own: &Given| format!("{} {}: {}", given_item(&own.column), own.given, own.verdict.words());
+pub(super) fn given(circuit: &Circuit, units: Units) -> String {
+    let one = |own: &Given| {
+        format!("{} {}: {}", given_item(&own.column), given_value(&own.column, &own.given, units), own.verdict.words())
+    };
     circuit.given.iter().map(one).collect::<Vec<_>>().join("; ")
 }

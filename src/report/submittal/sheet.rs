@@ -11,7 +11,7 @@ use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity
 use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status};
 use crate::load::Field;
 use crate::record::Step;
-use crate::report::columns::{accessories, contacts, given_item, raceway_words};
+use crate::report::columns::{accessories, contacts, given_item, given_value, raceway_words};
 use crate::report::drawings;
 use crate::report::words::{brief, clause, full, terms};
 use crate::report::working::{Line, Outcome, lines};
@@ -374,13 +374,18 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
     list
 }
 
+/// Short words stay on one line; longer ones may break.
+fn one_line(words: &str) -> String {
+    if words.chars().count() > 20 { words.to_owned() } else { fixed(words) }
+}
+
 /// A choice of others.
 fn of_others(own: &Given, units: Units) -> OfOthers {
     OfOthers {
         item: capital(&given_item(&own.column)),
-        given: fixed(&own.given),
+        given: one_line(&given_value(&own.column, &own.given, units)),
         result: verdict(own.verdict),
-        wanted: fixed(&own.wanted),
+        wanted: one_line(&given_value(&own.column, &own.wanted, units)),
         margin: own.margin_pct.map(margin).unwrap_or_default(),
         follows: own.what_follows.clone(),
         reference: clause(units, &own.reference).into_owned(),

@@ -4,6 +4,7 @@
 use rust_xlsxwriter::{Format, FormatAlign, Workbook, Worksheet};
 
 use super::style::{OURS, Styles};
+use super::table::{WIDEST, height, lines};
 use super::{Paper, ReportError, properties, set_up, text};
 use crate::compare::{Changes, FieldChange, PurchaseChange};
 use crate::design::{Circuit, Design};
@@ -15,7 +16,10 @@ use crate::rules::units::Units;
 /// A value of a table.
 enum Cell {
     Words(String),
+    /// To be added up or compared down its column.
     Number(f64),
+    /// A number among words.
+    Figure(f64),
     /// It changed: both values.
     Changed(String),
 }
@@ -32,6 +36,22 @@ struct Table {
 
 fn words_of(text: impl Into<String>) -> Cell {
     Cell::Words(text.into())
+}
+
+/// A value that was decided: a number is one, and no text that looks like it.
+fn decided(text: &str, units: Units) -> Cell {
+    let shown = words::value(text, units);
+    shown.parse().map_or(Cell::Words(shown), Cell::Figure)
+}
+
+impl Cell {
+    /// Its words, as far as they may wrap.
+    fn text(&self) -> &str {
+        match self {
+            Self::Words(words) | Self::Changed(words) => words,
+            Self::Number(_) | Self::Figure(_) => "",
+        }
+    }
 }
 
 /// The workbook as bytes; the same changes give the same bytes.
@@ -56,15 +76,14 @@ pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, R
     let tables = [
         rows(changes, old, new, units),
         consequences(changes, units),
-        settings(changes),
+        settings(changes, units),
         bought("Purchase list", &changes.purchase),
         bought("Against the order", &changes.ordered),
-        boards(changes),
+        boards(changes, units),
         findings(changes),
         around(changes),
     ];
-    let styles = Styles::new();
-    let changed = Format::new().set_bold().set_text_wrap().set_background_color(OURS).set_align(FormatAlign::Top);
+    let formats = Formats::new();
     let mut book = Workbook::new();
     book.set_properties(&properties(&input));
     for (index, table) in tables.iter().enumerate() {
@@ -74,30 +93,62 @@ pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, R
         }
         let sheet = book.add_worksheet();
         set_up(sheet, &input, table.name, if index == 0 { Paper::Large } else { Paper::Normal })?;
-        put(sheet, table, &styles, &changed)?;
+        put(sheet, table, &formats)?;
     }
     Ok(book.save_to_buffer()?)
+}
+
+/// Formats of the cells.
+struct Formats {
+    ours: Styles,
+    changed: Format,
+    number: Format,
+    figure: Format,
+}
+
+impl Formats {
+    fn new() -> Self {
+        let top = || Format::new().set_align(FormatAlign::Top);
+        Self {
+            ours: Styles::new(),
+            changed: top().set_bold().set_text_wrap().set_background_color(OURS).set_align(FormatAlign::Left).set_indent(1),
+            number: top().set_align(FormatAlign::Right).set_indent(1),
+            figure: top().set_align(FormatAlign::Left).set_indent(1),
+        }
+    }
 }
 
 /// Row of the heads.
 const HEAD: u32 = 2;
 
-fn put(sheet: &mut Worksheet, table: &Table, styles: &Styles, changed: &Format) -> Result<(), ReportError> {
+/// Lines of the tallest of these words in their columns.
+fn tallest<'t>(cells: impl Iterator<Item = (&'t str, f64)>) -> usize {
+    cells.map(|(words, width)| lines(words, width - 1.0)).max().unwrap_or(1)
+}
+
+fn put(sheet: &mut Worksheet, table: &Table, formats: &Formats) -> Result<(), ReportError> {
+    let styles = &formats.ours;
     sheet.write_string_with_format(0, 0, text::cell(&table.title), &styles.title)?;
     sheet.set_row_height(0, 24)?;
     for (at, (head, width)) in (0u16..).zip(&table.heads) {
         sheet.write_string_with_format(HEAD, at, head, &styles.head)?;
         sheet.set_column_width(at, *width)?;
     }
+    sheet.set_row_height(HEAD, height(tallest(table.heads.iter().map(|(head, width)| (head.as_str(), width - 1.0)))) + 4)?;
     let mut last = HEAD;
     for (row, cells) in (HEAD + 1..).zip(&table.rows) {
         last = row;
+        let tall = tallest(cells.iter().zip(&table.heads).map(|(cell, (_, width))| (cell.text(), *width)));
+        if tall > 1 {
+            sheet.set_row_height(row, height(tall))?;
+        }
         for (at, cell) in (0u16..).zip(cells) {
             match cell {
                 Cell::Words(words) if words.is_empty() => continue,
                 Cell::Words(words) => sheet.write_string_with_format(row, at, text::cell(words), &styles.wrapped)?,
-                Cell::Number(number) => sheet.write_number(row, at, *number)?,
-                Cell::Changed(words) => sheet.write_string_with_format(row, at, text::cell(words), changed)?,
+                Cell::Number(number) => sheet.write_number_with_format(row, at, *number, &formats.number)?,
+                Cell::Figure(number) => sheet.write_number_with_format(row, at, *number, &formats.figure)?,
+                Cell::Changed(words) => sheet.write_string_with_format(row, at, text::cell(words), &formats.changed)?,
             };
         }
     }
@@ -119,11 +170,8 @@ fn stated_columns(old: &Design, new: &Design) -> Vec<&'static str> {
 /// All rows of the new side, then those that are gone.
 fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
     let columns = stated_columns(old, new);
-    let mut heads = vec![("Mark".to_owned(), 7.0), ("Tag".to_owned(), 18.0), ("What".to_owned(), 22.0)];
-    heads.extend(columns.iter().map(|name| {
-        let wide = matches!(*name, "description" | "notes" | "interlock_note" | "feedback_note");
-        (words::column(name), if wide { 30.0 } else { 15.0 })
-    }));
+    let mut heads = vec![("Mark".to_owned(), 7.0), ("Tag".to_owned(), 18.0), ("What".to_owned(), 16.0)];
+    heads.extend(columns.iter().map(|name| (words::column(name), 0.0)));
     let letter: String = new.project.revision.as_deref().unwrap_or_default().chars().take(3).collect();
     let mark = format!("△{letter}");
     let now = new.circuits.iter().map(|own| {
@@ -137,8 +185,21 @@ fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
         let lead = [words_of(mark.clone()), words_of(own.tag.clone()), words_of("removed")];
         lead.into_iter().chain(columns.iter().map(|name| value(own, name, &[], units))).collect()
     });
+    let rows: Vec<Vec<Cell>> = now.chain(gone).collect();
+    for (at, (head, width)) in heads.iter_mut().enumerate().skip(3) {
+        *width = fitting(head, rows.iter().map(|row| &row[at]));
+    }
     let title = format!("Changes: {} against {}", changes.new.file, changes.old.file);
-    Table { name: "Rows", title, heads, rows: now.chain(gone).collect(), frozen: 3 }
+    Table { name: "Rows", title, heads, rows, frozen: 3 }
+}
+
+/// Width of a column: as its longest word and value ask, so that all columns go on one page that can be read.
+fn fitting<'c>(head: &str, cells: impl Iterator<Item = &'c Cell>) -> f64 {
+    let characters = |words: &str| f64::from(u32::try_from(words.chars().count()).unwrap_or(u32::MAX));
+    let least = head.split(' ').map(characters).fold(5.0, f64::max) * 1.1 + 2.0;
+    let asked = cells
+        .map(|cell| if let Cell::Number(number) = cell { characters(&format!("{number}")) } else { characters(cell.text()) });
+    (asked.fold(0.0, f64::max) * 1.1 + 2.0).clamp(least, least.max(WIDEST))
 }
 
 fn kind(changes: &Changes, own: &Circuit, only_follows: bool, changed: bool) -> String {
@@ -173,12 +234,13 @@ fn tag(changes: &Changes, own: &Circuit) -> Cell {
 
 fn value(own: &Circuit, name: &str, fields: &[FieldChange], units: Units) -> Cell {
     if let Some(change) = fields.iter().find(|change| change.field == name) {
-        let [old, new] = [&change.old, &change.new].map(|value| words::value(&cell_of(value), units));
+        let [old, new] = [&change.old, &change.new].map(|value| words::stated(name, &cell_of(value), units));
         return Cell::Changed(format!("{old} → {new}"));
     }
     match own.stated.get(name) {
         None => words_of(""),
-        Some(value) => value.as_f64().map_or_else(|| words_of(cell_of(value)), Cell::Number),
+        Some(value) if value.is_number() => cell_of(value).parse().map_or_else(|_| words_of(cell_of(value)), Cell::Number),
+        Some(value) => words_of(words::stated(name, &cell_of(value), units)),
     }
 }
 
@@ -193,16 +255,22 @@ fn table(name: &'static str, of: &[(&str, f64)], rows: Vec<Vec<Cell>>) -> Table 
 fn consequences(changes: &Changes, units: Units) -> Table {
     let of = changes.changed.iter().flat_map(|row| row.consequences.iter().map(move |own| (row, own)));
     let rows = of.map(|(row, own)| {
-        let [old, new] = [&own.old, &own.new].map(|value| words_of(words::value(value, units)));
+        let [old, new] = [&own.old, &own.new].map(|value| decided(value, units));
         vec![words_of(row.tag.clone()), words_of(words::place(&own.path, units)), old, new, words_of(words::causes(&own.because))]
     });
-    table("What follows", &[("Tag", 18.0), ("What", 44.0), ("Before", 26.0), ("Now", 26.0), ("Because of", 36.0)], rows.collect())
+    table("What follows", &[("Tag", 18.0), ("What", 64.0), ("Before", 34.0), ("Now", 34.0), ("Because of", 36.0)], rows.collect())
 }
 
-fn settings(changes: &Changes) -> Table {
-    let rows =
-        changes.settings.iter().map(|own| [&own.tag, &own.what, &own.old, &own.new].map(|own| words_of(own.clone())).into());
-    let of = [("Tag", 18.0), ("Dial", 48.0), ("Before", 16.0), ("Now", 16.0), ("Set by, date", 26.0)];
+fn settings(changes: &Changes, units: Units) -> Table {
+    let rows = changes.settings.iter().map(|own| {
+        vec![
+            words_of(own.tag.clone()),
+            words_of(words::dial(&own.what, units)),
+            decided(&own.old, units),
+            decided(&own.new, units),
+        ]
+    });
+    let of = [("Tag", 18.0), ("Dial", 64.0), ("Before", 16.0), ("Now", 16.0), ("Set by, date", 26.0)];
     table("Settings", &of, rows.collect())
 }
 
@@ -232,9 +300,11 @@ fn bought(name: &'static str, of: &[PurchaseChange]) -> Table {
     table(name, &heads, rows.collect())
 }
 
-fn boards(changes: &Changes) -> Table {
+fn boards(changes: &Changes, units: Units) -> Table {
     let of = changes.boards.iter().flat_map(|board| board.changes.iter().map(move |own| (board, own)));
-    let rows = of.map(|(board, own)| [&board.name, &own.what, &own.old, &own.new].map(|own| words_of(own.clone())).into());
+    let rows = of.map(|(board, own)| {
+        vec![words_of(board.name.clone()), words_of(own.what.clone()), decided(&own.old, units), decided(&own.new, units)]
+    });
     table("Boards", &[("Board", 18.0), ("What", 36.0), ("Before", 20.0), ("Now", 20.0)], rows.collect())
 }
 
