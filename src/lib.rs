@@ -28,6 +28,7 @@ pub mod design;
 pub mod finding;
 pub mod intake;
 pub mod load;
+pub mod network;
 pub mod project;
 pub mod purchase;
 pub mod quantity;

@@ -13,6 +13,7 @@ pub mod cautions;
 pub mod conductors;
 pub mod control;
 pub mod curves;
+pub mod feeders;
 pub mod iec;
 pub mod nec;
 pub mod physics;

@@ -4,12 +4,13 @@ use std::path::{Path, PathBuf};
 
 /// Rooms and their storey; a room may use rooms of its own storey and below.
 const STOREYS: &[(&str, u32)] = &[
-    ("commands", 10),
-    ("report", 9),
+    ("commands", 11),
+    ("report", 10),
     ("compare", 5),
-    ("project", 8),
-    ("purchase", 7),
-    ("boards", 7),
+    ("project", 9),
+    ("purchase", 8),
+    ("boards", 8),
+    ("network", 7),
     ("sizing", 6),
     ("verify", 5),
     ("supply", 5),
