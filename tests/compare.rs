@@ -493,7 +493,7 @@ fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
         assert!(run.status == 2 && run.stderr.contains(said), "{}", run.stderr);
     }
     let page = std::fs::read_to_string(folder.path().join("out/changes.html")).expect("it is written");
-    assert!(page.contains("<td>direct</td><td>variable-speed drive</td>") && page.contains("Content-Security-Policy"));
+    assert!(page.contains("<td>direct-on-line</td><td>variable-speed drive</td>") && page.contains("Content-Security-Policy"));
     let book = std::fs::read(folder.path().join("out/changes.xlsx")).expect("it is written");
     let mut book: calamine::Xlsx<_> = calamine::Reader::new(std::io::Cursor::new(book)).expect("it is a workbook");
     let rows = calamine::Reader::worksheet_range(&mut book, "Rows").expect("the sheet is there");
