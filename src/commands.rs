@@ -32,6 +32,9 @@ mod tables;
 pub struct Cli {
     #[command(subcommand)]
     command: Command,
+    /// Threads to work on, instead of one a core and at most 8; the outputs are the same.
+    #[arg(long, value_name = "NUMBER", global = true)]
+    threads: Option<std::num::NonZeroUsize>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -56,6 +59,9 @@ impl Cli {
     /// Runs the command.
     #[must_use]
     pub fn run(self) -> ExitCode {
+        if let Some(threads) = self.threads {
+            crate::threads::ask_for(threads);
+        }
         let outcome = match self.command {
             Command::Size(arguments) => arguments.run(),
             Command::Check(arguments) => arguments.run(),

@@ -27,7 +27,6 @@ mod numbers;
 mod ods;
 mod open;
 pub mod own;
-mod parts;
 mod row;
 mod rows;
 mod settle;

@@ -37,4 +37,5 @@ pub mod report;
 pub mod rules;
 pub mod sizing;
 pub mod supply;
+pub mod threads;
 pub mod verify;

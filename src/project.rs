@@ -17,6 +17,7 @@ use crate::record::{Record, Step};
 use crate::rules::{self, RuleBook};
 use crate::sizing::{self, Pins, Tools};
 use crate::supply;
+use crate::threads;
 use crate::verify::{self, Verifier};
 
 mod interlocks;
@@ -387,38 +388,20 @@ impl Inputs {
     /// schedule however many there are.
     fn complete_all(&self, by_row: &RowFindings<'_>) -> Vec<(Circuit, bool)> {
         let rows = self.intake.loads.len();
-        let part_of = |first: usize, last: usize| {
-            (first..last).map(|index| self.complete(index, &self.pins(index), by_row)).collect::<Vec<_>>()
-        };
-        let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
-        if threads == 1 || rows < ROWS_FOR_THREADS {
-            return part_of(0, rows);
-        }
-        let share = rows.div_ceil(threads);
-        let bounds = || (0..rows).step_by(share).map(|first| (first, rows.min(first + share)));
-        let part_of = &part_of;
-        std::thread::scope(|scope| {
-            let parts: Vec<_> = bounds().map(|(first, last)| scope.spawn(move || part_of(first, last))).collect();
-            // A part whose thread could not finish is sized here, where a defect shows as what it is.
-            bounds().zip(parts).flat_map(|((first, last), part)| part.join().unwrap_or_else(|_| part_of(first, last))).collect()
+        threads::each(threads::of(rows, threads::worth(rows)), |run| {
+            run.map(|index| self.complete(index, &self.pins(index), by_row)).collect::<Vec<_>>()
         })
+        .into_iter()
+        .flatten()
+        .collect()
     }
 
     /// Tries every circuit again without the code that made it; what does not agree is an error on the circuit.
     fn try_again(&self, circuits: &mut [Circuit]) {
         let verifier = Verifier::new(&self.basis, self.book, self.range.get(), circuits);
-        let of = |part: &[Circuit]| part.iter().map(|own| verifier.circuit(own)).collect::<Vec<_>>();
-        let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
-        let disagreements: Vec<Vec<Finding>> = if threads == 1 || circuits.len() < ROWS_FOR_THREADS {
-            of(circuits)
-        } else {
-            let of = &of;
-            std::thread::scope(|scope| {
-                let parts = circuits.chunks(circuits.len().div_ceil(threads));
-                let running: Vec<_> = parts.map(|part| (part, scope.spawn(move || of(part)))).collect();
-                running.into_iter().flat_map(|(part, own)| own.join().unwrap_or_else(|_| of(part))).collect()
-            })
-        };
+        let runs = threads::of(circuits.len(), threads::worth(circuits.len()));
+        let tried = threads::each(runs, |run| run.map(|index| verifier.circuit(&circuits[index])).collect::<Vec<_>>());
+        let disagreements = tried.into_iter().flatten();
         for (circuit, found) in circuits.iter_mut().zip(disagreements).filter(|(_, found)| !found.is_empty()) {
             circuit.findings.extend(found);
             sort(&mut circuit.findings);
@@ -485,9 +468,6 @@ impl Inputs {
         self.size(index).1.into_parts().0
     }
 }
-
-/// Below so many rows threads cost more than they save.
-const ROWS_FOR_THREADS: usize = 200;
 
 type RowFindings<'a> = std::collections::BTreeMap<(usize, u32), Vec<&'a Finding>>;
 

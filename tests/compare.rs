@@ -498,7 +498,10 @@ fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
     let mut book: calamine::Xlsx<_> = calamine::Reader::new(std::io::Cursor::new(book)).expect("it is a workbook");
     let rows = calamine::Reader::worksheet_range(&mut book, "Rows").expect("the sheet is there");
     let cells: Vec<String> = rows.rows().flatten().map(ToString::to_string).collect();
-    assert!(cells.contains(&"direct-on-line → variable-speed drive".to_owned()) && cells.contains(&"changed".to_owned()), "{cells:?}");
+    assert!(
+        cells.contains(&"direct-on-line → variable-speed drive".to_owned()) && cells.contains(&"changed".to_owned()),
+        "{cells:?}"
+    );
     std::fs::write(folder.path().join("bad.json"), "{\"schema\": 3}").expect("a file");
     let run = compared("bad.json", "a.csv");
     assert!(run.status == 2 && run.stderr.contains("no design.json"), "{}", run.stderr);

@@ -23,6 +23,7 @@ const STOREYS: &[(&str, u32)] = &[
     ("quantity", 0),
     ("finding", 0),
     ("record", 0),
+    ("threads", 0),
 ];
 
 fn root() -> PathBuf {

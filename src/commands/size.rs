@@ -6,6 +6,7 @@ use super::{FindingFormat, InputArguments, Outcome, as_json, print};
 use crate::design::{Design, Status};
 use crate::finding::{Finding, Severity};
 use crate::project;
+use crate::report::output::{Mended, Written};
 
 /// How many findings the summary shows in full.
 const SHOWN: usize = 5;
@@ -37,7 +38,7 @@ impl Arguments {
             let all: Vec<Finding> = project::all_findings(&design).into_iter().map(|(_, finding)| finding.clone()).collect();
             print(&as_json(&all));
         } else {
-            print(&summary(&design, &written.files, &self.out, &inputs));
+            print(&summary(&design, &written, &self.out, &inputs));
         }
         let [_, decisions, not_sized] = project::counts(&design);
         let findings = project::all_findings(&design);
@@ -47,7 +48,7 @@ impl Arguments {
     }
 }
 
-fn summary(design: &Design, files: &[String], folder: &std::path::Path, inputs: &project::Inputs) -> String {
+fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs: &project::Inputs) -> String {
     let [sized, decisions, not_sized] = project::counts(design);
     let mut text =
         format!("{} circuits: {sized} sized, {decisions} needing a decision, {not_sized} not sized\n", design.circuits.len());
@@ -94,6 +95,11 @@ fn summary(design: &Design, files: &[String], folder: &std::path::Path, inputs: 
     if design.catalogue.demonstration {
         text.push_str(&format!("catalogue: {}\n", crate::report::DEMONSTRATION));
     }
-    text.push_str(&format!("written to {}: {}\n", folder.display(), files.join(", ")));
+    text.push_str(&format!("written to {}: {}\n", folder.display(), written.files.join(", ")));
+    if written.mended != Mended::default() {
+        let foreign = &written.mended.foreign;
+        let of = if foreign.is_empty() { String::new() } else { format!("; {} had been of another run", foreign.join(", ")) };
+        text.push_str(&format!("an earlier run had been interrupted here{of}; all files are now of this one\n"));
+    }
     text
 }

@@ -5,8 +5,9 @@ use std::ops::Range;
 use super::encoding::{self, Decoded};
 use super::error::{IntakeError, IntakeErrorKind};
 use super::open::{MAXIMA, OpenQuote, Opened, ReadOptions, Sheet};
-use super::{Cell, Content, Detected, Grid, dialect, parts, text};
+use super::{Cell, Content, Detected, Grid, dialect, text};
 use crate::finding::{Finding, Place, codes, column_letters};
+use crate::threads;
 
 /// Reads bytes of delimited text.
 pub(super) fn read(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Opened, IntakeError> {
@@ -100,11 +101,11 @@ fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Resu
 /// The lines of a large text, read in several runs at once. It holds no quotation mark, which may open a cell that goes on over
 /// any number of lines. `None` where they have to be read from top to bottom, so that what is wrong is said of the first such row.
 fn side_by_side(file: &str, text: &str, separator: u8) -> Option<Lines> {
-    let runs = runs(text, parts::worth(text.len() / USUAL_LINE));
+    let runs = runs(text, threads::worth(text.len() / USUAL_LINE));
     if runs.len() < 2 {
         return None;
     }
-    let read = parts::each(runs.iter().cloned(), |run| lines_of(file, text.get(run)?, separator).ok());
+    let read = threads::each(runs.iter().cloned(), |run| lines_of(file, text.get(run)?, separator).ok());
     let mut all = Lines::default();
     for (run, lines) in runs.iter().zip(read) {
         let mut lines = lines?;
@@ -125,7 +126,7 @@ const USUAL_LINE: usize = 64;
 fn runs(text: &str, parts: usize) -> Vec<Range<usize>> {
     let mut runs = Vec::with_capacity(parts);
     let mut start = 0;
-    for part in parts::of(text.len(), parts) {
+    for part in threads::of(text.len(), parts) {
         let rest = text.as_bytes().get(part.end..).unwrap_or_default();
         let end = part.end + rest.iter().position(|byte| *byte == b'\n').map_or(rest.len(), |at| at + 1);
         if end > start {

@@ -3,8 +3,9 @@
 use super::headings::{self, Recognised};
 use super::mapping::Overrides;
 use super::units::{Unit, unit_of};
-use super::{Cell, Content, Grid, fold, parts, text};
+use super::{Cell, Content, Grid, fold, text};
 use crate::load::Field;
+use crate::threads;
 
 /// Rows that are searched for the first headings.
 const SEARCHED_ROWS: usize = 1_000;
@@ -151,9 +152,9 @@ fn cell_text(grid: &Grid, row: usize, column: usize) -> &str {
 
 /// Rows that a heading block may begin with.
 fn candidates(grid: &Grid) -> Vec<usize> {
-    let runs = parts::of(grid.rows.len(), parts::worth(grid.rows.len()));
+    let runs = threads::of(grid.rows.len(), threads::worth(grid.rows.len()));
     let may_be = |row: &usize| grid.rows.get(*row).is_some_and(|cells| may_be_headings(cells));
-    parts::each(runs, |run| run.filter(may_be).collect::<Vec<_>>()).concat()
+    threads::each(runs, |run| run.filter(may_be).collect::<Vec<_>>()).concat()
 }
 
 /// A row of headings holds two texts or more and no numbers. It is a cheap test: every row of the schedule passes through it.

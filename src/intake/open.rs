@@ -9,8 +9,9 @@ use sha2::{Digest, Sha256};
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::kind::{self, Kind};
-use super::{Detected, Grid, Intake, delimited, own, parts, rows, workbook};
+use super::{Detected, Grid, Intake, delimited, own, rows, workbook};
 use crate::finding::{Finding, Place, Severity, codes, column_letters};
+use crate::threads;
 
 /// Largest amounts that are read.
 #[derive(Clone, Copy, Debug)]
@@ -144,7 +145,7 @@ pub fn read_csv_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result
 fn finish(file: &str, opened: Opened, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     let quote = opened.sheets.first().and_then(|sheet| sheet.open_quote);
     let read = |sheets| rows::read(sheets, file, opened.detected, options);
-    let (sha256, intake) = parts::beside(|| digest(bytes), || own::aside(opened.sheets, read));
+    let (sha256, intake) = threads::beside(|| digest(bytes), || own::aside(opened.sheets, read));
     let mut intake = intake.map_err(|mut error| {
         if let Some(quote) = quote {
             let _ = write!(error.message, "; the quotation mark that is opened in line {} is never closed", quote.line);

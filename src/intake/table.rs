@@ -10,9 +10,10 @@ use super::mapping::{self, Column, Mapping};
 use super::open::Sheet;
 use super::rows::{self, skipped};
 use super::skip::{self, SkipReason};
-use super::{Cell, Intake, parts};
+use super::{Cell, Intake};
 use crate::finding::{Finding, Place};
 use crate::load::{Field, FieldSpec, Kind, Load, Source, Text, Value};
+use crate::threads;
 
 mod columns;
 mod kinds;
@@ -159,12 +160,12 @@ impl<'a> Table<'a> {
         let (tasks, next) = self.plan(intake, another);
         self.load_rows = tasks.iter().filter(|task| task.skip.is_none()).map(|task| task.row).collect();
         // Spare ways are numbered from the first to the last, so their table is read in one go.
-        let parts = if tasks.iter().any(|task| task.spare) { 1 } else { parts::worth(tasks.len()) };
+        let parts = if tasks.iter().any(|task| task.spare) { 1 } else { threads::worth(tasks.len()) };
         if parts == 1 {
             intake.loads.extend(self.carry_out(&tasks, counters));
         } else {
-            let runs = parts::of(tasks.len(), parts).filter_map(|run| tasks.get(run));
-            let read = parts::each(runs, |tasks| {
+            let runs = threads::of(tasks.len(), parts).filter_map(|run| tasks.get(run));
+            let read = threads::each(runs, |tasks| {
                 let mut part = self.part();
                 let mut counters = Counters::default();
                 let loads = part.carry_out(tasks, &mut counters);

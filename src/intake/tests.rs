@@ -406,9 +406,9 @@ fn the_number_of_parts_makes_no_difference(#[case] head: &str) {
         // Spare ways are numbered one after another, so a table with any is read in one go.
         let text = if spares { text } else { text.replace(";Spare;", ";Fan;") };
         let read = |parts: usize| {
-            super::parts::WANTED.set(Some(parts));
+            crate::threads::WANTED.set(Some(parts));
             let intake = csv(&text);
-            super::parts::WANTED.set(None);
+            crate::threads::WANTED.set(None);
             assert!(intake.loads.len() > 200 && intake.findings.len() > 100 && intake.skipped.len() > 10);
             format!("{intake:#?}")
         };

@@ -7,8 +7,9 @@ use crate::intake::layout::BlockRow;
 use crate::intake::mapping::Column;
 use crate::intake::row::is_power;
 use crate::intake::skip::{self, Opening, SkipReason};
-use crate::intake::{Cell, Content, cells, fold, parts, text};
+use crate::intake::{Cell, Content, cells, fold, text};
 use crate::load::{Field, Kind};
+use crate::threads;
 
 /// What a row turned out to be.
 pub(super) enum RowKind {
@@ -32,7 +33,7 @@ impl<'a> Table<'a> {
             let row = grid.rows.get(number)?;
             (!self.is_empty(number, row)).then(|| (number, self.kind(number, row, &block)))
         };
-        let kinds = parts::each(parts::of(rows, parts::worth(rows)), |run| {
+        let kinds = threads::each(threads::of(rows, threads::worth(rows)), |run| {
             (first + run.start..first + run.end).filter_map(kind).collect::<Vec<_>>()
         });
         kinds.into_iter().flatten()

@@ -1,35 +1,50 @@
 //! Shares work on many rows out among threads. The results stand in the order of the rows, however many threads there are.
 
+use std::num::NonZeroUsize;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Below so many rows threads cost more than they save.
-const LEAST_ROWS: usize = 500;
-/// More threads than these wait for each other's memory.
+const LEAST_ROWS: usize = 200;
+/// More threads than these wait for each other's memory, unless somebody asks for them.
 const MOST_THREADS: usize = 8;
+
+/// How many threads somebody asked for.
+static ASKED: OnceLock<NonZeroUsize> = OnceLock::new();
+
+/// Asks for so many threads in the whole process; only the first wish counts. It changes the time that work takes, and nothing else.
+pub fn ask_for(threads: NonZeroUsize) {
+    ASKED.get_or_init(|| threads);
+}
+
+fn available() -> usize {
+    let machine = || std::thread::available_parallelism().map_or(1, usize::from).min(MOST_THREADS);
+    ASKED.get().map_or_else(machine, |asked| asked.get())
+}
 
 #[cfg(test)]
 thread_local! {
     /// Parts that tests ask for, whatever the number of rows.
-    pub(super) static WANTED: std::cell::Cell<Option<usize>> = const { std::cell::Cell::new(None) };
+    pub(crate) static WANTED: std::cell::Cell<Option<usize>> = const { std::cell::Cell::new(None) };
 }
 
 /// Number of parts that so many rows are worth.
-pub(super) fn worth(rows: usize) -> usize {
+pub(crate) fn worth(rows: usize) -> usize {
     #[cfg(test)]
     if let Some(wanted) = WANTED.get() {
         return wanted;
     }
-    if rows < LEAST_ROWS { 1 } else { std::thread::available_parallelism().map_or(1, usize::from).min(MOST_THREADS) }
+    if rows < LEAST_ROWS { 1 } else { available() }
 }
 
 /// Runs of rows of about one size, none of them empty.
-pub(super) fn of(rows: usize, parts: usize) -> impl Iterator<Item = Range<usize>> + Clone {
+pub(crate) fn of(rows: usize, parts: usize) -> impl Iterator<Item = Range<usize>> + Clone {
     let share = rows.div_ceil(parts.max(1)).max(1);
     (0..rows).step_by(share).map(move |first| first..rows.min(first + share))
 }
 
 /// Does the work on every part, each on a thread of its own.
-pub(super) fn each<P: Clone + Send + Sync, R: Send>(parts: impl Iterator<Item = P>, work: impl Fn(P) -> R + Sync) -> Vec<R> {
+pub(crate) fn each<P: Clone + Send + Sync, R: Send>(parts: impl Iterator<Item = P>, work: impl Fn(P) -> R + Sync) -> Vec<R> {
     let parts: Vec<P> = parts.collect();
     let Some((first, others)) = parts.split_first() else { return Vec::new() };
     let work = &work;
@@ -47,7 +62,7 @@ pub(super) fn each<P: Clone + Send + Sync, R: Send>(parts: impl Iterator<Item = 
 }
 
 /// Does something beside other work.
-pub(super) fn beside<A: Send, B>(aside: impl Fn() -> A + Sync, work: impl FnOnce() -> B) -> (A, B) {
+pub(crate) fn beside<A: Send, B>(aside: impl Fn() -> A + Sync, work: impl FnOnce() -> B) -> (A, B) {
     std::thread::scope(|scope| {
         let thread = std::thread::Builder::new().spawn_scoped(scope, &aside);
         let done = work();
