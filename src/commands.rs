@@ -17,6 +17,7 @@ mod catalogue;
 mod check;
 mod compare;
 mod explain;
+mod shell;
 mod size;
 mod tables;
 
@@ -53,6 +54,10 @@ enum Command {
     Tables(tables::Arguments),
     /// Show the equipment catalogue.
     Catalogue(catalogue::Arguments),
+    /// Print completions for a shell.
+    Completions(shell::Completions),
+    /// Print the manual page, or write all pages into a folder.
+    Manual(shell::Manual),
 }
 
 impl Cli {
@@ -70,6 +75,8 @@ impl Cli {
             Command::Explain(arguments) => arguments.run(),
             Command::Tables(arguments) => arguments.run(),
             Command::Catalogue(arguments) => arguments.run(),
+            Command::Completions(arguments) => arguments.run(),
+            Command::Manual(arguments) => arguments.run(),
         };
         match outcome {
             Ok(attention) => ExitCode::from(u8::from(attention)),

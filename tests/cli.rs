@@ -602,3 +602,25 @@ fn rows_taken_into_one_cell_by_a_quotation_mark_are_an_error(#[case] mark: char)
     assert_eq!(run.status, 1, "{}", run.stdout);
     assert!(run.stdout.contains("error[I206]"), "{}", run.stdout);
 }
+
+/// What is made for shells and for `man` names every command and every option of `size`.
+#[test]
+fn completions_and_manual_follow_the_arguments() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let help = run_in(folder.path(), &["size", "--help"]).stdout;
+    let options: Vec<&str> = help.split_whitespace().filter(|word| word.starts_with("--") && word.len() > 3).collect();
+    assert!(options.contains(&"--basis") && options.len() > 5, "{options:?}");
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let run = run_in(folder.path(), &["completions", shell]);
+        // One shell writes options without their dashes.
+        let named = |option: &&&str| run.stdout.contains(option.trim_start_matches("--").trim_end_matches(','));
+        assert!(run.status == 0 && options.iter().all(|option| named(&option)), "{shell}");
+    }
+    let run = run_in(folder.path(), &["manual", "--out", "man1"]);
+    assert_eq!(run.status, 0, "{}", run.stderr);
+    let page = |name: &str| std::fs::read_to_string(folder.path().join("man1").join(name)).expect("a page").replace('\\', "");
+    let size = page("motorwright-size.1");
+    assert!(options.iter().all(|option| size.contains(option.trim_end_matches(','))), "{size}");
+    assert!(page("motorwright.1").contains("motorwright-compare"));
+    assert_eq!(run_in(folder.path(), &["manual"]).stdout.replace('\\', ""), page("motorwright.1"));
+}
