@@ -17,6 +17,7 @@ mod catalogue;
 mod check;
 mod compare;
 mod explain;
+mod progress;
 mod shell;
 mod size;
 mod tables;

@@ -17,7 +17,32 @@
 //! assert_eq!(record.steps().len(), 1);
 //! ```
 //!
-//! A whole schedule is opened, sized and written by [`project::open`], [`project::Inputs::design`] and [`report::output::write`].
+//! A whole schedule is opened, sized and written by [`project::open`], [`project::Inputs::design`] and [`report::output::write`]:
+//!
+//! ```
+//! use motorwright::project::{self, Options};
+//! use motorwright::report::output;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let folder = tempfile::tempdir()?;
+//! let schedule = folder.path().join("loads.csv");
+//! std::fs::write(&schedule, "tag,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nP-1,7.5,400,3,direct,48\n")?;
+//!
+//! // Without a rule book nothing is sized: a wrong one is dangerous.
+//! let options = Options { schedule, rules: Some("iec".to_owned()), ..Options::default() };
+//! let inputs = project::open(&options)?;
+//! let mut design = inputs.design();
+//!
+//! let pump = &design.circuits[0];
+//! assert_eq!((pump.tag.as_str(), pump.contactors[0].category.as_str()), ("P-1", "AC-3"));
+//! // Whatever somebody must decide is a finding with its cause and cure, and so is whatever was assumed.
+//! assert!(project::all_findings(&design).iter().any(|(_, finding)| finding.what.contains("demonstration range")));
+//!
+//! let written = output::write(&inputs, &mut design, &folder.path().join("out"))?;
+//! assert_eq!(written.files, ["schedule.xlsx", "submittal.html", "purchase-list.csv", "labels.csv", "design.json"]);
+//! # Ok(())
+//! # }
+//! ```
 
 pub mod basis;
 pub mod boards;

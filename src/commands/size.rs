@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::progress::Progress;
 use super::{FindingFormat, InputArguments, Outcome, as_json, print};
 use crate::design::{Design, Status};
 use crate::finding::{Finding, Severity};
@@ -31,9 +32,13 @@ pub(super) struct Arguments {
 
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
+        let progress = Progress::begin("reading");
         let inputs = project::open(&self.input.options())?;
+        progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
         let mut design = inputs.design();
+        progress.stage(format!("writing {} circuits", design.circuits.len()));
         let written = crate::report::output::write(&inputs, &mut design, &self.out)?;
+        drop(progress);
         if self.format == FindingFormat::Json {
             let all: Vec<Finding> = project::all_findings(&design).into_iter().map(|(_, finding)| finding.clone()).collect();
             print(&as_json(&all));
