@@ -4,131 +4,16 @@
 mod common;
 
 use std::sync::mpsc;
-use std::time::Duration;
 
 use common::books::{archive_stored, number, ods, row, rows, text, xlsx};
+use common::mutation::{Random, TOKENS, most_memory, mutate, watched};
 use common::root;
 use motorwright::finding::render;
 use motorwright::intake::{Intake, MAXIMA, ReadOptions, excerpt, read_bytes};
 use motorwright::load::FIELDS;
 
-/// Time that one input may take, in an unoptimised build on a machine that is busy.
-const DEADLINE: Duration = Duration::from_secs(30);
 /// Largest memory of the whole test, in KiB.
 const MOST_MEMORY: u64 = 1_500_000;
-
-/// A generator of pseudo-random numbers (xorshift*).
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D)
-    }
-
-    fn below(&mut self, most: usize) -> usize {
-        usize::try_from(self.next() % most.max(1) as u64).unwrap_or(0)
-    }
-
-    fn one<'a, T>(&mut self, of: &'a [T]) -> &'a T {
-        &of[self.below(of.len())]
-    }
-}
-
-/// What tends to break readers.
-const TOKENS: &[&str] = &[
-    "\"",
-    "\"\"",
-    ";",
-    ",",
-    "\t",
-    "|",
-    "\r",
-    "\n",
-    "\0",
-    "\u{feff}",
-    "\u{202e}",
-    "\u{81}",
-    "4294967295",
-    "-1",
-    "1e999",
-    "18446744073709551616",
-    "NaN",
-    "&#0;",
-    "&#x110000;",
-    "&amp;",
-    "&x;",
-    "<",
-    ">",
-    "</",
-    "/>",
-    "<!--",
-    "]]>",
-    "<![CDATA[",
-    "A1",
-    "XFD1048576",
-    "A0",
-    "ZZZZZZ99999999999",
-    "P-1 to P-999999999",
-    "EF-4 thru EF-1",
-    "P-1A/B/C",
-    "7-1/2",
-    "½",
-    "1/0",
-    "400/3/50",
-    "2,5",
-    "1.234,5",
-    "TBC",
-    "\u{0}\u{0}",
-    "sep=;",
-    "table:number-columns-repeated=\"4294967295\"",
-    "table:number-rows-repeated=\"999999999\"",
-    "r=\"Z99999\"",
-    "s=\"99999\"",
-    "<strike/>",
-];
-
-fn mutate(bytes: &mut Vec<u8>, others: &[Vec<u8>], random: &mut Random) {
-    for _ in 0..=random.below(4) {
-        let at = random.below(bytes.len() + 1);
-        match random.below(7) {
-            0 => {
-                if let Some(byte) = bytes.get_mut(at) {
-                    *byte ^= 1 << random.below(8);
-                }
-            }
-            1 => {
-                if let Some(byte) = bytes.get_mut(at) {
-                    *byte = u8::try_from(random.below(256)).unwrap_or(0);
-                }
-            }
-            2 => bytes.truncate(at),
-            3 => {
-                let other = random.one(others);
-                let from = random.below(other.len());
-                let to = (from + random.below(200)).min(other.len());
-                bytes.splice(at..at, other[from..to].iter().copied());
-            }
-            4 => {
-                let token = random.one(TOKENS);
-                let end = (at + random.below(12)).min(bytes.len());
-                bytes.splice(at..end, token.bytes());
-            }
-            5 => {
-                let end = (at + random.below(400)).min(bytes.len());
-                let piece = bytes[at..end].to_vec();
-                bytes.splice(at..at, piece);
-            }
-            _ => {
-                let end = (at + random.below(100)).min(bytes.len());
-                bytes.drain(at..end);
-            }
-        }
-    }
-    bytes.truncate(200_000);
-}
 
 /// Parts of a workbook by name.
 fn parts(bytes: &[u8]) -> Vec<(String, Vec<u8>)> {
@@ -259,12 +144,6 @@ fn check_bounds(intake: &Intake) {
     }
 }
 
-/// Largest memory that this process has had, in KiB, where the system tells.
-fn most_memory() -> Option<u64> {
-    let status = std::fs::read_to_string("/proc/self/status").ok()?;
-    status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?.trim().trim_end_matches(" kB").parse().ok()
-}
-
 #[test]
 fn damaged_files_end_soon_and_without_a_panic() {
     // So many inputs, however long a loaded machine takes for them; only a single one that hangs is a failure.
@@ -295,23 +174,7 @@ fn damaged_files_end_soon_and_without_a_panic() {
         }
         (count, read, contradictions)
     });
-    let mut last = None;
-    loop {
-        match receiver.recv_timeout(DEADLINE) {
-            Ok(input) => last = Some(input),
-            Err(mpsc::RecvTimeoutError::Disconnected) => break,
-            Err(mpsc::RecvTimeoutError::Timeout) => {
-                let (count, name, bytes) = last.expect("it has begun");
-                panic!("input {count} ({name}, {} bytes) takes longer than {DEADLINE:?}", bytes.len());
-            }
-        }
-    }
-    let Ok((count, read, contradictions)) = worker.join() else {
-        let (count, name, bytes) = last.expect("it has begun");
-        let kept = std::env::temp_dir().join(name);
-        std::fs::write(&kept, &bytes).expect("it can be kept");
-        panic!("input {count} made a panic; it is kept as {}", kept.display());
-    };
+    let (count, read, contradictions) = watched(&receiver, worker);
     let memory = most_memory();
     println!("{count} inputs, {read} read, {contradictions} panics of the library caught, memory {memory:?} KiB");
     assert!(read > count / 50 && read < count, "{count} inputs, {read} read");
