@@ -14,6 +14,7 @@ pub mod fault;
 pub mod magnetic;
 pub mod material;
 pub mod plausibility;
+pub mod run_up;
 pub mod starting;
 pub mod thermal;
 pub mod tripping;
@@ -46,6 +47,7 @@ pub fn formulas() -> Vec<&'static Formula> {
     [
         currents::FORMULAS,
         starting::FORMULAS,
+        run_up::FORMULAS,
         contactors::FORMULAS,
         tripping::FORMULAS,
         drop::FORMULAS,

@@ -1,0 +1,626 @@
+//! Run-up of a cage motor: its torque and current over the speed, integrated against load and inertia for each starting method.
+//!
+//! Torques are multiples of the rated torque, currents of the rated current, speeds of the synchronous speed. Between standstill and
+//! breakdown torque the points of the data sheet are joined by straight lines; above it the curve is Kloss's. Torque goes with the
+//! square of the voltage, current with the voltage.
+
+use crate::quantity::{Amperes, Seconds, Watts, fits};
+use crate::record::{Formula, Record};
+use crate::rules::physics::starting::{self, LoadTorque, Start, practice};
+
+formula! {
+    /// Time to synchronous speed with the rated torque alone.
+    MECHANICAL_TIME: "time to synchronous speed at rated torque", "s", "mechanics";
+    "tm = 2 π n J / (60 T)"; "2*3.141592653589793*n*J/(60*T)"; |J, n, T| 2.0 * std::f64::consts::PI * n * J / (60.0 * T)
+}
+formula! {
+    /// Slip at breakdown torque, so that the curve has the rated torque at the rated slip.
+    BREAKDOWN_SLIP: "slip at breakdown torque", "", "Kloss's equation";
+    "sK = s (TK + √(TK² - 1))"; "s*(TK+SQRT(TK^2-1))"; |s, TK| s * (TK + (TK * TK - 1.0).sqrt())
+}
+formula! {
+    /// Mean torque that was left to accelerate with, out of the integrated time.
+    MEAN_ACCELERATING_TORQUE: "mean accelerating torque over rated torque, of the integrated start", "", "mechanics";
+    "Ta = tm n / t"; "tm*n/t"; |tm, n, t| tm * n / t
+}
+formula! {
+    /// Time for which a relay that sees its multiple all the while is heated as much as by the start.
+    EQUIVALENT_TIME: "start time of equal heat at the starting current", "s", "I²t";
+    "te = q / k²"; "q/k^2"; |q, k| q / (k * k)
+}
+
+/// The formulas of this file.
+pub const FORMULAS: &[&Formula] = &[&MECHANICAL_TIME, &BREAKDOWN_SLIP, &MEAN_ACCELERATING_TORQUE, &EQUIVALENT_TIME];
+
+/// Torque and current of a cage motor at rated voltage, by the points that data sheets give.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CageMotor {
+    /// Torque at standstill.
+    pub locked_rotor_torque: f64,
+    /// Pull-up torque.
+    pub pull_up_torque: f64,
+    /// Speed of the pull-up torque.
+    pub pull_up_speed: f64,
+    /// Breakdown torque, above 1.
+    pub breakdown_torque: f64,
+    /// Rated slip.
+    pub rated_slip: f64,
+    /// Current at standstill.
+    pub locked_rotor_current: f64,
+    /// Current without load.
+    pub no_load_current: f64,
+}
+
+impl CageMotor {
+    /// Slip at breakdown torque.
+    #[must_use]
+    pub fn breakdown_slip(&self) -> f64 {
+        (BREAKDOWN_SLIP.compute)(&[self.rated_slip, self.breakdown_torque])
+    }
+
+    /// The points can be those of a motor: each positive, the breakdown torque above the rated one, at a speed above the pull-up.
+    #[must_use]
+    pub fn is_possible(&self) -> bool {
+        let positive = [self.locked_rotor_torque, self.pull_up_torque, self.pull_up_speed, self.rated_slip];
+        positive.iter().all(|own| own.is_finite() && *own > 0.0)
+            && self.breakdown_torque.is_finite()
+            && self.breakdown_torque > 1.0
+            && self.pull_up_speed < 1.0 - self.breakdown_slip()
+            && self.no_load_current.is_finite()
+            && self.no_load_current >= 0.0
+            && self.locked_rotor_current.is_finite()
+            && self.locked_rotor_current > self.no_load_current
+    }
+
+    /// Torque at a speed.
+    #[must_use]
+    pub fn torque(&self, speed: f64) -> f64 {
+        let slip_at_breakdown = self.breakdown_slip();
+        let breakdown_speed = 1.0 - slip_at_breakdown;
+        let line = |from: f64, to: f64, share: f64| from + (to - from) * share;
+        if speed <= self.pull_up_speed {
+            return line(self.locked_rotor_torque, self.pull_up_torque, speed / self.pull_up_speed);
+        }
+        if speed <= breakdown_speed {
+            let share = (speed - self.pull_up_speed) / (breakdown_speed - self.pull_up_speed);
+            return line(self.pull_up_torque, self.breakdown_torque, share);
+        }
+        let slip = 1.0 - speed;
+        if slip <= 0.0 { 0.0 } else { 2.0 * self.breakdown_torque / (slip / slip_at_breakdown + slip_at_breakdown / slip) }
+    }
+
+    /// Current at a speed: the circle of the rotor, from the current without load to that at standstill.
+    #[must_use]
+    pub fn current(&self, speed: f64) -> f64 {
+        let slip = (1.0 - speed).max(1e-12);
+        let at_breakdown = self.breakdown_slip();
+        let share = (1.0 + at_breakdown * at_breakdown) / (1.0 + (at_breakdown / slip) * (at_breakdown / slip));
+        let (idle, locked) = (self.no_load_current, self.locked_rotor_current);
+        (idle * idle + (locked * locked - idle * idle) * share).sqrt()
+    }
+}
+
+/// What the motor turns.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DrivenLoad {
+    /// How its torque depends on the speed.
+    pub kind: LoadTorque,
+    /// Its torque at rated speed.
+    pub full: f64,
+    /// Its torque at standstill.
+    pub breakaway: f64,
+    /// Speed, over rated speed, by which a breakaway torque above the curve has faded; 0: it is part of the curve.
+    pub breakaway_fades: f64,
+    /// Time to synchronous speed at rated torque: all inertia at the motor shaft.
+    pub mechanical_time: Seconds,
+}
+
+impl DrivenLoad {
+    /// Torque at a speed over rated speed.
+    #[must_use]
+    pub fn torque(&self, speed: f64) -> f64 {
+        let curve = |breakaway: f64| match self.kind {
+            LoadTorque::Quadratic => breakaway + (self.full - breakaway) * speed * speed,
+            LoadTorque::Linear => breakaway + (self.full - breakaway) * speed,
+            LoadTorque::Constant => self.full,
+        };
+        if self.breakaway_fades <= 0.0 {
+            return match self.kind {
+                LoadTorque::Constant => self.full.max(self.breakaway),
+                _ => curve(self.breakaway),
+            };
+        }
+        let own = curve(self.full.min(self.breakaway));
+        let excess = (self.breakaway - own).max(0.0);
+        own + excess * (1.0 - speed / self.breakaway_fades).max(0.0)
+    }
+}
+
+/// When a reduced voltage is followed by the full one: at a speed, or after a time, whichever comes first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChangeOver {
+    /// Speed over synchronous speed.
+    pub at_speed: f64,
+    /// Longest time at reduced voltage.
+    pub after: Seconds,
+    /// Time without voltage between the two.
+    pub open: Seconds,
+}
+
+/// How the motor is fed while it starts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Feeding {
+    /// Full voltage.
+    Direct,
+    /// A share of the voltage at the winding, then all of it. The line carries the same share of the winding's current, over its own
+    /// rated one: star-delta with 1/√3 as much as an ideal autotransformer with its tap.
+    Reduced(f64, ChangeOver),
+    /// Voltage that rises in a straight line from a share to the whole.
+    Ramp(f64, Seconds),
+    /// As much voltage as the line current allows: at most so many times the rated one.
+    CurrentLimit(f64),
+}
+
+/// Course of a start.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct RunUp {
+    /// The motor came to 98 % of its rated speed within the limit of time.
+    pub reached: bool,
+    /// Time until then, or the limit.
+    pub time: Seconds,
+    /// Speed then, over synchronous speed.
+    pub end_speed: f64,
+    /// I²t of the line, over its rated current, s.
+    pub line_i2t: f64,
+    /// I²t of the winding, over its rated current, s.
+    pub winding_i2t: f64,
+    /// What happened at the change-over, where there was one.
+    pub change_over: Option<AtChangeOver>,
+}
+
+/// State at a change-over.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct AtChangeOver {
+    /// When the reduced voltage was switched off.
+    pub time: Seconds,
+    /// Speed then, over synchronous speed.
+    pub speed: f64,
+    /// The speed for the change-over was reached; otherwise the time was.
+    pub by_speed: bool,
+    /// Current as the full voltage is switched on, over rated current.
+    pub current_after: f64,
+}
+
+/// Share of its rated speed at which a motor counts as started.
+const STARTED: f64 = 0.98;
+/// Error that a step of the integration may have in speed; far below what any curve is known to.
+const STEP_ERROR: f64 = 1e-8;
+/// Longest step, s: no kink of a curve is stepped over.
+const LONGEST_STEP: f64 = 0.1;
+/// Steps that are never needed: a guard against figures that no motor has.
+const MOST_STEPS: usize = 200_000;
+
+/// Runs a motor up. `voltage` is the voltage at its terminals, less what the method takes off, over its rated voltage.
+#[must_use]
+pub fn run_up(motor: &CageMotor, load: &DrivenLoad, feeding: Feeding, voltage: f64, limit: Seconds) -> RunUp {
+    let goal = STARTED * (1.0 - motor.rated_slip);
+    let mut own = Integration { motor, load, state: State::default(), slowest: limit.0 };
+    let mut change_over = None;
+    let reached = match feeding {
+        Feeding::Direct => own.run(goal, limit.0, Supply::Fixed(voltage), 1.0),
+        Feeding::Ramp(from, time) => {
+            let ramp = Supply::Ramp { from, seconds: time.0, voltage };
+            own.run(goal, time.0.min(limit.0), ramp, 1.0) || own.run(goal, limit.0, Supply::Fixed(voltage), 1.0)
+        }
+        Feeding::CurrentLimit(most) => own.run(goal, limit.0, Supply::Limited { most, voltage }, 1.0),
+        Feeding::Reduced(share, change) => {
+            let by_speed =
+                own.run(change.at_speed.min(goal), change.after.0.min(limit.0), Supply::Fixed(share * voltage), share);
+            let (time, speed) = (Seconds(own.state.time), own.state.speed);
+            own.coast(change.open.0);
+            let current_after = motor.current(own.state.speed) * voltage;
+            change_over = Some(AtChangeOver { time, speed, by_speed, current_after });
+            own.run(goal, limit.0, Supply::Fixed(voltage), 1.0)
+        }
+    };
+    let end = own.state;
+    RunUp {
+        reached,
+        time: Seconds(end.time),
+        end_speed: end.speed,
+        line_i2t: end.line,
+        winding_i2t: end.winding,
+        change_over,
+    }
+}
+
+/// Voltage at the winding over its rated one.
+#[derive(Clone, Copy, Debug)]
+enum Supply {
+    Fixed(f64),
+    Ramp { from: f64, seconds: f64, voltage: f64 },
+    Limited { most: f64, voltage: f64 },
+}
+
+impl Supply {
+    fn at(self, time: f64, current: f64) -> f64 {
+        match self {
+            Self::Fixed(voltage) => voltage,
+            Self::Ramp { from, seconds, voltage } => {
+                let share = if seconds > 0.0 { from + (1.0 - from) * time / seconds } else { 1.0 };
+                voltage * share.clamp(0.0, 1.0)
+            }
+            Self::Limited { most, voltage } => (most / current).min(voltage),
+        }
+    }
+
+    /// What drives the motor changes with nothing but its speed.
+    fn is_steady(self) -> bool {
+        !matches!(self, Self::Ramp { .. })
+    }
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+struct State {
+    time: f64,
+    speed: f64,
+    line: f64,
+    winding: f64,
+}
+
+/// Change of speed and of both I²t with time.
+type Rates = [f64; 3];
+
+struct Integration<'a> {
+    motor: &'a CageMotor,
+    load: &'a DrivenLoad,
+    state: State,
+    slowest: f64,
+}
+
+impl Integration<'_> {
+    fn load_torque(&self, speed: f64) -> f64 {
+        self.load.torque(speed / (1.0 - self.motor.rated_slip))
+    }
+
+    fn rates(&self, time: f64, speed: f64, supply: Supply, line_share: f64) -> Rates {
+        let speed = speed.clamp(0.0, 1.0);
+        let current = self.motor.current(speed);
+        let voltage = supply.at(time, current);
+        let torque = self.motor.torque(speed) * voltage * voltage - self.load_torque(speed);
+        // A load that is too heavy keeps the motor standing; it does not turn it backwards.
+        let acceleration = if speed <= 0.0 { torque.max(0.0) } else { torque } / self.load.mechanical_time.0;
+        let current = current * voltage;
+        [acceleration, current * line_share * current * line_share, current * current]
+    }
+
+    /// One step of the classical fourth-order rule.
+    fn step(&self, from: State, by: f64, supply: Supply, line_share: f64) -> State {
+        let rates = |after: f64, speed: f64| self.rates(from.time + after, speed, supply, line_share);
+        let a = rates(0.0, from.speed);
+        let b = rates(by / 2.0, from.speed + by / 2.0 * a[0]);
+        let c = rates(by / 2.0, from.speed + by / 2.0 * b[0]);
+        let d = rates(by, from.speed + by * c[0]);
+        let mean = |at: usize| (a[at] + 2.0 * b[at] + 2.0 * c[at] + d[at]) / 6.0;
+        State {
+            time: from.time + by,
+            speed: (from.speed + by * mean(0)).clamp(0.0, 1.0),
+            line: from.line + by * mean(1),
+            winding: from.winding + by * mean(2),
+        }
+    }
+
+    /// Runs until a speed or a time, whichever comes first; tells whether it was the speed.
+    fn run(&mut self, speed: f64, until: f64, supply: Supply, line_share: f64) -> bool {
+        let mut by: f64 = 1e-4;
+        for _ in 0..MOST_STEPS {
+            let left = until - self.state.time;
+            if self.state.speed >= speed {
+                return true;
+            }
+            if left <= 1e-12 {
+                return false;
+            }
+            let [acceleration, line, winding] = self.rates(self.state.time, self.state.speed, supply, line_share);
+            // It has settled: nothing changes any more until the time is over.
+            if supply.is_steady() && acceleration.abs() * left < 1e-7 {
+                let State { line: before, winding: before_winding, .. } = self.state;
+                self.state.time = until;
+                self.state.line = before + line * left;
+                self.state.winding = before_winding + winding * left;
+                return false;
+            }
+            by = by.min(left).min(LONGEST_STEP);
+            let whole = self.step(self.state, by, supply, line_share);
+            let half = self.step(self.state, by / 2.0, supply, line_share);
+            let halves = self.step(half, by / 2.0, supply, line_share);
+            let error = (whole.speed - halves.speed).abs() / 15.0;
+            if error > STEP_ERROR && by > 1e-9 {
+                by /= 2.0;
+                continue;
+            }
+            if halves.speed >= speed {
+                self.state = self.land(speed, by, supply, line_share);
+                return true;
+            }
+            self.state = halves;
+            if error < STEP_ERROR / 64.0 {
+                by *= 2.0;
+            }
+        }
+        // Not within any reasonable number of steps: counted as not reached, at the end of the time.
+        self.state.time = until.min(self.slowest);
+        false
+    }
+
+    /// The step that ends on a speed which a step of `by` passes.
+    fn land(&self, speed: f64, by: f64, supply: Supply, line_share: f64) -> State {
+        let (mut low, mut high) = (0.0, by);
+        for _ in 0..60 {
+            let middle = f64::midpoint(low, high);
+            if self.step(self.state, middle, supply, line_share).speed < speed {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        State { speed, ..self.step(self.state, high, supply, line_share) }
+    }
+
+    /// Without voltage the load slows the motor down.
+    fn coast(&mut self, seconds: f64) {
+        const PARTS: u32 = 100;
+        let by = seconds / f64::from(PARTS);
+        let mut speed = self.state.speed;
+        for _ in 0..PARTS {
+            let half = speed - by / 2.0 * self.load_torque(speed) / self.load.mechanical_time.0;
+            speed = (speed - by * self.load_torque(half.max(0.0)) / self.load.mechanical_time.0).max(0.0);
+        }
+        self.state.speed = speed;
+        self.state.time += seconds;
+    }
+}
+
+/// What a row says of a motor and what it turns; speeds in 1/min.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plate {
+    /// Shaft power.
+    pub power: Watts,
+    /// Synchronous speed.
+    pub synchronous_rpm: f64,
+    /// Rated speed, where it is stated.
+    pub rated_rpm: Option<f64>,
+    /// All inertia at the motor shaft, kg·m².
+    pub inertia_kgm2: f64,
+    /// Torque at standstill over rated torque, where it is stated.
+    pub locked_rotor_torque: Option<f64>,
+    /// Breakdown torque over rated torque, where it is stated.
+    pub breakdown_torque: Option<f64>,
+    /// Current at standstill over rated current.
+    pub locked_rotor_current: f64,
+    /// How the load's torque depends on the speed; none counts as not at all, which is the heaviest.
+    pub load: Option<LoadTorque>,
+    /// Much torque is needed to break away.
+    pub high_breakaway: bool,
+    /// Torque of the load at rated speed over rated torque.
+    pub load_share: f64,
+    /// Voltage at the terminals during a start at full voltage, over rated voltage.
+    pub voltage: f64,
+}
+
+/// How long a motor of a row takes to start.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Course {
+    /// Torques, speed and inertia are known: at full voltage, and by the method where its feeding is known.
+    Integrated(RunUp, Option<RunUp>),
+    /// Too little is known of the torques: at full voltage by mean torques; none where these leave nothing to accelerate with.
+    Estimated(Option<Seconds>),
+}
+
+impl Plate {
+    fn rated_slip(&self) -> f64 {
+        self.rated_rpm.map_or_else(|| figure("rated-slip"), |rated| 1.0 - rated / self.synchronous_rpm)
+    }
+
+    /// The motor's curve; none where a torque is missing, or where the figures are those of no motor.
+    #[must_use]
+    pub fn motor(&self) -> Option<CageMotor> {
+        let locked_rotor_torque = self.locked_rotor_torque?;
+        let motor = CageMotor {
+            locked_rotor_torque,
+            pull_up_torque: figure("pull-up-share") * locked_rotor_torque,
+            pull_up_speed: figure("pull-up-speed"),
+            breakdown_torque: self.breakdown_torque?,
+            rated_slip: self.rated_slip(),
+            locked_rotor_current: self.locked_rotor_current,
+            no_load_current: figure("no-load-current"),
+        };
+        (motor.is_possible() && fits(motor.rated_slip, figure("rated-slip-most"))).then_some(motor)
+    }
+
+    fn rated_torque(&self, record: &mut Record) -> f64 {
+        starting::rated_torque_nm(record, self.power, self.synchronous_rpm * (1.0 - self.rated_slip()))
+    }
+
+    fn driven(&self, record: &mut Record) -> DrivenLoad {
+        let kind = self.load.unwrap_or(LoadTorque::Constant);
+        let share = figure(match kind {
+            _ if self.high_breakaway => "breakaway-high",
+            LoadTorque::Quadratic => "breakaway-quadratic",
+            LoadTorque::Linear => "breakaway-linear",
+            LoadTorque::Constant => "breakaway-constant",
+        });
+        let torque = self.rated_torque(record);
+        DrivenLoad {
+            kind,
+            full: self.load_share,
+            breakaway: share * self.load_share,
+            breakaway_fades: if self.high_breakaway { figure("breakaway-fades") } else { 0.0 },
+            mechanical_time: Seconds(record.step(&MECHANICAL_TIME, &[self.inertia_kgm2, self.synchronous_rpm, torque])),
+        }
+    }
+
+    /// How long the start takes; `pause` is the time without voltage of a change-over.
+    pub fn course(&self, record: &mut Record, method: Option<Start>, pause: Seconds) -> Course {
+        let Some(motor) = self.motor() else { return Course::Estimated(self.estimate(record)) };
+        record.step(&BREAKDOWN_SLIP, &[motor.rated_slip, motor.breakdown_torque]);
+        let load = self.driven(record);
+        let limit = Seconds(figure("run-up-longest"));
+        let run = |feeding| run_up(&motor, &load, feeding, self.voltage, limit);
+        let change = ChangeOver {
+            at_speed: figure("change-over-speed"),
+            after: Seconds(figure("reduced-step-longest")),
+            open: pause,
+        };
+        let full = run(Feeding::Direct);
+        let own = match method {
+            Some(Start::Direct) => Some(full),
+            Some(Start::StarDelta) => Some(run(Feeding::Reduced(1.0 / 3f64.sqrt(), change))),
+            Some(Start::Autotransformer(tap)) => {
+                Some(run(Feeding::Reduced(tap, ChangeOver { open: Seconds::default(), ..change })))
+            }
+            Some(Start::CurrentLimit(most)) => Some(run(Feeding::CurrentLimit(most))),
+            _ => None,
+        };
+        let shown = own.unwrap_or(full);
+        if shown.reached && shown.time.0 > 0.0 {
+            record.step(&MEAN_ACCELERATING_TORQUE, &[load.mechanical_time.0, shown.end_speed, shown.time.0]);
+        }
+        Course::Integrated(full, own)
+    }
+
+    /// Handbook approximation: mean torques of motor and load.
+    fn estimate(&self, record: &mut Record) -> Option<Seconds> {
+        let own = self.locked_rotor_torque.unwrap_or_else(|| figure("starting-torque"));
+        let most = self.breakdown_torque.unwrap_or_else(|| figure("breakdown-torque")).max(own);
+        let mean = starting::mean_motor_torque(record, own, most, self.voltage * self.voltage);
+        let load = self.load_share * starting::mean_load_share(self.load.unwrap_or(LoadTorque::Constant));
+        let torque = self.rated_torque(record);
+        let rated = self.synchronous_rpm * (1.0 - self.rated_slip());
+        starting::start_time(record, self.inertia_kgm2, rated, torque, mean, load)
+    }
+}
+
+impl RunUp {
+    /// Time for which relays and contactors see the start: as long as it takes, or as long as its heat lasts at the current that they
+    /// are held against, whichever is longer. `multiple` is that current over the rated one.
+    pub fn stress_time(&self, record: &mut Record, multiple: f64) -> Seconds {
+        if multiple <= 0.0 {
+            return self.time;
+        }
+        let equal = record.step(&EQUIVALENT_TIME, &[self.winding_i2t, multiple]);
+        Seconds(equal.max(self.time.0))
+    }
+
+    /// Current as the full voltage is switched on.
+    #[must_use]
+    pub fn change_over_current(&self, rated: Amperes) -> Option<Amperes> {
+        self.change_over.map(|own| rated * own.current_after)
+    }
+}
+
+/// A figure that this file names; a test holds that each of them is in the table.
+fn figure(name: &str) -> f64 {
+    practice(name).unwrap_or(f64::NAN)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn motor() -> CageMotor {
+        CageMotor {
+            locked_rotor_torque: 2.0,
+            pull_up_torque: 1.6,
+            pull_up_speed: 0.3,
+            breakdown_torque: 2.6,
+            rated_slip: 0.03,
+            locked_rotor_current: 7.0,
+            no_load_current: 0.4,
+        }
+    }
+
+    fn fan(full: f64, seconds: f64) -> DrivenLoad {
+        DrivenLoad {
+            kind: LoadTorque::Quadratic,
+            full,
+            breakaway: 0.0,
+            breakaway_fades: 0.0,
+            mechanical_time: Seconds(seconds),
+        }
+    }
+
+    #[test]
+    fn every_figure_that_the_code_names_is_in_the_table() {
+        for part in include_str!("run_up.rs").split("figure(\"").skip(1) {
+            let name = part.split('"').next().unwrap_or("");
+            assert!(name == "," || practice(name).is_some_and(f64::is_finite), "{name}");
+        }
+    }
+
+    /// The curve passes its points: standstill, pull-up, breakdown, and the rated torque at the rated slip.
+    #[test]
+    fn the_curve_passes_its_points() {
+        let own = motor();
+        let breakdown = 1.0 - own.breakdown_slip();
+        for (speed, torque) in [(0.0, 2.0), (0.3, 1.6), (breakdown, 2.6), (0.97, 1.0), (1.0, 0.0)] {
+            assert!((own.torque(speed) - torque).abs() < 1e-9, "{speed}: {}", own.torque(speed));
+        }
+        assert!((own.current(0.0) - 7.0).abs() < 1e-9 && (own.current(1.0) - 0.4).abs() < 1e-6);
+    }
+
+    /// The torque falls from 2.0 to 1.6 at 0.3 and without load the speed follows dn/dt = (2.0 - n 0.4/0.3)/tm: at 0.3 after
+    /// tm (0.3/0.4) ln(2.0/1.6) = 0.16736 tm (integral of dn/(2 - 4n/3), by hand). A limit that ends there finds that speed.
+    #[test]
+    fn the_straight_part_of_the_curve_is_integrated_exactly() {
+        let until = 0.75 * libm::log(1.25) * 4.0;
+        let end = run_up(&motor(), &fan(0.0, 4.0), Feeding::Direct, 1.0, Seconds(until));
+        assert!(!end.reached && (end.end_speed - 0.3).abs() < 1e-6, "{end:?}");
+    }
+
+    /// Load torque 1.7 above the pull-up torque 1.6 and below that at standstill: it hangs where 2.0 - n 0.4/0.3 = 1.7, n = 0.225.
+    #[test]
+    fn a_load_above_the_pull_up_torque_hangs_where_the_curves_meet() {
+        let load = DrivenLoad { kind: LoadTorque::Constant, full: 1.7, ..fan(0.0, 1.0) };
+        let end = run_up(&motor(), &load, Feeding::Direct, 1.0, Seconds(120.0));
+        assert!(!end.reached && (end.end_speed - 0.225).abs() < 1e-5, "{end:?}");
+        assert!((end.time.0 - 120.0).abs() < 1e-9);
+    }
+
+    /// A limit at or above the current at standstill limits nothing; a lower one is never exceeded, so I²t is at most limit² t.
+    #[test]
+    fn a_current_limit_limits() {
+        let direct = run_up(&motor(), &fan(0.8, 2.0), Feeding::Direct, 1.0, Seconds(120.0));
+        assert_eq!(run_up(&motor(), &fan(0.8, 2.0), Feeding::CurrentLimit(7.0), 1.0, Seconds(120.0)), direct);
+        let soft = run_up(&motor(), &fan(0.5, 2.0), Feeding::CurrentLimit(4.0), 1.0, Seconds(120.0));
+        assert!(soft.reached && soft.time > direct.time && soft.line_i2t <= 16.0 * soft.time.0, "{soft:?}");
+    }
+
+    /// A tenth of the rated torque at speed, 1.3 to break away, gone at a tenth of the rated speed.
+    #[test]
+    fn breakaway_fades() {
+        let load = DrivenLoad { kind: LoadTorque::Constant, full: 0.5, breakaway: 1.3, breakaway_fades: 0.1, ..fan(0.0, 1.0) };
+        for (speed, torque) in [(0.0, 1.3), (0.05, 0.9), (0.1, 0.5), (1.0, 0.5)] {
+            assert!((load.torque(speed) - torque).abs() < 1e-9, "{speed}: {}", load.torque(speed));
+        }
+    }
+
+    proptest::proptest! {
+        #![proptest_config(proptest::test_runner::Config::with_cases(64))]
+        /// More inertia, more load or less voltage never start sooner or with less heat.
+        #[test]
+        fn what_is_harder_never_takes_less(full in 0.1..0.7_f64, seconds in 0.2..8.0_f64, more in 0.0..1.0_f64, voltage in 0.85..1.0_f64) {
+            let limit = Seconds(600.0);
+            let base = run_up(&motor(), &fan(full, seconds), Feeding::Direct, 1.0, limit);
+            let harder = [
+                run_up(&motor(), &fan(full, seconds * (1.0 + more)), Feeding::Direct, 1.0, limit),
+                run_up(&motor(), &fan(full + 0.2 * more, seconds), Feeding::Direct, 1.0, limit),
+                run_up(&motor(), &fan(full, seconds), Feeding::Direct, voltage, limit),
+            ];
+            proptest::prop_assert!(base.reached);
+            for own in harder {
+                proptest::prop_assert!(own.time.0 >= base.time.0 * (1.0 - 1e-6), "{own:?} {base:?}");
+            }
+        }
+    }
+}
