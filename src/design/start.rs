@@ -18,4 +18,14 @@ pub struct StartCourse {
     pub locked_rotor_a: f64,
     /// Share of the line current that flows through the overload relay while starting.
     pub relay_share: f64,
+    /// Where the time comes from: `stated`, `integrated` over speed, `estimated` from mean torques or by a factor of the method, or
+    /// `assumed`.
+    #[serde(default)]
+    pub time_from: String,
+    /// End of the step at reduced voltage, where the start was integrated; null for a start without such a step.
+    #[serde(default)]
+    pub change_over_time_s: Option<f64>,
+    /// Speed at that moment, per cent of synchronous speed.
+    #[serde(default)]
+    pub change_over_speed_pct: Option<f64>,
 }

@@ -197,6 +197,9 @@ codes! {
     C313_AUTOMATIC_RESET, "C313", Warning, "a motor that restarts by itself";
     C314_DIP, "C314", Warning, "a direct start that dips the board's voltage too far";
     C315_DIP_UNKNOWN, "C315", Warning, "a limit on the dip that cannot be checked";
+    C316_RUN_UP, "C316", Warning, "a motor that does not come up to its speed";
+    C317_CHANGE_OVER, "C317", Warning, "a change-over to full voltage before the motor has come up to speed";
+    C318_START_TIME, "C318", Warning, "a start time that inertia and torques contradict";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";
@@ -296,6 +299,11 @@ codes! {
     V804_GIVEN, "V804", Error, "a choice of others without a verdict, or a verdict on what nobody stated";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
+    B601_NO_LOSS, "B601", Warning, "a part whose heat is not known";
+    B602_NO_WIDTH, "B602", Warning, "a part whose width is not known";
+    B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";
+    B604_ENCLOSURE_HEAT, "B604", Warning, "a board whose heat its enclosure does not give off";
+    B605_ENCLOSURE_WIDTH, "B605", Warning, "a board whose devices its enclosure does not hold";
     // P: purchase
     P101_NO_PRICE, "P101", Note, "lines of the purchase list without price";
     P102_CURRENCY, "P102", Warning, "prices in more than one currency";

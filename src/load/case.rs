@@ -358,6 +358,19 @@ pub struct Machine {
     pub household: bool,
 }
 
+/// Course of a start by its method, worked out from torques, load and inertia.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WorkedOutStart {
+    /// How long relays and contactors see it.
+    pub time: Seconds,
+    /// End of the step at reduced voltage; none where there is none.
+    pub change_over: Option<Seconds>,
+    /// Speed then, over synchronous speed.
+    pub change_over_speed: Option<f64>,
+    /// Current as the full voltage is switched on, over rated current.
+    pub change_over_current: Option<f64>,
+}
+
 /// How it starts and how often.
 #[derive(Clone, Debug)]
 pub struct Start {
@@ -371,6 +384,8 @@ pub struct Start {
     pub power_factor: Known<f64>,
     /// Start time at full voltage.
     pub time: Known<Seconds>,
+    /// Its course by the method, where torques, inertia and speed are known and the row states no time.
+    pub worked_out: Option<WorkedOutStart>,
     /// Permissible locked-rotor time, hot.
     pub stall_time: Option<Seconds>,
     /// Load torque.

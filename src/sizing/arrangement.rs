@@ -295,11 +295,12 @@ impl Arrangement {
         }
     }
 
-    /// Time of each on-delay, s: the step at reduced current, shared out where several follow each other.
+    /// Time of each timer, s: the step at reduced current, shared out where several follow each other.
     #[must_use]
     pub fn delay(&self, start: &Start) -> f64 {
         let steps = u32::try_from(self.timed.len()).unwrap_or(1).max(1);
-        self.step_time(start) / f64::from(steps)
+        let step = start.worked_out.and_then(|own| own.change_over).map_or_else(|| self.step_time(start), |time| time.0);
+        step / f64::from(steps)
     }
 
     /// Line current while starting, of a rated current; its working is kept.
@@ -329,11 +330,14 @@ impl Arrangement {
         (self.kind)(start).and_then(|kind| starting::torque_factor(record, kind, start.ratio.value)).unwrap_or(1.0)
     }
 
-    /// Time of the reduced-voltage step, s.
+    /// Time of the reduced-voltage step, s; of the whole start where its course is worked out.
     #[must_use]
     pub fn step_time(&self, start: &Start) -> f64 {
+        if let Some(own) = start.worked_out {
+            return own.time.0;
+        }
         let whole = start.time.value.0;
-        let given = start.time.origin == Origin::Cell;
+        let given = start.time.origin != Origin::Default;
         let figure = |name: &str| starting::practice(name).unwrap_or(f64::NAN);
         match self.step {
             Step::Whole => whole,

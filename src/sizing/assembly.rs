@@ -7,7 +7,7 @@
 use crate::catalogue::{AccessoryPart, Contactor, OverloadRelay};
 use crate::design::{self, Check, Circuit};
 use crate::finding::{Finding, codes};
-use crate::load::{Case, LoadKind, Method};
+use crate::load::{Case, LoadKind, Method, Origin};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::{RatedCurrents, SwitchingDemand, Topic};
@@ -500,6 +500,15 @@ pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Opt
         first_peak_a: inrush.map(show),
         locked_rotor_a: show(locked),
         relay_share: round_to(relay / line, 6),
+        time_from: match (start.time.origin, start.worked_out) {
+            (Origin::Cell, _) => "stated",
+            (_, Some(_)) => "integrated",
+            (Origin::Computed, None) => "estimated",
+            _ => "assumed",
+        }
+        .to_owned(),
+        change_over_time_s: start.worked_out.and_then(|own| own.change_over).map(|time| round_to(time.0, 3)),
+        change_over_speed_pct: start.worked_out.and_then(|own| own.change_over_speed).map(|speed| round_to(100.0 * speed, 1)),
     })
 }
 

@@ -18,6 +18,7 @@ mod extras;
 pub mod idle;
 mod machine;
 mod route;
+mod run_up;
 mod services;
 mod start;
 mod wish;
@@ -50,7 +51,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     let mut assumed = Vec::new();
     let machine = machine::read(load, kind, basis, book, &mut assumed, record)?;
     let method = start::method(load, kind, record)?;
-    let start = start::read(load, basis, method, &machine, book, &mut assumed);
+    let start = start::read(load, basis, method, &machine, book, &mut assumed, record);
     let wishes = wishes(load, basis, book);
     let control = wish::read(load, basis, book);
     let case = Case {

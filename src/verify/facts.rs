@@ -5,10 +5,12 @@
 use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
 use crate::finding::codes;
-use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start};
+use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start, WorkedOutStart};
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
+use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
-use crate::rules::physics::starting::practice;
+use crate::rules::physics::run_up::{Course, Plate};
+use crate::rules::physics::starting::{LoadTorque, Start as Kind, practice};
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::verify::control::volts_of;
 use crate::verify::methods::{If, Of, Role, Starter, starter};
@@ -58,7 +60,8 @@ impl<'a> Facts<'a> {
             return None;
         }
         let machine = machine(circuit, basis, book)?;
-        let start = start(&circuit.load, method, &machine, book);
+        let mut start = start(&circuit.load, method, &machine, book);
+        run_up(&circuit.load, &machine, &mut start);
         let line_contactor = circuit.load.yes("line_contactor").unwrap_or_else(|| book.line_contactor());
         let starter = starter(method, circuit.load.reversing, line_contactor);
         let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);
@@ -275,6 +278,7 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
             let time = stated("start_time_s", figure(if heavy { "start-time-heavy" } else { "start-time" }));
             Known::new(Seconds(time.value), time.origin)
         },
+        worked_out: None,
         stall_time: load.number("stall_time_s").map(Seconds),
         torque: None,
         torque_ratio: load.number("locked_rotor_torque_ratio"),
@@ -292,6 +296,71 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
         hours_a_year: None,
         wanted_years: None,
         te: load.number("te_s").map(Seconds),
+    }
+}
+
+/// Start time of a motor whose row gives inertia and speed, and no time.
+fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
+    let cage = !matches!(start.method, Method::Drive | Method::RotorResistance) && !start.method.two_speeds();
+    let (Some(inertia_kgm2), Some(power)) = (load.number("inertia_kgm2"), machine.power) else { return };
+    let speed = load.number("speed_rpm");
+    let wanted = machine.kind == LoadKind::Motor && cage && !start.method.supply_only();
+    if !wanted || start.time.origin == Origin::Cell || speed.is_none() && load.number("poles").is_none() {
+        return;
+    }
+    let synchronous = |poles: f64| 120.0 * machine.frequency_hz / poles;
+    // Without a number of poles the speed tells it: the field turns just faster.
+    let by_speed = |speed: f64| [12.0, 10.0, 8.0, 6.0, 4.0, 2.0].into_iter().find(|poles| synchronous(*poles) >= speed);
+    let poles = load.number("poles").or_else(|| speed.and_then(by_speed)).unwrap_or(2.0);
+    let torque = load.words("load_torque");
+    let plate = Plate {
+        power,
+        synchronous_rpm: synchronous(poles.max(2.0)),
+        rated_rpm: speed.filter(|own| *own < synchronous(poles)),
+        inertia_kgm2,
+        locked_rotor_torque: load.number("locked_rotor_torque_ratio"),
+        breakdown_torque: load.number("breakdown_torque_ratio"),
+        locked_rotor_current: start.ratio.value,
+        load: match torque {
+            Some("quadratic") => Some(LoadTorque::Quadratic),
+            Some("linear") => Some(LoadTorque::Linear),
+            _ => Some(LoadTorque::Constant),
+        },
+        high_breakaway: torque == Some("high-breakaway"),
+        load_share: load.number("absorbed_power_kw").map_or(1.0, |kw| kw * 1000.0 / power.0),
+        voltage: 1.0,
+    };
+    let (tap, limit) = (start.tap.value, start.limit.value);
+    // Method, time without voltage, and current in the overload relay over its setting.
+    let (kind, pause, multiple) = match start.method {
+        Method::StarDelta | Method::StarDeltaClosed => {
+            let open = start.method == Method::StarDelta;
+            let pause = if open { practice("changeover-pause-longest").unwrap_or(f64::NAN) } else { 0.0 };
+            (Some(Kind::StarDelta), pause, start.ratio.value / 3f64.sqrt())
+        }
+        Method::Autotransformer => (Some(Kind::Autotransformer(tap)), 0.0, tap * start.ratio.value),
+        Method::SoftStarter | Method::SoftStarterInsideDelta => {
+            (Some(Kind::CurrentLimit(limit)), 0.0, limit.min(start.ratio.value))
+        }
+        Method::Direct | Method::Manual => (Some(Kind::Direct), 0.0, start.ratio.value),
+        _ => (None, 0.0, start.ratio.value),
+    };
+    let silent = &mut Record::silent();
+    match plate.course(silent, kind, Seconds(pause)) {
+        Course::Estimated(time) => {
+            start.time = time.map_or(start.time, |time| Known::new(time, Origin::Computed));
+        }
+        Course::Integrated(full, own) => {
+            if full.reached {
+                start.time = Known::new(full.time, Origin::Computed);
+            }
+            start.worked_out = own.filter(|own| own.reached).map(|own| WorkedOutStart {
+                time: own.stress_time(silent, multiple),
+                change_over: own.change_over.map(|at| at.time),
+                change_over_speed: own.change_over.map(|at| at.speed),
+                change_over_current: own.change_over.map(|at| at.current_after),
+            });
+        }
     }
 }
 

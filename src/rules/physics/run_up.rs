@@ -214,8 +214,7 @@ pub fn run_up(motor: &CageMotor, load: &DrivenLoad, feeding: Feeding, voltage: f
         }
         Feeding::CurrentLimit(most) => own.run(goal, limit.0, Supply::Limited { most, voltage }, 1.0),
         Feeding::Reduced(share, change) => {
-            let by_speed =
-                own.run(change.at_speed.min(goal), change.after.0.min(limit.0), Supply::Fixed(share * voltage), share);
+            let by_speed = own.run(change.at_speed.min(goal), change.after.0.min(limit.0), Supply::Fixed(share * voltage), share);
             let (time, speed) = (Seconds(own.state.time), own.state.speed);
             own.coast(change.open.0);
             let current_after = motor.current(own.state.speed) * voltage;
@@ -224,14 +223,7 @@ pub fn run_up(motor: &CageMotor, load: &DrivenLoad, feeding: Feeding, voltage: f
         }
     };
     let end = own.state;
-    RunUp {
-        reached,
-        time: Seconds(end.time),
-        end_speed: end.speed,
-        line_i2t: end.line,
-        winding_i2t: end.winding,
-        change_over,
-    }
+    RunUp { reached, time: Seconds(end.time), end_speed: end.speed, line_i2t: end.line, winding_i2t: end.winding, change_over }
 }
 
 /// Voltage at the winding over its rated one.
@@ -467,11 +459,8 @@ impl Plate {
         let load = self.driven(record);
         let limit = Seconds(figure("run-up-longest"));
         let run = |feeding| run_up(&motor, &load, feeding, self.voltage, limit);
-        let change = ChangeOver {
-            at_speed: figure("change-over-speed"),
-            after: Seconds(figure("reduced-step-longest")),
-            open: pause,
-        };
+        let change =
+            ChangeOver { at_speed: figure("change-over-speed"), after: Seconds(figure("reduced-step-longest")), open: pause };
         let full = run(Feeding::Direct);
         let own = match method {
             Some(Start::Direct) => Some(full),
@@ -541,13 +530,7 @@ mod tests {
     }
 
     fn fan(full: f64, seconds: f64) -> DrivenLoad {
-        DrivenLoad {
-            kind: LoadTorque::Quadratic,
-            full,
-            breakaway: 0.0,
-            breakaway_fades: 0.0,
-            mechanical_time: Seconds(seconds),
-        }
+        DrivenLoad { kind: LoadTorque::Quadratic, full, breakaway: 0.0, breakaway_fades: 0.0, mechanical_time: Seconds(seconds) }
     }
 
     #[test]
@@ -607,7 +590,7 @@ mod tests {
 
     proptest::proptest! {
         #![proptest_config(proptest::test_runner::Config::with_cases(64))]
-        /// More inertia, more load or less voltage never start sooner or with less heat.
+        /// More inertia, more load or less voltage never start sooner.
         #[test]
         fn what_is_harder_never_takes_less(full in 0.1..0.7_f64, seconds in 0.2..8.0_f64, more in 0.0..1.0_f64, voltage in 0.85..1.0_f64) {
             let limit = Seconds(600.0);

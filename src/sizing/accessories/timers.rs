@@ -33,7 +33,7 @@ fn wanted(shelf: &Shelf<'_, '_>) -> Vec<Wanted> {
     let start = &shelf.case.start;
     let mut found = Vec::new();
     if arrangement.star_delta_timer {
-        found.push(Wanted { role: "line", variant: "star-delta", seconds: round_to(arrangement.step_time(start), 1) });
+        found.push(Wanted { role: "line", variant: "star-delta", seconds: round_to(arrangement.delay(start), 1) });
     }
     let seconds = round_to(arrangement.delay(start), 1);
     found.extend(arrangement.timed.iter().map(|(on, _)| Wanted { role: on, variant: "on-delay", seconds }));

@@ -69,6 +69,15 @@ fn changes_nothing(load: &Load, field: Field) -> bool {
     }
 }
 
+/// Load, torque and inertia give the start time where the speed is known too.
+fn serves_the_start(load: &Load, field: Field) -> bool {
+    let stated = |field| load.entry(field).is_some();
+    let speed = stated(Field::SpeedRpm) || stated(Field::Poles);
+    matches!(field, Field::AbsorbedPowerKw | Field::InertiaKgm2 | Field::BreakdownTorqueRatio)
+        && stated(Field::InertiaKgm2)
+        && speed
+}
+
 /// Names the values of a row that would change its circuit and are not used.
 pub(super) fn of_row(load: &Load, book: &dyn RuleBook, record: &mut Record) {
     let (used, _) = book.own_inputs();
@@ -113,7 +122,8 @@ pub fn of_design(loads: &[Load], basis: &Basis, basis_file: Option<&str>, book: 
     let (used, used_keys) = book.own_inputs();
     let columns: Vec<&str> = OF_DESIGNS
         .iter()
-        .filter(|field| !used.contains(field) && loads.iter().any(|load| load.entry(**field).is_some()))
+        .filter(|field| !used.contains(field))
+        .filter(|field| loads.iter().any(|load| load.entry(**field).is_some() && !serves_the_start(load, **field)))
         .map(|field| field.spec().name)
         .collect();
     let keys = idle_keys(basis, used_keys);

@@ -1,6 +1,6 @@
 //! How a row's load is started: method, current, time, tap or limit, and its duty.
 
-use super::figure;
+use super::{figure, run_up};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::load::{Field, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start};
@@ -57,9 +57,11 @@ pub(super) fn read(
     machine: &Machine,
     book: &dyn RuleBook,
     assumed: &mut Vec<String>,
+    record: &mut Record,
 ) -> Start {
     let is_motor = machine.kind == LoadKind::Motor && !method.supply_only();
     let electronic = matches!(method, Method::Drive);
+    let words_before = assumed.len();
     let mut pick = |cell: Option<f64>, default: f64, what: &str, unit: &str, say: bool| match cell {
         Some(value) => Known::new(value, Origin::Cell),
         None => {
@@ -88,7 +90,7 @@ pub(super) fn read(
         "",
         false,
     );
-    let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", is_motor && !electronic);
+    let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", false);
     let uses_tap = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
     let usual_tap = figure(if method == Method::Autotransformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
     let tap_word = if method == Method::Autotransformer { "tap" } else { "starting voltage" };
@@ -98,12 +100,13 @@ pub(super) fn read(
     let usual_limit = figure("soft-starter-limit");
     let limit = pick(load.number(Field::StartCurrentLimit), usual_limit, "current limit", " × rated current", uses_limit);
     let duty_text = load.text(Field::Duty).unwrap_or("S1").to_owned();
-    Start {
+    let mut start = Start {
         method,
         reversing: load.yes(Field::Reversing).unwrap_or(false),
         ratio,
         power_factor,
         time: Known::new(Seconds(time.value), time.origin),
+        worked_out: None,
         stall_time: load.number(Field::StallTimeS).map(Seconds),
         torque,
         torque_ratio: load.number(Field::LockedRotorTorqueRatio),
@@ -121,7 +124,15 @@ pub(super) fn read(
         hours_a_year: basis.design.service_hours_per_year,
         wanted_years: basis.design.contact_life_years,
         te: load.number(Field::TeS).map(Seconds),
+    };
+    // Words of the time stand behind those of the ratio; its course needs tap and limit, whose words follow.
+    let words_of_time = words_before + usize::from(assumed_ratio && load.number(Field::LockedRotorRatio).is_none());
+    if let Some(words) = run_up::settle(load, machine, &mut start, record) {
+        assumed.insert(words_of_time, words);
+    } else if is_motor && !electronic && start.time.origin == Origin::Default {
+        assumed.insert(words_of_time, format!("start time {default_time} s"));
     }
+    start
 }
 
 fn duty_number(text: &str) -> u8 {

@@ -71,7 +71,10 @@ fn parallel(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
 /// a motor comes down to its low speed.
 fn step_time(facts: &Facts<'_>) -> Option<f64> {
     let (time, tap) = (facts.start.time.value.0, facts.start.tap.value);
-    let stated = facts.start.time.origin == crate::load::Origin::Cell;
+    let stated = facts.start.time.origin != crate::load::Origin::Default;
+    if let Some(time) = facts.start.worked_out.and_then(|own| own.change_over) {
+        return Some(time.0);
+    }
     match facts.start.method {
         Method::StarDelta | Method::StarDeltaClosed if stated => Some(practice("star-time-multiple")? * time),
         Method::StarDelta | Method::StarDeltaClosed => practice("star-time"),

@@ -92,6 +92,7 @@ fn motor() -> Circuit {
         first_peak_a: Some(97.6),
         locked_rotor_a: 60.0,
         relay_share: 1.0,
+        ..StartCourse::default()
     });
     own
 }
