@@ -208,6 +208,10 @@ section! {
         demand_factor: Option<f64>,
         /// Spare capacity wanted.
         spare_pct: Option<f64>,
+        /// Part number of its enclosure in the catalogue.
+        enclosure: Option<String>,
+        /// Heat that its enclosure gives off at 15 K above the air of the room.
+        enclosure_dissipation_w: Option<f64>,
         /// Control voltage.
         control_voltage: Option<String>,
     }

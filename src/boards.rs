@@ -1,7 +1,7 @@
 //! Boards: what circuits bring to the board that feeds them and no circuit can know alone.
 //!
-//! A board reads finished circuits and gives them back what follows from all of them: the voltage at their coils. Other figures of a
-//! board stay at nothing until something works them out.
+//! A board reads finished circuits and gives them back what follows from all of them: the voltage at their coils. It adds up their heat
+//! and width. Other figures of a board stay at nothing until something works them out.
 
 use crate::basis::Basis;
 use crate::design::{Board, Circuit};
@@ -12,6 +12,9 @@ use crate::sizing::Tools;
 use crate::supply::{self, SupplyPoint};
 
 mod control;
+mod heat;
+mod panel;
+mod space;
 
 #[cfg(test)]
 mod tests;
@@ -40,6 +43,9 @@ fn of_name(name: &str, circuits: &mut [Circuit], tools: &Tools<'_>) -> Board {
     };
     let mut record = Record::new().named(naming(tools.book));
     control::supplies(&mut board, own, &point, tools, &mut record);
+    let own: Vec<&Circuit> = circuits.iter().filter(|circuit| circuit.board == name).collect();
+    heat::add(&mut board, &own, tools, &mut record);
+    space::add(&mut board, &own, tools, &mut record);
     let (steps, findings) = record.into_parts();
     board.findings.extend(findings);
     if tools.basis.report.working.as_deref() != Some("none") {

@@ -21,7 +21,7 @@ mod run;
 mod start;
 mod statement;
 
-pub use board::Board;
+pub use board::{Board, DeviceLoss};
 pub use check::{Check, WorkingLine};
 pub use circuit::{Circuit, CircuitPlace, Currents, Fault, LoadData, Status};
 pub use control::{Control, ControlDevice, ControlRun, ControlSupply};

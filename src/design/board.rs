@@ -42,9 +42,9 @@ pub struct Board {
     /// Power of the control supplies that starters share: rated power of transformers and supplies, continuous power where the line
     /// feeds the coils.
     pub control_supply_va: f64,
-    /// Heat.
+    /// Heat of the devices of circuits that run together, at their currents, with the allowance for wiring.
     pub power_loss_w: f64,
-    /// Width of the devices.
+    /// Width that mounting rails or plates must offer: devices side by side, spare and free space included.
     pub width_mm: f64,
     /// Checks.
     pub checks: Vec<Check>,
@@ -59,4 +59,54 @@ pub struct Board {
     /// Steps of the working, as far as the basis asks for them.
     #[serde(default)]
     pub working: Vec<WorkingLine>,
+    /// Circuits, spare and standby ones included.
+    #[serde(default)]
+    pub ways: u32,
+    /// Devices that stand side by side.
+    #[serde(default)]
+    pub units: u32,
+    /// Width of these devices alone.
+    #[serde(default)]
+    pub devices_width_mm: f64,
+    /// Width of the terminals, which stand on rails of their own.
+    #[serde(default)]
+    pub terminals_width_mm: f64,
+    /// Rows of the enclosure that the width takes; null where the basis names no enclosure of the catalogue.
+    #[serde(default)]
+    pub rows: Option<u32>,
+    /// Enclosure that the basis names; empty if it names none.
+    #[serde(default)]
+    pub enclosure: String,
+    /// Heat that the enclosure gives off at the usual rise; null if it is not known.
+    #[serde(default)]
+    pub enclosure_dissipation_w: Option<f64>,
+    /// Air in the enclosure above the room, by estimate; null if it is not known.
+    #[serde(default)]
+    pub temperature_rise_k: Option<f64>,
+    /// Heat of each device that adds to it.
+    #[serde(default)]
+    pub losses: Vec<DeviceLoss>,
+}
+
+/// Heat of a device in a board.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct DeviceLoss {
+    /// Circuit; empty for a device of the board itself.
+    pub tag: String,
+    /// What it is.
+    pub device: String,
+    /// Part number.
+    pub part: String,
+    /// Current that flows through it; null where its heat does not depend on it.
+    pub current_a: Option<f64>,
+    /// Current at which its heat is declared.
+    pub rated_a: Option<f64>,
+    /// Declared heat; of practice where the catalogue has no column for it.
+    pub declared_w: f64,
+    /// Part of it that does not depend on the current: coils and electronics.
+    pub constant_w: f64,
+    /// Heat of one piece.
+    pub loss_w: f64,
+    /// Pieces in circuits that run together.
+    pub quantity: f64,
 }

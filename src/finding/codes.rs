@@ -299,8 +299,8 @@ codes! {
     V804_GIVEN, "V804", Error, "a choice of others without a verdict, or a verdict on what nobody stated";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
-    B601_NO_LOSS, "B601", Warning, "a part whose heat is not known";
-    B602_NO_WIDTH, "B602", Warning, "a part whose width is not known";
+    B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
+    B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";
     B604_ENCLOSURE_HEAT, "B604", Warning, "a board whose heat its enclosure does not give off";
     B605_ENCLOSURE_WIDTH, "B605", Warning, "a board whose devices its enclosure does not hold";

@@ -11,6 +11,7 @@ pub mod currents;
 pub mod devices;
 pub mod drop;
 pub mod fault;
+pub mod heat;
 pub mod magnetic;
 pub mod material;
 pub mod plausibility;
@@ -32,6 +33,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &control::TOGETHER,
     &control::CORES,
     &devices::DEVICES,
+    &heat::PRACTICE,
     &magnetic::INRUSH,
     &plausibility::PLAUSIBILITY,
     &material::CORES,
@@ -53,6 +55,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         drop::FORMULAS,
         thermal::FORMULAS,
         fault::FORMULAS,
+        heat::FORMULAS,
         magnetic::FORMULAS,
         control::FORMULAS,
     ]

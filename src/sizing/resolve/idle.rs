@@ -51,7 +51,6 @@ const KEYS: &[&str] = &[
     "board.short_circuit_rating_ka",
     "board.existing_load_a",
     "board.demand_factor",
-    "board.spare_pct",
     "design.controller_family",
     "design.minimum_nema_size",
     "design.minimum_size_awg",

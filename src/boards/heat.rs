@@ -1,0 +1,293 @@
+//! Heat of a board: what the devices of the circuits that run together give off at their currents, and whether the enclosure gives
+//! it away.
+
+use std::collections::BTreeSet;
+
+use super::panel;
+use crate::basis::BoardBasis;
+use crate::catalogue::Catalogue;
+use crate::design::{Board, Circuit, DeviceLoss, Part, Status};
+use crate::finding::{Finding, codes};
+use crate::load::Method;
+use crate::quantity::{Amperes, VoltAmperes, Watts, round_to};
+use crate::record::Record;
+use crate::rules::physics::heat;
+use crate::sizing::Tools;
+use crate::sizing::arrangement::Arrangement;
+use crate::sizing::judge::{at_most, not_checked};
+use crate::sizing::resolve::enclosure_rise_k;
+
+/// Contactors that are open when the motor runs.
+const OPEN_WHILE_RUNNING: &[&str] = &["star", "star-point", "transition"];
+
+/// Adds up the heat of a board and holds it against its enclosure.
+pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, record: &mut Record) {
+    let mut sum = Sum { catalogue: tools.catalogue, losses: Vec::new(), unknown: BTreeSet::new() };
+    for circuit in circuits.iter().filter(|circuit| !panel::stands_apart(circuit, tools.catalogue)) {
+        let running = panel::running(circuit);
+        if running == 0 {
+            continue;
+        }
+        if circuit.status == Status::NotSized {
+            sum.unknown.insert(format!("{}, which is not sized", circuit.tag));
+            continue;
+        }
+        sum.circuit(circuit, running);
+    }
+    board.parts.iter().for_each(|part| sum.small("", part, part.quantity));
+    let devices: f64 = sum.losses.iter().map(|own| own.loss_w * own.quantity).sum();
+    let loss = heat::board_loss(record, Watts(devices));
+    board.power_loss_w = round_to(loss.0, 1);
+    board.losses = sum.losses;
+    let unknown: Vec<String> = sum.unknown.into_iter().collect();
+    if !unknown.is_empty() {
+        board.findings.push(
+            Finding::new(&codes::B601_NO_LOSS, format!("the heat of the board lacks that of {}", unknown.join(", ")))
+                .why("the catalogue declares none for it")
+                .cure("ask the makers, and add it to the heat of the board"),
+        );
+    }
+    enclosure(board, loss, unknown.is_empty(), tools, record);
+}
+
+/// Heat against what the enclosure gives off, where the basis tells of one.
+fn enclosure(board: &mut Board, loss: Watts, complete: bool, tools: &Tools<'_>, record: &mut Record) {
+    let Some(own) = tools.basis.board(&board.name) else { return };
+    let Some((dissipation, reference)) = dissipation(own, tools) else { return };
+    board.enclosure_dissipation_w = Some(dissipation.0);
+    let check = at_most("enclosure-heat", loss.0, dissipation.0, "W", reference);
+    let failed = check.passed == Some(false);
+    if dissipation.0 > 0.0 {
+        let rise = heat::air_rise(record, loss, dissipation, enclosure_rise_k());
+        board.temperature_rise_k = Some(round_to(rise, 1));
+    }
+    // What is missing can only add to the heat: a board that fails without it fails all the more.
+    board.checks.push(if failed || complete {
+        check
+    } else {
+        not_checked("enclosure-heat", "W", "the heat of some parts is unknown", reference)
+    });
+    if failed {
+        board.findings.push(
+            Finding::new(
+                &codes::B604_ENCLOSURE_HEAT,
+                format!(
+                    "the devices give off {} W; the enclosure carries off {} W at {} K above the room",
+                    round_to(loss.0, 0),
+                    round_to(dissipation.0, 0),
+                    enclosure_rise_k()
+                ),
+            )
+            .why("the air at the devices becomes hotter than they are rated for")
+            .cure("a larger or ventilated enclosure, cooling, or drives and supplies outside of it")
+            .reference(reference.to_owned()),
+        );
+    }
+}
+
+/// What an enclosure gives off at the usual rise: as the basis states it, else as the catalogue declares it.
+fn dissipation(own: &BoardBasis, tools: &Tools<'_>) -> Option<(Watts, &'static str)> {
+    let stated = own.enclosure_dissipation_w.map(|watts| (Watts(watts), "basis, enclosure_dissipation_w"));
+    let declared = || panel::enclosure(own, tools.catalogue).map(|own| (Watts(own.dissipation_w), "catalogue, dissipation_w"));
+    stated.or_else(declared)
+}
+
+struct Sum<'a> {
+    catalogue: &'a Catalogue,
+    losses: Vec<DeviceLoss>,
+    unknown: BTreeSet<String>,
+}
+
+/// What is declared of a device: its heat at a rated current, and the part of it that is always there.
+struct Declared {
+    at: Amperes,
+    watts: f64,
+    constant: Watts,
+}
+
+impl Sum<'_> {
+    fn circuit(&mut self, circuit: &Circuit, running: u32) {
+        let number = f64::from(running);
+        let closed = closed(circuit, self.catalogue);
+        for own in circuit.contactors.iter().filter(|own| closed.contains(&own.role.as_str())) {
+            let current = own.current_a / f64::from(own.poles_in_parallel.max(1));
+            let device = format!("contactor, {}", own.role);
+            self.device(circuit, &device, &own.part, contactor(circuit, &own.part, self.catalogue), current, number);
+        }
+        for own in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
+            // The relay of a contactor that is open carries nothing.
+            let has_contactor = circuit.contactors.iter().any(|contactor| contactor.role == own.role);
+            if has_contactor && !closed.contains(&own.role.as_str()) {
+                continue;
+            }
+            let base = if own.position == "low" { circuit.currents.low_speed_a } else { None };
+            let current = base.unwrap_or(circuit.currents.full_load_a) * own.winding_factor;
+            let relay = self.catalogue.overload_relay(&own.part).map(|relay| Declared {
+                at: Amperes(own.range_a[1]),
+                watts: relay.loss_w,
+                // Electronics are warm whatever flows; what they are declared to give off is not made less.
+                constant: Watts(if relay.kind == "bimetal" { 0.0 } else { relay.loss_w }),
+            });
+            self.device(circuit, "overload relay", &own.part, relay, current, number);
+            if !own.transformer_part.is_empty() {
+                self.unknown.insert(format!("{} ({})", own.transformer_part, circuit.tag));
+            }
+        }
+        if let Some(own) = circuit.protection.as_ref().filter(|own| !own.part.is_empty()) {
+            let pieces = pieces(circuit, &own.part).max(1.0);
+            let declared = protection(&own.part, self.catalogue);
+            let current = line_current(circuit, self.catalogue);
+            self.device(circuit, "protective device", &own.part, declared, current, number * pieces);
+        }
+        for own in &circuit.starter_devices {
+            self.starter_device(circuit, own, &closed, number);
+        }
+        for part in &circuit.parts {
+            let times = if part.shared { 1.0 } else { number };
+            self.small(&circuit.tag, part, part.quantity * times);
+        }
+    }
+
+    fn starter_device(&mut self, circuit: &Circuit, own: &crate::design::StarterDevice, closed: &[&str], number: f64) {
+        // Transformers and resistors of a start carry nothing while the motor runs.
+        if !matches!(own.kind.as_str(), "soft-starter" | "drive") {
+            return;
+        }
+        let soft = self.catalogue.soft_starters.iter().find(|part| part.part == own.part);
+        let drive = self.catalogue.drives.iter().find(|part| part.part == own.part);
+        let declared = soft.map(|part| part.loss_w).or(drive.map(|part| part.loss_w));
+        let bypassed = soft.is_some_and(|part| part.bypass_built_in) || soft.is_some() && closed.contains(&"bypass");
+        let watts = declared.map(|watts| if bypassed { heat::bypassed_loss(Watts(watts)).0 } else { watts });
+        let declared = watts.map(|watts| Declared { at: Amperes(own.rated_a), watts, constant: Watts(watts) });
+        let device = own.kind.replace('-', " ");
+        self.device(circuit, &device, &own.part, declared, own.current_a, number);
+    }
+
+    /// A device of the power circuit at its current.
+    fn device(&mut self, circuit: &Circuit, device: &str, part: &str, declared: Option<Declared>, current: f64, quantity: f64) {
+        let Some(own) = declared.filter(|own| own.watts > 0.0 && own.at.0 > 0.0) else {
+            let name = if part.is_empty() { device } else { part };
+            self.unknown.insert(format!("{name} ({})", circuit.tag));
+            return;
+        };
+        let loss = heat::loss_at(&mut Record::silent(), own.constant, Watts(own.watts), Amperes(current), own.at);
+        self.losses.push(DeviceLoss {
+            tag: circuit.tag.clone(),
+            device: device.to_owned(),
+            part: part.to_owned(),
+            current_a: Some(round_to(current, 3)),
+            rated_a: Some(own.at.0),
+            declared_w: round_to(own.watts, 3),
+            constant_w: round_to(own.constant.0, 3),
+            loss_w: round_to(loss.0, 3),
+            quantity,
+        });
+    }
+
+    /// Parts of control circuits, which give off the same whatever the load draws.
+    fn small(&mut self, tag: &str, part: &Part, quantity: f64) {
+        let catalogue = self.catalogue;
+        macro_rules! look { ($($family:ident: $device:literal),*) => { $(
+            if let Some(own) = catalogue.$family.iter().find(|own| own.part == part.part) {
+                return self.constant(tag, $device, part, own.loss_w, quantity);
+            }
+        )* }; }
+        look!(control_transformers: "control transformer", power_supplies: "direct-current supply");
+        look!(control_protection: "protective device of a control circuit", interposing_relays: "interposing relay");
+        let kind = catalogue.accessories.iter().find(|own| own.part == part.part).map(|own| own.kind.as_str());
+        if let Some((kind, watts)) = kind.and_then(|kind| Some((kind, heat::practice(kind)?))) {
+            self.constant(tag, &kind.replace('-', " "), part, watts, quantity);
+        }
+    }
+
+    fn constant(&mut self, tag: &str, device: &str, part: &Part, watts: f64, quantity: f64) {
+        if watts <= 0.0 {
+            self.unknown.insert(if tag.is_empty() { part.part.clone() } else { format!("{} ({tag})", part.part) });
+            return;
+        }
+        self.losses.push(DeviceLoss {
+            tag: tag.to_owned(),
+            device: device.to_owned(),
+            part: part.part.clone(),
+            current_a: None,
+            rated_a: None,
+            declared_w: watts,
+            constant_w: watts,
+            loss_w: watts,
+            quantity,
+        });
+    }
+}
+
+/// Contactors that are closed together while the load runs; of those that exclude each other the warmer.
+fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
+    let method = circuit.load.starting_method.as_deref().and_then(Method::from_word);
+    let excluded: &[(&str, &str)] = match method {
+        Some(Method::Direct) if circuit.load.reversing => &[("forward", "reverse")],
+        Some(method) => Arrangement::of(method).interlocked,
+        None => &[],
+    };
+    let warmth = |own: &crate::design::Contactor| {
+        let declared = contactor(circuit, &own.part, catalogue);
+        declared.map_or(0.0, |rated| {
+            let current = Amperes(own.current_a / f64::from(own.poles_in_parallel.max(1)));
+            heat::loss_at(&mut Record::silent(), rated.constant, Watts(rated.watts), current, rated.at).0
+        })
+    };
+    let mut candidates: Vec<&crate::design::Contactor> =
+        circuit.contactors.iter().filter(|own| !OPEN_WHILE_RUNNING.contains(&own.role.as_str())).collect();
+    candidates.sort_by(|a, b| warmth(b).total_cmp(&warmth(a)));
+    let mut closed: Vec<&str> = Vec::new();
+    for own in candidates {
+        let excludes =
+            |other: &&str| excluded.iter().any(|(a, b)| (*a == own.role && b == other) || (*b == own.role && a == other));
+        if !closed.iter().any(excludes) {
+            closed.push(&own.role);
+        }
+    }
+    closed
+}
+
+/// Heat of a contactor at its AC-3 or continuous rating, with the coil of the control voltage.
+fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Declared> {
+    let own = catalogue.contactor_with_coil(part)?;
+    let record = &mut Record::silent();
+    let alternating = heat::coil_loss(record, VoltAmperes(own.coil_ac_hold_va), own.coil_ac_hold_power_factor);
+    let direct = circuit.control.as_ref().is_some_and(|control| control.coil_voltage.ends_with("DC"));
+    let constant = own.coil_dc_hold_w.filter(|_| direct).map_or(alternating, Watts);
+    let poles = (own.loss_w - alternating.0).max(0.0);
+    let watts = if own.loss_w > 0.0 { poles + constant.0 } else { 0.0 };
+    Some(Declared { at: Amperes(own.ac3_440_a.or(own.continuous_a)?), watts, constant })
+}
+
+/// Heat of a protective device at its rated current, of one link for fuses.
+fn protection(part: &str, catalogue: &Catalogue) -> Option<Declared> {
+    let of = |at: f64, watts: f64| Some(Declared { at: Amperes(at), watts, constant: Watts(0.0) });
+    if let Some(own) = catalogue.motor_breaker(part) {
+        return of(own.range_max_a, own.loss_w);
+    }
+    macro_rules! look { ($($family:ident),*) => { $(
+        if let Some(own) = catalogue.$family.iter().find(|own| own.part == part) { return of(own.rating_a, own.loss_w); }
+    )* }; }
+    look!(moulded_case_breakers, line_breakers, branch_breakers, fuses);
+    None
+}
+
+/// Current through the protective device while the load runs at rated output.
+fn line_current(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
+    let own = &circuit.currents;
+    let drawn = circuit.starter_devices.iter().filter_map(|device| {
+        let drive = catalogue.drives.iter().find(|part| part.part == device.part)?;
+        // A drive draws its rated input at its rated output at most.
+        Some(drive.input_a)
+    });
+    drawn.fold(own.full_load_a.max(own.low_speed_a.unwrap_or(0.0)), f64::max)
+}
+
+/// Pieces of a part in one circuit.
+fn pieces(circuit: &Circuit, part: &str) -> f64 {
+    circuit.parts.iter().filter(|own| own.part == part).map(|own| own.quantity).sum()
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,233 @@
+//! Heat and width of boards. Expected values are worked out by hand from the figures of the built-in catalogue.
+
+use crate::basis::{Basis, BoardBasis};
+use crate::boards::of_circuits;
+use crate::catalogue::{self, Catalogue};
+use crate::design::{Board, Circuit, DeviceLoss};
+use crate::rules;
+use crate::sizing::Tools;
+use crate::sizing::testing::{basis, row, size_with};
+
+type Cells = Vec<(&'static str, &'static str)>;
+
+fn board_in(rows: &[Cells], basis: &Basis, catalogue: &Catalogue) -> (Vec<Circuit>, Board) {
+    let mut circuits: Vec<Circuit> = rows.iter().map(|cells| size_with(&row(cells), basis).0).collect();
+    let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book is there");
+    let mut boards = of_circuits(&mut circuits, &Tools { basis, book, catalogue });
+    assert_eq!(boards.len(), 1);
+    (circuits, boards.remove(0))
+}
+
+fn board_of(rows: &[Cells], basis: &Basis) -> Board {
+    board_in(rows, basis, catalogue::builtin("iec")).1
+}
+
+/// A pump of 4 kW and 7 A, started direct, but for what is given.
+fn pump(tag: &'static str, more: &[(&'static str, &'static str)]) -> Cells {
+    let own = [
+        ("tag", tag),
+        ("board", "MCC-1"),
+        ("rated_power_kw", "4"),
+        ("full_load_current_a", "7"),
+        ("locked_rotor_ratio", "6"),
+        ("start_time_s", "2"),
+        ("starting_method", "direct"),
+        ("cable_length_m", "20"),
+    ];
+    let kept = own.into_iter().filter(|(name, _)| more.iter().all(|(given, _)| given != name));
+    kept.chain(more.iter().copied()).collect()
+}
+
+fn with_board(own: BoardBasis) -> Basis {
+    let mut basis = basis();
+    basis.boards = vec![BoardBasis { name: Some("MCC-1".to_owned()), ..own }];
+    basis
+}
+
+fn loss<'a>(board: &'a Board, tag: &str, device: &str) -> &'a DeviceLoss {
+    let found = board.losses.iter().find(|own| own.tag == tag && own.device == device);
+    found.unwrap_or_else(|| panic!("{device} of {tag}: {:?}", board.losses))
+}
+
+/// Each contactor GEN-C1-8: coil 4.5 VA x 0.3 = 1.35 W; at 7 of 8 A 1.35 + (2.7 - 1.35) 49/64 = 2.384 W. Each breaker GEN-MB16-10:
+/// 6 W (7/10)² = 2.94 W. Control transformer 160 VA 11 W, fuse-links 2 x 0.66 + 0.63 = 1.95 W.
+/// 2 (2.384 + 2.94) + 11 + 1.95 = 23.597 W, with 30 % for wiring 30.68 W. A third pump stands by and adds nothing.
+#[test]
+fn heat_follows_the_current_and_the_coil_stays() {
+    let rows = [pump("P-1", &[("quantity", "2")])];
+    let board = board_of(&rows, &basis());
+    assert!((loss(&board, "P-1", "contactor, main").loss_w - 2.384).abs() < 1e-3);
+    assert!((loss(&board, "P-1", "protective device").loss_w - 2.94).abs() < 1e-3);
+    assert!((loss(&board, "", "control transformer").loss_w - 11.0).abs() < 1e-9);
+    assert!((board.power_loss_w - 30.7).abs() < 0.05, "{}", board.power_loss_w);
+    assert!(board.working.iter().any(|step| step.quantity.starts_with("heat of the board")));
+    let standing_by = board_of(&[rows[0].clone(), pump("P-2", &[("running", "standby")])], &basis());
+    assert!((standing_by.power_loss_w - board.power_loss_w).abs() < 1e-9);
+    assert!(standing_by.width_mm > board.width_mm && standing_by.ways == 3);
+    let two_of_three = board_of(&[pump("P-1", &[("quantity", "3"), ("duty_count", "2")])], &basis());
+    assert!((loss(&two_of_three, "P-1", "contactor, main").quantity - 2.0).abs() < 1e-9);
+}
+
+/// Breaker above contactor, joined: 2 x 44 mm; control transformer 95 mm, three fuse bases of 18 mm: 237 mm. At 80 % fill 296.25 mm,
+/// with 20 % spare 355.5 mm. Terminals 2 x (3 + 1) x 5 mm stand on a rail of their own.
+#[test]
+fn width_has_spare_and_free_space() {
+    let rows = [pump("P-1", &[("quantity", "2")])];
+    let board = board_of(&rows, &basis());
+    let seen = (board.devices_width_mm, board.width_mm, board.terminals_width_mm, board.units, board.ways);
+    assert_eq!(seen, (237.0, 296.3, 40.0, 8, 2));
+    let spare = board_of(&rows, &with_board(BoardBasis { spare_pct: Some(20.0), ..BoardBasis::default() }));
+    assert!((spare.width_mm - 355.5).abs() < 0.051, "{}", spare.width_mm);
+}
+
+/// 30.68 W in an enclosure for 40 W at 15 K: 11.5 K; one row of 320 mm holds 296 mm, and not 355.
+#[test]
+fn an_enclosure_is_held_against_heat_and_width() {
+    let rows = [pump("P-1", &[("quantity", "2")])];
+    let named = |spare| {
+        with_board(BoardBasis { enclosure: Some("GEN-EN55-400X400".to_owned()), spare_pct: Some(spare), ..BoardBasis::default() })
+    };
+    let check = |board: &Board, name: &str| board.checks.iter().find(|check| check.name == name).and_then(|check| check.passed);
+    let fitting = board_of(&rows, &named(0.0));
+    assert_eq!((check(&fitting, "enclosure-heat"), check(&fitting, "enclosure-width")), (Some(true), Some(true)));
+    assert_eq!((fitting.temperature_rise_k, fitting.rows), (Some(11.5), Some(1)));
+    let tight = board_of(&rows, &named(20.0));
+    assert_eq!(check(&tight, "enclosure-width"), Some(false));
+    assert!(tight.findings.iter().any(|finding| finding.code == "B605") && tight.rows == Some(2));
+    let hot = board_of(&rows, &with_board(BoardBasis { enclosure_dissipation_w: Some(25.0), ..BoardBasis::default() }));
+    assert_eq!(check(&hot, "enclosure-heat"), Some(false));
+    assert!(hot.findings.iter().any(|finding| finding.code == "B604"));
+    let unknown = with_board(BoardBasis { enclosure: Some("X-1".to_owned()), ..BoardBasis::default() });
+    let unknown = board_of(&rows, &unknown);
+    assert!(unknown.findings.iter().any(|finding| finding.code == "B603") && unknown.enclosure_dissipation_w.is_none());
+    assert!(board_of(&rows, &basis()).checks.iter().all(|check| !check.name.starts_with("enclosure")));
+}
+
+/// Of 30 kW in star-delta line and delta stay closed; each carries 55/√3 = 31.75 A. GEN-C3-50: coil 18 VA x 0.3 = 5.4 W, 15.9 W at 50 A:
+/// 5.4 + 10.5 (31.75/50)² = 9.635 W. Of two directions one is closed.
+#[test]
+fn contactors_that_are_open_while_running_are_cold() {
+    let star = pump(
+        "P-1",
+        &[
+            ("rated_power_kw", "30"),
+            ("full_load_current_a", "55"),
+            ("starting_method", "star-delta"),
+            ("motor_voltages", "400/690"),
+            ("protection_kind", "gG"),
+        ],
+    );
+    let board = board_of(&[star, pump("P-2", &[("reversing", "yes")])], &basis());
+    let contactors = |tag: &str| -> Vec<&str> {
+        let own = board.losses.iter().filter(|own| own.tag == tag);
+        own.filter_map(|own| own.device.strip_prefix("contactor, ")).collect()
+    };
+    assert_eq!(contactors("P-1"), ["line", "delta"]);
+    assert_eq!(contactors("P-2").len(), 1);
+    assert!((loss(&board, "P-1", "contactor, line").loss_w - 9.635).abs() < 2e-3);
+    // Three links of GEN-FgG-63, 6.2 W each at 63 A: 6.2 (55/63)² = 4.725 W.
+    let links = loss(&board, "P-1", "protective device");
+    assert!((links.loss_w - 4.725).abs() < 2e-3 && (links.quantity - 3.0).abs() < 1e-9, "{links:?}");
+}
+
+/// GEN-SS-63 declares 189 W without bypass; with its bypass closed a tenth is left. A drive gives off what it declares.
+#[test]
+fn soft_starters_and_drives_count_as_they_declare() {
+    let of = |method: &'static str| {
+        board_of(
+            &[pump("P-1", &[("rated_power_kw", "30"), ("full_load_current_a", "55"), ("starting_method", method)])],
+            &basis(),
+        )
+    };
+    let declared = |part: &str| {
+        let own = catalogue::builtin("iec");
+        let soft = own.soft_starters.iter().find(|own| own.part == part).map(|own| own.loss_w);
+        soft.or(own.drives.iter().find(|own| own.part == part).map(|own| own.loss_w)).expect("the part is there")
+    };
+    let soft = of("soft-starter");
+    let soft = loss(&soft, "P-1", "soft starter");
+    assert!((declared(&soft.part) - 189.0).abs() < 1e-9 && (soft.loss_w - 18.9).abs() < 1e-9, "{soft:?}");
+    let drive = of("drive");
+    let drive = loss(&drive, "P-1", "drive");
+    assert!((drive.loss_w - declared(&drive.part)).abs() < 1e-9 && drive.loss_w > 100.0, "{drive:?}");
+}
+
+/// An autotransformer is no part of the catalogue: its width is said to be missing, and an enclosure is not passed without it.
+#[test]
+fn what_is_not_declared_is_said() {
+    let auto = [pump("P-1", &[("starting_method", "autotransformer")])];
+    let own = with_board(BoardBasis { enclosure: Some("GEN-EN55-600X400".to_owned()), ..BoardBasis::default() });
+    let board = board_of(&auto, &own);
+    let width = board.findings.iter().find(|finding| finding.code == "B602").expect("a note");
+    assert!(width.what.contains("autotransformer of P-1"), "{}", width.what);
+    let check = board.checks.iter().find(|check| check.name == "enclosure-width").expect("a check");
+    assert_ne!(check.passed, Some(true), "{check:?}");
+    let mut lacking = catalogue::builtin("iec").clone();
+    lacking.motor_breakers.iter_mut().for_each(|own| {
+        own.loss_w = 0.0;
+        own.width_mm = 0.0;
+    });
+    let (_, board) = board_in(&[pump("P-1", &[])], &basis(), &lacking);
+    for code in ["B601", "B602"] {
+        assert!(board.findings.iter().any(|own| own.code == code && own.what.contains("GEN-MB16-10 (P-1)")), "{code}");
+    }
+    // A row that is not sized is missing from both.
+    let nothing: Cells = vec![("tag", "P-9"), ("board", "MCC-1"), ("rated_power_kw", "4")];
+    let board = board_of(&[nothing], &basis());
+    assert!(["B601", "B602"].iter().all(|code| board.findings.iter().any(|own| own.code == *code && own.what.contains("P-9"))));
+}
+
+/// Devices in an enclosure of their own stand in no board.
+#[test]
+fn an_enclosure_of_its_own_takes_a_circuit_out_of_the_board() {
+    let apart = board_of(&[pump("P-1", &[]), pump("P-2", &[("enclosure", "IP55")])], &basis());
+    assert!(apart.losses.iter().all(|own| own.tag != "P-2"), "{:?}", apart.losses);
+    assert_eq!(apart.ways, 2);
+}
+
+/// Under NFPA 70 each starter has its control transformer, and relays are electronic: neither falls with the current.
+#[test]
+fn control_transformers_of_starters_are_warm_in_the_board() {
+    let mut nec = Basis::default();
+    nec.rules.book = Some("nec".to_owned());
+    nec.supply.voltage_v = Some(480.0);
+    nec.supply.prospective_fault_ka = Some(22.0);
+    nec.supply.prospective_fault_min_ka = Some(9.0);
+    let motor: Cells = vec![
+        ("tag", "P-1"),
+        ("board", "MCC-1"),
+        ("quantity", "2"),
+        ("rated_power_hp", "10"),
+        ("voltage_v", "460"),
+        ("full_load_current_a", "13"),
+        ("starting_method", "direct"),
+        ("cable_length_ft", "60"),
+    ];
+    let (_, board) = board_in(&[motor], &nec, catalogue::builtin("nec"));
+    assert!((loss(&board, "P-1", "control transformer").quantity - 2.0).abs() < 1e-9);
+    let relay = loss(&board, "P-1", "overload relay");
+    assert!((relay.loss_w - relay.declared_w).abs() < 1e-9);
+    assert!(board.control_supply_va.abs() < 1e-9, "no supply of the board");
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config::with_cases(24))]
+    /// More circuits, or a circuit more, never give off less or take less room.
+    #[test]
+    fn more_circuits_are_never_cooler_or_narrower(first in 1_u32..5, more in 0_u32..5, second in 0_usize..4) {
+        let methods = ["direct", "star-delta", "soft-starter", "drive"];
+        let of = |number: u32, both: bool| {
+            let quantity: &'static str = Box::leak(number.to_string().into_boxed_str());
+            let mut rows = vec![pump("P-1", &[("quantity", quantity)])];
+            if both {
+                rows.push(pump("P-2", &[("starting_method", methods[second]), ("motor_voltages", "400/690")]));
+            }
+            board_of(&rows, &basis())
+        };
+        let (one, other, both) = (of(first, false), of(first + more, false), of(first + more, true));
+        for (less, more) in [(&one, &other), (&other, &both)] {
+            proptest::prop_assert!(less.power_loss_w <= more.power_loss_w && less.width_mm <= more.width_mm);
+            proptest::prop_assert!(less.units <= more.units && less.ways <= more.ways);
+        }
+    }
+}
