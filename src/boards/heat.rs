@@ -42,7 +42,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, r
     let unknown: Vec<String> = sum.unknown.into_iter().collect();
     if !unknown.is_empty() {
         board.findings.push(
-            Finding::new(&codes::B601_NO_LOSS, format!("the heat of the board lacks that of {}", unknown.join(", ")))
+            Finding::new(&codes::B601_NO_LOSS, format!("the heat of the board lacks that of {}", unknown.join("; ")))
                 .why("the catalogue declares none for it")
                 .cure("ask the makers, and add it to the heat of the board"),
         );
@@ -248,7 +248,7 @@ fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
     closed
 }
 
-/// Heat of a contactor at its AC-3 or continuous rating, with the coil of the control voltage.
+/// Heat of a contactor at its AC-3 or continuous rating (at that for its one purpose, where it has no other), with the coil of the control voltage.
 fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Declared> {
     let own = catalogue.contactor_with_coil(part)?;
     let record = &mut Record::silent();
@@ -257,7 +257,7 @@ fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Dec
     let constant = own.coil_dc_hold_w.filter(|_| direct).map_or(alternating, Watts);
     let poles = (own.loss_w - alternating.0).max(0.0);
     let watts = if own.loss_w > 0.0 { poles + constant.0 } else { 0.0 };
-    Some(Declared { at: Amperes(own.ac3_440_a.or(own.continuous_a)?), watts, constant })
+    Some(Declared { at: Amperes(own.ac3_440_a.or(own.continuous_a).or(own.ac6b_a).or(own.ac1_a)?), watts, constant })
 }
 
 /// Heat of a protective device at its rated current, of one link for fuses.

@@ -45,7 +45,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, r
     let unknown: Vec<String> = taken.unknown.into_iter().collect();
     if !unknown.is_empty() {
         board.findings.push(
-            Finding::new(&codes::B602_NO_WIDTH, format!("the width of the board lacks that of {}", unknown.join(", ")))
+            Finding::new(&codes::B602_NO_WIDTH, format!("the width of the board lacks that of {}", unknown.join("; ")))
                 .why("the catalogue declares none for it")
                 .cure("ask the makers, and leave room for it"),
         );

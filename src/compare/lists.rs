@@ -66,7 +66,7 @@ fn of_board(own: &Board) -> Vec<(&'static str, String)> {
         ("dip at start, %", maybe(own.start_dip_pct)),
         ("control supplies, VA", number(own.control_supply_va)),
         ("heat, W", number(own.power_loss_w)),
-        ("width of devices, mm", number(own.width_mm)),
+        ("width of mounting rails, mm", number(own.width_mm)),
     ]
 }
 
