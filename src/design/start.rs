@@ -28,4 +28,7 @@ pub struct StartCourse {
     /// Speed at that moment, per cent of synchronous speed.
     #[serde(default)]
     pub change_over_speed_pct: Option<f64>,
+    /// Line current as the full voltage is switched on then; `change_over_a` is the most that it may be at any speed.
+    #[serde(default)]
+    pub change_over_current_a: Option<f64>,
 }

@@ -508,6 +508,10 @@ pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Opt
         }
         .to_owned(),
         change_over_time_s: start.worked_out.and_then(|own| own.change_over).map(|time| round_to(time.0, 3)),
+        change_over_current_a: start
+            .worked_out
+            .and_then(|own| own.change_over_current)
+            .map(|multiple| show(currents.full_load * multiple)),
         change_over_speed_pct: start.worked_out.and_then(|own| own.change_over_speed).map(|speed| round_to(100.0 * speed, 1)),
     })
 }

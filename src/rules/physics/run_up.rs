@@ -4,7 +4,7 @@
 //! breakdown torque the points of the data sheet are joined by straight lines; above it the curve is Kloss's. Torque goes with the
 //! square of the voltage, current with the voltage.
 
-use crate::quantity::{Amperes, Seconds, Watts, fits};
+use crate::quantity::{Seconds, Watts, fits};
 use crate::record::{Formula, Record};
 use crate::rules::physics::starting::{self, LoadTorque, Start, practice};
 
@@ -197,6 +197,8 @@ const STARTED: f64 = 0.98;
 const STEP_ERROR: f64 = 1e-8;
 /// Longest step, s: no kink of a curve is stepped over.
 const LONGEST_STEP: f64 = 0.1;
+/// Shortest time to synchronous speed that is reckoned with, s: no motor comes up sooner, and figures that say so only cost steps.
+const SHORTEST: f64 = 1e-3;
 /// Steps that are never needed: a guard against figures that no motor has.
 const MOST_STEPS: usize = 200_000;
 
@@ -204,7 +206,8 @@ const MOST_STEPS: usize = 200_000;
 #[must_use]
 pub fn run_up(motor: &CageMotor, load: &DrivenLoad, feeding: Feeding, voltage: f64, limit: Seconds) -> RunUp {
     let goal = STARTED * (1.0 - motor.rated_slip);
-    let mut own = Integration { motor, load, state: State::default(), slowest: limit.0 };
+    let mechanical_time = load.mechanical_time.0.max(SHORTEST);
+    let mut own = Integration { motor, load, mechanical_time, state: State::default(), slowest: limit.0 };
     let mut change_over = None;
     let reached = match feeding {
         Feeding::Direct => own.run(goal, limit.0, Supply::Fixed(voltage), 1.0),
@@ -266,6 +269,7 @@ type Rates = [f64; 3];
 struct Integration<'a> {
     motor: &'a CageMotor,
     load: &'a DrivenLoad,
+    mechanical_time: f64,
     state: State,
     slowest: f64,
 }
@@ -281,7 +285,7 @@ impl Integration<'_> {
         let voltage = supply.at(time, current);
         let torque = self.motor.torque(speed) * voltage * voltage - self.load_torque(speed);
         // A load that is too heavy keeps the motor standing; it does not turn it backwards.
-        let acceleration = if speed <= 0.0 { torque.max(0.0) } else { torque } / self.load.mechanical_time.0;
+        let acceleration = if speed <= 0.0 { torque.max(0.0) } else { torque } / self.mechanical_time;
         let current = current * voltage;
         [acceleration, current * line_share * current * line_share, current * current]
     }
@@ -365,8 +369,8 @@ impl Integration<'_> {
         let by = seconds / f64::from(PARTS);
         let mut speed = self.state.speed;
         for _ in 0..PARTS {
-            let half = speed - by / 2.0 * self.load_torque(speed) / self.load.mechanical_time.0;
-            speed = (speed - by * self.load_torque(half.max(0.0)) / self.load.mechanical_time.0).max(0.0);
+            let half = speed - by / 2.0 * self.load_torque(speed) / self.mechanical_time;
+            speed = (speed - by * self.load_torque(half.max(0.0)) / self.mechanical_time).max(0.0);
         }
         self.state.speed = speed;
         self.state.time += seconds;
@@ -500,12 +504,6 @@ impl RunUp {
         let equal = record.step(&EQUIVALENT_TIME, &[self.winding_i2t, multiple]);
         Seconds(equal.max(self.time.0))
     }
-
-    /// Current as the full voltage is switched on.
-    #[must_use]
-    pub fn change_over_current(&self, rated: Amperes) -> Option<Amperes> {
-        self.change_over.map(|own| rated * own.current_after)
-    }
 }
 
 /// A figure that this file names; a test holds that each of them is in the table.
@@ -590,6 +588,39 @@ mod tests {
 
     proptest::proptest! {
         #![proptest_config(proptest::test_runner::Config::with_cases(64))]
+        /// Whatever a row may state comes to an end, with finite figures.
+        #[test]
+        fn any_figures_come_to_an_end(
+            power in -1.0..4.0_f64, inertia in -6.0..6.0_f64, slip in -6.0..-0.6_f64,
+            start in 0.05..10.0_f64, breakdown in 0.05..10.0_f64, ratio in 0.1..20.0_f64, share in 0.0..20.0_f64, method in 0_usize..4,
+        ) {
+            let ten = |exponent: f64| libm::pow(10.0, exponent);
+            let plate = Plate {
+                power: Watts(1000.0 * ten(power)),
+                synchronous_rpm: 1500.0,
+                rated_rpm: Some(1500.0 * (1.0 - ten(slip))),
+                inertia_kgm2: ten(inertia),
+                locked_rotor_torque: Some(start),
+                breakdown_torque: Some(breakdown),
+                locked_rotor_current: ratio,
+                load: Some(LoadTorque::Quadratic),
+                high_breakaway: false,
+                load_share: share,
+                voltage: 1.0,
+            };
+            let methods = [Start::Direct, Start::StarDelta, Start::Autotransformer(0.65), Start::CurrentLimit(4.0)];
+            match plate.course(&mut Record::silent(), Some(methods[method]), Seconds(0.15)) {
+                Course::Estimated(time) => proptest::prop_assert!(time.is_none_or(|time| time.0.is_finite())),
+                Course::Integrated(full, own) => {
+                    for run in [Some(full), own].into_iter().flatten() {
+                        let all = [run.time.0, run.end_speed, run.line_i2t, run.winding_i2t];
+                        proptest::prop_assert!(all.iter().all(|own| own.is_finite() && *own >= 0.0), "{run:?}");
+                        proptest::prop_assert!(run.time.0 <= 121.0 && run.end_speed <= 1.0, "{run:?}");
+                    }
+                }
+            }
+        }
+
         /// More inertia, more load or less voltage never start sooner.
         #[test]
         fn what_is_harder_never_takes_less(full in 0.1..0.7_f64, seconds in 0.2..8.0_f64, more in 0.0..1.0_f64, voltage in 0.85..1.0_f64) {
