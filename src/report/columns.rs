@@ -8,6 +8,7 @@
 
 use std::borrow::Cow;
 
+use super::changes::revision;
 use super::words::{brief, clause};
 use crate::design::{BoardQuantity, Circuit, Design, PurchaseLine};
 use crate::finding::Finding;
@@ -257,6 +258,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
             #[allow(clippy::cast_precision_loss)] // far below 2^52
             CellValue::Number(c.findings.len() as f64)
         };
+        "revision" Result "Revision" [""] None, 18.0, |c, _| CellValue::text(revision::cell(c));
         "full_load_a" Current (u.pick("Rated", "Full-load current")) ["A"] AMPERES, 10.0, |c, _| CellValue::positive(c.currents.full_load_a);
         "current_source" Current "Source" [""] None, 11.0, |c, _| CellValue::text(c.currents.source.as_str());
         "table_a" @Customary Current "Table" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.currents.table_a);
@@ -302,6 +304,7 @@ pub fn schedule_of(design: &Design) -> Vec<Column<Circuit>> {
     let units = Units::of(&design.rule_book);
     let mut columns = schedule(units);
     columns.retain(|column| column.group != Group::Given || design.circuits.iter().any(|c| !c.given.is_empty()));
+    columns.retain(|column| column.key != "revision" || revision::is_marked(design));
     if units == Units::Customary && !design.circuits.is_empty() {
         columns
             .retain(|column| column.group == Group::Result || design.circuits.iter().any(|c| column.of(c) != CellValue::Empty));

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::bars::{CheckLine, Drop, Governing, check_line, drops, governing, length, margin, reach};
 use super::lists::{dials, kind, make_up, quantity_trimmed, trimmed};
 use super::points::{Note, notes};
-use super::state::{Link, State, reason, state, verdict};
+use super::state::{Link, Mark, State, reason, state, verdict};
 use super::table::Table;
 use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, with_unit};
 use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status};
@@ -24,6 +24,7 @@ pub(super) struct Sheet {
     tags: String,
     title: String,
     state: State,
+    mark: Option<Mark>,
     place: String,
     sized: bool,
     reason: String,
@@ -114,6 +115,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: Vec<S
         tags: if circuit.tags.len() > 1 { circuit.tags.join(", ") } else { circuit.tag.clone() },
         title: title.join(", "),
         state: state(circuit),
+        mark: Mark::of(circuit, units),
         place: place(circuit),
         sized,
         reason: if sized { String::new() } else { reason(circuit) },
