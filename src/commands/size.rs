@@ -44,11 +44,12 @@ impl Arguments {
         let inputs = project::open(&self.input.options())?;
         progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
         let mut design = inputs.design();
-        if let Some((earlier, _)) = &previous {
+        if let Some((earlier, file)) = previous {
             let trial = |stated: &Stated| inputs.size_stated(stated);
             let basis = inputs.files.last().map(|own| own.file.as_str());
-            compare::revision::revise(&mut design, earlier, &self.same, &trial, basis)
+            compare::revision::revise(&mut design, &earlier, &self.same, &trial, basis)
                 .map_err(|error| project::failed(error.to_string()))?;
+            design.inputs.push(file);
         }
         progress.stage(format!("writing {} circuits", design.circuits.len()));
         let written = crate::report::output::write(&inputs, &mut design, &self.out)?;

@@ -244,6 +244,7 @@ codes! {
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
     C704_GIVEN_UNREADABLE, "C704", Warning, "a device or conductor chosen by others that can't be read";
+    C705_GIVEN_LESS_PROTECTION, "C705", Warning, "a device chosen by others that is larger than needed, by which protection is lost or no longer shown";
     // V: verifier
     V101_PART_UNKNOWN, "V101", Error, "a part that is not in the catalogue, or not of the family that its place asks for";
     V102_DESCRIPTION, "V102", Error, "a part described otherwise than in the catalogue";

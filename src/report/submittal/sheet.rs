@@ -386,7 +386,7 @@ fn of_others(own: &Given, units: Units) -> OfOthers {
     OfOthers {
         item: capital(&given_item(&own.column)),
         given: one_line(&given_value(&own.column, &own.given, units)),
-        result: verdict(own.verdict),
+        result: verdict(own),
         wanted: one_line(&given_value(&own.column, &own.wanted, units)),
         margin: own.margin_pct.map(margin).unwrap_or_default(),
         follows: own.what_follows.clone(),

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::text::count;
-use crate::design::{Circuit, Status, Verdict};
+use crate::design::{Circuit, Given, Status, Verdict};
 use crate::finding::{Finding, Severity};
 use crate::report::changes::revision;
 use crate::rules::units::Units;
@@ -93,14 +93,15 @@ pub(super) fn result(passed: Option<bool>) -> State {
 }
 
 /// Mark and word of a verdict on a choice of others.
-pub(super) fn verdict(verdict: Verdict) -> State {
-    let mark = match verdict {
+pub(super) fn verdict(own: &Given) -> State {
+    let mark = match own.verdict {
         Verdict::Adequate => "passed",
+        Verdict::Oversized if own.less_protection => "warning",
         Verdict::Oversized => "note",
         Verdict::Inadequate => "failed",
         Verdict::NotChecked => "unchecked",
     };
-    State { mark, words: verdict.words().to_owned() }
+    State { mark, words: own.verdict.words().to_owned() }
 }
 
 /// Why a circuit is not sized, in one sentence: its worst finding.
