@@ -106,7 +106,9 @@ fn written(changes: &Changes, old: &Design, new: &Design) -> usize {
 
 fn main() {
     let example = Example::read();
-    println!("rows    pairs and differences    with causes    page, workbook, summary    (seconds, each beside what the doubling costs)");
+    println!(
+        "rows    pairs and differences    with causes    page, workbook, summary    (seconds, each beside what the doubling costs)"
+    );
     let mut before: Option<[f64; 3]> = None;
     for count in SIZES {
         let (old, new) = (opened(&example.earlier(count)), opened(&example.later(count)));

@@ -291,7 +291,12 @@ fn what_a_larger_device_still_clears_is_said_by_figures() {
     let circuit = common::design_of(&format!("{}\n{}\n", names.join(","), texts.join(",")), &basis).circuits.remove(0);
     let trip = verdict(&circuit, "given_magnetic_a");
     assert!(trip.verdict == Verdict::Oversized && trip.less_protection, "{trip:?}");
-    for said in ["still kept: disconnection", "of at least 360 A", "not shown behind it: fault withstand", "of at most 476100 A²s"] {
+    for said in [
+        "still kept: disconnection",
+        "of at least 360 A",
+        "not shown behind it: fault withstand",
+        "of at most 476\u{202f}100 A²s",
+    ] {
         assert!(trip.what_follows.contains(said), "{said}: {trip:?}");
     }
 }
@@ -304,7 +309,10 @@ fn what_room_and_terminals_a_larger_choice_takes_is_said_by_figures() {
     let range = catalogue::builtin("iec");
     let width = |part: &str| range.contactor_with_coil(part).map(|own| own.width_mm).expect("it is in the catalogue");
     let chosen = width(&circuit.contactors[0].part);
-    assert!(contactor.contains(&format!("mm wide instead of {chosen} mm")) && contactor.contains("clamps no less than"), "{contactor}");
+    assert!(
+        contactor.contains(&format!("mm wide instead of {chosen} mm")) && contactor.contains("clamps no less than"),
+        "{contactor}"
+    );
     let conductor = &verdict(&circuit, "given_conductor").what_follows;
     assert!(conductor.contains("larger terminals or a box between are needed"), "{conductor}");
     // 1.5 mm2 is what the current asks for; its own terminals take 2.5 mm2.

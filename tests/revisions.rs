@@ -167,7 +167,10 @@ fn what_makes_the_history_doubtful_is_said() {
     assert_eq!(doubts(&basis("C", "2026-02-10", "[design]\nambient_c = 55\n")), ["X107"]);
     let other = works.design("b")["revisions"][1]["changes"].clone();
     assert_eq!((&other["rows_changed"], &other["surroundings"]), (&json!(0), &json!(["basis"])));
-    assert!(other["devices_changed"] == other["devices_changed_by_surroundings"] && other["devices_changed"] != json!(0), "{other}");
+    assert!(
+        other["devices_changed"] == other["devices_changed_by_surroundings"] && other["devices_changed"] != json!(0),
+        "{other}"
+    );
     let nec = basis("C", "2026-02-10", "").replace("\"iec\"", "\"nec\"");
     assert!(doubts(&nec).contains(&"X106".to_owned()));
 }
@@ -222,13 +225,15 @@ fn columns_that_are_not_read_are_compared_as_texts_and_told_apart() {
     let edited = |change: &dyn Fn(String) -> String| A.iter().map(|row| change((*row).to_owned())).collect::<Vec<_>>();
     let (status, changes) = compared(&edited(&|row| row.replace("4,seen", "4,ask the maker")), HEAD);
     assert_eq!((status, &changes["unchanged"], &changes["changed"]), (1, &json!(4), &json!([])));
-    let told = json!([{"heading": "Opinion", "what": "changed", "rows": [{"tag": "P-4", "old": "seen", "new": "ask the maker"}]}]);
+    let told =
+        json!([{"heading": "Opinion", "what": "changed", "rows": [{"tag": "P-4", "old": "seen", "new": "ask the maker"}]}]);
     assert_eq!(changes["carried"], told);
     // Case, another heading for all the same cells, and numbers of rows that move on are no change.
     let (status, changes) = compared(&edited(&|row| row.replace("seen", "SEEN")), &HEAD.replace("Opinion", "View"));
     assert_eq!((status, &changes["carried"]), (0, &json!([])), "{changes}");
     assert_eq!(changes["said_otherwise"], json!([{"tag": "", "what": "column View, before Opinion"}]));
-    let turned: Vec<String> = A.iter().rev().zip(1..).map(|(row, number)| format!("{},{number},seen", &row[..row.len() - 7])).collect();
+    let turned: Vec<String> =
+        A.iter().rev().zip(1..).map(|(row, number)| format!("{},{number},seen", &row[..row.len() - 7])).collect();
     assert_eq!(compared(&turned, HEAD).0, 0);
     // A column that came or went is told once.
     let (status, changes) = compared(&edited(&|row| format!("{row},level 3")), &format!("{HEAD},Floor"));

@@ -57,7 +57,9 @@ pub(super) fn differences(old: &Design, new: &Design, pairs: &Pairs) -> Found {
     let mut gone: Vec<&str> = before.iter().filter(|(own, _)| !now.contains_key(*own)).map(|(_, heading)| *heading).collect();
     for (key, heading) in &now {
         let Some(old_heading) = before.get(key) else {
-            let paired = |other: &&str| pairs.same.iter().all(|(a, b)| same(cell(&old.circuits[*a], other), cell(&new.circuits[*b], heading)));
+            let paired = |other: &&str| {
+                pairs.same.iter().all(|(a, b)| same(cell(&old.circuits[*a], other), cell(&new.circuits[*b], heading)))
+            };
             match gone.iter().position(|other| paired(&other)).filter(|_| !pairs.same.is_empty()) {
                 Some(at) => found.otherwise(format!("column {heading}, before {}", gone.remove(at))),
                 None => found.columns.push(column(heading, "new", Vec::new())),

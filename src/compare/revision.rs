@@ -94,7 +94,8 @@ fn counted(changes: &Changes) -> RevisionChanges {
     };
     // A row under another tag is changed, whether it states something else or not.
     let other_tags = changes.renamed.iter().map(|own| &own.tag);
-    let other_tags = other_tags.chain(changes.split.iter().flat_map(|own| &own.tags)).chain(changes.merged.iter().map(|own| &own.tag));
+    let other_tags =
+        other_tags.chain(changes.split.iter().flat_map(|own| &own.tags)).chain(changes.merged.iter().map(|own| &own.tag));
     let stated = changes.changed.iter().filter(|own| !own.fields.is_empty()).map(|own| &own.tag);
     let rows_changed: BTreeSet<&String> = stated.chain(other_tags).collect();
     let mut surroundings: Vec<String> = changes.surroundings.iter().map(|own| own.what.clone()).collect();
@@ -165,7 +166,8 @@ fn dates(history: &[Revision], present: &Revision) -> Option<Finding> {
         return None;
     }
     let unknown = |text: &str| {
-        let what = format!("the date of issue {text} is no date such as 2026-11-25: whether revisions follow each other is not checked");
+        let what =
+            format!("the date of issue {text} is no date such as 2026-11-25: whether revisions follow each other is not checked");
         Finding::new(&codes::X104_REVISION_DATE_UNKNOWN, what).cure("write it as year-month-day")
     };
     let Some(own) = date(&present.issue_date) else { return Some(unknown(&present.issue_date)) };
@@ -173,8 +175,10 @@ fn dates(history: &[Revision], present: &Revision) -> Option<Finding> {
     for earlier in history.iter().filter(|own| !own.issue_date.is_empty()) {
         match date(&earlier.issue_date) {
             Some(before) if before > own => {
-                let what =
-                    format!("issued {}, before revision {}, which was issued {}", present.issue_date, earlier.revision, earlier.issue_date);
+                let what = format!(
+                    "issued {}, before revision {}, which was issued {}",
+                    present.issue_date, earlier.revision, earlier.issue_date
+                );
                 return Some(
                     Finding::new(&codes::X103_REVISION_DATE, what)
                         .cure("correct [project] issue_date, or name the design that came before with --previous"),
@@ -188,10 +192,8 @@ fn dates(history: &[Revision], present: &Revision) -> Option<Finding> {
 }
 
 fn other_project(earlier: &Design, design: &Design) -> Option<Finding> {
-    let pairs = [
-        ("number", &earlier.project.number, &design.project.number),
-        ("name", &earlier.project.name, &design.project.name),
-    ];
+    let pairs =
+        [("number", &earlier.project.number, &design.project.number), ("name", &earlier.project.name, &design.project.name)];
     let differs = |one: &Option<String>, other: &Option<String>| {
         let words = |own: &Option<String>| own.as_deref().map(|own| own.trim().to_lowercase());
         matches!((words(one), words(other)), (Some(one), Some(other)) if one != other)
@@ -218,10 +220,15 @@ fn surroundings(history: &[Revision], changes: &Changes) -> Vec<Finding> {
     if let Some(own) = of("rule book").next() {
         let what = format!("{since} stands under another rule book: {}", arrow(&own.old, &own.new));
         let why = "nearly every device follows from that, so that marks of rows tell little";
-        found.push(Finding::new(&codes::X106_OTHER_RULE_BOOK, what).why(why).cure("issue it as a new submittal, or confirm the change"));
+        found.push(
+            Finding::new(&codes::X106_OTHER_RULE_BOOK, what).why(why).cure("issue it as a new submittal, or confirm the change"),
+        );
     }
-    let mut told: Vec<String> =
-        ["catalogue", "program"].into_iter().flat_map(of).map(|own| format!("{}: {}", own.what, arrow(&own.old, &own.new))).collect();
+    let mut told: Vec<String> = ["catalogue", "program"]
+        .into_iter()
+        .flat_map(of)
+        .map(|own| format!("{}: {}", own.what, arrow(&own.old, &own.new)))
+        .collect();
     let keys: Vec<String> = of("basis").map(|own| format!("{}: {}", own.key, arrow(&own.old, &own.new))).collect();
     told.extend(keys.iter().take(KEYS_SHOWN).cloned());
     if keys.len() > KEYS_SHOWN {

@@ -6,8 +6,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Given, Overload, Part, Protection, Run, StartCourse,
-    RevisionMark, StarterDevice, WorkingLine,
+    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Given, Overload, Part, Protection, RevisionMark, Run,
+    StartCourse, StarterDevice, WorkingLine,
 };
 use crate::finding::{Finding, Place};
 

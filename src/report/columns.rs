@@ -26,7 +26,7 @@ pub use rows::{
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
-    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, joined, limit,
+    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, given_doubts, joined, limit,
     maximum_clause, rating, roles, tally, without_repeats,
 };
 pub use values::{
@@ -293,7 +293,8 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|own| own.margin_pct));
         "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
-        "given_verdicts" Given "Verdicts" [""] None, 40.0, |c, u| CellValue::text(given(c, u));
+        "given_verdicts" Given "Verdicts" [""] None, 28.0, |c, _| CellValue::text(given(c));
+        "given_doubts" Given "Of these, in doubt" [""] None, 40.0, |c, u| CellValue::text(given_doubts(c, u));
     }
 }
 

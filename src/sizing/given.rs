@@ -90,11 +90,8 @@ impl Larger {
     fn fault(follows: &str, bench: &Bench<'_>, behind: &conductor::BehindDevice) -> Self {
         let held: Vec<String> = behind.checks.iter().map(|check| figures(check, bench.units())).collect();
         let told = if held.is_empty() { String::new() } else { format!("; still kept: {}", held.join(", ")) };
-        let untold = if behind.untold.is_empty() {
-            String::new()
-        } else {
-            format!("; not shown behind it: {}", behind.untold.join(", "))
-        };
+        let untold =
+            if behind.untold.is_empty() { String::new() } else { format!("; not shown behind it: {}", behind.untold.join(", ")) };
         Self { follows: format!("{follows}{told}{untold}"), less_protection: !behind.untold.is_empty() }
     }
 }
@@ -102,12 +99,26 @@ impl Larger {
 /// Value and limit of a check that passed.
 fn figures(check: &Check, units: Units) -> String {
     let show = |value: Option<f64>| match value.map(|own| units.value(own, &check.unit)) {
-        Some(Measure::Number(number)) => format!("{} {}", crate::record::significant(number, 4), units.unit(&check.unit)),
+        Some(Measure::Number(number)) => {
+            format!("{} {}", spaced(&crate::record::significant(number, 4)), units.unit(&check.unit))
+        }
         Some(Measure::Size(size)) => size,
         None => String::new(),
     };
     let side = if check.value <= check.limit { "of at most" } else { "of at least" };
-    format!("{} {} {side} {}", words::brief(units, &check.name), show(check.value).trim(), show(check.limit).trim())
+    let about = if check.subject.is_empty() { String::new() } else { format!(" ({})", words::brief(units, &check.subject)) };
+    format!("{}{about} {} {side} {}", words::brief(units, &check.name), show(check.value).trim(), show(check.limit).trim())
+}
+
+/// A whole number of five digits or more with narrow spaces between its thousands.
+fn spaced(digits: &str) -> String {
+    if digits.len() < 5 || !digits.bytes().all(|own| own.is_ascii_digit()) {
+        return digits.to_owned();
+    }
+    let from_the_end = digits.len() % 3;
+    let (first, rest) = digits.split_at(from_the_end);
+    let groups = rest.as_bytes().chunks(3).filter_map(|own| std::str::from_utf8(own).ok());
+    std::iter::once(first).filter(|own| !own.is_empty()).chain(groups).collect::<Vec<_>>().join("\u{202f}")
 }
 
 impl Judged {

@@ -42,12 +42,15 @@ fn rows(number: usize, what: &str) -> Option<String> {
 pub(in crate::report) fn counts(own: &RevisionChanges) -> String {
     let told = [rows(own.rows_added, "added"), rows(own.rows_removed, "removed"), rows(own.rows_changed, "changed")];
     let told: Vec<String> = told.into_iter().flatten().collect();
-    let of_rows = if told.is_empty() { "no row added, removed or changed".to_owned() } else { format!("rows: {}", told.join(", ")) };
+    let of_rows =
+        if told.is_empty() { "no row added, removed or changed".to_owned() } else { format!("rows: {}", told.join(", ")) };
     let devices = match (own.devices_changed, own.devices_changed_by_surroundings) {
         (0, _) => "no devices changed".to_owned(),
         (all, 0) => format!("devices changed in {all}"),
         (all, around) if all == around => format!("devices changed in {all}, because of {} alone", own.surroundings.join(", ")),
-        (all, around) => format!("devices changed in {all}, in {around} of them because of {} alone", own.surroundings.join(", ")),
+        (all, around) => {
+            format!("devices changed in {all}, in {around} of them because of {} alone", own.surroundings.join(", "))
+        }
     };
     let around = if own.surroundings.is_empty() || own.devices_changed_by_surroundings > 0 {
         String::new()
@@ -99,8 +102,7 @@ pub(in crate::report) fn is_marked(design: &Design) -> bool {
 
 /// What the present revision did to a circuit, in a sentence.
 pub(in crate::report) fn sentence(own: &RevisionMark, units: Units) -> String {
-    let before =
-        if own.tags_before.is_empty() { String::new() } else { format!(", before {}", own.tags_before.join(", ")) };
+    let before = if own.tags_before.is_empty() { String::new() } else { format!(", before {}", own.tags_before.join(", ")) };
     let mut parts: Vec<&str> = Vec::new();
     for path in &own.selection {
         let part = part(path, units);
@@ -149,10 +151,7 @@ mod tests {
         assert_eq!(counts(&some), "rows: 2 added, 3 changed; devices changed in 4");
         assert_eq!(counts(&RevisionChanges::default()), "no row added, removed or changed; no devices changed");
         let around = RevisionChanges { devices_changed_by_surroundings: 1, surroundings: vec!["basis".to_owned()], ..some };
-        assert_eq!(
-            counts(&around),
-            "rows: 2 added, 3 changed; devices changed in 4, in 1 of them because of basis alone"
-        );
+        assert_eq!(counts(&around), "rows: 2 added, 3 changed; devices changed in 4, in 1 of them because of basis alone");
         let alone = RevisionChanges { devices_changed: 0, devices_changed_by_surroundings: 0, ..around };
         assert_eq!(counts(&alone), "rows: 2 added, 3 changed; no devices changed; also another basis");
     }
@@ -163,7 +162,12 @@ mod tests {
         let mut own = RevisionMark {
             revision: "B".to_owned(),
             fields: text(&["rated_power_kw", "cable_length_m"]),
-            selection: text(&["contactors.main.rated_a", "contactors.main.frame", "conductors.phase_size", "runs.motor.phase_size"]),
+            selection: text(&[
+                "contactors.main.rated_a",
+                "contactors.main.frame",
+                "conductors.phase_size",
+                "runs.motor.phase_size",
+            ]),
             ..RevisionMark::default()
         };
         assert_eq!(sentence(&own, Units::Metric), "rated power, cable length; follows: contactors, cables");

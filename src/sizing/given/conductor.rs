@@ -108,7 +108,8 @@ pub(super) fn behind(bench: &Bench<'_>) -> BehindDevice {
     let of_device = |name: &str| OF_DEVICE.contains(&name) && !(by_relay && name == "overload-protection");
     let told = told(bench, run, candidate);
     // What the program's own device would give tells what is to be shown of the other.
-    let held = told.held.iter().map(|own| (&own.name, format!("{} behind the program's own device", figures(own, bench.units()))));
+    let held =
+        told.held.iter().map(|own| (&own.name, format!("{} behind the program's own device", figures(own, bench.units()))));
     let others = told.failed.iter().chain(&told.open).map(|name| (name, bench.words(name)));
     let untold = held.chain(others).filter(|(name, _)| of_device(name)).map(|(_, words)| words).collect();
     BehindDevice { checks: told.checks.into_iter().filter(|check| of_device(&check.name)).collect(), untold }
@@ -146,7 +147,7 @@ fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Told {
             },
         }
     }
-    told.held.dedup_by(|one, other| one.name == other.name);
+    told.held.dedup_by(|one, other| one.name == other.name && one.subject == other.subject);
     [&mut told.failed, &mut told.open].into_iter().for_each(Vec::dedup);
     told
 }
@@ -161,7 +162,8 @@ fn of_conductor(bench: &Bench<'_>, told: Told) -> Judged {
             Some(format!("{names}: not kept behind the program's own device, and the stated one is not known well enough"));
     }
     if !told.held.is_empty() {
-        let held: Vec<String> = told.held.iter().map(|own| bench.words(&own.name)).collect();
+        let mut held: Vec<String> = told.held.iter().map(|own| bench.words(&own.name)).collect();
+        held.dedup();
         judged.remarks.push(format!("{}: told behind the program's own device", held.join(", ")));
     }
     judged
@@ -275,7 +277,7 @@ pub(super) fn parallel(bench: &Bench<'_>) -> Result<Judged, Unreadable> {
     own.wanted = chosen.map_or_else(String::new, |own| own.to_string());
     // It is the size that is larger, not the number.
     own.oversized = own.oversized.filter(|_| chosen.is_none_or(|chosen| bench.stated.parallel.unwrap_or(1) > chosen));
-    own.remarks.push("judged with given_conductor".to_owned());
+    own.remarks.push("judged with the conductor".to_owned());
     Ok(own)
 }
 
@@ -334,10 +336,13 @@ pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)
     let mut own = Judged { wanted: words.join("+"), ..Judged::default() };
     own.checks.push(at_most("raceway-fill", fill.value, fill.limit, "%", reference));
     let fill_value = fill.value;
-    own.oversized =
-        (fill.value < least * (1.0 - 1e-6)).then(|| {
+    own.oversized = (fill.value < least * (1.0 - 1e-6)).then(|| {
         let fill = |own: f64| crate::record::significant(own, 3);
-        Larger::room(format!("filled {} % instead of {} %: fittings and terminations follow it; nothing is lost", fill(fill_value), fill(least)))
+        Larger::room(format!(
+            "filled {} % instead of {} %: fittings and terminations follow it; nothing is lost",
+            fill(fill_value),
+            fill(least)
+        ))
     });
     Ok(own)
 }

@@ -122,7 +122,8 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
 /// A slower class: how much longer a stalled motor is heated, and whether it is known to stand that.
 fn longer(bench: &Bench<'_>, class: &str, chosen: &str, multiple: f64) -> Larger {
     let (book, start) = (bench.row.tools.book, &bench.row.case.start);
-    let trips = |class: &str| book.longest_trip(class, multiple, TRIPS_AT_SETTING).map(|time| crate::record::significant(time.0, 3));
+    let trips =
+        |class: &str| book.longest_trip(class, multiple, TRIPS_AT_SETTING).map(|time| crate::record::significant(time.0, 3));
     let times = match (trips(class), trips(chosen)) {
         (Some(own), Some(other)) => format!(" (at the locked-rotor current within {own} s, in class {chosen} within {other} s)"),
         _ => String::new(),

@@ -97,8 +97,9 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
             format!("{RELEASE} is not stated: it may not be set down to the motor, which then lacks overload protection")
         });
     }
-    own.oversized = larger
-        .then(|| Larger::fault("a fault must be larger before it is cleared in time, and more energy is let through", bench, &behind));
+    own.oversized = larger.then(|| {
+        Larger::fault("a fault must be larger before it is cleared in time, and more energy is let through", bench, &behind)
+    });
     own
 }
 
