@@ -169,7 +169,7 @@ pub struct Consequence {
     pub old: String,
     /// After; empty where there is nothing any more.
     pub new: String,
-    /// Columns that bring it about; else `rule book`, `basis`, `catalogue`, `program`, or `other rows`.
+    /// Columns that bring it about; else `rule book`, `basis`, `catalogue`, `program`, `a cell that can't be read`, or `other rows`.
     pub because: Vec<String>,
 }
 
@@ -349,7 +349,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
         let found = inputs::differences(one, other);
         changes.said_otherwise.extend(found.otherwise);
-        let consequences = causes::consequences(one, other, &found.fields, &surroundings, trial);
+        let consequences = causes::consequences(one, other, (&found.fields, &found.rounded), &surroundings, trial);
         if found.fields.is_empty() && consequences.is_empty() {
             changes.unchanged += usize::from(!under_another_tag.contains(other.tag.as_str()));
         } else {

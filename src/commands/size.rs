@@ -111,6 +111,9 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     if !waiting.is_empty() {
         text.push_str(&format!("not sized: {}\n", waiting.join(", ")));
     }
+    if let Some(changes) = design.revisions.last().and_then(|own| own.changes.as_ref()) {
+        text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
+    }
     text.push_str(&format!("purchase list: {}\n", crate::report::totals::sentence(&design.purchase_totals)));
     if design.catalogue.demonstration {
         text.push_str(&format!("catalogue: {}\n", crate::report::DEMONSTRATION));

@@ -4,7 +4,7 @@ use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
 use crate::record::significant;
 
 pub mod page;
-pub(super) mod revision;
+pub(crate) mod revision;
 pub(super) mod words;
 
 /// The one kind of change that is told.

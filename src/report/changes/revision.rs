@@ -39,7 +39,7 @@ fn rows(number: usize, what: &str) -> Option<String> {
 }
 
 /// What a revision changed, counted in a line.
-pub(in crate::report) fn counts(own: &RevisionChanges) -> String {
+pub(crate) fn counts(own: &RevisionChanges) -> String {
     let told = [rows(own.rows_added, "added"), rows(own.rows_removed, "removed"), rows(own.rows_changed, "changed")];
     let told: Vec<String> = told.into_iter().flatten().collect();
     let of_rows =
