@@ -45,6 +45,7 @@ impl Arguments {
         progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
         let mut design = inputs.design();
         if let Some((earlier, file)) = previous {
+            progress.stage("comparing with the revision before");
             let trial = |stated: &Stated| inputs.size_stated(stated);
             let basis = inputs.files.last().map(|own| own.file.as_str());
             compare::revision::revise(&mut design, &earlier, &self.same, &trial, basis)
