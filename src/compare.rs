@@ -4,7 +4,8 @@
 //! The way through: `pairs` finds which row of one side is which of the other; `inputs` tells changes of what a row states from
 //! the same said otherwise; `selection` lays out what was chosen; `causes` sizes rows again with one change at a time, so that
 //! every consequence names its cause; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
-//! checks the sender's own revision marks. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
+//! checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision` puts
+//! marks and history of a revision into the later design. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
 //! of it alone.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -14,12 +15,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::design::{Circuit, Design, HashedFile};
 
+mod carried;
 mod causes;
 mod inputs;
 mod lists;
 mod marks;
 pub mod ordered;
 mod pairs;
+pub mod revision;
 mod selection;
 
 /// Identifies the form of the file.
@@ -60,6 +63,9 @@ pub struct Changes {
     pub unchanged: usize,
     /// The same said otherwise: other units, other spellings, another order.
     pub said_otherwise: Vec<SaidOtherwise>,
+    /// Columns that the program does not read and that say something else.
+    #[serde(default)]
+    pub carried: Vec<CarriedColumn>,
     /// The sender's revision marks that do not agree with the changes.
     pub revision_marks: Vec<MarkRemark>,
     /// Boards.
@@ -163,7 +169,7 @@ pub struct Consequence {
     pub old: String,
     /// After; empty where there is nothing any more.
     pub new: String,
-    /// Columns that bring it about; else `rule book`, `basis`, `catalogue`, `program`, or `other rows`.
+    /// Columns that bring it about; else `rule book`, `basis`, `catalogue`, `program`, `a cell that can't be read`, or `other rows`.
     pub because: Vec<String>,
 }
 
@@ -174,6 +180,28 @@ pub struct SaidOtherwise {
     pub tag: String,
     /// What is said otherwise.
     pub what: String,
+}
+
+/// A column that the program does not read: nothing of a circuit follows from it.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CarriedColumn {
+    /// Its heading.
+    pub heading: String,
+    /// `changed`; `new` or `gone` where only one side has the column.
+    pub what: String,
+    /// Rows that say something else in it; none of a column that is new or gone.
+    pub rows: Vec<CarriedChange>,
+}
+
+/// A cell of such a column.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CarriedChange {
+    /// Tag on the new side.
+    pub tag: String,
+    /// Before; empty where nothing stood.
+    pub old: String,
+    /// After; empty where nothing stands any more.
+    pub new: String,
 }
 
 /// A revision mark of the sender that does not agree with the changes.
@@ -269,6 +297,7 @@ impl Changes {
             && self.findings_gone.is_empty()
             && self.findings_new.is_empty()
             && self.revision_marks.is_empty()
+            && self.carried.is_empty()
     }
 }
 
@@ -296,6 +325,11 @@ impl std::error::Error for WrongPair {}
 /// A tag of `same` is not on its side, or stands there twice.
 pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Option<Trial<'_>>) -> Result<Changes, WrongPair> {
     let pairs = pairs::find(&old.circuits, &new.circuits, same)?;
+    Ok(held(old, new, &pairs, trial).0)
+}
+
+/// Holds two sides against each other; beside the changes, for each changed row which one of the new side it is.
+fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_>>) -> (Changes, Vec<usize>) {
     let surroundings = surroundings(old, new);
     let mut changes = Changes {
         schema: SCHEMA.to_owned(),
@@ -310,25 +344,30 @@ pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Opt
         ..Changes::default()
     };
     let under_another_tag: BTreeSet<&str> = pairs.renamed.iter().map(|own| own.tag.as_str()).collect();
-    for (one, other) in &pairs.same {
-        let (one, other) = (&old.circuits[*one], &new.circuits[*other]);
+    let mut changed = Vec::new();
+    for (before, now) in &pairs.same {
+        let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
         let found = inputs::differences(one, other);
         changes.said_otherwise.extend(found.otherwise);
-        let consequences = causes::consequences(one, other, &found.fields, &surroundings, trial);
+        let consequences = causes::consequences(one, other, (&found.fields, &found.rounded), &surroundings, trial);
         if found.fields.is_empty() && consequences.is_empty() {
             changes.unchanged += usize::from(!under_another_tag.contains(other.tag.as_str()));
         } else {
             changes.changed.push(Changed { tag: other.tag.clone(), fields: found.fields, consequences });
+            changed.push(*now);
         }
     }
     changes.said_otherwise.extend(pairs.spelt.iter().cloned());
-    changes.revision_marks = marks::remarks(old, new, &pairs, &changes);
+    let carried = carried::differences(old, new, pairs);
+    changes.said_otherwise.extend(carried.otherwise);
+    changes.carried = carried.columns;
+    changes.revision_marks = marks::remarks(old, new, pairs, &changes, &carried.rows);
     changes.boards = lists::boards(old, new);
     changes.purchase = lists::purchase(&old.purchase, &new.purchase);
-    changes.settings = lists::settings(old, new, &pairs);
-    (changes.findings_gone, changes.findings_new) = lists::findings(old, new, &pairs);
+    changes.settings = lists::settings(old, new, pairs);
+    (changes.findings_gone, changes.findings_new) = lists::findings(old, new, pairs);
     changes.surroundings = surroundings;
-    Ok(changes)
+    (changes, changed)
 }
 
 fn tagged(own: &Circuit) -> Tagged {

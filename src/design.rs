@@ -17,6 +17,7 @@ mod devices;
 mod given;
 mod part;
 mod purchase;
+mod revision;
 mod run;
 mod start;
 mod statement;
@@ -29,6 +30,7 @@ pub use devices::{Contactor, Disconnect, Overload, Protection, StarterDevice};
 pub use given::{Given, Verdict};
 pub use part::{Accessory, AuxiliaryContact, Part};
 pub use purchase::{BoardQuantity, BoardSum, CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
+pub use revision::{RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
 pub use run::{CriterionSize, Raceway, Run};
 pub use start::StartCourse;
 pub use statement::{Assumption, Caution, SourceDocument};
@@ -55,6 +57,9 @@ pub struct Design {
     pub basis: Basis,
     /// Project block of the basis, repeated for readers that want only it.
     pub project: ProjectBasis,
+    /// Revisions, the present one last.
+    #[serde(default)]
+    pub revisions: Vec<Revision>,
     /// Files written beside this one.
     pub outputs: Vec<HashedFile>,
     /// Circuits in the order of the schedule.

@@ -6,6 +6,7 @@ use crate::finding::Finding;
 use crate::load::{Load, Text};
 
 mod biff;
+mod carried;
 mod cells;
 mod checks;
 mod choices;

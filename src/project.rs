@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use crate::basis::{self, Basis};
 use crate::boards;
 use crate::catalogue::{self, Catalogue};
-use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, SCHEMA, Status};
+use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
 use crate::finding::{Finding, Severity, sort};
 use crate::intake::{self, Intake};
 use crate::load::Load;
@@ -211,7 +211,7 @@ pub fn read_design(path: &Path) -> Result<(Design, HashedFile), ProjectError> {
     let name = path.display();
     let bytes = std::fs::read(path).map_err(|error| failed(format!("{name}: the file can't be read: {}", plain(&error))))?;
     let design: Design = serde_json::from_slice(&bytes)
-        .map_err(|error| failed(format!("{name}: this is no design.json: {error}; name one that `size` wrote, or a schedule")))?;
+        .map_err(|error| failed(format!("{name}: this is no design.json: {error}; name a design.json that `size` wrote")))?;
     if design.schema != SCHEMA {
         return Err(failed(format!("{name}: its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
     }
@@ -371,6 +371,7 @@ impl Inputs {
     fn complete(&self, index: usize, pins: &Pins, by_row: &RowFindings<'_>) -> (Circuit, bool) {
         let load = &self.intake.loads[index];
         let (mut circuit, record, leans) = self.size_with(index, pins);
+        circuit.carried = self.intake.carried(load);
         let (steps, found) = record.into_parts();
         circuit.findings.extend(found);
         if let Some(own) = by_row.get(&(load.grid, load.row)) {
@@ -450,6 +451,7 @@ impl Inputs {
             },
             basis: self.basis.clone(),
             project: self.basis.project.clone(),
+            revisions: vec![Revision::of(&self.basis.project)],
             outputs: Vec::new(),
             circuits,
             boards,

@@ -272,6 +272,32 @@ fn the_order_of_rows_and_columns_spelling_and_units_change_nothing() {
     assert_eq!(changes.said_otherwise.len(), 72, "{:?}", changes.said_otherwise);
 }
 
+/// A heater of 6 kW draws 6000 / (sqrt(3) x 400) A = 8.660 A, one of 8.05 hp (745.7 W) 8.664 A: the same but for the unit's rounding.
+#[test]
+fn digits_that_follow_the_rounding_of_another_unit_are_no_change() {
+    let rows = |head: &str, cell: &str| {
+        of_text(&format!("tag,load_kind,{head},starting_method,cable_length_m\nH-1,heater,{cell},contactor,20\n"), IEC)
+    };
+    let changes = between(&rows("rated_power_kw", "6"), &rows("rated_power_hp", "8.05"));
+    assert_eq!((changes.unchanged, &changes.changed[..], changes.said_otherwise.len()), (1, &[][..], 1), "{:?}", changes.changed);
+    // A standard output in the other unit may be 3 % off, of which another current follows: it is told, with its cause.
+    let changes = between(&rows("rated_power_kw", "6"), &rows("rated_power_hp", "8.2"));
+    let of = consequences(&changes, "H-1");
+    assert_eq!(of["currents.full_load_a"].2, ["rated_power_hp"]);
+}
+
+#[test]
+fn what_follows_from_an_unreadable_cell_is_not_laid_to_other_rows() {
+    let rows = |power: &str| {
+        let head = "tag,rated_power_kw,full_load_current_a,starting_method,cable_length_m";
+        of_text(&format!("{head}\nP-1,{power},28,direct,20\nP-2,4,8.1,direct,20\n"), IEC)
+    };
+    let changes = between(&rows("15"), &rows("l5"));
+    let of = consequences(&changes, "P-1");
+    assert_eq!((of["status"].1, &of["status"].2[..]), ("not sized", &["a cell that can't be read"][..]));
+    assert!(of.values().all(|own| !own.2.contains(&"other rows")), "{of:?}");
+}
+
 #[test]
 fn independent_edits_are_told_as_these_edits() {
     for seed in 0..6 {

@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use super::progress::Progress;
-use super::{FindingFormat, InputArguments, Outcome, as_json, print};
+use super::{FindingFormat, InputArguments, Outcome, as_json, print, two_tags};
+use crate::compare::{self, Stated};
 use crate::design::{Design, Status};
 use crate::finding::{Finding, Severity};
 use crate::project;
@@ -14,7 +15,7 @@ const SHOWN: usize = 5;
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example:\n  motorwright size example-schedules/water-works.csv --basis example-schedules/water-works.toml --out out"
+    after_help = "Examples:\n  motorwright size example-schedules/water-works.csv --basis example-schedules/water-works.toml --out out\n  motorwright size loads-b.xlsx --basis works.toml --previous issued-a/design.json --out issued-b"
 )]
 pub(super) struct Arguments {
     #[command(flatten)]
@@ -22,6 +23,12 @@ pub(super) struct Arguments {
     /// Folder for the outputs; it is made if it isn't there.
     #[arg(long, value_name = "FOLDER", default_value = "out")]
     out: PathBuf,
+    /// The design.json of the revision before: rows that changed since bear a mark, and the history goes on.
+    #[arg(long, value_name = "FILE")]
+    previous: Option<PathBuf>,
+    /// Which tag of the revision before is which new one; may stand several times.
+    #[arg(long, value_name = "OLDTAG=NEWTAG", value_parser = two_tags, requires = "previous")]
+    same: Vec<(String, String)>,
     /// Exit with 1 on warnings and needed decisions too.
     #[arg(long)]
     strict: bool,
@@ -33,9 +40,18 @@ pub(super) struct Arguments {
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
         let progress = Progress::begin("reading");
+        let previous = self.previous.as_deref().map(project::read_design).transpose()?;
         let inputs = project::open(&self.input.options())?;
         progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
         let mut design = inputs.design();
+        if let Some((earlier, file)) = previous {
+            progress.stage("comparing with the revision before");
+            let trial = |stated: &Stated| inputs.size_stated(stated);
+            let basis = inputs.files.last().map(|own| own.file.as_str());
+            compare::revision::revise(&mut design, &earlier, &self.same, &trial, basis)
+                .map_err(|error| project::failed(error.to_string()))?;
+            design.inputs.push(file);
+        }
         progress.stage(format!("writing {} circuits", design.circuits.len()));
         let written = crate::report::output::write(&inputs, &mut design, &self.out)?;
         drop(progress);
@@ -95,6 +111,9 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
         design.circuits.iter().filter(|circuit| circuit.status == Status::NotSized).map(|circuit| circuit.tag.as_str()).collect();
     if !waiting.is_empty() {
         text.push_str(&format!("not sized: {}\n", waiting.join(", ")));
+    }
+    if let Some(changes) = design.revisions.last().and_then(|own| own.changes.as_ref()) {
+        text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
     }
     text.push_str(&format!("purchase list: {}\n", crate::report::totals::sentence(&design.purchase_totals)));
     if design.catalogue.demonstration {

@@ -3,13 +3,14 @@
 
 use super::selection::{self, Selection, value};
 use super::{Consequence, FieldChange, Stated, Surrounding, Trial};
-use crate::design::Circuit;
+use crate::design::{Circuit, Status};
+use crate::finding::{Finding, Severity};
 
 /// The consequences of a pair of rows.
 pub(super) fn consequences(
     old: &Circuit,
     new: &Circuit,
-    fields: &[FieldChange],
+    (fields, rounded): (&[FieldChange], &[&'static str]),
     surroundings: &[Surrounding],
     trial: Option<Trial<'_>>,
 ) -> Vec<Consequence> {
@@ -18,24 +19,49 @@ pub(super) fn consequences(
     if differing.is_empty() {
         return Vec::new();
     }
-    let causes: Vec<&FieldChange> = fields.iter().filter(|own| !own.text_only).collect();
+    let stated = fields.iter().filter(|own| !own.text_only).map(|own| own.field.as_str());
+    let causes: Vec<&str> = stated.chain(rounded.iter().copied()).collect();
     let around: Vec<String> = around(surroundings);
     let tried = trial.map(|trial| Tried::new(old, new, &causes, trial));
+    let unread = [old, new].into_iter().any(holds_unread);
     let because = |path: &str| match &tried {
         Some(tried) => tried.because(path, &before, &around),
         // Nothing can be tried: all that may have caused it is named.
-        None => causes.iter().map(|own| own.field.clone()).chain(around.iter().cloned()).collect(),
+        None => causes.iter().map(|own| (*own).to_owned()).chain(around.iter().cloned()).collect(),
     };
     differing
         .into_iter()
         .map(|path| {
             let mut because: Vec<String> = because(&path);
             if because.is_empty() {
-                because.push("other rows".to_owned());
+                because.push(if unread { UNREAD } else { "other rows" }.to_owned());
             }
             Consequence { old: value(&before, &path).to_owned(), new: value(&after, &path).to_owned(), path, because }
         })
+        .filter(|own| !only_rounded(own, rounded))
         .collect()
+}
+
+/// The cause where a row is not sized because of what it does not state legibly: no column holds a value that could be tried.
+const UNREAD: &str = "a cell that can't be read";
+
+/// A row is held because of what the reader found in it.
+fn holds_unread(own: &Circuit) -> bool {
+    let of_reader = |found: &Finding| found.code.starts_with('I') && found.severity != Severity::Note;
+    own.status == Status::NotSized && own.findings.iter().any(of_reader)
+}
+
+/// How far currents may differ by the rounding of a quantity that is stated in another unit.
+const ROUNDING: f64 = 0.005;
+
+/// A current whose digits follow the rounding of another unit is no change.
+fn only_rounded(own: &Consequence, rounded: &[&'static str]) -> bool {
+    let of_rounding = own.because.iter().all(|cause| rounded.contains(&cause.as_str()));
+    let near = match (own.old.parse::<f64>(), own.new.parse::<f64>()) {
+        (Ok(one), Ok(other)) => (one - other).abs() <= ROUNDING * one.abs().max(other.abs()),
+        _ => false,
+    };
+    of_rounding && near && own.path.starts_with("currents.")
 }
 
 /// Kinds of surroundings that differ, each once.
@@ -65,12 +91,12 @@ struct Tried {
 }
 
 impl Tried {
-    fn new(old: &Circuit, new: &Circuit, causes: &[&FieldChange], trial: Trial<'_>) -> Self {
+    fn new(old: &Circuit, new: &Circuit, causes: &[&str], trial: Trial<'_>) -> Self {
         let size = |stated: &Stated| selection::of(&trial(stated));
         let each = causes.iter().map(|own| {
-            let one_more = with(&old.stated, &new.stated, &own.field);
-            let one_less = with(&new.stated, &old.stated, &own.field);
-            (own.field.clone(), size(&one_more), size(&one_less))
+            let one_more = with(&old.stated, &new.stated, own);
+            let one_less = with(&new.stated, &old.stated, own);
+            ((*own).to_owned(), size(&one_more), size(&one_less))
         });
         Self { each: each.collect(), plain: size(&old.stated), whole: size(&new.stated) }
     }

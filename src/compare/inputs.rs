@@ -32,6 +32,8 @@ const ASIDE: &[&str] = &["tag", "section", "row_revision", "quantity", "board", 
 pub(super) struct Differences {
     pub(super) fields: Vec<FieldChange>,
     pub(super) otherwise: Vec<SaidOtherwise>,
+    /// Columns of quantities that are the same but for the rounding of another unit, of which digits may follow.
+    pub(super) rounded: Vec<&'static str>,
 }
 
 /// Holds what two rows state against each other, in the order of the columns.
@@ -115,6 +117,7 @@ impl Differences {
                     let unit = |name: &str| name.rsplit('_').next().unwrap_or_default().replace("kw", "kW");
                     let what = format!("{words}: {other} {}, before {one} {}: the same", unit(other_name), unit(name));
                     self.otherwise(&new.tag, what);
+                    self.rounded.push(other_name);
                 } else {
                     let converted = crate::quantity::round_to(a / other_factor, 3);
                     self.change(other_name, Value::from(converted), Value::from(other));

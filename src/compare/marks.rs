@@ -10,8 +10,15 @@ fn mark(own: &Circuit) -> &str {
     own.stated.get("row_revision").and_then(serde_json::Value::as_str).unwrap_or("").trim()
 }
 
-/// Rows that are changed and not marked, or marked and not changed. A schedule that marks nothing is not held to it.
-pub(super) fn remarks(old: &Design, new: &Design, pairs: &Pairs, changes: &Changes) -> Vec<MarkRemark> {
+/// Rows that are changed and not marked, or marked and not changed. A schedule that marks nothing is not held to it. `carried` are rows
+/// that say something else in columns that the program does not read: their mark is right, and a missing one is no fault.
+pub(super) fn remarks(
+    old: &Design,
+    new: &Design,
+    pairs: &Pairs,
+    changes: &Changes,
+    carried: &BTreeSet<usize>,
+) -> Vec<MarkRemark> {
     if new.circuits.iter().all(|own| mark(own).is_empty()) {
         return Vec::new();
     }
@@ -29,7 +36,7 @@ pub(super) fn remarks(old: &Design, new: &Design, pairs: &Pairs, changes: &Chang
         let changed = before.is_none() || differing.contains(own.tag.as_str());
         if changed && !marked {
             say(own, "changed, not marked");
-        } else if marked && !changed {
+        } else if marked && !changed && !carried.contains(&index) {
             say(own, "marked, not changed");
         }
     }

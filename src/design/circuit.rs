@@ -6,8 +6,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Given, Overload, Part, Protection, Run, StartCourse,
-    StarterDevice, WorkingLine,
+    Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Given, Overload, Part, Protection, RevisionMark, Run,
+    StartCourse, StarterDevice, WorkingLine,
 };
 use crate::finding::{Finding, Place};
 
@@ -60,6 +60,12 @@ pub struct Circuit {
     /// What the row states, by canonical column, in the unit of the column; nothing that was assumed or worked out.
     #[serde(default)]
     pub stated: BTreeMap<String, serde_json::Value>,
+    /// Cells of columns that the program does not read, by heading.
+    #[serde(default)]
+    pub carried: BTreeMap<String, String>,
+    /// Mark of the present revision; null where it changed nothing in this circuit, and where no earlier design was named.
+    #[serde(default)]
+    pub revision_mark: Option<RevisionMark>,
     /// What was read of the load, with what was used where the row is open.
     pub load: LoadData,
     /// Currents.

@@ -46,6 +46,9 @@ pub struct Given {
     pub margin_pct: Option<f64>,
     /// Clause or table of that limit.
     pub reference: String,
+    /// It is larger than needed, and protection is lost by that, or can't be shown any more.
+    #[serde(default)]
+    pub less_protection: bool,
     /// The limit in words, what follows from the choice, and what could not be checked of it.
     pub what_follows: String,
 }

@@ -247,6 +247,7 @@ codes! {
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
     C704_GIVEN_UNREADABLE, "C704", Warning, "a device or conductor chosen by others that can't be read";
+    C705_GIVEN_LESS_PROTECTION, "C705", Warning, "a device chosen by others that is larger than needed, by which protection is lost or no longer shown";
     // V: verifier
     V101_PART_UNKNOWN, "V101", Error, "a part that is not in the catalogue, or not of the family that its place asks for";
     V102_DESCRIPTION, "V102", Error, "a part described otherwise than in the catalogue";
@@ -314,4 +315,12 @@ codes! {
     P107_OWN_ENCLOSURE, "P107", Note, "an enclosure that is counted for one circuit";
     P201_MERGED, "P201", Note, "a part that gave way to a larger one, for fewer kinds of parts";
     P202_MERGES, "P202", Note, "what fewer kinds of parts save";
+    // X: compare
+    X101_NO_REVISION, "X101", Warning, "a design against an earlier one without a revision of its own";
+    X102_REVISION_TWICE, "X102", Warning, "a revision that an earlier one bears already";
+    X103_REVISION_DATE, "X103", Warning, "a revision issued before an earlier one";
+    X104_REVISION_DATE_UNKNOWN, "X104", Note, "dates of issue that can't be held against each other";
+    X105_OTHER_PROJECT, "X105", Warning, "an earlier design of another project";
+    X106_OTHER_RULE_BOOK, "X106", Warning, "an earlier design under another rule book or edition";
+    X107_OTHER_SURROUNDINGS, "X107", Note, "an earlier design with another basis, catalogue or program version";
 }

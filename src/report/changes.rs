@@ -4,6 +4,7 @@ use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
 use crate::record::significant;
 
 pub mod page;
+pub(crate) mod revision;
 pub(super) mod words;
 
 /// The one kind of change that is told.
@@ -19,6 +20,25 @@ pub enum Only {
 
 /// How many consequences of a row, lines of a list, the summary shows.
 const SHOWN: usize = 12;
+
+/// Title of what changed in columns that the program does not read.
+const CARRIED: &str = "columns that are not read";
+
+/// What changed in columns that are not read: column, tag, before, now. A column of which more cells changed is told in one line.
+pub(super) fn carried(changes: &Changes, most: usize) -> Vec<[String; 4]> {
+    let mut lines = Vec::new();
+    for own in &changes.carried {
+        let whole = |what: String| [format!("{}: {what}", own.heading), String::new(), String::new(), String::new()];
+        if own.rows.is_empty() {
+            lines.push(whole(format!("the column is {}", own.what)));
+        } else if own.rows.len() > most {
+            lines.push(whole(format!("{} rows say something else", own.rows.len())));
+        } else {
+            lines.extend(own.rows.iter().map(|row| [&own.heading, &row.tag, &row.old, &row.new].map(Clone::clone)));
+        }
+    }
+    lines
+}
 
 /// The changes as text.
 #[must_use]
@@ -67,6 +87,10 @@ pub fn summary(changes: &Changes, only: Option<Only>) -> String {
         list(&mut text, "findings new", changes.findings_new.iter(), |own| format!("{} {} {}", own.tag, own.code, own.what));
     }
     if tells(Only::Inputs) {
+        list(&mut text, CARRIED, carried(changes, usize::MAX).into_iter(), |[column, tag, old, new]| {
+            let tag = if tag.is_empty() { String::new() } else { format!("{tag}: ") };
+            if old.is_empty() && new.is_empty() { column } else { format!("{column}: {tag}{}", arrow(&old, &new)) }
+        });
         list(&mut text, "revision marks", changes.revision_marks.iter(), |own| format!("{}: {} {}", own.tag, own.what, own.mark));
     }
     if tells(Only::Purchase) {

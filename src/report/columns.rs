@@ -8,6 +8,7 @@
 
 use std::borrow::Cow;
 
+use super::changes::revision;
 use super::words::{brief, clause};
 use crate::design::{BoardQuantity, Circuit, Design, PurchaseLine};
 use crate::finding::Finding;
@@ -25,7 +26,7 @@ pub use rows::{
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
-    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, joined, limit,
+    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, given_doubts, joined, limit,
     maximum_clause, rating, roles, tally, without_repeats,
 };
 pub use values::{
@@ -257,6 +258,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
             #[allow(clippy::cast_precision_loss)] // far below 2^52
             CellValue::Number(c.findings.len() as f64)
         };
+        "revision" Result "Revision" [""] None, 18.0, |c, _| CellValue::text(revision::cell(c));
         "full_load_a" Current (u.pick("Rated", "Full-load current")) ["A"] AMPERES, 10.0, |c, _| CellValue::positive(c.currents.full_load_a);
         "current_source" Current "Source" [""] None, 11.0, |c, _| CellValue::text(c.currents.source.as_str());
         "table_a" @Customary Current "Table" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.currents.table_a);
@@ -291,7 +293,8 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|own| own.margin_pct));
         "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
-        "given_verdicts" Given "Verdicts" [""] None, 40.0, |c, u| CellValue::text(given(c, u));
+        "given_verdicts" Given "Verdicts" [""] None, 28.0, |c, _| CellValue::text(given(c));
+        "given_doubts" Given "Of these, in doubt" [""] None, 40.0, |c, u| CellValue::text(given_doubts(c, u));
     }
 }
 
@@ -302,6 +305,7 @@ pub fn schedule_of(design: &Design) -> Vec<Column<Circuit>> {
     let units = Units::of(&design.rule_book);
     let mut columns = schedule(units);
     columns.retain(|column| column.group != Group::Given || design.circuits.iter().any(|c| !c.given.is_empty()));
+    columns.retain(|column| column.key != "revision" || revision::is_marked(design));
     if units == Units::Customary && !design.circuits.is_empty() {
         columns
             .retain(|column| column.group == Group::Result || design.circuits.iter().any(|c| column.of(c) != CellValue::Empty));

@@ -11,7 +11,8 @@ use std::sync::LazyLock;
 use serde::Serialize;
 use tera::{Context, Tera};
 
-use crate::design::{Circuit, Status};
+use crate::design::{Circuit, Design, Status};
+use crate::report::changes::revision;
 use crate::report::columns;
 use crate::report::drawings;
 use crate::report::drawings::time_current::{self, Axis, Grid};
@@ -30,7 +31,7 @@ pub(in crate::report) mod state;
 mod table;
 pub(in crate::report) mod text;
 
-use state::Link;
+use state::{Link, Mark};
 use table::Row;
 
 static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
@@ -80,6 +81,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("project", &project(input));
     context.insert("number", &input.basis.project.submittal_number.clone().unwrap_or_default());
     context.insert("revision", &input.basis.project.revision.clone().unwrap_or_default());
+    context.insert("revisions", &revisions(design));
     context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
     context.insert("assumptions", input.assumptions);
     context.insert("counts", &counts(input));
@@ -187,6 +189,33 @@ fn project(input: &ReportInput) -> Vec<Box> {
     ]
 }
 
+/// A line of the revision table.
+#[derive(Serialize)]
+struct RevisionLine {
+    revision: String,
+    issued: String,
+    what: String,
+    prepared: String,
+    checked: String,
+    approved: String,
+}
+
+/// The revisions; none before there are two, so that the boxes stay to be filled in.
+fn revisions(design: &Design) -> Vec<RevisionLine> {
+    if !revision::is_marked(design) {
+        return Vec::new();
+    }
+    let line = |own: revision::Line| RevisionLine {
+        revision: own.revision,
+        issued: own.issued,
+        what: text::sentence(&own.what),
+        prepared: own.prepared,
+        checked: own.checked,
+        approved: own.approved,
+    };
+    revision::lines(design).into_iter().map(line).collect()
+}
+
 /// A number of the summary.
 #[derive(Serialize)]
 struct Count {
@@ -222,6 +251,8 @@ fn waiting(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
 struct Schedule {
     heads: Vec<table::Head>,
     sections: Vec<Section>,
+    /// Letter of the present revision, as a triangle holds it.
+    letter: String,
 }
 
 /// The circuits of one board.
@@ -229,6 +260,14 @@ struct Schedule {
 struct Section {
     board: String,
     rows: Vec<Row>,
+    /// Rows that the present revision removed: tag and what it was.
+    removed: Vec<[String; 2]>,
+}
+
+impl Section {
+    fn of(board: &str) -> Self {
+        Self { board: board.to_owned(), rows: Vec::new(), removed: Vec::new() }
+    }
 }
 
 /// Columns of the printed schedule by the units of the book; the others stand on the data sheets and in the workbook.
@@ -283,6 +322,7 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
             link: link.clone(),
             tag: circuit.tag.clone(),
             again: false,
+            mark: Mark::of(circuit, units),
             state: Some(state::state(circuit)),
             about: if words.is_empty() {
                 circuit.description.clone()
@@ -294,12 +334,20 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
         };
         // Sections follow the order of the schedule; a board that comes again is the same section.
         let index = *known.entry(&circuit.board).or_insert_with(|| {
-            sections.push(Section { board: circuit.board.clone(), rows: Vec::new() });
+            sections.push(Section::of(&circuit.board));
             sections.len() - 1
         });
         sections[index].rows.push(row);
     }
-    Schedule { heads: table::heads(&columns), sections }
+    let (letter, removed) = revision::removed(input.design);
+    for own in removed {
+        let index = *known.entry(&own.board).or_insert_with(|| {
+            sections.push(Section::of(&own.board));
+            sections.len() - 1
+        });
+        sections[index].removed.push([own.tag.clone(), own.description.clone()]);
+    }
+    Schedule { heads: table::heads(&columns), sections, letter: revision::letter(letter) }
 }
 
 #[cfg(test)]

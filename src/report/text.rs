@@ -179,7 +179,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
             "given",
             format!(
                 "{} {}: {}{would}{margin}{follows}{clause}",
-                given_item(&own.column),
+                given_item(&own.column, units),
                 given_value(&own.column, &own.given, units),
                 own.verdict.words()
             ),

@@ -35,6 +35,7 @@ const ENTRIES: &[Entry] = entries! {
     "class-L" ["", ""] ["Class L fuse", "Class L fuses"];
     "gG" ["", "gG fuses"] ["", "gG fuses"];
     "aM" ["", "aM fuses"] ["", "aM fuses"];
+    "protective-minimum" ["", ""] ["equipment grounding conductor minimum", "equipment grounding conductor minimum"];
     // Overload protection.
     "bimetal" ["", "thermal overload relay"] ["thermal overload relay", "thermal overload relay"];
     "electronic" ["", "electronic overload relay"] ["", "electronic overload relay"];

@@ -8,7 +8,7 @@ use crate::design::{Check, Circuit, Given, Verdict};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Field, Load, ProtectionKind};
 use crate::record::Record;
-use crate::rules::units::Units;
+use crate::rules::units::{Measure, Units};
 use crate::rules::{RatedCurrents, words};
 use crate::sizing::Tools;
 use crate::sizing::assembly::{Assembly, protection, relays};
@@ -63,11 +63,62 @@ struct Judged {
     /// Why its figure does not decide; the value is not checked then unless a limit fails anyway.
     doubt: Option<String>,
     /// It is larger than needed: what follows.
-    oversized: Option<String>,
+    oversized: Option<Larger>,
     /// What else is to be known of the choice.
     remarks: Vec<String>,
     /// What the row does not state and what was not checked therefore.
     open: Vec<String>,
+}
+
+/// What follows from a choice that is larger than needed.
+#[derive(Debug)]
+struct Larger {
+    /// In words, with figures.
+    follows: String,
+    /// Protection is lost, or can't be shown any more; else only room, terminals or further parts are concerned.
+    less_protection: bool,
+}
+
+impl Larger {
+    /// Only room, terminals or further parts are concerned.
+    fn room(follows: impl Into<String>) -> Self {
+        Self { follows: follows.into(), less_protection: false }
+    }
+
+    /// A fault must be larger before the device acts, which is held against what conductors and fault loop admit. What could not be
+    /// told of that is no proof that protection stays.
+    fn fault(follows: &str, bench: &Bench<'_>, behind: &conductor::BehindDevice) -> Self {
+        let held: Vec<String> = behind.checks.iter().map(|check| figures(check, bench.units())).collect();
+        let told = if held.is_empty() { String::new() } else { format!("; still kept: {}", held.join(", ")) };
+        let untold =
+            if behind.untold.is_empty() { String::new() } else { format!("; not shown behind it: {}", behind.untold.join(", ")) };
+        Self { follows: format!("{follows}{told}{untold}"), less_protection: !behind.untold.is_empty() }
+    }
+}
+
+/// Value and limit of a check that passed.
+fn figures(check: &Check, units: Units) -> String {
+    let show = |value: Option<f64>| match value.map(|own| units.value(own, &check.unit)) {
+        Some(Measure::Number(number)) => {
+            format!("{} {}", spaced(&crate::record::significant(number, 4)), units.unit(&check.unit))
+        }
+        Some(Measure::Size(size)) => size,
+        None => String::new(),
+    };
+    let side = if check.value <= check.limit { "of at most" } else { "of at least" };
+    let about = if check.subject.is_empty() { String::new() } else { format!(" ({})", words::brief(units, &check.subject)) };
+    format!("{}{about} {} {side} {}", words::brief(units, &check.name), show(check.value).trim(), show(check.limit).trim())
+}
+
+/// A whole number of five digits or more with narrow spaces between its thousands.
+fn spaced(digits: &str) -> String {
+    if digits.len() < 5 || !digits.bytes().all(|own| own.is_ascii_digit()) {
+        return digits.to_owned();
+    }
+    let from_the_end = digits.len() % 3;
+    let (first, rest) = digits.split_at(from_the_end);
+    let groups = rest.as_bytes().chunks(3).filter_map(|own| std::str::from_utf8(own).ok());
+    std::iter::once(first).filter(|own| !own.is_empty()).chain(groups).collect::<Vec<_>>().join("\u{202f}")
 }
 
 impl Judged {
@@ -196,7 +247,7 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
     let first = match verdict {
         Verdict::Inadequate => judged.ruled_out.as_ref().map(|own| own.0.clone()).or(told.map(|check| sentence(check, units))),
         Verdict::NotChecked => Some(judged.doubt.clone().unwrap_or_else(|| "the row does not state enough of it".to_owned())),
-        Verdict::Oversized => judged.oversized.clone(),
+        Verdict::Oversized => judged.oversized.as_ref().map(|own| own.follows.clone()),
         Verdict::Adequate => None,
     };
     let open = (!judged.open.is_empty() && verdict != Verdict::NotChecked)
@@ -214,6 +265,7 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
             .map(|own| own.1.clone())
             .or(told.map(|check| check.reference.clone()))
             .unwrap_or_default(),
+        less_protection: verdict == Verdict::Oversized && judged.oversized.as_ref().is_some_and(|own| own.less_protection),
         what_follows: what_follows.join("; "),
     };
     let finding = said(load, field, &given);
@@ -228,6 +280,7 @@ fn said(load: &Load, field: Field, given: &Given) -> Option<Finding> {
     }
     let code = match given.verdict {
         Verdict::Adequate => return None,
+        Verdict::Oversized if given.less_protection => &codes::C705_GIVEN_LESS_PROTECTION,
         Verdict::Oversized => &codes::C702_GIVEN_OVERSIZED,
         Verdict::Inadequate => &codes::C701_GIVEN_INADEQUATE,
         Verdict::NotChecked => &codes::C703_GIVEN_NOT_CHECKED,
@@ -237,6 +290,9 @@ fn said(load: &Load, field: Field, given: &Given) -> Option<Finding> {
         if given.wanted.is_empty() { String::new() } else { format!("{} would do; ", given.wanted.replace("mm2", "mm²")) };
     let cure = match given.verdict {
         Verdict::NotChecked => "show by its data that it holds, or state what is missing",
+        Verdict::Oversized if given.less_protection => {
+            "show by its data that it still protects, have it changed by whoever chose it, or clear the cell"
+        }
         Verdict::Oversized => "confirm the larger one, or clear the cell",
         _ => "have it changed by whoever chose it, or clear the cell; the circuit stands with the program's own choice",
     };

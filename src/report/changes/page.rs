@@ -23,6 +23,9 @@ static TEMPLATES: LazyLock<Tera> = LazyLock::new(|| {
     tera
 });
 
+/// Cells of one column that is not read, before they are told in one line.
+const MOST_CARRIED: usize = 40;
+
 /// A table of text.
 #[derive(Serialize)]
 struct Table {
@@ -109,7 +112,7 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
         follows.sort_by_key(|own| !telling(own));
         Group {
             tags: tags.join(", "),
-            mark: mark.chars().take(2).collect(),
+            mark: super::revision::letter(&mark),
             stated: own
                 .fields
                 .iter()
@@ -183,6 +186,11 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
     let findings = |of: &[crate::compare::FindingChange]| {
         of.iter().map(|own| vec![own.tag.clone(), format!("{} {}", own.severity, own.code), own.what.clone()]).collect::<Vec<_>>()
     };
+    let carried = super::carried(changes, MOST_CARRIED).into_iter().map(|[column, tag, old, new]| {
+        let whole = old.is_empty() && new.is_empty();
+        let shown = |text: String| if whole { text } else { dash(&text) };
+        vec![column, tag, shown(old), shown(new)]
+    });
     let otherwise = changes.said_otherwise.iter().map(|own| vec![own.tag.clone(), own.what.clone()]);
     let tables = vec![
         table("boards", "Boards", "", &["Board", "What", "Before", "Now"], boards.collect()),
@@ -206,6 +214,13 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             "Without spares, allowances and whole packs.",
             &["Action", "Part", "Before", "Now", "Unit", "Price"],
             bought(&changes.purchase),
+        ),
+        table(
+            "carried",
+            "Columns that are not read",
+            "Carried through as the sender wrote them: nothing of a circuit follows from them.",
+            &["Column", "Tag", "Before", "Now"],
+            carried.collect(),
         ),
         table("new", "New findings", "", &["Tag", "Code", "What"], findings(&changes.findings_new)),
         table("gone", "Findings that are gone", "", &["Tag", "Code", "What"], findings(&changes.findings_gone)),

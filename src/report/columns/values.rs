@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::CellValue;
-use crate::design::{Check, Circuit, Disconnect, Given, Run, Status};
+use crate::design::{Check, Circuit, Disconnect, Given, Run, Status, Verdict};
 use crate::finding::Severity;
 use crate::load::Field;
 use crate::quantity::fits;
@@ -221,11 +221,12 @@ pub(super) fn without_repeats<'c>(items: impl Iterator<Item = &'c str>) -> Cow<'
 
 /// What a column of others' choices is about: `given_overload_range_a` is `overload range`.
 #[must_use]
-pub fn given_item(column: &str) -> String {
+pub fn given_item(column: &str, units: Units) -> String {
     match column {
+        "given_protective_conductor" => units.pick("protective conductor", "equipment grounding conductor").to_owned(),
         "given_protection_kind" => "protective device".to_owned(),
         "given_protection_a" => "rating of the protective device".to_owned(),
-        "given_magnetic_a" => "magnetic trip".to_owned(),
+        "given_magnetic_a" => units.pick("magnetic trip", "instantaneous trip").to_owned(),
         "given_parallel" => "conductors in parallel".to_owned(),
         _ => column.trim_start_matches("given_").trim_end_matches("_a").replace('_', " ").replace("nema", "NEMA"),
     }
@@ -242,10 +243,21 @@ pub fn given_value(column: &str, text: &str, units: Units) -> String {
     if column == "given_protection_kind" { full(units, text) } else { text.replace("mm2", "mm²") }
 }
 
-/// Choices of others with their verdicts, as one text.
-pub(super) fn given(circuit: &Circuit, units: Units) -> String {
+/// Verdicts on choices of others, the worst first.
+const VERDICTS: [Verdict; 4] = [Verdict::Inadequate, Verdict::NotChecked, Verdict::Oversized, Verdict::Adequate];
+
+/// How many choices of others have which verdict, the worst first.
+pub(super) fn given(circuit: &Circuit) -> String {
+    let count = |verdict: Verdict| circuit.given.iter().filter(|own| own.verdict == verdict).count();
+    let told = VERDICTS.into_iter().map(|verdict| (count(verdict), verdict.words())).filter(|(count, _)| *count > 0);
+    told.map(|(count, words)| format!("{count} {words}")).collect::<Vec<_>>().join(", ")
+}
+
+/// Choices of others that are not simply adequate, the worst first.
+pub(super) fn given_doubts(circuit: &Circuit, units: Units) -> String {
+    let of = |verdict: Verdict| circuit.given.iter().filter(move |own| own.verdict == verdict);
     let one = |own: &Given| {
-        format!("{} {}: {}", given_item(&own.column), given_value(&own.column, &own.given, units), own.verdict.words())
+        format!("{}: {} {}", own.verdict.words(), given_item(&own.column, units), given_value(&own.column, &own.given, units))
     };
-    circuit.given.iter().map(one).collect::<Vec<_>>().join("; ")
+    VERDICTS.into_iter().filter(|own| *own != Verdict::Adequate).flat_map(of).map(one).collect::<Vec<_>>().join("; ")
 }

@@ -75,7 +75,7 @@ pub(super) fn cables(design: &Design, links: &[Link], units: Units) -> Table {
 
 fn row(link: &Link, tag: &str, again: bool, cells: Vec<Cell>) -> Row {
     let (about, reason) = (String::new(), String::new());
-    Row { link: link.clone(), tag: tag.to_owned(), again, state: None, about, reason, cells }
+    Row { link: link.clone(), tag: tag.to_owned(), again, mark: None, state: None, about, reason, cells }
 }
 
 /// Make-up of a run: `2 × (4 × 16 mm²)` with a protective conductor of another size named.

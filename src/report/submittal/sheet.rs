@@ -5,10 +5,11 @@ use serde::Serialize;
 use super::bars::{CheckLine, Drop, Governing, check_line, drops, governing, length, margin, reach};
 use super::lists::{dials, kind, make_up, quantity_trimmed, trimmed};
 use super::points::{Note, notes};
-use super::state::{Link, State, reason, state, verdict};
+use super::state::{Link, Mark, State, reason, state, verdict};
 use super::table::Table;
-use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, with_unit};
+use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, symbols, with_unit};
 use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status};
+use crate::finding::{Finding, codes};
 use crate::load::Field;
 use crate::record::Step;
 use crate::report::columns::{accessories, contacts, given_item, given_value, raceway_words};
@@ -24,6 +25,7 @@ pub(super) struct Sheet {
     tags: String,
     title: String,
     state: State,
+    mark: Option<Mark>,
     place: String,
     sized: bool,
     reason: String,
@@ -114,11 +116,12 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: Vec<S
         tags: if circuit.tags.len() > 1 { circuit.tags.join(", ") } else { circuit.tag.clone() },
         title: title.join(", "),
         state: state(circuit),
+        mark: Mark::of(circuit, units),
         place: place(circuit),
         sized,
         reason: if sized { String::new() } else { reason(circuit) },
         facts: facts(circuit, units),
-        notes: notes(&circuit.findings, units),
+        notes: notes(&of_sheet(&circuit.findings), units),
         said: said(circuit),
         power: drawings::power::power(circuit, &link.anchor, units),
         plot,
@@ -379,16 +382,25 @@ fn one_line(words: &str) -> String {
     if words.chars().count() > 20 { words.to_owned() } else { fixed(words) }
 }
 
+/// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too.
+fn of_sheet(findings: &[Finding]) -> Vec<Finding> {
+    findings.iter().filter(|own| own.code != codes::C702_GIVEN_OVERSIZED.code).cloned().collect()
+}
+
 /// A choice of others.
 fn of_others(own: &Given, units: Units) -> OfOthers {
     OfOthers {
-        item: capital(&given_item(&own.column)),
+        item: capital(&given_item(&own.column, units)),
         given: one_line(&given_value(&own.column, &own.given, units)),
-        result: verdict(own.verdict),
+        result: verdict(own),
         wanted: one_line(&given_value(&own.column, &own.wanted, units)),
         margin: own.margin_pct.map(margin).unwrap_or_default(),
-        follows: own.what_follows.clone(),
-        reference: clause(units, &own.reference).into_owned(),
+        follows: symbols(&own.what_follows),
+        reference: if own.reference.starts_with("given_") {
+            format!("{} that is given", given_item(&own.reference, units))
+        } else {
+            clause(units, &own.reference).into_owned()
+        },
     }
 }
 

@@ -3,8 +3,10 @@
 use serde::Serialize;
 
 use super::text::count;
-use crate::design::{Circuit, Status, Verdict};
+use crate::design::{Circuit, Given, Status, Verdict};
 use crate::finding::{Finding, Severity};
+use crate::report::changes::revision;
+use crate::rules::units::Units;
 
 /// A mark with its word; the mark never stands alone.
 #[derive(Clone, Debug, Serialize)]
@@ -24,6 +26,21 @@ pub(in crate::report) struct Link {
     pub(in crate::report) anchor: String,
     /// A data sheet is printed.
     pub(in crate::report) sheet: bool,
+}
+
+/// What the present revision did to a circuit: the letter in its triangle, and words.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Mark {
+    letter: String,
+    words: String,
+}
+
+impl Mark {
+    /// None where the revision changed nothing in the circuit.
+    pub(super) fn of(circuit: &Circuit, units: Units) -> Option<Self> {
+        let own = circuit.revision_mark.as_ref()?;
+        Some(Self { letter: revision::letter(&own.revision), words: revision::sentence(own, units) })
+    }
 }
 
 /// State of a circuit.
@@ -76,14 +93,15 @@ pub(super) fn result(passed: Option<bool>) -> State {
 }
 
 /// Mark and word of a verdict on a choice of others.
-pub(super) fn verdict(verdict: Verdict) -> State {
-    let mark = match verdict {
+pub(super) fn verdict(own: &Given) -> State {
+    let mark = match own.verdict {
         Verdict::Adequate => "passed",
+        Verdict::Oversized if own.less_protection => "warning",
         Verdict::Oversized => "note",
         Verdict::Inadequate => "failed",
         Verdict::NotChecked => "unchecked",
     };
-    State { mark, words: verdict.words().to_owned() }
+    State { mark, words: own.verdict.words().to_owned() }
 }
 
 /// Why a circuit is not sized, in one sentence: its worst finding.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::state::{Link, State};
+use super::state::{Link, Mark, State};
 use super::text::{column_number, symbols};
 use crate::report::columns::{Align, CellValue, Column};
 
@@ -32,6 +32,8 @@ pub(super) struct Row {
     pub(super) tag: String,
     /// The row above bears the same tag.
     pub(super) again: bool,
+    /// What the present revision did to the circuit, where the table shows it.
+    pub(super) mark: Option<Mark>,
     /// State of the circuit, where the table shows it.
     pub(super) state: Option<State>,
     /// What the row is about, where the table shows it.

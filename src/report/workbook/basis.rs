@@ -8,6 +8,7 @@ use super::plan::Written;
 use super::style::Styles;
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput};
+use crate::report::changes::revision;
 
 /// Widths of the columns of the two sheets.
 const BASIS: [f64; 4] = [34.0, 48.0, 16.0, 50.0];
@@ -76,6 +77,18 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
                 &styles.label,
                 &styles.wrapped,
             )?;
+        }
+    }
+    if revision::is_marked(design) {
+        row += 2;
+        section(sheet, row, "Revisions", styles)?;
+        for own in revision::lines(design) {
+            row += 1;
+            let who = [("prepared", own.prepared), ("checked", own.checked), ("approved", own.approved)];
+            let who: Vec<String> =
+                who.into_iter().filter(|(_, name)| !name.is_empty()).map(|(what, name)| format!("{what}: {name}")).collect();
+            let what = [own.revision, own.what, own.issued, who.join("; ")].map(Cow::Owned);
+            table::words(sheet, row, what, &BASIS, &styles.label, &styles.wrapped)?;
         }
     }
     row += 2;

@@ -1,16 +1,18 @@
 //! The changes as a workbook: all rows with both values in each cell that changed and a revision mark before them, then what follows,
 //! dials, parts, boards and findings, a sheet each.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use rust_xlsxwriter::{Format, FormatAlign, Workbook, Worksheet};
 
 use super::style::{OURS, Styles};
 use super::table::{WIDEST, height, lines};
 use super::{Paper, ReportError, properties, set_up, text};
-use crate::compare::{Changes, FieldChange, PurchaseChange};
+use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
 use crate::design::{Circuit, Design};
 use crate::load::FIELDS;
 use crate::report::ReportInput;
-use crate::report::changes::{cell_of, words};
+use crate::report::changes::{carried, cell_of, revision, words};
 use crate::rules::units::Units;
 
 /// A value of a table.
@@ -172,16 +174,17 @@ fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
     let columns = stated_columns(old, new);
     let mut heads = vec![("Mark".to_owned(), 7.0), ("Tag".to_owned(), 18.0), ("What".to_owned(), 16.0)];
     heads.extend(columns.iter().map(|name| (words::column(name), 0.0)));
-    let letter: String = new.project.revision.as_deref().unwrap_or_default().chars().take(3).collect();
-    let mark = format!("△{letter}");
+    let mark = revision::sign(new.project.revision.as_deref().unwrap_or_default());
+    let told = Told::new(changes);
     let now = new.circuits.iter().map(|own| {
-        let change = changes.changed.iter().find(|change| change.tag == own.tag);
-        let what = kind(changes, own, change.is_some_and(|change| change.fields.is_empty()), change.is_some());
+        let change = told.changed.get(own.tag.as_str());
+        let what = told.kind(&own.tag);
         let fields = change.map_or(&[][..], |change| &change.fields);
-        let lead = [words_of(if what.is_empty() { "" } else { &mark }), tag(changes, own), words_of(what)];
+        let lead = [words_of(if what.is_empty() { "" } else { &mark }), told.tag(&own.tag), words_of(what)];
         lead.into_iter().chain(columns.iter().map(|name| value(own, name, fields, units))).collect()
     });
-    let gone = old.circuits.iter().filter(|own| changes.removed.iter().any(|gone| gone.tag == own.tag)).map(|own| {
+    let removed: BTreeSet<&str> = changes.removed.iter().map(|own| own.tag.as_str()).collect();
+    let gone = old.circuits.iter().filter(|own| removed.contains(own.tag.as_str())).map(|own| {
         let lead = [words_of(mark.clone()), words_of(own.tag.clone()), words_of("removed")];
         lead.into_iter().chain(columns.iter().map(|name| value(own, name, &[], units))).collect()
     });
@@ -202,33 +205,42 @@ fn fitting<'c>(head: &str, cells: impl Iterator<Item = &'c Cell>) -> f64 {
     (asked.fold(0.0, f64::max) * 1.1 + 2.0).clamp(least, least.max(WIDEST))
 }
 
-fn kind(changes: &Changes, own: &Circuit, only_follows: bool, changed: bool) -> String {
-    let renamed = changes.renamed.iter().any(|change| change.tag == own.tag);
-    let split = changes.split.iter().find(|change| change.tags.contains(&own.tag));
-    let merged = changes.merged.iter().any(|change| change.tag == own.tag);
-    let mut what = Vec::new();
-    if changes.added.iter().any(|change| change.tag == own.tag) {
-        what.push("added".to_owned());
-    }
-    if renamed {
-        what.push("renamed".to_owned());
-    }
-    if let Some(split) = split {
-        what.push(format!("split from {}", split.old_tag));
-    }
-    if merged {
-        what.push("merged".to_owned());
-    }
-    if changed {
-        what.push(if only_follows { "circuit differs" } else { "changed" }.to_owned());
-    }
-    what.join(", ")
+/// What became of the rows of the new side, by tag.
+struct Told<'c> {
+    changed: BTreeMap<&'c str, &'c Changed>,
+    added: BTreeSet<&'c str>,
+    /// Tag before.
+    renamed: BTreeMap<&'c str, &'c str>,
+    split: BTreeMap<&'c str, &'c str>,
+    merged: BTreeSet<&'c str>,
 }
 
-fn tag(changes: &Changes, own: &Circuit) -> Cell {
-    match changes.renamed.iter().find(|change| change.tag == own.tag) {
-        Some(change) => Cell::Changed(format!("{} → {}", change.old_tag, change.tag)),
-        None => words_of(own.tag.clone()),
+impl<'c> Told<'c> {
+    fn new(changes: &'c Changes) -> Self {
+        let split = changes.split.iter().flat_map(|own| own.tags.iter().map(|tag| (tag.as_str(), own.old_tag.as_str())));
+        Self {
+            changed: changes.changed.iter().map(|own| (own.tag.as_str(), own)).collect(),
+            added: changes.added.iter().map(|own| own.tag.as_str()).collect(),
+            renamed: changes.renamed.iter().map(|own| (own.tag.as_str(), own.old_tag.as_str())).collect(),
+            split: split.collect(),
+            merged: changes.merged.iter().map(|own| own.tag.as_str()).collect(),
+        }
+    }
+
+    fn kind(&self, tag: &str) -> String {
+        let changed = self.changed.get(tag).map(|own| if own.fields.is_empty() { "circuit differs" } else { "changed" });
+        let what = [
+            self.added.contains(tag).then(|| "added".to_owned()),
+            self.renamed.contains_key(tag).then(|| "renamed".to_owned()),
+            self.split.get(tag).map(|before| format!("split from {before}")),
+            self.merged.contains(tag).then(|| "merged".to_owned()),
+            changed.map(str::to_owned),
+        ];
+        what.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+
+    fn tag(&self, tag: &str) -> Cell {
+        self.renamed.get(tag).map_or_else(|| words_of(tag), |before| Cell::Changed(format!("{before} → {tag}")))
     }
 }
 
@@ -242,6 +254,10 @@ fn value(own: &Circuit, name: &str, fields: &[FieldChange], units: Units) -> Cel
         Some(value) if value.is_number() => cell_of(value).parse().map_or_else(|_| words_of(cell_of(value)), Cell::Number),
         Some(value) => words_of(words::stated(name, &cell_of(value), units)),
     }
+}
+
+fn dash(text: &str) -> &str {
+    if text.is_empty() { "–" } else { text }
 }
 
 fn heads(of: &[(&str, f64)]) -> Vec<(String, f64)> {
@@ -335,6 +351,10 @@ fn around(changes: &Changes) -> Table {
     let marks = changes.revision_marks.iter().map(|own| line("sender's mark", &own.tag, format!("{} {}", own.what, own.mark)));
     let renamed = changes.renamed.iter().map(|own| line("renamed", &own.tag, format!("before {}: {}", own.old_tag, own.why)));
     let otherwise = changes.said_otherwise.iter().map(|own| line("said otherwise", &own.tag, own.what.clone()));
-    let rows = around.chain(marks).chain(renamed).chain(otherwise).collect();
+    let carried = carried(changes, usize::MAX).into_iter().map(|[column, tag, old, new]| {
+        let what = if tag.is_empty() { column } else { format!("{column}: {} → {}", dash(&old), dash(&new)) };
+        line("column not read", &tag, what)
+    });
+    let rows = around.chain(marks).chain(carried).chain(renamed).chain(otherwise).collect();
     table("Remarks", &[("Kind", 20.0), ("Tag", 18.0), ("What", 100.0)], rows)
 }

@@ -10,10 +10,11 @@ use super::columns::{self, Align, CellValue, Column, Group};
 use super::plan::{LINKS, Plan, Schedule, Written};
 use super::style::{self, Rows, Styles, sign};
 use super::{ReportError, ReportInput, Sheet, blank, table, text};
-use crate::design::Circuit;
+use crate::design::{Circuit, Design};
 use crate::finding::{Finding, Severity};
 use crate::intake::own::{self, Seal};
 use crate::intake::{Cell, Content, Grid, SkipReason, Struck};
+use crate::report::changes::revision;
 
 /// Characters on a line of a note, and pixels of a line; the note is made wide and tall enough to need no scrolling.
 const NOTE_CHARACTERS: usize = 46;
@@ -509,9 +510,10 @@ impl<'a> Writer<'_, 'a> {
         if self.schedule.grid.is_none() {
             return Ok(());
         }
-        for line in LEGEND {
-            self.sheet.write_string_with_format(row, left, line, &self.styles.small)?;
-            self.sheet.write_string(row, self.hidden, own::legend_mark(&[line]))?;
+        for line in LEGEND.into_iter().map(str::to_owned).chain(revision_lines(self.input.design)) {
+            let line = text::cell(&line);
+            self.sheet.write_string_with_format(row, left, line.as_ref(), &self.styles.small)?;
+            self.sheet.write_string(row, self.hidden, own::legend_mark(&[line.as_ref()]))?;
             row += 1;
         }
         if self.input.design.catalogue.demonstration {
@@ -607,6 +609,18 @@ const LEGEND: [&str; 5] = [
     "An underlined value leads to the circuit's rows on the sheet of its subject;",
     "a tag there leads back.",
 ];
+
+/// What the marks of the present revision mean, and the rows that it removed, which stand in no row of the table any more.
+fn revision_lines(design: &Design) -> Vec<String> {
+    if !revision::is_marked(design) {
+        return Vec::new();
+    }
+    let (letter, removed) = revision::removed(design);
+    let sign = revision::sign(letter);
+    let told = |what: &[&str]| what.iter().filter(|own| !own.is_empty()).copied().collect::<Vec<_>>().join(", ");
+    let gone = removed.iter().map(|own| format!("{sign} removed: {}", told(&[&own.tag, &own.description, &own.board])));
+    std::iter::once(format!("{sign} marks what the present revision changed.")).chain(gone).collect()
+}
 
 /// Columns that stay in sight: up to the tag where it stands at the left, else the first.
 fn tag_column(grid: &Grid) -> u16 {

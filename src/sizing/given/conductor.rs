@@ -11,7 +11,7 @@ use crate::rules::units::Units;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::conductors;
 use crate::sizing::given::read::Unreadable;
-use crate::sizing::given::{Bench, Judged, overload, protective};
+use crate::sizing::given::{Bench, Judged, Larger, figures, overload, protective};
 use crate::sizing::judge::{at_least, at_most};
 
 /// Criteria that a protective device decides together with the conductors.
@@ -89,45 +89,81 @@ fn sizes(bench: &Bench<'_>, demand: &RunDemand) -> Vec<f64> {
     ladder.into_iter().filter(|own| own.parallel == 1).map(|own| own.size_mm2).collect()
 }
 
-/// Limits that a stated device keeps together with the conductors; those that could not be told are said of the conductors.
-pub(super) fn behind(bench: &Bench<'_>) -> Vec<Check> {
-    let (Some(run), Some(candidate)) = (&bench.run, candidate(bench)) else { return Vec::new() };
+/// What a stated device keeps, or fails, together with the conductors, and what could not be told.
+#[derive(Debug, Default)]
+pub(super) struct BehindDevice {
+    pub(super) checks: Vec<Check>,
+    /// Names of checks, in words.
+    pub(super) untold: Vec<String>,
+}
+
+/// Limits that a stated device keeps together with the conductors.
+pub(super) fn behind(bench: &Bench<'_>) -> BehindDevice {
+    let (Some(run), Some(candidate)) = (&bench.run, candidate(bench)) else { return BehindDevice::default() };
     if bench.row.tools.book.refuses(&run.own).is_some() {
-        return Vec::new();
+        return BehindDevice::default();
     }
     // A relay that protects the run from overload is judged with the conductors.
     let by_relay = matches!(run.own.overload, OverloadDevice::Setting(_));
-    let of_device =
-        |check: &Check| OF_DEVICE.contains(&check.name.as_str()) && !(by_relay && check.name == "overload-protection");
-    told(bench, run, candidate).checks.into_iter().filter(of_device).collect()
+    let of_device = |name: &str| OF_DEVICE.contains(&name) && !(by_relay && name == "overload-protection");
+    let told = told(bench, run, candidate);
+    // What the program's own device would give tells what is to be shown of the other.
+    let held =
+        told.held.iter().map(|own| (&own.name, format!("{} behind the program's own device", figures(own, bench.units()))));
+    let others = told.failed.iter().chain(&told.open).map(|name| (name, bench.words(name)));
+    let untold = held.chain(others).filter(|(name, _)| of_device(name)).map(|(_, words)| words).collect();
+    BehindDevice { checks: told.checks.into_iter().filter(|check| of_device(&check.name)).collect(), untold }
+}
+
+/// Checks of a candidate, and names of those that what is stated does not tell.
+#[derive(Debug, Default)]
+struct Told {
+    checks: Vec<Check>,
+    /// Behind the program's own device they pass: as they are there.
+    held: Vec<Check>,
+    /// Behind the program's own device they fail.
+    failed: Vec<String>,
+    /// Not even behind that can they be made.
+    open: Vec<String>,
 }
 
 /// Checks of a candidate: a limit that fails at the worst and not at the best of what is stated is not told by it. Behind the
 /// program's own device it may hold: that is said; or fail: then the stated device decides.
-fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
+fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Told {
     let book = bench.row.tools.book;
     let judge = |demand: &RunDemand| conductors::judge(book, demand, candidate);
     let [worst, best] = [0, 1].map(|index| judge(&run.stated[index]));
-    let (mut judged, mut held, mut failed) = (Judged::default(), Vec::new(), Vec::new());
+    let own = judge(&run.own);
+    let mut told = Told::default();
     for worst in worst {
         let same = |other: &&Check| other.name == worst.name && other.subject == worst.subject;
-        let name = bench.words(&worst.name);
+        let name = worst.name.clone();
         match (worst.passed, best.iter().find(same).and_then(|best| best.passed)) {
-            (Some(true), _) | (Some(false), Some(false)) => judged.checks.push(worst),
-            _ => match judge(&run.own).iter().find(same).and_then(|own| own.passed) {
-                Some(true) => held.push(name),
-                Some(false) => failed.push(name),
-                None => judged.open.push(name),
+            (Some(true), _) | (Some(false), Some(false)) => told.checks.push(worst),
+            _ => match own.iter().find(same).map(|own| (own, own.passed)) {
+                Some((own, Some(true))) => told.held.push(own.clone()),
+                Some((_, Some(false))) => told.failed.push(name),
+                _ => told.open.push(name),
             },
         }
     }
-    [&mut held, &mut failed, &mut judged.open].into_iter().for_each(Vec::dedup);
-    if !failed.is_empty() {
-        let names = failed.join(", ");
+    told.held.dedup_by(|one, other| one.name == other.name && one.subject == other.subject);
+    [&mut told.failed, &mut told.open].into_iter().for_each(Vec::dedup);
+    told
+}
+
+/// What was told of a conductor. What only the program's own device tells is said as such, or decides nothing where that fails.
+fn of_conductor(bench: &Bench<'_>, told: Told) -> Judged {
+    let names = |of: &[String]| of.iter().map(|own| bench.words(own)).collect::<Vec<_>>();
+    let mut judged = Judged { open: names(&told.open), checks: told.checks, ..Judged::default() };
+    if !told.failed.is_empty() {
+        let names = names(&told.failed).join(", ");
         judged.doubt =
             Some(format!("{names}: not kept behind the program's own device, and the stated one is not known well enough"));
     }
-    if !held.is_empty() {
+    if !told.held.is_empty() {
+        let mut held: Vec<String> = told.held.iter().map(|own| bench.words(&own.name)).collect();
+        held.dedup();
         judged.remarks.push(format!("{}: told behind the program's own device", held.join(", ")));
     }
     judged
@@ -180,7 +216,7 @@ fn conductor(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
     let demand = &run.stated[0];
     let chosen = bench.circuit.runs.first();
     let chosen = chosen.map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
-    let mut own = told(bench, run, candidate);
+    let mut own = of_conductor(bench, told(bench, run, candidate));
     own.wanted = chosen.map_or_else(String::new, |own| conductors::size_words(book, own));
     own.checks.extend(in_parallel(bench, demand, candidate));
     if bench.assembly.arrangement.runs != Runs::One {
@@ -188,14 +224,35 @@ fn conductor(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
     }
     let section = |own: Candidate| own.size_mm2 * f64::from(own.parallel);
     own.oversized = chosen.filter(|chosen| section(candidate) > section(*chosen) * (1.0 + 1e-9)).map(|_| {
-        let protective = book.companions(demand, candidate, &mut Record::silent()).protective_mm2;
-        format!(
-            "terminals must take it, and its protective conductor becomes {} ({})",
-            book.size_text(protective),
+        let with = book.companions(demand, candidate, &mut Record::silent());
+        let trade: Vec<&str> = with.raceways.iter().map(|own| own.trade_size).collect();
+        let raceway = if trade.is_empty() { String::new() } else { format!(", its raceway {}", trade.join("+")) };
+        Larger::room(format!(
+            "{}; its protective conductor becomes {} ({}){raceway}",
+            terminals(bench, demand, candidate),
+            book.size_text(with.protective_mm2),
             book.clause(Topic::ProtectiveConductor)
-        )
+        ))
     });
     own
+}
+
+/// The conductor against the terminals of the program's own devices, as far as the circuit's checks tell what those clamp.
+fn terminals(bench: &Bench<'_>, demand: &RunDemand, candidate: Candidate) -> String {
+    let run = format!("{} run", demand.role);
+    // A check of the smallest conductor fails from below and tells nothing of the largest.
+    let largest = |check: &&Check| check.passed == Some(true) || check.value > check.limit;
+    let of_run = bench.circuit.checks.iter().filter(|check| check.name == "terminals" && check.subject.starts_with(&run));
+    let most = of_run.filter(largest).filter_map(|check| check.limit).reduce(f64::min);
+    let Some(most) = most else { return "terminals must take it".to_owned() };
+    let shown = bench.row.tools.book.size_text(most);
+    if candidate.parallel > 1 {
+        format!("terminals must take {} in parallel (the program's own clamp {shown} at most)", candidate.parallel)
+    } else if candidate.size_mm2 > most * (1.0 + 1e-9) {
+        format!("larger terminals or a box between are needed: the program's own clamp {shown} at most")
+    } else {
+        format!("the program's own terminals take it (to {shown})")
+    }
 }
 
 /// Conductors in parallel are not smaller than the book admits.
@@ -216,8 +273,11 @@ pub(super) fn parallel(bench: &Bench<'_>) -> Result<Judged, Unreadable> {
         });
     };
     let mut own = phase(bench, area);
-    own.wanted = bench.circuit.runs.first().map_or_else(String::new, |run| run.per_phase.to_string());
-    own.remarks.push("judged with given_conductor".to_owned());
+    let chosen = bench.circuit.runs.first().map(|run| run.per_phase);
+    own.wanted = chosen.map_or_else(String::new, |own| own.to_string());
+    // It is the size that is larger, not the number.
+    own.oversized = own.oversized.filter(|_| chosen.is_none_or(|chosen| bench.stated.parallel.unwrap_or(1) > chosen));
+    own.remarks.push("judged with the conductor".to_owned());
     Ok(own)
 }
 
@@ -238,7 +298,7 @@ pub(super) fn protective(bench: &Bench<'_>, area: f64) -> Judged {
         own.remarks.push("a calculation by 543.1.2, which is not made here, may admit less".to_owned());
     }
     if !small && area > least * (1.0 + 1e-9) {
-        own.oversized = Some("terminals must take it; nothing is lost".to_owned());
+        own.oversized = Some(Larger::room("terminals must take it; nothing is lost"));
     }
     own
 }
@@ -275,7 +335,14 @@ pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)
     let least = wanted.iter().map(|own| own.fill_pct).fold(0.0, f64::max);
     let mut own = Judged { wanted: words.join("+"), ..Judged::default() };
     own.checks.push(at_most("raceway-fill", fill.value, fill.limit, "%", reference));
-    own.oversized =
-        (fill.value < least * (1.0 - 1e-6)).then(|| "fittings and terminations follow it; nothing is lost".to_owned());
+    let fill_value = fill.value;
+    own.oversized = (fill.value < least * (1.0 - 1e-6)).then(|| {
+        let fill = |own: f64| crate::record::significant(own, 3);
+        Larger::room(format!(
+            "filled {} % instead of {} %: fittings and terminations follow it; nothing is lost",
+            fill(fill_value),
+            fill(least)
+        ))
+    });
     Ok(own)
 }

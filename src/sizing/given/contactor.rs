@@ -1,10 +1,11 @@
 //! A contactor or starter of others: its rated current, or its NEMA size, against the heaviest duty of the starter.
 
+use crate::catalogue::Contactor;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::{Category, ContactorOffer};
 use crate::sizing::assembly::{ChosenContactor, contactors};
-use crate::sizing::given::{Bench, Judged, amperes};
+use crate::sizing::given::{Bench, Judged, Larger, amperes};
 use crate::sizing::judge::of_limit;
 
 /// Limits that decide whether the rating suits; the others rest on figures that a rating does not tell.
@@ -104,6 +105,38 @@ fn judged(bench: &Bench<'_>, demand: &contactors::Demand, offers: [ContactorOffe
     }
     own.oversized = named(bench, demand)
         .filter(|(wanted, _)| !fits(rated, *wanted))
-        .map(|_| "larger terminals, coil and enclosure follow, and the overload relay must fit its frame".to_owned());
+        .map(|(wanted, _)| Larger::room(larger(bench, demand, rated, wanted)));
     own
+}
+
+/// What a larger contactor brings: the catalogue's contactor of that rating beside the chosen one.
+fn larger(bench: &Bench<'_>, demand: &contactors::Demand, rated: f64, wanted: f64) -> String {
+    const FOLLOWS: &str = "larger terminals, coil and enclosure follow, and the overload relay must fit its frame";
+    let times = crate::record::significant(rated / wanted, 2);
+    let named = format!("{times} times the rating that is needed: {FOLLOWS}");
+    let Some(chosen) = chosen(bench, demand).and_then(|own| own.contactor) else { return named };
+    let volts = bench.row.case.machine.voltage.0;
+    let category = if demand.asks.switching.category.is_resistive() { Category::Ac1 } else { Category::Ac3 };
+    let rating = |own: &Contactor| own.rating(category, volts).filter(|own| fits(rated, *own));
+    let of_rating = bench.row.tools.catalogue.contactors.iter().filter_map(|own| Some((rating(own)?, own)));
+    let Some((_, own)) = of_rating.reduce(|least, own| if own.0 < least.0 { own } else { least }) else { return named };
+    if own.frame == chosen.frame {
+        return format!("{times} times the rating that is needed; in the catalogue it is of the same frame");
+    }
+    let number = |own: f64| crate::record::significant(own, 3);
+    let book = bench.row.tools.book;
+    let run = bench.circuit.runs.last().map(|run| run.phase_area_mm2).filter(|area| *area > 0.0);
+    let clamps = match run {
+        Some(area) if area < own.terminal_min_mm2 * (1.0 - 1e-9) => {
+            format!(", and clamps no less than {} (the run has {})", book.size_text(own.terminal_min_mm2), book.size_text(area))
+        }
+        _ => String::new(),
+    };
+    format!(
+        "{FOLLOWS}: one of this rating in the catalogue is {} mm wide instead of {} mm and picks up with {} VA instead of {} VA{clamps}",
+        number(own.width_mm),
+        number(chosen.width_mm),
+        number(own.coil_ac_pick_up_va),
+        number(chosen.coil_ac_pick_up_va),
+    )
 }

@@ -6,7 +6,7 @@ use crate::record::Record;
 use crate::rules::{OverloadAsk, Topic};
 use crate::sizing::arrangement::Base;
 use crate::sizing::assembly::{ChosenRelay, base_current};
-use crate::sizing::given::{Bench, Judged, amperes};
+use crate::sizing::given::{Bench, Judged, Larger, amperes};
 use crate::sizing::judge::{at_least, at_most, of_limit};
 
 /// A relay whose ultimate trip is its setting: the highest setting that any relay may have.
@@ -115,9 +115,30 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
         own.checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", book.clause(Topic::IncreasedSafety)));
     }
     let number = |class: &str| class.trim_end_matches('A').parse::<f64>().unwrap_or(0.0);
-    own.oversized = (number(class) > number(&relay.class))
-        .then(|| "a stalled motor is heated for longer, and contactors and conductors carry the overload for longer".to_owned());
+    own.oversized = (number(class) > number(&relay.class)).then(|| longer(bench, class, &relay.class, multiple));
     own
+}
+
+/// A slower class: how much longer a stalled motor is heated, and whether it is known to stand that.
+fn longer(bench: &Bench<'_>, class: &str, chosen: &str, multiple: f64) -> Larger {
+    let (book, start) = (bench.row.tools.book, &bench.row.case.start);
+    let trips =
+        |class: &str| book.longest_trip(class, multiple, TRIPS_AT_SETTING).map(|time| crate::record::significant(time.0, 3));
+    let times = match (trips(class), trips(chosen)) {
+        (Some(own), Some(other)) => format!(" (at the locked-rotor current within {own} s, in class {chosen} within {other} s)"),
+        _ => String::new(),
+    };
+    let stands = match (start.stall_time, start.te) {
+        (None, None) => "how long it may stand stalled is not stated".to_owned(),
+        (Some(stall), _) => format!("it may stand stalled for {} s", crate::record::significant(stall.0, 3)),
+        (None, Some(te)) => format!("its time tE is {} s", crate::record::significant(te.0, 3)),
+    };
+    Larger {
+        follows: format!(
+            "a stalled motor is heated for longer{times}; {stands}; contactors and conductors carry the overload for longer"
+        ),
+        less_protection: start.stall_time.is_none() && start.te.is_none(),
+    }
 }
 
 fn place(bench: &Bench<'_>, relay: &ChosenRelay<'_>, own: &mut Judged) {

@@ -7,7 +7,7 @@ use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::{ProtectionBounds, RuleBook, Topic};
 use crate::sizing::assembly::ChosenProtection;
-use crate::sizing::given::{Bench, Judged, amperes, conductor};
+use crate::sizing::given::{Bench, Judged, Larger, amperes, conductor};
 use crate::sizing::judge::{at_least, at_most, of_limit};
 
 /// What a circuit-breaker without further words is under a book.
@@ -83,7 +83,8 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     let holds = book.fuse_at_start(kind, Amperes(rating), &bench.protection.ask, &mut Record::silent());
     own.checks.extend(holds.iter().map(of_limit));
     own.checks.extend(largest(bench, kind, &bounds, rating));
-    own.checks.extend(conductor::behind(bench));
+    let behind = conductor::behind(bench);
+    own.checks.extend(behind.checks.iter().cloned());
     own.open.push("its breaking capacity".to_owned());
     if !kind.is_fuse() && bench.stated.magnetic.is_none() {
         own.open.push(format!("its {} trip", bench.units().pick("magnetic", "instantaneous")));
@@ -96,8 +97,9 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
             format!("{RELEASE} is not stated: it may not be set down to the motor, which then lacks overload protection")
         });
     }
-    own.oversized =
-        larger.then(|| "a fault must be larger before it is cleared in time, and more energy is let through".to_owned());
+    own.oversized = larger.then(|| {
+        Larger::fault("a fault must be larger before it is cleared in time, and more energy is let through", bench, &behind)
+    });
     own
 }
 
@@ -165,12 +167,13 @@ pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
         let (limit, clause) = if beyond { raised } else { first };
         own.checks.push(at_most("magnetic-setting", trip, limit.0, "A", clause));
     }
-    own.checks.extend(conductor::behind(bench));
+    let behind = conductor::behind(bench);
+    own.checks.extend(behind.checks.iter().cloned());
     match band {
         Some(_) => own.remarks.push("its tolerance is taken as that of the chosen device".to_owned()),
         None => own.doubt = Some("its tolerance is not stated, and no device of the circuit tells one".to_owned()),
     }
-    own.oversized =
-        chosen.filter(|own| !fits(trip, own[0])).map(|_| "a fault must be larger before it is cleared at once".to_owned());
+    let larger = chosen.filter(|own| !fits(trip, own[0]));
+    own.oversized = larger.map(|_| Larger::fault("a fault must be larger before it is cleared at once", bench, &behind));
     own
 }

@@ -1,0 +1,181 @@
+//! Revisions in words: what one changed, counted in a line; the mark on a circuit; the rows that are gone.
+
+use super::words;
+use crate::design::{Circuit, Design, RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
+use crate::rules::units::Units;
+
+/// Characters of a revision that a triangle holds.
+const LETTERS: usize = 3;
+
+/// Sign of a revision mark where nothing can be drawn.
+const SIGN: char = '△';
+
+/// The letter as a triangle holds it.
+pub(in crate::report) fn letter(revision: &str) -> String {
+    revision.chars().take(LETTERS).collect()
+}
+
+/// The mark as text, such as `△B`.
+pub(in crate::report) fn sign(revision: &str) -> String {
+    format!("{SIGN}{}", letter(revision))
+}
+
+/// What became of a row, in a word or two.
+fn kind(own: &RevisionMark) -> &'static str {
+    match own.kind {
+        RevisionKind::Added => "added",
+        RevisionKind::Changed => "changed",
+        RevisionKind::Follows => "circuit differs",
+    }
+}
+
+/// The mark of a circuit with what became of its row; empty where it bears none.
+pub(in crate::report) fn cell(circuit: &Circuit) -> String {
+    circuit.revision_mark.as_ref().map_or_else(String::new, |own| format!("{} {}", sign(&own.revision), kind(own)))
+}
+
+fn rows(number: usize, what: &str) -> Option<String> {
+    (number > 0).then(|| format!("{number} {what}"))
+}
+
+/// What a revision changed, counted in a line.
+pub(crate) fn counts(own: &RevisionChanges) -> String {
+    let told = [rows(own.rows_added, "added"), rows(own.rows_removed, "removed"), rows(own.rows_changed, "changed")];
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    let of_rows =
+        if told.is_empty() { "no row added, removed or changed".to_owned() } else { format!("rows: {}", told.join(", ")) };
+    let devices = match (own.devices_changed, own.devices_changed_by_surroundings) {
+        (0, _) => "no devices changed".to_owned(),
+        (all, 0) => format!("devices changed in {all}"),
+        (all, around) if all == around => format!("devices changed in {all}, because of {} alone", own.surroundings.join(", ")),
+        (all, around) => {
+            format!("devices changed in {all}, in {around} of them because of {} alone", own.surroundings.join(", "))
+        }
+    };
+    let around = if own.surroundings.is_empty() || own.devices_changed_by_surroundings > 0 {
+        String::new()
+    } else {
+        format!("; also another {}", own.surroundings.join(", "))
+    };
+    format!("{of_rows}; {devices}{around}")
+}
+
+/// A line of the revision table: revision, date, who stands behind it, what changed.
+pub(in crate::report) struct Line {
+    pub(in crate::report) revision: String,
+    pub(in crate::report) issued: String,
+    pub(in crate::report) prepared: String,
+    pub(in crate::report) checked: String,
+    pub(in crate::report) approved: String,
+    pub(in crate::report) what: String,
+}
+
+/// The revision table, the present revision last.
+pub(in crate::report) fn lines(design: &Design) -> Vec<Line> {
+    let what = |own: &Revision| match &own.changes {
+        Some(changes) => counts(changes),
+        None if design.revisions.len() > 1 => "first on record".to_owned(),
+        None => String::new(),
+    };
+    let line = |own: &Revision| Line {
+        revision: own.revision.clone(),
+        issued: own.issue_date.clone(),
+        prepared: own.prepared_by.clone(),
+        checked: own.checked_by.clone(),
+        approved: own.approved_by.clone(),
+        what: what(own),
+    };
+    design.revisions.iter().map(line).collect()
+}
+
+/// Rows that the present revision removed, with its letter.
+pub(in crate::report) fn removed(design: &Design) -> (&str, &[RemovedRow]) {
+    let present = design.revisions.last();
+    let rows = present.and_then(|own| own.changes.as_ref()).map_or(&[][..], |own| own.removed.as_slice());
+    (present.map_or("", |own| own.revision.as_str()), rows)
+}
+
+/// A revision of an earlier design: marks mean something.
+pub(in crate::report) fn is_marked(design: &Design) -> bool {
+    design.revisions.last().is_some_and(|own| own.changes.is_some())
+}
+
+/// What the present revision did to a circuit, in a sentence.
+pub(in crate::report) fn sentence(own: &RevisionMark, units: Units) -> String {
+    let before = if own.tags_before.is_empty() { String::new() } else { format!(", before {}", own.tags_before.join(", ")) };
+    let mut parts: Vec<&str> = Vec::new();
+    for path in &own.selection {
+        let part = part(path, units);
+        if !parts.contains(&part) {
+            parts.push(part);
+        }
+    }
+    let fields: Vec<String> =
+        own.fields.iter().map(|own| words::column(own).split(',').next().unwrap_or_default().to_owned()).collect();
+    let stated = match own.kind {
+        RevisionKind::Added => return format!("added{before}"),
+        RevisionKind::Follows => "the row says the same".to_owned(),
+        RevisionKind::Changed if fields.is_empty() => "the row says the same".to_owned(),
+        RevisionKind::Changed => fields.join(", "),
+    };
+    let follows = if parts.is_empty() { "nothing follows".to_owned() } else { format!("otherwise: {}", parts.join(", ")) };
+    let follows = if own.fields.is_empty() { follows } else { follows.replacen("otherwise", "follows", 1) };
+    format!("{stated}{before}; {follows}")
+}
+
+/// The part of a circuit in which a path lies.
+fn part(path: &str, units: Units) -> &'static str {
+    match path.split('.').next().unwrap_or_default() {
+        "status" => "state",
+        "currents" => "currents",
+        "contactors" => "contactors",
+        "overloads" => "overload protection",
+        "protection" => "short-circuit protection",
+        "conductors" | "runs" => units.pick("cables", "conductors"),
+        "control" => "control circuit",
+        "disconnect" => units.pick("local isolator", "disconnecting means"),
+        "starter_devices" => "starter",
+        "accessories" => "accessories",
+        "given" => "choices of others",
+        _ => "checks",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_revision_changed_stands_in_one_line() {
+        let some = RevisionChanges { rows_added: 2, rows_changed: 3, devices_changed: 4, ..RevisionChanges::default() };
+        assert_eq!(counts(&some), "rows: 2 added, 3 changed; devices changed in 4");
+        assert_eq!(counts(&RevisionChanges::default()), "no row added, removed or changed; no devices changed");
+        let around = RevisionChanges { devices_changed_by_surroundings: 1, surroundings: vec!["basis".to_owned()], ..some };
+        assert_eq!(counts(&around), "rows: 2 added, 3 changed; devices changed in 4, in 1 of them because of basis alone");
+        let alone = RevisionChanges { devices_changed: 0, devices_changed_by_surroundings: 0, ..around };
+        assert_eq!(counts(&alone), "rows: 2 added, 3 changed; no devices changed; also another basis");
+    }
+
+    #[test]
+    fn a_mark_says_what_is_other() {
+        let text = |words: &[&str]| words.iter().map(|own| (*own).to_owned()).collect::<Vec<_>>();
+        let mut own = RevisionMark {
+            revision: "B".to_owned(),
+            fields: text(&["rated_power_kw", "cable_length_m"]),
+            selection: text(&[
+                "contactors.main.rated_a",
+                "contactors.main.frame",
+                "conductors.phase_size",
+                "runs.motor.phase_size",
+            ]),
+            ..RevisionMark::default()
+        };
+        assert_eq!(sentence(&own, Units::Metric), "rated power, cable length; follows: contactors, cables");
+        assert_eq!(sentence(&own, Units::Customary), "rated power, cable length; follows: contactors, conductors");
+        own.fields.clear();
+        own.kind = RevisionKind::Follows;
+        assert_eq!(sentence(&own, Units::Metric), "the row says the same; otherwise: contactors, cables");
+        own = RevisionMark { kind: RevisionKind::Changed, tags_before: text(&["P-1"]), ..RevisionMark::default() };
+        assert_eq!(sentence(&own, Units::Metric), "the row says the same, before P-1; nothing follows");
+    }
+}
