@@ -31,6 +31,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &control::TOGETHER,
     &control::CORES,
     &devices::DEVICES,
+    &fault::FIGURES,
     &magnetic::INRUSH,
     &plausibility::PLAUSIBILITY,
     &material::CORES,
