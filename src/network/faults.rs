@@ -145,7 +145,8 @@ impl Board<'_> {
         let Some(weakest) = weakest.map(|(grid, seen)| self.smallest(grid, seen, record)) else {
             // Between phases it may be known where the way back of a fault to earth is not.
             let between = self.farthest(|own| own.smallest_path);
-            (level.smallest_path, level.smallest_loop) = (between, self.farthest(|own| own.smallest_loop).filter(|_| between.is_some()));
+            (level.smallest_path, level.smallest_loop) =
+                (between, self.farthest(|own| own.smallest_loop).filter(|_| between.is_some()));
             return level;
         };
         level.smallest = weakest.smallest;
@@ -214,9 +215,10 @@ impl Board<'_> {
     fn worked_largest(&self, path: Impedance, seen: &Seen, record: &mut Record) -> FaultLevel {
         let (voltage, factor) = (self.voltage(), self.convention.low_voltage.greatest);
         let three_phase = fault::three_phase(record, factor, voltage, path);
-        let to_earth = seen.zero.filter(|_| self.returns() == Some(true)).map(|zero| {
-            fault::of_loop(record, factor, self.to_earth(), (path * 2.0 + zero) * (1.0 / 3.0))
-        });
+        let to_earth = seen
+            .zero
+            .filter(|_| self.returns() == Some(true))
+            .map(|zero| fault::of_loop(record, factor, self.to_earth(), (path * 2.0 + zero) * (1.0 / 3.0)));
         FaultLevel {
             largest: Some(to_earth.map_or(three_phase, |own| own.max(three_phase))),
             three_phase: Some(three_phase),
@@ -255,12 +257,7 @@ impl Board<'_> {
         // Where faults to earth flow through a conductor that nobody knows, the smallest current is not known either.
         let unknown = self.returns() == Some(true) && to_earth.is_none();
         let smallest = to_earth.map_or(between, |own| own.min(between));
-        FaultLevel {
-            smallest: (!unknown).then_some(smallest),
-            smallest_path: Some(path),
-            smallest_loop,
-            ..FaultLevel::default()
-        }
+        FaultLevel { smallest: (!unknown).then_some(smallest), smallest_path: Some(path), smallest_loop, ..FaultLevel::default() }
     }
 
     fn voltage(&self) -> Volts {
@@ -371,7 +368,9 @@ fn sources_that_feed_nothing(ask: &Ask<'_>, findings: &mut Vec<Finding>) {
             findings.push(
                 Finding::new(&codes::B116_SOURCE_FEEDS_NOTHING, format!("source {name} feeds no board"))
                     .at(place(ask.basis_file, &format!("source {name}: name")))
-                    .cure(format!("name it in fed_from of a board, after the first source where it stands in for it: \"supply, {name}\"")),
+                    .cure(format!(
+                        "name it in fed_from of a board, after the first source where it stands in for it: \"supply, {name}\""
+                    )),
             );
         }
     }

@@ -113,6 +113,11 @@ impl Tree {
         let (own, above) = (self.own(index, basis), self.above(index, basis));
         if let Some(odd) = own.voltage.filter(|voltage| !makes(above.voltage, *voltage, own.phases)) {
             let name = self.nodes[index].name.clone();
+            if !self.feed_is_stated(index, basis) {
+                // Nothing says that it is fed from here: it stands behind something that the basis does not describe.
+                self.part(index);
+                return self.settle(index, own, above);
+            }
             let what = format!("board {name} has {odd} V, but what feeds it gives {} V", above.voltage.unwrap_or(0.0));
             self.findings.push(
                 Finding::new(&codes::B104_VOLTAGE, what)
@@ -122,6 +127,16 @@ impl Tree {
             );
             self.part(index);
         }
+        self.settle(index, own, above);
+    }
+
+    fn feed_is_stated(&self, index: usize, basis: &Basis) -> bool {
+        let node = &self.nodes[index];
+        let named = node.board.and_then(|own| basis.boards.get(own)?.fed_from.as_deref()).is_some();
+        named || node.parent != Parent::Supply || node.transformer.is_some()
+    }
+
+    fn settle(&mut self, index: usize, own: Described, above: Described) {
         let node = &mut self.nodes[index];
         node.voltage = Volts(own.voltage.or(above.voltage).unwrap_or(0.0));
         node.phases = own.phases.or(above.phases).unwrap_or(3);

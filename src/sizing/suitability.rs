@@ -203,8 +203,7 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
         return;
     };
     let start = Amperes(currents.full_load.0 * case.start.ratio.value);
-    let dip =
-        tools.book.board_dip_pct(case.machine.voltage, supply, start, case.start.power_factor.value, record);
+    let dip = tools.book.board_dip_pct(case.machine.voltage, supply, start, case.start.power_factor.value, record);
     if dip > limit {
         record.find(
             Finding::new(

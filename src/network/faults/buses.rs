@@ -31,6 +31,8 @@ pub(super) struct Bus {
     pub series: Stretch,
     /// The zero sequence begins here.
     pub parts_zero: bool,
+    /// It is the place of the bus before it under another name.
+    pub same_place: bool,
     pub voltage: Volts,
     pub motors: Motors,
     pub stated: Stated,
@@ -48,6 +50,7 @@ impl Bus {
             referral: 1.0,
             series,
             parts_zero: false,
+            same_place: false,
             voltage,
             motors: Motors::default(),
             stated: Stated::default(),
@@ -150,6 +153,14 @@ pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
     Stated { largest: mine.largest.or(supply.largest), least: mine.least.or(supply.least), of_supply: false }
 }
 
+/// A board with a figure of its own beside a supply with one stands somewhere else.
+fn stands_by_its_own(ask: &Ask<'_>, index: usize) -> bool {
+    let (node, supply) = (&ask.tree.nodes[index], of_supply(ask));
+    let on_supply = node.parent == Parent::Supply && node.transformer.is_none() && !node.feeder;
+    let described = ask.basis.supply.upstream_fault_mva.or(ask.basis.supply.transformer_kva).is_some();
+    on_supply && !described && supply.largest.or(supply.least).is_some() && !stated(ask, index).of_supply
+}
+
 /// The figures of the supply hold behind its transformer: there is none, or the supply's voltage is that of its secondary.
 fn stated_behind(ask: &Ask<'_>, node: &Node) -> bool {
     node.transformer.is_none_or(|own| secondary_is_supply(ask, own))
@@ -195,6 +206,7 @@ impl Builder<'_, '_> {
             (Some(parent), Some(own)) => Some(self.transformer(own, parent, node, record)),
             _ => parent,
         };
+        let (parent, own) = (parent.filter(|_| !stands_by_its_own(ask, index)), stated(ask, index));
         let given = ask.feeders.get(index).copied().flatten();
         let known = node.voltage.0 > 0.0 && node.phases != 1 && parent.is_some();
         let series = match given {
@@ -206,7 +218,8 @@ impl Builder<'_, '_> {
         let at_supply = node.parent == Parent::Supply && !node.feeder && stated_behind(ask, node);
         let bus = Bus {
             motors: ask.motors.get(index).copied().unwrap_or_default(),
-            stated: stated(ask, index),
+            stated: own,
+            same_place: known && given.is_none() && !node.feeder && !matches!(node.parent, Parent::Board(_)),
             x_over_r: ask.basis.supply.x_over_r.filter(|_| at_supply),
             returns: ask.book.returns_by_conductor(node.earthing.as_deref(), node.system.as_deref()),
             ..Bus::end(parent, series, node.voltage, self.convention)
@@ -222,9 +235,11 @@ impl Builder<'_, '_> {
         }
         let (ask, supply) = (self.ask, &self.ask.basis.supply);
         let voltage = Volts(supply.voltage_v.unwrap_or(node.voltage.0));
-        let twice = ask.tree.nodes.iter().any(|own| {
-            own.parent == Parent::Supply && own.transformer.is_some_and(|own| secondary_is_supply(ask, own))
-        });
+        let twice = ask
+            .tree
+            .nodes
+            .iter()
+            .any(|own| own.parent == Parent::Supply && own.transformer.is_some_and(|own| secondary_is_supply(ask, own)));
         let short = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !twice;
         let before = short || ask.tree.nodes.iter().any(|own| own.parent == Parent::Supply && own.transformer.is_some());
         let high = short || twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
@@ -288,7 +303,10 @@ impl Builder<'_, '_> {
         let stated = &ask.basis.transformers[own];
         let rated = Volts(stated.secondary_voltage_v.unwrap_or(node.voltage.0));
         let before = self.grid.buses[parent].voltage.0;
-        let title = format!("transformer {}", stated.name.as_deref().map_or_else(|| (own + 1).to_string(), |name| name.trim().to_owned()));
+        let title = format!(
+            "transformer {}",
+            stated.name.as_deref().map_or_else(|| (own + 1).to_string(), |name| name.trim().to_owned())
+        );
         let figures = Transformer {
             title: &title,
             kva: stated.kva,
@@ -306,7 +324,8 @@ impl Builder<'_, '_> {
         };
         let from_supply = node.parent == Parent::Supply;
         if !node.feeder {
-            let what = format!("no feeder is stated between {title} and board {}; it is taken to stand at its terminals", node.name);
+            let what =
+                format!("no feeder is stated between {title} and board {}; it is taken to stand at its terminals", node.name);
             let key = format!("board {}: feeder_length_m", node.name);
             let finding = Finding::new(&codes::B111_FAULT_ASSUMED, what).at(place(ask.basis_file, &key));
             self.said.findings.push(finding.cure("state its length and conductor where it is long"));
@@ -369,7 +388,7 @@ impl Builder<'_, '_> {
         let mut grid = Grid { usual: false, ..self.grid.clone() };
         for own in at {
             let bus = &mut grid.buses[*own];
-            (bus.parent, bus.referral, bus.series, bus.parts_zero) = (None, 1.0, *series, false);
+            (bus.parent, bus.referral, bus.series, bus.parts_zero, bus.same_place) = (None, 1.0, *series, false, false);
             if bus.stated.of_supply {
                 bus.stated = stated;
             }

@@ -90,7 +90,8 @@ pub(super) fn network(
         // A stated current says more than a bound.
         None if before_transformer && supply.prospective_fault_ka.is_some() => None,
         None if before_transformer => {
-            let what = "the fault level of the network in front is not stated; for the largest fault current it is taken as unlimited";
+            let what =
+                "the fault level of the network in front is not stated; for the largest fault current it is taken as unlimited";
             said.assumed("supply: upstream_fault_mva", what.to_owned(), "enter upstream_fault_mva", PRACTICE);
             Some(super::NONE)
         }
@@ -100,14 +101,17 @@ pub(super) fn network(
         (Some(mva), _) => Some(of(factors.least, mva)),
         (None, Some(mva)) => {
             let share = figure("network-least-share");
-            let what =
-                format!("the smallest fault level of the network in front is not stated; {} MVA is assumed, {share} of the largest", mva * share);
+            let what = format!(
+                "the smallest fault level of the network in front is not stated; {} MVA is assumed, {share} of the largest",
+                mva * share
+            );
             said.assumed("supply: upstream_fault_min_mva", what, "enter upstream_fault_min_mva", PRACTICE);
             Some(of(factors.least, mva * share))
         }
         (None, None) => {
             if before_transformer && supply.prospective_fault_min_ka.is_none() {
-                let what = "the fault level of the network in front is not stated; the smallest fault currents are unknown".to_owned();
+                let what =
+                    "the fault level of the network in front is not stated; the smallest fault currents are unknown".to_owned();
                 said.unknown("supply: upstream_fault_min_mva", what, "enter upstream_fault_min_mva, or upstream_fault_mva");
             }
             None
@@ -163,7 +167,11 @@ pub(super) fn transformer(
     };
     let [r, x] = own.zero_sequence.map(|own| own.unwrap_or_else(|| figure("transformer-zero-sequence")));
     if own.zero_sequence.iter().any(Option::is_none) {
-        let what = format!("the zero-sequence impedance of {} is not stated; {} of the other is assumed, delta to earthed star", own.title, figure("transformer-zero-sequence"));
+        let what = format!(
+            "the zero-sequence impedance of {} is not stated; {} of the other is assumed, delta to earthed star",
+            own.title,
+            figure("transformer-zero-sequence")
+        );
         said.assumed(&key("zero_sequence_x_ratio"), what, "enter zero_sequence_r_ratio and zero_sequence_x_ratio", PRACTICE);
     }
     let zero = |own: Impedance| Impedance { r: own.r * r, x: own.x * x };
@@ -201,7 +209,10 @@ fn split(
         own.title, ratios[0], ratios[1]
     );
     let (key, cure) = if own.title == "supply" {
-        ("supply: x_over_r".to_owned(), "enter x_over_r of the supply at the main board, or describe the transformer in [[transformer]]")
+        (
+            "supply: x_over_r".to_owned(),
+            "enter x_over_r of the supply at the main board, or describe the transformer in [[transformer]]",
+        )
     } else {
         (format!("{}: load_loss_kw", own.title), "enter load_loss_kw")
     };
@@ -244,7 +255,9 @@ pub(super) fn generator(
         said.assumed(&format!("{title}: subtransient_reactance_pct"), what, "compare it with the data sheet", PRACTICE);
     }
     if smallest.is_some() {
-        let what = format!("the current of {title} into a fault to earth is not known; that of a three-phase fault is assumed, which is less");
+        let what = format!(
+            "the current of {title} into a fault to earth is not known; that of a three-phase fault is assumed, which is less"
+        );
         said.assumed(&format!("{title}: sustained_current_ratio"), what, "compare it with the data sheet", PRACTICE);
     }
     let for_peak = |own: Impedance| Impedance { r: own.x * figure("generator-peak-r-over-x"), x: own.x };

@@ -69,16 +69,17 @@ fn largest(grid: &Grid, motors_count: bool, convention: &Convention) -> (Paths, 
     let factor = convention.low_voltage.greatest;
     let mut governs = vec![Governs::No; buses.len()];
     let motors = |bus: &Bus| if motors_count { motor_impedance(bus) } else { None };
-    let worked = sweep(buses, &|bus| motors(bus).map_or(NONE, Impedance::reciprocal), &|bus| bus.series.largest, &mut |index, worked| {
-        let stated = buses[index].stated_largest(factor)?;
-        let (own, other) = (stated.magnitude(), worked.map(Impedance::magnitude));
-        governs[index] = match other {
-            None => Governs::Alone,
-            Some(other) if own.0 < other.0 || grid.unlimited => Governs::Scaled(own / other),
-            Some(_) => return None,
-        };
-        Some(Some(worked.map_or(stated, |path| path * (own / path.magnitude()))))
-    });
+    let worked =
+        sweep(buses, &|bus| motors(bus).map_or(NONE, Impedance::reciprocal), &|bus| bus.series.largest, &mut |index, worked| {
+            let stated = buses[index].stated_largest(factor)?;
+            let (own, other) = (stated.magnitude(), worked.map(Impedance::magnitude));
+            governs[index] = match other {
+                None => Governs::Alone,
+                Some(other) if own.0 < other.0 || grid.unlimited => Governs::Scaled(own / other),
+                Some(_) => return None,
+            };
+            Some(Some(worked.map_or(stated, |path| path * (own / path.magnitude()))))
+        });
     let at_share = |own: Impedance| fault::at_equivalent_frequency(own);
     let equivalent = sweep(
         buses,
@@ -132,9 +133,14 @@ fn sweep(
             }
         };
         from_above.push(path);
-        let own = path.map(|path| path.beside(behind[index]));
+        // Two names of one place have the same total, and what is stated of the one holds at the other.
+        let twin = bus.parent.filter(|parent| bus.same_place && stated[*parent].is_some());
+        let own = match twin {
+            Some(parent) => stated[parent].flatten(),
+            None => path.map(|path| path.beside(behind[index])),
+        };
         worked.push(own);
-        stated.push(replaced(index, own));
+        stated.push(twin.map_or_else(|| replaced(index, own), |parent| stated[parent]));
     }
     worked
 }
@@ -152,11 +158,7 @@ fn rated_together(buses: &[Bus]) -> Vec<Amperes> {
 }
 
 /// Zero sequence from the transformer before a bus, or from its source.
-fn zero_paths(
-    buses: &[Bus],
-    series: impl Fn(&Bus) -> Option<Impedance>,
-    replaced: impl Fn(usize) -> Option<Impedance>,
-) -> Paths {
+fn zero_paths(buses: &[Bus], series: impl Fn(&Bus) -> Option<Impedance>, replaced: impl Fn(usize) -> Option<Impedance>) -> Paths {
     let mut paths: Paths = Vec::new();
     for (index, bus) in buses.iter().enumerate() {
         let path = match bus.parent.filter(|_| !bus.parts_zero) {
@@ -178,9 +180,12 @@ fn smallest(buses: &[Bus]) -> Vec<(Option<Impedance>, Option<Impedance>)> {
         let zero = sum(if bus.parts_zero { Some(NONE) } else { before_zero }, bus.series.smallest_zero);
         let to_earth = sum(path.map(|path| path * 2.0), zero).map(|path| path * (1.0 / 3.0));
         worked.push((path, to_earth));
-        // A stated current stands for any kind of fault: its impedance is that of a phase and of the loop.
+        // A stated current is the least of any kind: as much flows between phases, by a smaller impedance, as to earth.
         let stated = bus.stated_least().filter(|own| governs_least(*own, path, to_earth, bus.returns));
-        behind.push(stated.map_or((path, zero), |own| (Some(own), Some(own))));
+        behind.push(stated.map_or((path, zero), |own| {
+            let between = own * (3f64.sqrt() / 2.0);
+            (Some(between), Some(own * 3.0 - between * 2.0))
+        }));
     }
     worked
 }

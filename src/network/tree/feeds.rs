@@ -157,7 +157,8 @@ impl<'a> Reader<'a> {
                 self.say(&codes::B101_FEED_UNKNOWN, &format!("transformer {title}: to"), what, cure);
             }
             let named = |text: &str| Some(text.trim()) == trimmed(own.name.as_deref());
-            let asked_for = basis.boards.iter().filter_map(|board| board.fed_from.as_deref()).any(|fed| fed.split(LISTED).any(named));
+            let asked_for =
+                basis.boards.iter().filter_map(|board| board.fed_from.as_deref()).any(|fed| fed.split(LISTED).any(named));
             if to.is_none() && !asked_for {
                 let finding = Finding::new(&codes::B106_NAME_MISSING, format!("transformer {title} feeds no board"));
                 let finding = finding.at(place(self.basis_file, &format!("transformer {title}: to")));

@@ -72,11 +72,15 @@ fn a_board_whose_feed_contradicts_itself_stands_alone(#[case] of_board: &str, #[
 
 #[test]
 fn a_voltage_without_a_transformer_is_one_of_the_board_before_it_or_of_its_neutral() {
-    let of = |line: &str| tree(&format!("[supply]\nvoltage_v = 400\n[[board]]\nname = \"A\"\n{line}"), &[]);
+    let of =
+        |line: &str| tree(&format!("[supply]\nvoltage_v = 400\n[[board]]\nname = \"A\"\nfed_from = \"supply\"\n{line}"), &[]);
     assert!(of("voltage_v = 415\n").findings.is_empty());
     assert!(of("voltage_v = 230\nphases = 1\n").findings.is_empty());
     assert_eq!(codes_of(&of("voltage_v = 230\n")), ["B104"]);
     assert_eq!(codes_of(&of("voltage_v = 690\n")), ["B104"]);
+    // A board that does not say what feeds it stands behind something else.
+    let own = tree("[supply]\nvoltage_v = 480\n[[board]]\nname = \"LP\"\nvoltage_v = 208\n", &[]);
+    assert!(own.findings.is_empty() && own.nodes[0].parent == Parent::Unknown && own.nodes[0].voltage == Volts(208.0));
 }
 
 #[test]
@@ -90,7 +94,10 @@ fn a_ring_through_a_transformer_is_told_once_and_parts_its_boards() {
     assert_eq!((parent(&own, "A"), parent(&own, "B")), (Parent::Unknown, Parent::Unknown));
     assert!(matches!(parent(&own, "C"), Parent::Board(_)));
     // Rings of boards alone, and a board that feeds itself, are parted too; the schedule's own check tells of them.
-    let own = tree("[[board]]\nname = \"A\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"D\"\nfed_from = \"D\"\n", &[]);
+    let own = tree(
+        "[[board]]\nname = \"A\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"D\"\nfed_from = \"D\"\n",
+        &[],
+    );
     assert!(own.findings.is_empty() && own.nodes.iter().all(|node| node.parent == Parent::Unknown), "{own:?}");
 }
 

@@ -6,7 +6,8 @@ use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, FaultDevice, FaultPaths, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed, RunRules,
+    Candidate, Companions, Criterion, FaultDevice, FaultPaths, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed,
+    RunRules,
 };
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
@@ -364,14 +365,15 @@ fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
 /// Loop from the source to a fault to earth at the end of the run.
 fn earth_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
     let behind = demand.least_loop(factors(demand).least, record)?;
-    Some(behind + own_loop(demand, candidate, record)?)
+    let [cable, protective] = own_loop(demand, candidate, record)?;
+    Some(behind + cable + protective)
 }
 
-/// The part of the loop that the run adds: a phase and the protective conductor.
-fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
+/// What the run adds to the loop: a phase and the protective conductor.
+fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<[Impedance; 2]> {
     let temperature = running_temperature(demand)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, temperature, record)?;
-    Some(cable + impedance(demand, candidate, protective_mm2(demand, candidate)?, temperature, record)?)
+    Some([cable, impedance(demand, candidate, protective_mm2(demand, candidate)?, temperature, record)?])
 }
 
 fn cold(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
@@ -398,7 +400,8 @@ fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     }
     let record = &mut Record::silent();
     let hot = at_running(demand, candidate, record);
-    demand.paths.behind(cold(demand, candidate, record), hot, own_loop(demand, candidate, record))
+    let around = own_loop(demand, candidate, record).map(|[phase, protective]| phase + protective);
+    demand.paths.behind(cold(demand, candidate, record), hot, around)
 }
 
 fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {

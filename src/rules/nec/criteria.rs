@@ -7,7 +7,8 @@ use crate::load::{LoadKind, Material};
 use crate::quantity::{Amperes, Celsius, Impedance};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, FaultPaths, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart, RunRules,
+    Candidate, Companions, Criterion, FaultPaths, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart,
+    RunRules,
 };
 use crate::rules::nec::ampacity::{self, Column};
 use crate::rules::nec::book::gap;
@@ -276,11 +277,7 @@ fn equipment_rating(demand: &RunDemand, candidate: Candidate, _record: &mut Reco
 }
 
 /// Smallest fault between the live conductors, and to the equipment grounding conductor with X/R of its loop.
-fn least_faults(
-    demand: &RunDemand,
-    candidate: Candidate,
-    record: &mut Record,
-) -> Option<(Amperes, Option<(Amperes, f64)>)> {
+fn least_faults(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<(Amperes, Option<(Amperes, f64)>)> {
     if demand.behind_drive {
         return None;
     }
@@ -289,7 +286,8 @@ fn least_faults(
     let between = demand.between_conductors(VOLTAGE_FACTOR, behind, own, record);
     // The working of the source stands with the fault between conductors.
     let to_ground = demand.least_loop(VOLTAGE_FACTOR, &mut Record::silent()).and_then(|behind| {
-        let path = behind + own_loop(demand, candidate, record)?;
+        let [phase, ground] = own_loop(demand, candidate, record)?;
+        let path = behind + phase + ground;
         Some((fault::of_loop(record, VOLTAGE_FACTOR, demand.fault_to_earth(), path), path.x.0 / path.r.0))
     });
     Some((between, to_ground))
@@ -299,12 +297,12 @@ fn warm(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option
     phase_impedance(demand, candidate, constant("table-9-c"), record)
 }
 
-/// The part of the loop that the run adds: a phase and the equipment grounding conductor.
-fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
+/// What the run adds to the loop: a phase and the equipment grounding conductor.
+fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<[Impedance; 2]> {
     let size = grounding_size(demand, candidate, record)?;
     let ground = cable(demand, candidate.parallel, size, Celsius(constant("table-9-c")), record)?;
     // The working of the phase stands with the fault between conductors.
-    Some(warm(demand, candidate, &mut Record::silent())? + ground)
+    Some([warm(demand, candidate, &mut Record::silent())?, ground])
 }
 
 /// What the network gives at the end of the run; behind a drive nothing of it is there.
@@ -314,7 +312,8 @@ fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     }
     let record = &mut Record::silent();
     let cold = phase_impedance(demand, candidate, constant("cold-c"), record);
-    demand.paths.behind(cold, warm(demand, candidate, record), own_loop(demand, candidate, record))
+    let around = own_loop(demand, candidate, record).map(|[phase, ground]| phase + ground);
+    demand.paths.behind(cold, warm(demand, candidate, record), around)
 }
 
 fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
