@@ -121,8 +121,14 @@ section! {
         prospective_fault_min_ka: Option<f64>,
         /// X/R of the supply at the main board.
         x_over_r: Option<f64>,
-        /// Fault level of the network before the transformer.
+        /// Largest fault level of the network before the transformer.
         upstream_fault_mva: Option<f64>,
+        /// Its smallest fault level.
+        upstream_fault_min_mva: Option<f64>,
+        /// X/R of that network.
+        upstream_x_over_r: Option<f64>,
+        /// Tolerance of the voltage of low-voltage networks, upwards and downwards.
+        voltage_tolerance_pct: Option<f64>,
     }
 }
 section! {

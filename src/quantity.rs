@@ -101,12 +101,48 @@ impl Impedance {
         let reactive = (1.0 - power_factor * power_factor).max(0.0).sqrt();
         Self { r: magnitude * power_factor, x: magnitude * reactive }
     }
+
+    /// Impedance of the given magnitude and ratio of reactance to resistance.
+    #[must_use]
+    pub fn of_ratio(magnitude: Ohms, x_over_r: f64) -> Self {
+        let r = magnitude / (1.0 + x_over_r * x_over_r).sqrt();
+        Self { r, x: r * x_over_r }
+    }
+
+    /// One over it; an admittance is held in the same form.
+    #[must_use]
+    pub fn reciprocal(self) -> Self {
+        let square = self.r.0 * self.r.0 + self.x.0 * self.x.0;
+        Self { r: self.r / square, x: Ohms(-self.x.0 / square) }
+    }
+
+    /// The impedance with an admittance beside it; exact where the impedance is zero.
+    #[must_use]
+    pub fn beside(self, admittance: Self) -> Self {
+        let one = Self { r: Ohms(1.0), x: Ohms(0.0) };
+        self * (one + self * admittance).reciprocal()
+    }
 }
 
 impl std::ops::Add for Impedance {
     type Output = Self;
     fn add(self, other: Self) -> Self {
         Self { r: self.r + other.r, x: self.x + other.x }
+    }
+}
+
+impl std::ops::Sub for Impedance {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self { r: self.r - other.r, x: self.x - other.x }
+    }
+}
+
+impl std::ops::Mul for Impedance {
+    type Output = Self;
+    fn mul(self, other: Self) -> Self {
+        let (a, b) = ((self.r.0, self.x.0), (other.r.0, other.x.0));
+        Self { r: Ohms(a.0 * b.0 - a.1 * b.1), x: Ohms(a.0 * b.1 + a.1 * b.0) }
     }
 }
 
@@ -139,5 +175,19 @@ mod tests {
     fn impedances_add_as_phasors() {
         let sum = Impedance { r: Ohms(3.0), x: Ohms(0.0) } + Impedance { r: Ohms(0.0), x: Ohms(4.0) };
         assert!((sum.magnitude().0 - 5.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn impedances_multiply_and_stand_beside_each_other_as_complex_numbers() {
+        let of = |r: f64, x: f64| Impedance { r: Ohms(r), x: Ohms(x) };
+        let near = |a: Impedance, b: Impedance| (a - b).magnitude().0 < 1e-12;
+        // (1 + 2j)(3 + 4j) = -5 + 10j; 1/(3 + 4j) = 0.12 - 0.16j; 6j beside 3j is 2j; 6 beside 3 is 2.
+        assert!(near(of(1.0, 2.0) * of(3.0, 4.0), of(-5.0, 10.0)));
+        assert!(near(of(3.0, 4.0).reciprocal(), of(0.12, -0.16)));
+        assert!(near(of(0.0, 6.0).beside(of(0.0, 3.0).reciprocal()), of(0.0, 2.0)));
+        assert!(near(of(6.0, 0.0).beside(of(3.0, 0.0).reciprocal()), of(2.0, 0.0)));
+        assert!(near(Impedance::default().beside(of(1.0, 1.0)), Impedance::default()));
+        // 3 + 4j has the magnitude 5 and the ratio 4/3.
+        assert!(near(Impedance::of_ratio(Ohms(5.0), 4.0 / 3.0), of(3.0, 4.0)));
     }
 }

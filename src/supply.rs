@@ -1,10 +1,11 @@
 //! Gives each board its supply point: what a circuit there may take for granted about fault current and voltage.
 //!
-//! A point is constant for a board here: taken from the basis, or unknown. What is unknown is never assumed; checks that need it
-//! are "not checked".
+//! A point is constant for a board here: taken from the basis, or unknown; `network` puts in what it works out. What is unknown is
+//! never assumed; checks that need it are "not checked".
 
 use crate::basis::Basis;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
+use crate::rules::conductors::FaultPaths;
 
 /// What a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -15,6 +16,12 @@ pub struct SupplyPoint {
     pub fault_max: Option<Amperes>,
     /// Smallest prospective fault current.
     pub fault_min: Option<Amperes>,
+    /// Peak of the largest one.
+    pub peak: Option<Amperes>,
+    /// Impedances to the source, where they are worked out; they count before what the currents above would give.
+    pub paths: FaultPaths,
+    /// Impedance to the source while loads run, at the nominal voltage.
+    pub running_path: Option<Impedance>,
     /// X/R of the path to the source.
     pub x_over_r: Option<f64>,
     /// Voltage drop from the origin to the board while running, per cent; none if unknown.
@@ -30,10 +37,8 @@ impl SupplyPoint {
     /// that the basis states already contains it).
     #[must_use]
     pub fn impedance(&self, fault: Amperes) -> Impedance {
-        let magnitude = self.voltage.0 / (3f64.sqrt() * fault.0);
-        let x_over_r = self.x_over_r.unwrap_or(0.0);
-        let r = magnitude / (1.0 + x_over_r * x_over_r).sqrt();
-        Impedance { r: Ohms(r), x: Ohms(r * x_over_r) }
+        let magnitude = Ohms(self.voltage.0 / (3f64.sqrt() * fault.0));
+        Impedance::of_ratio(magnitude, self.x_over_r.unwrap_or(0.0))
     }
 }
 
@@ -50,6 +55,9 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
         voltage: Volts(own.and_then(|board| board.voltage_v).or(supply.voltage_v).unwrap_or(fallback_voltage.0)),
         fault_max: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_ka), supply.prospective_fault_ka)),
         fault_min: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_min_ka), supply.prospective_fault_min_ka)),
+        peak: None,
+        paths: FaultPaths { tolerance_pct: supply.voltage_tolerance_pct, ..FaultPaths::default() },
+        running_path: None,
         x_over_r: supply.x_over_r,
         drop_running_pct: None,
         earthing: own.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),

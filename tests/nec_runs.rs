@@ -61,6 +61,7 @@ fn demand() -> RunDemand {
         fault_max: Some(Amperes(20_000.0)),
         fault_min: Some(Amperes(10_000.0)),
         x_over_r: Some(4.0),
+        paths: motorwright::rules::conductors::FaultPaths::default(),
         earthing: None,
         class_factor: 1.0,
     }

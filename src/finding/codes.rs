@@ -300,6 +300,18 @@ codes! {
     V804_GIVEN, "V804", Error, "a choice of others without a verdict, or a verdict on what nobody stated";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
+    B101_FEED_UNKNOWN, "B101", Warning, "a board or transformer that is fed from, or feeds, something that the basis does not name";
+    B102_RING, "B102", Error, "boards and transformers that feed each other in a ring";
+    B103_TWO_PARENTS, "B103", Warning, "a board that two things are said to feed";
+    B104_VOLTAGE, "B104", Warning, "a board whose voltage nothing before it makes";
+    B105_NAME_TWICE, "B105", Warning, "a name of the basis that stands twice";
+    B106_NAME_MISSING, "B106", Warning, "a board, transformer or source without a name, or a transformer that feeds nothing";
+    B111_FAULT_ASSUMED, "B111", Note, "a figure of the network that nobody states and fault currents rest on";
+    B112_FAULT_UNKNOWN, "B112", Warning, "a figure of the network that nobody states and without which fault currents stay unknown";
+    B113_STATED_TOO_FAVOURABLE, "B113", Warning, "a stated fault current that is safer than what the network gives";
+    B114_STATED_TOO_CAUTIOUS, "B114", Note, "a stated fault current that asks for more than the network gives";
+    B115_ONE_PHASE, "B115", Note, "a board of one phase, whose fault currents are not worked out";
+    B116_SOURCE_FEEDS_NOTHING, "B116", Note, "a source that feeds no board";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

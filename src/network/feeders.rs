@@ -13,6 +13,8 @@ pub struct FeederImpedance {
     pub running: Impedance,
     /// At the end of a fault, for the smallest fault current between phases.
     pub hot: Impedance,
+    /// Loop of a phase and the protective conductor, cold; none where there is no protective conductor.
+    pub cold_loop: Option<Impedance>,
     /// Loop of a phase and the protective conductor, at the end of a fault; none where there is no protective conductor.
     pub hot_loop: Option<Impedance>,
 }

@@ -1,7 +1,17 @@
 //! Who feeds whom: the boards of schedule and basis as trees under their sources.
+//!
+//! `fed_from` names a board, a transformer, a source or the supply; without it a board stands on the supply, unless a transformer
+//! names it. After the first name further sources may follow, set off by commas: those that may feed the board instead. A board
+//! whose feed can't be known keeps its own figures and has no other: its parent is [`Parent::Unknown`].
 
-use crate::finding::Finding;
+use std::collections::BTreeMap;
+
+use crate::basis::{Basis, BoardBasis};
+use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
+use crate::rules::physics::plausibility::plausible;
+
+mod feeds;
 
 /// What stands before a board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -12,6 +22,8 @@ pub enum Parent {
     Source(usize),
     /// Another board, by its place in [`Tree::nodes`]; it always stands before this one.
     Board(usize),
+    /// The basis contradicts itself; only what it states at the board itself is known.
+    Unknown,
 }
 
 /// A board in its tree.
@@ -25,6 +37,10 @@ pub struct Node {
     pub parent: Parent,
     /// The transformer between the two, by its place in `[[transformer]]`; the feeder lies behind it.
     pub transformer: Option<usize>,
+    /// Sources of `[[source]]` that may feed it instead.
+    pub alternatives: Vec<usize>,
+    /// A feeder lies before it; else it stands where its supply or transformer ends.
+    pub feeder: bool,
     /// Nominal voltage between lines; zero where nobody states it.
     pub voltage: Volts,
     /// Phases: 1 or 3.
@@ -35,6 +51,8 @@ pub struct Node {
     pub earthing: Option<String>,
     /// Boards that it feeds, in ascending order.
     pub children: Vec<usize>,
+    /// Boards between it and its source.
+    pub depth: usize,
 }
 
 /// The boards, each after what feeds it.
@@ -45,3 +63,201 @@ pub struct Tree {
     /// What is wrong with the tree: unknown names, circles, two parents.
     pub findings: Vec<Finding>,
 }
+
+impl Tree {
+    /// The boards of the basis and those that only the schedule names, in that order as far as what feeds them allows.
+    #[must_use]
+    pub fn of(basis: &Basis, scheduled: &[&str], basis_file: Option<&str>) -> Self {
+        let mut findings = Vec::new();
+        let feeds = feeds::of(basis, scheduled, basis_file, &mut findings);
+        let mut tree = Self { nodes: Vec::new(), findings };
+        tree.arrange(&feeds, basis);
+        for index in 0..tree.nodes.len() {
+            tree.describe(index, basis, basis_file);
+        }
+        tree
+    }
+
+    /// Place of a board by its name.
+    #[must_use]
+    pub fn find(&self, name: &str) -> Option<usize> {
+        self.nodes.iter().position(|node| node.name == name)
+    }
+
+    /// Puts boards after what feeds them; otherwise they keep their order.
+    fn arrange(&mut self, feeds: &[feeds::Feed], basis: &Basis) {
+        let mut below: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for (index, feed) in feeds.iter().enumerate() {
+            if let Parent::Board(parent) = feed.parent {
+                below.entry(parent).or_default().push(index);
+            }
+        }
+        let is_root = |feed: &feeds::Feed| !matches!(feed.parent, Parent::Board(_));
+        let mut waiting: Vec<(usize, Option<usize>)> =
+            feeds.iter().enumerate().rev().filter(|(_, feed)| is_root(feed)).map(|(index, _)| (index, None)).collect();
+        while let Some((index, parent)) = waiting.pop() {
+            let (feed, own) = (&feeds[index], self.nodes.len());
+            self.nodes.push(node(feed, parent, basis));
+            if let Some(parent) = parent {
+                self.nodes[own].depth = self.nodes[parent].depth + 1;
+                self.nodes[parent].children.push(own);
+            }
+            let children = below.get(&index).into_iter().flatten();
+            waiting.extend(children.rev().map(|child| (*child, Some(own))));
+        }
+    }
+
+    /// Voltage, phases, system and earthing, each the board's own or what comes from above. A voltage that nothing makes parts the
+    /// board from its supply.
+    fn describe(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
+        let (own, above) = (self.own(index, basis), self.above(index, basis));
+        if let Some(odd) = own.voltage.filter(|voltage| !makes(above.voltage, *voltage, own.phases)) {
+            let name = self.nodes[index].name.clone();
+            if !self.feed_is_stated(index, basis) {
+                // Nothing says that it is fed from here: it stands behind something that the basis does not describe.
+                self.part(index);
+                return self.settle(index, own, above);
+            }
+            let what = format!("board {name} has {odd} V, but what feeds it gives {} V", above.voltage.unwrap_or(0.0));
+            self.findings.push(
+                Finding::new(&codes::B104_VOLTAGE, what)
+                    .at(place(basis_file, &format!("board {name}: voltage_v")))
+                    .why("no transformer makes the one of the other; the supply of the board is taken as unknown")
+                    .cure("correct the voltage, or add the [[transformer]] between the two with its secondary_voltage_v"),
+            );
+            self.part(index);
+        }
+        self.settle(index, own, above);
+    }
+
+    fn feed_is_stated(&self, index: usize, basis: &Basis) -> bool {
+        let node = &self.nodes[index];
+        let named = node.board.and_then(|own| basis.boards.get(own)?.fed_from.as_deref()).is_some();
+        named || node.parent != Parent::Supply || node.transformer.is_some()
+    }
+
+    fn settle(&mut self, index: usize, own: Described, above: Described) {
+        let node = &mut self.nodes[index];
+        node.voltage = Volts(own.voltage.or(above.voltage).unwrap_or(0.0));
+        node.phases = own.phases.or(above.phases).unwrap_or(3);
+        node.system = own.system.or(above.system);
+        node.earthing = own.earthing.or(above.earthing);
+    }
+
+    fn own(&self, index: usize, basis: &Basis) -> Described {
+        let own = self.nodes[index].board.and_then(|board| basis.boards.get(board));
+        Described {
+            voltage: own.and_then(|own| own.voltage_v),
+            phases: own.and_then(|own| own.phases),
+            system: own.and_then(|own| own.system.clone()),
+            earthing: own.and_then(|own| own.earthing.clone()),
+        }
+    }
+
+    /// What comes to a board from its parent, or from the transformer before it.
+    fn above(&self, index: usize, basis: &Basis) -> Described {
+        let (node, supply) = (&self.nodes[index], &basis.supply);
+        let mut above = match node.parent {
+            Parent::Board(parent) => {
+                let parent = &self.nodes[parent];
+                Described {
+                    voltage: Some(parent.voltage.0).filter(|volts| *volts > 0.0),
+                    phases: Some(parent.phases),
+                    system: parent.system.clone(),
+                    earthing: parent.earthing.clone(),
+                }
+            }
+            Parent::Unknown => Described { earthing: supply.earthing.clone(), ..Described::default() },
+            Parent::Supply | Parent::Source(_) => Described {
+                // A source has the voltage of what it feeds.
+                voltage: supply.voltage_v.filter(|_| node.parent == Parent::Supply),
+                phases: supply.phases,
+                system: supply.system.clone(),
+                earthing: supply.earthing.clone(),
+            },
+        };
+        if let Some(transformer) = node.transformer.and_then(|own| basis.transformers.get(own)) {
+            // Behind a transformer the system is another one.
+            let same = matches!(node.parent, Parent::Supply | Parent::Source(_));
+            above.voltage = transformer.secondary_voltage_v.or(supply.voltage_v.filter(|_| same));
+            above.system = transformer.system.clone().or(above.system.filter(|_| same));
+            above.earthing = above.earthing.or(supply.earthing.clone());
+        }
+        above
+    }
+
+    /// Takes a board away from what feeds it.
+    fn part(&mut self, index: usize) {
+        if let Parent::Board(parent) = self.nodes[index].parent {
+            self.nodes[parent].children.retain(|child| *child != index);
+        }
+        let node = &mut self.nodes[index];
+        (node.parent, node.transformer, node.depth) = (Parent::Unknown, None, 0);
+        node.alternatives.clear();
+    }
+}
+
+/// What is known of a board's voltage and system.
+#[derive(Default)]
+struct Described {
+    voltage: Option<f64>,
+    phases: Option<u32>,
+    system: Option<String>,
+    earthing: Option<String>,
+}
+
+/// A voltage comes of one above without a transformer: it is the same nominal one, or of one phase to the neutral.
+fn makes(above: Option<f64>, own: f64, phases: Option<u32>) -> bool {
+    let Some(above) = above else { return true };
+    let near = |volts: f64| (own - volts).abs() <= plausible("voltage-tolerance") * volts;
+    near(above) || phases == Some(1) && near(above / 3f64.sqrt())
+}
+
+fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
+    let own = feed.board.and_then(|board| basis.boards.get(board));
+    let parent = parent.map_or(feed.parent, Parent::Board);
+    let from_board = matches!(parent, Parent::Board(_)) && feed.transformer.is_none();
+    Node {
+        name: feed.name.clone(),
+        board: feed.board,
+        parent,
+        transformer: feed.transformer,
+        alternatives: feed.alternatives.clone(),
+        feeder: from_board || own.is_some_and(names_feeder),
+        voltage: Volts(0.0),
+        phases: 3,
+        system: None,
+        earthing: None,
+        children: Vec::new(),
+        depth: 0,
+    }
+}
+
+/// The basis says something of the board's feeder.
+fn names_feeder(board: &BoardBasis) -> bool {
+    let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
+    board.feeder_conductor.is_some() || lengths.into_iter().any(|own| own.is_some())
+}
+
+/// Place of a key in the basis.
+pub(super) fn place(basis_file: Option<&str>, key: &str) -> Place {
+    Place { heading: Some(key.to_owned()), ..Place::file(basis_file.unwrap_or("basis")) }
+}
+
+/// A question after the name that was likely meant, else what names there are.
+fn meant<'a>(name: &str, known: impl IntoIterator<Item = &'a str> + Clone) -> String {
+    match nearest(name, known.clone()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => {
+            let some: Vec<&str> = known.into_iter().take(6).collect();
+            if some.is_empty() {
+                "name it in the basis".to_owned()
+            } else {
+                format!("add it to the basis, or write one of its names, such as {}", some.join(", "))
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -334,6 +334,8 @@ pub enum Leaning<'a> {
     UnmarkedPart,
     /// Inching and plugging.
     Inching,
+    /// Fault currents worked out along the network.
+    NetworkFaults,
 }
 
 /// A trip class against a start.
@@ -493,6 +495,10 @@ pub trait RuleBook:
     fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, record: &mut Record) -> Option<Amperes>;
     /// A marked voltage rating of a breaker suits the system; none if the system is unknown. The clause with it.
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str);
+    /// How fault currents are reckoned in a low-voltage network of this tolerance of voltage, per cent.
+    fn fault_convention(&self, tolerance_pct: Option<f64>) -> crate::rules::physics::fault::Convention;
+    /// A fault to earth flows back through the protective conductor; none if what is known of earthing and system does not say.
+    fn returns_by_conductor(&self, earthing: Option<&str>, system: Option<&str>) -> Option<bool>;
     /// Dip at the board while a current starts, per cent: the divider of locked-rotor impedance and supply.
     fn board_dip_pct(&self, line: Volts, supply: Impedance, start: Amperes, power_factor: f64, record: &mut Record) -> f64 {
         drop::starting_drop(record, drop::Across::three_phase(line), start, supply, power_factor)

@@ -110,6 +110,47 @@ pub struct Need {
     pub termination: Option<Celsius>,
 }
 
+/// What the network in front gives where a run begins; nothing of it where only the figures that the basis states count.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct FaultPaths {
+    /// Nominal voltage between lines.
+    pub voltage: Volts,
+    /// Tolerance of the voltage, per cent; none if nobody states it.
+    pub tolerance_pct: Option<f64>,
+    /// Impedance that gives the largest three-phase fault current, a phase; what motors add is in it.
+    pub largest: Option<Impedance>,
+    /// Impedance that gives the smallest fault current between phases, a phase.
+    pub smallest: Option<Impedance>,
+    /// Impedance of the loop that gives the smallest fault current to earth.
+    pub smallest_loop: Option<Impedance>,
+}
+
+impl FaultPaths {
+    /// The network gives an impedance here.
+    #[must_use]
+    pub fn known(&self) -> bool {
+        self.largest.is_some() || self.smallest.is_some()
+    }
+
+    /// The network is worked out, but not the way back of a fault to earth.
+    #[must_use]
+    pub fn loop_unknown(&self) -> bool {
+        self.smallest.is_some() && self.smallest_loop.is_none()
+    }
+
+    /// The paths at the end of a run, by what it adds to each: cold, hot, and the hot loop with its protective conductor.
+    #[must_use]
+    pub fn behind(&self, cold: Option<Impedance>, hot: Option<Impedance>, hot_loop: Option<Impedance>) -> Self {
+        let sum = |path: Option<Impedance>, own: Option<Impedance>| Some(path? + own?);
+        Self {
+            largest: sum(self.largest, cold),
+            smallest: sum(self.smallest, hot),
+            smallest_loop: sum(self.smallest_loop, hot_loop),
+            ..*self
+        }
+    }
+}
+
 /// What a run must do.
 #[derive(Clone, Debug)]
 pub struct RunDemand {
@@ -187,6 +228,8 @@ pub struct RunDemand {
     pub fault_min: Option<Amperes>,
     /// X/R there; none if unknown.
     pub x_over_r: Option<f64>,
+    /// Impedances of the network before it, which count before what the two currents above would give.
+    pub paths: FaultPaths,
     /// Earthing, as `TN-S`.
     pub earthing: Option<String>,
     /// Slow trip classes heat the cable longer.
@@ -200,15 +243,35 @@ impl RunDemand {
         self.phases == 1 && (self.voltage.0 - self.to_earth.0).abs() < 0.01 * self.voltage.0
     }
 
-    /// Voltage between lines of the system; a load between line and neutral has √3 less.
+    /// Voltage between lines of the system; a load between line and neutral has √3 less. Where the network is worked out it is the
+    /// network's own, which a motor's rated voltage need not be.
     #[must_use]
     pub fn line_voltage(&self) -> Volts {
-        Volts(self.to_earth.0 * 3f64.sqrt())
+        if self.paths.known() { self.paths.voltage } else { Volts(self.to_earth.0 * 3f64.sqrt()) }
     }
 
-    /// Impedance before the run that gives its smallest fault current; where X/R is unknown all resistance, as the cable nearly is:
-    /// they then add up to the most. `factor` is the book's voltage factor.
+    /// Voltage that drives a fault to earth.
+    #[must_use]
+    pub fn fault_to_earth(&self) -> Volts {
+        if self.paths.known() { Volts(self.paths.voltage.0 / 3f64.sqrt()) } else { self.to_earth }
+    }
+
+    /// Impedance before the run that gives its smallest fault current between live conductors: the network's, else that of the
+    /// smallest fault current of the basis. A neutral is taken to be no better a way back than the protective conductor. `factor` is
+    /// the book's voltage factor.
     pub fn least_source(&self, factor: f64, record: &mut Record) -> Option<Impedance> {
+        if self.to_neutral() || self.paths.smallest.is_none() {
+            return self.least_loop(factor, record);
+        }
+        self.paths.smallest
+    }
+
+    /// The same for a fault to earth: the loop of the network, else the smallest fault current of the basis, whatever its kind. Where
+    /// X/R is unknown all resistance, as the cable nearly is: they then add up to the most.
+    pub fn least_loop(&self, factor: f64, record: &mut Record) -> Option<Impedance> {
+        if self.paths.smallest.is_some() {
+            return self.paths.smallest_loop;
+        }
         Some(fault::source(record, factor, self.line_voltage(), self.fault_min?, self.x_over_r.unwrap_or(0.0)))
     }
 
@@ -216,13 +279,16 @@ impl RunDemand {
     /// then add up to the least.
     pub fn largest_source(&self, factor: f64, record: &mut Record) -> Option<Impedance> {
         const REACTANCE_ONLY: f64 = 1e6;
+        if self.paths.largest.is_some() {
+            return self.paths.largest;
+        }
         Some(fault::source(record, factor, self.line_voltage(), self.fault_max?, self.x_over_r.unwrap_or(REACTANCE_ONLY)))
     }
 
     /// Fault between the live conductors at the end of a path: two phases, or phase and neutral.
     pub fn between_conductors(&self, factor: f64, behind: Impedance, cable: Impedance, record: &mut Record) -> Amperes {
         if self.to_neutral() {
-            fault::of_loop(record, factor, self.to_earth, behind + cable * 2.0)
+            fault::of_loop(record, factor, self.fault_to_earth(), behind + cable * 2.0)
         } else {
             fault::two_phase(record, factor, self.line_voltage(), behind + cable)
         }
@@ -348,6 +414,8 @@ pub struct Companions {
     pub impedance: Option<Impedance>,
     /// X/R of the loop of a fault to earth at its end.
     pub end_x_over_r: Option<f64>,
+    /// What the network gives at its end.
+    pub end_paths: FaultPaths,
 }
 
 /// What a book assumes of a route where row and basis are silent, each with its clause or reason.

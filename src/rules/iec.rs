@@ -73,6 +73,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &conductor::PROTECTIVE,
     &conductor::TIMES,
     &conductor::DROP_LIMITS,
+    &conductor::VOLTAGE_FACTORS,
     &control::CONDUCTORS,
 ];
 

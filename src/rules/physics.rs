@@ -33,6 +33,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &control::TOGETHER,
     &control::CORES,
     &devices::DEVICES,
+    &fault::FIGURES,
     &heat::PRACTICE,
     &magnetic::INRUSH,
     &plausibility::PLAUSIBILITY,

@@ -83,6 +83,7 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "supply.earthing" => supply.earthing.clone(),
         "supply.prospective_fault_ka" => number(supply.prospective_fault_ka, "kA"),
         "supply.prospective_fault_min_ka" => number(supply.prospective_fault_min_ka, "kA"),
+        "supply.voltage_tolerance_pct" => number(supply.voltage_tolerance_pct, "%"),
         "supply.x_over_r" => supply.x_over_r.map(|value| format!("{value}")),
         "design.ambient_c" => degrees(design.ambient_c),
         "design.ground_c" => degrees(design.ground_c),
@@ -212,7 +213,9 @@ mod tests {
         let supply = &mut full.supply;
         [&mut supply.system, &mut supply.earthing].into_iter().for_each(text);
         [&mut supply.voltage_v, &mut supply.frequency_hz, &mut supply.prospective_fault_ka].into_iter().for_each(number);
-        [&mut supply.prospective_fault_min_ka, &mut supply.x_over_r].into_iter().for_each(number);
+        [&mut supply.prospective_fault_min_ka, &mut supply.x_over_r, &mut supply.voltage_tolerance_pct]
+            .into_iter()
+            .for_each(number);
         let design = &mut full.design;
         [&mut design.ambient_c, &mut design.ground_c, &mut design.soil_k_m_w, &mut design.altitude_m]
             .into_iter()

@@ -72,7 +72,9 @@ pub(super) fn choose(
         settle(case, &demand, choice, units, circuit, record);
     }
     // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
-    circuit.fault.board_max_ka = point.fault_max.map(|own| round_to(own.0 / 1000.0, 4));
+    let kiloamperes = |own: Option<Amperes>| own.map(|own| round_to(own.0 / 1000.0, 4));
+    circuit.fault.board_max_ka = kiloamperes(point.fault_max);
+    circuit.fault.peak_ka = kiloamperes(point.peak);
     circuit.conductors = circuit.runs.first().cloned();
 }
 
@@ -102,6 +104,7 @@ fn follow(demand: &mut RunDemand, supply: &RunChoice) {
     let companions = &supply.companions;
     (demand.fault_max, demand.fault_min) = (companions.end_max, companions.end_earth_min);
     demand.x_over_r = companions.end_x_over_r;
+    demand.paths = companions.end_paths;
     if demand.behind_drive {
         // The drive parts the two: what it lacks at its input it lacks at its output.
         demand.running.before_pct =
@@ -327,6 +330,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         fault_max: point.fault_max,
         fault_min: point.fault_min,
         x_over_r: point.x_over_r,
+        paths: point.paths,
         earthing: point.earthing.clone(),
         class_factor: class_factor(assembly),
     }

@@ -187,7 +187,8 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
     if case.start.method != Method::Direct || case.machine.phases != 3 {
         return;
     }
-    let Some(fault) = point.fault_min.or(point.fault_max) else {
+    let stated = point.fault_min.or(point.fault_max).map(|fault| point.impedance(fault));
+    let Some(supply) = point.running_path.or(stated) else {
         record.find(
             Finding::new(
                 &codes::C315_DIP_UNKNOWN,
@@ -202,8 +203,7 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
         return;
     };
     let start = Amperes(currents.full_load.0 * case.start.ratio.value);
-    let dip =
-        tools.book.board_dip_pct(case.machine.voltage, point.impedance(fault), start, case.start.power_factor.value, record);
+    let dip = tools.book.board_dip_pct(case.machine.voltage, supply, start, case.start.power_factor.value, record);
     if dip > limit {
         record.find(
             Finding::new(

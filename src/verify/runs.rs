@@ -222,6 +222,7 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         fault_max: None,
         fault_min: None,
         x_over_r: None,
+        paths: crate::rules::conductors::FaultPaths::default(),
         earthing: None,
         class_factor: 1.0,
     }

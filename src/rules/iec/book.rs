@@ -6,7 +6,8 @@ use crate::load::{
 };
 use crate::quantity::{Amperes, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
-use crate::rules::iec::{cautions, contactors as iec_contactors, currents, overload, protection, starting, switching};
+use crate::rules::iec::{cautions, conductor, contactors as iec_contactors, currents, overload, protection, starting, switching};
+use crate::rules::physics::fault::Convention;
 use crate::rules::physics::plausibility::{apart, plausible};
 use crate::rules::physics::{contactors, currents as physics, tripping};
 use crate::rules::services::NotCovered;
@@ -91,6 +92,7 @@ impl RuleBook for Iec {
             Leaning::StartThroughContactor => &["overload-withstand"],
             Leaning::GroupInFreeAir => &["factor-grouping"],
             Leaning::Aluminium => &["k-live"],
+            Leaning::NetworkFaults => &["fault-figures", "voltage-factors"],
             Leaning::OnRoof
             | Leaning::DesignLetter
             | Leaning::SlashRating
@@ -128,6 +130,19 @@ impl RuleBook for Iec {
 
     fn controller_family(&self) -> &'static str {
         "iec-frames"
+    }
+
+    fn fault_convention(&self, tolerance_pct: Option<f64>) -> Convention {
+        Convention {
+            low_voltage: conductor::voltage_factors(tolerance_pct),
+            high_voltage: conductor::network_factors(),
+            corrected: true,
+            motors_left_out: figure("motors-left-out-share"),
+        }
+    }
+
+    fn returns_by_conductor(&self, earthing: Option<&str>, _system: Option<&str>) -> Option<bool> {
+        Some(earthing?.to_ascii_uppercase().starts_with("TN"))
     }
 
     fn watts_per_horsepower(&self) -> f64 {

@@ -8,6 +8,7 @@ use crate::load::Material;
 use crate::quantity::{Celsius, Ohms, Seconds, Volts, fits};
 use crate::record::Formula;
 use crate::rules::iec::capacity::{Insulation, material_name};
+use crate::rules::physics::fault::VoltageFactors;
 
 /// One size.
 #[derive(Debug, Deserialize)]
@@ -64,6 +65,16 @@ pub struct TimeRow {
     tt_s: f64,
 }
 
+/// Voltage factors of one kind of network.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FactorRow {
+    network: String,
+    tolerance_pct: f64,
+    greatest: f64,
+    least: f64,
+}
+
 /// Voltage drop limits of one kind of supply.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -103,6 +114,10 @@ table! {
 table! {
     /// Disconnection times.
     TIMES, TIME_ROWS: TimeRow, "disconnection-times"
+}
+table! {
+    /// Voltage factors.
+    VOLTAGE_FACTORS, FACTOR_ROWS: FactorRow, "voltage-factors"
 }
 table! {
     /// Voltage drop limits.
@@ -149,16 +164,25 @@ pub fn reactance(single_cores: bool, frequency_hz: f64) -> Ohms {
     Ohms(at_50 * frequency_hz / 50.0)
 }
 
-/// Voltage factor of smallest fault currents.
+/// Voltage factors of low-voltage networks; of the widest tolerance where nobody states one.
 #[must_use]
-pub fn least_voltage_factor() -> f64 {
-    physics("least-voltage-factor")
+pub fn voltage_factors(tolerance_pct: Option<f64>) -> VoltageFactors {
+    factors_of("low", tolerance_pct)
 }
 
-/// Voltage factor of largest fault currents.
+/// Voltage factors of a network in front of a transformer.
 #[must_use]
-pub fn greatest_voltage_factor() -> f64 {
-    physics("greatest-voltage-factor")
+pub fn network_factors() -> VoltageFactors {
+    factors_of("high", None)
+}
+
+fn factors_of(network: &str, tolerance_pct: Option<f64>) -> VoltageFactors {
+    let own = || FACTOR_ROWS.iter().filter(|row| row.network == network);
+    let row = own().find(|row| tolerance_pct.is_some_and(|tolerance| fits(tolerance, row.tolerance_pct))).or(own().next_back());
+    row.map_or(VoltageFactors { greatest: f64::NAN, least: f64::NAN }, |row| VoltageFactors {
+        greatest: row.greatest,
+        least: row.least,
+    })
 }
 
 /// Smallest protective conductor of a circuit with a leakage above 3.5 mA (IEC 61800-5-1).
@@ -257,6 +281,15 @@ mod tests {
                 );
             }
         }
+    }
+
+    #[test]
+    fn voltage_factors_follow_the_tolerance() {
+        // IEC 60909-0:2016, Table 1; the wider tolerance is the safer one on both sides.
+        let of = |tolerance| (voltage_factors(tolerance).greatest, voltage_factors(tolerance).least);
+        assert_eq!([of(None), of(Some(10.0)), of(Some(8.0))], [(1.10, 0.90); 3]);
+        assert_eq!(of(Some(6.0)), (1.05, 0.95));
+        assert_eq!((network_factors().greatest, network_factors().least), (1.10, 1.00));
     }
 
     #[test]

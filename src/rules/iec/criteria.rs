@@ -6,13 +6,15 @@ use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, FaultDevice, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed, RunRules,
+    Candidate, Companions, Criterion, FaultDevice, FaultPaths, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed,
+    RunRules,
 };
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
 use crate::rules::iec::conductor::{self, physics};
 use crate::rules::iec::{Iec, overload, protection};
-use crate::rules::physics::{drop, fault, thermal};
+use crate::rules::physics::fault::{self, VoltageFactors};
+use crate::rules::physics::{drop, thermal};
 
 /// Times for which operating currents of devices are known, ascending: instantaneous, the columns of the fuses' tables, and the
 /// longest of the adiabatic formula.
@@ -250,6 +252,9 @@ fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Rec
     if demand.length.is_none() {
         return Some(Outcome::not_checked("the length of the run is missing"));
     }
+    if demand.to_neutral() && demand.paths.loop_unknown() {
+        return Some(Outcome::not_checked("the loop of a fault to neutral before the run is unknown"));
+    }
     let least = end_phase_min(demand, candidate, record)?;
     // The working of what it stands is that of the criterion before.
     let stands = stands(demand, candidate, &mut Record::silent())?;
@@ -339,12 +344,19 @@ fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
     let Some(needed) = needed else {
         return Some(Outcome::not_checked("no operating current of the device is known for the disconnection time"));
     };
+    if demand.paths.loop_unknown() {
+        return Some(Outcome::not_checked("the loop of a fault to earth before the run is unknown"));
+    }
     let occurs = end_earth_min(demand, candidate, record)?;
     Some(Outcome::at_least(occurs.0, needed.0))
 }
 
+fn factors(demand: &RunDemand) -> VoltageFactors {
+    conductor::voltage_factors(demand.paths.tolerance_pct)
+}
+
 fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
-    let factor = conductor::least_voltage_factor();
+    let factor = factors(demand).least;
     let behind = demand.least_source(factor, record)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
     Some(demand.between_conductors(factor, behind, cable, record))
@@ -352,24 +364,44 @@ fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
 
 /// Loop from the source to a fault to earth at the end of the run.
 fn earth_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
-    let behind = demand.least_source(conductor::least_voltage_factor(), record)?;
+    let behind = demand.least_loop(factors(demand).least, record)?;
+    let [cable, protective] = own_loop(demand, candidate, record)?;
+    Some(behind + cable + protective)
+}
+
+/// What the run adds to the loop: a phase and the protective conductor.
+fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<[Impedance; 2]> {
     let temperature = running_temperature(demand)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, temperature, record)?;
-    let protective = impedance(demand, candidate, protective_mm2(demand, candidate)?, temperature, record)?;
-    Some(behind + cable + protective)
+    Some([cable, impedance(demand, candidate, protective_mm2(demand, candidate)?, temperature, record)?])
+}
+
+fn cold(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
+    impedance(demand, candidate, candidate.size_mm2, physics("resistance-stated-c"), record)
 }
 
 fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let path = earth_loop(demand, candidate, record)?;
-    Some(fault::of_loop(record, conductor::least_voltage_factor(), demand.to_earth, path))
+    Some(fault::of_loop(record, factors(demand).least, demand.fault_to_earth(), path))
 }
 
 /// Largest fault at the end of the run, conductors cold.
 fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
-    let factor = conductor::greatest_voltage_factor();
+    let factor = factors(demand).greatest;
     let behind = demand.largest_source(factor, record)?;
-    let cable = impedance(demand, candidate, candidate.size_mm2, physics("resistance-stated-c"), record)?;
+    let cable = cold(demand, candidate, record)?;
     Some(demand.largest_fault(factor, behind, cable, record))
+}
+
+/// What the network gives at the end of the run; behind a drive nothing of it is there.
+fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
+    if demand.behind_drive {
+        return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, ..FaultPaths::default() };
+    }
+    let record = &mut Record::silent();
+    let hot = at_running(demand, candidate, record);
+    let around = own_loop(demand, candidate, record).map(|[phase, protective]| phase + protective);
+    demand.paths.behind(cold(demand, candidate, record), hot, around)
 }
 
 fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
@@ -428,6 +460,7 @@ impl RunRules for Iec {
             end_x_over_r: earth_loop(demand, candidate, &mut scratch)
                 .map(|path| path.x.0 / path.r.0)
                 .filter(|own| own.is_finite()),
+            end_paths: end_paths(demand, candidate),
         }
     }
 

@@ -3,7 +3,9 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
-use crate::rules::nec::{Edition, Nec, bounds, cautions, demands, efficiency, overload, rated, services};
+use crate::rules::nec::criteria::VOLTAGE_FACTOR;
+use crate::rules::nec::{Edition, Nec, bounds, cautions, demands, efficiency, overload, rated, rating, services};
+use crate::rules::physics::fault::{Convention, VoltageFactors};
 use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
@@ -35,6 +37,12 @@ const SHARED_SOURCES: &[(&str, &str)] = &[
     ("IEC 60364-5-52, Annex G", "effective impedance, as NFPA 70, Chapter 9 Table 9, Note 2"),
     ("IEC 60034-12, apparent power at locked rotor", "apparent power at locked rotor"),
     ("IEC 60909-0, equivalent voltage source", "equivalent voltage source"),
+    ("IEC 60909-0, network feeders", "fault level of the network"),
+    ("IEC 60909-0, two-winding transformers", "impedance of the transformer's nameplate"),
+    ("IEC 60909-0, synchronous generators", "reactance of the generator"),
+    ("IEC 60909-0, asynchronous motors", "locked-rotor current of the motors"),
+    ("IEC 60909-0, method c", "asymmetry by X/R"),
+    ("IEC 60909-0, peak short-circuit current", "asymmetry by X/R"),
     ("IEC 60364-4-41, 411.4.4", "NFPA 70, 250.4(A)(5)"),
     ("IEC 60364-5-54, Annex A", "adiabatic heating"),
     ("IEC 60364-5-54, 543.1.2; IEC 60364-4-43, 434.5.2", "adiabatic heating"),
@@ -116,6 +124,7 @@ impl RuleBook for Nec {
             Leaning::OnRoof => &["conductor-figures"],
             Leaning::DesignLetter => &["termination-temperature"],
             Leaning::SlashRating => &["slash-rating-systems"],
+            Leaning::NetworkFaults => &["fault-figures"],
             Leaning::Packaged => &["disconnect-kinds", "nec-figures"],
             Leaning::UnmarkedPart => &["default-short-circuit-ratings"],
             Leaning::Inching => &["nema-controller-three-phase", "nema-controller-single-phase"],
@@ -125,6 +134,20 @@ impl RuleBook for Nec {
 
     fn not_covered(&self) -> &'static [NotCovered] {
         services::not_covered()
+    }
+
+    fn fault_convention(&self, _tolerance_pct: Option<f64>) -> Convention {
+        let nominal = VoltageFactors { greatest: VOLTAGE_FACTOR, least: VOLTAGE_FACTOR };
+        Convention {
+            low_voltage: nominal,
+            high_voltage: nominal,
+            corrected: false,
+            motors_left_out: gap("motors-left-out-share"),
+        }
+    }
+
+    fn returns_by_conductor(&self, _earthing: Option<&str>, system: Option<&str>) -> Option<bool> {
+        rating::grounded(system?)
     }
 
     fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]) {

@@ -7,7 +7,8 @@ use crate::load::{LoadKind, Material};
 use crate::quantity::{Amperes, Celsius, Impedance};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart, RunRules,
+    Candidate, Companions, Criterion, FaultPaths, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart,
+    RunRules,
 };
 use crate::rules::nec::ampacity::{self, Column};
 use crate::rules::nec::book::gap;
@@ -18,7 +19,7 @@ use crate::rules::nec::{Edition, Nec, impedance, need};
 use crate::rules::physics::fault;
 
 /// Voltage factor of fault currents: the available fault current is stated at nominal voltage.
-const VOLTAGE_FACTOR: f64 = 1.0;
+pub(super) const VOLTAGE_FACTOR: f64 = 1.0;
 
 /// The criteria, with the clauses that are named otherwise in other editions.
 const fn list(smallest: &'static str, corrected: &'static str) -> [Criterion; 8] {
@@ -275,21 +276,44 @@ fn equipment_rating(demand: &RunDemand, candidate: Candidate, _record: &mut Reco
     Some(Outcome::at_most(end_max(demand, candidate, &mut Record::silent())?.0, rating.0))
 }
 
-/// Path of a fault between the live conductors, and of one to the equipment grounding conductor.
-fn least_faults(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<(Amperes, Amperes, f64)> {
+/// Smallest fault between the live conductors, and to the equipment grounding conductor with X/R of its loop.
+fn least_faults(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<(Amperes, Option<(Amperes, f64)>)> {
     if demand.behind_drive {
         return None;
     }
     let behind = demand.least_source(VOLTAGE_FACTOR, record)?;
-    let warm = constant("table-9-c");
-    let own = phase_impedance(demand, candidate, warm, record)?;
-    let ground = cable(demand, candidate.parallel, grounding_size(demand, candidate, record)?, Celsius(warm), record)?;
-    let path = behind + own + ground;
-    Some((
-        demand.between_conductors(VOLTAGE_FACTOR, behind, own, record),
-        fault::of_loop(record, VOLTAGE_FACTOR, demand.to_earth, path),
-        path.x.0 / path.r.0,
-    ))
+    let own = warm(demand, candidate, record)?;
+    let between = demand.between_conductors(VOLTAGE_FACTOR, behind, own, record);
+    // The working of the source stands with the fault between conductors.
+    let to_ground = demand.least_loop(VOLTAGE_FACTOR, &mut Record::silent()).and_then(|behind| {
+        let [phase, ground] = own_loop(demand, candidate, record)?;
+        let path = behind + phase + ground;
+        Some((fault::of_loop(record, VOLTAGE_FACTOR, demand.fault_to_earth(), path), path.x.0 / path.r.0))
+    });
+    Some((between, to_ground))
+}
+
+fn warm(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Impedance> {
+    phase_impedance(demand, candidate, constant("table-9-c"), record)
+}
+
+/// What the run adds to the loop: a phase and the equipment grounding conductor.
+fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<[Impedance; 2]> {
+    let size = grounding_size(demand, candidate, record)?;
+    let ground = cable(demand, candidate.parallel, size, Celsius(constant("table-9-c")), record)?;
+    // The working of the phase stands with the fault between conductors.
+    Some([warm(demand, candidate, &mut Record::silent())?, ground])
+}
+
+/// What the network gives at the end of the run; behind a drive nothing of it is there.
+fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
+    if demand.behind_drive {
+        return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, ..FaultPaths::default() };
+    }
+    let record = &mut Record::silent();
+    let cold = phase_impedance(demand, candidate, constant("cold-c"), record);
+    let around = own_loop(demand, candidate, record).map(|[phase, ground]| phase + ground);
+    demand.paths.behind(cold, warm(demand, candidate, record), around)
 }
 
 fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
@@ -433,9 +457,10 @@ impl RunRules for Nec {
             capacity: usable(demand, candidate, record).unwrap_or(Amperes(0.0)),
             end_max: end_max(demand, candidate, record),
             end_min: least.map(|own| own.0),
-            end_earth_min: least.map(|own| own.1),
+            end_earth_min: least.and_then(|own| Some(own.1?.0)),
             impedance: phase_impedance(demand, candidate, constant("table-9-c"), &mut scratch),
-            end_x_over_r: least.map(|own| own.2).filter(|own| own.is_finite()),
+            end_x_over_r: least.and_then(|own| Some(own.1?.1)).filter(|own| own.is_finite()),
+            end_paths: end_paths(demand, candidate),
         }
     }
 

@@ -161,6 +161,17 @@ fn grounding(system: &str) -> Option<&'static str> {
     order.into_iter().find(stated)
 }
 
+/// A fault to ground flows back through the equipment grounding conductor: the system is solidly grounded, or a wye of two voltages
+/// about whose grounding nothing else is said (250.20(B)). None if its words do not tell.
+#[must_use]
+pub fn grounded(system: &str) -> Option<bool> {
+    match grounding(system) {
+        Some("solid") => Some(true),
+        Some(_) => Some(false),
+        None => written(system).is_some_and(|own| own.wye && own.to_ground.is_some()).then_some(true),
+    }
+}
+
 /// Words of a system of three wires.
 const THREE_WIRES: &[&str] = &["3w", "3-w", "3 w", "three-wire"];
 

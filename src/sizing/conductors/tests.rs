@@ -5,9 +5,11 @@ use proptest::prelude::*;
 use super::{holds, size_run};
 use crate::catalogue;
 use crate::load::Material;
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Ohms, Volts};
 use crate::record::Record;
-use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, Outcome, OverloadDevice, RunDemand, RunPart, RunRules};
+use crate::rules::conductors::{
+    Candidate, DropDemand, FaultDevice, FaultPaths, Outcome, OverloadDevice, RunDemand, RunPart, RunRules,
+};
 use crate::rules::iec::Iec;
 use crate::rules::physics::drop::Across;
 
@@ -61,6 +63,7 @@ fn demand() -> RunDemand {
         fault_max: Some(Amperes(20_000.0)),
         fault_min: Some(Amperes(10_000.0)),
         x_over_r: Some(2.0),
+        paths: FaultPaths::default(),
         earthing: Some("TN-S".to_owned()),
         class_factor: 1.0,
     }
@@ -304,6 +307,48 @@ fn the_largest_fault_at_the_end_follows_the_conductors_that_are_there() {
             Iec.companions(&own, Candidate { size_mm2: 2.5, parallel: 1 }, &mut Record::silent()).end_max.expect("a current");
         assert!((end.0 - amperes).abs() < 0.3, "{volts} V: {}", end.0);
     }
+}
+
+#[test]
+fn the_tolerance_of_the_voltage_sets_the_voltage_factors() {
+    // By hand, 25 mm² over 40 m at 20 °C: 29.08 + j3.2 mΩ; source c × 400 V / (√3 × 20 kA) with X/R 2: 5.680 + j11.360 mΩ at c 1.10 and
+    // 5.422 + j10.844 mΩ at 1.05. c × 230.94 V over the sum is 6741 A and 6510 A.
+    for (tolerance_pct, amperes) in [(None, 6741.0), (Some(10.0), 6741.0), (Some(6.0), 6510.0)] {
+        let own = RunDemand { paths: FaultPaths { tolerance_pct, ..FaultPaths::default() }, ..demand() };
+        let companions = Iec.companions(&own, Candidate { size_mm2: 25.0, parallel: 1 }, &mut Record::silent());
+        let end = companions.end_max.expect("a current").0;
+        assert!((end - amperes).abs() < 2.0, "{tolerance_pct:?}: {end}");
+    }
+}
+
+#[test]
+fn what_the_network_gives_counts_before_what_is_stated() {
+    let of = |r: f64, x: f64| Some(Impedance { r: Ohms(r), x: Ohms(x) });
+    let paths = FaultPaths {
+        voltage: Volts(400.0),
+        largest: of(0.002, 0.012),
+        smallest: of(0.005, 0.014),
+        smallest_loop: of(0.020, 0.018),
+        ..FaultPaths::default()
+    };
+    // A motor made for 380 V on a network of 400 V.
+    let own = RunDemand { paths, to_earth: Volts(219.4), voltage: Volts(380.0), ..demand() };
+    let candidate = Candidate { size_mm2: 25.0, parallel: 1 };
+    let companions = Iec.companions(&own, candidate, &mut Record::silent());
+    // By hand at 70 °C, 0.00393 per kelvin: 25 mm² 34.79 mΩ, 16 mm² beside it 55.04 mΩ, j3.2 mΩ each.
+    // 1.1 × 230.94/|31.08 + j15.2| = 7342 A; 0.9 × 400/(2 |39.79 + j17.2|) = 4152 A; 0.9 × 230.94/|109.83 + j24.4| = 1847 A.
+    for (current, amperes) in [(companions.end_max, 7342.0), (companions.end_min, 4152.0), (companions.end_earth_min, 1847.0)] {
+        assert!((current.expect("a current").0 - amperes).abs() < 3.0, "{current:?} against {amperes}");
+    }
+    let behind = companions.end_paths;
+    let last = [behind.largest, behind.smallest, behind.smallest_loop].map(|own| own.expect("a path").magnitude().0);
+    for (value, expected) in last.into_iter().zip([0.034_60, 0.043_35, 0.112_51]) {
+        assert!((value - expected).abs() < 0.000_02, "{value} against {expected}");
+    }
+    // Without the way back of a fault to earth nothing is proved of its disconnection.
+    let own = RunDemand { paths: FaultPaths { smallest_loop: None, ..paths }, ..own };
+    assert_eq!(judged(&own, "disconnection", "", 25.0).passed, None);
+    assert!(judged(&own, "fault-withstand", "far end", 25.0).passed.is_some());
 }
 
 #[test]

@@ -38,6 +38,8 @@ const KEYS: &[&str] = &[
     "supply.transformer_kva",
     "supply.transformer_impedance_pct",
     "supply.upstream_fault_mva",
+    "supply.upstream_fault_min_mva",
+    "supply.upstream_x_over_r",
     "source.",
     "transformer.",
     "board.phases",

@@ -1,0 +1,149 @@
+use super::*;
+use crate::basis;
+
+fn tree(text: &str, scheduled: &[&str]) -> Tree {
+    let (basis, findings) = basis::from_toml("basis.toml", text).expect("it is read");
+    assert!(findings.is_empty(), "{findings:?}");
+    Tree::of(&basis, scheduled, Some("basis.toml"))
+}
+
+fn codes_of(tree: &Tree) -> Vec<&str> {
+    tree.findings.iter().map(|own| own.code.as_str()).collect()
+}
+
+fn parent(tree: &Tree, name: &str) -> Parent {
+    tree.nodes[tree.find(name).expect("it is there")].parent
+}
+
+#[test]
+fn boards_stand_after_what_feeds_them_whatever_their_order_in_the_basis() {
+    let own = tree(
+        "[supply]\nvoltage_v = 400\nearthing = \"TN-S\"\n\
+         [[board]]\nname = \"C\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"A\"\n\
+         [[board]]\nname = \"D\"\nfed_from = \"A\"\nfeeder_length_m = 20\n",
+        &["D", "E"],
+    );
+    let names: Vec<&str> = own.nodes.iter().map(|node| node.name.as_str()).collect();
+    assert_eq!(names, ["A", "B", "C", "D", "E"]);
+    assert_eq!([0, 1, 2, 1, 0], own.nodes.iter().map(|node| node.depth).collect::<Vec<_>>()[..]);
+    assert_eq!((parent(&own, "C"), parent(&own, "A"), parent(&own, "E")), (Parent::Board(1), Parent::Supply, Parent::Supply));
+    assert_eq!(own.nodes[0].children, [1, 3]);
+    assert!(own.nodes.iter().all(|node| node.voltage == Volts(400.0) && node.earthing.as_deref() == Some("TN-S")));
+    // What stands on the supply has a feeder only where the basis says something of it.
+    assert_eq!([false, true, true, true, false], own.nodes.iter().map(|node| node.feeder).collect::<Vec<_>>()[..]);
+    assert!(own.nodes[4].board.is_none() && own.findings.is_empty(), "{:?}", own.findings);
+}
+
+const TRANSFORMER: &str = "[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W\"\n\
+    [[transformer]]\nname = \"T1\"\nfrom = \"MSB\"\nto = \"LP\"\nkva = 75\nsecondary_voltage_v = 208\nsystem = \"208Y/120 4W\"\n\
+    [[board]]\nname = \"MSB\"\n";
+
+#[rstest::rstest]
+#[case::by_the_transformer_alone("[[board]]\nname = \"LP\"\n")]
+#[case::by_both("[[board]]\nname = \"LP\"\nfed_from = \"T1\"\n")]
+#[case::by_the_board_before_it("[[board]]\nname = \"LP\"\nfed_from = \"MSB\"\nvoltage_v = 208\n")]
+fn a_board_behind_a_transformer_has_its_voltage_and_system(#[case] of_board: &str) {
+    let own = tree(&format!("{TRANSFORMER}{of_board}"), &[]);
+    assert!(own.findings.is_empty(), "{:?}", own.findings);
+    let node = &own.nodes[1];
+    assert_eq!((node.parent, node.transformer, node.voltage), (Parent::Board(0), Some(0), Volts(208.0)));
+    assert_eq!(node.system.as_deref(), Some("208Y/120 4W"));
+}
+
+#[rstest::rstest]
+#[case::unknown_board("[[board]]\nname = \"LP\"\nfed_from = \"MSC\"\n", "B101", "MSB")]
+#[case::other_parent("[[source]]\nname = \"G1\"\n[[board]]\nname = \"LP\"\nfed_from = \"G1\"\n", "B103", "T1")]
+#[case::voltage("[[board]]\nname = \"LP\"\nvoltage_v = 400\n", "B104", "secondary_voltage_v")]
+#[case::two_boards("[[board]]\nname = \"LP\"\nfed_from = \"T1, MSB\"\n", "B103", "sources may follow")]
+#[case::two_transformers(
+    "[[board]]\nname = \"LP\"\n[[transformer]]\nname = \"T2\"\nfrom = \"MSB\"\nto = \"LP\"\nkva = 75\n",
+    "B103",
+    "sum of their ratings"
+)]
+fn a_board_whose_feed_contradicts_itself_stands_alone(#[case] of_board: &str, #[case] code: &str, #[case] cure: &str) {
+    let own = tree(&format!("{TRANSFORMER}{of_board}"), &[]);
+    assert_eq!(codes_of(&own), [code], "{:?}", own.findings);
+    assert!(own.findings[0].cure.contains(cure), "{:?}", own.findings[0]);
+    let place = own.findings[0].place.as_ref().expect("a place");
+    assert!(place.file == "basis.toml" && place.heading.as_deref().is_some_and(|own| own.starts_with("board LP: ")), "{place:?}");
+    assert_eq!(parent(&own, "LP"), Parent::Unknown);
+    assert!(own.nodes[own.find("MSB").expect("it is there")].children.is_empty());
+}
+
+#[test]
+fn a_voltage_without_a_transformer_is_one_of_the_board_before_it_or_of_its_neutral() {
+    let of =
+        |line: &str| tree(&format!("[supply]\nvoltage_v = 400\n[[board]]\nname = \"A\"\nfed_from = \"supply\"\n{line}"), &[]);
+    assert!(of("voltage_v = 415\n").findings.is_empty());
+    assert!(of("voltage_v = 230\nphases = 1\n").findings.is_empty());
+    assert_eq!(codes_of(&of("voltage_v = 230\n")), ["B104"]);
+    assert_eq!(codes_of(&of("voltage_v = 690\n")), ["B104"]);
+    // A board that does not say what feeds it stands behind something else.
+    let own = tree("[supply]\nvoltage_v = 480\n[[board]]\nname = \"LP\"\nvoltage_v = 208\n", &[]);
+    assert!(own.findings.is_empty() && own.nodes[0].parent == Parent::Unknown && own.nodes[0].voltage == Volts(208.0));
+}
+
+#[test]
+fn a_ring_through_a_transformer_is_told_once_and_parts_its_boards() {
+    let own = tree(
+        "[[transformer]]\nname = \"T1\"\nfrom = \"B\"\nto = \"A\"\n[[board]]\nname = \"A\"\n\
+         [[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"C\"\nfed_from = \"B\"\n",
+        &[],
+    );
+    assert_eq!(codes_of(&own), ["B102"], "{:?}", own.findings);
+    assert_eq!((parent(&own, "A"), parent(&own, "B")), (Parent::Unknown, Parent::Unknown));
+    assert!(matches!(parent(&own, "C"), Parent::Board(_)));
+    // Rings of boards alone, and a board that feeds itself, are parted too; the schedule's own check tells of them.
+    let own = tree(
+        "[[board]]\nname = \"A\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"D\"\nfed_from = \"D\"\n",
+        &[],
+    );
+    assert!(own.findings.is_empty() && own.nodes.iter().all(|node| node.parent == Parent::Unknown), "{own:?}");
+}
+
+#[test]
+fn names_that_stand_twice_or_are_missing_are_told() {
+    let own = tree(
+        "[[board]]\nname = \"A\"\n[[board]]\nname = \"A\"\n[[board]]\nvoltage_v = 400\n[[source]]\nname = \"A\"\n\
+         [[source]]\nname = \"supply\"\n[[transformer]]\nname = \"T1\"\nkva = 100\n",
+        &["A"],
+    );
+    assert_eq!(own.nodes.len(), 1);
+    let mut found = codes_of(&own);
+    found.sort_unstable();
+    assert_eq!(found, ["B105", "B105", "B105", "B106", "B106"], "{:?}", own.findings);
+}
+
+#[test]
+fn a_board_may_name_sources_that_stand_in_for_the_first() {
+    let own = tree(
+        "[supply]\nvoltage_v = 400\n[[source]]\nname = \"G1\"\nkind = \"generator\"\n[[source]]\nname = \"G2\"\nkind = \"generator\"\n\
+         [[board]]\nname = \"A\"\nfed_from = \"supply; G1, G2\"\n[[board]]\nname = \"B\"\nfed_from = \"G2\"\n",
+        &[],
+    );
+    assert!(own.findings.is_empty(), "{:?}", own.findings);
+    assert_eq!((own.nodes[0].parent, own.nodes[0].alternatives.clone()), (Parent::Supply, vec![0, 1]));
+    assert_eq!(own.nodes[1].parent, Parent::Source(1));
+}
+
+proptest::proptest! {
+    /// Any names at all give a tree in which every board stands once, after its parent.
+    #[test]
+    fn any_feeds_give_a_tree(feeds in proptest::collection::vec(("[A-D]", proptest::option::of("[A-FT]|supply|A, G|T;G")), 0..6), from in "[A-E]", to in "[A-E]") {
+        let mut basis = Basis::default();
+        for (name, fed_from) in feeds {
+            basis.boards.push(BoardBasis { name: Some(name), fed_from, ..BoardBasis::default() });
+        }
+        let text = |own: &str| Some(own.to_owned());
+        basis.transformers.push(basis::TransformerBasis { name: text("T"), from: text(&from), to: text(&to), ..Default::default() });
+        basis.sources.push(basis::SourceBasis { name: text("G"), ..Default::default() });
+        let own = Tree::of(&basis, &["A", "Z"], None);
+        for (index, node) in own.nodes.iter().enumerate() {
+            proptest::prop_assert_eq!(own.find(&node.name), Some(index));
+            if let Parent::Board(parent) = node.parent {
+                proptest::prop_assert!(parent < index && own.nodes[parent].children.contains(&index));
+            }
+        }
+        proptest::prop_assert!(own.find("A").is_some() && own.find("Z").is_some());
+    }
+}
