@@ -296,6 +296,21 @@ codes! {
     V804_GIVEN, "V804", Error, "a choice of others without a verdict, or a verdict on what nobody stated";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
+    B201_NOT_COUNTED, "B201", Warning, "a row of which neither power nor current is known, so that it is missing in every sum";
+    B202_PHASE, "B202", Warning, "a phase that is not understood, or that contradicts the voltage of its load";
+    B203_THREE_PHASES, "B203", Warning, "a three-phase load on a single-phase board";
+    B204_DUTY_COUNT, "B204", Warning, "rows of a group that state different counts of circuits that run";
+    B205_UNBALANCE, "B205", Note, "phases of a board that carry unequal currents";
+    B206_NONLINEAR, "B206", Note, "a board on which much of the load is rectifiers";
+    B207_MOTOR_FACTOR, "B207", Warning, "a demand factor for motors that needs a permission";
+    B208_POWER_FACTORS, "B208", Note, "power factors that were assumed for the sums of boards";
+    B209_UNSIZED_COUNTS, "B209", Note, "rows that can't be sized and count in the sums of boards";
+    B210_LOST, "B210", Error, "a load that is lost or counted twice between its row and its source";
+    B211_NO_SOLUTION, "B211", Warning, "a network that can't carry its loads at any voltage";
+    B212_START_DIP, "B212", Warning, "a start that dips the voltage of a board further than the basis allows";
+    B213_STARTS_UNKNOWN, "B213", Note, "motors whose start nobody knows, so that it is missing in every dip";
+    B214_RESTART_ALONE, "B214", Warning, "a motor that can't start after a loss of supply without too deep a dip, even alone";
+    B215_RESTART_GROUPS, "B215", Note, "motors that must not all start together after a loss of supply";
     // P: purchase
     P101_NO_PRICE, "P101", Note, "lines of the purchase list without price";
     P102_CURRENCY, "P102", Warning, "prices in more than one currency";

@@ -11,8 +11,11 @@ pub mod currents;
 pub mod devices;
 pub mod drop;
 pub mod fault;
+pub mod load_flow;
+pub mod loading;
 pub mod magnetic;
 pub mod material;
+pub mod phasor;
 pub mod plausibility;
 pub mod starting;
 pub mod thermal;
@@ -32,6 +35,8 @@ pub const DOCUMENTS: &[&Document] = &[
     &control::CORES,
     &devices::DEVICES,
     &magnetic::INRUSH,
+    &load_flow::SOLUTION,
+    &loading::LOADING,
     &plausibility::PLAUSIBILITY,
     &material::CORES,
     &material::FIGURES,
@@ -53,6 +58,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         fault::FORMULAS,
         magnetic::FORMULAS,
         control::FORMULAS,
+        loading::FORMULAS,
     ]
     .concat()
 }
