@@ -277,11 +277,8 @@ fn dips_of_boards_agree_within_a_thousandth_of_a_point() {
     for case in rows::<Case>("board-loads.csv") {
         let basis = basis(&case);
         let own = &items[&case.case_id];
-        let loads: Vec<Connected> = own
-            .iter()
-            .enumerate()
-            .map(|(index, item)| at_load(connected(index, item, &basis), item.load_factor))
-            .collect();
+        let loads: Vec<Connected> =
+            own.iter().enumerate().map(|(index, item)| at_load(connected(index, item, &basis), item.load_factor)).collect();
         let tree = tree(case.v_nom_v);
         let (phases, together) = (phases::assign(&tree, &loads), Together::of(&loads));
         let link = Link {

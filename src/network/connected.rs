@@ -169,10 +169,13 @@ pub fn of(
 
 fn not_counted(load: &Load, record: &mut Record) -> Option<Connected> {
     record.find(
-        Finding::new(&codes::B201_NOT_COUNTED, "neither power nor current of this row is known: it is missing in every sum of its board")
-            .at(load.place())
-            .why("feeder, transformer and voltage drop come out too small by this load")
-            .cure("enter the nameplate current or the rated power, and the voltage"),
+        Finding::new(
+            &codes::B201_NOT_COUNTED,
+            "neither power nor current of this row is known: it is missing in every sum of its board",
+        )
+        .at(load.place())
+        .why("feeder, transformer and voltage drop come out too small by this load")
+        .cure("enter the nameplate current or the rated power, and the voltage"),
     );
     None
 }
@@ -198,22 +201,12 @@ fn motors_of_a_circuit(load: &Load) -> u32 {
 }
 
 /// Line current of the circuit on its supply side; of a drive its input current.
-fn line_current(
-    case: Option<&Case>,
-    start: &Start,
-    machine: &Machine,
-    currents: &RatedCurrents,
-    tools: &Tools<'_>,
-) -> Amperes {
+fn line_current(case: Option<&Case>, start: &Start, machine: &Machine, currents: &RatedCurrents, tools: &Tools<'_>) -> Amperes {
     let arrangement = Arrangement::of(start.method);
     if let Some(case) = case {
         // The catalogue's drive says what it draws; other devices change nothing in the line.
         let drive = arrangement.device == Some(Device::Drive) && start.drive_input.is_none();
-        let chosen = if drive {
-            devices::choose(case, currents, arrangement, tools, &mut Record::silent())
-        } else {
-            Vec::new()
-        };
+        let chosen = if drive { devices::choose(case, currents, arrangement, tools, &mut Record::silent()) } else { Vec::new() };
         return if machine.kind == LoadKind::Capacitor {
             currents.full_load
         } else {
@@ -251,8 +244,11 @@ impl Power {
             _ => apparent * of_machine,
         };
         // The rectifier's own power factor stands in the place of the motor's, and its losses are added.
-        let (input, factor) =
-            if drive { (input / load_figure("drive-efficiency"), load_figure("drive-power-factor")) } else { (input, of_machine) };
+        let (input, factor) = if drive {
+            (input / load_figure("drive-efficiency"), load_figure("drive-power-factor"))
+        } else {
+            (input, of_machine)
+        };
         let reactive = Phasor::lagging(input / factor, factor).im;
         Self { input: Watts(input), reactive: Vars(reactive), factor, assumed: assumed || drive }
     }

@@ -122,7 +122,7 @@ pub fn assign(tree: &Tree, rows: &[Connected]) -> Assignment {
                 found.rows[index] = Some(Spread { circuits, between, stated: true });
             }
             other => {
-                found.findings.extend(other.err());
+                found.findings.extend(other.err().map(|own| *own));
                 found.rows[index] = Some(Spread { between, ..Spread::default() });
                 let power = counted(row, power);
                 waiting.push(Item { node: row.node, power, between, owner: Owner::Row(index), number: row.number });
@@ -276,13 +276,15 @@ fn contradictions_of_boards(tree: &Tree, rows: &[Connected]) -> Vec<Finding> {
 }
 
 /// The phase that a row states, or the first of its pair; a finding where it can't hold.
-fn stated(row: &Connected, node: &Node, between: bool, red_yellow_blue: bool) -> Result<Option<usize>, Finding> {
+fn stated(row: &Connected, node: &Node, between: bool, red_yellow_blue: bool) -> Result<Option<usize>, Box<Finding>> {
     let Some(text) = row.phase.as_deref().filter(|text| !text.is_empty()) else { return Ok(None) };
     let refuse = |what: String, cure: &str| {
-        Err(Finding::new(&codes::B202_PHASE, what)
-            .at(row.place.clone())
-            .why("the load is put on the least loaded phase instead")
-            .cure(cure.to_owned()))
+        Err(Box::new(
+            Finding::new(&codes::B202_PHASE, what)
+                .at(row.place.clone())
+                .why("the load is put on the least loaded phase instead")
+                .cure(cure.to_owned()),
+        ))
     };
     let Some(named) = named_phases(text, red_yellow_blue) else {
         return refuse(format!("phase \"{text}\" is not understood"), "write L1, L2 or L3, or a pair such as L1-L2");

@@ -69,8 +69,7 @@ pub fn of(grid: &Grid<'_>, feed: &Feed) -> Restart {
 fn waiting(grid: &Grid<'_>, places: &Places<'_>) -> Vec<Runs> {
     let starts = |(row, number): (usize, &u32)| {
         let own = grid.rows.get(row)?;
-        (*number > 0 && own.starting.is_some() && own.node < grid.tree.nodes.len() && places.known(own.node))
-            .then_some(Runs { row, number: *number })
+        (*number > 0 && own.starting.is_some() && places.reaches(own.node)).then_some(Runs { row, number: *number })
     };
     let mut waiting: Vec<Runs> = places.runs().iter().enumerate().filter_map(starts).collect();
     waiting.sort_by(|a, b| size(&grid.rows[b.row]).total_cmp(&size(&grid.rows[a.row])).then(a.row.cmp(&b.row)));
@@ -191,7 +190,10 @@ fn say(grid: &Grid<'_>, found: &Restart, limit: f64, key: &str) -> Vec<Finding> 
             findings.push(
                 Finding::new(
                     &codes::B214_RESTART_ALONE,
-                    format!("when {} comes back, {} dips the voltage further than {limit} % even alone: {dip}", found.feed, row.tag),
+                    format!(
+                        "when {} comes back, {} dips the voltage further than {limit} % even alone: {dip}",
+                        found.feed, row.tag
+                    ),
                 )
                 .at(row.place.clone())
                 .cure("start it another way, or keep it off until somebody starts it when little else runs")
@@ -201,7 +203,9 @@ fn say(grid: &Grid<'_>, found: &Restart, limit: f64, key: &str) -> Vec<Finding> 
     }
     let within = found.together_pct.is_some_and(|dip| fits(dip, limit));
     if !within && found.groups.len() > 1 {
-        let dip = found.together_pct.map_or_else(|| "leave no voltage at all".to_owned(), |dip| format!("dip the voltage by {} %", round_to(dip, 1)));
+        let dip = found
+            .together_pct
+            .map_or_else(|| "leave no voltage at all".to_owned(), |dip| format!("dip the voltage by {} %", round_to(dip, 1)));
         let board = found.deepest.map_or("", |board| grid.tree.nodes[board].name.as_str());
         findings.push(
             Finding::new(

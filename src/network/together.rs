@@ -153,7 +153,8 @@ impl Cluster {
         }
         let place = |row: usize| self.rows.iter().position(|own| *own == row).unwrap_or(0);
         let pairs: Vec<u32> = self.interlocks.iter().map(|(a, b)| (1 << place(*a)) | (1 << place(*b))).collect();
-        let chosen = |set: u32| self.rows.iter().enumerate().filter(move |(place, _)| set & (1 << place) != 0).map(|(_, row)| *row);
+        let chosen =
+            |set: u32| self.rows.iter().enumerate().filter(move |(place, _)| set & (1 << place) != 0).map(|(_, row)| *row);
         let sum = |set: u32| chosen(set).map(weight).sum::<f64>();
         let apart = (0..1u32 << count).filter(|set| pairs.iter().all(|pair| set & pair != *pair));
         let best = apart.reduce(|a, b| if sum(a) >= sum(b) { a } else { b })?;
@@ -248,7 +249,8 @@ fn chains(interlocks: &[(usize, usize)]) -> Vec<Cluster> {
     }
     let mut chains: BTreeMap<usize, Cluster> = BTreeMap::new();
     for row in chain_of.keys() {
-        let chain = chains.entry(first(&chain_of, *row)).or_insert(Cluster { rows: Vec::new(), most: None, interlocks: Vec::new() });
+        let chain =
+            chains.entry(first(&chain_of, *row)).or_insert(Cluster { rows: Vec::new(), most: None, interlocks: Vec::new() });
         chain.rows.push(*row);
     }
     for pair in interlocks {

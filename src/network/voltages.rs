@@ -132,7 +132,7 @@ pub struct Voltages {
 /// Impedance of the cable of a row's motor; none where it is unknown, and then its terminals are its board.
 pub type CableOf<'a> = &'a dyn Fn(usize) -> Option<Impedance>;
 
-/// Largest dip that the basis allows, per cent, and the key that says so.
+/// Largest dip that the basis allows when motors start by themselves, per cent, and the key that says so.
 #[must_use]
 pub fn dip_limit(basis: &Basis) -> Option<(f64, &'static str)> {
     let of_starting = basis.starting.direct_limit_dip_pct.map(|limit| (limit, "starting.direct_limit_dip_pct"));
@@ -163,7 +163,8 @@ pub fn of(grid: &Grid<'_>, feed: &Feed, largest: &[Option<usize>], cable: CableO
         found.findings.extend(dip.as_ref().and_then(|dip| too_deep(grid, feed, board, dip)));
     }
     let unsolved = |(board, row): (usize, &Option<usize>)| {
-        row.filter(|_| places.known(board) && found.dips[board].is_none()).map(|row| grid.rows[row].tag.as_str())
+        row.filter(|row| places.known(board) && places.reaches(grid.rows[*row].node) && found.dips[board].is_none())
+            .map(|row| grid.rows[row].tag.as_str())
     };
     let mut tags: Vec<&str> = largest.iter().enumerate().filter_map(unsolved).collect();
     tags.sort_unstable();
@@ -197,7 +198,7 @@ fn no_solution(feed: &Feed, when: &str) -> Finding {
 }
 
 fn too_deep(grid: &Grid<'_>, feed: &Feed, board: usize, dip: &Dip) -> Option<Finding> {
-    let (limit, key) = dip_limit(grid.basis)?;
+    let limit = grid.basis.starting.direct_limit_dip_pct?;
     (!crate::quantity::fits(dip.board_pct, limit)).then(|| {
         Finding::new(
             &codes::B212_START_DIP,
@@ -210,7 +211,8 @@ fn too_deep(grid: &Grid<'_>, feed: &Feed, board: usize, dip: &Dip) -> Option<Fin
             ),
         )
         .at(grid.rows[dip.row].place.clone())
+        .why("contactors, lamps and other motors on the board see it")
         .cure("start it another way, on a stronger feed, or agree the dip with those who share the supply")
-        .reference(format!("basis, {key}"))
+        .reference("basis, starting.direct_limit_dip_pct")
     })
 }

@@ -6,9 +6,7 @@
 
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{
-    Case, Coordination, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start, Wishes,
-};
+use crate::load::{Case, Coordination, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start, Wishes};
 use crate::quantity::{Celsius, Metres, Watts};
 use crate::record::Record;
 use crate::rules::RuleBook;

@@ -6,8 +6,8 @@ use crate::sizing::testing::{basis, row};
 
 /// A row through resolving; one that can't be sized is counted by what it states.
 fn counted_in(cells: &[(&str, &str)], basis: &Basis) -> (Option<Connected>, Vec<Finding>) {
-    let book = rules::book("iec", None).expect("the book");
-    let tools = Tools { basis, book, catalogue: catalogue::builtin("iec") };
+    let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book");
+    let tools = Tools { basis, book, catalogue: catalogue::builtin(book.key()) };
     let load = row(cells);
     let case = resolve::resolve(&load, basis, book, &mut Record::silent());
     let currents =
@@ -148,6 +148,26 @@ fn what_can_not_be_counted_is_said(#[case] cells: &[(&str, &str)], #[case] volta
     let (own, findings) = counted_in(cells, &basis);
     assert!(own.is_none());
     assert_eq!(findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), ["B201"]);
+}
+
+#[test]
+fn a_book_that_counts_by_its_table_counts_so_here() {
+    let mut basis = basis();
+    basis.rules.book = Some("nec".to_owned());
+    basis.supply.voltage_v = Some(480.0);
+    basis.supply.frequency_hz = Some(60.0);
+    let cells = [
+        ("tag", "P-1"),
+        ("rated_power_hp", "10"),
+        ("voltage_v", "460"),
+        ("efficiency_pct", "91.7"),
+        ("starting_method", "direct"),
+    ];
+    let own = counted_in(&cells, &basis).0.expect("it counts");
+    // NFPA 70, Table 430.250: 10 hp at 460 V, 14 A; 745.7 W a horsepower.
+    near(own.current.0, 14.0);
+    assert!((own.input.0 - 7457.0 / 0.917).abs() < 1.0, "{:?}", own.input);
+    assert!(own.starting.is_some_and(|own| own.current.0 > 5.0 * 14.0));
 }
 
 #[test]

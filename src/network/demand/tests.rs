@@ -78,7 +78,8 @@ fn a_group_on_two_boards_counts_once_where_both_meet() {
         duty_count: Some(1),
         ..motor(tag, node, kw, 1.0)
     };
-    let rows = [member("P-1", 1, 30.0), Connected { running: Running::Standby, ..member("P-2", 2, 37.0) }, motor("F", 1, 10.0, 1.0)];
+    let rows =
+        [member("P-1", 1, 30.0), Connected { running: Running::Standby, ..member("P-2", 2, 37.0) }, motor("F", 1, 10.0, 1.0)];
     let found = demands(&tree(nodes), &rows);
     near(found.boards[1].running_w, 40_000.0);
     near(found.boards[2].running_w, 37_000.0);
@@ -86,7 +87,13 @@ fn a_group_on_two_boards_counts_once_where_both_meet() {
     near(found.boards[0].connected.0, 77_000.0);
     // The one that stands by is the largest motor all the same.
     assert_eq!(found.boards[0].largest_motor, Some(1));
-    let runs = running_at(&tree(vec![board("MB", Parent::Supply), board("A", Parent::Board(0)), board("B", Parent::Board(0))]), &rows, &Together::of(&rows), 0, &|row| rows[row].input.0);
+    let runs = running_at(
+        &tree(vec![board("MB", Parent::Supply), board("A", Parent::Board(0)), board("B", Parent::Board(0))]),
+        &rows,
+        &Together::of(&rows),
+        0,
+        &|row| rows[row].input.0,
+    );
     assert_eq!(runs, [Runs { row: 1, number: 1 }, Runs { row: 2, number: 1 }]);
 }
 
@@ -111,10 +118,8 @@ fn demand_factors_of_rows_kinds_and_boards() {
         BoardBasis { demand_factor: Some(0.8), existing_load_a: Some(50.0), ..BoardBasis::default() },
         BoardBasis { existing_load_a: Some(20.0), ..BoardBasis::default() },
     ];
-    let nodes = vec![
-        Node { board: Some(0), ..board("MB", Parent::Supply) },
-        Node { board: Some(1), ..board("A", Parent::Board(0)) },
-    ];
+    let nodes =
+        vec![Node { board: Some(0), ..board("MB", Parent::Supply) }, Node { board: Some(1), ..board("A", Parent::Board(0)) }];
     let rows = [
         motor("A", 1, 100.0, 1.0),
         Connected { continuous: false, ..motor("B", 1, 40.0, 1.0) },
@@ -150,7 +155,8 @@ fn the_group_that_counts_after_factors_may_be_another() {
 #[test]
 fn the_highest_phase_counts() {
     let at = |own: Connected, phase: &str| Connected { phase: Some(phase.to_owned()), ..own };
-    let ten = |tag: &str, neutral: bool| single(tag, 0, 10.0 * if neutral { 400.0 / 3f64.sqrt() } else { 400.0 } / 1000.0, neutral);
+    let ten =
+        |tag: &str, neutral: bool| single(tag, 0, 10.0 * if neutral { 400.0 / 3f64.sqrt() } else { 400.0 } / 1000.0, neutral);
     let of = |rows: &[Connected]| demands(&tree(vec![board("MB", Parent::Supply)]), rows).boards.remove(0);
     let own = of(&[at(ten("A", true), "L2")]);
     near(own.phases[1].0, 10.0);

@@ -58,21 +58,15 @@ impl<'a> Places<'a> {
     /// is stated for it.
     fn place_boards(&mut self, feed: &Feed) {
         let zero = Impedance::default();
-        self.branches.push(Branch {
-            before: None,
-            voltage: feed.voltage,
-            impedance: feed.impedance.unwrap_or(zero),
-            ratio: 1.0,
-        });
+        self.branches.push(Branch { before: None, voltage: feed.voltage, impedance: feed.impedance.unwrap_or(zero), ratio: 1.0 });
         self.unknown_source.push(feed.impedance.is_none());
+        let mut behind = vec![false; self.of_board.len()];
         for (index, node) in self.grid.tree.nodes.iter().enumerate() {
-            let before = match parent(node) {
-                Some(before) => self.of_board[before],
-                None => (node.parent == feed.parent).then_some(0),
-            };
-            if parent(node).is_none() && before.is_none() {
+            behind[index] = parent(node).map_or(node.parent == feed.parent, |before| behind[before]);
+            if !behind[index] || self.voltage[index].0 <= 0.0 {
                 continue;
             }
+            let before = parent(node).map_or(Some(0), |before| self.of_board[before]);
             let link = self.grid.links.get(index).copied().flatten();
             let stated = self.grid.stated.get(index).copied().flatten();
             let known = before.zip(link);
@@ -83,9 +77,6 @@ impl<'a> Places<'a> {
                 // Behind what is unknown, drops from here on can still be worked out where feeders are known.
                 (None, None) => (self.branch(index, None, Link::default()), true),
             };
-            if self.voltage[index].0 <= 0.0 {
-                continue;
-            }
             self.of_board[index] = Some(self.branches.len());
             self.branches.push(branch);
             self.unknown_source.push(unknown);
@@ -231,6 +222,19 @@ impl<'a> Places<'a> {
         self.of_board[board].is_some_and(|place| !self.unknown_source[place])
     }
 
+    /// The board whose place stands for a board: itself, else the nearest before it. What lies between is unknown, and a start counts there
+    /// as if it were nothing.
+    fn carrier(&self, board: usize) -> Option<usize> {
+        let nodes = &self.grid.tree.nodes;
+        nodes.get(board)?;
+        std::iter::successors(Some(board), |index| parent(&nodes[*index])).find(|index| self.known(*index))
+    }
+
+    /// A start at this board can be worked out, at least as what the boards before it see.
+    pub(in crate::network) fn reaches(&self, board: usize) -> bool {
+        self.carrier(board).is_some()
+    }
+
     /// Phases of the network in which a board is connected.
     fn phases_of(&self, board: usize) -> Vec<usize> {
         if self.phases == 1 {
@@ -258,8 +262,9 @@ impl<'a> Places<'a> {
     /// Every feeder between the first board and this one is known.
     fn feeders_known(&self, board: usize) -> bool {
         let nodes = &self.grid.tree.nodes;
-        std::iter::successors(Some(board), |index| parent(&nodes[*index]))
-            .all(|index| parent(&nodes[index]).is_none() || self.of_board[index].is_some_and(|place| self.branches[place].before.is_some()))
+        std::iter::successors(Some(board), |index| parent(&nodes[*index])).all(|index| {
+            parent(&nodes[index]).is_none() || self.of_board[index].is_some_and(|place| self.branches[place].before.is_some())
+        })
     }
 
     /// Drop of the feeders up to a board, without those of transformers and of what stands before the first board.
@@ -292,11 +297,11 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// Power that one circuit of a row takes at the nominal voltage of its place while it starts, on the phases of its board.
-    pub(in crate::network) fn start_power(&self, row: usize) -> Option<(PerPhase, usize)> {
+    /// Power that one circuit of a row takes at the nominal voltage of its board while it starts, on the phases of the board, and its place.
+    fn start_power(&self, row: usize) -> Option<(PerPhase, usize)> {
         let own = &self.grid.rows[row];
         let starting = own.starting?;
-        let place = self.of_board.get(own.node).copied().flatten()?;
+        let place = self.carrier(own.node).and_then(|board| self.of_board[board])?;
         let spread = self.grid.phases.rows.get(row).copied().flatten().filter(|_| own.phases == 1);
         let connection = spread.and_then(|spread| spread.connections().next()).map(|(connection, _)| connection);
         let node = &self.grid.tree.nodes[own.node];

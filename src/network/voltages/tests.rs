@@ -31,8 +31,7 @@ fn with_stated(
 ) -> Voltages {
     let tree = tree(nodes);
     let (phases, together) = (assign(&tree, rows), Together::of(rows));
-    let links: Vec<Option<Link>> =
-        feeders.iter().map(|own| own.map(|feeder| Link { feeder, ..Link::default() })).collect();
+    let links: Vec<Option<Link>> = feeders.iter().map(|own| own.map(|feeder| Link { feeder, ..Link::default() })).collect();
     let mut basis = Basis { boards: vec![BoardBasis::default()], ..Basis::default() };
     basis.starting.direct_limit_dip_pct = Some(10.0);
     let grid = Grid { tree: &tree, rows, phases: &phases, together: &together, basis: &basis, links: &links, stated };
@@ -49,7 +48,13 @@ fn a_start_alone_is_the_divider_of_two_impedances() {
     // 100 kW at 0.8 draw 180.4 A and start with 1082.5 A at 0.3: 0.2133 Ω, that is 0.0640 + j 0.2035 Ω, behind 0.01 + j 0.03 Ω:
     // |Zm| / |Zm + Z| = 0.2133 / |0.0740 + j 0.2335| = 0.2133 / 0.2450.
     let rows = [motor("A", 0, 100.0, 0.8)];
-    let own = found(vec![board("MB", Parent::Supply)], &rows, &[Some(Impedance::default())], &feed(Some(milliohms(10.0, 30.0))), &[Some(0)]);
+    let own = found(
+        vec![board("MB", Parent::Supply)],
+        &rows,
+        &[Some(Impedance::default())],
+        &feed(Some(milliohms(10.0, 30.0))),
+        &[Some(0)],
+    );
     let dip = own.dips[0].as_ref().expect("it starts");
     near(Some(dip.before_pct), 100.0, 1e-9);
     let motor = 400.0 / (3f64.sqrt() * rows[0].current.0 * 6.0);
@@ -104,13 +109,49 @@ fn a_stated_fault_current_stands_for_the_network_before_its_board() {
 }
 
 #[test]
+fn a_start_behind_an_unknown_feeder_counts_before_it_in_full() {
+    let nodes = vec![board("MB", Parent::Supply), board("A", Parent::Board(0))];
+    let of = |feeder: Option<Impedance>| {
+        let feeders = [Some(Impedance::default()), feeder];
+        found(nodes.clone(), &[motor("A", 1, 50.0, 0.8)], &feeders, &feed(Some(milliohms(10.0, 30.0))), &[Some(0), Some(0)])
+    };
+    let dip = |own: &Voltages, board: usize| own.dips[board].as_ref().map(|dip| dip.board_pct);
+    let (unknown, none, some) = (of(None), of(Some(Impedance::default())), of(Some(milliohms(20.0, 5.0))));
+    assert_eq!(dip(&unknown, 1), None);
+    near(dip(&unknown, 0), dip(&none, 0).unwrap_or(0.0), 1e-9);
+    assert!(dip(&unknown, 0) > dip(&some, 0));
+    // What runs behind it loads the main board all the same.
+    near(unknown.boards[0].running_pct, none.boards[0].running_pct.unwrap_or(0.0), 1e-9);
+}
+
+#[test]
+fn a_source_feeds_only_its_own_boards() {
+    let nodes = vec![board("MB", Parent::Supply), board("G", Parent::Source(0)), board("GA", Parent::Board(1))];
+    let stated = [None, None, Some(milliohms(5.0, 5.0))];
+    let rows = [motor("A", 2, 20.0, 0.8)];
+    let feeders = [Some(Impedance::default()); 3];
+    let own = with_stated(nodes.clone(), &rows, &feeders, &stated, &feed(Some(milliohms(1.0, 1.0))), &[None, None, Some(0)]);
+    near(own.boards[0].running_pct, 100.0, 1e-9);
+    assert_eq!((own.boards[2], &own.dips[2]), (Voltage::default(), &None));
+    let generator = Feed { parent: Parent::Source(0), ..feed(Some(milliohms(0.0, 38.4))) };
+    let own = with_stated(nodes, &rows, &feeders, &stated, &generator, &[None, None, Some(0)]);
+    assert!(own.boards[0] == Voltage::default() && own.dips[2].is_some());
+}
+
+#[test]
 fn a_path_is_counted_at_the_voltage_of_its_board() {
     let nodes = vec![
         Node { voltage: Volts(690.0), ..board("MB", Parent::Supply) },
         Node { transformer: Some(0), ..board("A", Parent::Board(0)) },
     ];
     let supply = Feed { voltage: Volts(690.0), ..feed(Some(milliohms(6.9, 69.0))) };
-    let own = found(nodes, &[motor("A", 1, 50.0, 0.8)], &[Some(Impedance::default()), Some(milliohms(3.0, 4.0))], &supply, &[None, None]);
+    let own = found(
+        nodes,
+        &[motor("A", 1, 50.0, 0.8)],
+        &[Some(Impedance::default()), Some(milliohms(3.0, 4.0))],
+        &supply,
+        &[None, None],
+    );
     let path = own.boards[1].path.expect("it is known");
     let referred = (400.0f64 / 690.0).powi(2);
     near(Some(path.r.0), 0.003 + 0.0069 * referred, 1e-12);
@@ -134,7 +175,13 @@ fn a_generator_stands_behind_its_subtransient_reactance() {
 #[test]
 fn a_network_that_carries_nothing_is_said() {
     let rows = [motor("A", 0, 300.0, 0.8)];
-    let own = found(vec![board("MB", Parent::Supply)], &rows, &[Some(milliohms(500.0, 0.0))], &feed(Some(Impedance::default())), &[Some(0)]);
+    let own = found(
+        vec![board("MB", Parent::Supply)],
+        &rows,
+        &[Some(milliohms(500.0, 0.0))],
+        &feed(Some(Impedance::default())),
+        &[Some(0)],
+    );
     assert_eq!(own.findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), ["B211"]);
     assert_eq!((own.boards[0], &own.dips[0]), (Voltage::default(), &None));
 }
@@ -150,7 +197,13 @@ fn both_conductors_of_a_single_phase_feeder_count() {
     let of = |voltage: f64, neutral: bool| {
         let row = Connected { voltage: Volts(voltage), current: Amperes(4600.0 / voltage), ..single("A", 1, 4.6, neutral) };
         let nodes = vec![board("MB", Parent::Supply), panel(voltage)];
-        found(nodes, &[row], &[Some(Impedance::default()), Some(milliohms(200.0, 0.0))], &feed(Some(Impedance::default())), &[None, None])
+        found(
+            nodes,
+            &[row],
+            &[Some(Impedance::default()), Some(milliohms(200.0, 0.0))],
+            &feed(Some(Impedance::default())),
+            &[None, None],
+        )
     };
     // 0.4 Ω there and back.
     let to_neutral = 400.0 / 3f64.sqrt();
