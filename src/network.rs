@@ -13,5 +13,10 @@ pub mod connected;
 pub mod demand;
 pub mod faults;
 pub mod feeders;
+pub mod phases;
+pub mod restart;
+#[cfg(test)]
+mod testing;
+pub mod together;
 pub mod tree;
 pub mod voltages;

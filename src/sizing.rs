@@ -124,14 +124,12 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
 /// A circuit that keeps the row's place without any choice.
 #[must_use]
 pub fn not_sized(load: &Load, basis: &Basis) -> Circuit {
-    let tags = load.tags();
-    let quantity = load.count(Field::Quantity).unwrap_or_else(|| u32::try_from(tags.len()).unwrap_or(u32::MAX).max(1));
     Circuit {
         tag: load.tag(),
-        tags,
+        tags: load.tags(),
         board: resolve::board(load, basis),
         description: load.text(Field::Description).unwrap_or("").to_owned(),
-        quantity,
+        quantity: circuits_of(load),
         duty_count: load.count(Field::DutyCount),
         standby_count: load.count(Field::StandbyCount),
         place: load.place().into(),
@@ -140,6 +138,12 @@ pub fn not_sized(load: &Load, basis: &Basis) -> Circuit {
         load: load_data(load),
         ..Circuit::default()
     }
+}
+
+/// Equal circuits of a row: its quantity, else one for each of its machines.
+#[must_use]
+pub fn circuits_of(load: &Load) -> u32 {
+    load.count(Field::Quantity).unwrap_or_else(|| u32::try_from(load.tags().len()).unwrap_or(u32::MAX).max(1))
 }
 
 /// The status that findings and checks leave: a circuit with an error is not sized, one with a warning, a failed check or one that

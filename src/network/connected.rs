@@ -1,10 +1,22 @@
 //! What each row of the schedule asks of its board: current as a phasor, whether it runs with the others, how it starts, and how the
 //! rule book counts it on a feeder. Kept small, because there is one for every row.
+//!
+//! A row that can't be sized is still a load: what it states counts, and a finding names what can't be counted.
 
-use crate::finding::Place;
-use crate::load::LoadKind;
-use crate::quantity::{Amperes, Volts, Watts};
+use crate::finding::{Finding, Place, codes};
+use crate::load::{Case, Field, Load, LoadKind, Machine, Method, Origin, Start};
+use crate::quantity::{Amperes, Vars, Volts, Watts};
+use crate::record::Record;
 use crate::rules::feeders::FeederTerm;
+use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::phasor::Phasor;
+use crate::rules::{RatedCurrents, RuleBook};
+use crate::sizing::arrangement::{Arrangement, Device};
+use crate::sizing::assembly::devices;
+use crate::sizing::{Tools, circuits_of, resolve};
+
+#[cfg(test)]
+mod tests;
 
 /// When a load runs.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -34,6 +46,8 @@ pub struct Starting {
 pub struct Connected {
     /// Tag.
     pub tag: String,
+    /// Its machines, where the row names several.
+    pub tags: Vec<String>,
     /// Row of the schedule.
     pub place: Place,
     /// Place of its board in the tree.
@@ -68,10 +82,16 @@ pub struct Connected {
     pub voltage: Volts,
     /// Line current of one circuit at rated output.
     pub current: Amperes,
-    /// Its power factor, lagging.
+    /// Its power factor, lagging; of a capacitor nothing.
     pub power_factor: f64,
+    /// The power factor is a table's or one of practice, not the row's.
+    pub power_factor_assumed: bool,
     /// Electrical input of one circuit at rated output.
     pub input: Watts,
+    /// Reactive power of the same; of a capacitor negative.
+    pub reactive: Vars,
+    /// The row can't be sized as it stands.
+    pub unsized_row: bool,
     /// A drive or other rectifier: its current is not sinusoidal.
     pub nonlinear: bool,
     /// A motor that is connected to the line while it runs: locked-rotor over rated current, and its rated current. It feeds a fault.
@@ -80,4 +100,211 @@ pub struct Connected {
     pub starting: Option<Starting>,
     /// How the rule book counts it on a feeder; none where it can't.
     pub term: Option<FeederTerm>,
+}
+
+/// How the rule book counts a circuit on a feeder.
+pub type TermOf<'a> = &'a dyn Fn(&Machine, &Start, &RatedCurrents) -> Option<FeederTerm>;
+
+/// A row at its board, from what was resolved; of a row that can't be sized, from what it states. None, with a finding, if that gives
+/// neither power nor current.
+#[must_use]
+pub fn of(
+    load: &Load,
+    resolved: Option<(&Case, &RatedCurrents)>,
+    (row, node): (usize, usize),
+    tools: &Tools<'_>,
+    term: TermOf<'_>,
+    record: &mut Record,
+) -> Option<Connected> {
+    let book = tools.book;
+    let stated = resolved.is_none().then(|| resolve::load_only(load, tools.basis, book)).flatten();
+    let (machine, start) = match (resolved, &stated) {
+        (Some((case, _)), _) => (&case.machine, &case.start),
+        (None, Some((machine, start))) => (machine, start),
+        (None, None) => return not_counted(load, record),
+    };
+    let of_row = || {
+        let wish = tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
+        book.currents(machine, start, wish, load, &mut Record::silent())
+    };
+    let Some(currents) = resolved.map(|(_, currents)| currents.clone()).or_else(of_row) else {
+        return not_counted(load, record);
+    };
+    let drive = start.method == Method::Drive;
+    let power = Power::of(machine, &currents, drive, book);
+    let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
+    let motors = f64::from(motors_of_a_circuit(load));
+    let tags = load.tags();
+    Some(Connected {
+        tag: load.tag(),
+        tags: if tags.len() > 1 { tags } else { Vec::new() },
+        place: load.place(),
+        node,
+        row,
+        kind: machine.kind,
+        number: circuits_of(load),
+        running: running(load),
+        group: load.text(Field::DutyGroup).map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()),
+        duty_count: load.count(Field::DutyCount),
+        standby_count: load.count(Field::StandbyCount),
+        interlock_with: listed(load.text(Field::InterlockWith).unwrap_or("")),
+        demand_factor: load.number(Field::DemandFactor),
+        continuous: start.duty == 1,
+        phases: machine.phases,
+        neutral: machine.phases == 1 && machine.neutral,
+        phase: load.text(Field::Phase).filter(|_| machine.phases == 1).map(|text| text.trim().to_owned()),
+        voltage: machine.voltage,
+        current: line * motors,
+        power_factor: power.factor,
+        power_factor_assumed: power.assumed,
+        input: power.input * motors,
+        reactive: power.reactive * motors,
+        unsized_row: resolved.is_none(),
+        nonlinear: drive,
+        feeds_fault: feeds_fault(machine, start).map(|ratio| (ratio, currents.full_load * motors)),
+        starting: starting(machine, start, &currents, line).map(|own| Starting { current: own.current * motors, ..own }),
+        term: term(machine, start, &currents),
+    })
+}
+
+fn not_counted(load: &Load, record: &mut Record) -> Option<Connected> {
+    record.find(
+        Finding::new(
+            &codes::B201_NOT_COUNTED,
+            "neither power nor current of this row is known: it is missing in every sum of its board",
+        )
+        .at(load.place())
+        .why("feeder, transformer and voltage drop come out too small by this load")
+        .cure("enter the nameplate current or the rated power, and the voltage"),
+    );
+    None
+}
+
+fn running(load: &Load) -> Running {
+    match load.text(Field::Running) {
+        Some("standby") => Running::Standby,
+        Some("assist") => Running::Assist,
+        Some("spare") => Running::Spare,
+        _ => Running::Duty,
+    }
+}
+
+fn listed(text: &str) -> Vec<String> {
+    text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(str::to_owned).collect()
+}
+
+/// Motors behind one starter count each. Where the row names just as many machines, each of these is counted as a circuit already.
+fn motors_of_a_circuit(load: &Load) -> u32 {
+    let motors = load.count(Field::MotorsPerStarter).unwrap_or(1).max(1);
+    let named = u32::try_from(load.tags().len()).unwrap_or(u32::MAX);
+    if load.count(Field::Quantity).is_none() && named == motors { 1 } else { motors }
+}
+
+/// Line current of the circuit on its supply side; of a drive its input current.
+fn line_current(case: Option<&Case>, start: &Start, machine: &Machine, currents: &RatedCurrents, tools: &Tools<'_>) -> Amperes {
+    let arrangement = Arrangement::of(start.method);
+    if let Some(case) = case {
+        // The catalogue's drive says what it draws; other devices change nothing in the line.
+        let drive = arrangement.device == Some(Device::Drive) && start.drive_input.is_none();
+        let chosen = if drive { devices::choose(case, currents, arrangement, tools, &mut Record::silent()) } else { Vec::new() };
+        return if machine.kind == LoadKind::Capacitor {
+            currents.full_load
+        } else {
+            devices::line_current(case, currents, arrangement, &chosen)
+        };
+    }
+    match start.drive_input.filter(|_| arrangement.device == Some(Device::Drive)) {
+        Some(input) => input,
+        None => currents.full_load.max(currents.low.unwrap_or_default()),
+    }
+}
+
+/// What a machine takes from the line at rated output.
+struct Power {
+    input: Watts,
+    reactive: Vars,
+    factor: f64,
+    assumed: bool,
+}
+
+impl Power {
+    fn of(machine: &Machine, currents: &RatedCurrents, drive: bool, book: &dyn RuleBook) -> Self {
+        let across = if machine.phases == 3 { 3f64.sqrt() } else { 1.0 };
+        let apparent = machine.apparent.map_or(across * machine.voltage.0 * currents.full_load.0, |own| own.0);
+        if machine.kind == LoadKind::Capacitor {
+            let reactive = machine.reactive.map_or(apparent, |own| own.0);
+            return Self { input: Watts(0.0), reactive: Vars(-reactive), factor: 0.0, assumed: false };
+        }
+        let of_machine = machine.power_factor.map_or_else(|| book.other_power_factor(), |own| own.value);
+        let assumed = machine.power_factor.is_none_or(|own| own.origin != Origin::Cell) && machine.kind != LoadKind::Heater;
+        let shaft = machine.power.into_iter().chain(machine.power_low).reduce(Watts::max);
+        let efficiency = if machine.kind == LoadKind::Motor { machine.efficiency.map(|own| own.value) } else { Some(1.0) };
+        let input = match (shaft, efficiency) {
+            (Some(power), Some(efficiency)) if machine.apparent.is_none() => power.0 / efficiency,
+            _ => apparent * of_machine,
+        };
+        // The rectifier's own power factor stands in the place of the motor's, and its losses are added.
+        let (input, factor) = if drive {
+            (input / load_figure("drive-efficiency"), load_figure("drive-power-factor"))
+        } else {
+            (input, of_machine)
+        };
+        let reactive = Phasor::lagging(input / factor, factor).im;
+        Self { input: Watts(input), reactive: Vars(reactive), factor, assumed: assumed || drive }
+    }
+}
+
+/// Locked-rotor over rated current of a three-phase motor on the line. A motor whose starter is supplied by others is taken as one: the
+/// largest fault current must not come out too small.
+fn feeds_fault(machine: &Machine, start: &Start) -> Option<f64> {
+    (machine.kind == LoadKind::Motor && machine.phases == 3 && start.method != Method::Drive).then_some(start.ratio.value)
+}
+
+/// The start as the line sees it. A drive keeps the line near its rated current; of a starter by others nothing is known.
+fn starting(machine: &Machine, start: &Start, currents: &RatedCurrents, line: Amperes) -> Option<Starting> {
+    if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method == Method::Drive {
+        return None;
+    }
+    let current = currents.full_load * Arrangement::of(start.method).line_start(start);
+    Some(Starting { current: current.max(line), power_factor: start.power_factor.value })
+}
+
+impl Connected {
+    /// Active and reactive power of one circuit, W and var.
+    #[must_use]
+    pub fn power(&self) -> Phasor {
+        Phasor::new(self.input.0, self.reactive.0)
+    }
+
+    /// Voltage that drives its line current: between lines, or to the neutral of a single phase.
+    #[must_use]
+    pub fn apparent(&self, voltage: Volts, current: Amperes, power_factor: f64) -> Phasor {
+        let across = if self.phases == 3 { 3f64.sqrt() } else { 1.0 };
+        Phasor::lagging(across * voltage.0 * current.0, power_factor)
+    }
+
+    /// Its line current as a power at a voltage.
+    #[must_use]
+    pub fn drawn(&self, voltage: Volts) -> Phasor {
+        let own = self.apparent(voltage, self.current, self.power_factor);
+        if self.kind == LoadKind::Capacitor { own.conjugate() } else { own }
+    }
+
+    /// Rated voltage as one between lines.
+    #[must_use]
+    pub fn line_voltage(&self) -> Volts {
+        if self.neutral { self.voltage * 3f64.sqrt() } else { self.voltage }
+    }
+
+    /// It is there, and may run at some time.
+    #[must_use]
+    pub fn may_run(&self) -> bool {
+        self.running != Running::Spare
+    }
+
+    /// A start of which nobody knows how it comes about.
+    #[must_use]
+    pub fn start_unknown(&self) -> bool {
+        self.kind == LoadKind::Motor && self.starting.is_none() && !self.nonlinear
+    }
 }

@@ -1,18 +1,51 @@
 //! What runs together on a board and on all that it feeds, added as phasors.
+//!
+//! Powers are added, never amperes; a current follows from the phase that carries most. A power is the same on both sides of a
+//! transformer, so currents of the boards behind it count by the ratio of the voltages, and phases are taken to keep their places. Losses
+//! of feeders and transformers are left out: they are a few per cent of what is added here, and the voltages of the network know them.
 
-use crate::quantity::{Amperes, Watts};
+use std::collections::BTreeMap;
+
+use super::connected::{Connected, Running};
+use super::phases::{Assignment, Connection, PerPhase, on_phases, parent, phase_voltage};
+use super::together::{Runs, Together};
+use super::tree::{Node, Tree};
+use crate::basis::Basis;
+use crate::design::WorkingLine;
+use crate::finding::{Finding, codes};
+use crate::load::LoadKind;
+use crate::quantity::{Amperes, Volts, Watts, round_to};
+use crate::record::{Naming, Record};
+use crate::rules::RuleBook;
+use crate::rules::physics::loading::{self, load_figure};
+use crate::rules::physics::phasor::Phasor;
+
+#[cfg(test)]
+mod tests;
 
 /// Sums of a board with all that it feeds.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Demand {
-    /// Electrical input of all loads at rated output.
+    /// Electrical input of all loads at rated output, spare ways included.
     pub connected: Watts,
+    /// Of this, equipped spare ways: they do not run.
+    pub spare: Watts,
+    /// Equipped spare ways.
+    pub spare_ways: u32,
     /// Active power of the loads that run together at rated output.
     pub running_w: f64,
     /// Reactive power of the same.
     pub running_var: f64,
     /// Line current of the same, in the phase that carries most.
     pub running: Amperes,
+    /// The same in each phase; of a single-phase board in its legs.
+    pub phases: [Amperes; 3],
+    /// Highest phase above the mean of the phases, per cent.
+    pub unbalance_pct: f64,
+    /// Power factor of what runs; none where nothing runs.
+    pub power_factor: Option<f64>,
+    /// Share of drives and other rectifiers in what runs, 0 to 1.
+    pub nonlinear_share: f64,
     /// Active power after demand factors.
     pub demand_w: f64,
     /// Reactive power after demand factors.
@@ -23,4 +56,551 @@ pub struct Demand {
     pub largest_motor: Option<usize>,
     /// The row whose start draws most.
     pub largest_start: Option<usize>,
+    /// Working.
+    pub working: Vec<WorkingLine>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+}
+
+/// Demand of all boards, with what concerns them together.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Demands {
+    /// Of each board, in the order of the tree.
+    pub boards: Vec<Demand>,
+    /// What concerns all boards: factors that need a permission, figures that were assumed.
+    pub findings: Vec<Finding>,
+}
+
+/// Adds up from the last boards to the sources.
+#[must_use]
+pub fn of(
+    tree: &Tree,
+    rows: &[Connected],
+    together: &Together,
+    phases: &Assignment,
+    basis: &Basis,
+    book: &dyn RuleBook,
+) -> Demands {
+    let sums = Sums::new(tree, rows, phases, basis);
+    let mut boards: Vec<Demand> = vec![Demand::default(); tree.nodes.len()];
+    sums.connected(&mut boards);
+    sums.largest(&mut boards);
+    sums.run(&mut boards, together, book.naming());
+    for (index, board) in boards.iter_mut().enumerate() {
+        board.findings = findings_of(&tree.nodes[index], board, sums.single_phase_behind[index]);
+    }
+    let mut findings = together.findings.clone();
+    findings.extend(phases.findings.iter().cloned());
+    findings.extend(permission(tree, rows, basis, book));
+    findings.extend(assumed_power_factors(rows));
+    findings.extend(unsized_rows(rows));
+    findings.extend(unknown_starts(rows));
+    findings.extend(lost(tree, rows, &boards));
+    Demands { boards, findings }
+}
+
+/// Circuits that run together behind a board, the heaviest combination by the weight of one circuit of a row: a rule book that counts
+/// by other currents than those of the line weighs by its own.
+#[must_use]
+pub fn running_at(
+    tree: &Tree,
+    rows: &[Connected],
+    together: &Together,
+    board: usize,
+    weight: &dyn Fn(usize) -> f64,
+) -> Vec<Runs> {
+    let mut behind = vec![false; tree.nodes.len()];
+    for (index, node) in tree.nodes.iter().enumerate() {
+        behind[index] = index == board || parent(node).is_some_and(|before| behind[before]);
+    }
+    let own: Vec<usize> = (0..rows.len()).filter(|row| behind.get(rows[*row].node) == Some(&true)).collect();
+    together.among(&own, rows, weight)
+}
+
+/// What runs together in the whole network behind each of the boards that nothing else feeds.
+#[must_use]
+pub fn running_of_roots(tree: &Tree, rows: &[Connected], together: &Together) -> Vec<Runs> {
+    let mut root: Vec<usize> = (0..tree.nodes.len()).collect();
+    for (index, node) in tree.nodes.iter().enumerate() {
+        if let Some(before) = parent(node) {
+            root[index] = root[before];
+        }
+    }
+    let mut behind: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (index, row) in rows.iter().enumerate().filter(|(_, row)| row.node < tree.nodes.len()) {
+        behind.entry(root[row.node]).or_default().push(index);
+    }
+    let weight = |row: usize| rows[row].drawn(rows[row].voltage).magnitude();
+    behind.values().flat_map(|own| together.among(own, rows, &weight)).collect()
+}
+
+/// A power with its parts.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Sum {
+    /// Active and reactive power.
+    pub(super) power: Phasor,
+    /// Line currents as powers of the phases at the board's voltage.
+    pub(super) phases: PerPhase,
+    /// Load that is there already, VA of each phase: nobody states its angle, so it is added as a figure.
+    existing: [f64; 3],
+    /// Apparent powers of rectifiers, and of all, added as figures.
+    nonlinear: f64,
+    apparent: f64,
+}
+
+impl Sum {
+    fn add(&mut self, other: &Self) {
+        self.power += other.power;
+        for (own, more) in self.phases.iter_mut().zip(other.phases) {
+            *own += more;
+        }
+        for (own, more) in self.existing.iter_mut().zip(other.existing) {
+            *own += more;
+        }
+        self.nonlinear += other.nonlinear;
+        self.apparent += other.apparent;
+    }
+
+    fn times(&self, factor: f64) -> Self {
+        Self {
+            power: self.power * factor,
+            phases: self.phases.map(|own| own * factor),
+            existing: self.existing.map(|own| own * factor),
+            nonlinear: self.nonlinear * factor,
+            apparent: self.apparent * factor,
+        }
+    }
+
+    fn whole(&self) -> Phasor {
+        self.phases.iter().fold(Phasor::ZERO, |sum, own| sum + *own)
+    }
+
+    /// As the board before sees it.
+    fn lifted(&self, node: &Node, before: &Node, connection: Option<Connection>) -> Self {
+        let kept = match (node.phases == 1, before.phases == 1) {
+            (false, false) => true,
+            (true, true) => connection.is_none_or(|own| own.between),
+            _ => false,
+        };
+        if kept {
+            return *self;
+        }
+        let there = on_phases(before, connection, Phasor::new(self.existing.iter().sum(), 0.0));
+        Self { phases: on_phases(before, connection, self.whole()), existing: there.map(Phasor::magnitude), ..*self }
+    }
+
+    /// Load that is there already, VA of each phase.
+    pub(super) fn existing(&self) -> [f64; 3] {
+        self.existing
+    }
+
+    /// The load that is there already, in phase with what is added.
+    fn existing_power(&self) -> Phasor {
+        let along = |drawn: Phasor, power: f64| {
+            let magnitude = drawn.magnitude();
+            if magnitude > 0.0 { drawn * (power / magnitude) } else { Phasor::new(power, 0.0) }
+        };
+        self.phases.iter().zip(self.existing).fold(Phasor::ZERO, |sum, (own, power)| sum + along(*own, power))
+    }
+}
+
+/// What a clustered row adds to a board on its way to the source.
+struct Restricted {
+    cluster: usize,
+    row: usize,
+    running: Sum,
+    demand: Sum,
+}
+
+pub(super) struct Sums<'a> {
+    tree: &'a Tree,
+    rows: &'a [Connected],
+    phases: &'a Assignment,
+    basis: &'a Basis,
+    /// Nominal voltage of each board; where nobody states it, that of its loads.
+    pub(super) voltage: Vec<Volts>,
+    single_phase_behind: Vec<bool>,
+}
+
+impl<'a> Sums<'a> {
+    pub(super) fn new(tree: &'a Tree, rows: &'a [Connected], phases: &'a Assignment, basis: &'a Basis) -> Self {
+        let mut single_phase_behind = vec![false; tree.nodes.len()];
+        for row in rows.iter().filter(|row| row.phases == 1 && row.node < tree.nodes.len()) {
+            single_phase_behind[row.node] = true;
+        }
+        for (index, node) in tree.nodes.iter().enumerate().rev() {
+            if let Some(before) = parent(node).filter(|_| single_phase_behind[index]) {
+                single_phase_behind[before] = true;
+            }
+        }
+        Self { tree, rows, phases, basis, voltage: voltages(tree, rows), single_phase_behind }
+    }
+
+    /// All circuits of a row at its own board.
+    pub(super) fn of_row(&self, index: usize) -> Sum {
+        let row = &self.rows[index];
+        let node = &self.tree.nodes[row.node];
+        let number = f64::from(row.number);
+        let spread = self.phases.rows.get(index).copied().flatten().filter(|_| row.phases == 1);
+        let board = self.voltage[row.node];
+        let own = match spread {
+            Some(spread) if !spread.between => phase_voltage(node, board),
+            _ => board,
+        };
+        // A load of less than its board's voltage draws its rated current; one of more draws the current that gives its power.
+        let drawn = row.drawn(row.voltage.max(own));
+        let mut phases = [Phasor::ZERO; 3];
+        let mut put = |connection: Option<Connection>, circuits: f64| {
+            for (sum, more) in phases.iter_mut().zip(on_phases(node, connection, drawn * circuits)) {
+                *sum += more;
+            }
+        };
+        match spread {
+            Some(spread) => spread.connections().for_each(|(connection, circuits)| put(Some(connection), f64::from(circuits))),
+            None => put(None, number),
+        }
+        let apparent = drawn.magnitude() * number;
+        let nonlinear = if row.nonlinear { apparent } else { 0.0 };
+        Sum { power: row.power() * number, phases, nonlinear, apparent, ..Sum::default() }
+    }
+
+    fn board_factor(&self, node: usize) -> f64 {
+        let own = self.tree.nodes[node].board.and_then(|board| self.basis.boards.get(board)).and_then(|own| own.demand_factor);
+        own.unwrap_or_else(|| load_figure("demand-factor"))
+    }
+
+    /// The load that is there already on a board; its own demand factor does not lower it.
+    pub(super) fn existing(&self, index: usize) -> Sum {
+        let node = &self.tree.nodes[index];
+        let own = node.board.and_then(|board| self.basis.boards.get(board)).and_then(|own| own.existing_load_a).unwrap_or(0.0);
+        let power = phase_voltage(node, self.voltage[index]).0 * own;
+        let third = if node.phases == 1 { 0.0 } else { power };
+        Sum { existing: [power, power, third], ..Sum::default() }
+    }
+
+    fn lift(&self, sum: &Sum, node: usize, before: usize) -> Sum {
+        let connection = self.phases.boards.get(node).copied().flatten();
+        sum.lifted(&self.tree.nodes[node], &self.tree.nodes[before], connection)
+    }
+
+    fn connected(&self, boards: &mut [Demand]) {
+        for row in self.rows {
+            let own = row.input * f64::from(row.number);
+            let Some(board) = boards.get_mut(row.node) else { continue };
+            board.connected = board.connected + own;
+            if row.running == Running::Spare {
+                board.spare = board.spare + own;
+                board.spare_ways += row.number;
+            }
+        }
+        for index in (0..boards.len()).rev() {
+            let Some(before) = parent(&self.tree.nodes[index]) else { continue };
+            boards[before].connected = boards[before].connected + boards[index].connected;
+            boards[before].spare = boards[before].spare + boards[index].spare;
+            boards[before].spare_ways += boards[index].spare_ways;
+        }
+    }
+
+    /// The largest motor and the largest start of each board; loads that stand by compete, spare ways do not.
+    fn largest(&self, boards: &mut [Demand]) {
+        // Line current times voltage between lines: a current as every voltage sees it.
+        let rated = |row: usize| self.rows[row].current.0 * self.rows[row].line_voltage().0;
+        let start = |row: usize| self.rows[row].starting.map_or(0.0, |own| own.current.0) * self.rows[row].line_voltage().0;
+        for (index, row) in self.rows.iter().enumerate().filter(|(_, row)| row.may_run()) {
+            let Some(board) = boards.get_mut(row.node) else { continue };
+            if row.kind == LoadKind::Motor {
+                board.largest_motor = larger(board.largest_motor, Some(index), &rated);
+            }
+            if row.starting.is_some() {
+                board.largest_start = larger(board.largest_start, Some(index), &start);
+            }
+        }
+        for index in (0..boards.len()).rev() {
+            let Some(before) = parent(&self.tree.nodes[index]) else { continue };
+            boards[before].largest_motor = larger(boards[before].largest_motor, boards[index].largest_motor, &rated);
+            boards[before].largest_start = larger(boards[before].largest_start, boards[index].largest_start, &start);
+        }
+    }
+
+    /// What runs together, and the demand. Rows that always run are added from board to board; those that restrict each other are looked at
+    /// anew by every board before them.
+    fn run(&self, boards: &mut [Demand], together: &Together, naming: Option<Naming>) {
+        let mut restricted = self.restricted(together);
+        let mut running = vec![Sum::default(); boards.len()];
+        let mut demand = vec![Sum::default(); boards.len()];
+        for (index, row) in self.rows.iter().enumerate().filter(|(_, row)| row.may_run() && row.node < boards.len()) {
+            if together.of_row.get(index).copied().flatten().is_none() {
+                let own = self.of_row(index);
+                running[row.node].add(&own);
+                demand[row.node].add(&own.times(row_factor(row, self.basis)));
+            }
+        }
+        for index in (0..boards.len()).rev() {
+            let factor = self.board_factor(index);
+            let (free, free_demand) = (running[index], demand[index].times(factor));
+            let (mut all, mut all_demand) = (free, free_demand);
+            for (clusters, own) in by_cluster(&mut restricted[index]) {
+                let rows: Vec<usize> = own.iter().map(|entry| entry.row).collect();
+                let pick = |of: &dyn Fn(&Restricted) -> Sum, sum: &mut Sum| {
+                    let entry = |row: usize| own.binary_search_by_key(&row, |entry| entry.row).ok().map(|place| &own[place]);
+                    let share = |row: usize, circuits: f64| {
+                        entry(row).map_or_else(Sum::default, |entry| of(entry).times(circuits / f64::from(self.rows[row].number)))
+                    };
+                    let weight = |row: usize| share(row, 1.0).whole().magnitude();
+                    for runs in together.of_cluster(clusters, &rows, self.rows, &weight) {
+                        sum.add(&share(runs.row, f64::from(runs.number)));
+                    }
+                };
+                pick(&|entry| entry.running, &mut all);
+                pick(&|entry| entry.demand, &mut all_demand);
+            }
+            let existing = self.existing(index);
+            all_demand.add(&existing);
+            boards[index].fill(&self.tree.nodes[index], self.voltage[index], &all, &all_demand, naming);
+            if let Some(before) = parent(&self.tree.nodes[index]) {
+                let mut upward = free_demand;
+                upward.add(&existing);
+                running[before].add(&self.lift(&free, index, before));
+                demand[before].add(&self.lift(&upward, index, before));
+            }
+        }
+    }
+
+    fn restricted(&self, together: &Together) -> Vec<Vec<Restricted>> {
+        let mut of_board: Vec<Vec<Restricted>> = self.tree.nodes.iter().map(|_| Vec::new()).collect();
+        for (row, own) in self.rows.iter().enumerate().filter(|(_, row)| row.may_run() && row.node < self.tree.nodes.len()) {
+            let Some(cluster) = together.of_row.get(row).copied().flatten() else { continue };
+            let mut place = own.node;
+            let mut running = self.of_row(row);
+            let mut demand = running.times(row_factor(own, self.basis));
+            loop {
+                demand = demand.times(self.board_factor(place));
+                of_board[place].push(Restricted { cluster, row, running, demand });
+                let Some(before) = parent(&self.tree.nodes[place]) else { break };
+                running = self.lift(&running, place, before);
+                demand = self.lift(&demand, place, before);
+                place = before;
+            }
+        }
+        of_board
+    }
+}
+
+/// The entries of each cluster; within one, rows ascend.
+fn by_cluster(entries: &mut [Restricted]) -> Vec<(usize, &[Restricted])> {
+    entries.sort_by_key(|entry| (entry.cluster, entry.row));
+    entries.chunk_by(|a, b| a.cluster == b.cluster).map(|own| (own[0].cluster, own)).collect()
+}
+
+fn larger(one: Option<usize>, other: Option<usize>, measure: &dyn Fn(usize) -> f64) -> Option<usize> {
+    match (one, other) {
+        (Some(a), Some(b)) => {
+            let (first, second) = (a.min(b), a.max(b));
+            Some(if measure(second) > measure(first) { second } else { first })
+        }
+        (own, None) | (None, own) => own,
+    }
+}
+
+/// Demand factor of a row: its own, else that of its kind in the basis.
+fn row_factor(row: &Connected, basis: &Basis) -> f64 {
+    let of_kind = match (row.running, row.continuous) {
+        (Running::Standby, _) => basis.demand.standby,
+        (_, true) => basis.demand.continuous,
+        (_, false) => basis.demand.intermittent,
+    };
+    row.demand_factor.or(of_kind).unwrap_or_else(|| load_figure("demand-factor"))
+}
+
+/// Voltage of each board: as stated, else the highest of its loads, else that of a board behind it.
+fn voltages(tree: &Tree, rows: &[Connected]) -> Vec<Volts> {
+    let mut of_loads = vec![Volts(0.0); tree.nodes.len()];
+    for row in rows.iter().filter(|row| row.node < tree.nodes.len()) {
+        of_loads[row.node] = of_loads[row.node].max(row.line_voltage());
+    }
+    let mut own: Vec<Volts> = tree
+        .nodes
+        .iter()
+        .zip(&of_loads)
+        .map(|(node, of_loads)| if node.voltage.0 > 0.0 { node.voltage } else { *of_loads })
+        .collect();
+    for index in (0..own.len()).rev() {
+        if let Some(before) = parent(&tree.nodes[index]).filter(|before| own[*before].0 <= 0.0) {
+            own[before] = own[index];
+        }
+    }
+    own
+}
+
+impl Demand {
+    fn fill(&mut self, node: &Node, voltage: Volts, running: &Sum, demand: &Sum, naming: Option<Naming>) {
+        let phase = phase_voltage(node, voltage).0;
+        let parts = if node.phases == 1 { 2 } else { 3 };
+        let current = |own: Phasor| if phase > 0.0 { own * (1.0 / phase) } else { Phasor::ZERO };
+        let highest = |sum: &Sum| {
+            let carried = |part: &usize| sum.phases[*part].magnitude() + sum.existing[*part];
+            let most = (0..parts).reduce(|a, b| if carried(&b) > carried(&a) { b } else { a }).unwrap_or(0);
+            (current(sum.phases[most]), current(Phasor::new(sum.existing[most], 0.0)).re)
+        };
+        let mut record = Record::new().named(naming);
+        let (most, _) = highest(running);
+        let (most_demand, existing) = highest(demand);
+        self.running = loading::together(&mut record, Amperes(most.re), Amperes(most.im));
+        self.demand = loading::demand(&mut record, Amperes(most_demand.re), Amperes(most_demand.im), Amperes(existing));
+        let (steps, _) = record.into_parts();
+        self.working = steps.iter().map(|step| step.printed().into()).collect();
+        let whole = demand.power + demand.existing_power();
+        (self.running_w, self.running_var) = (running.power.re, running.power.im);
+        (self.demand_w, self.demand_var) = (whole.re, whole.im);
+        let apparent = running.power.magnitude();
+        self.power_factor = (apparent > 0.0).then(|| running.power.re / apparent);
+        self.nonlinear_share = if running.apparent > 0.0 { running.nonlinear / running.apparent } else { 0.0 };
+        self.phases = running.phases.map(|own| Amperes(current(own).magnitude()));
+        let mean = self.phases[..parts].iter().map(|own| own.0).sum::<f64>() / if parts == 2 { 2.0 } else { 3.0 };
+        let most = self.phases[..parts].iter().map(|own| own.0).fold(0.0, f64::max);
+        self.unbalance_pct = if mean > 0.0 { 100.0 * (most / mean - 1.0) } else { 0.0 };
+    }
+}
+
+fn findings_of(node: &Node, board: &Demand, single_phase: bool) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    if single_phase && board.unbalance_pct > load_figure("unbalance-said-pct") {
+        let amperes: Vec<String> =
+            board.phases.iter().take(if node.phases == 1 { 2 } else { 3 }).map(|own| round_to(own.0, 1).to_string()).collect();
+        findings.push(
+            Finding::new(
+                &codes::B205_UNBALANCE,
+                format!(
+                    "phases of board {} carry {} A: the highest is {} % above the mean",
+                    node.name,
+                    amperes.join(", "),
+                    round_to(board.unbalance_pct, 0)
+                ),
+            )
+            .why("feeder and transformer are sized for the highest phase")
+            .cure("put single-phase loads on other phases where their rows state one, or feed them from another board"),
+        );
+    }
+    if board.nonlinear_share > load_figure("nonlinear-share-said") {
+        findings.push(
+            Finding::new(
+                &codes::B206_NONLINEAR,
+                format!(
+                    "{} % of what runs on board {} are drives and other rectifiers",
+                    round_to(100.0 * board.nonlinear_share, 0),
+                    node.name
+                ),
+            )
+            .why("their harmonics heat transformer and feeder beyond their current, and load a neutral where there is one")
+            .cure("have the harmonics worked out before the transformer and a shared neutral are ordered"),
+        );
+    }
+    findings
+}
+
+/// Where the rule book lets a factor below 1 count for motors by permission only.
+fn permission(tree: &Tree, rows: &[Connected], basis: &Basis, book: &dyn RuleBook) -> Option<Finding> {
+    let clause = book.permission_for_motor_factors()?;
+    let of_board = |node: usize| {
+        let factor = |index: &usize| {
+            let own = tree.nodes[*index].board.and_then(|board| basis.boards.get(board));
+            own.and_then(|own| own.demand_factor).is_some_and(|factor| factor < 1.0)
+        };
+        std::iter::successors(Some(node), |index| parent(&tree.nodes[*index])).find(factor)
+    };
+    let mut boards: BTreeMap<usize, ()> = BTreeMap::new();
+    let mut tags: Vec<&str> = Vec::new();
+    for row in rows.iter().filter(|row| row.kind == LoadKind::Motor && row.may_run() && row.node < tree.nodes.len()) {
+        if row_factor(row, basis) < 1.0 {
+            tags.push(&row.tag);
+        }
+        if let Some(board) = of_board(row.node) {
+            boards.insert(board, ());
+        }
+    }
+    let boards: Vec<&str> = boards.keys().map(|index| tree.nodes[*index].name.as_str()).collect();
+    let mut said = Vec::new();
+    if !tags.is_empty() {
+        said.push(format!("motors {}", named(&tags)));
+    }
+    if !boards.is_empty() {
+        said.push(format!("boards {}", named(&boards)));
+    }
+    (!said.is_empty()).then(|| {
+        Finding::new(&codes::B207_MOTOR_FACTOR, format!("a demand factor below 1 counts for motors: {}", said.join("; ")))
+            .why("conductors of the feeder must carry motors in full unless the authority having jurisdiction permits less")
+            .cure("obtain the permission, or set the factors to 1")
+            .reference(clause)
+    })
+}
+
+fn assumed_power_factors(rows: &[Connected]) -> Option<Finding> {
+    let tags: Vec<&str> = rows.iter().filter(|row| row.power_factor_assumed).map(|row| row.tag.as_str()).collect();
+    (!tags.is_empty()).then(|| {
+        Finding::new(
+            &codes::B208_POWER_FACTORS,
+            format!(
+                "{} of {} rows enter the sums of their boards with power factors of tables or practice (drives: {} and an efficiency of {}): {}",
+                tags.len(),
+                rows.len(),
+                load_figure("drive-power-factor"),
+                load_figure("drive-efficiency"),
+                named(&tags)
+            ),
+        )
+        .why("they decide at which angle currents are added, and the voltage drop of feeders")
+        .cure("enter power_factor from the nameplates")
+    })
+}
+
+fn unsized_rows(rows: &[Connected]) -> Option<Finding> {
+    let tags: Vec<&str> = rows.iter().filter(|row| row.unsized_row).map(|row| row.tag.as_str()).collect();
+    (!tags.is_empty()).then(|| {
+        Finding::new(
+            &codes::B209_UNSIZED_COUNTS,
+            format!("rows that can't be sized count in the sums of their boards by what they state: {}", named(&tags)),
+        )
+        .cure("mend the rows: what they state now may be wrong")
+    })
+}
+
+fn unknown_starts(rows: &[Connected]) -> Option<Finding> {
+    let unknown = |row: &&Connected| row.start_unknown() && row.may_run();
+    let tags: Vec<&str> = rows.iter().filter(unknown).map(|row| row.tag.as_str()).collect();
+    (!tags.is_empty()).then(|| {
+        Finding::new(
+            &codes::B213_STARTS_UNKNOWN,
+            format!("motors whose starters are by others or not known enter no dip of their boards: {}", named(&tags)),
+        )
+        .cure("ask for their starting currents where they are large")
+    })
+}
+
+/// Nothing is lost between rows and sources.
+fn lost(tree: &Tree, rows: &[Connected], boards: &[Demand]) -> Option<Finding> {
+    let of_rows: f64 = rows.iter().map(|row| row.input.0 * f64::from(row.number)).sum();
+    let of_roots: f64 =
+        tree.nodes.iter().zip(boards).filter(|(node, _)| parent(node).is_none()).map(|(_, board)| board.connected.0).sum();
+    let differ = (of_rows - of_roots).abs() > crate::quantity::SLACK * of_rows.abs().max(1.0);
+    differ.then(|| {
+        Finding::new(
+            &codes::B210_LOST,
+            format!(
+                "the rows take {} kW together, the boards at the sources {} kW",
+                round_to(of_rows / 1000.0, 3),
+                round_to(of_roots / 1000.0, 3)
+            ),
+        )
+        .why("a load is lost or counted twice between a row and its source, so that no sum can be trusted")
+        .cure("report this with the schedule and the basis: it is a defect of this program")
+    })
+}
+
+/// A list of names that stays readable.
+pub(super) fn named(names: &[&str]) -> String {
+    const SHOWN: usize = 8;
+    match names.len() {
+        0..=SHOWN => names.join(", "),
+        more => format!("{} and {} more", names[..SHOWN].join(", "), more - SHOWN),
+    }
 }

@@ -375,6 +375,10 @@ pub trait RuleBook:
 
     /// Services, systems and surroundings that the book does not cover, with the document to turn to.
     fn not_covered(&self) -> &'static [NotCovered];
+    /// The clause that lets a demand factor below 1 count for motors only where the authority having jurisdiction permits it.
+    fn permission_for_motor_factors(&self) -> Option<&'static str> {
+        None
+    }
     /// Columns and keys of the basis that this book puts to use and not every book does.
     fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]);
     /// Something gives the rated current: the row, or a table of the book.

@@ -12,8 +12,11 @@ pub mod devices;
 pub mod drop;
 pub mod fault;
 pub mod heat;
+pub mod load_flow;
+pub mod loading;
 pub mod magnetic;
 pub mod material;
+pub mod phasor;
 pub mod plausibility;
 pub mod run_up;
 pub mod starting;
@@ -36,6 +39,8 @@ pub const DOCUMENTS: &[&Document] = &[
     &fault::FIGURES,
     &heat::PRACTICE,
     &magnetic::INRUSH,
+    &load_flow::SOLUTION,
+    &loading::LOADING,
     &plausibility::PLAUSIBILITY,
     &material::CORES,
     &material::FIGURES,
@@ -59,6 +64,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         heat::FORMULAS,
         magnetic::FORMULAS,
         control::FORMULAS,
+        loading::FORMULAS,
     ]
     .concat()
 }

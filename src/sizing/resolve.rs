@@ -6,7 +6,7 @@
 
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Coordination, Field, Known, Load, LoadKind, Method, Origin, ProtectionKind, Wishes};
+use crate::load::{Case, Coordination, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start, Wishes};
 use crate::quantity::{Celsius, Metres, Watts};
 use crate::record::Record;
 use crate::rules::RuleBook;
@@ -77,6 +77,19 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     requirements(load, &case, book, record);
     super::plausible::of_row(load, &case, book, record);
     (errors(record) == before).then_some(case)
+}
+
+/// What a row that can't be sized still says of its load, so that it counts where loads are summed up. Its start is that of a
+/// starter by others, of which nothing is known, where the row names no method. None if no voltage is known.
+#[must_use]
+pub fn load_only(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Option<(Machine, Start)> {
+    let (assumed, record) = (&mut Vec::new(), &mut Record::silent());
+    let kind = machine::kind(load);
+    let voltage = machine::stated_voltage(load, basis).filter(|volts| volts.0 > 0.0)?;
+    let machine = machine::at_voltage(load, kind, voltage, basis, book, assumed, record);
+    let method = start::method(load, kind, record).unwrap_or(Method::ByOthers);
+    let start = start::read(load, basis, method, &machine, book, assumed, record);
+    Some((machine, start))
 }
 
 fn errors(record: &Record) -> usize {

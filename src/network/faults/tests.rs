@@ -229,30 +229,12 @@ fn motors_are_added_up_by_board_at_its_voltage() {
     let solved = solve(&format!("{IEC}[[board]]\nname = \"main\"\n"), &[None], &[0.0]);
     assert_eq!(solved.basis.boards.len(), 1);
     let row = |phases: u32, running: Running, feeds_fault: Option<(f64, Amperes)>| Connected {
-        tag: "P-1".to_owned(),
-        place: crate::finding::Place::default(),
-        node: 0,
-        row: 0,
-        kind: crate::load::LoadKind::Motor,
         number: 2,
         running,
-        group: None,
-        duty_count: None,
-        standby_count: None,
-        interlock_with: Vec::new(),
-        demand_factor: None,
-        continuous: true,
         phases,
-        neutral: false,
-        phase: None,
         voltage: Volts(380.0),
-        current: Amperes(10.0),
-        power_factor: 0.8,
-        input: crate::quantity::Watts(5000.0),
-        nonlinear: false,
         feeds_fault,
-        starting: None,
-        term: None,
+        ..crate::network::testing::motor("P-1", 0, 5.0, 0.8)
     };
     let feeds = Some((6.0, Amperes(10.0)));
     let rows = [

@@ -150,6 +150,10 @@ impl RuleBook for Nec {
         rating::grounded(system?)
     }
 
+    fn permission_for_motor_factors(&self) -> Option<&'static str> {
+        Some("430.26")
+    }
+
     fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]) {
         (
             &[

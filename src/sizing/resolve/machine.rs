@@ -29,11 +29,7 @@ pub(super) fn read(
     assumed: &mut Vec<String>,
     record: &mut Record,
 ) -> Option<Machine> {
-    let voltage = load
-        .number(Field::VoltageV)
-        .or_else(|| basis.board(&board(load, basis)).and_then(|own| own.voltage_v))
-        .or(basis.supply.voltage_v);
-    let Some(voltage) = voltage.map(Volts) else {
+    let Some(voltage) = stated_voltage(load, basis) else {
         record.find(
             Finding::new(&codes::L304_NO_VOLTAGE, "the voltage is missing; the row cannot be sized")
                 .at(load.place())
@@ -51,6 +47,19 @@ pub(super) fn read(
         return None;
     }
     against_board(load, voltage, basis, record);
+    Some(at_voltage(load, kind, voltage, basis, book, assumed, record))
+}
+
+/// The machine at a voltage, whether that is one of those that are covered or not.
+pub(super) fn at_voltage(
+    load: &Load,
+    kind: LoadKind,
+    voltage: Volts,
+    basis: &Basis,
+    book: &dyn RuleBook,
+    assumed: &mut Vec<String>,
+    record: &mut Record,
+) -> Machine {
     let phases = match load.count(Field::Phases).or(basis.supply.phases).unwrap_or(3) {
         1 => 1,
         2 => {
@@ -112,7 +121,15 @@ pub(super) fn read(
         household: load.text(Field::Environment) == Some("household"),
     };
     fill_in(&mut machine, book, assumed);
-    Some(machine)
+    machine
+}
+
+/// Voltage of the row, else of its board, else of the supply.
+pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
+    load.number(Field::VoltageV)
+        .or_else(|| basis.board(&board(load, basis)).and_then(|own| own.voltage_v))
+        .or(basis.supply.voltage_v)
+        .map(Volts)
 }
 
 /// A voltage that is neither that of the board nor that to its neutral, by more than a motor is made to bear.

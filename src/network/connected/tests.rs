@@ -1,0 +1,190 @@
+use super::*;
+use crate::basis::Basis;
+use crate::catalogue;
+use crate::rules;
+use crate::sizing::testing::{basis, row};
+
+/// A row through resolving; one that can't be sized is counted by what it states.
+fn counted_in(cells: &[(&str, &str)], basis: &Basis) -> (Option<Connected>, Vec<Finding>) {
+    let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book");
+    let tools = Tools { basis, book, catalogue: catalogue::builtin(book.key()) };
+    let load = row(cells);
+    let case = resolve::resolve(&load, basis, book, &mut Record::silent());
+    let currents =
+        case.as_ref().and_then(|case| book.currents(&case.machine, &case.start, "nameplate", &load, &mut Record::silent()));
+    let mut record = Record::new();
+    let own = of(&load, case.as_ref().zip(currents.as_ref()), (3, 1), &tools, &|_, _, _| None, &mut record);
+    (own, record.into_parts().1)
+}
+
+fn counted(cells: &[(&str, &str)]) -> Connected {
+    counted_in(cells, &basis()).0.expect("it counts")
+}
+
+fn near(value: f64, expected: f64) {
+    assert!((value - expected).abs() <= 1e-6 * expected.abs().max(1.0), "{value} against {expected}");
+}
+
+const MOTOR: &[(&str, &str)] = &[
+    ("tag", "P-1"),
+    ("rated_power_kw", "15"),
+    ("efficiency_pct", "90"),
+    ("power_factor", "0.8"),
+    ("locked_rotor_ratio", "7"),
+    ("starting_power_factor", "0.3"),
+    ("cable_length_m", "20"),
+];
+
+fn motor(more: &[(&'static str, &'static str)]) -> Connected {
+    counted(&[MOTOR, more].concat())
+}
+
+#[test]
+fn a_motor_takes_its_power_over_its_efficiency() {
+    let own = motor(&[("starting_method", "direct")]);
+    // 15 kW / 0.9 = 16.667 kW; var = W · tan(arccos 0.8) = W · 0.75; A = W / (√3 · 400 · 0.8) = 30.07.
+    near(own.input.0, 15_000.0 / 0.9);
+    near(own.reactive.0, 15_000.0 / 0.9 * 0.75);
+    near(own.current.0, 15_000.0 / 0.9 / (3f64.sqrt() * 400.0 * 0.8));
+    let starting = own.starting.expect("it starts");
+    near(starting.current.0, 7.0 * own.current.0);
+    near(starting.power_factor, 0.3);
+    assert_eq!((own.row, own.node, own.number, own.power_factor_assumed), (3, 1, 1, false));
+    let (ratio, rated) = own.feeds_fault.expect("it feeds a fault");
+    near(ratio, 7.0);
+    near(rated.0, own.current.0);
+}
+
+// Star-delta draws a third in star, a soft starter its limit (circuit theory; definition of the limit).
+#[rstest::rstest]
+#[case::star_delta(&[("starting_method", "star-delta"), ("motor_voltages", "400/690")], 7.0 / 3.0)]
+#[case::soft_starter(&[("starting_method", "soft-starter"), ("start_current_limit", "3.5")], 3.5)]
+#[case::autotransformer(&[("starting_method", "autotransformer"), ("tap_pct", "65")], 7.0 * 0.65 * 0.65)]
+fn a_start_is_that_of_its_method(#[case] cells: &[(&'static str, &'static str)], #[case] multiple: f64) {
+    let own = motor(cells);
+    near(own.starting.expect("it starts").current.0, multiple * own.current.0);
+    assert!(own.feeds_fault.is_some());
+}
+
+#[test]
+fn a_drive_counts_by_its_input_and_feeds_no_fault() {
+    let own = motor(&[("starting_method", "drive"), ("drive_input_current_a", "31")]);
+    near(own.current.0, 31.0);
+    // Efficiency 0.96 and power factor 0.95 of the drive: load-practice.csv.
+    near(own.input.0, 15_000.0 / 0.9 / 0.96);
+    near(own.power_factor, 0.95);
+    assert!(own.nonlinear && own.power_factor_assumed && own.starting.is_none() && own.feeds_fault.is_none());
+    assert!(!own.start_unknown());
+    let of_catalogue = motor(&[("starting_method", "drive")]);
+    assert!(of_catalogue.current.0 >= 30.07 * 0.9, "{:?}", of_catalogue.current);
+}
+
+#[test]
+fn of_a_starter_by_others_the_start_is_not_known() {
+    let own = motor(&[("starting_method", "by-others")]);
+    assert!(own.starting.is_none() && own.start_unknown() && own.feeds_fault.is_some());
+}
+
+#[test]
+fn other_loads_count_by_what_they_take() {
+    let heater = counted(&[("tag", "H-1"), ("load_kind", "heater"), ("rated_power_kw", "12")]);
+    near(heater.input.0, 12_000.0);
+    near(heater.reactive.0, 0.0);
+    let transformer =
+        counted(&[("tag", "T-1"), ("load_kind", "transformer"), ("rated_power_kva", "50"), ("power_factor", "0.9")]);
+    near(transformer.input.0, 45_000.0);
+    near(transformer.current.0, 50_000.0 / (3f64.sqrt() * 400.0));
+    let capacitor = counted(&[("tag", "C-1"), ("load_kind", "capacitor"), ("reactive_power_kvar", "25")]);
+    near(capacitor.reactive.0, -25_000.0);
+    near(capacitor.input.0, 0.0);
+    near(capacitor.drawn(Volts(400.0)).im, -25_000.0);
+    for own in [heater, transformer, capacitor] {
+        assert!(own.starting.is_none() && own.feeds_fault.is_none());
+    }
+}
+
+#[test]
+fn a_nameplate_current_alone_gives_a_power() {
+    let own = counted(&[("tag", "P-1"), ("full_load_current_a", "20"), ("starting_method", "direct"), ("power_factor", "0.85")]);
+    near(own.input.0, 3f64.sqrt() * 400.0 * 20.0 * 0.85);
+    near(own.current.0, 20.0);
+}
+
+#[rstest::rstest]
+#[case::quantity(&[("quantity", "4")], 4, 1.0)]
+#[case::motors_behind_one_starter(&[("motors_per_starter", "3")], 1, 3.0)]
+#[case::both(&[("quantity", "2"), ("motors_per_starter", "3")], 2, 3.0)]
+fn equal_circuits_and_motors_behind_a_starter(
+    #[case] cells: &[(&'static str, &'static str)],
+    #[case] number: u32,
+    #[case] motors: f64,
+) {
+    let one = motor(&[("starting_method", "direct")]);
+    let own = motor(&[&[("starting_method", "direct")], cells].concat());
+    assert_eq!(own.number, number);
+    near(own.input.0, motors * one.input.0);
+    near(own.current.0, motors * one.current.0);
+    near(own.starting.expect("it starts").current.0, motors * 7.0 * one.current.0);
+}
+
+#[test]
+fn a_row_that_can_not_be_sized_still_counts() {
+    // Without a starting method the row is not sized.
+    let (own, findings) = counted_in(MOTOR, &basis());
+    let own = own.expect("it counts");
+    assert!(own.unsized_row && own.starting.is_none() && findings.is_empty(), "{findings:?}");
+    near(own.input.0, 15_000.0 / 0.9);
+    // Nor above 1 kV.
+    let high = counted(&[MOTOR, &[("starting_method", "direct"), ("voltage_v", "3300")]].concat());
+    assert!(high.unsized_row);
+    near(high.input.0, 15_000.0 / 0.9);
+}
+
+#[rstest::rstest]
+#[case::nothing_is_known(&[("tag", "P-1"), ("starting_method", "direct")], true)]
+#[case::no_voltage_anywhere(&[("tag", "P-1"), ("rated_power_kw", "4"), ("starting_method", "direct")], false)]
+fn what_can_not_be_counted_is_said(#[case] cells: &[(&str, &str)], #[case] voltage: bool) {
+    let basis = if voltage { basis() } else { Basis::default() };
+    let (own, findings) = counted_in(cells, &basis);
+    assert!(own.is_none());
+    assert_eq!(findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), ["B201"]);
+}
+
+#[test]
+fn a_book_that_counts_by_its_table_counts_so_here() {
+    let mut basis = basis();
+    basis.rules.book = Some("nec".to_owned());
+    basis.supply.voltage_v = Some(480.0);
+    basis.supply.frequency_hz = Some(60.0);
+    let cells = [
+        ("tag", "P-1"),
+        ("rated_power_hp", "10"),
+        ("voltage_v", "460"),
+        ("efficiency_pct", "91.7"),
+        ("starting_method", "direct"),
+    ];
+    let own = counted_in(&cells, &basis).0.expect("it counts");
+    // NFPA 70, Table 430.250: 10 hp at 460 V, 14 A; 745.7 W a horsepower.
+    near(own.current.0, 14.0);
+    assert!((own.input.0 - 7457.0 / 0.917).abs() < 1.0, "{:?}", own.input);
+    assert!(own.starting.is_some_and(|own| own.current.0 > 5.0 * 14.0));
+}
+
+#[test]
+fn a_row_says_when_it_runs() {
+    let own = motor(&[
+        ("starting_method", "direct"),
+        ("running", "standby"),
+        ("duty_group", " pumps "),
+        ("duty_count", "2"),
+        ("standby_count", "1"),
+        ("interlock_with", "P-2, P-3; P-4"),
+        ("demand_factor", "0.7"),
+        ("duty", "S3 25%"),
+    ]);
+    assert_eq!(own.running, Running::Standby);
+    assert_eq!((own.group.as_deref(), own.duty_count, own.standby_count), (Some("pumps"), Some(2), Some(1)));
+    assert_eq!(own.interlock_with, ["P-2", "P-3", "P-4"]);
+    assert_eq!((own.demand_factor, own.continuous), (Some(0.7), false));
+    assert!(motor(&[("starting_method", "direct")]).continuous);
+}

@@ -1,0 +1,372 @@
+//! Which phase a single-phase load is on: the one that its row states, else the least loaded one, the largest load first.
+//!
+//! Loads are assigned board by board and, where a board leaves the choice open, so that the boards before it are balanced too. A
+//! single-phase board is assigned like a load. What was assigned is kept for those who print it.
+
+use super::connected::Connected;
+use super::tree::{Node, Parent, Tree};
+use crate::finding::{Finding, codes};
+use crate::quantity::Volts;
+use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::phasor::Phasor;
+
+#[cfg(test)]
+mod tests;
+
+/// Where a single-phase circuit is connected: on one phase and the neutral, or between this phase and the next. On a single-phase
+/// board the phases are its two legs, and between them is the whole voltage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Connection {
+    /// Phase from zero; of a pair the first.
+    pub phase: usize,
+    /// Between two phases instead of to the neutral.
+    pub between: bool,
+}
+
+impl Connection {
+    /// Phases that it loads.
+    fn loaded(self, of_three: bool) -> [Option<usize>; 2] {
+        let next = if of_three { (self.phase + 1) % 3 } else { 1 - self.phase.min(1) };
+        [Some(self.phase), self.between.then_some(next)]
+    }
+
+    /// As it is written: `L2`, or `L2-L3`.
+    #[must_use]
+    pub fn words(self) -> String {
+        match (self.between, self.phase) {
+            (false, phase) => format!("L{}", phase + 1),
+            (true, 2) => "L1-L3".to_owned(),
+            (true, phase) => format!("L{}-L{}", phase + 1, phase + 2),
+        }
+    }
+}
+
+/// The equal circuits of a single-phase row on their phases.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Spread {
+    /// Circuits on each phase, or on each pair beginning with it.
+    pub circuits: [u32; 3],
+    /// Between two phases.
+    pub between: bool,
+    /// The row states it.
+    pub stated: bool,
+}
+
+impl Spread {
+    /// Each connection that is used, with its circuits.
+    pub fn connections(self) -> impl Iterator<Item = (Connection, u32)> {
+        let own = move |phase: usize| (Connection { phase, between: self.between }, self.circuits[phase]);
+        (0..3).map(own).filter(|(_, number)| *number > 0)
+    }
+
+    /// As it is written: `L1`, or `2 × L1, 1 × L2` where circuits differ.
+    #[must_use]
+    pub fn words(self) -> String {
+        let parts: Vec<(Connection, u32)> = self.connections().collect();
+        match parts.as_slice() {
+            [(only, _)] => only.words(),
+            several => several.iter().map(|(own, number)| format!("{number} × {}", own.words())).collect::<Vec<_>>().join(", "),
+        }
+    }
+}
+
+/// Phases of all single-phase loads and boards.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Assignment {
+    /// Of each row; none for three-phase ones.
+    pub rows: Vec<Option<Spread>>,
+    /// Of each board that has one phase fewer than what feeds it, or is fed between a leg and the neutral.
+    pub boards: Vec<Option<Connection>>,
+    /// Phases that rows state and that can't hold.
+    pub findings: Vec<Finding>,
+}
+
+/// What waits for its phase.
+struct Item {
+    /// Board on which it is connected.
+    node: usize,
+    /// Apparent power of one.
+    power: f64,
+    between: bool,
+    owner: Owner,
+    number: u32,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Owner {
+    Row(usize),
+    Board(usize),
+}
+
+/// Gives every single-phase load and board its phase.
+#[must_use]
+pub fn assign(tree: &Tree, rows: &[Connected]) -> Assignment {
+    let mut found = Assignment {
+        rows: vec![None; rows.len()],
+        boards: vec![None; tree.nodes.len()],
+        findings: contradictions_of_boards(tree, rows),
+    };
+    let mut loads = Loads { tree, of: vec![[0.0; 3]; tree.nodes.len()] };
+    let mut waiting = Vec::new();
+    let red_yellow_blue = rows.iter().filter_map(|row| row.phase.as_deref()).any(says_yellow);
+    for (index, row) in rows.iter().enumerate() {
+        let Some(node) = tree.nodes.get(row.node).filter(|_| row.phases == 1) else { continue };
+        let between = row_between(row, node);
+        let power = row.drawn(row.voltage).magnitude();
+        match stated(row, node, between, red_yellow_blue) {
+            Ok(Some(phase)) => {
+                let connection = Connection { phase, between };
+                loads.add(row.node, connection, counted(row, power) * f64::from(row.number));
+                let mut circuits = [0; 3];
+                circuits[phase] = row.number;
+                found.rows[index] = Some(Spread { circuits, between, stated: true });
+            }
+            other => {
+                found.findings.extend(other.err().map(|own| *own));
+                found.rows[index] = Some(Spread { between, ..Spread::default() });
+                let power = counted(row, power);
+                waiting.push(Item { node: row.node, power, between, owner: Owner::Row(index), number: row.number });
+            }
+        }
+    }
+    waiting.extend(boards(tree, rows));
+    waiting.sort_by(|a, b| b.power.total_cmp(&a.power).then(a.owner.cmp(&b.owner)));
+    for item in waiting {
+        loads.assign(&item, &mut found);
+    }
+    found
+}
+
+/// A spare way loads no phase.
+fn counted(row: &Connected, power: f64) -> f64 {
+    if row.may_run() { power } else { 0.0 }
+}
+
+/// A single-phase load of the whole voltage of its board lies between two phases, else to the neutral.
+fn row_between(row: &Connected, node: &Node) -> bool {
+    if node.phases == 1 {
+        // A board of two wires has no other voltage than its own.
+        return node.voltage.0 <= 0.0 || row.voltage.0 >= load_figure("neutral-voltage-most") * node.voltage.0;
+    }
+    !row.neutral
+}
+
+/// Single-phase boards behind three-phase ones, and those behind one leg of another, with all that they feed.
+fn boards(tree: &Tree, rows: &[Connected]) -> Vec<Item> {
+    let mut behind = vec![0.0; tree.nodes.len()];
+    for row in rows.iter().filter(|row| row.node < tree.nodes.len()) {
+        behind[row.node] += counted(row, row.drawn(row.voltage).magnitude()) * f64::from(row.number);
+    }
+    for (index, node) in tree.nodes.iter().enumerate().rev() {
+        if let Some(parent) = parent(node) {
+            behind[parent] += behind[index];
+        }
+    }
+    let of = |(index, node): (usize, &Node)| {
+        let before = parent(node).filter(|_| node.phases == 1)?;
+        let between = board_between(node, &tree.nodes[before]);
+        Some(Item { node: before, power: behind[index], between, owner: Owner::Board(index), number: 1 })
+    };
+    tree.nodes.iter().enumerate().filter_map(of).collect()
+}
+
+/// A single-phase board of much less than the voltage of the one before it is fed from a phase and the neutral, unless a transformer
+/// stands between.
+fn board_between(node: &Node, before: &Node) -> bool {
+    node.transformer.is_some() || node.voltage.0 >= load_figure("neutral-voltage-most") * before.voltage.0
+}
+
+pub(super) fn parent(node: &Node) -> Option<usize> {
+    match node.parent {
+        Parent::Board(index) => Some(index),
+        Parent::Supply | Parent::Source(_) | Parent::Unknown => None,
+    }
+}
+
+/// Apparent power of each phase of each board while phases are assigned.
+struct Loads<'a> {
+    tree: &'a Tree,
+    of: Vec<[f64; 3]>,
+}
+
+impl Loads<'_> {
+    /// The board and those before it that have the same phases.
+    fn upward(&self, node: usize) -> impl Iterator<Item = usize> {
+        let nodes = &self.tree.nodes;
+        std::iter::successors(Some(node), move |own| {
+            parent(&nodes[*own]).filter(|before| nodes[*own].phases == 3 && nodes[*before].phases == 3)
+        })
+    }
+
+    fn add(&mut self, node: usize, connection: Connection, power: f64) {
+        let share = self.share(node, connection.between);
+        let of_three = self.tree.nodes[node].phases == 3;
+        let places: Vec<usize> = self.upward(node).collect();
+        for place in places {
+            for phase in connection.loaded(of_three).into_iter().flatten() {
+                self.of[place][phase] += power * share;
+            }
+        }
+    }
+
+    /// What each phase carries of a load between two, as a power of that phase.
+    fn share(&self, node: usize, between: bool) -> f64 {
+        match (between, self.tree.nodes[node].phases == 3) {
+            (false, _) => 1.0,
+            (true, true) => 1.0 / 3f64.sqrt(),
+            (true, false) => 0.5,
+        }
+    }
+
+    fn assign(&mut self, item: &Item, found: &mut Assignment) {
+        let of_three = self.tree.nodes[item.node].phases == 3;
+        let choices = match (of_three, item.between) {
+            (true, _) => 3,
+            (false, false) => 2,
+            (false, true) => 1,
+        };
+        let mut circuits = [0u32; 3];
+        // Equal circuits fill the phases evenly; only what is left over has a choice.
+        let even = item.number / choices;
+        for (phase, number) in circuits.iter_mut().enumerate().take(choices as usize) {
+            *number = even;
+            self.add(item.node, Connection { phase, between: item.between }, item.power * f64::from(even));
+        }
+        for _ in 0..item.number % choices {
+            let phase = self.least(item, choices as usize, of_three);
+            circuits[phase] += 1;
+            self.add(item.node, Connection { phase, between: item.between }, item.power);
+        }
+        match item.owner {
+            Owner::Row(row) => found.rows[row] = Some(Spread { circuits, between: item.between, stated: false }),
+            Owner::Board(board) => {
+                let phase = circuits.iter().position(|number| *number > 0).unwrap_or(0);
+                found.boards[board] = Some(Connection { phase, between: item.between });
+            }
+        }
+    }
+
+    /// The phase or pair that is least loaded on its board; of equal ones that on the board before it, and so on.
+    fn least(&self, item: &Item, choices: usize, of_three: bool) -> usize {
+        let load = |place: usize, phase: usize| {
+            let loaded = Connection { phase, between: item.between }.loaded(of_three);
+            loaded.into_iter().flatten().map(|phase| self.of[place][phase]).fold(0.0, f64::max)
+        };
+        let order = |a: &usize, b: &usize| {
+            self.upward(item.node)
+                .map(|place| load(place, *a).total_cmp(&load(place, *b)))
+                .find(|order| order.is_ne())
+                .unwrap_or(std::cmp::Ordering::Equal)
+        };
+        (0..choices).min_by(order).unwrap_or(0)
+    }
+}
+
+/// Three-phase loads and boards where there is one phase only.
+fn contradictions_of_boards(tree: &Tree, rows: &[Connected]) -> Vec<Finding> {
+    let on_one = |row: &&Connected| row.phases == 3 && tree.nodes.get(row.node).is_some_and(|node| node.phases == 1);
+    let said = |row: &Connected| {
+        let name = tree.nodes.get(row.node).map_or("", |node| node.name.as_str());
+        Finding::new(&codes::B203_THREE_PHASES, format!("a three-phase load on board {name}, which has one phase"))
+            .at(row.place.clone())
+            .why("its power counts on the board as if it were a single-phase load")
+            .cure("correct the row's phases or the board's")
+    };
+    rows.iter().filter(on_one).map(said).collect()
+}
+
+/// The phase that a row states, or the first of its pair; a finding where it can't hold.
+fn stated(row: &Connected, node: &Node, between: bool, red_yellow_blue: bool) -> Result<Option<usize>, Box<Finding>> {
+    let Some(text) = row.phase.as_deref().filter(|text| !text.is_empty()) else { return Ok(None) };
+    let refuse = |what: String, cure: &str| {
+        Err(Box::new(
+            Finding::new(&codes::B202_PHASE, what)
+                .at(row.place.clone())
+                .why("the load is put on the least loaded phase instead")
+                .cure(cure.to_owned()),
+        ))
+    };
+    let Some(named) = named_phases(text, red_yellow_blue) else {
+        return refuse(format!("phase \"{text}\" is not understood"), "write L1, L2 or L3, or a pair such as L1-L2");
+    };
+    // On a board of one phase the row may repeat the board's own; only its legs are a choice.
+    match (named.as_slice(), between) {
+        ([_, _, _], _) => Ok(None),
+        (_, true) if node.phases == 1 => Ok(None),
+        ([leg], false) if node.phases == 1 => Ok(Some(*leg).filter(|leg| *leg < 2)),
+        ([phase], false) => Ok(Some(*phase)),
+        ([0, 2], true) => Ok(Some(2)),
+        ([first, _], true) => Ok(Some(*first)),
+        (_, true) => refuse(
+            format!("phase \"{text}\" names one phase, but {} V lie between two", row.voltage.0),
+            "write a pair such as L1-L2, or connection L-N",
+        ),
+        (_, false) => refuse(
+            format!("phase \"{text}\" names two phases, but {} V lie between one and the neutral", row.voltage.0),
+            "write one phase, or connection L-L",
+        ),
+    }
+}
+
+fn says_yellow(text: &str) -> bool {
+    let upper = text.to_uppercase();
+    upper.contains('Y') || upper.contains("RED")
+}
+
+/// Phases that a text names, in ascending order: `L1`, `A`, `R`, `1-2`, `BC`, `L1/L2`. B is the second phase, but the third where the
+/// schedule speaks of red, yellow and blue.
+fn named_phases(text: &str, red_yellow_blue: bool) -> Option<Vec<usize>> {
+    let mut named = [false; 3];
+    let upper = text.to_uppercase();
+    for token in upper.split(|c: char| !c.is_alphanumeric()).filter(|token| !token.is_empty()) {
+        match token {
+            "PHASE" | "PHASES" | "PH" | "LINE" | "N" => {}
+            "RED" => named[0] = true,
+            "YELLOW" => named[1] = true,
+            "BLUE" => named[2] = true,
+            letters => {
+                for letter in letters.chars() {
+                    match letter {
+                        'L' | 'N' => {}
+                        'A' | 'R' | 'U' | '1' => named[0] = true,
+                        'B' if red_yellow_blue => named[2] = true,
+                        'B' | 'S' | 'V' | 'Y' | '2' => named[1] = true,
+                        'C' | 'T' | 'W' | '3' => named[2] = true,
+                        _ => return None,
+                    }
+                }
+            }
+        }
+    }
+    let named: Vec<usize> = (0..3).filter(|phase| named[*phase]).collect();
+    (!named.is_empty()).then_some(named)
+}
+
+/// A power of each phase, each in the frame of its own phase's voltage.
+pub type PerPhase = [Phasor; 3];
+
+/// What a power does to the phases of a board. A load between two phases carries the same current in both, a twelfth of a period
+/// ahead of the one and behind the other; a three-phase load a third in each; what lies on a board of one phase, in its two legs.
+#[must_use]
+pub fn on_phases(node: &Node, connection: Option<Connection>, power: Phasor) -> PerPhase {
+    let mut own = [Phasor::ZERO; 3];
+    match (node.phases == 1, connection) {
+        (false, None) => own = [power * (1.0 / 3.0); 3],
+        (true, Some(Connection { between: false, phase })) => own[phase.min(1)] = power,
+        (true, _) => own = [power * 0.5, power * 0.5, Phasor::ZERO],
+        (false, Some(Connection { between: false, phase })) => own[phase.min(2)] = power,
+        (false, Some(Connection { between: true, phase })) => {
+            // 1/√3 at ∓30°: cos 30° = √3/2, sin 30° = 1/2.
+            let half = 0.5 / 3f64.sqrt();
+            own[phase.min(2)] = power * Phasor::new(0.5, -half);
+            own[(phase.min(2) + 1) % 3] = power * Phasor::new(0.5, half);
+        }
+    }
+    own
+}
+
+/// Voltage of a phase of a board that drives the current of that phase: to the neutral, or of a leg.
+#[must_use]
+pub fn phase_voltage(node: &Node, line: Volts) -> Volts {
+    if node.phases == 1 { Volts(line.0 / 2.0) } else { Volts(line.0 / 3f64.sqrt()) }
+}

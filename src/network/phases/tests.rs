@@ -1,0 +1,152 @@
+use super::*;
+use crate::network::testing::{board, motor, single, tree};
+use proptest::prelude::*;
+
+fn three() -> Tree {
+    tree(vec![board("MB", Parent::Supply)])
+}
+
+fn stated(own: Connected, text: &str) -> Connected {
+    Connected { phase: Some(text.to_owned()), ..own }
+}
+
+fn words(tree: &Tree, rows: &[Connected]) -> Vec<String> {
+    assign(tree, rows).rows.iter().map(|own| own.map_or_else(|| "three".to_owned(), Spread::words)).collect()
+}
+
+#[rstest::rstest]
+#[case::first("L1", &[0])]
+#[case::letter("B", &[1])]
+#[case::words("Phase C", &[2])]
+#[case::older("S", &[1])]
+#[case::digit("3", &[2])]
+#[case::pair("L1-L3", &[0, 2])]
+#[case::without_a_sign("BC", &[1, 2])]
+#[case::with_neutral("L2/N", &[1])]
+#[case::all("L1,L2,L3", &[0, 1, 2])]
+fn phases_are_read(#[case] text: &str, #[case] expected: &[usize]) {
+    assert_eq!(named_phases(text, false).as_deref(), Some(expected));
+}
+
+#[test]
+fn what_names_no_phase_is_not_read() {
+    for text in ["L", "lighting", "4", "?", "1.5 kW"] {
+        assert_eq!(named_phases(text, false), None, "{text}");
+    }
+}
+
+#[test]
+fn blue_is_the_third_where_others_are_red_and_yellow() {
+    let rows = [stated(single("A", 0, 1.0, true), "B"), stated(single("C", 0, 1.0, true), "Y")];
+    assert_eq!(words(&three(), &rows), ["L3", "L2"]);
+    assert_eq!(words(&three(), &rows[..1]), ["L2"]);
+}
+
+#[test]
+fn the_largest_goes_first_to_the_least_loaded() {
+    let rows = [
+        single("A", 0, 2.0, true),
+        single("B", 0, 5.0, true),
+        stated(single("C", 0, 4.0, true), "L1"),
+        single("D", 0, 3.0, true),
+        single("E", 0, 6.0, false),
+        motor("F", 0, 30.0, 0.8),
+    ];
+    // L1 has 4; 6 kW between two phases are 3.46 in each: L2-L3; 5 on L2 (3.46, as L3); 3 on L3; 2 on L1.
+    assert_eq!(words(&three(), &rows), ["L1", "L2", "L1", "L3", "L2-L3", "three"]);
+    assert!(assign(&three(), &rows).rows[2].is_some_and(|own| own.stated));
+}
+
+#[test]
+fn equal_circuits_are_spread() {
+    let row = Connected { number: 7, ..single("A", 0, 1.0, true) };
+    assert_eq!(words(&three(), &[row]), ["3 × L1, 2 × L2, 2 × L3"]);
+}
+
+#[test]
+fn boards_before_are_balanced_where_a_board_leaves_the_choice_open() {
+    let boards = tree(vec![
+        board("MB", Parent::Supply),
+        board("A", Parent::Board(0)),
+        board("B", Parent::Board(0)),
+        board("C", Parent::Board(0)),
+    ]);
+    let rows = [single("A", 1, 3.0, true), single("B", 2, 3.0, true), single("C", 3, 3.0, true)];
+    assert_eq!(words(&boards, &rows), ["L1", "L2", "L3"]);
+}
+
+#[test]
+fn a_single_phase_board_is_assigned_like_a_load() {
+    let panel = |voltage: f64| Node { phases: 1, voltage: Volts(voltage), ..board("P", Parent::Board(0)) };
+    let heater = Connected { voltage: Volts(230.0), current: crate::quantity::Amperes(20.0), ..single("H", 1, 4.6, true) };
+    let boards = tree(vec![board("MB", Parent::Supply), panel(230.0)]);
+    let found = assign(&boards, &[heater.clone(), stated(single("A", 0, 1.0, true), "L1")]);
+    assert_eq!(found.boards[1], Some(Connection { phase: 1, between: false }));
+    // Both wires of its own board.
+    assert_eq!(found.rows[0].map(|own| own.between), Some(true));
+    // Behind a transformer it lies between two phases, and 120 V on 240 V are a leg.
+    let behind = Node { transformer: Some(0), ..panel(240.0) };
+    let boards = tree(vec![board("MB", Parent::Supply), behind]);
+    let lamp = |tag: &str| Connected { voltage: Volts(120.0), ..single(tag, 1, 1.0, true) };
+    let found = assign(&boards, &[lamp("A"), lamp("B")]);
+    assert_eq!(found.boards[1], Some(Connection { phase: 0, between: true }));
+    assert_eq!(found.rows.iter().flatten().map(|own| own.words()).collect::<Vec<_>>(), ["L1", "L2"]);
+}
+
+#[rstest::rstest]
+#[case::unknown(single("A", 0, 1.0, true), "pump")]
+#[case::one_for_a_pair(single("A", 0, 1.0, false), "L1")]
+#[case::two_for_a_neutral(single("A", 0, 1.0, true), "L1-L2")]
+fn a_phase_that_can_not_hold_is_said(#[case] row: Connected, #[case] text: &str) {
+    let found = assign(&three(), &[stated(row, text)]);
+    assert_eq!(found.findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), ["B202"]);
+    assert!(found.findings[0].what.contains(text));
+    assert!(found.rows[0].is_some_and(|own| !own.stated && own.circuits.iter().sum::<u32>() == 1));
+}
+
+#[test]
+fn three_phases_on_a_board_of_one_are_said() {
+    let one = tree(vec![Node { phases: 1, ..board("P", Parent::Supply) }]);
+    assert_eq!(assign(&one, &[motor("A", 0, 1.0, 0.8)]).findings.first().map(|own| own.code.as_str()), Some("B203"));
+}
+
+/// Highest phase of a board, VA.
+fn highest(tree: &Tree, rows: &[Connected], of: &dyn Fn(usize) -> Spread) -> f64 {
+    let mut sum = [Phasor::ZERO; 3];
+    for (index, row) in rows.iter().enumerate() {
+        for (connection, circuits) in of(index).connections() {
+            let own = on_phases(&tree.nodes[0], Some(connection), row.drawn(row.voltage) * f64::from(circuits));
+            for (sum, more) in sum.iter_mut().zip(own) {
+                *sum += more;
+            }
+        }
+    }
+    sum.iter().map(|own| own.magnitude()).fold(0.0, f64::max)
+}
+
+proptest! {
+    #[test]
+    fn never_worse_than_all_on_one_phase(loads in prop::collection::vec((0.1..9.0f64, any::<bool>(), 1u32..5), 1..20)) {
+        let rows: Vec<Connected> =
+            loads.iter().map(|(kw, neutral, number)| Connected { number: *number, ..single("A", 0, *kw, *neutral) }).collect();
+        let tree = three();
+        let found = assign(&tree, &rows);
+        let assigned = highest(&tree, &rows, &|index| found.rows[index].unwrap_or_default());
+        let on_one = highest(&tree, &rows, &|index| Spread {
+            circuits: [rows[index].number, 0, 0],
+            between: !rows[index].neutral,
+            stated: false,
+        });
+        prop_assert!(assigned <= on_one * (1.0 + 1e-9), "{assigned} against {on_one}");
+        for (own, row) in found.rows.iter().zip(&rows) {
+            prop_assert_eq!(own.map(|own| own.circuits.iter().sum::<u32>()), Some(row.number));
+        }
+    }
+
+    #[test]
+    fn any_text_is_a_phase_or_a_finding(text in ".{0,20}", neutral in any::<bool>()) {
+        let found = assign(&three(), &[stated(single("A", 0, 1.0, neutral), &text)]);
+        prop_assert_eq!(found.rows[0].map(|own| own.circuits.iter().sum::<u32>()), Some(1));
+        prop_assert!(found.findings.len() <= 1);
+    }
+}

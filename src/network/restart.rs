@@ -1,0 +1,248 @@
+//! What happens when the supply comes back: all motors that ran start together, and in which groups they would have to, so that no dip
+//! is deeper than the limit.
+//!
+//! Groups are filled with the largest motors first, each with every motor that still fits: loads that are no motors, drives and the
+//! groups before it run already. Motors whose start nobody knows are taken as running.
+
+use super::connected::Connected;
+use super::demand::named;
+use super::together::Runs;
+use super::voltages::{Feed, Grid, Places, dip_limit};
+use crate::finding::{Finding, codes};
+use crate::quantity::{fits, round_to};
+use crate::rules::physics::load_flow::{Solution, Taken};
+
+#[cfg(test)]
+mod tests;
+
+/// Motors that may start together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// Circuits that start, the largest first.
+    pub starts: Vec<Runs>,
+    /// Deepest dip of any board, per cent of nominal; none where no voltage holds.
+    pub dip_pct: Option<f64>,
+    /// Even one of them dips a board further than the limit; the circuits start one after the other.
+    pub one_by_one: bool,
+}
+
+/// The return of a supply.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Restart {
+    /// Name of the feed.
+    pub feed: String,
+    /// Deepest dip of any board when all start together, per cent of nominal; none where no voltage holds or nothing starts.
+    pub together_pct: Option<f64>,
+    /// The board that dips furthest then.
+    pub deepest: Option<usize>,
+    /// The groups in their order; empty where no limit is stated.
+    pub groups: Vec<Group>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+}
+
+/// The return of the supply by a feed.
+#[must_use]
+pub fn of(grid: &Grid<'_>, feed: &Feed) -> Restart {
+    let places = Places::behind(grid, feed);
+    let mut found = Restart { feed: feed.name.clone(), ..Restart::default() };
+    let waiting = waiting(grid, &places);
+    if waiting.is_empty() {
+        return found;
+    }
+    let idle = places.without(waiting.iter().map(|own| (own.row, own.number)));
+    let Some(before) = solve(&places, &idle) else { return found };
+    let mut starting = idle.clone();
+    for own in &waiting {
+        places.put_start(&mut starting, own.row, f64::from(own.number));
+    }
+    let deepest = solve(&places, &starting).and_then(|during| deepest(grid, &places, &before, &during));
+    found.together_pct = deepest.map(|(_, dip)| dip);
+    found.deepest = deepest.map(|(board, _)| board);
+    let Some((limit, key)) = dip_limit(grid.basis) else { return found };
+    found.groups = Filling { grid, places: &places, limit }.groups(waiting, idle);
+    found.findings = say(grid, &found, limit, key);
+    found
+}
+
+/// Motors that run and whose start is known, the largest first.
+fn waiting(grid: &Grid<'_>, places: &Places<'_>) -> Vec<Runs> {
+    let starts = |(row, number): (usize, &u32)| {
+        let own = grid.rows.get(row)?;
+        (*number > 0 && own.starting.is_some() && places.reaches(own.node)).then_some(Runs { row, number: *number })
+    };
+    let mut waiting: Vec<Runs> = places.runs().iter().enumerate().filter_map(starts).collect();
+    waiting.sort_by(|a, b| size(&grid.rows[b.row]).total_cmp(&size(&grid.rows[a.row])).then(a.row.cmp(&b.row)));
+    waiting
+}
+
+/// Starting current as every voltage sees it.
+fn size(row: &Connected) -> f64 {
+    row.starting.map_or(0.0, |own| own.current.0) * row.line_voltage().0
+}
+
+fn solve(places: &Places<'_>, taken: &[Vec<Taken>]) -> Option<Vec<Solution>> {
+    (0..places.phases()).map(|phase| places.solve(phase, taken)).collect()
+}
+
+/// The board that dips furthest, and how far.
+fn deepest(grid: &Grid<'_>, places: &Places<'_>, before: &[Solution], during: &[Solution]) -> Option<(usize, f64)> {
+    let of = |board: usize| places.deepest_between(board, before, during).map(|(before, during)| (board, before - during));
+    let boards = (0..grid.tree.nodes.len()).filter(|board| places.known(*board));
+    boards.filter_map(of).reduce(|a, b| if b.1 > a.1 { b } else { a })
+}
+
+/// Fills groups until nothing waits.
+struct Filling<'a> {
+    grid: &'a Grid<'a>,
+    places: &'a Places<'a>,
+    limit: f64,
+}
+
+impl Filling<'_> {
+    fn groups(&self, mut waiting: Vec<Runs>, mut running: Vec<Vec<Taken>>) -> Vec<Group> {
+        let mut groups = Vec::new();
+        while let Some(first) = waiting.first().copied() {
+            let group = match solve(self.places, &running) {
+                Some(before) => self.fill(&mut waiting, &running, &before),
+                None => None,
+            };
+            let group = group.unwrap_or_else(|| {
+                waiting.remove(0);
+                Group { starts: vec![first], dip_pct: self.dip_of(first, &running), one_by_one: true }
+            });
+            for own in &group.starts {
+                self.places.put_running(&mut running, own.row, own.number);
+            }
+            groups.push(group);
+        }
+        groups
+    }
+
+    /// Dip of one circuit alone.
+    fn dip_of(&self, own: Runs, running: &[Vec<Taken>]) -> Option<f64> {
+        let mut starting = running.to_vec();
+        self.places.put_start(&mut starting, own.row, 1.0);
+        let (before, during) = solve(self.places, running).zip(solve(self.places, &starting))?;
+        deepest(self.grid, self.places, &before, &during).map(|(_, dip)| dip)
+    }
+
+    /// Takes out of `waiting` what starts together within the limit; none if not even the first does.
+    fn fill(&self, waiting: &mut Vec<Runs>, running: &[Vec<Taken>], before: &[Solution]) -> Option<Group> {
+        let mut starting = running.to_vec();
+        let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };
+        let mut full = vec![false; self.grid.tree.nodes.len()];
+        for index in 0..waiting.len() {
+            let own = waiting[index];
+            let board = self.grid.rows[own.row].node;
+            if full[board] {
+                continue;
+            }
+            let (number, dip) = self.as_many(own, &mut starting, before);
+            if number > 0 {
+                group.starts.push(Runs { number, ..own });
+                group.dip_pct = dip;
+                waiting[index].number -= number;
+            } else if index == 0 {
+                return None;
+            }
+            if waiting[index].number > 0 {
+                // Where not even the smallest motor of the board fits any more, the others need not be tried.
+                let smallest = waiting[index..].iter().rfind(|other| self.grid.rows[other.row].node == board && other.number > 0);
+                full[board] = smallest.is_none_or(|other| self.fitting(*other, 1, &mut starting, before).is_none());
+            }
+        }
+        waiting.retain(|own| own.number > 0);
+        Some(group)
+    }
+
+    /// How many circuits of a row still fit, put to what starts already, and the dip then.
+    fn as_many(&self, own: Runs, starting: &mut [Vec<Taken>], before: &[Solution]) -> (u32, Option<f64>) {
+        let (mut least, mut most, mut dip) = (0, own.number, None);
+        let mut tried = own.number;
+        while least < most {
+            match self.fitting(own, tried, starting, before) {
+                Some(found) => (least, dip) = (tried, Some(found)),
+                None => most = tried - 1,
+            }
+            tried = least + (most - least).div_ceil(2);
+        }
+        self.places.put_start(starting, own.row, f64::from(least));
+        (least, dip)
+    }
+
+    /// The dip of so many circuits beside what starts already, if it is within the limit; `starting` stays as it was.
+    fn fitting(&self, own: Runs, number: u32, starting: &mut [Vec<Taken>], before: &[Solution]) -> Option<f64> {
+        let kept: Vec<Vec<Taken>> = starting.to_vec();
+        self.places.put_start(starting, own.row, f64::from(number));
+        let found = solve(self.places, starting).and_then(|during| deepest(self.grid, self.places, before, &during));
+        starting.clone_from_slice(&kept);
+        found.map(|(_, dip)| dip).filter(|dip| fits(*dip, self.limit))
+    }
+}
+
+fn say(grid: &Grid<'_>, found: &Restart, limit: f64, key: &str) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for group in found.groups.iter().filter(|group| group.one_by_one) {
+        for own in &group.starts {
+            let row = &grid.rows[own.row];
+            let dip = group.dip_pct.map_or_else(|| "no voltage holds then".to_owned(), |dip| format!("{} %", round_to(dip, 1)));
+            findings.push(
+                Finding::new(
+                    &codes::B214_RESTART_ALONE,
+                    format!(
+                        "when {} comes back, {} dips the voltage further than {limit} % even alone: {dip}",
+                        found.feed, row.tag
+                    ),
+                )
+                .at(row.place.clone())
+                .cure("start it another way, or keep it off until somebody starts it when little else runs")
+                .reference(format!("basis, {key}")),
+            );
+        }
+    }
+    let within = found.together_pct.is_some_and(|dip| fits(dip, limit));
+    if !within && found.groups.len() > 1 {
+        let dip = found
+            .together_pct
+            .map_or_else(|| "leave no voltage at all".to_owned(), |dip| format!("dip the voltage by {} %", round_to(dip, 1)));
+        let board = found.deepest.map_or("", |board| grid.tree.nodes[board].name.as_str());
+        findings.push(
+            Finding::new(
+                &codes::B215_RESTART_GROUPS,
+                format!(
+                    "all motors starting together when {} comes back {dip} at board {board}; within {limit} % they start in {} groups: {}",
+                    found.feed,
+                    found.groups.len(),
+                    words(grid, &found.groups)
+                ),
+            )
+            .why("contactors drop out, or motors do not come up")
+            .cure("delay the restart group by group, or let only some motors start by themselves")
+            .reference(format!("basis, {key}")),
+        );
+    }
+    findings
+}
+
+/// The first groups in words.
+fn words(grid: &Grid<'_>, groups: &[Group]) -> String {
+    const SHOWN: usize = 6;
+    let of_group = |(number, group): (usize, &Group)| {
+        let tags: Vec<String> = group
+            .starts
+            .iter()
+            .map(|own| match own.number {
+                1 => grid.rows[own.row].tag.clone(),
+                several => format!("{several} × {}", grid.rows[own.row].tag),
+            })
+            .collect();
+        let tags: Vec<&str> = tags.iter().map(String::as_str).collect();
+        format!("{}: {}", number + 1, named(&tags))
+    };
+    let mut said: Vec<String> = groups.iter().take(SHOWN).enumerate().map(of_group).collect();
+    if groups.len() > SHOWN {
+        said.push(format!("and {} more groups", groups.len() - SHOWN));
+    }
+    said.join("; ")
+}
