@@ -244,6 +244,26 @@ codes! {
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
     C704_GIVEN_UNREADABLE, "C704", Warning, "a device or conductor chosen by others that can't be read";
+    // B: boards and supply
+    B301_NO_FEEDER_CONDUCTOR, "B301", Warning, "a feeder for which no conductor holds";
+    B302_NO_FEEDER_DEVICE, "B302", Warning, "a feeder whose protective device the catalogue does not have";
+    B303_NO_FEEDER_PART, "B303", Warning, "a feeder whose conductor the catalogue does not have";
+    B304_FEEDER_CHECK, "B304", Warning, "a check of a feeder or transformer that fails";
+    B305_FEEDER_TEXT, "B305", Warning, "a feeder conductor that can't be read";
+    B306_FEEDER_TWO_WAYS, "B306", Warning, "a feeder conductor that can be read in two ways";
+    B307_FEEDER_ASSUMED, "B307", Note, "what was assumed of a stated feeder conductor";
+    B308_FEEDER_OHMS, "B308", Warning, "impedances of a feeder that are stated by half, or beside a conductor";
+    B309_TWO_READINGS, "B309", Note, "two readings of the clause for the largest device of a feeder";
+    B310_NOT_ON_FEEDER, "B310", Warning, "rows that a feeder can't count";
+    B311_SECONDARY_CONDUCTORS, "B311", Note, "conductors between a transformer and the first device behind it";
+    B312_DISCRIMINATION, "B312", Note, "how far the device of a feeder and those behind it discriminate";
+    B313_NO_DISCRIMINATION, "B313", Warning, "a feeder's device that opens for a fault or overload behind another";
+    B314_FEEDER_ABOVE_CHOSEN, "B314", Note, "a feeder's device above what the devices that were chosen behind it would give";
+    B315_SPARE, "B315", Note, "spare capacity that a feeder was sized with";
+    B316_FEEDER_LENGTH, "B316", Warning, "a feeder whose length is unknown, so that nothing behind it has a fault current";
+    B317_FEEDER_TT, "B317", Warning, "a feeder in a TT system, which needs a residual-current device";
+    B318_FEEDER_VOLTAGE, "B318", Warning, "a board whose voltage is unknown, so that its feeder is not chosen";
+    B319_FEEDER_BY_CONDUCTORS, "B319", Note, "a feeder's device that goes by the conductors, because the sum for motors admits none that carries the load";
     // V: verifier
     V101_PART_UNKNOWN, "V101", Error, "a part that is not in the catalogue, or not of the family that its place asks for";
     V102_DESCRIPTION, "V102", Error, "a part described otherwise than in the catalogue";

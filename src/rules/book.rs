@@ -334,6 +334,10 @@ pub enum Leaning<'a> {
     UnmarkedPart,
     /// Inching and plugging.
     Inching,
+    /// A feeder of a board.
+    Feeder,
+    /// A transformer before a board.
+    FeederTransformer,
 }
 
 /// A trip class against a start.
@@ -347,7 +351,11 @@ pub struct ClassDemand {
 
 /// A rule book. `sizing` and `report` loop over what it lists and never ask which one it is.
 pub trait RuleBook:
-    Sync + crate::rules::conductors::RunRules + crate::rules::control::ControlRules + crate::rules::curves::CurveRules
+    Sync
+    + crate::rules::conductors::RunRules
+    + crate::rules::control::ControlRules
+    + crate::rules::curves::CurveRules
+    + crate::rules::feeders::FeederRules
 {
     /// `iec` or `nec`.
     fn key(&self) -> &'static str;

@@ -13,11 +13,13 @@ pub mod control;
 pub mod criteria;
 pub mod currents;
 pub mod curves;
+pub mod feeder;
 pub mod overload;
 pub mod protection;
 pub mod services;
 pub mod starting;
 pub mod switching;
+pub mod transformer;
 
 pub use book::Iec;
 
@@ -74,6 +76,10 @@ pub const DOCUMENTS: &[&Document] = &[
     &conductor::TIMES,
     &conductor::DROP_LIMITS,
     &control::CONDUCTORS,
+    &feeder::PRACTICE,
+    &feeder::PREFERRED,
+    &feeder::ENDS,
+    &transformer::PRACTICE,
 ];
 
 /// The formulas of this book.
@@ -87,6 +93,8 @@ pub fn formulas() -> Vec<&'static Formula> {
         capacity::FORMULAS,
         conductor::FORMULAS,
         control::FORMULAS,
+        feeder::FORMULAS,
+        transformer::FORMULAS,
     ]
     .concat()
 }

@@ -91,6 +91,8 @@ impl RuleBook for Iec {
             Leaning::StartThroughContactor => &["overload-withstand"],
             Leaning::GroupInFreeAir => &["factor-grouping"],
             Leaning::Aluminium => &["k-live"],
+            Leaning::Feeder => &["feeder-practice", "preferred-currents", "fault-end-temperatures"],
+            Leaning::FeederTransformer => &["transformer-practice"],
             Leaning::OnRoof
             | Leaning::DesignLetter
             | Leaning::SlashRating

@@ -145,7 +145,7 @@ fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) ->
 }
 
 /// Impedance of one conductor (all parallel ones together) at a temperature.
-fn impedance(
+pub(super) fn impedance(
     demand: &RunDemand,
     candidate: Candidate,
     size_mm2: f64,
@@ -372,7 +372,7 @@ fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Opt
     Some(demand.largest_fault(factor, behind, cable, record))
 }
 
-fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
+pub(super) fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
     let table = conductor::protective_minimum(candidate.size_mm2)?;
     Some(if demand.leakage { table.max(conductor::protective_minimum_with_leakage(demand.material)) } else { table })
 }
