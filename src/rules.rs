@@ -25,7 +25,7 @@ pub mod words;
 /// Every formula of every book, for the test that compares their forms and for those who print a list.
 #[must_use]
 pub fn formulas() -> Vec<&'static crate::record::Formula> {
-    [physics::formulas(), iec::formulas(), nec::formulas()].concat()
+    [physics::formulas(), feeders::FORMULAS.to_vec(), iec::formulas(), nec::formulas()].concat()
 }
 
 /// Every table of every book.

@@ -8,11 +8,13 @@
 mod harness;
 
 use harness::{Inputs, Topic};
+use motorwright::load::ProtectionKind;
 use motorwright::quantity::{Amperes, Volts};
 use motorwright::record::Record;
+use motorwright::rules;
+use motorwright::rules::feeders::{FeederBounds, FeederItem, FeederTerm};
 use motorwright::rules::nec::Edition;
 use motorwright::rules::nec::currents::{CurrentTable, full_load_current};
-use motorwright::rules::nec::feeder::{self, BranchDevice, FeederDevice, FeederMotor, OtherLoads};
 use motorwright::rules::nec::groups::{self, GroupMotor};
 use motorwright::rules::nec::overload::{self, Reserve};
 use motorwright::rules::nec::protection::{self, Device, DeviceKind, DeviceLimit, InstantaneousDevice, MotorType};
@@ -96,34 +98,35 @@ const TOPICS: &[Topic] = &[
     }),
     ("feeder-three", |i| {
         let motors = ["hp_1", "hp_2", "hp_3"].map(|name| motor(i, name, MotorType::Cage, Device::InverseTimeBreaker));
-        vec![("min_ampacity", ampacity(&motors, OtherLoads::default()).into())]
+        vec![("min_ampacity", ampacity(&motors).into())]
     }),
     ("drives", |i| {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small count
         let count = i.number("count") as usize;
         let input = Amperes(i.number("input"));
-        let drive = FeederMotor { current: input, duty_value: None, motor: MotorType::Cage, device: None };
-        vec![("min_ampacity", ampacity(&vec![drive; count], OtherLoads::default()).into())]
+        let drive = FeederTerm { current: input, motor: true, ..FeederTerm::default() };
+        vec![("min_ampacity", ampacity(&vec![drive; count]).into())]
     }),
     ("feeder-mixed", |i| {
         let device = device(i);
         let wound = motor(i, "hp_wound", MotorType::WoundRotor, device);
         let motors = [motor(i, "hp_cage", MotorType::Cage, device), wound, wound];
-        let own = feeder_device(device, &motors, OtherLoads::default());
+        let (own, _) = feeder_device(device, &motors);
         vec![
-            ("min_ampacity", ampacity(&motors, OtherLoads::default()).into()),
-            ("rating", own.rating.0.into()),
-            ("leads", if own.lead == 0 { "cage" } else { "wound" }.into()),
+            ("min_ampacity", ampacity(&motors).into()),
+            ("rating", own.most.expect("a rating").0.into()),
+            ("leads", if own.lead == Some(0) { "cage" } else { "wound" }.into()),
         ]
     }),
     ("feeder-heater", |i| {
         let device = device(i);
         let motors = ["hp_1", "hp_2"].map(|name| motor(i, name, MotorType::Cage, device));
-        let loads = OtherLoads { continuous: Amperes(i.number("heater")), ..OtherLoads::default() };
+        let heater = FeederTerm { current: Amperes(i.number("heater")), continuous: true, ..FeederTerm::default() };
+        let all = [&motors[..], &[heater]].concat();
         vec![
-            ("min_ampacity", ampacity(&motors, loads).into()),
-            ("motor_part", feeder_device(device, &motors, OtherLoads::default()).computed.0.into()),
-            ("rating", feeder_device(device, &motors, loads).rating.0.into()),
+            ("min_ampacity", ampacity(&all).into()),
+            ("motor_part", feeder_device(device, &motors).1.into()),
+            ("rating", feeder_device(device, &all).0.most.expect("a rating").0.into()),
         ]
     }),
 ];
@@ -166,18 +169,33 @@ fn device_results(full_load: Amperes, device: Device) -> harness::Results {
     vec![("computed", own.computed.0.into()), ("rating", own.rating.0.into()), ("increased", more.rating.0.into())]
 }
 
-fn motor(inputs: &Inputs, horsepower: &str, kind: MotorType, device: Device) -> FeederMotor {
+fn motor(inputs: &Inputs, horsepower: &str, kind: MotorType, device: Device) -> FeederTerm {
     let current = current(CurrentTable::ThreePhase, inputs.number(horsepower), inputs.number("v"));
-    let branch = BranchDevice::Rated(device, normal(kind, device, current).rating);
-    FeederMotor { current, duty_value: None, motor: kind, device: Some(branch) }
+    let rating = Some(normal(kind, device, current).rating);
+    FeederTerm { current, motor: true, branch: rating, as_feeder: rating, ..FeederTerm::default() }
 }
 
-fn ampacity(motors: &[FeederMotor], loads: OtherLoads) -> f64 {
-    feeder::feeder_ampacity(&mut Record::new(), motors, loads).ampacity.0
+fn running(terms: &[FeederTerm]) -> Vec<FeederItem> {
+    terms.iter().map(|term| FeederItem { term: *term, running: 1, displaces: None }).collect()
 }
 
-fn feeder_device(device: Device, motors: &[FeederMotor], loads: OtherLoads) -> FeederDevice {
-    feeder::feeder_device(&mut Record::new(), EDITION, device, motors, loads).expect("a rating")
+fn ampacity(terms: &[FeederTerm]) -> f64 {
+    let book = rules::book("nec", None).expect("the book is there");
+    book.feeder_need(&running(terms), Amperes(0.0), &mut Record::new()).capacity.0
+}
+
+/// Bounds, and the sum before it is rounded down.
+fn feeder_device(device: Device, terms: &[FeederTerm]) -> (FeederBounds, f64) {
+    let kind = match device {
+        Device::NonTimeDelayFuse => ProtectionKind::NonTimeDelay,
+        Device::TimeDelayFuse => ProtectionKind::DualElement,
+        Device::ClassCcTimeDelayFuse => ProtectionKind::ClassCc,
+        Device::InverseTimeBreaker => ProtectionKind::InverseTime,
+    };
+    let book = rules::book("nec", None).expect("the book is there");
+    let mut record = Record::new();
+    let bounds = book.feeder_bounds(kind, &running(terms), Amperes(0.0), &mut record);
+    (bounds, record.steps().last().expect("its working").result)
 }
 
 #[test]

@@ -336,6 +336,10 @@ pub enum Leaning<'a> {
     Inching,
     /// Fault currents worked out along the network.
     NetworkFaults,
+    /// A feeder of a board.
+    Feeder,
+    /// A transformer before a board.
+    FeederTransformer,
 }
 
 /// A trip class against a start.
@@ -349,7 +353,11 @@ pub struct ClassDemand {
 
 /// A rule book. `sizing` and `report` loop over what it lists and never ask which one it is.
 pub trait RuleBook:
-    Sync + crate::rules::conductors::RunRules + crate::rules::control::ControlRules + crate::rules::curves::CurveRules
+    Sync
+    + crate::rules::conductors::RunRules
+    + crate::rules::control::ControlRules
+    + crate::rules::curves::CurveRules
+    + crate::rules::feeders::FeederRules
 {
     /// `iec` or `nec`.
     fn key(&self) -> &'static str;

@@ -13,11 +13,13 @@ pub mod control;
 pub mod criteria;
 pub mod currents;
 pub mod curves;
+pub mod feeder;
 pub mod overload;
 pub mod protection;
 pub mod services;
 pub mod starting;
 pub mod switching;
+pub mod transformer;
 
 pub use book::Iec;
 
@@ -75,6 +77,10 @@ pub const DOCUMENTS: &[&Document] = &[
     &conductor::DROP_LIMITS,
     &conductor::VOLTAGE_FACTORS,
     &control::CONDUCTORS,
+    &feeder::PRACTICE,
+    &feeder::PREFERRED,
+    &feeder::ENDS,
+    &transformer::PRACTICE,
 ];
 
 /// The formulas of this book.
@@ -88,6 +94,8 @@ pub fn formulas() -> Vec<&'static Formula> {
         capacity::FORMULAS,
         conductor::FORMULAS,
         control::FORMULAS,
+        feeder::FORMULAS,
+        transformer::FORMULAS,
     ]
     .concat()
 }

@@ -30,6 +30,7 @@ mod rated;
 pub mod rating;
 pub mod services;
 pub mod standard_ratings;
+pub mod transformer;
 
 /// Edition of NFPA 70.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -82,10 +82,36 @@ pub fn size_run(demand: &RunDemand, book: &dyn RunRules, catalogue: &Catalogue, 
         let checks = nearest(book, demand, &ladder).map(|own| checks_of(demand, &own)).unwrap_or_default();
         return RunChoice { checks, ..RunChoice::default() };
     };
+    of_candidate(demand, chosen, &ladder, book, catalogue, record)
+}
+
+/// A run that somebody else chose, judged by the same criteria: its checks tell what fails.
+#[must_use]
+pub fn judged_run(
+    demand: &RunDemand,
+    stated: Candidate,
+    book: &dyn RunRules,
+    catalogue: &Catalogue,
+    record: &mut Record,
+) -> RunChoice {
+    if let Some(refused) = book.refuses(demand) {
+        return RunChoice { refused: Some(refused), ..RunChoice::default() };
+    }
+    of_candidate(demand, stated, &book.ladder(demand), book, catalogue, record)
+}
+
+fn of_candidate(
+    demand: &RunDemand,
+    chosen: Candidate,
+    ladder: &[Candidate],
+    book: &dyn RunRules,
+    catalogue: &Catalogue,
+    record: &mut Record,
+) -> RunChoice {
     let own = outcomes(book, demand, chosen, record);
     let companions = book.companions(demand, chosen, record);
-    let criteria = smallest_sizes(book, demand, chosen, &ladder, &own);
-    let governed_by = governing(&criteria, book, &ladder);
+    let criteria = smallest_sizes(book, demand, chosen, ladder, &own);
+    let governed_by = governing(&criteria, book, ladder);
     let Bought { mut parts, part, part_missing } = parts(demand, chosen, &companions, book, catalogue);
     parts.extend(raceway_part(demand, chosen, &companions, book, catalogue));
     let required =

@@ -65,6 +65,16 @@ pub fn behind_all(book: &dyn RuleBook) -> Option<Finding> {
     })
 }
 
+/// Notes the tables from memory on which something else than a circuit leans.
+#[must_use]
+pub fn behind(book: &dyn RuleBook, subject: &str, leaning: Leaning<'_>) -> Option<Finding> {
+    let titles = titles(book, book.tables_behind(leaning));
+    (!titles.is_empty()).then(|| {
+        Finding::new(&codes::R105_FROM_MEMORY, format!("{subject} leans on figures from memory: {}", titles.join("; ")))
+            .cure(CURE)
+    })
+}
+
 const CURE: &str = "compare them with the standard before issue; `motorwright tables` prints each with its source";
 
 fn titles(book: &dyn RuleBook, names: &[&str]) -> Vec<&'static str> {

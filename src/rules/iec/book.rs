@@ -93,6 +93,8 @@ impl RuleBook for Iec {
             Leaning::GroupInFreeAir => &["factor-grouping"],
             Leaning::Aluminium => &["k-live"],
             Leaning::NetworkFaults => &["fault-figures", "voltage-factors"],
+            Leaning::Feeder => &["feeder-practice", "preferred-currents", "fault-end-temperatures"],
+            Leaning::FeederTransformer => &["transformer-practice"],
             Leaning::OnRoof
             | Leaning::DesignLetter
             | Leaning::SlashRating

@@ -147,7 +147,7 @@ fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) ->
 }
 
 /// Impedance of one conductor (all parallel ones together) at a temperature.
-fn impedance(
+pub(super) fn impedance(
     demand: &RunDemand,
     candidate: Candidate,
     size_mm2: f64,
@@ -404,7 +404,7 @@ fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     demand.paths.behind(cold(demand, candidate, record), hot, around)
 }
 
-fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
+pub(super) fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option<f64> {
     let table = conductor::protective_minimum(candidate.size_mm2)?;
     Some(if demand.leakage { table.max(conductor::protective_minimum_with_leakage(demand.material)) } else { table })
 }

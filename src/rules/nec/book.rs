@@ -128,6 +128,8 @@ impl RuleBook for Nec {
             Leaning::Packaged => &["disconnect-kinds", "nec-figures"],
             Leaning::UnmarkedPart => &["default-short-circuit-ratings"],
             Leaning::Inching => &["nema-controller-three-phase", "nema-controller-single-phase"],
+            Leaning::Feeder => &["conductor-figures", "standard-ratings"],
+            Leaning::FeederTransformer => &["transformer-protection"],
             Leaning::StartThroughContactor | Leaning::GroupInFreeAir | Leaning::Aluminium => &[],
         }
     }

@@ -186,7 +186,12 @@ fn cable(demand: &RunDemand, sets: u32, size: Size, temperature: Celsius, record
     Some(whole * (1.0 / f64::from(sets)))
 }
 
-fn phase_impedance(demand: &RunDemand, candidate: Candidate, temperature: f64, record: &mut Record) -> Option<Impedance> {
+pub(super) fn phase_impedance(
+    demand: &RunDemand,
+    candidate: Candidate,
+    temperature: f64,
+    record: &mut Record,
+) -> Option<Impedance> {
     cable(demand, candidate.parallel, Size::of_mm2(candidate.size_mm2)?, Celsius(temperature), record)
 }
 
@@ -223,6 +228,12 @@ fn grounding_size(demand: &RunDemand, candidate: Candidate, record: &mut Record)
     let own = phase(candidate)?;
     let Some(rating) = demand.grounding_basis.or(demand.device_rating) else { return Some(own.size) };
     grounding::conductor(record, rating, demand.material, own, otherwise(demand))
+}
+
+/// Impedance of the equipment grounding conductors of a candidate, all together.
+pub(super) fn grounding_impedance(demand: &RunDemand, candidate: Candidate, temperature: f64) -> Option<Impedance> {
+    let record = &mut Record::silent();
+    cable(demand, candidate.parallel, grounding_size(demand, candidate, record)?, Celsius(temperature), record)
 }
 
 /// What lies in each raceway of a candidate: its share of the circuit's conductors, and as much again for every circuit that shares it.

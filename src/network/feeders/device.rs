@@ -1,0 +1,290 @@
+//! The protective device of a feeder: the first of the catalogue that carries the load, rides through the largest start and breaks the
+//! fault current where it stands; else the next preferred rating, which the catalogue lacks.
+
+use crate::catalogue::{BranchBreaker, Catalogue, Fuse, MouldedCaseBreaker};
+use crate::design::{Check, Part};
+use crate::finding::{Finding, codes};
+use crate::load::ProtectionKind;
+use crate::network::feeders::{Ask, Feeder, voltage};
+use crate::quantity::{Amperes, Seconds, round_to};
+use crate::record::Record;
+use crate::rules::Topic;
+use crate::rules::feeders::FeederBounds;
+use crate::rules::units::Units;
+use crate::rules::words;
+use crate::sizing::Tools;
+use crate::sizing::judge::{self, Verdict, at_least, at_most, not_checked, of_limit};
+
+/// A chosen device.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FeederDevice {
+    /// Kind, as in the contract.
+    pub kind: &'static str,
+    /// Rated current.
+    pub rating: Amperes,
+    /// Instantaneous trip as set: nominal, lower and upper limit.
+    pub magnetic: Option<[f64; 3]>,
+    /// The lowest setting that rides through the start; the trip may stand between the two.
+    pub magnetic_lowest: Option<[f64; 3]>,
+    /// Breaking capacity at the voltage, kA.
+    pub breaking_ka: Option<f64>,
+    /// Largest let-through energy, A²s; none where it is not declared.
+    pub let_through: Option<f64>,
+    /// Part number; empty where the catalogue has none.
+    pub part: String,
+}
+
+/// A device that may be chosen.
+#[derive(Clone, Copy)]
+enum Candidate<'a> {
+    Moulded(&'a MouldedCaseBreaker),
+    Fuse(&'a Fuse),
+    Branch(&'a BranchBreaker),
+}
+
+impl<'a> Candidate<'a> {
+    fn rating(self) -> f64 {
+        match self {
+            Self::Moulded(own) => own.rating_a,
+            Self::Fuse(own) => own.rating_a,
+            Self::Branch(own) => own.rating_a,
+        }
+    }
+
+    fn breaking_ka(self, volts: f64) -> Option<f64> {
+        match self {
+            Self::Moulded(own) => own.breaking_ka(volts).filter(|own| *own > 0.0),
+            Self::Fuse(own) => (volts <= own.max_voltage_v * (1.0 + 1e-9)).then_some(own.breaking_ka),
+            Self::Branch(own) => own.interrupting_ka(volts).filter(|_| own.admits_voltage(volts)),
+        }
+    }
+
+    /// A slash rating or the like that the system does not admit.
+    fn suits(self, tools: &Tools<'_>, system: Option<&str>, ask: &Ask<'_>) -> bool {
+        let Self::Branch(own) = self else { return true };
+        // A slash rating needs a system that is known to suit it; a straight rating always does.
+        tools.book.voltage_suits(&own.voltage_rating, system, voltage(ask.node, tools)).0 == Some(true)
+    }
+
+    /// Lowest and highest setting of the instantaneous trip in amperes, and its tolerance.
+    fn trip(self) -> Option<(f64, f64, f64)> {
+        match self {
+            Self::Moulded(own) => Some((
+                own.magnetic_min_multiple * own.rating_a,
+                own.magnetic_max_multiple * own.rating_a,
+                own.magnetic_tolerance_pct,
+            )),
+            Self::Branch(own) => Some((own.instantaneous_min_a, own.instantaneous_max_a, own.instantaneous_tolerance_pct)),
+            Self::Fuse(_) => None,
+        }
+    }
+
+    fn let_through(self) -> Option<f64> {
+        match self {
+            Self::Moulded(own) => Some(own.let_through_a2s),
+            Self::Fuse(own) => Some(own.let_through_a2s),
+            Self::Branch(_) => None,
+        }
+    }
+
+    fn parts(self, phases: u32) -> Vec<Part> {
+        match self {
+            Self::Moulded(own) => vec![Part::pieces(&own.part, &own.description, 1.0)],
+            Self::Branch(own) => vec![Part::pieces(&own.part, &own.description, 1.0)],
+            Self::Fuse(own) => {
+                let links = f64::from(if phases == 3 { 3_u32 } else { 2 });
+                let base = Part::pieces(&own.base_part, &own.base_description, 1.0);
+                vec![base, Part::pieces(&own.part, &own.description, links)]
+            }
+        }
+    }
+
+    fn part(self) -> &'a str {
+        match self {
+            Self::Moulded(own) => &own.part,
+            Self::Fuse(own) => &own.part,
+            Self::Branch(own) => &own.part,
+        }
+    }
+}
+
+fn candidates(catalogue: &Catalogue, kind: ProtectionKind, phases: u32) -> Vec<Candidate<'_>> {
+    match kind {
+        ProtectionKind::MouldedCase => catalogue.moulded_case_breakers_of("distribution").map(Candidate::Moulded).collect(),
+        ProtectionKind::InverseTime => {
+            let poles = if phases == 3 { 3 } else { 2 };
+            let own = catalogue.branch_breakers_of("inverse-time", poles);
+            own.filter(|own| !own.within_combination).map(Candidate::Branch).collect()
+        }
+        fuse => catalogue.fuses_of(fuse.word()).map(Candidate::Fuse).collect(),
+    }
+}
+
+/// Chooses the device and writes it into the feeder.
+pub(super) fn choose(
+    ask: &Ask<'_>,
+    wanted: Amperes,
+    bounds: &FeederBounds,
+    tools: &Tools<'_>,
+    feeder: &mut Feeder,
+    record: &mut Record,
+) {
+    let mut all = candidates(tools.catalogue, ask.kind, ask.node.phases);
+    if bounds.largest_first {
+        // Stable: of one rating the catalogue's order stays.
+        all.sort_by(|a, b| b.rating().total_cmp(&a.rating()));
+    }
+    // Bars that do not carry the load reject no device: the check of the bars says so.
+    let bars = ask.board.and_then(|own| own.bus_rating_a).map(Amperes).filter(|_| bounds.largest_first);
+    let within = |most: Option<Amperes>| {
+        let trial = FeederBounds { most, ..*bounds };
+        judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, ask, wanted, &trial, true, tools) }).chosen
+    };
+    let chosen = bars.and_then(|bars| within(Some(bounds.most.map_or(bars, |most| most.min(bars)))));
+    match chosen.or_else(|| within(bounds.most)) {
+        Some((own, _)) => {
+            feeder.checks.extend(judged(own, ask, wanted, bounds, false, tools));
+            feeder.parts.extend(own.parts(ask.node.phases));
+            feeder.protection = Amperes(own.rating());
+            feeder.device = Some(described(own, ask, tools));
+        }
+        None => without_catalogue(ask, wanted, bounds, tools, feeder, record),
+    }
+}
+
+/// Rating that a device must have at least: of a feeder by rules for motors the current that flows, else what conductors carry.
+fn least(ask: &Ask<'_>, wanted: Amperes, bounds: &FeederBounds) -> Amperes {
+    if bounds.motor_feeder { ask.demand.demand } else { wanted.max(bounds.least) }
+}
+
+/// Checks of a device. While candidates are tried, a voltage that one is not made for rejects it.
+fn judged(
+    own: Candidate<'_>,
+    ask: &Ask<'_>,
+    wanted: Amperes,
+    bounds: &FeederBounds,
+    trying: bool,
+    tools: &Tools<'_>,
+) -> Vec<Check> {
+    let volts = voltage(ask.node, tools);
+    let mut checks = vec![at_most(
+        "protection-carries",
+        least(ask, wanted, bounds).0,
+        own.rating(),
+        "A",
+        tools.book.clause(Topic::ProtectionCarries),
+    )];
+    match (bounds.most, bounds.unknown_because) {
+        (Some(most), _) => checks.push(at_most("protection-maximum", own.rating(), most.0, "A", bounds.reference)),
+        (None, "") => {}
+        (None, because) => checks.push(not_checked("protection-maximum", "A", because, bounds.reference)),
+    }
+    let breaking = own.breaking_ka(volts.0);
+    let clause = tools.book.clause(Topic::BreakingCapacity);
+    checks.push(match (ask.origin.level.largest, breaking) {
+        (_, None) if trying => at_least("breaking-capacity", 0.0, 1.0, "kA", clause),
+        (Some(fault), own) => at_most("breaking-capacity", fault.0 / 1000.0, own.unwrap_or(0.0), "kA", clause),
+        (None, _) => {
+            not_checked("breaking-capacity", "kA", "the largest fault current where the feeder begins is unknown", clause)
+        }
+    });
+    if trying && !own.suits(tools, ask.node.system.as_deref(), ask) {
+        checks.push(at_least("voltage-rating", 0.0, 1.0, "", ""));
+    }
+    if let Some((start, time)) = ask.at_start {
+        checks.extend(at_start(own, ask.kind, start, time, tools));
+    }
+    checks.into_iter().map(|check| check.about("device of the feeder")).collect()
+}
+
+/// The largest start while the rest runs: a fuse carries it for its time; the lower limit of an instantaneous trip, set highest, lies
+/// above it.
+fn at_start(own: Candidate<'_>, kind: ProtectionKind, start: Amperes, time: Seconds, tools: &Tools<'_>) -> Option<Check> {
+    if let Some(limit) = tools.book.feeder_at_start(kind, Amperes(own.rating()), start, time) {
+        return Some(of_limit(&limit));
+    }
+    let (_, highest, tolerance) = own.trip()?;
+    let lower = band(highest, tolerance, tools)[1];
+    Some(at_most("magnetic-trip-at-start", start.0, lower, "A", tools.book.clause(Topic::MagneticTrip)))
+}
+
+fn band(setting: f64, tolerance_pct: f64, tools: &Tools<'_>) -> [f64; 3] {
+    tools.book.magnetic_band(1.0, Amperes(setting), tolerance_pct, &mut Record::silent())
+}
+
+fn described(own: Candidate<'_>, ask: &Ask<'_>, tools: &Tools<'_>) -> FeederDevice {
+    let trip = own.trip();
+    let highest = trip.map(|(_, highest, tolerance)| band(highest, tolerance, tools));
+    let lowest = trip.map(|(low, highest, tolerance)| {
+        // With the first peak of the start, where a setting rides through that.
+        let peak = tools.book.inrush_peak_factor() / 2f64.sqrt();
+        let start = ask.at_start.map_or(0.0, |(start, _)| start.0 * peak.max(1.0));
+        band((start / (1.0 - tolerance / 100.0)).clamp(low, highest), tolerance, tools)
+    });
+    FeederDevice {
+        kind: ask.kind.word(),
+        rating: Amperes(own.rating()),
+        magnetic: highest,
+        magnetic_lowest: lowest,
+        breaking_ka: own.breaking_ka(voltage(ask.node, tools).0),
+        let_through: own.let_through(),
+        part: own.part().to_owned(),
+    }
+}
+
+/// No device of the catalogue holds: the preferred or standard rating that would, and a finding.
+fn without_catalogue(
+    ask: &Ask<'_>,
+    wanted: Amperes,
+    bounds: &FeederBounds,
+    tools: &Tools<'_>,
+    feeder: &mut Feeder,
+    record: &mut Record,
+) {
+    let (least, most) = (least(ask, wanted, bounds), bounds.most);
+    let holds_start = |rating: Amperes| match ask.at_start {
+        Some((start, time)) => tools.book.feeder_at_start(ask.kind, rating, start, time).is_none_or(|limit| limit.holds()),
+        None => true,
+    };
+    let mut ratings = tools.book.feeder_ratings(ask.kind);
+    ratings.retain(|own| least.fits(*own) && most.is_none_or(|most| own.fits(most)) && holds_start(*own));
+    let rating = if bounds.largest_first && most.is_some() { ratings.last() } else { ratings.first() };
+    let kind = words::full(Units::of(tools.book.key()), ask.kind.word());
+    let what = match rating {
+        Some(rating) => {
+            format!("feeder of board {}: the catalogue holds no {kind} of {} A for this place", ask.node.name, rating.0)
+        }
+        None => format!(
+            "feeder of board {}: no rating of a {kind} carries {} A and keeps its limits",
+            ask.node.name,
+            round_to(least.0, 1)
+        ),
+    };
+    record.find(
+        Finding::new(&codes::B302_NO_FEEDER_DEVICE, what)
+            .why("a device must carry the load, ride through the largest start and break the fault current where it stands")
+            .cure("name the device with its maker's data; what depends on it is not checked")
+            .reference(bounds.reference),
+    );
+    let Some(rating) = rating.copied() else { return };
+    feeder.protection = rating;
+    feeder.device = Some(FeederDevice { kind: ask.kind.word(), rating, ..FeederDevice::default() });
+    let clause = tools.book.clause(Topic::ProtectionCarries);
+    feeder.checks.push(at_most("protection-carries", least.0, rating.0, "A", clause).about("device of the feeder"));
+    if let Some(of_rules) = bounds.most {
+        let check = at_most("protection-maximum", rating.0, of_rules.0, "A", bounds.reference);
+        feeder.checks.push(check.about("device of the feeder"));
+    }
+    let because = "the catalogue holds no such device";
+    for (name, unit, topic) in
+        [("breaking-capacity", "kA", Topic::BreakingCapacity), ("magnetic-trip-at-start", "A", Topic::MagneticTrip)]
+    {
+        feeder.checks.push(not_checked(name, unit, because, tools.book.clause(topic)).about("device of the feeder"));
+    }
+    feeder.parts.push(Part {
+        description: format!("{kind}, {} A", rating.0),
+        quantity: 1.0,
+        unit: "pc".to_owned(),
+        ..Part::default()
+    });
+}

@@ -1,0 +1,194 @@
+//! What each row adds to the feeders above it: how many circuits run with the others, which rest in the place of which, and on which
+//! phases they stand.
+
+use crate::network::feeders::Boards;
+use crate::network::tree::{Parent, Tree};
+use crate::quantity::Amperes;
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::rules::feeders::{FeederItem, FeederTerm};
+use crate::sizing::Tools;
+
+/// How a row counts on feeders.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Counted {
+    /// Circuits that may run together, apart from what a set allows: none for an equipped spare way.
+    pub circuits: u32,
+    /// Set of rows of which only some run: its place in [`Boards::sets`].
+    pub set: Option<usize>,
+    /// Phases on which its circuits stand.
+    pub phases: [bool; 3],
+}
+
+impl Default for Counted {
+    fn default() -> Self {
+        Self { circuits: 1, set: None, phases: [true; 3] }
+    }
+}
+
+/// The items of one feeder, referred to its voltage.
+#[derive(Clone, Debug, Default)]
+pub struct Items {
+    /// Items; those of rows first, in the order of `rows`, then what is there already.
+    pub items: Vec<FeederItem>,
+    /// Row of each item; none for what is there already.
+    pub rows: Vec<Option<usize>>,
+    phases: Vec<[bool; 3]>,
+    /// Voltage of the row's board over that of the feeder, where a transformer stands between.
+    ratios: Vec<f64>,
+    /// Tags of rows that run and whose terms are unknown.
+    pub unknown: Vec<String>,
+    /// A load of the board itself, or of one behind it without a transformer, uses the neutral.
+    pub neutral: bool,
+}
+
+/// Rows of each board.
+#[must_use]
+pub fn by_board(boards: &Boards<'_>) -> Vec<Vec<usize>> {
+    let mut rows = vec![Vec::new(); boards.tree.nodes.len()];
+    for (index, row) in boards.rows.iter().enumerate() {
+        if let Some(own) = rows.get_mut(row.node) {
+            own.push(index);
+        }
+    }
+    rows
+}
+
+/// The boards behind a feeder, itself included, each with its voltage over that of the first, and whether the neutral reaches it.
+fn behind(tree: &Tree, from: usize) -> Vec<(usize, f64, bool)> {
+    let mut found = vec![(from, 1.0, true)];
+    let mut next = 0;
+    while let Some((index, ratio, joined)) = found.get(next).copied() {
+        next += 1;
+        let node = &tree.nodes[index];
+        for child in node.children.iter().copied().filter(|child| *child > index && *child < tree.nodes.len()) {
+            let own = &tree.nodes[child];
+            let transformed = own.transformer.is_some() && own.voltage.0 > 0.0 && node.voltage.0 > 0.0;
+            let step = if transformed && own.parent == Parent::Board(index) { own.voltage.0 / node.voltage.0 } else { 1.0 };
+            found.push((child, ratio * step, joined && own.transformer.is_none()));
+        }
+    }
+    found
+}
+
+fn referred(term: &FeederTerm, ratio: f64) -> FeederTerm {
+    let of = |own: Option<Amperes>| own.map(|own| own * ratio);
+    FeederTerm {
+        current: term.current * ratio,
+        duty_value: of(term.duty_value),
+        starting: term.starting * ratio,
+        branch: of(term.branch),
+        as_feeder: of(term.as_feeder),
+        ..*term
+    }
+}
+
+/// The items of the feeder of a board.
+#[must_use]
+pub fn of(boards: &Boards<'_>, by_board: &[Vec<usize>], index: usize, tools: &Tools<'_>) -> Items {
+    let mut own = Items::default();
+    let behind = behind(boards.tree, index);
+    for (board, ratio, joined) in &behind {
+        for row in by_board.get(*board).into_iter().flatten() {
+            own.add_row(boards, *row, *ratio, *joined);
+        }
+    }
+    own.choose_of_sets(boards, tools.book);
+    for (board, ratio, _) in &behind {
+        let there = boards.tree.nodes[*board].board.and_then(|own| tools.basis.boards.get(own)?.existing_load_a);
+        if let Some(amperes) = there.filter(|own| *own > 0.0) {
+            // Of what is there already nobody says how long it lasts: as if it lasted.
+            let term = FeederTerm { current: Amperes(amperes * ratio), continuous: true, ..FeederTerm::default() };
+            own.push(None, FeederItem { term, running: 1, displaces: None }, [true; 3], *ratio);
+        }
+    }
+    own
+}
+
+impl Items {
+    fn push(&mut self, row: Option<usize>, item: FeederItem, phases: [bool; 3], ratio: f64) {
+        self.items.push(item);
+        self.rows.push(row);
+        self.phases.push(phases);
+        self.ratios.push(ratio);
+    }
+
+    fn add_row(&mut self, boards: &Boards<'_>, row: usize, ratio: f64, joined: bool) {
+        let connected = &boards.rows[row];
+        let counted = boards.counted.get(row).copied().unwrap_or_default();
+        self.neutral |= joined && connected.neutral;
+        let Some(term) = connected.term else {
+            if counted.circuits > 0 {
+                self.unknown.push(connected.tag.clone());
+            }
+            return;
+        };
+        let item = FeederItem { term: referred(&term, ratio), running: counted.circuits, displaces: None };
+        self.push(Some(row), item, counted.phases, ratio);
+    }
+
+    /// Of every set the circuits that add most run; the others rest in the place of the smallest that runs.
+    fn choose_of_sets(&mut self, boards: &Boards<'_>, book: &dyn RuleBook) {
+        let mut members: Vec<Vec<usize>> = vec![Vec::new(); boards.sets.len()];
+        for (index, row) in self.rows.iter().enumerate() {
+            let set = row.and_then(|row| boards.counted.get(row)?.set);
+            if let Some(own) = set.and_then(|set| members.get_mut(set)) {
+                own.push(index);
+            }
+        }
+        for (set, mut own) in members.into_iter().enumerate() {
+            let value = |items: &[FeederItem], index: usize| book.feeder_value(&items[index].term).0;
+            own.sort_by(|a, b| value(&self.items, *b).total_cmp(&value(&self.items, *a)).then(a.cmp(b)));
+            let mut left = boards.sets[set];
+            let mut smallest = None;
+            for index in own {
+                let item = &mut self.items[index];
+                let runs = item.running.min(left);
+                if runs == 0 && item.running > 0 {
+                    item.displaces = smallest;
+                }
+                item.running = runs;
+                left -= runs;
+                if runs > 0 {
+                    smallest = Some(index);
+                }
+            }
+        }
+    }
+
+    /// Puts the ratings of branch devices that were chosen in the place of the largest that are permitted.
+    pub(super) fn put_devices(&mut self, chosen: impl Fn(usize) -> Option<Amperes>) {
+        for ((item, row), ratio) in self.items.iter_mut().zip(&self.rows).zip(&self.ratios) {
+            let Some(rating) = row.and_then(&chosen).map(|own| own * *ratio) else { continue };
+            // The smaller of the two, where a device of the feeder's kind would have been given less.
+            item.term.as_feeder = Some(item.term.as_feeder.map_or(rating, |own| own.min(rating)));
+            item.term.branch = Some(rating);
+        }
+    }
+
+    /// Voltage of a row's board over that of the feeder.
+    #[must_use]
+    pub fn ratio_of(&self, row: usize) -> Option<f64> {
+        self.rows.iter().position(|own| *own == Some(row)).map(|index| self.ratios[index])
+    }
+
+    /// The items of the phase whose conductor must carry most; those of other phases do not run there.
+    #[must_use]
+    pub fn of_fullest_phase(&self, book: &dyn RuleBook) -> Vec<FeederItem> {
+        if self.phases.iter().all(|own| *own == [true; 3]) {
+            return self.items.clone();
+        }
+        let phases = (0..3).map(|phase| self.of_phase(phase));
+        let capacity = |items: &[FeederItem]| book.feeder_need(items, Amperes(0.0), &mut Record::silent()).capacity.0;
+        let fullest = phases.reduce(|a, b| if capacity(&a) >= capacity(&b) { a } else { b });
+        fullest.unwrap_or_default()
+    }
+
+    fn of_phase(&self, phase: usize) -> Vec<FeederItem> {
+        let on = |index: usize| self.phases[index][phase];
+        let item = |(index, own): (usize, &FeederItem)| {
+            if on(index) { *own } else { FeederItem { running: 0, displaces: None, ..*own } }
+        };
+        self.items.iter().enumerate().map(item).collect()
+    }
+}

@@ -1,0 +1,457 @@
+//! The conductors of a feeder: chosen by the same criteria as those of circuits, or stated and judged by them; or impedances that are
+//! stated and taken as they are.
+
+use crate::finding::{Finding, codes};
+use crate::load::Material;
+use crate::network::feeders::device::FeederDevice;
+use crate::network::feeders::stated::{self, Stated};
+use crate::network::feeders::{Ask, Feeder, voltage};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Ohms, Volts, round_to};
+use crate::record::Record;
+use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, OverloadDevice, RunDemand, RunPart};
+use crate::rules::feeders::{FeederBounds, FeederImpedance};
+use crate::rules::physics::drop::{self, Across};
+use crate::rules::units::{METRES_A_FOOT, Units};
+use crate::rules::words;
+use crate::sizing::Tools;
+use crate::sizing::conductors::{RunChoice, holds, judged_run, size_run};
+use crate::sizing::judge::{at_most, not_checked};
+
+/// Role of a feeder's run.
+pub const ROLE: &str = "feeder";
+
+/// Chooses or judges the conductors and writes them into the feeder.
+pub(super) fn choose(
+    ask: &Ask<'_>,
+    wanted: Amperes,
+    bounds: &FeederBounds,
+    tools: &Tools<'_>,
+    feeder: &mut Feeder,
+    record: &mut Record,
+) {
+    if by_ohms(ask, tools, feeder, record) {
+        let clause =
+            tools.book.criteria().iter().find(|own| own.name == "current-carrying-capacity").map_or("", |own| own.reference);
+        let because = "only the impedances of the feeder are stated";
+        feeder.checks.push(not_checked("current-carrying-capacity", "A", because, clause).about("feeder run"));
+        return;
+    }
+    if !ask.wanted {
+        feeder.drop_pct = ask.origin.drop_pct;
+        return;
+    }
+    let stated = stated_conductor(ask, tools, record);
+    let unread = ask.board.is_some_and(|own| own.feeder_conductor.is_some()) && stated.is_none();
+    say_circumstances(ask, tools, record);
+    if unread {
+        return;
+    }
+    let mut demand = demand(ask, wanted, bounds, feeder.device.as_ref(), stated.as_ref(), tools);
+    let choice = match &stated {
+        Some(own) => judged_run(&demand, candidate(own), tools.book, tools.catalogue, record),
+        None => size_run(&demand, tools.book, tools.catalogue, record),
+    };
+    set_trip(&mut demand, &choice, tools, feeder);
+    write(ask, &demand, choice, stated.as_ref(), tools, feeder, record);
+}
+
+/// What is stated of the feeder of a board without loads: impedances only.
+pub(super) fn stated_only(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder, record: &mut Record) {
+    if by_ohms(ask, tools, feeder, record) {
+        return;
+    }
+    if let Some(own) = stated_conductor(ask, tools, record) {
+        let demand = demand(ask, Amperes(0.0), &FeederBounds::default(), None, Some(&own), tools);
+        feeder.impedance = impedance(&demand, &own, tools);
+        feeder.conductor = in_words(&own, &demand, tools);
+    }
+}
+
+/// Takes stated impedances as they are, hot and cold alike.
+fn by_ohms(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder, record: &mut Record) -> bool {
+    let Some(board) = ask.board else { return false };
+    let (r, x) = match (board.feeder_r_ohm, board.feeder_x_ohm) {
+        (Some(r), Some(x)) => (r, x),
+        (None, None) => return false,
+        (r, _) => {
+            let (there, missing) = if r.is_some() { ("feeder_r_ohm", "feeder_x_ohm") } else { ("feeder_x_ohm", "feeder_r_ohm") };
+            ask.find(
+                there,
+                Finding::new(&codes::B308_FEEDER_OHMS, format!("board {}: {there} is stated without {missing}", ask.node.name))
+                    .why("one of the two alone gives no fault current; it is not used")
+                    .cure(format!("state {missing} as well, or the conductor and the length")),
+                record,
+            );
+            return false;
+        }
+    };
+    if board.feeder_conductor.is_some() {
+        ask.find(
+            "feeder_conductor",
+            Finding::new(
+                &codes::B308_FEEDER_OHMS,
+                format!("board {}: impedances and a conductor are stated; the impedances are taken", ask.node.name),
+            )
+            .why("the capacity of the conductor is not checked")
+            .cure("leave out feeder_r_ohm and feeder_x_ohm, and state the length"),
+            record,
+        );
+    }
+    let own = Impedance { r: Ohms(r), x: Ohms(x) };
+    feeder.impedance = Some(FeederImpedance { cold: own, running: own, hot: own, cold_loop: None, hot_loop: None });
+    feeder.conductor = format!("{r} Ω + j {x} Ω");
+    let running = running(ask, ask.demand.demand, tools);
+    let value = drop::running_drop(record, running.across, running.current, own, running.power_factor);
+    let total = drop::with_before(record, running.before_pct, value);
+    feeder.drop_pct = known_drop(ask).then_some(total);
+    let (limit, clause) = tools.book.feeder_drop_pct();
+    feeder.checks.push(at_most("running-voltage-drop", total, limit, "%", clause).about("feeder run"));
+    true
+}
+
+/// The drop before the feeder is known, or there is none.
+fn known_drop(ask: &Ask<'_>) -> bool {
+    ask.origin.drop_pct.is_some() || !matches!(ask.node.parent, crate::network::tree::Parent::Board(_))
+}
+
+fn stated_conductor(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) -> Option<Stated> {
+    let text = ask.board?.feeder_conductor.as_deref()?;
+    let place = ask.place("feeder_conductor", Some(text));
+    let find = |finding: Finding, record: &mut Record| {
+        record.find(match place.clone() {
+            Some(place) => finding.at(place),
+            None => finding,
+        });
+    };
+    match stated::read(text, tools.book, |word| tools.book.is_insulation(word)) {
+        Ok(own) => {
+            if own.two_ways() {
+                let (size, count) = (tools.book.size_text(own.size_mm2), own.most_parallel);
+                find(
+                    Finding::new(
+                        &codes::B306_FEEDER_TWO_WAYS,
+                        format!("feeder conductor \"{text}\" may be {count} conductors of {size} a phase, or one cable with {count} cores"),
+                    )
+                    .why("capacity, voltage drop and smallest fault current are those of one cable, the largest fault current is that of several in parallel")
+                    .cure(format!("write \"{count} parallel {size}\" or \"{size}\"")),
+                    record,
+                );
+            }
+            let missing = [("material", own.material.is_none()), ("insulation", own.insulation.is_none())];
+            let missing: Vec<&str> = missing.iter().filter(|(_, missing)| *missing).map(|(name, _)| *name).collect();
+            if !missing.is_empty() {
+                let (material, insulation) = (material(ask, Some(&own), tools), insulation(Some(&own), tools));
+                find(
+                    Finding::new(
+                        &codes::B307_FEEDER_ASSUMED,
+                        format!(
+                            "feeder conductor \"{text}\" of board {}: {} as in [design], else as the rule book assumes: {} {}",
+                            ask.node.name,
+                            missing.join(" and "),
+                            words::brief(Units::of(tools.book.key()), material_word(material)),
+                            insulation
+                        ),
+                    )
+                    .cure("write material and insulation behind the size"),
+                    record,
+                );
+            }
+            Some(own)
+        }
+        Err(why) => {
+            find(
+                Finding::new(&codes::B305_FEEDER_TEXT, format!("feeder conductor \"{text}\" of board {} can't be read", ask.node.name))
+                    .why(why)
+                    .cure(Units::of(tools.book.key()).pick(
+                        "write size, material and insulation as \"185 mm2 copper xlpe\", several in parallel as \"2x 185 mm2 copper xlpe\"",
+                        "write size, material and insulation as \"250 kcmil copper xhhw-2\", several in parallel as \"2x 250 kcmil copper\"",
+                    )),
+                record,
+            );
+            None
+        }
+    }
+}
+
+fn say_circumstances(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) {
+    if length(ask).is_none() {
+        ask.find(
+            "feeder_length_m",
+            Finding::new(&codes::B316_FEEDER_LENGTH, format!("the length of the feeder of board {} is missing", ask.node.name))
+                .why("voltage drop and disconnection are not checked, and the fault currents behind the feeder are unknown unless they are stated")
+                .cure(Units::of(tools.book.key()).pick("enter feeder_length_m", "enter feeder_length_ft")),
+            record,
+        );
+    }
+    if ask.node.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
+        ask.find(
+            "earthing",
+            Finding::new(
+                &codes::B317_FEEDER_TT,
+                format!(
+                    "the feeder of board {} lies in a TT system: a residual-current device must disconnect faults to earth",
+                    ask.node.name
+                ),
+            )
+            .cure("add a residual-current device with time delay; it is not in the parts list")
+            .reference("IEC 60364-4-41, 411.5"),
+            record,
+        );
+    }
+    if ask.node.transformer.is_some() {
+        let [what, clause] = tools.book.secondary_conductors();
+        ask.find(
+            "fed_from",
+            Finding::new(&codes::B311_SECONDARY_CONDUCTORS, format!("board {}: {what}", ask.node.name))
+                .cure("show length and device of these conductors on the drawings")
+                .reference(clause),
+            record,
+        );
+    }
+}
+
+fn length(ask: &Ask<'_>) -> Option<Metres> {
+    let board = ask.board?;
+    // Where both are stated the longer counts, as for circuits.
+    let feet = board.feeder_length_ft.map(|feet| feet * METRES_A_FOOT);
+    [board.feeder_length_m, feet].into_iter().flatten().reduce(f64::max).map(Metres)
+}
+
+fn candidate(own: &Stated) -> Candidate {
+    Candidate { size_mm2: own.size_mm2, parallel: own.parallel }
+}
+
+fn material(_ask: &Ask<'_>, stated: Option<&Stated>, tools: &Tools<'_>) -> Material {
+    let of_design = match tools.basis.design.conductor.as_deref() {
+        Some("aluminium") => Material::Aluminium,
+        _ => Material::Copper,
+    };
+    stated.and_then(|own| own.material).unwrap_or(of_design)
+}
+
+fn material_word(material: Material) -> &'static str {
+    if material == Material::Copper { "copper" } else { "aluminium" }
+}
+
+fn insulation(stated: Option<&Stated>, tools: &Tools<'_>) -> String {
+    let of_design = tools.basis.design.insulation.as_deref().unwrap_or(tools.book.defaults().insulation).to_lowercase();
+    stated.and_then(|own| own.insulation.clone()).unwrap_or(of_design)
+}
+
+/// Methods of installation along the route.
+fn route(ask: &Ask<'_>, tools: &Tools<'_>) -> Vec<String> {
+    let of_board = ask.board.and_then(|own| own.feeder_installation.as_deref());
+    let text = of_board.or(tools.basis.design.installation_method.as_deref()).unwrap_or(tools.book.defaults().installation);
+    text.split(['+', '/', ',']).map(|part| part.trim().to_uppercase()).filter(|part| !part.is_empty()).collect()
+}
+
+fn minimum_mm2(material: Material, tools: &Tools<'_>) -> f64 {
+    let (design, defaults) = (&tools.basis.design, tools.book.defaults());
+    let smallest = if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
+    let written = design.minimum_size_awg.as_deref().and_then(|text| tools.book.size_of(text));
+    [design.minimum_size_mm2, written].into_iter().flatten().fold(smallest, f64::max)
+}
+
+fn running(ask: &Ask<'_>, current: Amperes, tools: &Tools<'_>) -> DropDemand {
+    let line = voltage(ask.node, tools);
+    DropDemand {
+        current,
+        power_factor: ask.power_factor(tools.book),
+        limit_pct: tools.book.feeder_drop_pct().0,
+        before_pct: ask.origin.drop_pct,
+        before: Impedance::default(),
+        referred: 1.0,
+        across: if ask.node.phases == 1 { Across::two_wires(line) } else { Across::three_phase(line) },
+    }
+}
+
+fn demand(
+    ask: &Ask<'_>,
+    wanted: Amperes,
+    bounds: &FeederBounds,
+    device: Option<&FeederDevice>,
+    stated: Option<&Stated>,
+    tools: &Tools<'_>,
+) -> RunDemand {
+    let design = &tools.basis.design;
+    let defaults = tools.book.defaults();
+    let material = material(ask, stated, tools);
+    let line = voltage(ask.node, tools);
+    let single = ask.node.phases == 1;
+    let level = &ask.origin.level;
+    let path = level.largest_path.or(level.smallest_path).filter(|own| own.r.0 > 0.0);
+    RunDemand {
+        role: ROLE,
+        part: RunPart::Load,
+        current: wanted.max(ask.demand.demand),
+        need: wanted,
+        motor_circuit: bounds.motor_feeder,
+        device_rating: device.map(|own| own.rating),
+        grounding_basis: None,
+        wet: false,
+        rooftop: false,
+        termination: design.termination_c.map(Celsius),
+        minimum_raceway: design.minimum_raceway.clone(),
+        equipment_rating: None,
+        own_circuits: 1,
+        loaded: if single { 2 } else { 3 },
+        cores: match (single, ask.neutral) {
+            (true, _) => 3,
+            (false, true) => 5,
+            (false, false) => 4,
+        },
+        voltage: line,
+        to_earth: Volts(line.0 / 3f64.sqrt()),
+        frequency_hz: ask.frequency_hz,
+        phases: if single { 1 } else { 3 },
+        length: length(ask),
+        route: route(ask, tools),
+        air: Celsius(design.ambient_c.unwrap_or(defaults.ambient_c)),
+        ground: Celsius(design.ground_c.unwrap_or(defaults.ground_c)),
+        soil: design.soil_k_m_w.unwrap_or(defaults.soil_k_m_w),
+        grouped: 1,
+        material,
+        insulation: insulation(stated, tools),
+        minimum_mm2: minimum_mm2(material, tools),
+        running: running(ask, ask.demand.demand, tools),
+        // The dip while a motor starts is the network's; a feeder has no start of its own.
+        starting: None,
+        overload: overload(device, tools),
+        fault: device.and_then(fault),
+        behind_drive: false,
+        leakage: false,
+        fault_max: level.largest,
+        fault_min: level.smallest,
+        paths: FaultPaths {
+            voltage: line,
+            tolerance_pct: tools.basis.supply.voltage_tolerance_pct,
+            largest: level.largest_path,
+            smallest: level.smallest_path,
+            smallest_loop: level.smallest_loop,
+        },
+        x_over_r: path.map(|own| own.x.0 / own.r.0),
+        earthing: ask.node.earthing.clone(),
+        class_factor: 1.0,
+    }
+}
+
+fn overload(device: Option<&FeederDevice>, tools: &Tools<'_>) -> OverloadDevice {
+    match device {
+        None => OverloadDevice::Missing,
+        Some(own) if own.kind == "gG" => OverloadDevice::Fuse(own.rating),
+        Some(own) => OverloadDevice::Breaker(own.rating, tools.book.conventional_trip(None)),
+    }
+}
+
+/// The device against faults at its lowest setting. A feeder is a distribution circuit whatever its rating: 5 s to disconnect
+/// (IEC 60364-4-41, 411.3.2.3).
+fn fault(device: &FeederDevice) -> Option<(FaultDevice, Amperes, f64)> {
+    let distribution = Amperes(f64::INFINITY);
+    let let_through = device.let_through?;
+    let own = if device.kind == "gG" {
+        FaultDevice::Gg(device.rating)
+    } else {
+        FaultDevice::Magnetic(Amperes(device.magnetic_lowest?[2]))
+    };
+    Some((own, distribution, let_through))
+}
+
+/// The instantaneous trip is set highest, which discriminates best, where the conductors hold at that too; else lowest.
+fn set_trip(demand: &mut RunDemand, choice: &RunChoice, tools: &Tools<'_>, feeder: &mut Feeder) {
+    let Some(device) = &mut feeder.device else { return };
+    let (Some(lowest), Some(highest)) = (device.magnetic_lowest, device.magnetic) else { return };
+    let Some((FaultDevice::Magnetic(_), rating, let_through)) = demand.fault else { return };
+    let Some(run) = &choice.run else { return };
+    let own = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+    let raised = RunDemand { fault: Some((FaultDevice::Magnetic(Amperes(highest[2])), rating, let_through)), ..demand.clone() };
+    let checked = choice.checks.iter().any(|check| check.name == "disconnection" && check.passed == Some(true));
+    if !(checked && holds(tools.book, &raised, own)) {
+        device.magnetic = Some(lowest);
+    }
+}
+
+fn impedance(demand: &RunDemand, stated: &Stated, tools: &Tools<'_>) -> Option<FeederImpedance> {
+    let own = tools.book.feeder_impedance(demand, candidate(stated))?;
+    let most = Candidate { size_mm2: stated.size_mm2, parallel: stated.most_parallel };
+    // Where the text can be read in two ways the smaller impedance counts for the largest fault current.
+    Some(FeederImpedance { cold: tools.book.feeder_impedance(demand, most)?.cold, ..own })
+}
+
+fn in_words(own: &Stated, demand: &RunDemand, tools: &Tools<'_>) -> String {
+    words_of(&tools.book.size_text(own.size_mm2), own.parallel, demand, tools)
+}
+
+fn words_of(size: &str, parallel: u32, demand: &RunDemand, tools: &Tools<'_>) -> String {
+    let count = if parallel > 1 { format!("{parallel}x ") } else { String::new() };
+    let units = Units::of(tools.book.key());
+    let material = words::brief(units, material_word(demand.material)).into_owned();
+    let insulation = units.pick(demand.insulation.clone(), demand.insulation.to_uppercase());
+    format!("{count}{size} {material} {insulation}")
+}
+
+fn write(
+    ask: &Ask<'_>,
+    demand: &RunDemand,
+    choice: RunChoice,
+    stated: Option<&Stated>,
+    tools: &Tools<'_>,
+    feeder: &mut Feeder,
+    record: &mut Record,
+) {
+    let name = &ask.node.name;
+    if let Some(refused) = &choice.refused {
+        ask.find(
+            "feeder_installation",
+            Finding::new(&codes::B301_NO_FEEDER_CONDUCTOR, format!("feeder of board {name}: {refused}"))
+                .cure("correct the basis"),
+            record,
+        );
+        return;
+    }
+    let drop = choice.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|own| own.value);
+    let (limit, clause) = tools.book.feeder_drop_pct();
+    feeder.checks.extend(choice.checks.into_iter().map(|mut check| {
+        if check.name == "running-voltage-drop" {
+            clause.clone_into(&mut check.reference);
+        }
+        check
+    }));
+    let Some(run) = choice.run else {
+        record.find(
+            Finding::new(
+                &codes::B301_NO_FEEDER_CONDUCTOR,
+                format!("no conductor of the book holds for the feeder of board {name}: {} A", round_to(demand.need.0, 1)),
+            )
+            .why(format!("the checks say which limit fails; the voltage drop of feeders may be {limit} %"))
+            .cure("shorten the feeder, choose another installation, divide the board, or allow a larger voltage drop"),
+        );
+        return;
+    };
+    if choice.part_missing {
+        record.find(
+            Finding::new(
+                &codes::B303_NO_FEEDER_PART,
+                format!(
+                    "the catalogue lacks a conductor of the feeder of board {name}: {} with {} cores",
+                    words_of(&run.phase_size, 1, demand, tools),
+                    run.cores
+                ),
+            )
+            .cure("add it to the catalogue"),
+        );
+    }
+    let own = stated.cloned().unwrap_or(Stated {
+        size_mm2: run.phase_area_mm2,
+        parallel: run.per_phase,
+        most_parallel: run.per_phase,
+        material: None,
+        insulation: None,
+    });
+    feeder.impedance = impedance(demand, &own, tools);
+    feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some());
+    feeder.conductor = words_of(&run.phase_size, run.per_phase, demand, tools);
+    if demand.length.is_some() {
+        feeder.parts.extend(choice.parts);
+    }
+    feeder.run = Some(run);
+}

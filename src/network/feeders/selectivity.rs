@@ -1,0 +1,120 @@
+//! Discrimination between the device of a feeder and those of the circuits behind it, and the feeder's device against the devices that
+//! were chosen: what can be said only after the circuits are sized.
+
+use crate::design::{Circuit, Protection};
+use crate::finding::{Finding, codes};
+use crate::load::ProtectionKind;
+use crate::network::feeders::device::FeederDevice;
+use crate::network::feeders::items::Items;
+use crate::quantity::{Amperes, round_to};
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::rules::feeders::{Discriminated, Discrimination, FeederBounds};
+
+/// A circuit's device against that of its feeder.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pair {
+    /// Tag of the circuit.
+    pub tag: String,
+    /// How far the two discriminate.
+    pub reach: Discrimination,
+    /// Clause, or where the figures come from.
+    pub reference: &'static str,
+}
+
+/// Every circuit that has a device against the device of its feeder; `fault` is the largest fault current at the board.
+#[must_use]
+pub fn pairs(feeder: &FeederDevice, circuits: &[&Circuit], fault: Option<Amperes>, book: &dyn RuleBook) -> Vec<Pair> {
+    let limits = |own: [f64; 3]| (Amperes(own[1]), Amperes(own[2]));
+    let before = Discriminated { kind: feeder.kind, rating: feeder.rating, magnetic: feeder.magnetic.map(limits) };
+    let pair = |circuit: &&Circuit| {
+        let protection = circuit.protection.as_ref()?;
+        let (reach, reference) = book.discriminates(&before, &behind(protection), fault);
+        Some(Pair { tag: circuit.tag.clone(), reach, reference })
+    };
+    circuits.iter().filter_map(pair).collect()
+}
+
+fn behind(own: &Protection) -> Discriminated<'_> {
+    Discriminated {
+        kind: &own.kind,
+        // What trips on overload is the setting where there is one.
+        rating: Amperes(own.setting_a.unwrap_or(own.rating_a)),
+        magnetic: own.magnetic_min_a.zip(own.magnetic_max_a).map(|(low, high)| (Amperes(low), Amperes(high))),
+    }
+}
+
+/// How bad a reach is: the worst first.
+fn rank(reach: Discrimination) -> (u8, f64) {
+    match reach {
+        Discrimination::None => (0, 0.0),
+        Discrimination::Unknown => (1, 0.0),
+        Discrimination::Partial(current) => (2, current.0),
+        Discrimination::Total => (3, 0.0),
+    }
+}
+
+/// The same as findings of the board: one for each kind of result, with the circuit that is the worst of it.
+#[must_use]
+pub fn findings(board: &str, pairs: &[Pair]) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for kind in 0..4_u8 {
+        let own: Vec<&Pair> = pairs.iter().filter(|pair| rank(pair.reach).0 == kind).collect();
+        let Some(worst) = own.iter().min_by(|a, b| rank(a.reach).1.total_cmp(&rank(b.reach).1)) else { continue };
+        let number = own.len();
+        let circuits =
+            if number == 1 { format!("circuit {}", worst.tag) } else { format!("{number} circuits, first {}", worst.tag) };
+        let (code, what) = match worst.reach {
+            Discrimination::None => (&codes::B313_NO_DISCRIMINATION, "no discrimination".to_owned()),
+            Discrimination::Unknown => (&codes::B312_DISCRIMINATION, "discrimination unknown".to_owned()),
+            Discrimination::Partial(current) => {
+                (&codes::B312_DISCRIMINATION, format!("partial discrimination up to {} kA", round_to(current.0 / 1000.0, 2)))
+            }
+            Discrimination::Total => (&codes::B312_DISCRIMINATION, "total discrimination".to_owned()),
+        };
+        let cure = match worst.reach {
+            Discrimination::Total => "nothing; the makers' tables may confirm it",
+            _ => "see the makers' tables of discrimination for this pair of devices, which may show more",
+        };
+        found.push(
+            Finding::new(code, format!("feeder of board {board} against {circuits}: {what}"))
+                .cure(cure)
+                .reference(worst.reference),
+        );
+    }
+    found
+}
+
+/// Bounds of a feeder's device with the branch devices that were chosen in the place of the largest that are permitted. `chosen` gives the
+/// rating of a row's device; none leaves the term as it is.
+#[must_use]
+pub fn bounds_of_chosen(
+    items: &Items,
+    kind: ProtectionKind,
+    need: Amperes,
+    chosen: impl Fn(usize) -> Option<Amperes>,
+    book: &dyn RuleBook,
+    record: &mut Record,
+) -> FeederBounds {
+    let mut own = items.clone();
+    own.put_devices(chosen);
+    book.feeder_bounds(kind, &own.of_fullest_phase(book), need, record)
+}
+
+/// The feeder's device against these bounds: a finding where it is larger.
+#[must_use]
+pub fn against_chosen(board: &str, device: &FeederDevice, bounds: &FeederBounds) -> Option<Finding> {
+    let most = bounds.most.filter(|most| !device.rating.fits(*most))?;
+    Some(
+        Finding::new(
+            &codes::B314_FEEDER_ABOVE_CHOSEN,
+            format!(
+                "feeder of board {board}: {} A is above the {} A that the devices chosen behind it admit",
+                device.rating.0, most.0
+            ),
+        )
+        .why("the clause counts the largest branch device that is permitted; the largest that was chosen is smaller")
+        .cure("nothing; a smaller device for the feeder protects its conductors more closely")
+        .reference(bounds.reference),
+    )
+}

@@ -1,0 +1,539 @@
+use proptest::prelude::*;
+
+use super::items::{Counted, by_board, of};
+use super::*;
+use crate::basis::Basis;
+use crate::catalogue;
+use crate::load::{LoadKind, ProtectionKind};
+use crate::network::connected::Starting;
+use crate::network::testing;
+use crate::quantity::{Impedance, Ohms, Watts};
+use crate::rules;
+use crate::rules::feeders::{FeederItem, FeederTerm, TermAsk};
+use crate::sizing::resolve;
+use crate::sizing::testing::row;
+
+fn tools<'a>(basis: &'a Basis, book: &str) -> Tools<'a> {
+    Tools { basis, book: rules::book(book, None).expect("a book"), catalogue: catalogue::builtin(book) }
+}
+
+fn basis(book: &str, board: BoardBasis) -> Basis {
+    let mut basis = Basis::default();
+    basis.rules.book = Some(book.to_owned());
+    basis.supply.voltage_v = Some(if book == "iec" { 400.0 } else { 480.0 });
+    basis.boards = vec![BoardBasis { name: Some("M".to_owned()), ..BoardBasis::default() }, board];
+    basis
+}
+
+fn board() -> BoardBasis {
+    BoardBasis { name: Some("B".to_owned()), fed_from: Some("M".to_owned()), ..BoardBasis::default() }
+}
+
+/// Two boards, the second behind the first.
+fn tree(volts: f64) -> Tree {
+    let node = |name: &str, board: usize, parent: Parent, children: Vec<usize>| Node {
+        board: Some(board),
+        voltage: Volts(volts),
+        system: Some("480Y/277 4W solidly grounded".to_owned()),
+        earthing: Some("TN-S".to_owned()),
+        children,
+        ..testing::board(name, parent)
+    };
+    let nodes = vec![node("M", 0, Parent::Supply, vec![1]), node("B", 1, Parent::Board(0), Vec::new())];
+    Tree { nodes, ..Tree::default() }
+}
+
+fn connected(tag: &str, term: FeederTerm) -> Connected {
+    Connected {
+        current: term.current,
+        power_factor: 0.85,
+        input: Watts(0.0),
+        feeds_fault: None,
+        starting: (term.starting.0 > 0.0).then_some(Starting { current: term.starting, power_factor: 0.3 }),
+        term: Some(term),
+        ..testing::motor(tag, 1, 1.0, 0.85)
+    }
+}
+
+/// The term of a row as the program resolves it.
+fn term(cells: &[(&str, &str)], basis: &Basis, book: &str) -> FeederTerm {
+    let tools = tools(basis, book);
+    let load = row(cells);
+    let record = &mut Record::silent();
+    let mut said = Record::silent();
+    let case = resolve::resolve(&load, basis, tools.book, &mut said).unwrap_or_else(|| panic!("{:?}", said.findings()));
+    let currents = tools.book.currents(&case.machine, &case.start, "nameplate", &load, record).expect("currents");
+    let starts = case.machine.kind == LoadKind::Motor;
+    tools.book.feeder_term(&TermAsk {
+        machine: &case.machine,
+        start: &case.start,
+        currents: &currents,
+        line: currents.full_load,
+        starting: if starts { currents.full_load * case.start.ratio.value } else { Amperes(0.0) },
+        time: case.start.time.value,
+        wish: case.wishes.protection,
+        feeder: kind(&tools),
+    })
+}
+
+fn level(kiloamperes: f64) -> FaultLevel {
+    FaultLevel {
+        largest: Some(Amperes(kiloamperes * 1000.0)),
+        smallest: Some(Amperes(kiloamperes * 500.0)),
+        largest_path: Some(Impedance { r: Ohms(0.005), x: Ohms(0.01) }),
+        ..FaultLevel::default()
+    }
+}
+
+struct Case {
+    rows: Vec<Connected>,
+    counted: Vec<Counted>,
+    sets: Vec<u32>,
+    demand: Demand,
+}
+
+impl Case {
+    fn of(terms: &[FeederTerm]) -> Self {
+        let rows: Vec<Connected> = terms.iter().enumerate().map(|(index, term)| connected(&format!("T{index}"), *term)).collect();
+        let counted = vec![Counted::default(); rows.len()];
+        let current: f64 = terms.iter().map(|term| term.current.0).sum();
+        let largest = |value: fn(&FeederTerm) -> f64| {
+            (0..terms.len()).reduce(|a, b| if value(&terms[a]) >= value(&terms[b]) { a } else { b })
+        };
+        let demand = Demand {
+            demand: Amperes(current),
+            demand_w: 0.85 * current,
+            demand_var: 0.526_782_7 * current,
+            largest_start: largest(|own| own.starting.0).filter(|index| terms[*index].starting.0 > 0.0),
+            ..Demand::default()
+        };
+        Self { rows, counted, sets: Vec::new(), demand }
+    }
+
+    fn feeder(&self, basis: &Basis, book: &str, kiloamperes: Option<f64>) -> Feeder {
+        let tools = tools(basis, book);
+        let tree = tree(basis.supply.voltage_v.expect("a voltage"));
+        let demands = [self.demand.clone(), self.demand.clone()];
+        let boards = Boards {
+            tree: &tree,
+            rows: &self.rows,
+            counted: &self.counted,
+            sets: &self.sets,
+            demands: &demands,
+            basis_file: Some("basis.toml"),
+        };
+        let origin = |_: usize, _: &[Feeder]| Origin { level: kiloamperes.map(level).unwrap_or_default(), drop_pct: Some(0.0) };
+        choose(&boards, &tools, origin).remove(1)
+    }
+
+    fn items(&self, basis: &Basis, book: &str) -> Items {
+        let tools = tools(basis, book);
+        let tree = tree(480.0);
+        let demands = [self.demand.clone(), self.demand.clone()];
+        let boards = Boards {
+            tree: &tree,
+            rows: &self.rows,
+            counted: &self.counted,
+            sets: &self.sets,
+            demands: &demands,
+            basis_file: None,
+        };
+        of(&boards, &by_board(&boards), 1, &tools)
+    }
+}
+
+fn codes_of(feeder: &Feeder) -> Vec<&str> {
+    feeder.findings.iter().map(|own| own.code.as_str()).filter(|code| *code != "R105").collect()
+}
+
+fn check<'a>(feeder: &'a Feeder, name: &str) -> &'a Check {
+    feeder.checks.iter().find(|own| own.name == name).unwrap_or_else(|| panic!("no check {name}"))
+}
+
+/// 20 hp and 15 hp at 460 V: 27 A and 21 A (Table 430.250), breakers 70 A and 60 A (250 %: 67.5 A and 52.5 A, next size up); a heater
+/// of 30 A. By 430.24: 27 × 1.25 + 21 + 30 × 1.25 = 92.25 A; by 430.62 and 430.63: 70 + 21 + 37.5 = 128.5 A, rounded down 125 A.
+#[test]
+fn nec_motors_and_a_heater_by_hand() {
+    let basis = basis("nec", board());
+    let motor = |hp: &str| {
+        term(
+            &[("tag", "M"), ("rated_power_hp", hp), ("voltage_v", "460"), ("phases", "3"), ("starting_method", "direct")],
+            &basis,
+            "nec",
+        )
+    };
+    // 30 A × 460 V × √3 = 23.902 kW.
+    let heater = [
+        ("tag", "H"),
+        ("load_kind", "heater"),
+        ("rated_power_kw", "23.902"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("starting_method", "contactor"),
+    ];
+    let feeder = Case::of(&[motor("20"), motor("15"), term(&heater, &basis, "nec")]).feeder(&basis, "nec", Some(20.0));
+    assert!((feeder.minimum.0 - 92.25).abs() < 0.01, "{:?}", feeder.minimum);
+    assert_eq!(feeder.protection_maximum, Some(Amperes(125.0)));
+    assert_eq!(feeder.protection, Amperes(125.0));
+    // 3 AWG carries 100 A at 75 °C; below 100 A terminations count at 60 °C, where 2 AWG has 95 A (Table 310.16, 110.14(C)).
+    assert_eq!(feeder.conductor, "2 AWG copper THWN-2");
+    assert_eq!(feeder.run.as_ref().map(|run| run.protective_size.as_str()), Some("6 AWG"), "125 A: Table 250.122");
+    assert_eq!(codes_of(&feeder), ["B316"], "its length is missing: {:?}", feeder.findings);
+}
+
+#[test]
+fn nec_drives_count_by_their_input_and_duty_motors_by_their_table() {
+    let basis = basis("nec", board());
+    let drive = [
+        ("tag", "D"),
+        ("rated_power_hp", "20"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("starting_method", "drive"),
+        ("drive_input_current_a", "31"),
+    ];
+    let own = term(&drive, &basis, "nec");
+    // 430.122 by the input of 31 A; 430.130 by the motor's 27 A: 67.5 A, next size up.
+    assert_eq!((own.current, own.branch), (Amperes(31.0), Some(Amperes(70.0))));
+    let hoist = [
+        ("tag", "S"),
+        ("rated_power_hp", "20"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("full_load_current_a", "25"),
+        ("duty", "S2"),
+        ("starting_method", "direct"),
+    ];
+    // Table 430.22(E): short-time duty of a motor with a 15-minute rating 120 % of the nameplate.
+    let own = term(&hoist, &basis, "nec");
+    assert!(own.duty_value.is_some_and(|value| value.0 >= 25.0 * 1.1), "{own:?}");
+    let unit = [
+        ("tag", "R"),
+        ("load_kind", "packaged"),
+        ("minimum_circuit_ampacity_a", "52"),
+        ("maximum_protection_a", "80"),
+        ("starting_method", "feeder"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+    ];
+    let own = term(&unit, &basis, "nec");
+    assert_eq!((own.duty_value, own.branch, own.marked), (Some(Amperes(52.0)), Some(Amperes(80.0)), true));
+    // Its ampacity holds its own allowance; the largest motor is another: 40 A × 1.25 + 52 A.
+    let motor = FeederTerm { current: Amperes(40.0), motor: true, ..FeederTerm::default() };
+    let item = |term: FeederTerm| FeederItem { term, running: 1, displaces: None };
+    let book = rules::book("nec", None).expect("a book");
+    let need = book.feeder_need(&[item(own), item(motor)], Amperes(0.0), &mut Record::silent());
+    assert!((need.capacity.0 - 102.0).abs() < 1e-9);
+}
+
+/// 430.24 Exception 3: of a motor of 40 A and a heater of 60 A that exclude each other the larger sum counts: 60 A against 50 A; with a
+/// motor of 28 A besides 28 × 1.25 + 60 = 95 A against 40 × 1.25 + 28 = 78 A.
+#[test]
+fn of_loads_that_exclude_each_other_the_larger_sum_counts() {
+    let book = rules::book("nec", None).expect("a book");
+    let of = |amperes: f64, motor: bool| FeederTerm { current: Amperes(amperes), motor, ..FeederTerm::default() };
+    let need = |terms: &[FeederTerm]| {
+        let mut case = Case::of(terms);
+        case.counted[0].set = Some(0);
+        case.counted[1].set = Some(0);
+        case.sets = vec![1];
+        let items = case.items(&basis("nec", board()), "nec");
+        book.feeder_need(&items.items, Amperes(0.0), &mut Record::silent()).capacity.0
+    };
+    assert!((need(&[of(40.0, true), of(60.0, false)]) - 60.0).abs() < 1e-9);
+    assert!((need(&[of(40.0, true), of(60.0, false), of(28.0, true)]) - 95.0).abs() < 1e-9);
+    // The smaller current gives the larger sum, because a motor is counted at 125 %: 50 × 1.25 = 62.5 A against 60 A.
+    assert!((need(&[of(50.0, true), of(60.0, false)]) - 62.5).abs() < 1e-9);
+    // Two motors: the larger one.
+    assert!((need(&[of(50.0, true), of(60.0, true), of(10.0, true)]) - (75.0 + 10.0)).abs() < 1e-9);
+}
+
+/// A motor that only stands by is not in the sum, but its branch device may be the largest (430.62): 90 A with 20 A that runs.
+#[test]
+fn a_standby_motor_competes_for_the_largest_device() {
+    let of = |amperes: f64, device: f64| FeederTerm {
+        current: Amperes(amperes),
+        motor: true,
+        branch: Some(Amperes(device)),
+        as_feeder: Some(Amperes(device)),
+        ..FeederTerm::default()
+    };
+    let mut case = Case::of(&[of(34.0, 60.0), of(30.0, 90.0), of(20.0, 50.0)]);
+    (case.counted[0].set, case.counted[1].set, case.sets) = (Some(0), Some(0), vec![1]);
+    let items = case.items(&basis("nec", board()), "nec");
+    let book = rules::book("nec", None).expect("a book");
+    let bounds = book.feeder_bounds(ProtectionKind::DualElement, &items.items, Amperes(0.0), &mut Record::silent());
+    assert_eq!((bounds.lead, bounds.most), (Some(1), Some(Amperes(110.0))));
+}
+
+/// Single-phase motors of 20 A on each phase beside a three-phase one of 28 A: each phase carries 28 × 1.25 + 20 A.
+#[test]
+fn single_phase_loads_count_on_their_phase() {
+    let of = |amperes: f64| FeederTerm { current: Amperes(amperes), motor: true, ..FeederTerm::default() };
+    let mut case = Case::of(&[of(28.0), of(20.0), of(20.0), of(20.0)]);
+    for phase in 0..3 {
+        case.counted[phase + 1].phases = [phase == 0, phase == 1, phase == 2];
+    }
+    let feeder = case.feeder(&basis("nec", BoardBasis { feeder_length_ft: Some(50.0), ..board() }), "nec", Some(10.0));
+    assert!((feeder.minimum.0 - 55.0).abs() < 1e-9, "{:?}", feeder.minimum);
+}
+
+fn iec_motor(amperes: f64) -> FeederTerm {
+    FeederTerm {
+        current: Amperes(amperes),
+        motor: true,
+        starting: Amperes(7.0 * amperes),
+        start_time: Seconds(3.0),
+        ..FeederTerm::default()
+    }
+}
+
+/// 30 A, 15 A and 10 A: 55 A. The largest start while the rest runs: 55 + 210 − 30 = 235 A. A breaker of 63 A whose release is set
+/// to ten times holds 504 A. C at 30 °C (B.52.4, B.52.5): 16 mm² xlpe copper carries 96 A, 10 mm² 71 A; 63 A × 1.3 / 1.45 = 56.5 A.
+#[test]
+fn iec_device_and_cable_by_hand() {
+    let mut own = basis(
+        "iec",
+        BoardBasis { feeder_length_m: Some(20.0), feeder_installation: Some("C".to_owned()), spare_pct: None, ..board() },
+    );
+    (own.design.ambient_c, own.design.insulation) = (Some(30.0), Some("xlpe".to_owned()));
+    let feeder = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]).feeder(&own, "iec", Some(20.0));
+    assert_eq!((feeder.minimum, feeder.protection), (Amperes(55.0), Amperes(63.0)));
+    let start = check(&feeder, "magnetic-trip-at-start");
+    assert_eq!((start.value, start.limit, start.passed), (Some(235.0), Some(504.0), Some(true)));
+    let run = feeder.run.as_ref().expect("a run");
+    assert_eq!(run.phase_size, "10 mm2", "{:?}", run.criteria);
+    assert!((run.capacity_a - 71.0).abs() < 1e-9);
+    // 63 A and 71 A against 55 A.
+    assert!(feeder.spare_pct.is_some_and(|left| (left - 100.0 * (63.0 / 55.0 - 1.0)).abs() < 1e-9));
+    // R20 1.83 Ω/km (IEC 60228) over 20 m; hot 1 + 0.004 × 230; x 0.08 Ω/km.
+    let ohms = feeder.impedance.expect("impedances");
+    assert!((ohms.cold.r.0 - 0.0366).abs() < 1e-9 && (ohms.cold.x.0 - 0.0016).abs() < 1e-9);
+    assert!((ohms.hot.r.0 - 0.0366 * 1.92).abs() < 1e-9);
+    assert!((ohms.running.r.0 - 0.0366 * (1.0 + 0.003_93 * 70.0)).abs() < 1e-9);
+    assert!(
+        ohms.hot_loop.is_some_and(|own| (own.r.0 - 2.0 * 0.0366 * 1.92).abs() < 1e-9),
+        "the protective conductor is as large"
+    );
+    assert!(codes_of(&feeder).is_empty(), "{:?}", feeder.findings);
+    assert!(feeder.parts.iter().any(|part| part.run == "feeder" && (part.quantity - 20.0).abs() < 1e-9));
+    assert!(feeder.parts.iter().any(|part| part.part.starts_with("GEN-MCD-63")));
+}
+
+#[test]
+fn a_start_or_a_fault_asks_for_a_larger_device() {
+    let own = basis("iec", board());
+    let slow = FeederTerm { starting: Amperes(7.0 * 70.0), ..iec_motor(70.0) };
+    let feeder = |case: &Case, fault: f64| case.feeder(&own, "iec", Some(fault));
+    // 70 A alone: 490 A at start against 8 × 80 A: 80 A holds; with 900 A at start only 125 A (1000 A) does.
+    assert_eq!(feeder(&Case::of(&[slow]), 10.0).protection, Amperes(80.0));
+    let heavy = FeederTerm { starting: Amperes(900.0), ..slow };
+    assert_eq!(feeder(&Case::of(&[heavy]), 10.0).protection, Amperes(125.0));
+    // 36 kA and 70 kA are made; beyond that the catalogue holds nothing.
+    assert!(feeder(&Case::of(&[slow]), 50.0).device.is_some_and(|own| own.part.ends_with('H')));
+    let beyond = feeder(&Case::of(&[slow]), 80.0);
+    assert!(codes_of(&beyond).contains(&"B302") && beyond.device.is_some_and(|own| own.part.is_empty()));
+    assert_eq!(beyond.protection, Amperes(80.0));
+}
+
+/// gG: the gates hold the start. 55 A with 235 A for 3 s: 63 A holds 160 A for 10 s and more for 3 s (IEC 60269-1).
+#[test]
+fn fuses_hold_the_start_by_their_gates() {
+    let mut own = basis("iec", board());
+    own.design.protection_kind = Some("aM".to_owned());
+    let feeder = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]).feeder(&own, "iec", Some(20.0));
+    let device = feeder.device.clone().expect("a device");
+    assert_eq!(device.kind, "gG", "aM does not protect conductors from overload");
+    let start = check(&feeder, "fuse-at-start");
+    assert!(start.passed == Some(true) && start.limit > start.value && device.rating.0 >= 63.0);
+    assert_eq!(feeder.parts.iter().filter(|part| part.run.is_empty()).map(|part| part.quantity).collect::<Vec<_>>(), [1.0, 3.0]);
+}
+
+#[test]
+fn spare_is_said_and_sized() {
+    let own = basis("iec", BoardBasis { spare_pct: Some(20.0), feeder_length_m: Some(5.0), ..board() });
+    let feeder = Case::of(&[iec_motor(55.0)]).feeder(&own, "iec", Some(10.0));
+    // 55 A and 20 %: 66 A, the next rating 80 A.
+    assert_eq!((feeder.minimum, feeder.protection), (Amperes(55.0), Amperes(80.0)));
+    assert!(codes_of(&feeder).contains(&"B315"));
+    let spare = check(&feeder, "spare-capacity");
+    assert!(spare.passed == Some(true) && spare.value >= Some(20.0) && spare.limit == Some(20.0));
+}
+
+#[test]
+fn stated_conductors_are_judged_and_not_chosen() {
+    let of = |text: &str| {
+        let own = basis("iec", BoardBasis { feeder_conductor: Some(text.to_owned()), feeder_length_m: Some(20.0), ..board() });
+        Case::of(&[iec_motor(150.0)]).feeder(&own, "iec", Some(10.0))
+    };
+    let good = of("185 mm2 copper xlpe");
+    assert_eq!(good.conductor, "185 mm2 copper xlpe");
+    assert!(codes_of(&good).is_empty(), "{:?}", good.findings);
+    let small = of("16 mm2 copper xlpe");
+    assert!(codes_of(&small).contains(&"B304") && check(&small, "current-carrying-capacity").passed == Some(false));
+    assert!(small.impedance.is_some(), "what lies behind it is still worked out");
+    let unread = of("as existing");
+    assert_eq!((codes_of(&unread), unread.impedance, unread.conductor.as_str()), (vec!["B305"], None, ""));
+    let place = unread.findings.iter().find_map(|own| own.place.clone()).expect("a place");
+    assert_eq!((place.heading.as_deref(), place.text.as_deref()), (Some("board B: feeder_conductor"), Some("as existing")));
+    let two = of("3x150 aluminium");
+    assert!(codes_of(&two).contains(&"B306") && codes_of(&two).contains(&"B307"));
+    let ohms = two.impedance.expect("impedances");
+    // 0.206 Ω/km (IEC 60228) over 20 m: a third of it for the largest fault, all of it for the smallest.
+    assert!((ohms.cold.r.0 - 0.206 * 0.02 / 3.0).abs() < 1e-9 && ohms.hot.r.0 > 0.206 * 0.02);
+}
+
+#[test]
+fn stated_impedances_are_taken_and_the_capacity_is_not_checked() {
+    let of = |r: Option<f64>, x: Option<f64>| {
+        let own = basis("iec", BoardBasis { feeder_r_ohm: r, feeder_x_ohm: x, ..board() });
+        Case::of(&[iec_motor(55.0)]).feeder(&own, "iec", Some(10.0))
+    };
+    let both = of(Some(0.01), Some(0.002));
+    let own = Impedance { r: Ohms(0.01), x: Ohms(0.002) };
+    assert_eq!(both.impedance.map(|own| (own.cold, own.hot, own.hot_loop)), Some((own, own, None)));
+    assert_eq!(check(&both, "current-carrying-capacity").passed, None);
+    // √3 × 55 A × (0.01 × 0.85 + 0.002 × 0.5268) Ω over 400 V: 0.2275 %.
+    assert!(both.drop_pct.is_some_and(|drop| (drop - 0.2275).abs() < 1e-3), "{:?}", both.drop_pct);
+    assert!(codes_of(&of(Some(0.01), None)).contains(&"B308"));
+    assert_eq!(of(Some(0.01), None).impedance, None);
+}
+
+#[test]
+fn what_nobody_asks_for_is_not_sized() {
+    let own = basis("iec", BoardBasis::default());
+    let case = Case::of(&[iec_motor(55.0)]);
+    let tools = tools(&own, "iec");
+    let mut tree = tree(400.0);
+    (tree.nodes[1].parent, tree.nodes[1].board) = (Parent::Supply, None);
+    tree.nodes[0].children.clear();
+    let demands = [Demand::default(), case.demand.clone()];
+    let boards =
+        Boards { tree: &tree, rows: &case.rows, counted: &case.counted, sets: &case.sets, demands: &demands, basis_file: None };
+    let feeders = choose(&boards, &tools, |_, _| Origin::default());
+    assert_eq!(feeders[0].protection, Amperes(0.0), "a board without loads needs nothing");
+    assert_eq!((feeders[1].minimum, feeders[1].protection), (Amperes(55.0), Amperes(63.0)));
+    assert_eq!((feeders[1].conductor.as_str(), feeders[1].impedance, &feeders[1].run), ("", None, &None));
+    assert_eq!(check(&feeders[1], "breaking-capacity").passed, None, "no fault current is known");
+}
+
+#[test]
+fn bars_bound_a_feeder_for_motors() {
+    // 430.94: the 175 A of 430.62 may not exceed bars of 150 A.
+    let of = |bus: Option<f64>| {
+        let own = basis("nec", BoardBasis { bus_rating_a: bus, ..board() });
+        let motor = FeederTerm {
+            current: Amperes(65.0),
+            motor: true,
+            branch: Some(Amperes(175.0)),
+            as_feeder: Some(Amperes(175.0)),
+            ..FeederTerm::default()
+        };
+        Case::of(&[motor]).feeder(&own, "nec", Some(10.0))
+    };
+    assert_eq!(of(None).protection, Amperes(175.0));
+    assert_eq!(of(Some(150.0)).protection, Amperes(150.0));
+    assert_eq!(check(&of(Some(50.0)), "bus-rating").passed, Some(false));
+    let rated = BoardBasis { short_circuit_rating_ka: Some(10.0), ..board() };
+    let book = rules::book("nec", None).expect("a book");
+    assert_eq!(short_circuit_rating(&rated, &level(14.0), book).and_then(|own| own.passed), Some(false));
+    assert_eq!(short_circuit_rating(&rated, &FaultLevel::default(), book).map(|own| own.passed), Some(None));
+}
+
+/// 40 motors of 20 A, each with a breaker of 50 A: 50 + 39 × 20 = 830 A, rounded down 800 A, which carries 800 A. With one more 850 A,
+/// rounded down 800 A, for 820 A: the device goes by the conductors, 41 × 20 + 5 = 825 A, 1000 A; above 800 A these must carry its
+/// rating (240.4(C)).
+#[test]
+fn many_small_motors_have_a_device_by_their_conductors() {
+    let motor = FeederTerm {
+        current: Amperes(20.0),
+        motor: true,
+        branch: Some(Amperes(50.0)),
+        as_feeder: Some(Amperes(50.0)),
+        ..FeederTerm::default()
+    };
+    let own = basis("nec", BoardBasis { feeder_length_ft: Some(50.0), ..board() });
+    let few = Case::of(&[motor; 40]).feeder(&own, "nec", Some(10.0));
+    assert_eq!((few.minimum, few.protection), (Amperes(805.0), Amperes(800.0)));
+    assert!(!codes_of(&few).contains(&"B319"));
+    let many = Case::of(&[motor; 41]).feeder(&own, "nec", Some(10.0));
+    assert_eq!((many.minimum, many.protection), (Amperes(825.0), Amperes(1000.0)));
+    assert!(codes_of(&many).contains(&"B319"));
+    assert!(many.run.is_some_and(|run| run.capacity_a >= 1000.0));
+}
+
+#[test]
+fn a_wish_says_which_kind_a_feeder_has() {
+    for (book, wish, kind) in [
+        ("iec", None, ProtectionKind::MouldedCase),
+        ("iec", Some(ProtectionKind::Gg), ProtectionKind::Gg),
+        ("iec", Some(ProtectionKind::MotorBreaker), ProtectionKind::MouldedCase),
+        ("nec", None, ProtectionKind::InverseTime),
+        ("nec", Some(ProtectionKind::Instantaneous), ProtectionKind::InverseTime),
+        ("nec", Some(ProtectionKind::ClassJ), ProtectionKind::ClassJ),
+        ("nec", Some(ProtectionKind::ClassCc), ProtectionKind::ClassJ),
+    ] {
+        assert_eq!(rules::book(book, None).expect("a book").feeder_kind(wish), kind, "{book} {wish:?}");
+    }
+}
+
+fn terms() -> impl Strategy<Value = Vec<FeederTerm>> {
+    let one = (1.0..120.0f64, 0..4u8, 1.5..3.0f64).prop_map(|(amperes, kind, device)| FeederTerm {
+        current: Amperes(amperes),
+        duty_value: (kind == 1).then_some(Amperes(amperes * 1.2)),
+        motor: kind < 3,
+        continuous: kind == 3,
+        starting: Amperes(if kind < 3 { 7.0 * amperes } else { 0.0 }),
+        start_time: Seconds(3.0),
+        branch: Some(Amperes(amperes * device)),
+        as_feeder: Some(Amperes(amperes * 2.5)),
+        ..FeederTerm::default()
+    });
+    proptest::collection::vec(one, 1..8)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+
+    /// More load: never a smaller capacity, device or conductor.
+    #[test]
+    fn a_further_load_never_gives_less(terms in terms(), more in terms()) {
+        for book in ["iec", "nec"] {
+            let mut own = basis(book, BoardBasis { feeder_length_m: Some(10.0), ..board() });
+            // No drop decides, so that the sizes follow the currents alone.
+            own.design.ambient_c = Some(30.0);
+            let few = Case::of(&terms).feeder(&own, book, Some(5.0));
+            let both: Vec<FeederTerm> = terms.iter().chain(&more[..1]).copied().collect();
+            let many = Case::of(&both).feeder(&own, book, Some(5.0));
+            prop_assert!(many.minimum.0 >= few.minimum.0 - 1e-9);
+            if let (Some(few), Some(many)) = (few.protection_maximum, many.protection_maximum) {
+                prop_assert!(few.0 <= many.0, "{book}: {few:?} {many:?}");
+            }
+            prop_assert!(many.protection.0 >= few.protection.0 - 1e-9, "{book}: {:?} {:?}", few.protection, many.protection);
+            if let (Some(few), Some(many)) = (&few.run, &many.run) {
+                prop_assert!(many.capacity_a >= few.capacity_a - 1e-6, "{book}: {} {}", few.capacity_a, many.capacity_a);
+            }
+        }
+    }
+
+    /// A board of sets: what is worked out at once is what trying every combination gives.
+    #[test]
+    fn sets_give_the_largest_combination(terms in terms(), others in terms()) {
+        let book = rules::book("nec", None).expect("a book");
+        let plain = |terms: &[FeederTerm]| {
+            let items: Vec<FeederItem> =
+                terms.iter().map(|term| FeederItem { term: *term, running: 1, displaces: None }).collect();
+            book.feeder_need(&items, Amperes(0.0), &mut Record::silent()).capacity.0
+        };
+        // One of the set runs, all others always.
+        let largest = terms.iter().map(|own| plain(&[&[*own][..], &others].concat())).fold(0.0, f64::max);
+        let mut case = Case::of(&[&terms[..], &others].concat());
+        for counted in &mut case.counted[..terms.len()] {
+            counted.set = Some(0);
+        }
+        case.sets = vec![1];
+        let items = case.items(&basis("nec", board()), "nec");
+        let got = book.feeder_need(&items.items, Amperes(0.0), &mut Record::silent()).capacity.0;
+        prop_assert!((got - largest).abs() < 1e-6, "{got} against {largest}");
+    }
+}

@@ -1,0 +1,128 @@
+//! The transformer before a board: its loading by the demand behind it, and its protection in outline.
+
+use crate::basis::TransformerBasis;
+use crate::design::{Check, WorkingLine};
+use crate::finding::{Finding, Place, codes};
+use crate::load::ProtectionKind;
+use crate::quantity::{Amperes, Volts, round_to};
+use crate::record::Record;
+use crate::rules::Leaning;
+use crate::rules::feeders::{DEMAND_POWER, LOADING, TransformerProtection, WINDING};
+use crate::rules::units::Units;
+use crate::sizing::Tools;
+use crate::sizing::judge::{at_most, not_checked, sentence};
+
+/// What is asked of a transformer.
+#[derive(Clone, Copy, Debug)]
+pub struct TransformerAsk<'a> {
+    /// Its name, for checks and findings.
+    pub name: &'a str,
+    /// Rated power; none if unknown.
+    pub rating_kva: Option<f64>,
+    /// Voltage of its primary; none if unknown, as on the side of a public network.
+    pub primary: Option<Volts>,
+    /// Voltage of its secondary.
+    pub secondary: Volts,
+    /// Demand current of all boards that it feeds, at its secondary.
+    pub demand: Amperes,
+    /// Kind of the devices: [`super::kind`].
+    pub kind: ProtectionKind,
+    /// Place of its keys in the basis.
+    pub place: Option<&'a Place>,
+}
+
+impl<'a> TransformerAsk<'a> {
+    /// Of a transformer of the basis.
+    #[must_use]
+    pub fn of(
+        own: &'a TransformerBasis,
+        primary: Option<Volts>,
+        secondary: Volts,
+        demand: Amperes,
+        kind: ProtectionKind,
+    ) -> Self {
+        let name = own.name.as_deref().unwrap_or("without a name");
+        Self { name, rating_kva: own.kva, primary, secondary, demand, kind, place: None }
+    }
+}
+
+/// A transformer as it is loaded and protected.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Transformer {
+    /// Apparent power after demand factors.
+    pub demand_kva: f64,
+    /// Loading, per cent; none if the rating is unknown.
+    pub loading_pct: Option<f64>,
+    /// Rated currents of primary and secondary; none where power or voltage is unknown.
+    pub rated: [Option<Amperes>; 2],
+    /// Protection in outline; none if the rating is unknown.
+    pub protection: Option<TransformerProtection>,
+    /// Checks.
+    pub checks: Vec<Check>,
+    /// Working.
+    pub working: Vec<WorkingLine>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+}
+
+/// Rated power that nothing may exceed, per cent.
+const WHOLE_PCT: f64 = 100.0;
+
+/// Looks at a transformer.
+#[must_use]
+pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
+    let mut record = Record::new().named(tools.book.naming());
+    let mut own =
+        Transformer { demand_kva: record.step(&DEMAND_POWER, &[ask.secondary.0, ask.demand.0]), ..Transformer::default() };
+    let reference = "rated power of the transformer";
+    match ask.rating_kva.filter(|kva| *kva > 0.0) {
+        None => {
+            let because = "the rated power of the transformer is unknown";
+            own.checks.push(not_checked("transformer-loading", "%", because, reference));
+        }
+        Some(rating) => {
+            let loading = record.step(&LOADING, &[own.demand_kva, rating]);
+            own.loading_pct = Some(loading);
+            own.checks.push(at_most("transformer-loading", loading, WHOLE_PCT, "%", reference));
+            let mut winding = |voltage: Volts| (voltage.0 > 0.0).then(|| Amperes(record.step(&WINDING, &[rating, voltage.0])));
+            own.rated = [ask.primary.and_then(&mut winding), winding(ask.secondary)];
+            let secondary = own.rated[1];
+            own.protection =
+                secondary.map(|secondary| tools.book.transformer_protection(own.rated[0], secondary, ask.kind, &mut record));
+        }
+    }
+    for check in &mut own.checks {
+        check.subject = format!("transformer {}", ask.name);
+    }
+    say(ask, &own, tools, &mut record);
+    let (steps, findings) = record.into_parts();
+    own.working = steps.iter().map(|step| step.printed().into()).collect();
+    own.findings = findings;
+    own
+}
+
+fn say(ask: &TransformerAsk<'_>, own: &Transformer, tools: &Tools<'_>, record: &mut Record) {
+    let mut found = Vec::new();
+    for check in own.checks.iter().filter(|check| check.passed == Some(false)) {
+        let what = format!(
+            "{}; {} kVA are asked of {} kVA",
+            sentence(check, Units::of(tools.book.key())),
+            round_to(own.demand_kva, 1),
+            ask.rating_kva.unwrap_or(0.0)
+        );
+        found.push(
+            Finding::new(&codes::B304_FEEDER_CHECK, what)
+                .cure("choose a larger transformer, or move loads to another; demand factors below 1 need a reason"),
+        );
+    }
+    if own.protection.is_some() {
+        let subject = format!("the protection of transformer {}", ask.name);
+        found.extend(crate::sizing::memory::behind(tools.book, &subject, Leaning::FeederTransformer));
+    }
+    for finding in found {
+        record.find(match ask.place {
+            Some(place) => finding.at(place.clone()),
+            None => finding,
+        });
+    }
+}

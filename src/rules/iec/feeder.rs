@@ -1,0 +1,331 @@
+//! Feeders of boards: demand current, device, impedances of their conductors, discrimination of devices in series.
+
+use serde::Deserialize;
+
+use crate::load::{LoadKind, ProtectionKind};
+use crate::quantity::{Amperes, Celsius, Impedance, Seconds};
+use crate::record::{Formula, Record};
+use crate::rules::conductors::{Candidate, RunDemand};
+use crate::rules::feeders::{
+    Discriminated, Discrimination, FeederBounds, FeederImpedance, FeederItem, FeederNeed, FeederRules, FeederTerm, TermAsk,
+    TransformerProtection,
+};
+use crate::rules::iec::capacity::Insulation;
+use crate::rules::iec::{Iec, conductor, criteria, protection, transformer};
+use crate::rules::table::Figure;
+use crate::rules::{Limit, ProtectionAsk, RuleBook};
+
+/// A preferred rated current.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PreferredRow {
+    rating_a: f64,
+}
+
+/// End of a fault for one insulation and range of sizes.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EndRow {
+    insulation: String,
+    above_mm2: f64,
+    upto_mm2: f64,
+    end_c: f64,
+    alpha20_per_k: f64,
+}
+
+table! {
+    /// Figures of practice.
+    PRACTICE, PRACTICE_ROWS: Figure, "feeder-practice"
+}
+table! {
+    /// Preferred rated currents of circuit-breakers.
+    PREFERRED, PREFERRED_ROWS: PreferredRow, "preferred-currents"
+}
+table! {
+    /// Temperatures at the end of a fault.
+    ENDS, END_ROWS: EndRow, "fault-end-temperatures"
+}
+
+formula! {
+    /// Demand current.
+    DEMAND_CURRENT: "current that the conductors of the feeder carry", "A", "IEC 60364-4-43, 433.1";
+    "IB = Id"; "Id"; |Id| Id
+}
+
+/// The formulas of this file.
+pub const FORMULAS: &[&Formula] = &[&DEMAND_CURRENT];
+
+fn practice(name: &str) -> f64 {
+    PRACTICE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
+}
+
+/// Preferred ratings of a kind, ascending.
+pub(super) fn ratings(kind: ProtectionKind) -> Vec<Amperes> {
+    if kind.is_fuse() {
+        protection::fuse_ratings().collect()
+    } else {
+        PREFERRED_ROWS.iter().map(|row| Amperes(row.rating_a)).collect()
+    }
+}
+
+/// Temperature of a conductor at the end of a fault, and its coefficient up to there.
+fn end_of_fault(insulation: Insulation, size_mm2: f64) -> Option<(Celsius, f64)> {
+    let row = END_ROWS
+        .iter()
+        .find(|row| row.insulation == insulation.name() && size_mm2 > row.above_mm2 && size_mm2 <= row.upto_mm2)?;
+    Some((Celsius(row.end_c), row.alpha20_per_k))
+}
+
+/// Impedance of one conductor, all parallel ones together, at the end of a fault: R20 (1 + 0.004 (θe − 20)).
+fn hot(demand: &RunDemand, candidate: Candidate, size_mm2: f64) -> Option<Impedance> {
+    let cold = cold(demand, candidate, size_mm2)?;
+    let (end, alpha) = end_of_fault(Insulation::parse(&demand.insulation)?, size_mm2)?;
+    let stated = conductor::physics("resistance-stated-c");
+    Some(Impedance { r: cold.r * (1.0 + alpha * (end.0 - stated)), x: cold.x })
+}
+
+fn cold(demand: &RunDemand, candidate: Candidate, size_mm2: f64) -> Option<Impedance> {
+    let at = conductor::physics("resistance-stated-c");
+    criteria::impedance(demand, candidate, size_mm2, at, &mut Record::silent())
+}
+
+/// The rating of a branch device that the currents of a load ask for at least.
+fn least_branch(ask: &TermAsk<'_>, kind: ProtectionKind) -> Option<Amperes> {
+    let starts = ask.starting.0 > 0.0;
+    let question = ProtectionAsk {
+        machine: ask.machine,
+        start: ask.start,
+        currents: ask.currents,
+        line: ask.line,
+        starts,
+        starting: ask.starting,
+        time: ask.time,
+    };
+    Iec.protection_bounds(kind, &question, &mut Record::silent()).map(|own| own.least)
+}
+
+impl FeederRules for Iec {
+    fn feeder_kind(&self, wish: Option<ProtectionKind>) -> ProtectionKind {
+        match wish {
+            // aM fuses do not protect conductors from overload.
+            Some(ProtectionKind::Gg | ProtectionKind::Am) => ProtectionKind::Gg,
+            _ => ProtectionKind::MouldedCase,
+        }
+    }
+
+    fn feeder_term(&self, ask: &TermAsk<'_>) -> FeederTerm {
+        let motor = ask.machine.kind == LoadKind::Motor;
+        let wished = self.protection_kinds(ask.wish, ask.machine, ask.start).into_iter().next();
+        FeederTerm {
+            current: ask.line,
+            duty_value: None,
+            motor,
+            continuous: !motor,
+            marked: false,
+            starting: ask.starting,
+            start_time: ask.time,
+            branch: wished.and_then(|kind| least_branch(ask, kind)),
+            as_feeder: least_branch(ask, ask.feeder),
+        }
+    }
+
+    fn feeder_value(&self, term: &FeederTerm) -> Amperes {
+        term.current
+    }
+
+    fn feeder_need(&self, _items: &[FeederItem], demand: Amperes, record: &mut Record) -> FeederNeed {
+        let capacity = Amperes(record.step(&DEMAND_CURRENT, &[demand.0]));
+        FeederNeed { capacity, lead: None, reference: "IEC 60364-4-43, 433.1" }
+    }
+
+    fn feeder_bounds(&self, _: ProtectionKind, _: &[FeederItem], need: Amperes, _: &mut Record) -> FeederBounds {
+        FeederBounds { least: need, reference: "IEC 60364-4-43, 433.1", ..FeederBounds::default() }
+    }
+
+    fn feeder_by_conductors(&self, _: Amperes) -> Option<FeederBounds> {
+        None
+    }
+
+    fn feeder_ratings(&self, kind: ProtectionKind) -> Vec<Amperes> {
+        ratings(kind)
+    }
+
+    fn feeder_at_start(&self, kind: ProtectionKind, rating: Amperes, start: Amperes, time: Seconds) -> Option<Limit> {
+        if kind != ProtectionKind::Gg || start.0 <= 0.0 {
+            return None;
+        }
+        // A time beyond the gates carries nothing that could be proved.
+        let holds = protection::gg_holding_current(&mut Record::silent(), rating, time).unwrap_or_default();
+        Some(Limit::at_most("fuse-at-start", start.0, holds.0, "A", "IEC 60269-1, gates"))
+    }
+
+    fn bus_limit(&self, rating: Amperes, bus: Amperes) -> Limit {
+        Limit::at_most("bus-rating", rating.0, bus.0, "A", "IEC 61439-1, 5.3.1")
+    }
+
+    fn feeder_drop_pct(&self) -> (f64, &'static str) {
+        let share = practice("drop-share");
+        (
+            share * conductor::drop_limit_pct(false).unwrap_or(f64::NAN),
+            "half of the largest drop of IEC 60364-5-52, Annex G; the share is common practice, no source",
+        )
+    }
+
+    fn is_insulation(&self, word: &str) -> bool {
+        Insulation::parse(word).is_some()
+    }
+
+    fn feeder_impedance(&self, demand: &RunDemand, candidate: Candidate) -> Option<FeederImpedance> {
+        let temperature = conductor::running_temperature(Insulation::parse(&demand.insulation)?);
+        let running = criteria::impedance(demand, candidate, candidate.size_mm2, temperature.0, &mut Record::silent())?;
+        let phase = hot(demand, candidate, candidate.size_mm2)?;
+        let cold_phase = cold(demand, candidate, candidate.size_mm2)?;
+        let protective = criteria::protective_mm2(demand, candidate);
+        Some(FeederImpedance {
+            cold: cold_phase,
+            running,
+            hot: phase,
+            cold_loop: protective.and_then(|size| cold(demand, candidate, size)).map(|own| cold_phase + own),
+            hot_loop: protective.and_then(|size| hot(demand, candidate, size)).map(|own| phase + own),
+        })
+    }
+
+    fn transformer_protection(
+        &self,
+        primary: Option<Amperes>,
+        secondary: Amperes,
+        kind: ProtectionKind,
+        record: &mut Record,
+    ) -> TransformerProtection {
+        transformer::protection(primary, secondary, kind, record)
+    }
+
+    fn secondary_conductors(&self) -> [&'static str; 2] {
+        [
+            "the conductors between the transformer and the first device behind it must be protected from short circuit by the device on the primary, or be short and laid so that a fault is unlikely; this is not checked",
+            "IEC 60364-4-43, 434.2.1 and 434.3",
+        ]
+    }
+
+    fn discriminates(
+        &self,
+        before: &Discriminated<'_>,
+        behind: &Discriminated<'_>,
+        fault: Option<Amperes>,
+    ) -> (Discrimination, &'static str) {
+        discrimination(before, behind, fault)
+    }
+}
+
+/// Discrimination as far as published limits of the kinds show it; what they do not show is for the makers' tables.
+fn discrimination(
+    before: &Discriminated<'_>,
+    behind: &Discriminated<'_>,
+    fault: Option<Amperes>,
+) -> (Discrimination, &'static str) {
+    match (before.kind, before.magnetic, behind.kind, behind.magnetic) {
+        ("gG", _, "gG", _) => (fuses(before.rating, behind.rating), "IEC 60269-2, ratio of rated currents"),
+        ("gG", _, _, Some((_, trips))) => {
+            // The breaker has opened within this time from its upper limit on; the fuse must carry the current for as long.
+            let clears = Seconds(practice("breaker-clearing-s"));
+            let carries = protection::gg_holding_current(&mut Record::silent(), before.rating, clears).unwrap_or_default();
+            let overload = behind.rating.fits(before.rating) && trips.fits(carries);
+            (up_to(carries, overload, fault), "gates of IEC 60269-1 against the instantaneous trip behind")
+        }
+        (_, Some((holds, _)), _, Some((_, trips))) => (
+            up_to(holds, overload_apart(before, behind) && trips.fits(holds), fault),
+            "lower limit of the release before, upper limit of the one behind",
+        ),
+        (_, Some((holds, _)), "gG" | "aM", None) => (
+            up_to(holds, behind.rating.fits(before.rating), fault),
+            "lower limit of the release before; the fuse behind is the quicker up to there",
+        ),
+        _ => (Discrimination::Unknown, "the makers' tables of discrimination"),
+    }
+}
+
+/// On overload the release behind trips before the other does: its conventional tripping current is the lower one.
+fn overload_apart(before: &Discriminated<'_>, behind: &Discriminated<'_>) -> bool {
+    let (carries, trips) = protection::industrial_breaker_conventional();
+    (behind.rating * trips).fits(before.rating * carries)
+}
+
+fn fuses(before: Amperes, behind: Amperes) -> Discrimination {
+    if (behind * practice("fuse-ratio")).fits(before) && Amperes(practice("fuse-ratio-from-a")).fits(before) {
+        Discrimination::Total
+    } else {
+        Discrimination::None
+    }
+}
+
+/// Up to a current, or total where no larger one occurs.
+fn up_to(current: Amperes, overload: bool, fault: Option<Amperes>) -> Discrimination {
+    match fault {
+        _ if !overload || current.0 <= 0.0 => Discrimination::None,
+        Some(fault) if fault.fits(current) => Discrimination::Total,
+        _ => Discrimination::Partial(current),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::load::Material;
+
+    #[test]
+    fn figures_and_tables_are_whole() {
+        for name in ["drop-share", "fuse-ratio", "fuse-ratio-from-a", "breaker-clearing-s"] {
+            assert!(practice(name).is_finite(), "{name}");
+        }
+        assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty()));
+        assert!(PREFERRED_ROWS.windows(2).all(|w| w[0].rating_a < w[1].rating_a));
+        for size in conductor::SIZES.iter() {
+            for insulation in [Insulation::Pvc, Insulation::Xlpe] {
+                let (end, alpha) = end_of_fault(insulation, *size).expect("every size has an end");
+                assert!(end.0 > conductor::running_temperature(insulation).0 && alpha > 0.0);
+                // k follows from the two temperatures (IEC 60364-5-54, Annex A).
+                let k = crate::rules::physics::thermal::factor_k(
+                    &mut Record::silent(),
+                    3.45e-3,
+                    234.5,
+                    17.241e-6,
+                    conductor::running_temperature(insulation).0,
+                    end.0,
+                );
+                let table = conductor::k_live(insulation, Material::Copper, *size);
+                assert!((k - table).abs() / table < 0.0075, "{size} mm²: {k} against {table}");
+            }
+        }
+    }
+
+    /// IEC 60269-2, from memory: links of 16 A and more discriminate at 1:1.6 of their rated currents.
+    #[test]
+    fn fuses_discriminate_by_their_ratio() {
+        let of = |before: f64, behind: f64| fuses(Amperes(before), Amperes(behind));
+        assert_eq!(of(100.0, 63.0), Discrimination::None, "1.59 is less than 1.6");
+        assert_eq!(of(160.0, 100.0), Discrimination::Total);
+        assert_eq!(of(160.0, 125.0), Discrimination::None);
+        assert_eq!(of(10.0, 2.0), Discrimination::None, "below 16 A the ratio does not hold");
+    }
+
+    #[test]
+    fn breakers_discriminate_up_to_the_release_before() {
+        let breaker = |rating: f64, low: f64, high: f64| Discriminated {
+            kind: "moulded-case",
+            rating: Amperes(rating),
+            magnetic: Some((Amperes(low), Amperes(high))),
+        };
+        // 160 A × 1.05 = 168 A lies above 100 A × 1.3 = 130 A; the release before holds to 1280 A.
+        let (before, behind) = (breaker(160.0, 1280.0, 1920.0), breaker(100.0, 800.0, 1200.0));
+        let of = |fault: Option<f64>| discrimination(&before, &behind, fault.map(Amperes)).0;
+        assert_eq!(of(Some(10_000.0)), Discrimination::Partial(Amperes(1280.0)));
+        assert_eq!(of(None), Discrimination::Partial(Amperes(1280.0)));
+        assert_eq!(of(Some(1200.0)), Discrimination::Total);
+        // 125 A × 1.05 = 131.25 A against 125 A × 1.3.
+        assert_eq!(discrimination(&breaker(125.0, 1000.0, 1500.0), &breaker(125.0, 500.0, 900.0), None).0, Discrimination::None);
+        // The release behind may not yet act where the one before does already.
+        assert_eq!(discrimination(&breaker(160.0, 640.0, 960.0), &behind, None).0, Discrimination::None);
+        let blank = Discriminated { kind: "class-J", rating: Amperes(30.0), magnetic: None };
+        assert_eq!(discrimination(&blank, &behind, None).0, Discrimination::Unknown);
+    }
+}

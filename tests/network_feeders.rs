@@ -1,0 +1,206 @@
+//! Feeders and transformers through the public interface: published figures, and what stands behind a transformer.
+
+use motorwright::basis::Basis;
+use motorwright::catalogue;
+use motorwright::design::{Circuit, Protection};
+use motorwright::finding::Place;
+use motorwright::load::{LoadKind, ProtectionKind};
+use motorwright::network::connected::{Connected, Running};
+use motorwright::network::demand::Demand;
+use motorwright::network::feeders::device::FeederDevice;
+use motorwright::network::feeders::items::{self, Counted};
+use motorwright::network::feeders::selectivity::{against_chosen, bounds_of_chosen, findings, pairs};
+use motorwright::network::feeders::transformer::{TransformerAsk, look};
+use motorwright::network::feeders::{Boards, Origin, choose};
+use motorwright::network::tree::{Node, Parent, Tree};
+use motorwright::quantity::{Amperes, Volts, Watts};
+use motorwright::record::Record;
+use motorwright::rules;
+use motorwright::rules::feeders::{Discrimination, FeederTerm};
+use motorwright::sizing::Tools;
+
+fn tools<'a>(basis: &'a Basis, book: &str) -> Tools<'a> {
+    Tools { basis, book: rules::book(book, None).expect("a book"), catalogue: catalogue::builtin(book) }
+}
+
+fn ask(kva: f64, primary: Option<f64>, secondary: f64, demand: f64, kind: ProtectionKind) -> TransformerAsk<'static> {
+    TransformerAsk {
+        name: "T1",
+        rating_kva: Some(kva),
+        primary: primary.map(Volts),
+        secondary: Volts(secondary),
+        demand: Amperes(demand),
+        kind,
+        place: None,
+    }
+}
+
+/// Electrical installation guide (public edition), short-circuit at transformer terminals: 400 kVA at 420 V have 550 A; worked example of
+/// a cable calculation, circuit C1: 630 kVA at 420 V have 866 A.
+#[test]
+fn rated_currents_of_transformers_as_published() {
+    let basis = Basis::default();
+    let tools = tools(&basis, "iec");
+    for (kva, amperes) in [(400.0, 550.0), (630.0, 866.0)] {
+        let own = look(&ask(kva, None, 420.0, 100.0, ProtectionKind::MouldedCase), &tools);
+        let rated = own.rated[1].expect("a current").0;
+        assert!((rated - amperes).abs() < 0.001 * amperes, "{kva} kVA: {rated}");
+        assert_eq!(own.rated[0], None, "the voltage of its primary is unknown");
+    }
+}
+
+/// NFPA 70 Table 450.3(B), protection on both sides: 75 kVA, 480 V to 208 V: 90.2 A x 250 % = 225.5 A, rounded down 225 A; 208.2 A x
+/// 125 % = 260.2 A, next size up 300 A (Note 1).
+#[test]
+fn transformers_are_protected_by_table_450_3_b() {
+    let basis = Basis::default();
+    let tools = tools(&basis, "nec");
+    let own = look(&ask(75.0, Some(480.0), 208.0, 180.0, ProtectionKind::InverseTime), &tools);
+    let protection = own.protection.expect("protection");
+    assert_eq!((protection.primary, protection.secondary), (Some(Amperes(225.0)), Some(Amperes(300.0))));
+    // 180 A x 208 V x 1.732 = 64.85 kVA, 86.5 % of 75 kVA.
+    assert!((own.demand_kva - 64.85).abs() < 0.01);
+    assert!(own.loading_pct.is_some_and(|loading| (loading - 86.46).abs() < 0.01));
+    assert!(own.checks.iter().all(|check| check.passed == Some(true)));
+}
+
+#[test]
+fn an_overloaded_transformer_is_a_finding_and_an_unknown_one_is_not_checked() {
+    let basis = Basis::default();
+    let tools = tools(&basis, "iec");
+    // 1000 A x 400 V x 1.732 = 692.8 kVA on 630 kVA.
+    let over = look(&ask(630.0, Some(10_000.0), 400.0, 1000.0, ProtectionKind::MouldedCase), &tools);
+    assert_eq!(over.checks[0].passed, Some(false));
+    assert!(over.findings.iter().any(|own| own.code == "B304" && own.what.contains("692.8 kVA")), "{:?}", over.findings);
+    let unknown = TransformerAsk { rating_kva: None, ..ask(0.0, None, 400.0, 1000.0, ProtectionKind::MouldedCase) };
+    let own = look(&unknown, &tools);
+    assert_eq!((own.checks[0].passed, own.loading_pct, own.protection), (None, None, None));
+}
+
+fn node(name: &str, volts: f64, parent: Parent, transformer: Option<usize>, children: Vec<usize>) -> Node {
+    Node {
+        name: name.to_owned(),
+        board: None,
+        parent,
+        transformer,
+        voltage: Volts(volts),
+        phases: 3,
+        system: None,
+        earthing: None,
+        children,
+    }
+}
+
+fn row(tag: &str, node: usize, term: FeederTerm) -> Connected {
+    Connected {
+        tag: tag.to_owned(),
+        place: Place::file("loads.csv"),
+        node,
+        row: 0,
+        kind: LoadKind::Motor,
+        number: 1,
+        running: Running::Duty,
+        group: None,
+        duty_count: None,
+        standby_count: None,
+        interlock_with: Vec::new(),
+        demand_factor: None,
+        continuous: true,
+        phases: 3,
+        neutral: false,
+        phase: None,
+        voltage: Volts(208.0),
+        current: term.current,
+        power_factor: 0.85,
+        input: Watts(0.0),
+        nonlinear: false,
+        feeds_fault: None,
+        starting: None,
+        term: Some(term),
+    }
+}
+
+fn motor(current: f64, device: f64) -> FeederTerm {
+    FeederTerm {
+        current: Amperes(current),
+        motor: true,
+        branch: Some(Amperes(device)),
+        as_feeder: Some(Amperes(device)),
+        ..FeederTerm::default()
+    }
+}
+
+/// Behind a transformer of 480 V to 240 V a motor counts with half its current: 40 A x 1.25 at 480 V, with 20 A of 40 A at 240 V.
+#[test]
+fn loads_behind_a_transformer_are_referred_to_the_feeder() {
+    let basis = Basis::default();
+    let tools = tools(&basis, "nec");
+    let tree = Tree {
+        nodes: vec![node("A", 480.0, Parent::Supply, None, vec![1]), node("B", 240.0, Parent::Board(0), Some(0), Vec::new())],
+        ..Tree::default()
+    };
+    let rows = [row("P-1", 0, motor(40.0, 100.0)), row("P-2", 1, motor(40.0, 100.0))];
+    let demand = |amperes: f64| Demand { demand: Amperes(amperes), ..Demand::default() };
+    let demands = [demand(60.0), demand(40.0)];
+    let counted = [Counted::default(); 2];
+    let boards =
+        Boards { tree: &tree, rows: &rows, counted: &counted, sets: &[], demands: &demands, basis_file: Some("basis.toml") };
+    let feeders = choose(&boards, &tools, |_, _| Origin::default());
+    assert!((feeders[0].minimum.0 - 70.0).abs() < 1e-9, "{:?}", feeders[0].minimum);
+    assert!((feeders[1].minimum.0 - 50.0).abs() < 1e-9, "{:?}", feeders[1].minimum);
+    // 100 A and 20 A: 120 A, rounded down.
+    assert_eq!(feeders[0].protection_maximum, Some(Amperes(110.0)));
+    assert!(feeders[1].findings.iter().any(|own| own.code == "B311" && own.reference.contains("240.21(C)")));
+    // The devices that were chosen: 80 A for P-1, 60 A (30 A referred) for P-2: 80 + 20 = 100 A.
+    let own = items::of(&boards, &items::by_board(&boards), 0, &tools);
+    let chosen = |row: usize| Some(Amperes(if row == 0 { 80.0 } else { 60.0 }));
+    let record = &mut Record::new();
+    let bounds = bounds_of_chosen(&own, ProtectionKind::InverseTime, feeders[0].minimum, chosen, tools.book, record);
+    assert_eq!(bounds.most, Some(Amperes(100.0)));
+    let device = feeders[0].device.clone().expect("a device");
+    assert!(against_chosen("A", &device, &bounds).is_some_and(|own| own.code == "B314"));
+}
+
+fn circuit(tag: &str, kind: &str, rating: f64, magnetic: Option<(f64, f64)>) -> Circuit {
+    let protection = Protection {
+        kind: kind.to_owned(),
+        rating_a: rating,
+        magnetic_min_a: magnetic.map(|own| own.0),
+        magnetic_max_a: magnetic.map(|own| own.1),
+        ..Protection::default()
+    };
+    Circuit { tag: tag.to_owned(), protection: Some(protection), ..Circuit::default() }
+}
+
+/// A breaker of 250 A whose release holds to 2000 A before motor breakers of 63 A and 16 A; the fault at the board is 15 kA. gG 160 A
+/// before gG 100 A (1.6 : 1) and 125 A.
+#[test]
+fn discrimination_is_told_by_its_reach() {
+    let book = rules::book("iec", None).expect("a book");
+    let before = FeederDevice {
+        kind: "moulded-case",
+        rating: Amperes(250.0),
+        magnetic: Some([2500.0, 2000.0, 3000.0]),
+        ..FeederDevice::default()
+    };
+    let (large, small) = (
+        circuit("P-1", "motor-breaker", 63.0, Some((655.0, 983.0))),
+        circuit("P-2", "motor-breaker", 16.0, Some((166.0, 250.0))),
+    );
+    let own = pairs(&before, &[&large, &small], Some(Amperes(15_000.0)), book);
+    assert!(own.iter().all(|pair| pair.reach == Discrimination::Partial(Amperes(2000.0))), "{own:?}");
+    let said = findings("B", &own);
+    assert_eq!(said.len(), 1);
+    assert!(said[0].code == "B312" && said[0].what.contains("partial discrimination up to 2 kA"), "{}", said[0].what);
+    assert!(pairs(&before, &[&large], Some(Amperes(1800.0)), book)[0].reach == Discrimination::Total);
+
+    let fuse = FeederDevice { kind: "gG", rating: Amperes(160.0), ..FeederDevice::default() };
+    let (near, far) = (circuit("P-3", "gG", 100.0, None), circuit("P-4", "gG", 125.0, None));
+    let own = pairs(&fuse, &[&near, &far], None, book);
+    assert_eq!(own.iter().map(|pair| pair.reach).collect::<Vec<_>>(), [Discrimination::Total, Discrimination::None]);
+    let said: Vec<String> = findings("B", &own).into_iter().map(|own| own.code).collect();
+    assert_eq!(said, ["B313", "B312"]);
+
+    let unknown = pairs(&before, &[&large], None, rules::book("nec", None).expect("a book"));
+    assert_eq!(unknown[0].reach, Discrimination::Unknown);
+}
