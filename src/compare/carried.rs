@@ -60,7 +60,7 @@ pub(super) fn differences(old: &Design, new: &Design, pairs: &Pairs) -> Found {
             let paired = |other: &&str| {
                 pairs.same.iter().all(|(a, b)| same(cell(&old.circuits[*a], other), cell(&new.circuits[*b], heading)))
             };
-            match gone.iter().position(|other| paired(&other)).filter(|_| !pairs.same.is_empty()) {
+            match gone.iter().position(paired).filter(|_| !pairs.same.is_empty()) {
                 Some(at) => found.otherwise(format!("column {heading}, before {}", gone.remove(at))),
                 None => found.columns.push(column(heading, "new", Vec::new())),
             }
