@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use motorwright::basis::Basis;
 use motorwright::catalogue;
-use motorwright::load::{Entry, Field, Kind, Load, Value};
+use motorwright::load::{Entry, Field, Kind, Load, ProtectionKind, Value};
 use motorwright::network::connected::{self, Connected};
 use motorwright::network::demand::{self, Demands};
 use motorwright::network::phases::{self, Assignment};
@@ -42,6 +42,9 @@ fn tree() -> Tree {
         system: None,
         earthing: None,
         children: Vec::new(),
+        alternatives: Vec::new(),
+        feeder: index > 0,
+        depth: 0,
     };
     Tree { nodes: (0..BOARDS).map(node).collect(), findings: Vec::new() }
 }
@@ -91,7 +94,8 @@ fn rows(loads: usize, basis: &Basis) -> Vec<Connected> {
             let case = resolve::resolve(&load, basis, book, record).expect("it resolves");
             let currents = book.currents(&case.machine, &case.start, "nameplate", &load, record).expect("a current");
             let node = if number.is_multiple_of(7) { number / 7 } else { number } % BOARDS;
-            connected::of(&load, Some((&case, &currents)), (number, node), &tools, &|_, _, _| None, record).expect("it counts")
+            connected::of(&load, Some((&case, &currents)), (number, node), &tools, ProtectionKind::MouldedCase, record)
+                .expect("it counts")
         })
         .collect()
 }

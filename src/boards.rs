@@ -1,65 +1,98 @@
 //! Boards: what circuits bring to the board that feeds them and no circuit can know alone.
 //!
 //! A board reads finished circuits and gives them back what follows from all of them: the voltage at their coils. It adds up their heat
-//! and width. Other figures of a board stay at nothing until something works them out.
+//! and width, and takes from the network what that worked out for it.
 
-use crate::basis::Basis;
-use crate::design::{Board, Circuit};
+use std::collections::BTreeMap;
+
+use crate::design::{Board, Circuit, Restart};
+use crate::finding::Finding;
+use crate::network::Network;
 use crate::quantity::Volts;
-use crate::record::{Naming, Record};
-use crate::rules::RuleBook;
+use crate::record::Record;
 use crate::sizing::Tools;
-use crate::supply::{self, SupplyPoint};
+
+use self::network::Filling;
 
 mod control;
 mod heat;
+mod network;
 mod panel;
 mod space;
 
 #[cfg(test)]
 mod tests;
 
-/// The boards of a schedule in the order in which it names them first. Circuits receive the checks that need the whole board;
-/// their status is settled again.
-#[must_use]
-pub fn of_circuits(circuits: &mut [Circuit], tools: &Tools<'_>) -> Vec<Board> {
-    let mut names: Vec<String> = Vec::new();
-    for circuit in circuits.iter() {
-        if !names.contains(&circuit.board) {
-            names.push(circuit.board.clone());
-        }
-    }
-    names.iter().map(|name| of_name(name, circuits, tools)).collect()
+/// What comes of the boards.
+#[derive(Debug, Default)]
+pub struct Finished {
+    /// Boards.
+    pub boards: Vec<Board>,
+    /// Returns of their supplies.
+    pub restarts: Vec<Restart>,
+    /// What concerns no single board.
+    pub findings: Vec<Finding>,
 }
 
-fn of_name(name: &str, circuits: &mut [Circuit], tools: &Tools<'_>) -> Board {
-    let own: Vec<&mut Circuit> = circuits.iter_mut().filter(|circuit| circuit.board == name).collect();
-    let point = point(name, &own, tools.basis);
+/// The boards of a schedule in the order in which it names them first, then those that only the basis names. Circuits receive the
+/// checks that need the whole board; their status is settled again.
+#[must_use]
+pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_>) -> Finished {
+    let mut own: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    let mut names: Vec<String> = Vec::new();
+    for (index, circuit) in circuits.iter().enumerate() {
+        own.entry(circuit.board.as_str()).or_insert_with(|| {
+            names.push(circuit.board.clone());
+            Vec::new()
+        });
+        own.entry(circuit.board.as_str()).or_default().push(index);
+    }
+    let of_board: Vec<Vec<usize>> = names.iter().map(|name| own.remove(name.as_str()).unwrap_or_default()).collect();
+    let others = network.tree.nodes.iter().map(|node| node.name.clone()).filter(|name| !names.contains(name));
+    let others: Vec<String> = others.collect();
+    let mut boards: Vec<Board> =
+        names.iter().zip(&of_board).map(|(name, places)| of_name(name, circuits, places, network, tools)).collect();
+    boards.extend(others.iter().map(|name| of_name(name, circuits, &[], network, tools)));
+    let filling = Filling::new(network, circuits, tools);
+    for (at, board) in boards.iter_mut().enumerate() {
+        let places = of_board.get(at).map_or(&[][..], Vec::as_slice);
+        let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
+        filling.fill(board, &own);
+    }
+    filling.against_chosen(&mut boards, circuits);
+    for board in &mut boards {
+        crate::finding::sort(&mut board.findings);
+        if tools.basis.report.working.as_deref() == Some("none") {
+            board.working.clear();
+        }
+    }
+    let findings = filling.findings();
+    Finished { boards, restarts: network::restarts(network), findings }
+}
+
+fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Network, tools: &Tools<'_>) -> Board {
+    let highest = places.iter().filter_map(|index| circuits[*index].load.voltage_v).fold(0.0, f64::max);
+    let point = network.point(tools, name, Volts(highest));
     let mut board = Board {
         name: name.to_owned(),
         fed_from: tools.basis.board(name).and_then(|own| own.fed_from.clone()),
         voltage_v: point.voltage.0,
         ..Board::default()
     };
-    let mut record = Record::new().named(naming(tools.book));
+    let mut record = Record::new().named(tools.book.naming());
+    let mut own: Vec<&mut Circuit> = Vec::with_capacity(places.len());
+    let mut wanted = places.iter().peekable();
+    for (index, circuit) in circuits.iter_mut().enumerate() {
+        if wanted.next_if(|place| **place == index).is_some() {
+            own.push(circuit);
+        }
+    }
     control::supplies(&mut board, own, &point, tools, &mut record);
-    let own: Vec<&Circuit> = circuits.iter().filter(|circuit| circuit.board == name).collect();
+    let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
     heat::add(&mut board, &own, tools, &mut record);
     space::add(&mut board, &own, tools, &mut record);
     let (steps, findings) = record.into_parts();
     board.findings.extend(findings);
-    if tools.basis.report.working.as_deref() != Some("none") {
-        board.working = steps.iter().map(|step| step.printed().into()).collect();
-    }
+    board.working = steps.iter().map(|step| step.printed().into()).collect();
     board
-}
-
-fn naming(book: &dyn RuleBook) -> Option<Naming> {
-    book.naming()
-}
-
-/// The supply point of a board; where the basis states no voltage, the highest of its circuits stands for it.
-fn point(name: &str, circuits: &[&mut Circuit], basis: &Basis) -> SupplyPoint {
-    let highest = circuits.iter().filter_map(|circuit| circuit.load.voltage_v).fold(0.0, f64::max);
-    supply::point(basis, name, Volts(highest))
 }

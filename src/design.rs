@@ -22,7 +22,7 @@ mod run;
 mod start;
 mod statement;
 
-pub use board::{Board, DeviceLoss};
+pub use board::{Board, BoardFeeder, BoardTransformer, DeviceLoss, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
 pub use check::{Check, WorkingLine};
 pub use circuit::{Circuit, CircuitPlace, Currents, Fault, LoadData, Status};
 pub use control::{Control, ControlDevice, ControlRun, ControlSupply};
@@ -66,6 +66,9 @@ pub struct Design {
     pub circuits: Vec<Circuit>,
     /// Boards.
     pub boards: Vec<Board>,
+    /// What happens when a supply comes back, for each feed of the boards.
+    #[serde(default)]
+    pub restarts: Vec<Restart>,
     /// What to buy.
     pub purchase: Vec<PurchaseLine>,
     /// Sums over what to buy.

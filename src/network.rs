@@ -1,18 +1,43 @@
 //! The network from the sources to the boards: what every circuit of a board may take for granted, and what the boards ask of their
 //! feeders.
 //!
-//! One way through: [`tree`] says who feeds whom; [`connected`] says what each row of the schedule asks; [`demand`] adds up from the
-//! last boards to the sources; [`feeders`] chooses conductors and devices from the sources to the last boards, each behind what its
-//! own supply gives; [`faults`] gives every board its largest and smallest fault current, [`voltages`] what is left of the voltage
-//! while loads run and while one starts. What comes out is a [`Node`](tree::Node) with its figures, and a
-//! [`SupplyPoint`] for the circuits of each board.
+//! One way through: [`tree`] says who feeds whom; [`connected`] says what each row of the schedule asks, [`together`] which of them run
+//! together and [`phases`] on which phase; [`demand`] adds up from the last boards to the sources; [`feeders`] chooses conductors and
+//! devices from the sources to the last boards, each behind what its own supply gives; [`faults`] gives every board its largest and
+//! smallest fault current; [`links`] and [`voltages`] what is left of the voltage while loads run and while one starts, [`restart`] what
+//! happens when a supply comes back. What comes out is a [`SupplyPoint`] for the circuits of each board, and, once these are sized, the
+//! figures of the boards themselves.
 //!
 //! What the basis states at a board (a fault current, a feeder) counts there; what nobody states and nothing gives stays unknown.
+
+use std::collections::BTreeMap;
+
+use crate::finding::Finding;
+use crate::load::Load;
+use crate::quantity::{Amperes, Impedance, Ohms, Volts};
+use crate::record::Record;
+use crate::sizing::{Tools, resolve};
+use crate::supply::{self, SupplyPoint};
+use crate::threads;
+
+use connected::Connected;
+use demand::Demands;
+use faults::{Faults, Motors};
+use feeders::items::Counted;
+use feeders::transformer::{Transformer, TransformerAsk};
+use feeders::{Feeder, FeederImpedance, Origin};
+use links::Fed;
+use phases::Assignment;
+use restart::Restart;
+use together::Together;
+use tree::{Parent, Tree};
+use voltages::{CableOf, Grid, Voltages};
 
 pub mod connected;
 pub mod demand;
 pub mod faults;
 pub mod feeders;
+pub mod links;
 pub mod phases;
 pub mod restart;
 #[cfg(test)]
@@ -20,3 +45,261 @@ mod testing;
 pub mod together;
 pub mod tree;
 pub mod voltages;
+
+/// The network of a schedule, worked out before its circuits are sized.
+#[derive(Debug, Default)]
+pub struct Network {
+    /// The boards.
+    pub tree: Tree,
+    /// What each row asks, in the order of the schedule; rows of which nothing is known are missing.
+    pub rows: Vec<Connected>,
+    /// Which rows run together.
+    pub together: Together,
+    /// On which phases single-phase rows stand.
+    pub phases: Assignment,
+    /// Sums of each board.
+    pub demands: Demands,
+    /// Feeder of each board.
+    pub feeders: Vec<Feeder>,
+    /// How the rows count on feeders.
+    pub counted: Vec<Counted>,
+    /// Circuits of each set that run together.
+    pub sets: Vec<u32>,
+    /// Fault currents of each board.
+    pub faults: Faults,
+    /// Transformers before boards, by the board's place.
+    pub transformers: Vec<(usize, Transformer)>,
+    /// Feeds of the boards with what lies before each.
+    pub feeds: Vec<Fed>,
+    /// Impedance of the fault current that is stated for each board.
+    pub stated: Vec<Option<Impedance>>,
+    /// The return of the supply, for each feed.
+    pub restarts: Vec<Restart>,
+    /// What concerns the network as a whole.
+    pub findings: Vec<Finding>,
+    by_name: BTreeMap<String, usize>,
+    points: Vec<SupplyPoint>,
+}
+
+impl Network {
+    /// Works out the network of a schedule.
+    #[must_use]
+    pub fn of(loads: &[Load], tools: &Tools<'_>, basis_file: Option<&str>) -> Self {
+        let names = scheduled(loads, tools);
+        let listed: Vec<&str> = names.iter().map(String::as_str).collect();
+        let tree = Tree::of(tools.basis, &listed, basis_file);
+        let by_name = tree.nodes.iter().enumerate().map(|(index, node)| (node.name.clone(), index)).collect();
+        let mut own = Self { tree, by_name, ..Self::default() };
+        own.connect(loads, tools);
+        own.add_up(tools);
+        own.feed(tools, basis_file);
+        own.see_voltages(tools);
+        own
+    }
+
+    /// Place of a board by its name.
+    #[must_use]
+    pub fn find(&self, board: &str) -> Option<usize> {
+        self.by_name.get(board).copied()
+    }
+
+    /// What a circuit finds at a board.
+    #[must_use]
+    pub fn point(&self, tools: &Tools<'_>, board: &str, fallback: Volts) -> SupplyPoint {
+        match self.find(board).and_then(|index| self.points.get(index)) {
+            Some(point) if point.voltage.0 > 0.0 => point.clone(),
+            Some(point) => SupplyPoint { voltage: fallback, ..point.clone() },
+            None => supply::point(tools.basis, board, fallback),
+        }
+    }
+
+    /// What concerns no single board.
+    #[must_use]
+    pub fn project_findings(&self) -> Vec<Finding> {
+        let of_tree = self.tree.findings.iter().chain(&self.demands.findings).chain(&self.faults.findings);
+        let of_restarts = self.restarts.iter().flat_map(|own| &own.findings);
+        of_tree.chain(&self.findings).chain(of_restarts).cloned().collect()
+    }
+
+    /// Puts the rows on their boards. Their findings are those of their boards.
+    fn connect(&mut self, loads: &[Load], tools: &Tools<'_>) {
+        let feeder = feeders::kind(tools);
+        let runs = threads::of(loads.len(), threads::worth(loads.len()));
+        let parts = threads::each(runs, |run| {
+            let of_row = |row: usize| {
+                let load = &loads[row];
+                let node = self.find(&resolve::board(load, tools.basis))?;
+                let mut record = Record::silent();
+                let case = (!load.rejected && !load.incomplete)
+                    .then(|| resolve::resolve(load, tools.basis, tools.book, &mut Record::silent()))
+                    .flatten();
+                let currents = case.as_ref().and_then(|case| {
+                    let wish = &case.wishes.current_source;
+                    tools.book.currents(&case.machine, &case.start, wish, load, &mut Record::silent())
+                });
+                let resolved = case.as_ref().zip(currents.as_ref());
+                let row = connected::of(load, resolved, (row, node), tools, feeder, &mut record);
+                Some((row, record.into_parts().1))
+            };
+            run.filter_map(of_row).collect::<Vec<_>>()
+        });
+        for (row, findings) in parts.into_iter().flatten() {
+            self.rows.extend(row);
+            self.findings.extend(findings);
+        }
+    }
+
+    fn add_up(&mut self, tools: &Tools<'_>) {
+        self.together = Together::of(&self.rows);
+        self.phases = phases::assign(&self.tree, &self.rows);
+        self.demands = demand::of(&self.tree, &self.rows, &self.together, &self.phases, tools.basis, tools.book);
+        let weight = |row: usize| self.rows[row].term.map_or(0.0, |term| tools.book.feeder_value(&term).0);
+        let (counted, sets) = self.together.counted(&self.rows, &weight);
+        let on = |row: usize| self.phases.rows.get(row).copied().flatten().map_or([true; 3], phases::Spread::loaded);
+        self.counted = (0..).zip(counted).map(|(row, (circuits, set))| Counted { circuits, set, phases: on(row) }).collect();
+        self.sets = sets;
+    }
+
+    fn feed(&mut self, tools: &Tools<'_>, basis_file: Option<&str>) {
+        let motors = Motors::of(&self.rows, &self.tree);
+        let convention = tools.book.fault_convention(tools.basis.supply.voltage_tolerance_pct);
+        let tree = &self.tree;
+        let faults_by = |feeders: &[Option<FeederImpedance>]| {
+            let ask =
+                faults::Ask { tree, basis: tools.basis, basis_file, book: tools.book, convention, feeders, motors: &motors };
+            faults::of(&ask)
+        };
+        let boards = feeders::Boards {
+            tree,
+            rows: &self.rows,
+            counted: &self.counted,
+            sets: &self.sets,
+            demands: &self.demands.boards,
+            basis_file,
+        };
+        // Where a feeder begins there is what its board would find without it; motors behind feeders that are not chosen yet count
+        // as if they stood there, which gives the most.
+        let origin = |index: usize, before: &[Feeder]| {
+            let drop_pct = match tree.nodes[index].parent {
+                Parent::Board(parent) => before[parent].drop_pct,
+                _ => Some(0.0),
+            };
+            if !tree.nodes[index].feeder {
+                return Origin { drop_pct, ..Origin::default() };
+            }
+            let mut known: Vec<Option<FeederImpedance>> = before.iter().map(|own| own.impedance).collect();
+            known.push(Some(FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() }));
+            known.resize(tree.nodes.len(), None);
+            Origin { level: faults_by(&known).levels.get(index).copied().unwrap_or_default(), drop_pct }
+        };
+        self.feeders = feeders::choose(&boards, tools, origin);
+        let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|own| own.impedance).collect();
+        self.faults = faults_by(&impedances);
+        self.transformers = self.look_at_transformers(tools);
+        let ask = faults::Ask {
+            tree,
+            basis: tools.basis,
+            basis_file,
+            book: tools.book,
+            convention,
+            feeders: &impedances,
+            motors: &motors,
+        };
+        let point = |(index, level)| faults::point(&ask, index, level, &voltages::Voltage::default(), Volts(0.0));
+        self.points = self.faults.levels.iter().enumerate().map(point).collect();
+    }
+
+    /// The transformers of the basis, each once: at the first board that it feeds, with the demand of all.
+    fn look_at_transformers(&self, tools: &Tools<'_>) -> Vec<(usize, Transformer)> {
+        let mut found = Vec::new();
+        let kind = feeders::kind(tools);
+        for (place, own) in tools.basis.transformers.iter().enumerate() {
+            let fed: Vec<usize> =
+                (0..self.tree.nodes.len()).filter(|index| self.tree.nodes[*index].transformer == Some(place)).collect();
+            let Some(first) = fed.first().copied() else { continue };
+            let node = &self.tree.nodes[first];
+            let primary = match node.parent {
+                Parent::Board(parent) => Some(self.tree.nodes[parent].voltage).filter(|own| own.0 > 0.0),
+                _ => None,
+            };
+            let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
+            let demand = fed.iter().map(|index| self.demands.boards[*index].demand).fold(Amperes(0.0), |sum, own| sum + own);
+            found.push((first, feeders::transformer::look(&TransformerAsk::of(own, primary, secondary, demand, kind), tools)));
+        }
+        let supply = &tools.basis.supply;
+        let root = self.tree.nodes.iter().position(|node| node.parent == Parent::Supply && node.transformer.is_none());
+        if let (Some(kva), Some(first)) = (supply.transformer_kva, root) {
+            let on_supply = |index: &usize| self.tree.nodes[*index].parent == Parent::Supply;
+            let fed = (0..self.tree.nodes.len()).filter(on_supply);
+            let demand = fed.map(|index| self.demands.boards[index].demand).fold(Amperes(0.0), |sum, own| sum + own);
+            let ask = TransformerAsk {
+                name: "of the supply",
+                rating_kva: Some(kva),
+                primary: None,
+                secondary: self.tree.nodes[first].voltage,
+                demand,
+                kind,
+                place: None,
+            };
+            found.push((first, feeders::transformer::look(&ask, tools)));
+        }
+        found
+    }
+
+    fn see_voltages(&mut self, tools: &Tools<'_>) {
+        let links = links::of(&self.tree, tools.basis, &self.feeders);
+        self.stated = links::stated(&self.tree, tools.basis);
+        let mut findings = Vec::new();
+        self.feeds = links::feeds(&self.tree, tools.basis, &links, &mut findings);
+        self.findings.extend(findings);
+        for fed in self.feeds.iter().filter(|fed| fed.usual) {
+            let none = vec![None; self.tree.nodes.len()];
+            let seen = voltages::of(&self.grid(fed, tools), &fed.feed, &none, &|_| None);
+            let described = tools.basis.supply.transformer_kva.or(tools.basis.supply.upstream_fault_mva).is_some();
+            for ((point, voltage), node) in self.points.iter_mut().zip(&seen.boards).zip(&self.tree.nodes) {
+                if let Some(drop) = voltage.feeder_drop_pct.filter(|drop| *drop > 0.0) {
+                    point.drop_running_pct = Some(drop);
+                }
+                // A fault current alone says how deep a board dips; how much of that is the circuit's own to bear it does not say.
+                point.running_path = voltage.path.filter(|_| described || node.feeder || node.transformer.is_some());
+            }
+        }
+        self.restarts = self.feeds.iter().map(|fed| restart::of(&self.grid(fed, tools), &fed.feed)).collect();
+    }
+
+    /// The boards behind a feed.
+    fn grid<'a>(&'a self, fed: &'a Fed, tools: &Tools<'a>) -> Grid<'a> {
+        Grid {
+            tree: &fed.tree,
+            rows: &self.rows,
+            phases: &self.phases,
+            together: &self.together,
+            basis: tools.basis,
+            links: &fed.links,
+            // What is stated of the usual supply does not hold behind another one.
+            stated: if fed.usual { &self.stated } else { &[] },
+        }
+    }
+
+    /// Voltages behind each feed, with the largest start of each board; `cable` gives what lies before the terminals of a row's motor.
+    #[must_use]
+    pub fn dips(&self, tools: &Tools<'_>, cable: CableOf<'_>) -> Vec<Voltages> {
+        let largest: Vec<Option<usize>> = self.demands.boards.iter().map(|own| own.largest_start).collect();
+        self.feeds.iter().map(|fed| voltages::of(&self.grid(fed, tools), &fed.feed, &largest, cable)).collect()
+    }
+}
+
+/// No impedance.
+const NONE: Impedance = Impedance { r: Ohms(0.0), x: Ohms(0.0) };
+
+/// Boards of a schedule in the order in which it names them first.
+fn scheduled(loads: &[Load], tools: &Tools<'_>) -> Vec<String> {
+    let mut seen = std::collections::BTreeSet::new();
+    let mut names = Vec::new();
+    for name in loads.iter().map(|load| resolve::board(load, tools.basis)) {
+        if seen.insert(name.clone()) {
+            names.push(name);
+        }
+    }
+    names
+}

@@ -12,11 +12,11 @@ use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEM
 use crate::finding::{Finding, Severity, sort};
 use crate::intake::{self, Intake};
 use crate::load::Load;
+use crate::network::Network;
 use crate::purchase;
 use crate::record::{Record, Step};
 use crate::rules::{self, RuleBook};
 use crate::sizing::{self, Pins, Tools};
-use crate::supply;
 use crate::threads;
 use crate::verify::{self, Verifier};
 
@@ -98,6 +98,10 @@ pub struct Inputs {
     electronic: OnceLock<std::collections::BTreeSet<String>>,
     /// Pins of each row, where fewer kinds of parts are wanted; worked out once.
     merged: OnceLock<purchase::kinds::Merged>,
+    /// The network of the boards; worked out when it is first asked for.
+    network: OnceLock<Network>,
+    /// File that holds the basis.
+    basis_file: Option<String>,
 }
 
 /// The basis of a file, if one is named, with its hash and findings.
@@ -200,6 +204,8 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         interlocked: OnceLock::new(),
         electronic: OnceLock::new(),
         merged: OnceLock::new(),
+        network: OnceLock::new(),
+        basis_file,
     })
 }
 
@@ -237,6 +243,9 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
     }
     let electronic: std::collections::BTreeSet<String> =
         verify::electronic_boards(&design.circuits).into_iter().map(str::to_owned).collect();
+    // The rows as they were read: what they ask of their boards is what it was.
+    let loads: Vec<Load> = design.circuits.iter().map(|circuit| sizing::restated(&circuit.stated)).collect();
+    let network = Network::of(&loads, &Tools { basis: &design.basis, book, catalogue: range.get() }, None);
     Ok(Some(Inputs {
         intake: Intake::default(),
         basis: design.basis.clone(),
@@ -247,6 +256,8 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
         interlocked: OnceLock::new(),
         electronic: OnceLock::from(electronic),
         merged: OnceLock::new(),
+        network: OnceLock::from(network),
+        basis_file: None,
     }))
 }
 
@@ -328,12 +339,17 @@ impl Inputs {
         let held = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {
-                let point = supply::point(&self.basis, &case.board, case.machine.voltage);
+                let point = self.network().point(&self.tools(), &case.board, case.machine.voltage);
                 sizing::size(load, case, &point, pins, &self.tools(), &mut record)
             }
             None => sizing::not_sized(load, &self.basis),
         };
         (circuit, record, held)
+    }
+
+    /// The network of the boards. Worked out once, before the first circuit is sized.
+    fn network(&self) -> &Network {
+        self.network.get_or_init(|| Network::of(&self.intake.loads, &self.tools(), self.basis_file.as_deref()))
     }
 
     /// The pins of all rows: none, unless fewer kinds of parts are wanted. Worked out once, so that whoever sizes a row again
@@ -420,7 +436,8 @@ impl Inputs {
         // Before circuits get what they share and what their boards bring: a trial sizes a circuit by itself.
         let larger = purchase::kinds::larger(&circuits, &pins, self.range.get(), self.book.key(), &again);
         sizing::accessories::commoning(&mut circuits, self.range.get());
-        let boards = boards::of_circuits(&mut circuits, &self.tools());
+        let boards::Finished { boards, restarts, findings: of_boards } =
+            boards::of_circuits(&mut circuits, self.network(), &self.tools());
         self.try_again(&mut circuits);
         if self.basis.report.working.as_deref() == Some("flagged") {
             for circuit in circuits.iter_mut().filter(|circuit| circuit.status == Status::Sized) {
@@ -435,6 +452,8 @@ impl Inputs {
             self.intake.loads.iter().map(|load| (load.source.sheet.as_deref(), load.row + 1)).collect();
         let mut findings = self.findings.clone();
         findings.extend(purchase.findings);
+        findings.extend(self.network().project_findings());
+        findings.extend(of_boards);
         findings.extend(purchase::kinds::say(&self.merged().merges));
         findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &rows)).cloned());
         sort(&mut findings);
@@ -455,6 +474,7 @@ impl Inputs {
             outputs: Vec::new(),
             circuits,
             boards,
+            restarts,
             purchase: purchase.lines,
             purchase_totals: purchase.totals,
             findings,

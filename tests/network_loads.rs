@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use motorwright::basis::Basis;
 use motorwright::catalogue;
-use motorwright::load::{Entry, Field, Kind, Load, Value};
+use motorwright::load::{Entry, Field, Kind, Load, ProtectionKind, Value};
 use motorwright::network::connected::{self, Connected};
 use motorwright::network::demand;
 use motorwright::network::phases;
@@ -144,7 +144,7 @@ fn connected(index: usize, item: &Item, basis: &Basis) -> Connected {
     let record = &mut Record::new();
     let case = resolve::resolve(&load, basis, book, record).expect("it resolves");
     let currents = book.currents(&case.machine, &case.start, "nameplate", &load, record).expect("a current");
-    connected::of(&load, Some((&case, &currents)), (index, 0), &tools, &|_, _, _| None, record).expect("it counts")
+    connected::of(&load, Some((&case, &currents)), (index, 0), &tools, ProtectionKind::MouldedCase, record).expect("it counts")
 }
 
 /// The same at its duty point: power and current fall with the load, the start does not.

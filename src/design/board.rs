@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Check, ControlSupply, Part, WorkingLine};
+use super::{Check, ControlSupply, Part, Run, WorkingLine};
 use crate::finding::Finding;
 
 /// A board.
@@ -86,6 +86,162 @@ pub struct Board {
     /// Heat of each device that adds to it.
     #[serde(default)]
     pub losses: Vec<DeviceLoss>,
+    /// Of `connected_kw`, equipped spare ways.
+    #[serde(default)]
+    pub spare_kw: f64,
+    /// Active power of what runs together, at rated output.
+    #[serde(default)]
+    pub running_kw: f64,
+    /// Reactive power of the same.
+    #[serde(default)]
+    pub running_kvar: f64,
+    /// Power factor of the same; null where nothing runs.
+    #[serde(default)]
+    pub power_factor: Option<f64>,
+    /// Line current of the same in each phase.
+    #[serde(default)]
+    pub phase_currents_a: [f64; 3],
+    /// Highest phase above the mean of the phases, per cent.
+    #[serde(default)]
+    pub unbalance_pct: f64,
+    /// Share of drives and other rectifiers in what runs, per cent.
+    #[serde(default)]
+    pub nonlinear_pct: f64,
+    /// Phases of the board's own single-phase rows.
+    #[serde(default)]
+    pub phases_of_rows: Vec<PhaseOfRow>,
+    /// Row whose start draws most, on the board or behind it; empty where nothing starts.
+    #[serde(default)]
+    pub largest_start_tag: String,
+    /// Largest fault current without what motors add.
+    #[serde(default)]
+    pub prospective_fault_without_motors_ka: Option<f64>,
+    /// Largest three-phase fault current.
+    #[serde(default)]
+    pub three_phase_fault_ka: Option<f64>,
+    /// Largest fault current to earth; null where none flows back through the protective conductor, or where nobody knows.
+    #[serde(default)]
+    pub earth_fault_ka: Option<f64>,
+    /// Voltage of the board while all runs that runs together, per cent of nominal; null if unknown.
+    #[serde(default)]
+    pub voltage_running_pct: Option<f64>,
+    /// The largest start behind each feed, the usual one first.
+    #[serde(default)]
+    pub dips: Vec<StartDip>,
+    /// The feeder.
+    #[serde(default)]
+    pub feeder: BoardFeeder,
+    /// The transformer before the board.
+    #[serde(default)]
+    pub transformer: Option<BoardTransformer>,
+    /// Boards between it and its source.
+    #[serde(default)]
+    pub depth: u32,
+}
+
+/// The feeder of a board, beyond what the board itself says of it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct BoardFeeder {
+    /// Kind of its device; empty where none could be chosen.
+    pub kind: String,
+    /// Part number of the device; empty where the catalogue holds none.
+    pub part: String,
+    /// Setting of its instantaneous trip; null where it has none.
+    pub magnetic_trip_a: Option<f64>,
+    /// Breaking capacity at the voltage; null if it is not declared.
+    pub breaking_ka: Option<f64>,
+    /// The run; null where impedances are stated or no conductor is asked for.
+    pub run: Option<Run>,
+    /// Voltage drop from the origin to the board while all runs that runs together, per cent; null if unknown.
+    pub drop_pct: Option<f64>,
+    /// Capacity left over what is needed, per cent; null without a conductor.
+    pub spare_pct: Option<f64>,
+}
+
+/// A transformer before a board.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct BoardTransformer {
+    /// Name.
+    pub name: String,
+    /// Apparent power after demand factors of all that it feeds.
+    pub demand_kva: f64,
+    /// Loading, per cent; null if its rating is unknown.
+    pub loading_pct: Option<f64>,
+    /// Rated current of its primary; null if unknown.
+    pub primary_a: Option<f64>,
+    /// Rated current of its secondary; null if unknown.
+    pub secondary_a: Option<f64>,
+    /// Protection on the primary, in outline.
+    pub primary_protection_a: Option<f64>,
+    /// Protection on the secondary, in outline.
+    pub secondary_protection_a: Option<f64>,
+    /// The two ratings are largest ones; else usual ones.
+    pub largest: bool,
+    /// Clause of the two, or where they come from.
+    pub reference: String,
+}
+
+/// The largest start of a board behind a feed.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct StartDip {
+    /// What feeds the board.
+    pub feed: String,
+    /// It usually does; else it stands in.
+    pub usual: bool,
+    /// The row that starts.
+    pub tag: String,
+    /// Voltage of the board before, per cent of nominal.
+    pub before_pct: f64,
+    /// And while it starts.
+    pub during_pct: f64,
+    /// Dip of the board, per cent of nominal.
+    pub dip_pct: f64,
+    /// Dip at the terminals of what starts, against its own board before.
+    pub terminals_dip_pct: f64,
+}
+
+/// The return of a supply, for all boards that it feeds.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Restart {
+    /// What comes back.
+    pub feed: String,
+    /// Deepest dip of any board when all that ran starts together, per cent of nominal; null where no voltage holds.
+    pub together_dip_pct: Option<f64>,
+    /// The board that dips furthest then.
+    pub deepest_board: String,
+    /// Groups in their order; empty where the basis states no limit.
+    pub groups: Vec<RestartGroup>,
+}
+
+/// Motors that may start together.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct RestartGroup {
+    /// Their rows, the largest first, each with its number of circuits.
+    pub starts: Vec<RestartStart>,
+    /// Deepest dip of any board, per cent of nominal; null where no voltage holds.
+    pub dip_pct: Option<f64>,
+    /// Even one alone dips a board further than the limit; they start one after the other.
+    pub one_by_one: bool,
+}
+
+/// Circuits of a row that start together.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct RestartStart {
+    /// Row.
+    pub tag: String,
+    /// Circuits.
+    pub number: u32,
+}
+
+/// Phases of a single-phase row.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct PhaseOfRow {
+    /// Row.
+    pub tag: String,
+    /// Phases, as `L1` or `L1-L2`.
+    pub phases: String,
+    /// The row states it; else it was assigned.
+    pub stated: bool,
 }
 
 /// Heat of a device in a board.

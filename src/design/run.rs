@@ -42,6 +42,12 @@ pub struct Run {
     pub raceway: Option<Raceway>,
     /// Part number of the cable.
     pub part: String,
+    /// Resistance of a phase at running temperature, all its conductors together; null without a length.
+    #[serde(default)]
+    pub resistance_ohm: Option<f64>,
+    /// Reactance of the same.
+    #[serde(default)]
+    pub reactance_ohm: Option<f64>,
 }
 
 /// A criterion and the smallest size that it admits.

@@ -4,10 +4,10 @@
 //! A row that can't be sized is still a load: what it states counts, and a finding names what can't be counted.
 
 use crate::finding::{Finding, Place, codes};
-use crate::load::{Case, Field, Load, LoadKind, Machine, Method, Origin, Start};
+use crate::load::{Case, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
 use crate::quantity::{Amperes, Vars, Volts, Watts};
 use crate::record::Record;
-use crate::rules::feeders::FeederTerm;
+use crate::rules::feeders::{FeederTerm, TermAsk};
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::phasor::Phasor;
 use crate::rules::{RatedCurrents, RuleBook};
@@ -102,18 +102,15 @@ pub struct Connected {
     pub term: Option<FeederTerm>,
 }
 
-/// How the rule book counts a circuit on a feeder.
-pub type TermOf<'a> = &'a dyn Fn(&Machine, &Start, &RatedCurrents) -> Option<FeederTerm>;
-
-/// A row at its board, from what was resolved; of a row that can't be sized, from what it states. None, with a finding, if that gives
-/// neither power nor current.
+/// A row at its board, from what was resolved; of a row that can't be sized, from what it states. `feeder` is the kind of device before
+/// boards. None, with a finding, if the row gives neither power nor current.
 #[must_use]
 pub fn of(
     load: &Load,
     resolved: Option<(&Case, &RatedCurrents)>,
     (row, node): (usize, usize),
     tools: &Tools<'_>,
-    term: TermOf<'_>,
+    feeder: ProtectionKind,
     record: &mut Record,
 ) -> Option<Connected> {
     let book = tools.book;
@@ -134,6 +131,18 @@ pub fn of(
     let power = Power::of(machine, &currents, drive, book);
     let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
     let motors = f64::from(motors_of_a_circuit(load));
+    let starting = starting(machine, start, &currents, line).map(|own| Starting { current: own.current * motors, ..own });
+    let wish = resolved.map_or(Known::new(book.protection_kind(), Origin::Default), |(case, _)| case.wishes.protection);
+    let term = TermAsk {
+        machine,
+        start,
+        currents: &currents,
+        line: line * motors,
+        starting: starting.map_or(Amperes(0.0), |own| own.current),
+        time: start.time.value,
+        wish,
+        feeder,
+    };
     let tags = load.tags();
     Some(Connected {
         tag: load.tag(),
@@ -162,8 +171,8 @@ pub fn of(
         unsized_row: resolved.is_none(),
         nonlinear: drive,
         feeds_fault: feeds_fault(machine, start).map(|ratio| (ratio, currents.full_load * motors)),
-        starting: starting(machine, start, &currents, line).map(|own| Starting { current: own.current * motors, ..own }),
-        term: term(machine, start, &currents),
+        starting,
+        term: Some(book.feeder_term(&term)),
     })
 }
 

@@ -5,7 +5,7 @@
 //! board sees the sources in parallel with all motors that do not stand behind itself. What the basis states at a place counts there
 //! and everything behind it is worked out from it, unless the network gives a less favourable current: then that one is taken.
 
-use crate::basis::Basis;
+use crate::basis::{Basis, TransformerBasis};
 use crate::finding::{Finding, codes};
 use crate::network::connected::{Connected, Running};
 use crate::network::feeders::FeederImpedance;
@@ -359,6 +359,13 @@ pub fn point(ask: &Ask<'_>, index: usize, level: &FaultLevel, voltage: &Voltage,
         system: node.system.clone(),
         ..stated
     }
+}
+
+/// Impedance of a transformer at the voltage of its secondary, a phase, without corrections; none where its rating or its impedance is
+/// not stated.
+#[must_use]
+pub fn transformer_impedance(own: &TransformerBasis, secondary: Volts) -> Option<Impedance> {
+    elements::plain_transformer(own, secondary)
 }
 
 fn sources_that_feed_nothing(ask: &Ask<'_>, findings: &mut Vec<Finding>) {

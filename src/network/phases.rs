@@ -59,6 +59,16 @@ impl Spread {
         (0..3).map(own).filter(|(_, number)| *number > 0)
     }
 
+    /// Phases of a three-phase board that are loaded.
+    #[must_use]
+    pub fn loaded(self) -> [bool; 3] {
+        let mut phases = [false; 3];
+        for phase in self.connections().flat_map(|(connection, _)| connection.loaded(true)).flatten() {
+            phases[phase] = true;
+        }
+        phases
+    }
+
     /// As it is written: `L1`, or `2 × L1, 1 × L2` where circuits differ.
     #[must_use]
     pub fn words(self) -> String {

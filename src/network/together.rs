@@ -87,6 +87,33 @@ impl Together {
         own.largest(behind, rows, weight)
     }
 
+    /// How the rows count on feeders: the circuits of each that may run apart from sets, the set of which it is one, and how many of each
+    /// set run. Of interlocked rows without a group the heaviest combination by the weight of one circuit runs.
+    #[must_use]
+    pub fn counted(&self, rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> (Vec<(u32, Option<usize>)>, Vec<u32>) {
+        let mut counted: Vec<(u32, Option<usize>)> =
+            rows.iter().map(|row| (if row.may_run() { row.number } else { 0 }, None)).collect();
+        let mut sets = Vec::new();
+        for cluster in &self.clusters {
+            if cluster.most.is_none() {
+                for row in &cluster.rows {
+                    counted[*row].0 = 0;
+                }
+                for runs in cluster.largest(&cluster.rows, rows, weight) {
+                    counted[runs.row].0 = runs.number;
+                }
+                continue;
+            }
+            // Which of a group run is for each feeder to choose; interlocks within it only lower their number.
+            for row in &cluster.rows {
+                counted[*row].1 = Some(sets.len());
+            }
+            let running: u32 = cluster.largest(&cluster.rows, rows, weight).iter().map(|runs| runs.number).sum();
+            sets.push(running);
+        }
+        (counted, sets)
+    }
+
     /// All circuits that run together of `behind` (ascending), by the weight of one circuit of a row.
     #[must_use]
     pub fn among(&self, behind: &[usize], rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> Vec<Runs> {

@@ -135,6 +135,8 @@ fn of_candidate(
         criteria,
         raceway: raceway(&companions),
         part,
+        resistance_ohm: companions.impedance.map(|own| round_to(own.r.0, 7)),
+        reactance_ohm: companions.impedance.map(|own| round_to(own.x.0, 7)),
     };
     let kiloamperes = |value: Option<crate::quantity::Amperes>| value.map(|own| round_to(own.0 / 1000.0, 4));
     RunChoice {

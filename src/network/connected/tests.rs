@@ -13,7 +13,7 @@ fn counted_in(cells: &[(&str, &str)], basis: &Basis) -> (Option<Connected>, Vec<
     let currents =
         case.as_ref().and_then(|case| book.currents(&case.machine, &case.start, "nameplate", &load, &mut Record::silent()));
     let mut record = Record::new();
-    let own = of(&load, case.as_ref().zip(currents.as_ref()), (3, 1), &tools, &|_, _, _| None, &mut record);
+    let own = of(&load, case.as_ref().zip(currents.as_ref()), (3, 1), &tools, ProtectionKind::MouldedCase, &mut record);
     (own, record.into_parts().1)
 }
 

@@ -1,7 +1,7 @@
 //! What stands on the way of a fault current, each as its impedances: networks, transformers, generators, feeders. What nobody states
 //! and is assumed is told once.
 
-use crate::basis::{SourceBasis, SupplyBasis};
+use crate::basis::{SourceBasis, SupplyBasis, TransformerBasis};
 use crate::finding::{Finding, codes};
 use crate::network::feeders::FeederImpedance;
 use crate::network::tree::place;
@@ -183,6 +183,17 @@ pub(super) fn transformer(
         smallest: Some(for_smallest),
         smallest_zero: Some(zero(for_smallest)),
     }
+}
+
+/// A transformer as it is, for voltages: where neither load loss nor X/R is stated, with the resistance of the smallest fault current.
+pub(super) fn plain_transformer(own: &TransformerBasis, secondary: Volts) -> Option<Impedance> {
+    let (kva, pct) = (own.kva.filter(|kva| *kva > 0.0)?, own.impedance_pct.filter(|pct| *pct > 0.0)?);
+    let (record, findings) = (&mut Record::silent(), &mut Vec::new());
+    let rated = VoltAmperes(kva * 1000.0);
+    let magnitude = fault::transformer(record, pct / 100.0, secondary, rated);
+    let figures = Transformer { load_loss_kw: own.load_loss_kw, ..Transformer::default() };
+    let [_, least] = split(figures, magnitude, secondary, rated, record, &mut Said { basis_file: None, findings });
+    (secondary.0 > 0.0).then_some(least)
 }
 
 /// Resistance and reactance of a transformer, for the largest and for the smallest fault current; they differ only where neither load

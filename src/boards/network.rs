@@ -1,0 +1,251 @@
+//! What the network says of each board, put into the board: sums, feeder, transformer, fault currents, dips, and how its feeder's
+//! device and those of its circuits discriminate.
+
+use crate::design::{Board, BoardFeeder, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
+use crate::finding::Finding;
+use crate::network::feeders::items;
+use crate::network::feeders::transformer::Transformer;
+use crate::network::feeders::{self, Boards, selectivity};
+use crate::network::tree::Node;
+use crate::network::voltages::Voltages;
+use crate::network::{Network, connected::Connected};
+use crate::quantity::{Amperes, Impedance, Ohms, round_to};
+use crate::record::Record;
+use crate::sizing::Tools;
+use crate::sizing::judge::at_most;
+
+/// Decimals of currents and powers in a design.
+const PLACES: u32 = 3;
+
+fn kiloamperes(value: Option<Amperes>) -> Option<f64> {
+    value.map(|own| round_to(own.0 / 1000.0, 4))
+}
+
+/// The boards of a network with their circuits.
+pub(super) struct Filling<'a> {
+    network: &'a Network,
+    tools: &'a Tools<'a>,
+    dips: Vec<Voltages>,
+    rows_of_board: Vec<Vec<usize>>,
+}
+
+impl<'a> Filling<'a> {
+    /// Works out the dips with the cables that were chosen.
+    pub(super) fn new(network: &'a Network, circuits: &[Circuit], tools: &'a Tools<'a>) -> Self {
+        let cable = |row: usize| {
+            let place = network.rows.get(row)?.row;
+            cable_of(circuits.get(place)?)
+        };
+        let mut rows_of_board = vec![Vec::new(); network.tree.nodes.len()];
+        for (index, row) in network.rows.iter().enumerate() {
+            rows_of_board[row.node].push(index);
+        }
+        Self { network, tools, dips: network.dips(tools, &cable), rows_of_board }
+    }
+
+    /// Fills a board.
+    pub(super) fn fill(&self, board: &mut Board, circuits: &[&Circuit]) {
+        let Some(index) = self.network.find(&board.name) else { return };
+        let node = &self.network.tree.nodes[index];
+        board.depth = u32::try_from(node.depth).unwrap_or(u32::MAX);
+        self.sums(index, board);
+        self.phases(index, board);
+        self.feeder(index, board);
+        self.transformer(index, board);
+        self.faults(index, node, board);
+        self.voltages(index, board);
+        self.discrimination(index, board, circuits);
+    }
+
+    /// What the network can't do, and dips beyond the limit of the basis.
+    pub(super) fn findings(&self) -> Vec<Finding> {
+        self.dips.iter().flat_map(|seen| seen.findings.iter().cloned()).collect()
+    }
+
+    fn tag(&self, row: Option<usize>) -> String {
+        row.and_then(|row| self.network.rows.get(row)).map(|row| row.tag.clone()).unwrap_or_default()
+    }
+
+    fn sums(&self, index: usize, board: &mut Board) {
+        let Some(own) = self.network.demands.boards.get(index) else { return };
+        let kilo = |watts: f64| round_to(watts / 1000.0, PLACES);
+        board.connected_kw = kilo(own.connected.0);
+        board.spare_kw = kilo(own.spare.0);
+        board.running_kw = kilo(own.running_w);
+        board.running_kvar = kilo(own.running_var);
+        board.running_current_a = round_to(own.running.0, PLACES);
+        board.demand_current_a = round_to(own.demand.0, PLACES);
+        board.power_factor = own.power_factor.map(|own| round_to(own, PLACES));
+        board.phase_currents_a = own.phases.map(|own| round_to(own.0, PLACES));
+        board.unbalance_pct = round_to(own.unbalance_pct, 2);
+        board.nonlinear_pct = round_to(own.nonlinear_share * 100.0, 2);
+        board.largest_motor_tag = self.tag(own.largest_motor);
+        board.largest_start_tag = self.tag(own.largest_start);
+        board.working.extend(own.working.iter().cloned());
+        board.findings.extend(own.findings.iter().cloned());
+    }
+
+    fn phases(&self, index: usize, board: &mut Board) {
+        for row in &self.rows_of_board[index] {
+            let Some(spread) = self.network.phases.rows.get(*row).copied().flatten() else { continue };
+            let (tag, phases) = (self.network.rows[*row].tag.clone(), spread.words());
+            board.phases_of_rows.push(PhaseOfRow { tag, phases, stated: spread.stated });
+        }
+    }
+
+    fn feeder(&self, index: usize, board: &mut Board) {
+        let Some(own) = self.network.feeders.get(index) else { return };
+        board.feeder_minimum_a = round_to(own.minimum.0, PLACES);
+        board.feeder_protection_maximum_a = own.protection_maximum.map(|own| own.0);
+        board.feeder_protection_a = own.protection.0;
+        board.feeder_conductor.clone_from(&own.conductor);
+        board.feeder = BoardFeeder {
+            kind: own.device.as_ref().map(|device| device.kind.to_owned()).unwrap_or_default(),
+            part: own.device.as_ref().map(|device| device.part.clone()).unwrap_or_default(),
+            magnetic_trip_a: own.device.as_ref().and_then(|device| device.magnetic).map(|[nominal, ..]| nominal),
+            breaking_ka: own.device.as_ref().and_then(|device| device.breaking_ka),
+            run: own.run.clone(),
+            drop_pct: own.drop_pct.map(|own| round_to(own, PLACES)),
+            spare_pct: own.spare_pct.map(|own| round_to(own, 1)),
+        };
+        board.checks.extend(own.checks.iter().cloned());
+        board.parts.extend(own.parts.iter().cloned());
+        board.working.extend(own.working.iter().cloned());
+        board.findings.extend(own.findings.iter().cloned());
+    }
+
+    fn transformer(&self, index: usize, board: &mut Board) {
+        let Some((_, own)) = self.network.transformers.iter().find(|(at, _)| *at == index) else { return };
+        board.transformer = Some(transformer(own));
+        board.checks.extend(own.checks.iter().cloned());
+        board.working.extend(own.working.iter().cloned());
+        board.findings.extend(own.findings.iter().cloned());
+    }
+
+    fn faults(&self, index: usize, node: &Node, board: &mut Board) {
+        let Some(level) = self.network.faults.levels.get(index) else { return };
+        board.prospective_fault_ka = kiloamperes(level.largest);
+        board.prospective_fault_without_motors_ka = kiloamperes(level.without_motors);
+        board.three_phase_fault_ka = kiloamperes(level.three_phase);
+        board.earth_fault_ka = kiloamperes(level.largest_to_earth);
+        board.prospective_fault_min_ka = kiloamperes(level.smallest);
+        board.peak_ka = kiloamperes(level.peak);
+        if let Some(record) = self.network.faults.records.get(index) {
+            let (steps, findings) = record.clone().into_parts();
+            board.working.extend(steps.iter().map(|step| step.printed().into()));
+            board.findings.extend(findings);
+        }
+        let stated = node.board.and_then(|own| self.tools.basis.boards.get(own));
+        let rated = stated.and_then(|own| feeders::short_circuit_rating(own, level, self.tools.book));
+        board.checks.extend(rated);
+    }
+
+    fn voltages(&self, index: usize, board: &mut Board) {
+        for (seen, fed) in self.dips.iter().zip(&self.network.feeds) {
+            if fed.usual && board.voltage_running_pct.is_none() {
+                board.voltage_running_pct =
+                    seen.boards.get(index).and_then(|own| own.running_pct).map(|own| round_to(own, PLACES));
+            }
+            let Some(dip) = seen.dips.get(index).and_then(Option::as_ref) else { continue };
+            board.dips.push(StartDip {
+                feed: seen.feed.clone(),
+                usual: fed.usual,
+                tag: self.tag(Some(dip.row)),
+                before_pct: round_to(dip.before_pct, 4),
+                during_pct: round_to(dip.during_pct, 4),
+                dip_pct: round_to(dip.board_pct, 4),
+                terminals_dip_pct: round_to(dip.terminals_pct, 4),
+            });
+            board.working.extend(dip.working.iter().cloned());
+            if fed.usual && board.start_dip_pct.is_none() {
+                board.start_dip_pct = Some(round_to(dip.board_pct, 4));
+            }
+            if let Some(limit) = self.tools.basis.starting.direct_limit_dip_pct {
+                let check = at_most("start-dip", dip.board_pct, limit, "%", "basis, starting.direct_limit_dip_pct");
+                board.checks.push(check.about(format!("start of {}, fed by {}", self.tag(Some(dip.row)), seen.feed)));
+            }
+        }
+    }
+
+    fn discrimination(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
+        let Some(device) = self.network.feeders.get(index).and_then(|own| own.device.as_ref()) else { return };
+        let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
+        board.findings.extend(selectivity::findings(&board.name, &selectivity::pairs(device, circuits, fault, self.tools.book)));
+    }
+
+    /// Each feeder's device against the branch devices that were chosen in the place of those that are permitted.
+    pub(super) fn against_chosen(&self, boards: &mut [Board], circuits: &[Circuit]) {
+        let network = self.network;
+        let all = Boards {
+            tree: &network.tree,
+            rows: &network.rows,
+            counted: &network.counted,
+            sets: &network.sets,
+            demands: &network.demands.boards,
+            basis_file: None,
+        };
+        let chosen = |row: usize| {
+            let own: &Connected = network.rows.get(row)?;
+            circuits.get(own.row)?.protection.as_ref().map(|own| Amperes(own.rating_a))
+        };
+        let kind = feeders::kind(self.tools);
+        for board in boards {
+            let Some(index) = network.find(&board.name) else { continue };
+            let Some(feeder) = network.feeders.get(index) else { continue };
+            let Some(device) = feeder.device.as_ref().filter(|_| feeder.protection_maximum.is_some()) else { continue };
+            let items = items::of(&all, &self.rows_of_board, index, self.tools);
+            let need = feeder.minimum;
+            let bounds = selectivity::bounds_of_chosen(&items, kind, need, chosen, self.tools.book, &mut Record::silent());
+            board.findings.extend(selectivity::against_chosen(&board.name, device, &bounds));
+        }
+    }
+}
+
+fn transformer(own: &Transformer) -> BoardTransformer {
+    let [primary, secondary] = own.rated.map(|own| own.map(|own| round_to(own.0, PLACES)));
+    let protection = own.protection.as_ref();
+    let name = own.checks.first().map(|check| check.subject.trim_start_matches("transformer ").to_owned());
+    BoardTransformer {
+        name: name.unwrap_or_default(),
+        demand_kva: round_to(own.demand_kva, PLACES),
+        loading_pct: own.loading_pct.map(|own| round_to(own, 2)),
+        primary_a: primary,
+        secondary_a: secondary,
+        primary_protection_a: protection.and_then(|own| own.primary).map(|own| own.0),
+        secondary_protection_a: protection.and_then(|own| own.secondary).map(|own| own.0),
+        largest: protection.is_some_and(|own| own.largest),
+        reference: protection.map(|own| own.reference.to_owned()).unwrap_or_default(),
+    }
+}
+
+/// The returns of supplies, with tags.
+pub(super) fn restarts(network: &Network) -> Vec<Restart> {
+    let tag = |row: usize| network.rows.get(row).map(|row| row.tag.clone()).unwrap_or_default();
+    let of = |own: &crate::network::restart::Restart| Restart {
+        feed: own.feed.clone(),
+        together_dip_pct: own.together_pct.map(|own| round_to(own, 4)),
+        deepest_board: own
+            .deepest
+            .and_then(|board| network.tree.nodes.get(board))
+            .map(|node| node.name.clone())
+            .unwrap_or_default(),
+        groups: own
+            .groups
+            .iter()
+            .map(|group| RestartGroup {
+                starts: group.starts.iter().map(|own| RestartStart { tag: tag(own.row), number: own.number }).collect(),
+                dip_pct: group.dip_pct.map(|own| round_to(own, 4)),
+                one_by_one: group.one_by_one,
+            })
+            .collect(),
+    };
+    network.restarts.iter().map(of).collect()
+}
+
+/// Impedance of the runs between a board and the terminals of its motor, at running temperature; none where a run is unknown.
+fn cable_of(circuit: &Circuit) -> Option<Impedance> {
+    let own = circuit.runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
+    own.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) }))
+        .reduce(|before, own| Some(before? + own?))
+        .flatten()
+}

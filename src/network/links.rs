@@ -1,0 +1,159 @@
+//! What lies before each board while loads run, and what may feed the boards: for the voltages of the network.
+//!
+//! The usual feed is that of the tree. Every source that stands in for it has a tree of its own, in which it feeds the boards that name
+//! it or, where none does, those that stand on the supply; it is connected at these boards themselves.
+
+use super::faults;
+use super::feeders::Feeder;
+use super::tree::{Parent, Tree};
+use super::voltages::{Feed, Link};
+use crate::basis::Basis;
+use crate::finding::{Finding, codes};
+use crate::quantity::{Amperes, Impedance, Ohms, Volts};
+use crate::rules::physics::fault::figure;
+use crate::rules::physics::loading::load_figure;
+
+/// A feed with the boards as they stand behind it.
+#[derive(Clone, Debug)]
+pub struct Fed {
+    /// The feed.
+    pub feed: Feed,
+    /// The boards.
+    pub tree: Tree,
+    /// What lies before each.
+    pub links: Vec<Option<Link>>,
+    /// The usual feed, not one that stands in for it.
+    pub usual: bool,
+}
+
+/// What lies before each board of the usual network.
+#[must_use]
+pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
+    let link = |(node, feeder): (&super::tree::Node, &Feeder)| {
+        let cable = match feeder.impedance {
+            Some(own) => own.running,
+            None if node.feeder => return None,
+            None => Impedance::default(),
+        };
+        let Some(own) = node.transformer.and_then(|own| basis.transformers.get(own)) else {
+            return Some(Link { feeder: cable, ..Link::default() });
+        };
+        let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
+        let transformer = faults::transformer_impedance(own, secondary)?;
+        let ratio = if node.voltage.0 > 0.0 { secondary.0 / node.voltage.0 } else { 1.0 };
+        Some(Link { transformer, feeder: cable, ratio })
+    };
+    tree.nodes.iter().zip(feeders).map(link).collect()
+}
+
+/// Impedance of the smallest fault current that the basis states for each board, whatever the network gives; of the largest where no
+/// other is stated. None where the board states none.
+#[must_use]
+pub fn stated(tree: &Tree, basis: &Basis) -> Vec<Option<Impedance>> {
+    let of = |node: &super::tree::Node| {
+        let point = crate::supply::point(basis, &node.name, node.voltage);
+        behind(point.fault_min.or(point.fault_max)?, node.voltage, basis)
+    };
+    tree.nodes.iter().map(of).collect()
+}
+
+fn behind(fault: Amperes, voltage: Volts, basis: &Basis) -> Option<Impedance> {
+    let magnitude = Ohms(voltage.0 / (3f64.sqrt() * fault.0));
+    let ratio = basis.supply.x_over_r.unwrap_or_else(|| load_figure("dip-x-over-r"));
+    (voltage.0 > 0.0 && fault.0 > 0.0).then(|| Impedance::of_ratio(magnitude, ratio))
+}
+
+/// The feeds of the boards, the usual ones first; findings say what is assumed of them.
+#[must_use]
+pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut Vec<Finding>) -> Vec<Fed> {
+    let mut found: Vec<Fed> = Vec::new();
+    let mut usual = |feed: Feed| found.push(Fed { feed, tree: tree.clone(), links: links.to_vec(), usual: true });
+    if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Supply) {
+        usual(of_supply(Parent::Supply, "the supply".to_owned(), first.voltage, tree, basis, findings));
+    }
+    for (index, source) in basis.sources.iter().enumerate() {
+        let parent = Parent::Source(index);
+        let Some(first) = tree.nodes.iter().find(|node| node.parent == parent) else { continue };
+        let name = source.name.clone().unwrap_or_else(|| "source".to_owned());
+        let generator = source.kind.as_deref() == Some("generator");
+        let feed = if generator { Feed::generator(source, parent, first.voltage) } else { None };
+        usual(feed.unwrap_or_else(|| {
+            if generator {
+                Feed { name, parent, impedance: None, voltage: first.voltage }
+            } else {
+                of_supply(parent, name, first.voltage, tree, basis, findings)
+            }
+        }));
+    }
+    let instead = (0..basis.sources.len()).filter_map(|index| standing_in(index, tree, basis, links));
+    let instead: Vec<Fed> = instead.collect();
+    found.extend(instead);
+    found
+}
+
+/// A generator that stands in for what usually feeds the boards.
+fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>]) -> Option<Fed> {
+    let source = basis.sources.get(index).filter(|own| own.kind.as_deref() == Some("generator"))?;
+    let parent = Parent::Source(index);
+    if tree.nodes.iter().any(|node| node.parent == parent) {
+        return None;
+    }
+    let by_name = |node: &super::tree::Node| node.alternatives.contains(&index);
+    let named = tree.nodes.iter().any(by_name);
+    let mut own =
+        Fed { feed: Feed::generator(source, parent, Volts(1.0))?, tree: tree.clone(), links: links.to_vec(), usual: false };
+    let mut first = None;
+    for (at, node) in own.tree.nodes.iter_mut().enumerate() {
+        if if named { by_name(node) } else { node.parent == Parent::Supply } {
+            node.parent = parent;
+            own.links[at] = Some(Link::default());
+            first = first.or(Some(node.voltage));
+        }
+    }
+    own.feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
+    Some(own)
+}
+
+/// The network of the basis, with the transformer that `[supply]` itself names.
+fn of_supply(parent: Parent, name: String, first: Volts, tree: &Tree, basis: &Basis, findings: &mut Vec<Finding>) -> Feed {
+    let supply = &basis.supply;
+    let voltage = Volts(supply.voltage_v.unwrap_or(first.0));
+    let transformed = tree.nodes.iter().any(|node| node.parent == parent && node.transformer.is_some());
+    let short = supply.transformer_kva.zip(supply.transformer_impedance_pct).filter(|_| !transformed);
+    let network = supply.upstream_fault_min_mva.or(supply.upstream_fault_mva).map(|mva| {
+        let ratio = supply.upstream_x_over_r.unwrap_or_else(|| 1.0 / figure("network-r-over-x"));
+        Impedance::of_ratio(Ohms(voltage.0 * voltage.0 / (mva * 1e6)), ratio)
+    });
+    let stated = supply.prospective_fault_min_ka.or(supply.prospective_fault_ka).filter(|ka| *ka > 0.0);
+    let impedance = match (network, short, stated) {
+        (Some(network), Some((kva, pct)), _) => Some(network + own_transformer(basis, voltage, kva, pct)),
+        (Some(network), None, _) => Some(network),
+        (None, _, Some(ka)) if !transformed => behind(Amperes(ka * 1000.0), voltage, basis),
+        (None, Some((kva, pct)), None) => {
+            findings.push(stiff());
+            Some(own_transformer(basis, voltage, kva, pct))
+        }
+        (None, None, _) if transformed => {
+            findings.push(stiff());
+            Some(Impedance::default())
+        }
+        _ => None,
+    };
+    Feed { name, parent, impedance, voltage }
+}
+
+fn own_transformer(basis: &Basis, voltage: Volts, kva: f64, impedance_pct: f64) -> Impedance {
+    let magnitude = Ohms(impedance_pct / 100.0 * voltage.0 * voltage.0 / (kva * 1000.0));
+    let ratio = basis.supply.x_over_r.unwrap_or_else(|| figure("transformer-x-over-r-least"));
+    Impedance::of_ratio(magnitude, ratio)
+}
+
+fn stiff() -> Finding {
+    Finding::new(
+        &codes::B111_FAULT_ASSUMED,
+        "the fault level of the network in front is not stated; for voltages and dips it is taken as unlimited",
+    )
+    .why("behind a weak network they are deeper")
+    .cure("enter upstream_fault_mva, better upstream_fault_min_mva, of [supply]")
+    .reference("common practice, no source")
+}
