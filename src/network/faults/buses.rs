@@ -174,7 +174,11 @@ fn secondary_is_supply(ask: &Ask<'_>, transformer: usize) -> bool {
 
 /// A source of the basis is the network of `[supply]`, not a machine.
 fn is_network(ask: &Ask<'_>, source: usize) -> bool {
-    ask.basis.sources.get(source).is_none_or(|own| own.kind.as_deref() != Some("generator"))
+    ask.basis.sources.get(source).is_none_or(|own| match own.kind.as_deref() {
+        Some(kind) => kind != "generator",
+        // Only a machine has such figures.
+        None => own.subtransient_reactance_pct.or(own.sustained_current_ratio).is_none(),
+    })
 }
 
 fn named(ask: &Ask<'_>, source: usize) -> bool {

@@ -188,7 +188,7 @@ fn a_board_of_one_phase_states_its_own() {
 #[test]
 fn a_generator_without_its_figures_leaves_the_currents_unknown_and_says_which_is_missing() {
     let text = format!(
-        "{IEC}{TRANSFORMER}[[source]]\nname = \"G1\"\nkind = \"generator\"\nkva = 500\nsubtransient_reactance_pct = 12\n[[board]]\nname = \"main\"\n"
+        "{IEC}{TRANSFORMER}[[source]]\nname = \"G1\"\nkva = 500\nsubtransient_reactance_pct = 12\n[[board]]\nname = \"main\"\n"
     );
     let own = solve(&text, &[None], &[0.0]);
     let level = own.faults.levels[0];
