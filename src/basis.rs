@@ -243,6 +243,8 @@ section! {
         running_drop_pct: Option<f64>,
         /// Largest voltage drop while starting.
         starting_drop_pct: Option<f64>,
+        /// Largest voltage drop along the feeders from the origin to a board.
+        feeder_drop_pct: Option<f64>,
         /// `copper` or `aluminium`.
         conductor: Option<String>,
         /// Insulation.

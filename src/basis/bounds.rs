@@ -27,6 +27,7 @@ const BOUNDS: &[(&str, f64, f64, &str)] = &[
     ("running_drop_pct", 0.0, 50.0, "%"),
     ("starting_drop_pct", 0.0, 50.0, "%"),
     ("voltage_tolerance_pct", 1.0, 10.0, "%"),
+    ("feeder_drop_pct", 0.0, 50.0, "%"),
     ("_pct", 0.0, 100.0, "%"),
     ("voltage_v", 1.0, 500_000.0, "V"),
     ("frequency_hz", 1.0, 400.0, "Hz"),

@@ -93,6 +93,7 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
             .map(|metres| units.pick(format!("{metres} m"), format!("{metres} m ({} ft)", Units::Customary.length(metres)))),
         "design.running_drop_pct" => number(design.running_drop_pct, "%"),
         "design.starting_drop_pct" => number(design.starting_drop_pct, "%"),
+        "design.feeder_drop_pct" => number(design.feeder_drop_pct, "%"),
         "design.conductor" => {
             design.conductor.as_deref().map(|own| units.pick(own, if own == "aluminium" { "aluminum" } else { own }).to_owned())
         }
@@ -221,6 +222,7 @@ mod tests {
             .into_iter()
             .for_each(number);
         [&mut design.running_drop_pct, &mut design.starting_drop_pct, &mut design.minimum_size_mm2].into_iter().for_each(number);
+        number(&mut design.feeder_drop_pct);
         number(&mut design.termination_c);
         [&mut design.conductor, &mut design.insulation, &mut design.installation_method, &mut design.minimum_raceway]
             .into_iter()

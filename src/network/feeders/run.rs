@@ -104,7 +104,7 @@ fn by_ohms(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder, record: &mut R
     let value = drop::running_drop(record, running.across, running.current, own, running.power_factor);
     let total = drop::with_before(record, running.before_pct, value);
     feeder.drop_pct = known_drop(ask).then_some(total);
-    let (limit, clause) = tools.book.feeder_drop_pct();
+    let (limit, clause) = drop_limit(tools);
     feeder.checks.push(at_most("running-voltage-drop", total, limit, "%", clause).about("feeder run"));
     true
 }
@@ -252,12 +252,17 @@ fn minimum_mm2(material: Material, tools: &Tools<'_>) -> f64 {
     [design.minimum_size_mm2, written].into_iter().flatten().fold(smallest, f64::max)
 }
 
+/// Largest voltage drop along the feeders, per cent, and where it comes from.
+fn drop_limit(tools: &Tools<'_>) -> (f64, &'static str) {
+    tools.basis.design.feeder_drop_pct.map_or_else(|| tools.book.feeder_drop_pct(), |own| (own, "feeder_drop_pct of the basis"))
+}
+
 fn running(ask: &Ask<'_>, current: Amperes, tools: &Tools<'_>) -> DropDemand {
     let line = voltage(ask.node, tools);
     DropDemand {
         current,
         power_factor: ask.power_factor(tools.book),
-        limit_pct: tools.book.feeder_drop_pct().0,
+        limit_pct: drop_limit(tools).0,
         before_pct: ask.origin.drop_pct,
         before: Impedance::default(),
         referred: 1.0,
@@ -409,7 +414,7 @@ fn write(
         return;
     }
     let drop = choice.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|own| own.value);
-    let (limit, clause) = tools.book.feeder_drop_pct();
+    let (limit, clause) = drop_limit(tools);
     feeder.checks.extend(choice.checks.into_iter().map(|mut check| {
         if check.name == "running-voltage-drop" {
             clause.clone_into(&mut check.reference);
@@ -423,7 +428,7 @@ fn write(
                 format!("no conductor of the book holds for the feeder of board {name}: {} A", round_to(demand.need.0, 1)),
             )
             .why(format!("the checks say which limit fails; the voltage drop of feeders may be {limit} %"))
-            .cure("shorten the feeder, choose another installation, divide the board, or allow a larger voltage drop"),
+            .cure("shorten the feeder, choose another installation, divide the board, or state a larger feeder_drop_pct"),
         );
         return;
     };

@@ -399,6 +399,23 @@ fn stated_impedances_are_taken_and_the_capacity_is_not_checked() {
     assert_eq!(of(Some(0.01), None).impedance, None);
 }
 
+/// 150 A over 200 m of 70 mm² xlpe copper: 0.268 Ω/km (IEC 60228) × 1.2751 at 90 °C, 0.08 Ω/km; power factor 0.85: √3 × 150 × 0.2 ×
+/// (0.3417 × 0.85 + 0.08 × 0.5268) / 400 = 4.32 %; half of 5 % is admitted, and what is lost before counts.
+#[test]
+fn the_drop_of_feeders_adds_up_and_has_a_limit_of_its_own() {
+    let of = |limit: Option<f64>| {
+        let text = Some("70 mm2 copper xlpe".to_owned());
+        let mut own = basis("iec", BoardBasis { feeder_conductor: text, feeder_length_m: Some(200.0), ..board() });
+        own.design.feeder_drop_pct = limit;
+        Case::of(&[iec_motor(150.0)]).feeder(&own, "iec", Some(10.0))
+    };
+    let feeder = of(None);
+    assert!(feeder.drop_pct.is_some_and(|drop| (drop - 4.32).abs() < 0.01), "{:?}", feeder.drop_pct);
+    let drop = check(&feeder, "running-voltage-drop");
+    assert_eq!((drop.limit, drop.passed), (Some(2.5), Some(false)));
+    assert_eq!(check(&of(Some(6.0)), "running-voltage-drop").passed, Some(true));
+}
+
 #[test]
 fn what_nobody_asks_for_is_not_sized() {
     let own = basis("iec", BoardBasis::default());
@@ -460,6 +477,15 @@ fn many_small_motors_have_a_device_by_their_conductors() {
     assert_eq!((many.minimum, many.protection), (Amperes(825.0), Amperes(1000.0)));
     assert!(codes_of(&many).contains(&"B319"));
     assert!(many.run.is_some_and(|run| run.capacity_a >= 1000.0));
+}
+
+#[test]
+fn one_small_motor_has_the_smallest_device() {
+    let motor = FeederTerm { branch: Some(Amperes(3.0)), as_feeder: Some(Amperes(15.0)), ..FeederTerm::default() };
+    let motor = FeederTerm { current: Amperes(1.0), motor: true, ..motor };
+    let feeder = Case::of(&[motor]).feeder(&basis("nec", board()), "nec", Some(5.0));
+    // Table 240.6(A), 2023: 10 A is the smallest breaker.
+    assert_eq!(feeder.protection, Amperes(10.0));
 }
 
 #[test]

@@ -222,15 +222,21 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
     let counts = if smaller { device_sum(record, items, same) } else { device_sum(record, items, own) };
     let (computed, lead) = counts.unwrap_or(first);
     let other = second.map(|second| if smaller { first.0 } else { second.0 });
-    let most = next_down(book.edition, kind, computed);
-    let unknown_because = if most.is_some() { "" } else { "the sum is below the smallest standard rating" };
+    let Some(most) = next_down(book.edition, kind, computed) else {
+        // Below the smallest standard rating: a device of that rating protects the conductors anyway.
+        return FeederBounds { lead: Some(lead), ..by_conductors(need) };
+    };
     FeederBounds {
-        most,
-        other_reading: other.and_then(|own| next_down(book.edition, kind, own)).filter(|own| Some(*own) != most),
+        most: Some(most),
+        other_reading: other.and_then(|own| next_down(book.edition, kind, own)).filter(|own| *own != most),
         lead: Some(lead),
-        unknown_because,
         ..base
     }
+}
+
+/// 430.62(B), 240.4: a device that goes by the conductors.
+fn by_conductors(need: Amperes) -> FeederBounds {
+    FeederBounds { least: need, reference: "430.62(B), 240.4", ..FeederBounds::default() }
 }
 
 /// Column of the percentages for a feeder's device.
@@ -342,7 +348,7 @@ impl FeederRules for Nec {
     }
 
     fn feeder_by_conductors(&self, need: Amperes) -> Option<FeederBounds> {
-        Some(FeederBounds { least: need, reference: "430.62(B), 240.4", ..FeederBounds::default() })
+        Some(by_conductors(need))
     }
 
     fn feeder_ratings(&self, kind: ProtectionKind) -> Vec<Amperes> {
@@ -501,6 +507,14 @@ mod tests {
                 assert!(most.fits(rated + Amperes(current)));
             }
         }
+    }
+
+    /// A motor of 1 A on a fuse of 3 A behind a breaker: there is none of 3 A, and the smallest there is must not become the largest.
+    #[test]
+    fn a_sum_below_the_smallest_rating_leaves_the_device_to_the_conductors() {
+        let term = FeederTerm { branch: Some(Amperes(3.0)), as_feeder: Some(Amperes(15.0)), ..motor(1.0) };
+        let own = BOOK.feeder_bounds(ProtectionKind::InverseTime, &running(&[term]), Amperes(1.25), &mut Record::silent());
+        assert_eq!((own.most, own.largest_first, own.motor_feeder, own.unknown_because), (None, false, false, ""));
     }
 
     #[test]

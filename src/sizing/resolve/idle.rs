@@ -53,6 +53,11 @@ const KEYS: &[&str] = &[
     "board.short_circuit_rating_ka",
     "board.existing_load_a",
     "board.demand_factor",
+<<<<<<< HEAD
+=======
+    "board.spare_pct",
+    "design.feeder_drop_pct",
+>>>>>>> da1eabc (A key for the drop of feeders; a sum below the smallest rating no longer takes the largest device)
     "design.controller_family",
     "design.minimum_nema_size",
     "design.minimum_size_awg",
