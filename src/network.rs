@@ -184,11 +184,9 @@ impl Network {
                 Parent::Board(parent) => before[parent].drop_pct,
                 _ => Some(0.0),
             };
-            if !tree.nodes[index].feeder {
-                return Origin { drop_pct, ..Origin::default() };
-            }
             let mut known: Vec<Option<FeederImpedance>> = before.iter().map(|own| own.impedance).collect();
-            known.push(Some(FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() }));
+            let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
+            known.push(tree.nodes[index].feeder.then_some(nothing));
             known.resize(tree.nodes.len(), None);
             Origin { level: faults_by(&known).levels.get(index).copied().unwrap_or_default(), drop_pct }
         };

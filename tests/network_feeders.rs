@@ -13,7 +13,7 @@ use motorwright::network::feeders::selectivity::{against_chosen, bounds_of_chose
 use motorwright::network::feeders::transformer::{TransformerAsk, look};
 use motorwright::network::feeders::{Boards, Origin, choose};
 use motorwright::network::tree::{Node, Parent, Tree};
-use motorwright::quantity::{Amperes, Volts, Watts};
+use motorwright::quantity::{Amperes, Vars, Volts, Watts};
 use motorwright::record::Record;
 use motorwright::rules;
 use motorwright::rules::feeders::{Discrimination, FeederTerm};
@@ -88,6 +88,9 @@ fn node(name: &str, volts: f64, parent: Parent, transformer: Option<usize>, chil
         system: None,
         earthing: None,
         children,
+        alternatives: Vec::new(),
+        feeder: matches!(parent, Parent::Board(_)),
+        depth: 0,
     }
 }
 
@@ -112,7 +115,11 @@ fn row(tag: &str, node: usize, term: FeederTerm) -> Connected {
         voltage: Volts(208.0),
         current: term.current,
         power_factor: 0.85,
+        power_factor_assumed: false,
         input: Watts(0.0),
+        reactive: Vars(0.0),
+        tags: Vec::new(),
+        unsized_row: false,
         nonlinear: false,
         feeds_fault: None,
         starting: None,

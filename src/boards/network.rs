@@ -107,9 +107,9 @@ impl<'a> Filling<'a> {
             run: own.run.clone(),
             drop_pct: own.drop_pct.map(|own| round_to(own, PLACES)),
             spare_pct: own.spare_pct.map(|own| round_to(own, 1)),
+            parts: own.parts.clone(),
         };
         board.checks.extend(own.checks.iter().cloned());
-        board.parts.extend(own.parts.iter().cloned());
         board.working.extend(own.working.iter().cloned());
         board.findings.extend(own.findings.iter().cloned());
     }

@@ -5,6 +5,7 @@ use crate::basis::Basis;
 use crate::catalogue;
 use crate::design::{Board, Circuit, Status};
 use crate::rules;
+use crate::network::Network;
 use crate::sizing::Tools;
 use crate::sizing::testing::{basis, row, size_with};
 
@@ -15,7 +16,7 @@ fn board_of(rows: &[Cells], basis: &Basis) -> (Vec<Circuit>, Board) {
     let mut circuits: Vec<Circuit> = rows.iter().map(|cells| size_with(&row(cells), basis).0).collect();
     let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book is there");
     let tools = Tools { basis, book, catalogue: catalogue::builtin(book.key()) };
-    let mut boards = of_circuits(&mut circuits, &tools);
+    let mut boards = of_circuits(&mut circuits, &Network::default(), &tools).boards;
     assert_eq!(boards.len(), 1);
     (circuits, boards.remove(0))
 }
@@ -160,7 +161,8 @@ fn each_board_of_the_schedule_is_there_once_with_what_feeds_it() {
     };
     let mut circuits = vec![of("P-1", "MCC-2"), of("P-2", "MCC-1"), of("P-3", "MCC-2")];
     let book = rules::book("iec", None).expect("the book is there");
-    let boards = of_circuits(&mut circuits, &Tools { basis: &own, book, catalogue: catalogue::builtin("iec") });
+    let tools = Tools { basis: &own, book, catalogue: catalogue::builtin("iec") };
+    let boards = of_circuits(&mut circuits, &Network::default(), &tools).boards;
     let seen: Vec<(&str, Option<&str>, f64)> =
         boards.iter().map(|own| (own.name.as_str(), own.fed_from.as_deref(), own.voltage_v)).collect();
     assert_eq!(seen, [("MCC-2", Some("MCC-1"), 230.0), ("MCC-1", None, 400.0)]);

@@ -156,6 +156,8 @@ pub struct BoardFeeder {
     pub drop_pct: Option<f64>,
     /// Capacity left over what is needed, per cent; null without a conductor.
     pub spare_pct: Option<f64>,
+    /// Parts; none where the basis describes no feeder, so that others bring it.
+    pub parts: Vec<Part>,
 }
 
 /// A transformer before a board.

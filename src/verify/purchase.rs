@@ -45,7 +45,8 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
         // A board's parts wait as long as anything that it feeds.
         let open = board.findings.iter().any(|own| own.severity != Severity::Note)
             || design.circuits.iter().any(|circuit| circuit.board == board.name && is_open(circuit));
-        board.parts.iter().for_each(|part| ask(&mut asked, part, 1, open, &board.name, &board.name));
+        let parts = board.parts.iter().chain(&board.feeder.parts);
+        parts.for_each(|part| ask(&mut asked, part, 1, open, &board.name, &board.name));
     }
     let mut found = Disagreements { place: crate::finding::Place::default(), tag: "purchase list".to_owned(), found: Vec::new() };
     let mut listed: BTreeMap<Key<'_>, u32> = BTreeMap::new();

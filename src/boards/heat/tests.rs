@@ -5,6 +5,7 @@ use crate::boards::of_circuits;
 use crate::catalogue::{self, Catalogue};
 use crate::design::{Board, Circuit, DeviceLoss};
 use crate::rules;
+use crate::network::Network;
 use crate::sizing::Tools;
 use crate::sizing::testing::{basis, row, size_with};
 
@@ -13,7 +14,7 @@ type Cells = Vec<(&'static str, &'static str)>;
 fn board_in(rows: &[Cells], basis: &Basis, catalogue: &Catalogue) -> (Vec<Circuit>, Board) {
     let mut circuits: Vec<Circuit> = rows.iter().map(|cells| size_with(&row(cells), basis).0).collect();
     let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book is there");
-    let mut boards = of_circuits(&mut circuits, &Tools { basis, book, catalogue });
+    let mut boards = of_circuits(&mut circuits, &Network::default(), &Tools { basis, book, catalogue }).boards;
     assert_eq!(boards.len(), 1);
     (circuits, boards.remove(0))
 }

@@ -144,7 +144,9 @@ pub(super) fn choose(
     match chosen.or_else(|| within(bounds.most)) {
         Some((own, _)) => {
             feeder.checks.extend(judged(own, ask, wanted, bounds, false, tools));
-            feeder.parts.extend(own.parts(ask.node.phases));
+            if ask.wanted {
+                feeder.parts.extend(own.parts(ask.node.phases));
+            }
             feeder.protection = Amperes(own.rating());
             feeder.device = Some(described(own, ask, tools));
         }
@@ -260,12 +262,15 @@ fn without_catalogue(
             round_to(least.0, 1)
         ),
     };
-    record.find(
-        Finding::new(&codes::B302_NO_FEEDER_DEVICE, what)
-            .why("a device must carry the load, ride through the largest start and break the fault current where it stands")
-            .cure("name the device with its maker's data; what depends on it is not checked")
-            .reference(bounds.reference),
-    );
+    // Where the basis describes no feeder others bring the device.
+    if ask.wanted {
+        record.find(
+            Finding::new(&codes::B302_NO_FEEDER_DEVICE, what)
+                .why("a device must carry the load, ride through the largest start and break the fault current where it stands")
+                .cure("name the device with its maker's data; what depends on it is not checked")
+                .reference(bounds.reference),
+        );
+    }
     let Some(rating) = rating.copied() else { return };
     feeder.protection = rating;
     feeder.device = Some(FeederDevice { kind: ask.kind.word(), rating, ..FeederDevice::default() });
@@ -281,10 +286,8 @@ fn without_catalogue(
     {
         feeder.checks.push(not_checked(name, unit, because, tools.book.clause(topic)).about("device of the feeder"));
     }
-    feeder.parts.push(Part {
-        description: format!("{kind}, {} A", rating.0),
-        quantity: 1.0,
-        unit: "pc".to_owned(),
-        ..Part::default()
-    });
+    if ask.wanted {
+        let description = format!("{kind}, {} A", rating.0);
+        feeder.parts.push(Part { description, quantity: 1.0, unit: "pc".to_owned(), ..Part::default() });
+    }
 }

@@ -20,11 +20,8 @@ const OF_CIRCUITS: &[Field] = &[
 
 /// Columns that concern boards, papers or refinements; what they leave out does not make a circuit unsafe.
 const OF_DESIGNS: &[Field] = &[
-    Field::DutyGroup,
-    Field::DemandFactor,
     Field::SupplyClass,
     Field::AbsorbedPowerKw,
-    Field::Phase,
     Field::ServiceFactor,
     Field::TemperatureRiseC,
     Field::InertiaKgm2,
@@ -35,35 +32,12 @@ const OF_DESIGNS: &[Field] = &[
 const KEYS: &[&str] = &[
     "rules.edition",
     "supply.system",
-    "supply.transformer_kva",
-    "supply.transformer_impedance_pct",
-    "supply.upstream_fault_mva",
-    "supply.upstream_fault_min_mva",
-    "supply.upstream_x_over_r",
-    "source.",
-    "transformer.",
-    "board.phases",
     "board.system",
-    "board.feeder_length_ft",
-    "board.feeder_conductor",
-    "board.feeder_r_ohm",
-    "board.feeder_x_ohm",
-    "board.feeder_installation",
-    "board.bus_rating_a",
-    "board.short_circuit_rating_ka",
-    "board.existing_load_a",
-    "board.demand_factor",
-<<<<<<< HEAD
-=======
-    "board.spare_pct",
-    "design.feeder_drop_pct",
->>>>>>> da1eabc (A key for the drop of feeders; a sum below the smallest rating no longer takes the largest device)
     "design.controller_family",
     "design.minimum_nema_size",
     "design.minimum_size_awg",
     "design.minimum_raceway",
     "design.termination_c",
-    "demand.",
 ];
 
 /// The value is the one that holds anyway, so that nothing is left out.
