@@ -75,7 +75,7 @@ fn our_values_stand_beside_them() {
     let fixture = Fixture::new();
     let bytes = bytes(&fixture);
     let mut book = open(&bytes);
-    let own = columns::schedule(crate::rules::units::Units::Metric);
+    let own = columns::schedule_of(&fixture.design);
     let column = |key: &str| 8 + u32::try_from(own.iter().position(|column| column.key == key).expect(key)).expect("small");
     assert_eq!(at(&mut book, "Motors", 4, column("state")), Data::String("sized, 1 warning".to_owned()));
     assert_eq!(at(&mut book, "Motors", 4, column("findings")), Data::Float(2.0));
