@@ -24,8 +24,9 @@
 //! use motorwright::report::output;
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let folder = tempfile::tempdir()?;
-//! let schedule = folder.path().join("loads.csv");
+//! let folder = std::env::temp_dir().join("motorwright-example");
+//! std::fs::create_dir_all(&folder)?;
+//! let schedule = folder.join("loads.csv");
 //! std::fs::write(&schedule, "tag,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nP-1,7.5,400,3,direct,48\n")?;
 //!
 //! // Without a rule book nothing is sized: a wrong one is dangerous.
@@ -38,7 +39,7 @@
 //! // Whatever somebody must decide is a finding with its cause and cure, and so is whatever was assumed.
 //! assert!(project::all_findings(&design).iter().any(|(_, finding)| finding.what.contains("demonstration range")));
 //!
-//! let written = output::write(&inputs, &mut design, &folder.path().join("out"))?;
+//! let written = output::write(&inputs, &mut design, &folder.join("out"))?;
 //! assert_eq!(written.files, ["schedule.xlsx", "submittal.html", "purchase-list.csv", "labels.csv", "design.json"]);
 //! # Ok(())
 //! # }

@@ -210,13 +210,13 @@ mod tests {
     fn columns_and_keys_that_are_kept_are_named_once() {
         let mut own = basis();
         assert!(of_design(&[row(PUMP)], &own, Some("b.toml"), &crate::rules::iec::Iec).is_empty());
-        own.supply.transformer_kva = Some(630.0);
-        own.demand.standby = Some(0.0);
-        let notes = of_design(&[row(&with(&[("demand_factor", "0.8")]))], &own, Some("b.toml"), &crate::rules::iec::Iec);
+        own.supply.system = Some("400Y/230".to_owned());
+        own.design.termination_c = Some(75.0);
+        let notes = of_design(&[row(&with(&[("supply_class", "emergency")]))], &own, Some("b.toml"), &crate::rules::iec::Iec);
         let texts: Vec<&str> = notes.iter().map(|note| note.what.as_str()).collect();
         assert_eq!(texts.len(), 2, "{texts:?}");
-        assert!(texts[0].ends_with("demand_factor"), "{texts:?}");
-        for key in ["supply.transformer_kva", "demand"] {
+        assert!(texts[0].ends_with("supply_class"), "{texts:?}");
+        for key in ["supply.system", "design.termination_c"] {
             assert!(texts[1].contains(key), "{key}: {texts:?}");
         }
     }
