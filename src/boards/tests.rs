@@ -4,8 +4,8 @@ use super::of_circuits;
 use crate::basis::Basis;
 use crate::catalogue;
 use crate::design::{Board, Circuit, Status};
-use crate::rules;
 use crate::network::Network;
+use crate::rules;
 use crate::sizing::Tools;
 use crate::sizing::testing::{basis, row, size_with};
 

@@ -127,57 +127,77 @@ impl Filling<'_> {
         deepest(self.grid, self.places, &before, &during).map(|(_, dip)| dip)
     }
 
-    /// Takes out of `waiting` what starts together within the limit; none if not even the first does.
+    /// Takes out of `waiting` what starts together within the limit; none if not even the first does. Each motor is taken that still
+    /// fits; as a further start never makes a dip less, as many at a time as do.
     fn fill(&self, waiting: &mut Vec<Runs>, running: &[Vec<Taken>], before: &[Solution]) -> Option<Group> {
         let mut starting = running.to_vec();
         let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };
         let mut full = vec![false; self.grid.tree.nodes.len()];
-        for index in 0..waiting.len() {
-            let own = waiting[index];
-            let board = self.grid.rows[own.row].node;
-            if full[board] {
-                continue;
-            }
-            let (number, dip) = self.as_many(own, &mut starting, before);
-            if number > 0 {
-                group.starts.push(Runs { number, ..own });
-                group.dip_pct = dip;
-                waiting[index].number -= number;
-            } else if index == 0 {
-                return None;
-            }
-            if waiting[index].number > 0 {
+        let board = |own: &Runs| self.grid.rows[own.row].node;
+        let mut smallest = vec![None; self.grid.tree.nodes.len()];
+        for own in waiting.iter() {
+            smallest[board(own)] = Some(Runs { number: 1, ..*own });
+        }
+        let (mut next, mut stride) = (0, 1);
+        while next < waiting.len() {
+            let open = |index: &usize| !full[board(&waiting[*index])];
+            let batch: Vec<usize> = (next..waiting.len()).filter(open).take(stride).collect();
+            let (Some(first), Some(last)) = (batch.first().copied(), batch.last().copied()) else { break };
+            let wanted: Vec<Runs> = batch.iter().map(|index| waiting[*index]).collect();
+            if let Some(dip) = self.fitting(&wanted, &starting, before) {
+                self.take(&wanted, &mut starting, &mut group, dip);
+                batch.iter().for_each(|index| waiting[*index].number = 0);
+                (next, stride) = (last + 1, 2 * stride);
+            } else if batch.len() > 1 {
+                stride = batch.len() / 2;
+            } else {
+                let own = waiting[first];
+                match self.as_many(own, &starting, before) {
+                    Some((number, dip)) => {
+                        self.take(&[Runs { number, ..own }], &mut starting, &mut group, dip);
+                        waiting[first].number -= number;
+                    }
+                    None if group.starts.is_empty() => return None,
+                    None => {}
+                }
                 // Where not even the smallest motor of the board fits any more, the others need not be tried.
-                let smallest = waiting[index..].iter().rfind(|other| self.grid.rows[other.row].node == board && other.number > 0);
-                full[board] = smallest.is_none_or(|other| self.fitting(*other, 1, &mut starting, before).is_none());
+                full[board(&own)] = smallest[board(&own)].is_none_or(|other| self.fitting(&[other], &starting, before).is_none());
+                (next, stride) = (first + 1, 1);
             }
         }
         waiting.retain(|own| own.number > 0);
         Some(group)
     }
 
-    /// How many circuits of a row still fit, put to what starts already, and the dip then.
-    fn as_many(&self, own: Runs, starting: &mut [Vec<Taken>], before: &[Solution]) -> (u32, Option<f64>) {
-        let (mut least, mut most, mut dip) = (0, own.number, None);
-        let mut tried = own.number;
-        while least < most {
-            match self.fitting(own, tried, starting, before) {
-                Some(found) => (least, dip) = (tried, Some(found)),
-                None => most = tried - 1,
-            }
-            tried = least + (most - least).div_ceil(2);
+    fn take(&self, taken: &[Runs], starting: &mut [Vec<Taken>], group: &mut Group, dip: f64) {
+        for own in taken {
+            self.places.put_start(starting, own.row, f64::from(own.number));
         }
-        self.places.put_start(starting, own.row, f64::from(least));
-        (least, dip)
+        group.starts.extend(taken);
+        group.dip_pct = Some(dip);
     }
 
-    /// The dip of so many circuits beside what starts already, if it is within the limit; `starting` stays as it was.
-    fn fitting(&self, own: Runs, number: u32, starting: &mut [Vec<Taken>], before: &[Solution]) -> Option<f64> {
-        let kept: Vec<Vec<Taken>> = starting.to_vec();
-        self.places.put_start(starting, own.row, f64::from(number));
-        let found = solve(self.places, starting).and_then(|during| deepest(self.grid, self.places, before, &during));
-        starting.clone_from_slice(&kept);
-        found.map(|(_, dip)| dip).filter(|dip| fits(*dip, self.limit))
+    /// How many circuits of a row, of which not all fit, still do beside what starts already, and the dip then.
+    fn as_many(&self, own: Runs, starting: &[Vec<Taken>], before: &[Solution]) -> Option<(u32, f64)> {
+        let (mut least, mut too_many, mut found) = (0, own.number, None);
+        while too_many - least > 1 {
+            let tried = least + (too_many - least) / 2;
+            match self.fitting(&[Runs { number: tried, ..own }], starting, before) {
+                Some(dip) => (least, found) = (tried, Some((tried, dip))),
+                None => too_many = tried,
+            }
+        }
+        found
+    }
+
+    /// The dip of further starts beside what starts already, if it is within the limit.
+    fn fitting(&self, further: &[Runs], starting: &[Vec<Taken>], before: &[Solution]) -> Option<f64> {
+        let mut starting = starting.to_vec();
+        for own in further {
+            self.places.put_start(&mut starting, own.row, f64::from(own.number));
+        }
+        let during = solve(self.places, &starting)?;
+        deepest(self.grid, self.places, before, &during).map(|(_, dip)| dip).filter(|dip| fits(*dip, self.limit))
     }
 }
 

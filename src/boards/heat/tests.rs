@@ -4,8 +4,8 @@ use crate::basis::{Basis, BoardBasis};
 use crate::boards::of_circuits;
 use crate::catalogue::{self, Catalogue};
 use crate::design::{Board, Circuit, DeviceLoss};
-use crate::rules;
 use crate::network::Network;
+use crate::rules;
 use crate::sizing::Tools;
 use crate::sizing::testing::{basis, row, size_with};
 
