@@ -85,6 +85,12 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
             }
         }));
     }
+    if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Unknown) {
+        // Nobody knows what feeds them: only what is stated at the boards themselves gives voltages.
+        let name = "an unknown feed".to_owned();
+        let feed = Feed { name, parent: Parent::Unknown, impedance: None, voltage: first.voltage };
+        found.push(Fed { feed, tree: tree.clone(), links: links.to_vec(), usual: true });
+    }
     let instead = (0..basis.sources.len()).filter_map(|index| standing_in(index, tree, basis, links));
     let instead: Vec<Fed> = instead.collect();
     found.extend(instead);
