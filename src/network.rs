@@ -218,7 +218,8 @@ impl Network {
             let node = &self.tree.nodes[first];
             let primary = match node.parent {
                 Parent::Board(parent) => Some(self.tree.nodes[parent].voltage).filter(|own| own.0 > 0.0),
-                _ => None,
+                // Where the supply has the voltage of the secondary, that of the primary is nowhere stated.
+                _ => tools.basis.supply.voltage_v.filter(|own| *own > 1.5 * node.voltage.0).map(Volts),
             };
             let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
             let demand = fed.iter().map(|index| self.demands.boards[*index].demand).fold(Amperes(0.0), |sum, own| sum + own);

@@ -52,7 +52,7 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
     let supply = &basis.supply;
     let inherit = |own_value: Option<f64>, of_supply: Option<f64>| own_value.or(if stands_apart { None } else { of_supply });
     SupplyPoint {
-        voltage: Volts(own.and_then(|board| board.voltage_v).or(supply.voltage_v).unwrap_or(fallback_voltage.0)),
+        voltage: Volts(basis.board_voltage(board).unwrap_or(fallback_voltage.0)),
         fault_max: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_ka), supply.prospective_fault_ka)),
         fault_min: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_min_ka), supply.prospective_fault_min_ka)),
         peak: None,

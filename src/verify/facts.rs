@@ -218,7 +218,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     let voltage = Volts(load.voltage_v?);
     let phases = load.phases?;
     let connection = load.words("connection").unwrap_or("").to_uppercase();
-    let board = basis.board(&circuit.board).and_then(|own| own.voltage_v).or(basis.supply.voltage_v);
+    let board = basis.board_voltage(&circuit.board);
     // Well below the voltage between lines only the voltage to neutral is left.
     let to_neutral = connection.contains("L-N") || board.is_some_and(|line| voltage.0 < 0.7 * line);
     let amperes = |name: &str| load.number(name).map(Amperes);

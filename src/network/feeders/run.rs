@@ -49,10 +49,23 @@ pub(super) fn choose(
     let mut demand = demand(ask, wanted, bounds, feeder.device.as_ref(), stated.as_ref(), tools);
     let choice = match &stated {
         Some(own) => judged_run(&demand, candidate(own), tools.book, tools.catalogue, record),
-        None => size_run(&demand, tools.book, tools.catalogue, record),
+        None => sized(&demand, tools, record),
     };
     set_trip(&mut demand, &choice, tools, feeder);
     write(ask, &demand, choice, stated.as_ref(), tools, feeder, record);
+}
+
+/// The conductors that hold. Where none does because no size makes the device clear a fault in time, those that hold all else, judged by
+/// everything: the checks say what they do not keep, and the boards behind them are not left without figures.
+fn sized(demand: &RunDemand, tools: &Tools<'_>, record: &mut Record) -> RunChoice {
+    let choice = size_run(demand, tools.book, tools.catalogue, record);
+    if choice.run.is_some() || choice.refused.is_some() {
+        return choice;
+    }
+    let apart = RunDemand { fault: None, ..demand.clone() };
+    let Some(run) = size_run(&apart, tools.book, tools.catalogue, &mut Record::silent()).run else { return choice };
+    let candidate = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+    judged_run(demand, candidate, tools.book, tools.catalogue, record)
 }
 
 /// What is stated of the feeder of a board without loads: impedances only.

@@ -85,7 +85,7 @@ pub(super) fn at_voltage(
     let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(book.frequency_hz());
     let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
     let connection = load.text(Field::Connection).unwrap_or("").to_uppercase();
-    let line = basis.board(&board(load, basis)).and_then(|own| own.voltage_v).or(basis.supply.voltage_v);
+    let line = basis.board_voltage(&board(load, basis));
     let line_to_neutral = connection.contains("L-N") || line.is_some_and(|line| voltage.0 < 0.7 * line);
     let neutral = connection.contains('N') || (phases == 1 && line_to_neutral);
     let mut machine = Machine {
@@ -126,16 +126,13 @@ pub(super) fn at_voltage(
 
 /// Voltage of the row, else of its board, else of the supply.
 pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
-    load.number(Field::VoltageV)
-        .or_else(|| basis.board(&board(load, basis)).and_then(|own| own.voltage_v))
-        .or(basis.supply.voltage_v)
-        .map(Volts)
+    load.number(Field::VoltageV).or_else(|| basis.board_voltage(&board(load, basis))).map(Volts)
 }
 
 /// A voltage that is neither that of the board nor that to its neutral, by more than a motor is made to bear.
 fn against_board(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) {
     let own = board(load, basis);
-    let Some(line) = basis.board(&own).and_then(|own| own.voltage_v).or(basis.supply.voltage_v) else { return };
+    let Some(line) = basis.board_voltage(&own) else { return };
     let near = |other: f64| (voltage.0 - other).abs() <= plausible("voltage-tolerance") * other;
     // A single-phase board has half its voltage to the neutral.
     if load.entry(Field::VoltageV).is_none() || [line, line / 3f64.sqrt(), line / 2.0].into_iter().any(near) {
