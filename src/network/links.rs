@@ -5,7 +5,7 @@
 
 use super::faults;
 use super::feeders::Feeder;
-use super::tree::{Parent, Tree};
+use super::tree::{Parent, Tree, is_machine};
 use super::voltages::{Feed, Link};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
@@ -29,7 +29,10 @@ pub struct Fed {
 /// What lies before each board of the usual network.
 #[must_use]
 pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
-    let link = |(node, feeder): (&super::tree::Node, &Feeder)| {
+    let link = |(index, (node, feeder)): (usize, (&super::tree::Node, &Feeder))| {
+        if tree.unsaid_behind_transformers(index, basis) {
+            return None;
+        }
         let cable = match feeder.impedance {
             Some(own) => own.running,
             None if node.feeder => return None,
@@ -43,7 +46,7 @@ pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
         let ratio = if node.voltage.0 > 0.0 { secondary.0 / node.voltage.0 } else { 1.0 };
         Some(Link { transformer, feeder: cable, ratio })
     };
-    tree.nodes.iter().zip(feeders).map(link).collect()
+    tree.nodes.iter().zip(feeders).enumerate().map(link).collect()
 }
 
 /// Impedance of the smallest fault current that the basis states for each board, whatever the network gives; of the largest where no
@@ -75,7 +78,7 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
         let parent = Parent::Source(index);
         let Some(first) = tree.nodes.iter().find(|node| node.parent == parent) else { continue };
         let name = source.name.clone().unwrap_or_else(|| "source".to_owned());
-        let generator = source.kind.as_deref() == Some("generator");
+        let generator = is_machine(source);
         let feed = if generator { Feed::generator(source, parent, first.voltage) } else { None };
         usual(feed.unwrap_or_else(|| {
             if generator {
@@ -99,7 +102,7 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
 
 /// A generator that stands in for what usually feeds the boards.
 fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>]) -> Option<Fed> {
-    let source = basis.sources.get(index).filter(|own| own.kind.as_deref() == Some("generator"))?;
+    let source = basis.sources.get(index).filter(|own| is_machine(own))?;
     let parent = Parent::Source(index);
     if tree.nodes.iter().any(|node| node.parent == parent) {
         return None;

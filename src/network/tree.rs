@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::basis::{Basis, BoardBasis};
+use crate::basis::{Basis, BoardBasis, SourceBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
 use crate::rules::physics::plausibility::plausible;
@@ -128,6 +128,32 @@ impl Tree {
             self.part(index);
         }
         self.settle(index, own, above);
+        let stated = self.nodes[index].board.and_then(|board| basis.boards.get(board));
+        if !self.unsaid_behind_transformers(index, basis) || stated.is_some_and(states_faults) {
+            return;
+        }
+        if stated.is_some() {
+            let name = &self.nodes[index].name;
+            let finding = Finding::new(&codes::B101_FEED_UNKNOWN, format!("nothing says what feeds board {name}"))
+                .at(place(basis_file, &format!("board {name}: fed_from")))
+                .why("transformers stand between the supply and boards of its voltage: the supply of the board is taken as unknown, and what depends on it is not checked")
+                .cure("name the board or transformer in fed_from; \"supply\" if the board stands before the transformers");
+            self.findings.push(finding);
+        }
+        self.part(index);
+    }
+
+    /// A board of which nothing says what feeds it can't stand on the network in front of the transformers that make its voltage.
+    #[must_use]
+    pub fn unsaid_behind_transformers(&self, index: usize, basis: &Basis) -> bool {
+        let node = &self.nodes[index];
+        let makes_it = |own: &Node| {
+            let transformer = own.transformer.and_then(|own| basis.transformers.get(own));
+            let secondary = |own: &TransformerBasis| own.secondary_voltage_v.or(basis.supply.voltage_v);
+            own.parent == Parent::Supply
+                && transformer.is_some_and(|own| makes(secondary(own), node.voltage.0, Some(node.phases)))
+        };
+        node.parent == Parent::Supply && !self.feed_is_stated(index, basis) && self.nodes.iter().any(makes_it)
     }
 
     fn feed_is_stated(&self, index: usize, basis: &Basis) -> bool {
@@ -237,6 +263,20 @@ fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
 fn names_feeder(board: &BoardBasis) -> bool {
     let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
     board.feeder_conductor.is_some() || lengths.into_iter().any(|own| own.is_some())
+}
+
+/// The basis states fault currents of the board itself.
+fn states_faults(board: &BoardBasis) -> bool {
+    board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some()
+}
+
+/// A source of the basis is a machine of its own, not the network of `[supply]`.
+pub(super) fn is_machine(source: &SourceBasis) -> bool {
+    match source.kind.as_deref() {
+        Some(kind) => kind == "generator",
+        // Only a machine has such figures.
+        None => source.subtransient_reactance_pct.or(source.sustained_current_ratio).is_some(),
+    }
 }
 
 /// Place of a key in the basis.

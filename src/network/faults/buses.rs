@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::elements::{self, Said, Stretch, Transformer};
 use super::{Ask, Motors};
 use crate::finding::{Finding, codes};
-use crate::network::tree::{Node, Parent, place};
+use crate::network::tree::{Node, Parent, is_machine, place};
 use crate::quantity::{Amperes, Impedance, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault::{self, Convention};
@@ -143,7 +143,7 @@ pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
         least: kiloamperes(own.and_then(|own| own.prospective_fault_min_ka)),
         of_supply: false,
     };
-    if node.feeder || node.parent != Parent::Supply || !stated_behind(ask, node) {
+    if node.feeder || !(on_network(ask, node) || unfed(ask, node)) || !stated_behind(ask, node) {
         return mine;
     }
     let supply = of_supply(ask);
@@ -153,10 +153,25 @@ pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
     Stated { largest: mine.largest.or(supply.largest), least: mine.least.or(supply.least), of_supply: false }
 }
 
+/// Nothing says what feeds a board: what is stated of the supply holds there if it has the supply's voltage.
+fn unfed(ask: &Ask<'_>, node: &Node) -> bool {
+    let names = |text: Option<&str>| text.is_some_and(|own| own.trim() == node.name);
+    let stated = node.board.and_then(|own| ask.basis.boards.get(own)?.fed_from.as_deref()).is_some();
+    let by_transformer = ask.basis.transformers.iter().any(|own| names(own.to.as_deref()));
+    node.parent == Parent::Unknown
+        && !stated
+        && !by_transformer
+        && ask
+            .basis
+            .supply
+            .voltage_v
+            .is_some_and(|supply| (node.voltage.0 - supply).abs() <= plausible("voltage-tolerance") * supply)
+}
+
 /// A board with a figure of its own beside a supply with one stands somewhere else.
 fn stands_by_its_own(ask: &Ask<'_>, index: usize) -> bool {
     let (node, supply) = (&ask.tree.nodes[index], of_supply(ask));
-    let on_supply = node.parent == Parent::Supply && node.transformer.is_none() && !node.feeder;
+    let on_supply = on_network(ask, node) && node.transformer.is_none() && !node.feeder;
     let described = ask.basis.supply.upstream_fault_mva.or(ask.basis.supply.transformer_kva).is_some();
     on_supply && !described && supply.largest.or(supply.least).is_some() && !stated(ask, index).of_supply
 }
@@ -174,11 +189,16 @@ fn secondary_is_supply(ask: &Ask<'_>, transformer: usize) -> bool {
 
 /// A source of the basis is the network of `[supply]`, not a machine.
 fn is_network(ask: &Ask<'_>, source: usize) -> bool {
-    ask.basis.sources.get(source).is_none_or(|own| match own.kind.as_deref() {
-        Some(kind) => kind != "generator",
-        // Only a machine has such figures.
-        None => own.subtransient_reactance_pct.or(own.sustained_current_ratio).is_none(),
-    })
+    ask.basis.sources.get(source).is_none_or(|own| !is_machine(own))
+}
+
+/// The network of `[supply]` feeds a board, by that name or by the name of a source.
+fn on_network(ask: &Ask<'_>, node: &Node) -> bool {
+    match node.parent {
+        Parent::Supply => true,
+        Parent::Source(source) => is_network(ask, source),
+        Parent::Board(_) | Parent::Unknown => false,
+    }
 }
 
 fn named(ask: &Ask<'_>, source: usize) -> bool {
@@ -210,7 +230,8 @@ impl Builder<'_, '_> {
             (Some(parent), Some(own)) => Some(self.transformer(own, parent, node, record)),
             _ => parent,
         };
-        let (parent, own) = (parent.filter(|_| !stands_by_its_own(ask, index)), stated(ask, index));
+        let apart = stands_by_its_own(ask, index) || ask.tree.unsaid_behind_transformers(index, ask.basis);
+        let (parent, own) = (parent.filter(|_| !apart), stated(ask, index));
         let given = ask.feeders.get(index).copied().flatten();
         let known = node.voltage.0 > 0.0 && node.phases != 1 && parent.is_some();
         let series = match given {
@@ -219,7 +240,7 @@ impl Builder<'_, '_> {
             None if node.feeder => Stretch::default(),
             None => Stretch::none(),
         };
-        let at_supply = node.parent == Parent::Supply && !node.feeder && stated_behind(ask, node);
+        let at_supply = on_network(ask, node) && !node.feeder && stated_behind(ask, node);
         let bus = Bus {
             motors: ask.motors.get(index).copied().unwrap_or_default(),
             stated: own,
@@ -243,9 +264,9 @@ impl Builder<'_, '_> {
             .tree
             .nodes
             .iter()
-            .any(|own| own.parent == Parent::Supply && own.transformer.is_some_and(|own| secondary_is_supply(ask, own)));
+            .any(|own| on_network(ask, own) && own.transformer.is_some_and(|own| secondary_is_supply(ask, own)));
         let short = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !twice;
-        let before = short || ask.tree.nodes.iter().any(|own| own.parent == Parent::Supply && own.transformer.is_some());
+        let before = short || ask.tree.nodes.iter().any(|own| on_network(ask, own) && own.transformer.is_some());
         let high = short || twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
         let factors = if high { self.convention.high_voltage } else { self.convention.low_voltage };
         let mut series = if voltage.0 > 0.0 {
@@ -256,7 +277,7 @@ impl Builder<'_, '_> {
         self.grid.unlimited = before && supply.upstream_fault_mva.is_none();
         if short && voltage.0 > 0.0 {
             let own = Transformer {
-                title: "supply",
+                title: elements::SUPPLY,
                 kva: supply.transformer_kva,
                 impedance_pct: supply.transformer_impedance_pct,
                 x_over_r: supply.x_over_r,
@@ -326,7 +347,7 @@ impl Builder<'_, '_> {
         } else {
             Stretch::default()
         };
-        let from_supply = node.parent == Parent::Supply;
+        let from_supply = on_network(ask, node);
         if !node.feeder {
             let what =
                 format!("no feeder is stated between {title} and board {}; it is taken to stand at its terminals", node.name);

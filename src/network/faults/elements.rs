@@ -56,12 +56,26 @@ impl Said<'_> {
         self.findings.push(finding.cure(cure).reference(reference));
     }
 
+    /// A load loss that can't be true.
+    fn load_loss(&mut self, title: &str, kilowatts: f64) {
+        let what = format!("a load loss of {kilowatts} kW is more than kva and impedance_pct of {title} allow");
+        let finding = Finding::new(&codes::B117_LOAD_LOSS, what).at(place(self.basis_file, &format!("{title}: load_loss_kw")));
+        self.findings.push(
+            finding
+                .why("its resistance alone would be more than its impedance; the load loss is not used")
+                .cure("compare the three with the nameplate; the load loss is in kW"),
+        );
+    }
+
     /// A figure without which nothing is known.
     fn unknown(&mut self, key: &str, what: String, cure: &str) {
         let finding = Finding::new(&codes::B112_FAULT_UNKNOWN, what).at(place(self.basis_file, key));
         self.findings.push(finding.why("what depends on the fault current is not checked").cure(cure));
     }
 }
+
+/// Title of the transformer that `[supply]` itself describes.
+pub(super) const SUPPLY: &str = "supply";
 
 const PRACTICE: &str = "common practice, no source";
 
@@ -172,7 +186,15 @@ pub(super) fn transformer(
             own.title,
             figure("transformer-zero-sequence")
         );
-        said.assumed(&key("zero_sequence_x_ratio"), what, "enter zero_sequence_r_ratio and zero_sequence_x_ratio", PRACTICE);
+        let (key, cure) = if own.title == SUPPLY {
+            (
+                key(own.keys[0]),
+                "describe the transformer in [[transformer]], with zero_sequence_r_ratio and zero_sequence_x_ratio",
+            )
+        } else {
+            (key("zero_sequence_x_ratio"), "enter zero_sequence_r_ratio and zero_sequence_x_ratio")
+        };
+        said.assumed(&key, what, cure, PRACTICE);
     }
     let zero = |own: Impedance| Impedance { r: own.r * r, x: own.x * x };
     let largest = for_largest * corrected;
@@ -207,19 +229,22 @@ fn split(
     said: &mut Said<'_>,
 ) -> [Impedance; 2] {
     if let Some(kilowatts) = own.load_loss_kw {
-        let r = fault::transformer_resistance(record, Watts(kilowatts * 1000.0), secondary, rated).min(magnitude);
-        let x = Ohms((magnitude.0 * magnitude.0 - r.0 * r.0).max(0.0).sqrt());
-        return [Impedance { r, x }; 2];
+        let r = fault::transformer_resistance(record, Watts(kilowatts * 1000.0), secondary, rated);
+        if r.fits(magnitude) {
+            let x = Ohms((magnitude.0 * magnitude.0 - r.0 * r.0).max(0.0).sqrt());
+            return [Impedance { r, x }; 2];
+        }
+        said.load_loss(own.title, kilowatts);
     }
     if let Some(ratio) = own.x_over_r {
         return [Impedance::of_ratio(magnitude, ratio); 2];
     }
     let ratios = [figure("transformer-x-over-r-greatest"), figure("transformer-x-over-r-least")];
     let what = format!(
-        "the load loss of {} is not stated; X/R is assumed to be {} for the largest and {} for the smallest fault current",
+        "no load loss of {} is known; X/R is assumed to be {} for the largest and {} for the smallest fault current",
         own.title, ratios[0], ratios[1]
     );
-    let (key, cure) = if own.title == "supply" {
+    let (key, cure) = if own.title == SUPPLY {
         (
             "supply: x_over_r".to_owned(),
             "enter x_over_r of the supply at the main board, or describe the transformer in [[transformer]]",

@@ -187,7 +187,8 @@ fn stated_conductor(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) -> Op
 }
 
 fn say_circumstances(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) {
-    if length(ask).is_none() {
+    // Without one the board stands at its supply or transformer.
+    if ask.node.feeder && length(ask).is_none() {
         ask.find(
             "feeder_length_m",
             Finding::new(&codes::B316_FEEDER_LENGTH, format!("the length of the feeder of board {} is missing", ask.node.name))

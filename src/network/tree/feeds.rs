@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Parent, meant, place};
+use super::{Parent, is_machine, meant, place};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 
@@ -199,7 +199,7 @@ impl<'a> Reader<'a> {
             (Named::Supply, None) => (Parent::Supply, None, alternatives),
             (Named::Source(source), None) => (Parent::Source(source), None, alternatives),
             (Named::Board(board), None) => (Parent::Board(board), None, alternatives),
-            (other, Some(by)) if transformers[by].from.is_some_and(|from| stands_for(other, from)) => {
+            (other, Some(by)) if transformers[by].from.is_some_and(|from| self.stands_for(other, from)) => {
                 through(by, transformers, alternatives)
             }
             (_, Some(by)) => {
@@ -209,6 +209,18 @@ impl<'a> Reader<'a> {
                 self.say(&codes::B103_TWO_PARENTS, &key, what, cure);
                 NOTHING
             }
+        }
+    }
+
+    /// A name stands for what feeds a transformer; the network of `[supply]` may bear that of a source.
+    fn stands_for(&self, named: Named, parent: Parent) -> bool {
+        let network = |own: usize| self.basis.sources.get(own).is_some_and(|own| !is_machine(own));
+        match (named, parent) {
+            (Named::Source(own), Parent::Source(other)) => own == other || network(own) && network(other),
+            (Named::Source(own), Parent::Supply) | (Named::Supply, Parent::Source(own)) => network(own),
+            (Named::Supply, Parent::Supply) => true,
+            (Named::Board(own), Parent::Board(other)) => own == other,
+            _ => false,
         }
     }
 
@@ -280,15 +292,6 @@ fn through(own: usize, transformers: &[Between], alternatives: Vec<usize>) -> Be
     match transformers[own].from {
         Some(from) => (from, Some(own), alternatives),
         None => (Parent::Unknown, None, Vec::new()),
-    }
-}
-
-fn stands_for(named: Named, parent: Parent) -> bool {
-    match named {
-        Named::Supply => parent == Parent::Supply,
-        Named::Source(source) => parent == Parent::Source(source),
-        Named::Board(board) => parent == Parent::Board(board),
-        Named::Transformer(_) => false,
     }
 }
 

@@ -147,3 +147,22 @@ proptest::proptest! {
         proptest::prop_assert!(own.find("A").is_some() && own.find("Z").is_some());
     }
 }
+
+/// The network in front of transformers has their secondary voltage only behind them.
+#[test]
+fn a_board_of_which_nothing_says_what_feeds_it_is_not_put_before_transformers() {
+    const MAIN: &str = "[supply]\nvoltage_v = 400\nupstream_fault_mva = 300\n\
+        [[transformer]]\nname = \"T1\"\nto = \"A\"\nkva = 800\nimpedance_pct = 6\nsecondary_voltage_v = 400\n[[board]]\nname = \"A\"\n";
+    let own = tree(&format!("{MAIN}[[board]]\nname = \"B\"\n"), &["NEW"]);
+    assert_eq!(codes_of(&own), ["B101"], "that the basis lacks NEW is told at its row: {:?}", own.findings);
+    assert!(own.findings[0].what.contains("board B"), "{:?}", own.findings);
+    assert_eq!(["A", "B", "NEW"].map(|name| parent(&own, name)), [Parent::Supply, Parent::Unknown, Parent::Unknown]);
+    // Said, it stands there; of another voltage, it may; and what is stated of itself needs nothing before it.
+    for text in ["[[board]]\nname = \"B\"\nfed_from = \"supply\"\n", "[[board]]\nname = \"B\"\nprospective_fault_ka = 12\n"] {
+        let own = tree(&format!("{MAIN}{text}"), &[]);
+        assert!(own.findings.is_empty() && parent(&own, "B") == Parent::Supply, "{text}: {:?}", own.findings);
+    }
+    let high = MAIN.replace("voltage_v = 400\nupstream", "voltage_v = 11000\nupstream");
+    let own = tree(&format!("{high}[[board]]\nname = \"B\"\n"), &[]);
+    assert!(own.findings.is_empty() && parent(&own, "B") == Parent::Supply, "{:?}", own.findings);
+}
