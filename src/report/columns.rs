@@ -21,8 +21,8 @@ mod supplies;
 mod values;
 
 pub use boards::{
-    dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network, open_checks, other_dip, phases_of_rows,
-    restart_group_words, restart_words, run_role, transformer_name, transformer_words, usual_dip,
+    DipRow, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network, open_checks, other_dip,
+    phases_of_rows, restart_group_words, restart_words, run_role, transformer_name, transformer_words, usual_dip,
 };
 pub use rows::{
     CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, contacts, feeder_rows, finding_rows, run_rows,
@@ -455,6 +455,10 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "transformer" Cable "Transformer" [""] None, 13.0, |b, _| CellValue::text(b.transformer.as_ref().map_or("", |own| own.name.as_str()));
         "transformer_demand_kva" Cable "Its demand" ["kVA"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().map(|own| own.demand_kva));
         "transformer_loading_pct" Cable "Its loading" ["%"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.loading_pct));
+        "transformer_primary_a" Cable "Its primary" ["A"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.primary_a));
+        "transformer_secondary_a" Cable "Its secondary" ["A"] ONE, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.secondary_a));
+        "transformer_primary_protection_a" Cable "Primary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.primary_protection_a));
+        "transformer_secondary_protection_a" Cable "Secondary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.secondary_protection_a));
         "fault_max_ka" Check "Largest fault" ["kA"] TWO, 10.0, |b, _| CellValue::number(b.prospective_fault_ka);
         "fault_without_motors_ka" Check "Of it without motors" ["kA"] TWO, 10.0, |b, _| CellValue::number(b.prospective_fault_without_motors_ka);
         "fault_three_phase_ka" Check "Three-phase fault" ["kA"] TWO, 12.0, |b, _| CellValue::number(b.three_phase_fault_ka);
@@ -481,6 +485,22 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
 #[allow(clippy::cast_precision_loss)] // far below 2^52
 fn count(number: usize) -> f64 {
     number as f64
+}
+
+/// Largest starts, a line for each board and feed.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn dips<'d>(units: Units) -> Vec<Column<DipRow<'d>>> {
+    columns! { units, DipRow<'d>:
+        "board" Row "Board" [""] None, 14.0, |r, _| CellValue::text(r.board);
+        "feed" Row "Fed by" [""] None, 16.0, |r, _| CellValue::text(r.dip.feed.as_str());
+        "usual" Row "Feed" [""] None, 14.0, |r, _| CellValue::text(if r.dip.usual { "usual" } else { "stands in" });
+        "tag" Row "Start of" [""] None, 18.0, |r, _| CellValue::text(r.dip.tag.as_str());
+        "before_pct" Check "Voltage before" ["%"] ONE, 11.0, |r, _| CellValue::number(r.dip.before_pct);
+        "during_pct" Check "Voltage during" ["%"] ONE, 11.0, |r, _| CellValue::number(r.dip.during_pct);
+        "dip_pct" Check "Dip of the board" ["%"] ONE, 11.0, |r, _| CellValue::number(r.dip.dip_pct);
+        "terminals_dip_pct" Check "Dip at its terminals" ["%"] ONE, 12.0, |r, _| CellValue::number(r.dip.terminals_dip_pct);
+    }
 }
 
 /// The columns of [`board_figures`] in which a board has anything.
@@ -621,6 +641,7 @@ mod tests {
             unique(&checks(units));
             unique(&supplies(units));
             unique(&board_figures(units));
+            unique(&dips(units));
             unique(&purchase(units));
             unique(&findings(units));
         }

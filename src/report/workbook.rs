@@ -114,6 +114,7 @@ fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) 
             Sheet::Settings => details::settings(sheet, input, plan, styles)?,
             Sheet::Cables => details::cables(sheet, input, plan, styles)?,
             Sheet::Boards => boards::boards(sheet, input, styles)?,
+            Sheet::Dips => boards::dips(sheet, input, plan, styles)?,
             Sheet::Supplies => details::supplies(sheet, input, plan, styles)?,
             Sheet::Checks => details::checks(sheet, input, plan, styles)?,
             Sheet::Purchase => details::purchase(sheet, input, styles)?,
@@ -142,6 +143,7 @@ enum Sheet {
     Settings,
     Cables,
     Boards,
+    Dips,
     Supplies,
     Checks,
     Purchase,
@@ -153,11 +155,12 @@ enum Sheet {
 }
 
 impl Sheet {
-    const ALL: [Self; 12] = [
+    const ALL: [Self; 13] = [
         Self::Starters,
         Self::Settings,
         Self::Cables,
         Self::Boards,
+        Self::Dips,
         Self::Supplies,
         Self::Checks,
         Self::Purchase,
@@ -170,7 +173,7 @@ impl Sheet {
 
     fn paper(self) -> Paper {
         match self {
-            Self::Starters | Self::Settings | Self::Checks | Self::Basis | Self::Sources => Paper::Normal,
+            Self::Starters | Self::Settings | Self::Dips | Self::Checks | Self::Basis | Self::Sources => Paper::Normal,
             Self::Cables | Self::Boards | Self::Supplies | Self::Purchase | Self::Findings | Self::Audit | Self::Working => {
                 Paper::Large
             }
@@ -184,6 +187,7 @@ impl Sheet {
             Self::Settings => "Settings",
             Self::Cables => units.pick("Cables", "Conductors"),
             Self::Boards => "Boards",
+            Self::Dips => "Starting_dips",
             Self::Supplies => "Control_supplies",
             Self::Checks => "Checks",
             Self::Purchase => "Purchase_list",
@@ -197,11 +201,12 @@ impl Sheet {
 }
 
 /// Their names.
-const SHEETS: [&str; 12] = [
+const SHEETS: [&str; 13] = [
     "Starters",
     "Protection settings",
     "Cables",
     "Boards",
+    "Starting dips",
     "Control supplies",
     "Checks",
     "Purchase list",

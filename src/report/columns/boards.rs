@@ -8,6 +8,19 @@ use crate::design::{Board, BoardTransformer, Design, Restart, RestartGroup, Star
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
+/// The largest start of a board behind a feed.
+pub struct DipRow<'d> {
+    /// Name of the board.
+    pub board: &'d str,
+    /// The start.
+    pub dip: &'d StartDip,
+}
+
+/// Largest starts of all boards, behind each feed.
+pub fn dip_rows(design: &Design) -> impl Iterator<Item = DipRow<'_>> {
+    design.boards.iter().flat_map(|board| board.dips.iter().map(|dip| DipRow { board: &board.name, dip }))
+}
+
 /// The dip behind what usually feeds the board.
 #[must_use]
 pub fn usual_dip(board: &Board) -> Option<&StartDip> {

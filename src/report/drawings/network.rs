@@ -1,8 +1,8 @@
 //! One-line diagram of the network: sources, transformers, and the boards in their tree, each with the device and the conductors of
 //! its feeder, what it carries and its fault currents.
 //!
-//! Five boards stand beside each other and four below each other. A network that is larger is drawn in parts: each board that feeds
-//! others with these, five at a time; a board that goes on elsewhere says so.
+//! Five boards stand beside each other and four below each other. A network that is larger is drawn in parts; a board that goes on in
+//! another part says so.
 
 use super::power::{BREAKER, FUSE, THREE_CONDUCTORS};
 use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted};
@@ -30,6 +30,8 @@ const ROOM: f64 = COLUMN - BESIDE - 3.0;
 const FEEDER: f64 = 40.0;
 const TRANSFORMER: f64 = 20.0;
 const SOURCE: f64 = 12.0;
+/// Height of what lies before a board that goes on from another part.
+const AGAIN: f64 = 16.0;
 
 /// What the supply of the basis is called.
 const SUPPLY: &str = "the supply";
@@ -50,7 +52,15 @@ struct Item<'a> {
     again: bool,
 }
 
-impl Item<'_> {
+impl<'a> Item<'a> {
+    /// Boards at whose bus it was cut.
+    fn goes_on_at(&self, found: &mut Vec<&'a Board>) {
+        if self.goes_on {
+            found.push(self.board);
+        }
+        self.below.iter().for_each(|own| own.goes_on_at(found));
+    }
+
     /// Columns that it takes: one that stands on a source with another one beside it needs a second.
     fn columns(&self, plan: &Plan<'_>) -> usize {
         let below: usize = self.below.iter().map(|own| own.columns(plan)).sum();
@@ -154,24 +164,34 @@ impl<'a> Plan<'a> {
         Item { board, below, goes_on: false, again: false }
     }
 
-    /// A board with those that it feeds, five at a time, then each of these that feeds others.
+    /// A board with as much of what it feeds as a drawing holds, then each board at whose bus that was cut.
     fn in_parts(&self, board: &'a Board, again: bool, drawings: &mut Vec<Vec<Item<'a>>>) {
+        let fits = (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again)).find(|own| own.columns(self) <= COLUMNS);
+        let shown = fits.map_or_else(|| self.five_by_five(board, again), |whole| vec![whole]);
+        let mut cut: Vec<&'a Board> = Vec::new();
+        shown.iter().for_each(|own| own.goes_on_at(&mut cut));
+        drawings.extend(shown.into_iter().map(|own| vec![own]));
+        cut.into_iter().for_each(|own| self.in_parts(own, true, drawings));
+    }
+
+    /// A board with so many levels, itself included.
+    fn cut(&self, board: &'a Board, levels: usize, again: bool) -> Item<'a> {
         let below = self.below(board);
-        let most = COLUMNS;
-        for (part, some) in below.chunks(most).enumerate() {
-            let leaf =
-                |own: &&'a Board| Item { board: own, below: Vec::new(), goes_on: !self.below(own).is_empty(), again: false };
-            let below = some.iter().map(leaf).collect();
-            drawings.push(vec![Item { board, below, goes_on: false, again: again || part > 0 }]);
+        if levels <= 1 {
+            return Item { board, goes_on: !below.is_empty(), below: Vec::new(), again };
         }
-        for own in below.into_iter().filter(|own| !self.below(own).is_empty()) {
-            let whole = Item { again: true, ..self.whole(own) };
-            if whole.columns(self) <= COLUMNS && whole.levels() <= LEVELS {
-                drawings.push(vec![whole]);
-            } else {
-                self.in_parts(own, true, drawings);
-            }
-        }
+        let below = below.into_iter().map(|own| self.cut(own, levels - 1, false)).collect();
+        Item { board, below, goes_on: false, again }
+    }
+
+    /// A board with those that it feeds, five at a time.
+    fn five_by_five(&self, board: &'a Board, again: bool) -> Vec<Item<'a>> {
+        let below = self.below(board);
+        let part = |(part, some): (usize, &[&'a Board])| {
+            let below = some.iter().map(|own| self.cut(own, 1, false)).collect();
+            Item { board, below, goes_on: false, again: again || part > 0 }
+        };
+        below.chunks(COLUMNS).enumerate().map(part).collect()
     }
 
     /// What stands on each drawing.
@@ -247,7 +267,10 @@ impl<'a> Paper<'a, '_> {
         let levels = items.iter().map(Item::levels).max().unwrap_or(0);
         let has = |level: usize| items.iter().any(|own| own.any(level, &|board| self.transformed(board)));
         // Height of what lies before the boards of each level.
-        let heights: Vec<f64> = (0..levels).map(|level| FEEDER + if has(level) { TRANSFORMER } else { 0.0 }).collect();
+        let mut heights: Vec<f64> = (0..levels).map(|level| FEEDER + if has(level) { TRANSFORMER } else { 0.0 }).collect();
+        if let Some(first) = heights.first_mut().filter(|_| items.iter().all(|own| own.again)) {
+            *first = AGAIN;
+        }
         let mut column = 0;
         for item in items {
             self.board(item, column, SOURCE, 0, &heights);
@@ -379,7 +402,8 @@ impl<'a> Paper<'a, '_> {
         let made = make_up(run, self.units);
         let (phases, others) = made.split_once(", ").unwrap_or((&made, ""));
         let length = quantity(self.units.length(run.length_m), 0, self.units.length_unit());
-        let length = format!("{}, {length}", brief(self.units, &run.material));
+        let material = brief(self.units, &run.material);
+        let length = if run.length_m > 0.0 { format!("{material}, {length}") } else { material.into_owned() };
         let words: Vec<String> = [phases, others, &length].into_iter().filter(|own| !own.is_empty()).map(str::to_owned).collect();
         self.words(x, y + 2.6, &words, false);
     }

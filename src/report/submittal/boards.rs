@@ -263,7 +263,8 @@ fn conductors(board: &Board, units: Units) -> Option<[String; 3]> {
     };
     let raceway = columns::raceway_words(run, units);
     let raceway = if raceway.is_empty() { String::new() } else { format!(", {raceway}") };
-    let what = format!("{}, {}{raceway}{laid}, {length}", make_up(run, units), kind(run, units));
+    let length = if run.length_m > 0.0 { format!(", {length}") } else { String::new() };
+    let what = format!("{}, {}{raceway}{laid}{length}", make_up(run, units), kind(run, units));
     let carries = format!(
         "{} {} for {}",
         units.pick("carries", "ampacity"),

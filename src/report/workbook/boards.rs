@@ -1,18 +1,18 @@
-//! The sheet of the boards: one row a board with all its figures; below it, in words, what has no figure of its own there: starts
-//! behind each feed, transformers, and the return of a supply.
+//! The sheets of the boards: one row a board with all its figures; and the largest start of each board behind each feed, with what
+//! happens when a feed comes back.
 
 use rust_xlsxwriter::Worksheet;
 
 use super::columns::{self, Column, Group};
-use super::plan::Written;
+use super::plan::{Plan, Written};
 use super::style::Styles;
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput, text};
 use crate::design::Board;
 
 /// Share of the full size at which it is printed, per cent, and the characters that a page then has beside the names.
-const PRINTED: u16 = 70;
-const PAGE_CHARACTERS: f64 = 160.0;
+const PRINTED: u16 = 64;
+const PAGE_CHARACTERS: f64 = 232.0;
 
 pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
     table::title(sheet, input, "Boards", "One row a board. Checks and cables of feeders stand on those sheets.", styles)?;
@@ -36,7 +36,6 @@ pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     }
     table::finish(sheet, &mut written, own.len(), 1, styles)?;
     sheet.set_repeat_columns(0, 0)?.set_print_scale(PRINTED).set_vertical_page_breaks(&page_breaks(&own))?;
-    below(sheet, input, written.last + 2, styles)?;
     Ok(written)
 }
 
@@ -61,35 +60,46 @@ fn page_breaks(columns: &[Column<Board>]) -> Vec<u32> {
     breaks
 }
 
-/// Sentences under the table, each with its board or feed.
-fn below(sheet: &mut Worksheet, input: &ReportInput, first: u32, styles: &Styles) -> Result<(), ReportError> {
-    let design = input.design;
-    let mut row = first;
-    let mut block = |title: &str, lines: Vec<(&str, String)>| -> Result<(), ReportError> {
-        if lines.is_empty() {
-            return Ok(());
-        }
-        sheet.write_string_with_format(row, 0, title, &styles.section)?;
-        for (name, words) in lines {
+/// Characters of a line under the table.
+const LINE: usize = 100;
+
+pub(super) fn dips(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
+    let subtitle = "The largest start of each board, behind each feed, per cent of the nominal voltage.";
+    table::title(sheet, input, "Starting dips", subtitle, styles)?;
+    let rows: Vec<_> = columns::dip_rows(input.design).collect();
+    let mut own = columns::dips(input.units());
+    table::fit(&mut own, &rows, table::WIDEST);
+    let written = table::write(sheet, &own, rows.into_iter().map(|row| (None, row)), plan, styles, |_, _| None)?;
+    let mut row = written.last + 2;
+    for restart in input.design.restarts.iter().filter(|own| !own.groups.is_empty()) {
+        let title = format!("When {} comes back: {}", restart.feed, columns::restart_words(restart));
+        sheet.write_string_with_format(row, 0, text::cell(&title), &styles.section)?;
+        for (number, group) in (1..).zip(&restart.groups) {
+            let [names, dip] = columns::restart_group_words(group);
             row += 1;
-            sheet.write_string_with_format(row, 0, text::cell(name), &styles.label)?;
-            sheet.write_string(row, 1, text::cell(&words))?;
+            sheet.write_string_with_format(row, 0, format!("group {number}"), &styles.label)?;
+            sheet.write_string_with_format(row, 1, text::cell(&format!("dip {dip}")), &styles.sent)?;
+            for (index, line) in in_lines(&names).into_iter().enumerate() {
+                row += u32::from(index > 0);
+                sheet.write_string_with_format(row, 2, text::cell(&line), &styles.sent)?;
+            }
         }
         row += 2;
-        Ok(())
-    };
-    let dips = design.boards.iter().flat_map(|own| own.dips.iter().map(move |dip| (own.name.as_str(), columns::dip_words(dip))));
-    block("Largest start of each board, behind each feed", dips.collect())?;
-    let transformers = design.boards.iter().filter_map(|own| Some((own.name.as_str(), own.transformer.as_ref()?)));
-    let transformers = transformers
-        .map(|(name, own)| (name, format!("{}: {}", columns::transformer_name(own), columns::transformer_words(own))));
-    block("Transformers, at the first board that each feeds", transformers.collect())?;
-    let restarts = design.restarts.iter().flat_map(|own| {
-        let groups = (1..).zip(&own.groups).map(|(number, group)| {
-            let [names, dip] = columns::restart_group_words(group);
-            (own.feed.as_str(), format!("group {number}, dip {dip}: {names}"))
-        });
-        std::iter::once((own.feed.as_str(), columns::restart_words(own))).chain(groups)
-    });
-    block("When a supply comes back", restarts.collect())
+    }
+    Ok(written)
+}
+
+/// Names in lines that a page holds, broken between names.
+fn in_lines(names: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for name in names.split(", ") {
+        match lines.last_mut().filter(|line| line.chars().count() + name.chars().count() + 2 <= LINE) {
+            Some(line) => {
+                line.push_str(", ");
+                line.push_str(name);
+            }
+            None => lines.push(name.to_owned()),
+        }
+    }
+    lines
 }
