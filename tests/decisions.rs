@@ -21,6 +21,7 @@ fn design_of(schedule: &str, basis: &str) -> Design {
 #[rstest]
 #[case::iec("water-works")]
 #[case::nec("hospital-hvac")]
+#[case::network("pumping-station")]
 fn the_decisions_of_the_example_are_those_that_were_committed(#[case] example: &str) {
     let design = design_of(&format!("{example}.csv"), &format!("{example}.toml"));
     let mut text = serde_json::to_string_pretty(&design).expect("a design is JSON");

@@ -54,6 +54,7 @@ fn long_remarks_and_errors_stand_in_the_workbook_as_they_were_sent() {
 #[rstest]
 #[case::iec("water-works")]
 #[case::nec("hospital-hvac")]
+#[case::network("pumping-station")]
 fn sizing_the_workbook_again_changes_nothing(#[case] name: &str) {
     let folder = tempfile::tempdir().expect("a folder");
     let at = |end: &str| root().join("example-schedules").join(format!("{name}.{end}"));

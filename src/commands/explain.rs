@@ -1,51 +1,78 @@
-//! `explain`: one circuit with every step of its working.
+//! `explain`: one circuit or one board with every step of its working.
 
 use super::{InputArguments, Outcome, print};
+use crate::design::{Board, Design};
+use crate::finding::Severity;
 use crate::project::{self, ProjectError};
+use crate::rules::units::Units;
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example:\n  motorwright explain example-schedules/water-works.csv SWP-113 --basis example-schedules/water-works.toml"
+    after_help = "Examples:\n  motorwright explain example-schedules/water-works.csv SWP-113 --basis example-schedules/water-works.toml\n  motorwright explain example-schedules/pumping-station.csv --board MCC-P --basis example-schedules/pumping-station.toml"
 )]
 pub(super) struct Arguments {
     #[command(flatten)]
     input: InputArguments,
-    /// Tag of the circuit, or of one of its machines.
-    tag: String,
+    /// Tag of the circuit, or of one of its machines; a name that is no tag may be that of a board.
+    #[arg(required_unless_present = "board")]
+    tag: Option<String>,
+    /// Name of a board.
+    #[arg(long, value_name = "NAME", conflicts_with = "tag")]
+    board: Option<String>,
 }
 
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
-        let Self { input, tag } = self;
+        let Self { input, tag, board } = self;
         let inputs = project::open(&input.options())?;
-        let wanted = tag.trim();
+        if let Some(name) = board {
+            let design = inputs.design();
+            return match design.boards.iter().find(|own| own.name == name.trim()) {
+                Some(board) => Ok(tell_board(board, &design)),
+                None => Err(unknown("board", name.trim(), design.boards.iter().map(|own| own.name.as_str()))),
+            };
+        }
+        let wanted = tag.unwrap_or_default();
+        let wanted = wanted.trim();
         let index =
             inputs.intake.loads.iter().position(|load| load.tag() == wanted || load.tags().iter().any(|own| own == wanted));
-        let Some(index) = index else {
-            let near: Vec<String> = inputs
-                .intake
-                .loads
-                .iter()
-                .map(|load| load.tag())
-                .filter(|own| own.to_lowercase().contains(&wanted.to_lowercase()))
-                .take(5)
-                .collect();
-            let hint = if near.is_empty() { String::new() } else { format!("; near: {}", near.join(", ")) };
-            return Err(ProjectError {
-                message: format!("there is no circuit \"{wanted}\" in the schedule{hint}"),
-                findings: Vec::new(),
-            });
-        };
         let design = inputs.design();
+        let Some(index) = index else {
+            if let Some(board) = design.boards.iter().find(|own| own.name == wanted) {
+                return Ok(tell_board(board, &design));
+            }
+            let tags: Vec<String> = inputs.intake.loads.iter().map(|load| load.tag().to_owned()).collect();
+            return Err(unknown("circuit", wanted, tags.iter().map(String::as_str)));
+        };
         let circuit = &design.circuits[index];
-        let units = crate::rules::units::Units::of(&design.rule_book);
+        let units = Units::of(&design.rule_book);
         let mut text = crate::report::text::circuit(circuit, units);
         text.push_str(&crate::report::text::working(circuit, inputs.working(index), units));
-        if design.catalogue.demonstration {
-            text.push_str(&format!("\nCatalogue: {}\n", crate::report::DEMONSTRATION));
-        }
-        text.push_str(&format!("{}\n", crate::report::CAUTION_LINE));
-        print(&text);
+        finish(text, &design);
         Ok(circuit.status == crate::design::Status::NotSized)
     }
+}
+
+fn unknown<'a>(what: &str, wanted: &str, names: impl Iterator<Item = &'a str>) -> ProjectError {
+    let near: Vec<&str> = names.filter(|own| own.to_lowercase().contains(&wanted.to_lowercase())).take(5).collect();
+    let hint = if near.is_empty() { String::new() } else { format!("; near: {}", near.join(", ")) };
+    let of = if what == "board" { "schedule and basis" } else { "schedule" };
+    ProjectError { message: format!("there is no {what} \"{wanted}\" in the {of}{hint}"), findings: Vec::new() }
+}
+
+/// Prints a board; an error among its findings needs attention.
+fn tell_board(board: &Board, design: &Design) -> bool {
+    let units = Units::of(&design.rule_book);
+    let mut text = crate::report::text::board::board(board, units);
+    text.push_str(&crate::report::text::board::working(board, units));
+    finish(text, design);
+    board.findings.iter().any(|own| own.severity == Severity::Error)
+}
+
+fn finish(mut text: String, design: &Design) {
+    if design.catalogue.demonstration {
+        text.push_str(&format!("\nCatalogue: {}\n", crate::report::DEMONSTRATION));
+    }
+    text.push_str(&format!("{}\n", crate::report::CAUTION_LINE));
+    print(&text);
 }

@@ -12,6 +12,8 @@ use crate::report::output::{Mended, Written};
 
 /// How many findings the summary shows in full.
 const SHOWN: usize = 5;
+/// Boards that the summary shows with a line each.
+const BOARDS: usize = 8;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -115,6 +117,7 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     if let Some(changes) = design.revisions.last().and_then(|own| own.changes.as_ref()) {
         text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
     }
+    text.push_str(&boards(design));
     text.push_str(&format!("purchase list: {}\n", crate::report::totals::sentence(&design.purchase_totals)));
     if design.catalogue.demonstration {
         text.push_str(&format!("catalogue: {}\n", crate::report::DEMONSTRATION));
@@ -126,4 +129,17 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
         text.push_str(&format!("an earlier run had been interrupted here{of}; all files are now of this one\n"));
     }
     text
+}
+
+/// The boards, a line each; of many only how many they are.
+fn boards(design: &Design) -> String {
+    let told: Vec<_> = design.boards.iter().filter(|own| own.connected_kw > 0.0).collect();
+    if told.len() > BOARDS {
+        return format!("boards: {}; `explain SCHEDULE --board NAME` tells of one\n", told.len());
+    }
+    let line = |own: &&crate::design::Board| {
+        let name = if own.name.is_empty() { "no board named" } else { &own.name };
+        format!("board {name}: {}\n", crate::report::text::board::summary(own))
+    };
+    told.iter().map(line).collect()
 }

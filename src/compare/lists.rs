@@ -48,25 +48,58 @@ fn number(value: f64) -> String {
     if value == 0.0 { String::new() } else { significant(value, 5) }
 }
 
+/// A number with at most so many decimals, which is as much as differs to anybody who reads it; nothing for zero.
+fn few(value: f64, decimals: u32) -> String {
+    let rounded = round_to(value, decimals);
+    if rounded == 0.0 { String::new() } else { significant(rounded, 7) }
+}
+
 /// What is told of a board.
 fn of_board(own: &Board) -> Vec<(&'static str, String)> {
-    let maybe = |value: Option<f64>| value.map(number).unwrap_or_default();
+    let maybe = |value: Option<f64>, decimals: u32| value.map(|own| few(own, decimals)).unwrap_or_default();
+    let feeder = &own.feeder;
+    let run = feeder.run.as_ref();
+    let transformer = own.transformer.as_ref();
+    let other = own.dips.iter().filter(|dip| !dip.usual).map(|dip| dip.dip_pct).reduce(f64::max);
+    let [l1, l2, l3] = own.phase_currents_a.map(|amperes| few(amperes, 1));
     vec![
         ("fed from", own.fed_from.clone().unwrap_or_default()),
         ("voltage, V", number(own.voltage_v)),
-        ("connected load, kW", number(own.connected_kw)),
-        ("running current, A", number(own.running_current_a)),
-        ("demand current, A", number(own.demand_current_a)),
+        ("connected load, kW", few(own.connected_kw, 1)),
+        ("running load, kW", few(own.running_kw, 1)),
+        ("running load, kvar", few(own.running_kvar, 1)),
+        ("power factor", maybe(own.power_factor, 2)),
+        ("running current, A", few(own.running_current_a, 1)),
+        ("running current of L1, A", l1),
+        ("running current of L2, A", l2),
+        ("running current of L3, A", l3),
+        ("demand current, A", few(own.demand_current_a, 1)),
+        ("rectifiers in what runs, %", few(own.nonlinear_pct, 0)),
         ("largest motor", own.largest_motor_tag.clone()),
-        ("feeder: least capacity, A", number(own.feeder_minimum_a)),
+        ("feeder: least capacity, A", few(own.feeder_minimum_a, 1)),
+        ("feeder: device", feeder.kind.replace('-', " ")),
         ("feeder: protection, A", number(own.feeder_protection_a)),
+        ("feeder: protection at most, A", maybe(own.feeder_protection_maximum_a, 1)),
+        ("feeder: trip, A", maybe(feeder.magnetic_trip_a, 0)),
         ("feeder: conductor", own.feeder_conductor.clone()),
-        ("largest fault current, kA", maybe(own.prospective_fault_ka)),
-        ("smallest fault current, kA", maybe(own.prospective_fault_min_ka)),
-        ("dip at start, %", maybe(own.start_dip_pct)),
+        ("feeder: length, m", few(run.map_or(0.0, |run| run.length_m), 1)),
+        ("feeder: capacity, A", few(run.map_or(0.0, |run| run.capacity_a), 1)),
+        ("feeder: voltage drop, %", maybe(feeder.drop_pct, 2)),
+        ("feeder: spare, %", maybe(feeder.spare_pct, 1)),
+        ("transformer: demand, kVA", few(transformer.map_or(0.0, |own| own.demand_kva), 1)),
+        ("transformer: loading, %", maybe(transformer.and_then(|own| own.loading_pct), 1)),
+        ("largest fault current, kA", maybe(own.prospective_fault_ka, 2)),
+        ("fault current to earth, kA", maybe(own.earth_fault_ka, 2)),
+        ("smallest fault current, kA", maybe(own.prospective_fault_min_ka, 2)),
+        ("peak, kA", maybe(own.peak_ka, 1)),
+        ("voltage while all runs, %", maybe(own.voltage_running_pct, 1)),
+        ("largest start", own.largest_start_tag.clone()),
+        ("dip at start, %", maybe(own.start_dip_pct, 1)),
+        ("dip at start behind another feed, %", maybe(other, 1)),
         ("control supplies, VA", number(own.control_supply_va)),
-        ("heat, W", number(own.power_loss_w)),
-        ("width of mounting rails, mm", number(own.width_mm)),
+        ("heat, W", few(own.power_loss_w, 0)),
+        ("air above the room, K", maybe(own.temperature_rise_k, 1)),
+        ("width of mounting rails, mm", few(own.width_mm, 0)),
     ]
 }
 

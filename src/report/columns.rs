@@ -10,17 +10,22 @@ use std::borrow::Cow;
 
 use super::changes::revision;
 use super::words::{brief, clause};
-use crate::design::{BoardQuantity, Circuit, Design, PurchaseLine};
+use crate::design::{Board, BoardQuantity, Circuit, Design, PurchaseLine};
 use crate::finding::Finding;
 use crate::quantity::round_to;
 use crate::rules::units::{Measure, Units};
 
+mod boards;
 mod rows;
 mod supplies;
 mod values;
 
+pub use boards::{
+    DipRow, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network, open_checks, other_dip,
+    phases_of_rows, restart_group_words, restart_words, run_role, transformer_name, transformer_words, usual_dip,
+};
 pub use rows::{
-    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, contacts, finding_rows, run_rows,
+    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, contacts, feeder_rows, finding_rows, run_rows,
     setting_rows, starter_rows,
 };
 pub use supplies::{SupplyRow, supply_rows};
@@ -369,9 +374,9 @@ pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
     let u = units;
     let size = u.size_unit();
     columns! { units, RunRow<'c>:
-        "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.circuit.tag.as_str());
-        "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
-        "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(brief(u, &r.run.role));
+        "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
+        "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.board);
+        "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(run_role(&r.run.role, u));
         "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r, _| CellValue::positive(f64::from(r.run.per_phase));
         "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| CellValue::positive(f64::from(r.run.cores));
         "phase_size" Cable "Phase" [size] None, 10.0, |r, _| CellValue::text(bare(&r.run.phase_size));
@@ -409,6 +414,101 @@ pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
         "reference" Check "Clause" [""] None, 34.0, |r, u| CellValue::text(clause(u, &r.check.reference));
         "because" Check "Not checked because" [""] None, 44.0, |r, _| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
     }
+}
+
+/// Boards, a line each: what they carry, what feeds them, fault currents and dips, heat and width.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn board_figures(units: Units) -> Vec<Column<Board>> {
+    let u = units;
+    columns! { units, Board:
+        "name" Row "Board" [""] None, 14.0, |b, _| CellValue::text(b.name.as_str());
+        "fed_from" Row "Fed from" [""] None, 14.0, |b, _| CellValue::text(fed_from(b));
+        "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |b, _| CellValue::positive(b.voltage_v);
+        "ways" Row "Ways" [""] WHOLE, 7.0, |b, _| CellValue::positive(f64::from(b.ways));
+        "connected_kw" Current "Connected" ["kW"] ONE, 11.0, |b, _| CellValue::positive(b.connected_kw);
+        "running_kw" Current "Running" ["kW"] ONE, 10.0, |b, _| CellValue::positive(b.running_kw);
+        "running_kvar" Current "Running" ["kvar"] ONE, 10.0, |b, _| CellValue::positive(b.running_kvar);
+        "power_factor" Current "Power factor" [""] TWO, 9.0, |b, _| CellValue::number(b.power_factor);
+        "running_current_a" Current "Running" ["A"] ONE, 10.0, |b, _| CellValue::positive(b.running_current_a);
+        "demand_current_a" Current "Demand" ["A"] ONE, 10.0, |b, _| CellValue::positive(b.demand_current_a);
+        "phase_1_a" Current "L1" ["A"] ONE, 9.0, |b, _| CellValue::positive(b.phase_currents_a[0]);
+        "phase_2_a" Current "L2" ["A"] ONE, 9.0, |b, _| CellValue::positive(b.phase_currents_a[1]);
+        "phase_3_a" Current "L3" ["A"] ONE, 9.0, |b, _| CellValue::positive(b.phase_currents_a[2]);
+        "unbalance_pct" Current "Highest phase above mean" ["%"] ONE, 12.0, |b, _| CellValue::positive(b.unbalance_pct);
+        "nonlinear_pct" Current "Rectifiers in what runs" ["%"] ONE, 12.0, |b, _| CellValue::positive(b.nonlinear_pct);
+        "largest_motor_tag" Current "Largest motor" [""] None, 14.0, |b, _| CellValue::text(b.largest_motor_tag.as_str());
+        "phases_of_rows" Current "Single-phase rows" [""] None, 34.0, |b, _| CellValue::text(phases_of_rows(b));
+        "feeder_minimum_a" Protection "Feeder, least" ["A"] ONE, 10.0, |b, _| CellValue::positive(b.feeder_minimum_a);
+        "feeder_device" Protection "Feeder device" [""] None, 27.0, |b, u| CellValue::text(feeder_device(b, u));
+        "feeder_protection_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| CellValue::positive(b.feeder_protection_a);
+        "feeder_protection_maximum_a" Protection "At most" ["A"] QUANTITY, 9.0, |b, _| CellValue::number(b.feeder_protection_maximum_a);
+        "feeder_magnetic_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(10.0, 14.5), |b, _| CellValue::number(b.feeder.magnetic_trip_a);
+        "feeder_breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |b, _| CellValue::number(b.feeder.breaking_ka);
+        "feeder_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.feeder.part.as_str());
+        "feeder_conductor" Cable "Feeder conductor" [""] None, 36.0, |b, _| CellValue::text(b.feeder_conductor.replace("mm2", "mm²"));
+        (u.pick("feeder_length_m", "feeder_length_ft")) Cable "Length" [u.length_unit()] QUANTITY, 9.0, |b, u| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(u.length(run.length_m)));
+        "feeder_capacity_a" Cable (u.pick("Capacity", "Ampacity")) ["A"] ONE, 10.0, |b, _| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(run.capacity_a));
+        "feeder_governed_by" Cable "Governed by" [""] None, 20.0, |b, u| CellValue::text(brief(u, b.feeder.run.as_ref().map_or("", |run| run.governed_by.as_str())));
+        "feeder_drop_pct" Cable "Drop from origin" ["%"] TWO, 10.0, |b, _| CellValue::number(b.feeder.drop_pct);
+        "feeder_spare_pct" Cable "Spare" ["%"] ONE, 8.0, |b, _| CellValue::number(b.feeder.spare_pct);
+        "transformer" Cable "Transformer" [""] None, 13.0, |b, _| CellValue::text(b.transformer.as_ref().map_or("", |own| own.name.as_str()));
+        "transformer_demand_kva" Cable "Its demand" ["kVA"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().map(|own| own.demand_kva));
+        "transformer_loading_pct" Cable "Its loading" ["%"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.loading_pct));
+        "transformer_primary_a" Cable "Its primary" ["A"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.primary_a));
+        "transformer_secondary_a" Cable "Its secondary" ["A"] ONE, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.secondary_a));
+        "transformer_primary_protection_a" Cable "Primary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.primary_protection_a));
+        "transformer_secondary_protection_a" Cable "Secondary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.secondary_protection_a));
+        "fault_max_ka" Check "Largest fault" ["kA"] TWO, 10.0, |b, _| CellValue::number(b.prospective_fault_ka);
+        "fault_without_motors_ka" Check "Of it without motors" ["kA"] TWO, 10.0, |b, _| CellValue::number(b.prospective_fault_without_motors_ka);
+        "fault_three_phase_ka" Check "Three-phase fault" ["kA"] TWO, 12.0, |b, _| CellValue::number(b.three_phase_fault_ka);
+        "fault_earth_ka" Check (u.pick("Fault to earth", "Ground fault")) ["kA"] TWO, 10.0, |b, _| CellValue::number(b.earth_fault_ka);
+        "fault_min_ka" Check "Smallest fault" ["kA"] TWO, 10.0, |b, _| CellValue::number(b.prospective_fault_min_ka);
+        "fault_peak_ka" Check "Peak" ["kA"] ONE, 9.0, |b, _| CellValue::number(b.peak_ka);
+        "voltage_running_pct" Check "Voltage, all running" ["%"] ONE, 10.0, |b, _| CellValue::number(b.voltage_running_pct);
+        "start_dip_pct" Check "Dip at start" ["%"] ONE, 9.0, |b, _| CellValue::number(b.start_dip_pct);
+        "start_dip_tag" Check "Start of" [""] None, 14.0, |b, _| CellValue::text(usual_dip(b).map_or("", |own| own.tag.as_str()));
+        "other_dip_pct" Check "Dip behind another feed" ["%"] ONE, 11.0, |b, _| CellValue::number(other_dip(b).map(|own| own.dip_pct));
+        "other_dip_feed" Check "That feed" [""] None, 14.0, |b, _| CellValue::text(other_dip(b).map_or("", |own| own.feed.as_str()));
+        "control_supply_va" Starter "Control supplies" ["VA"] WHOLE, 10.0, |b, _| CellValue::positive(b.control_supply_va);
+        "power_loss_w" Starter "Heat" ["W"] WHOLE, 9.0, |b, _| CellValue::positive(b.power_loss_w);
+        "dissipation_w" Starter "Enclosure gives off" ["W"] WHOLE, 11.0, |b, _| CellValue::number(b.enclosure_dissipation_w);
+        "temperature_rise_k" Starter "Air above room" [u.pick("K", "°C")] ONE, 9.0, |b, _| CellValue::number(b.temperature_rise_k);
+        "width_mm" Starter "Width" ["mm"] WHOLE, 9.0, |b, _| CellValue::positive(b.width_mm);
+        "rows" Starter "Rows of enclosure" [""] WHOLE, 10.0, |b, _| CellValue::number(b.rows.map(f64::from));
+        "checks_failed" Result "Checks failed" [""] WHOLE, 8.0, |b, _| CellValue::number(count(open_checks(b, Some(false))));
+        "checks_not_made" Result "Not checked" [""] WHOLE, 9.0, |b, _| CellValue::number(count(open_checks(b, None)));
+        "findings" Result "Findings" [""] WHOLE, 9.5, |b, _| CellValue::number(count(b.findings.len()));
+    }
+}
+
+#[allow(clippy::cast_precision_loss)] // far below 2^52
+fn count(number: usize) -> f64 {
+    number as f64
+}
+
+/// Largest starts, a line for each board and feed.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn dips<'d>(units: Units) -> Vec<Column<DipRow<'d>>> {
+    columns! { units, DipRow<'d>:
+        "board" Row "Board" [""] None, 14.0, |r, _| CellValue::text(r.board);
+        "feed" Row "Fed by" [""] None, 16.0, |r, _| CellValue::text(r.dip.feed.as_str());
+        "usual" Row "Feed" [""] None, 14.0, |r, _| CellValue::text(if r.dip.usual { "usual" } else { "stands in" });
+        "tag" Row "Start of" [""] None, 18.0, |r, _| CellValue::text(r.dip.tag.as_str());
+        "before_pct" Check "Voltage before" ["%"] ONE, 11.0, |r, _| CellValue::number(r.dip.before_pct);
+        "during_pct" Check "Voltage during" ["%"] ONE, 11.0, |r, _| CellValue::number(r.dip.during_pct);
+        "dip_pct" Check "Dip of the board" ["%"] ONE, 11.0, |r, _| CellValue::number(r.dip.dip_pct);
+        "terminals_dip_pct" Check "Dip at its terminals" ["%"] ONE, 12.0, |r, _| CellValue::number(r.dip.terminals_dip_pct);
+    }
+}
+
+/// The columns of [`board_figures`] in which a board has anything.
+#[must_use]
+pub fn boards_of(design: &Design) -> Vec<Column<Board>> {
+    let mut columns = board_figures(Units::of(&design.rule_book));
+    columns.retain(|column| column.key == "name" || design.boards.iter().any(|board| column.of(board) != CellValue::Empty));
+    columns
 }
 
 /// Boards and control supplies, a line each.
@@ -540,6 +640,8 @@ mod tests {
             unique(&cables(units));
             unique(&checks(units));
             unique(&supplies(units));
+            unique(&board_figures(units));
+            unique(&dips(units));
             unique(&purchase(units));
             unique(&findings(units));
         }

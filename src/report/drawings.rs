@@ -1,4 +1,5 @@
-//! Drawings of the submittal as inline SVG: the power circuit of a circuit, its time-current plot, the one-line diagram of a board.
+//! Drawings of the submittal as inline SVG: the power circuit of a circuit, its time-current plot, the one-line diagrams of a board and
+//! of the network.
 //!
 //! All of them are drawn by the same [`svg::Canvas`], in millimetres on paper: its line widths, type sizes and inks are the only ones
 //! there are, and each is a class of the page's style sheet, so that a thousand drawings stay small. Coordinates are rounded to a
@@ -7,6 +8,7 @@
 //!
 //! Words come from the design; the rule book decides between the symbols of IEC 60617 and those of IEEE 315.
 
+pub mod network;
 pub mod one_line;
 pub mod power;
 pub mod svg;

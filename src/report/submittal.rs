@@ -92,6 +92,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("schedule", &schedule(input, &links));
     context.insert("settings", &lists::settings(design, &links, units));
     context.insert("cables", &lists::cables(design, &links, units));
+    context.insert("network", &boards::of_network(design, units));
     context.insert("boards", &boards::boards(design, &links, units));
     context.insert("supplies", &lists::supplies(design, &links, units));
     context.insert("purchase", &lists::purchase(design, units));

@@ -1,11 +1,14 @@
-//! One circuit as plain text, for `explain`.
+//! One circuit as plain text, for `explain`; boards stand in `board`.
 
 use super::columns::{accessories, contacts, frame_words, given_item, given_value, raceway_words};
 use super::words::{brief, clause, full, terms};
-use super::working::lines;
+use super::working::{Line, lines};
 use crate::design::{Check, Circuit, ControlRun, Run, Verdict};
+use crate::finding::Finding;
 use crate::record::{Step, significant};
 use crate::rules::units::{Measure, Units};
+
+pub mod board;
 
 /// Columns of a terminal that lines are kept to.
 const WIDTH: usize = 100;
@@ -187,12 +190,18 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     }
     text.push_str("\nChecks\n");
     for check in &circuit.checks {
-        text.push_str(&check_line(check, units));
+        text.push_str(&check_line(check, &shown(units, &check.subject), units));
     }
-    if !circuit.findings.is_empty() {
+    text.push_str(&findings(&circuit.findings));
+    text
+}
+
+fn findings(all: &[Finding]) -> String {
+    let mut text = String::new();
+    if !all.is_empty() {
         text.push_str("\nFindings\n");
     }
-    for finding in &circuit.findings {
+    for finding in all {
         text.push_str(&wrapped(&format!("  {}", crate::finding::summary_line(finding)), 6));
         if !finding.cure.is_empty() {
             text.push_str(&wrapped(&format!("    {}", finding.cure), 6));
@@ -204,8 +213,12 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
 /// The working: each line once, in the words of the trade.
 #[must_use]
 pub fn working(circuit: &Circuit, steps: Vec<Step>, units: Units) -> String {
+    working_lines(lines(circuit, steps, units))
+}
+
+fn working_lines(lines: Vec<Line>) -> String {
     let mut text = "\nWorking\n".to_owned();
-    for line in lines(circuit, steps, units) {
+    for line in lines {
         text.push_str(&format!("  {}\n", line.quantity));
         for words in [line.formula, line.numbers].into_iter().filter(|words| !words.is_empty()) {
             text.push_str(&wrapped(&format!("    {words}"), 6));
@@ -265,8 +278,8 @@ fn load_line(circuit: &Circuit, units: Units) -> String {
     format!("{}, {power}{volts}{phases}{duty}{class}", load.kind)
 }
 
-fn check_line(check: &Check, units: Units) -> String {
-    let subject = if check.subject.is_empty() { String::new() } else { format!(" ({})", shown(units, &check.subject)) };
+fn check_line(check: &Check, subject: &str, units: Units) -> String {
+    let subject = if subject.is_empty() { String::new() } else { format!(" ({subject})") };
     let name = format!("{}{subject}", shown(units, &check.name));
     match (check.passed, &check.not_checked_because) {
         (Some(passed), _) => {
@@ -331,10 +344,10 @@ mod tests {
         };
         // 80.77 m are 264.99 ft, 50 m are 164.04 ft; 4 AWG are 21.15 mm², 6 AWG 13.3 mm².
         let length = check("drive-cable-length", 80.77, 50.0, "m");
-        assert!(check_line(&length, Units::Customary).contains("motor lead length: 265 against 164 ft"));
-        assert!(check_line(&length, Units::Metric).contains("drive cable length: 80.77 against 50 m"));
+        assert!(check_line(&length, "", Units::Customary).contains("motor lead length: 265 against 164 ft"));
+        assert!(check_line(&length, "", Units::Metric).contains("drive cable length: 80.77 against 50 m"));
         let terminals = check("terminals", 21.15, 13.3, "mm²");
-        assert!(check_line(&terminals, Units::Customary).contains("terminals: 4 AWG against 6 AWG  "));
-        assert!(check_line(&terminals, Units::Metric).contains("terminals: 21.15 against 13.3 mm²"));
+        assert!(check_line(&terminals, "", Units::Customary).contains("terminals: 4 AWG against 6 AWG  "));
+        assert!(check_line(&terminals, "", Units::Metric).contains("terminals: 21.15 against 13.3 mm²"));
     }
 }

@@ -13,6 +13,7 @@ use crate::rules::units::Units;
 mod audit;
 mod basis;
 pub mod blank;
+mod boards;
 pub mod changes;
 mod details;
 mod live;
@@ -112,7 +113,9 @@ fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) 
             Sheet::Starters => details::starters(sheet, input, plan, styles)?,
             Sheet::Settings => details::settings(sheet, input, plan, styles)?,
             Sheet::Cables => details::cables(sheet, input, plan, styles)?,
-            Sheet::Boards => details::boards(sheet, input, plan, styles)?,
+            Sheet::Boards => boards::boards(sheet, input, styles)?,
+            Sheet::Dips => boards::dips(sheet, input, plan, styles)?,
+            Sheet::Supplies => details::supplies(sheet, input, plan, styles)?,
             Sheet::Checks => details::checks(sheet, input, plan, styles)?,
             Sheet::Purchase => details::purchase(sheet, input, styles)?,
             Sheet::Findings => details::findings(sheet, input, plan, styles)?,
@@ -140,6 +143,8 @@ enum Sheet {
     Settings,
     Cables,
     Boards,
+    Dips,
+    Supplies,
     Checks,
     Purchase,
     Findings,
@@ -150,11 +155,13 @@ enum Sheet {
 }
 
 impl Sheet {
-    const ALL: [Self; 11] = [
+    const ALL: [Self; 13] = [
         Self::Starters,
         Self::Settings,
         Self::Cables,
         Self::Boards,
+        Self::Dips,
+        Self::Supplies,
         Self::Checks,
         Self::Purchase,
         Self::Findings,
@@ -166,8 +173,10 @@ impl Sheet {
 
     fn paper(self) -> Paper {
         match self {
-            Self::Starters | Self::Settings | Self::Checks | Self::Basis | Self::Sources => Paper::Normal,
-            Self::Cables | Self::Boards | Self::Purchase | Self::Findings | Self::Audit | Self::Working => Paper::Large,
+            Self::Starters | Self::Settings | Self::Dips | Self::Checks | Self::Basis | Self::Sources => Paper::Normal,
+            Self::Cables | Self::Boards | Self::Supplies | Self::Purchase | Self::Findings | Self::Audit | Self::Working => {
+                Paper::Large
+            }
         }
     }
 
@@ -178,6 +187,8 @@ impl Sheet {
             Self::Settings => "Settings",
             Self::Cables => units.pick("Cables", "Conductors"),
             Self::Boards => "Boards",
+            Self::Dips => "Starting_dips",
+            Self::Supplies => "Control_supplies",
             Self::Checks => "Checks",
             Self::Purchase => "Purchase_list",
             Self::Findings => "Findings",
@@ -190,11 +201,13 @@ impl Sheet {
 }
 
 /// Their names.
-const SHEETS: [&str; 11] = [
+const SHEETS: [&str; 13] = [
     "Starters",
     "Protection settings",
     "Cables",
     "Boards",
+    "Starting dips",
+    "Control supplies",
     "Checks",
     "Purchase list",
     "Findings",

@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use crate::design::{Circuit, Run};
+use crate::design::{Circuit, Run, WorkingLine};
 use crate::record::{Step, significant};
 use crate::rules::units::Units;
 use crate::rules::words::{clause, phrase};
@@ -27,7 +27,7 @@ pub struct Line {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// A number, unrounded, with its unit.
-    Number(f64, &'static str),
+    Number(f64, Cow<'static, str>),
     /// A size of conductor.
     Size(String),
 }
@@ -46,7 +46,7 @@ const SYMBOLS: &[(&str, &str)] = &[
 
 /// The name of a number put in, as the formula's text has it; names that the text does not bear in that form stay.
 #[must_use]
-pub fn symbol(name: &'static str, text: &str) -> &'static str {
+pub fn symbol<'n>(name: &'n str, text: &str) -> &'n str {
     SYMBOLS.iter().find(|(own, shown)| *own == name && text.contains(shown)).map_or(name, |(_, shown)| shown)
 }
 
@@ -94,12 +94,29 @@ pub fn lines(circuit: &Circuit, steps: Vec<Step>, units: Units) -> Vec<Line> {
             quantity: phrase(units, step.formula.quantity).to_owned(),
             formula: step.formula.text.to_owned(),
             numbers: numbers(&step),
-            result: Outcome::Number(step.result, unit(&step)),
+            result: Outcome::Number(step.result, Cow::Borrowed(unit(&step))),
             reference: clause(units, step.reference).into_owned(),
         });
     }
     lines.append(&mut grounding);
     lines
+}
+
+/// A step as the design keeps it, of a board.
+#[must_use]
+pub fn kept(step: &WorkingLine, units: Units) -> Line {
+    let named = |part: &str| match part.split_once(" = ") {
+        Some((name, value)) => format!("{} = {value}", symbol(name, &step.formula)),
+        None => part.to_owned(),
+    };
+    let unit = if step.unit == "1" { String::new() } else { step.unit.clone() };
+    Line {
+        quantity: phrase(units, &step.quantity).to_owned(),
+        formula: step.formula.clone(),
+        numbers: step.with_numbers.split(", ").map(named).collect::<Vec<_>>().join(", "),
+        result: Outcome::Number(step.value, Cow::Owned(unit)),
+        reference: clause(units, &step.reference).into_owned(),
+    }
 }
 
 /// The step before which the equipment grounding conductor is told.
@@ -130,7 +147,7 @@ fn looked_up(quantity: &str, formula: &str, numbers: String, amperes: f64, refer
         quantity: quantity.to_owned(),
         formula: formula.to_owned(),
         numbers,
-        result: Outcome::Number(amperes, "A"),
+        result: Outcome::Number(amperes, Cow::Borrowed("A")),
         reference: reference.to_owned(),
     }
 }

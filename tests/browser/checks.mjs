@@ -300,6 +300,7 @@ const example = (name) => ["csv", "toml"].map((ending) => readFileSync(join(root
 const designs = [
   ["water-works", ...example("water-works"), ["a4", "letter"]],
   ["hospital-hvac", ...example("hospital-hvac"), ["letter", "a4"]],
+  ["pumping-station", ...example("pumping-station"), ["a4", "letter"]],
   ["hostile", hostileSchedule(), hostileBasis(), ["a4", "letter"]],
 ];
 const browser = await puppeteer.launch({ executablePath: browserPath(), args: [...(process.getuid?.() === 0 ? ["--no-sandbox"] : []), "--disable-gpu", "--force-device-scale-factor=1"] });

@@ -63,8 +63,10 @@ pub struct SettingRow<'c> {
 
 /// A cable run.
 pub struct RunRow<'c> {
-    /// Its circuit.
-    pub circuit: &'c Circuit,
+    /// Tag of its circuit, or name of the board that it feeds.
+    pub owner: &'c str,
+    /// Board on which it begins.
+    pub board: &'c str,
     /// The run.
     pub run: &'c Run,
 }
@@ -531,7 +533,15 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
 /// Runs of a circuit.
 pub fn run_rows(circuit: &Circuit) -> impl Iterator<Item = RunRow<'_>> {
     let only = if circuit.runs.is_empty() { circuit.conductors.as_ref() } else { None };
-    circuit.runs.iter().chain(only).map(move |run| RunRow { circuit, run })
+    circuit.runs.iter().chain(only).map(move |run| RunRow { owner: &circuit.tag, board: &circuit.board, run })
+}
+
+/// Feeders of boards that the design chose or judged.
+pub fn feeder_rows(design: &Design) -> impl Iterator<Item = RunRow<'_>> {
+    design.boards.iter().filter_map(|board| {
+        let run = board.feeder.run.as_ref()?;
+        Some(RunRow { owner: &board.name, board: board.fed_from.as_deref().unwrap_or(""), run })
+    })
 }
 
 /// Checks of circuits and boards.

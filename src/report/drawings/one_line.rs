@@ -6,6 +6,7 @@
 use super::power::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS, letters};
 use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, width_of};
 use crate::design::{Board, Circuit, ControlSupply, Status};
+use crate::report::columns;
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::power;
 use crate::report::submittal::state::Link;
@@ -112,7 +113,7 @@ fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize,
 /// What comes in: where from, voltage, fault currents.
 fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     let Some(own) = board.board else { return vec!["nothing is known of this board".to_owned()] };
-    let from = own.fed_from.as_ref().map(|from| format!("from {from}, "));
+    let from = Some(columns::fed_from(own)).filter(|from| !from.is_empty()).map(|from| format!("from {from}, "));
     let mut lines = vec![format!("{}{}", from.unwrap_or_default(), quantity_trimmed(own.voltage_v, "V"))];
     let ka = |value: f64| quantity(value, 1, "kA");
     let largest = own.prospective_fault_ka.or_else(|| {
@@ -128,8 +129,17 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     if let Some(least) = own.prospective_fault_min_ka {
         lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));
     }
-    lines.push("incoming device by others".to_owned());
+    lines.push(if own.feeder.parts.is_empty() { "incoming device by others".to_owned() } else { outgoing(own, units) });
     lines
+}
+
+/// The feeder that brings the supply: its device stands on the board before.
+fn outgoing(board: &Board, units: Units) -> String {
+    let device = format!("{} {}", columns::feeder_device(board, units), quantity_trimmed(board.feeder_protection_a, "A"));
+    match &board.feeder.run {
+        Some(run) => format!("{}, {}", quantity_trimmed(board.feeder_protection_a, "A"), make_up(run, units)),
+        None => device,
+    }
 }
 
 /// A control supply above the bus.

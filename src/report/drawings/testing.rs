@@ -14,7 +14,7 @@ impl Area {
     }
 }
 
-/// Circuits of both examples that are sized.
+/// Circuits of the examples that are sized.
 pub(super) fn examples() -> Vec<Circuit> {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("example-schedules");
     let read = |name: &str| {
@@ -23,6 +23,7 @@ pub(super) fn examples() -> Vec<Circuit> {
     };
     let mut circuits = read("water-works.design.json");
     circuits.extend(read("hospital-hvac.design.json"));
+    circuits.extend(read("pumping-station.design.json"));
     circuits.retain(|own| own.status != Status::NotSized);
     circuits
 }

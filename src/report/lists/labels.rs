@@ -1,12 +1,13 @@
-//! Labels to engrave or print: nameplates of circuits and local isolators, and a tag for each end of each cable. As many as the
-//! purchase list counts.
+//! Labels to engrave or print: nameplates of circuits, local isolators and outgoing feeders, and a tag for each end of each cable. Of
+//! circuits as many as the purchase list counts.
 
 use std::borrow::Cow;
 
 use super::{csv, guarded_own, number};
-use crate::design::{Circuit, Run, Status};
-use crate::report::ReportInput;
+use crate::design::{Board, Circuit, Run, Status};
+use crate::finding::Severity;
 use crate::report::words::{brief, terms};
+use crate::report::{ReportInput, columns};
 use crate::rules::units::Units;
 use crate::sizing::materials::labels::{cables, has_isolator, machines};
 
@@ -27,11 +28,13 @@ struct Label {
     status: &'static str,
 }
 
-/// Labels as CSV, in the order of the schedule. A circuit that is not sized yet has its nameplate, without rating.
+/// Labels as CSV, in the order of the schedule, those of feeders last. A circuit that is not sized yet has its nameplate, without
+/// rating.
 #[must_use]
 pub fn labels_csv(input: &ReportInput) -> Vec<u8> {
     let units = input.units();
-    let labels = input.design.circuits.iter().flat_map(|circuit| of_circuit(circuit, units));
+    let circuits = input.design.circuits.iter().flat_map(|circuit| of_circuit(circuit, units));
+    let labels = circuits.chain(input.design.boards.iter().flat_map(|board| of_feeder(board, units)));
     csv(input, &HEADINGS, labels.map(fields))
 }
 
@@ -88,6 +91,46 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
         }
     }
     labels
+}
+
+/// The feeder of a board: the nameplate of its device, which stands on the board before, and a tag for each end of each cable.
+fn of_feeder(board: &Board, units: Units) -> Vec<Label> {
+    if !columns::has_feeder(board) {
+        return Vec::new();
+    }
+    let status = feeder_status(board).words();
+    let from = board.fed_from.clone().unwrap_or_default();
+    let base = || Label { tag: board.name.clone(), quantity: 1, status, fed_from: from.clone(), ..Label::default() };
+    let rating = [
+        (board.feeder_protection_a > 0.0).then(|| format!("{} A", crate::record::significant(board.feeder_protection_a, 4))),
+        (board.voltage_v > 0.0).then(|| format!("{} V", crate::record::significant(board.voltage_v, 4))),
+    ];
+    let line_2 = format!("Feeder of {}", board.name);
+    let rating = rating.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    let mut labels = vec![Label { kind: "nameplate", line_1: board.name.clone(), line_2, rating, ..base() }];
+    let Some(run) = &board.feeder.run else { return labels };
+    let start = if from.is_empty() { "supply" } else { &from };
+    for number in 1..=run.per_phase.max(1) {
+        let cable = format!("W-{}-{number}", board.name);
+        for end in [start, board.name.as_str()] {
+            labels.push(Label {
+                kind: "cable-tag",
+                line_1: cable.clone(),
+                line_2: format!("{start} to {}", board.name),
+                rating: make_up(run, units),
+                cable: cable.clone(),
+                end: end.to_owned(),
+                ..base()
+            });
+        }
+    }
+    labels
+}
+
+/// A feeder waits where one of its findings asks for a decision.
+fn feeder_status(board: &Board) -> Status {
+    let waits = board.findings.iter().any(|own| own.severity != Severity::Note && own.code.starts_with("B3"));
+    if waits { Status::NeedsDecision } else { Status::Sized }
 }
 
 /// What stands on a nameplate: power, voltage, current.

@@ -114,6 +114,17 @@ pub(super) fn check_name(check: &Check, units: Units) -> String {
     if check.subject.is_empty() { name } else { format!("{name}, {}", full(units, &check.subject)) }
 }
 
+/// The same of a board. What it is about is in words already; "feeder" is a starting method too, which reads otherwise in one trade.
+pub(super) fn board_check_line(check: &Check, units: Units) -> CheckLine {
+    CheckLine { name: board_check_name(check, units), ..check_line(check, units) }
+}
+
+/// Name of a check of a board.
+pub(super) fn board_check_name(check: &Check, units: Units) -> String {
+    let name = capital(&full(units, &check.name));
+    if check.subject.is_empty() { name } else { format!("{name}, {}", check.subject) }
+}
+
 pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
     let mut line = CheckLine {
         name: check_name(check, units),

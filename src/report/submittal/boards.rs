@@ -1,20 +1,52 @@
-//! The boards of a design: what is known of each, its control supplies in words, and its one-line diagram.
+//! The boards of a design: the network that feeds them, what is known of each (loads, feeder, fault currents, starts, heat and width,
+//! checks, findings, working), its control supplies in words, and its one-line diagram.
 
 use serde::Serialize;
 
+use super::bars::{CheckLine, board_check_line};
+use super::lists::{kind, make_up};
+use super::points::{Note, notes};
+use super::sheet::{StepLine, kept_step};
 use super::state::Link;
-use super::text::{count, decimals_for, fixed, quantity};
+use super::text::{count, decimals_for, fixed, number, quantity};
 use crate::design::{Board, Circuit, ControlSupply, Design, Status};
+use crate::report::columns;
+use crate::report::drawings::network::network;
 use crate::report::drawings::one_line::{Ways, one_line};
 use crate::report::submittal::lists::quantity_trimmed;
-use crate::report::words::full;
+use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
+
+/// What is printed once for all boards.
+#[derive(Clone, Debug, Default, Serialize)]
+pub(super) struct NetworkPage {
+    /// Finished drawings; none where the basis tells of no network.
+    drawings: Vec<String>,
+    restarts: Vec<RestartBlock>,
+}
+
+/// The return of a supply.
+#[derive(Clone, Debug, Serialize)]
+struct RestartBlock {
+    feed: String,
+    together: String,
+    groups: Vec<[String; 2]>,
+}
 
 /// A board as it is printed.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct BoardPage {
     name: String,
+    anchor: String,
     facts: Vec<Fact>,
+    loads: Option<Loads>,
+    /// Feeder and transformer: item, what it is, figures.
+    feeder: Vec<[String; 3]>,
+    faults: Vec<Fact>,
+    dips: Vec<[String; 6]>,
+    notes: Vec<Note>,
+    checks: Vec<CheckLine>,
+    steps: Vec<StepLine>,
     /// Finished drawings, seven ways each.
     drawings: Vec<String>,
 }
@@ -26,6 +58,36 @@ struct Fact {
     value: String,
     /// Several words: it takes more room.
     long: bool,
+}
+
+/// Sums of a board: one line each for what is connected, runs and is demanded.
+#[derive(Clone, Debug, Serialize)]
+struct Loads {
+    lines: Vec<[String; 8]>,
+    remark: String,
+}
+
+/// Place of a board in the page.
+pub(super) fn anchor(name: &str, design: &Design) -> Option<Link> {
+    let number = design.boards.iter().position(|own| own.name == name)? + 1;
+    Some(Link { tag: name.to_owned(), anchor: format!("board{number}"), sheet: true })
+}
+
+/// The network and the returns of its supplies.
+pub(super) fn of_network(design: &Design, units: Units) -> NetworkPage {
+    let place = |name: &str| anchor(name, design).map(|link| link.anchor).unwrap_or_default();
+    NetworkPage {
+        drawings: if columns::has_network(design) { network(design, &place, units) } else { Vec::new() },
+        restarts: design.restarts.iter().filter(|own| !own.groups.is_empty()).map(restart).collect(),
+    }
+}
+
+fn restart(own: &crate::design::Restart) -> RestartBlock {
+    RestartBlock {
+        feed: own.feed.clone(),
+        together: super::text::sentence(&columns::restart_words(own)),
+        groups: own.groups.iter().map(columns::restart_group_words).collect(),
+    }
 }
 
 /// Label of control supplies.
@@ -42,10 +104,20 @@ pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<Board
         });
         list[index].ways.push((circuit, link));
     }
-    list.retain(|own| !own.ways.is_empty());
+    list.retain(|own| {
+        !own.ways.is_empty() || own.board.is_some_and(|board| board.connected_kw > 0.0 || columns::has_feeder(board))
+    });
     let page = |(number, own): (usize, &Ways<'_>)| BoardPage {
         name: if own.name.is_empty() { "no board named".to_owned() } else { own.name.to_owned() },
+        anchor: anchor(own.name, design).map_or_else(|| format!("board-{number}"), |link| link.anchor),
         facts: facts(own, design, units),
+        loads: own.board.and_then(loads),
+        feeder: own.board.map(|board| feeder(board, units)).unwrap_or_default(),
+        faults: own.board.map(|board| faults(board, units)).unwrap_or_default(),
+        dips: own.board.map(dips).unwrap_or_default(),
+        notes: own.board.map(|board| notes(&board.findings, units)).unwrap_or_default(),
+        checks: own.board.map_or_else(Vec::new, |board| board.checks.iter().map(|own| board_check_line(own, units)).collect()),
+        steps: own.board.map_or_else(Vec::new, |board| board.working.iter().map(|own| kept_step(own, units)).collect()),
         drawings: one_line(own, number, units),
     };
     (1..).zip(&list).map(page).collect()
@@ -64,17 +136,175 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
     let system = basis.and_then(|own| own.system.clone()).or_else(|| supply.system.clone());
     let earthing = basis.and_then(|own| own.earthing.clone()).or_else(|| supply.earthing.clone());
     add("system", system.or(earthing));
-    add("fed from", own.board.and_then(|board| board.fed_from.clone()));
+    add("fed from", own.board.map(|board| columns::fed_from(board).into_owned()));
     add("largest fault current", Some(largest_fault(own).map_or_else(|| "?".to_owned(), |ka| quantity(ka, 1, "kA"))));
     add(
         units.pick("smallest fault current to earth", "smallest fault current to ground"),
         smallest_fault(own, basis).map(|ka| quantity(ka, decimals_for(ka).min(2), "kA")),
     );
+    if let Some(board) = own.board {
+        let watts = |value: f64| quantity(value, 0, "W");
+        add("heat", Some(watts(board.power_loss_w)).filter(|_| board.power_loss_w > 0.0));
+        add("enclosure gives off", board.enclosure_dissipation_w.map(watts));
+        add("air above the room", board.temperature_rise_k.map(|own| units.temperature_rise((own * 10.0).round() / 10.0)));
+        add("width", Some(width(board)).filter(|_| board.width_mm > 0.0));
+    }
     add("ways", Some(ways(&own.ways)));
     for supply in own.board.map_or(&[][..], |board| &board.control_supplies) {
         add(SUPPLY, Some(control_supply(supply, units)));
     }
     facts
+}
+
+/// Width of the rails with the rows that it takes.
+fn width(board: &Board) -> String {
+    let rows = board.rows.map(|rows| format!(", {}", count(rows as usize, "row", "rows")));
+    format!("{}{}", quantity(board.width_mm, 0, "mm"), rows.unwrap_or_default())
+}
+
+/// Sums of what is connected, what runs together, and what is demanded; none of a board without loads.
+fn loads(board: &Board) -> Option<Loads> {
+    if board.connected_kw <= 0.0 && board.demand_current_a <= 0.0 {
+        return None;
+    }
+    let some = |value: f64, decimals: usize| if value > 0.0 { number(value, decimals) } else { String::new() };
+    let [l1, l2, l3] = board.phase_currents_a.map(|own| some(own, 1));
+    let line = |what: &str, rest: [String; 7]| {
+        let mut own: [String; 8] = Default::default();
+        own[0] = what.to_owned();
+        own[1..].clone_from_slice(&rest);
+        own
+    };
+    let none = String::new;
+    let pf = board.power_factor.map(|own| number(own, 2)).unwrap_or_default();
+    let lines = vec![
+        line(
+            "Connected, all rows at rated output",
+            [some(board.connected_kw, 1), none(), none(), none(), none(), none(), none()],
+        ),
+        line(
+            "Running together",
+            [some(board.running_kw, 1), some(board.running_kvar, 1), pf, some(board.running_current_a, 1), l1, l2, l3],
+        ),
+        line("Demand", [none(), none(), none(), some(board.demand_current_a, 1), none(), none(), none()]),
+    ];
+    let mut remarks: Vec<String> = Vec::new();
+    if !board.largest_motor_tag.is_empty() {
+        remarks.push(format!("Largest motor: {}.", board.largest_motor_tag));
+    }
+    if board.spare_kw > 0.0 {
+        remarks.push(format!("Of what is connected, {} are equipped spare ways.", quantity(board.spare_kw, 1, "kW")));
+    }
+    if board.unbalance_pct >= 0.05 {
+        remarks.push(format!("The highest phase is {} above the mean.", quantity(board.unbalance_pct, 1, "%")));
+    }
+    if board.nonlinear_pct >= 0.05 {
+        remarks.push(format!("{} of what runs are drives and other rectifiers.", quantity(board.nonlinear_pct, 1, "%")));
+    }
+    let phases = columns::phases_of_rows(board);
+    if !phases.is_empty() {
+        let assigned = board.phases_of_rows.iter().filter(|own| !own.stated).count();
+        let by = match assigned {
+            0 => "as the schedule states",
+            all if all == board.phases_of_rows.len() => "assigned here",
+            _ => "as stated, else assigned here",
+        };
+        remarks.push(format!("Single-phase rows, {by}: {phases}."));
+    }
+    Some(Loads { lines, remark: remarks.join(" ") })
+}
+
+/// Feeder and transformer, a line each.
+fn feeder(board: &Board, units: Units) -> Vec<[String; 3]> {
+    let mut lines: Vec<[String; 3]> = Vec::new();
+    let ampere = |value: f64| quantity_trimmed(value, "A");
+    if board.feeder_minimum_a > 0.0 {
+        let most = board.feeder_protection_maximum_a.map(|own| format!("protected at not more than {}", ampere(own)));
+        let least = format!("at least {}", quantity(board.feeder_minimum_a, 1, "A"));
+        lines.push(["Needed".to_owned(), least, most.unwrap_or_default()]);
+    }
+    if columns::has_feeder(board) {
+        if board.feeder_protection_a > 0.0 {
+            let own = &board.feeder;
+            let trip =
+                own.magnetic_trip_a.map(|own| format!("{} {}", units.pick("magnetic trip", "instantaneous trip"), ampere(own)));
+            let breaks =
+                own.breaking_ka.map(|own| format!("{} {}", units.pick("breaks", "interrupts"), quantity_trimmed(own, "kA")));
+            let part = Some(own.part.clone()).filter(|part| !part.is_empty());
+            let what = format!("{} {}", columns::feeder_device(board, units), ampere(board.feeder_protection_a));
+            let figures = [trip, breaks, part].into_iter().flatten().collect::<Vec<_>>().join(", ");
+            lines.push(["Device".to_owned(), what, figures]);
+        }
+        lines.extend(conductors(board, units));
+    }
+    if let Some(own) = &board.transformer {
+        let name = super::text::capital(&columns::transformer_name(own));
+        let words = columns::transformer_words(own);
+        let (demand, rest) = words.split_once("; ").unwrap_or((&words, ""));
+        let clause = if own.reference.is_empty() { String::new() } else { format!(" ({})", own.reference) };
+        lines.push([name, demand.to_owned(), format!("{rest}{clause}")]);
+    }
+    lines
+}
+
+fn conductors(board: &Board, units: Units) -> Option<[String; 3]> {
+    let drop = board.feeder.drop_pct.map(|own| format!("voltage drop from the origin {}", quantity(own, 2, "%")));
+    let spare = board.feeder.spare_pct.map(|own| format!("spare {}", quantity(own, 1, "%")));
+    let Some(run) = &board.feeder.run else {
+        let figures = [drop, spare].into_iter().flatten().collect::<Vec<_>>().join(", ");
+        let words = board.feeder_conductor.replace("mm2", "mm²");
+        return (!words.is_empty()).then(|| [terms(units).cable.to_owned(), words, figures]);
+    };
+    let length = quantity(units.length(run.length_m), 0, units.length_unit());
+    let laid = if run.installation.is_empty() {
+        String::new()
+    } else {
+        format!(", {} {}", terms(units).laid, brief(units, &run.installation))
+    };
+    let raceway = columns::raceway_words(run, units);
+    let raceway = if raceway.is_empty() { String::new() } else { format!(", {raceway}") };
+    let length = if run.length_m > 0.0 { format!(", {length}") } else { String::new() };
+    let what = format!("{}, {}{raceway}{laid}{length}", make_up(run, units), kind(run, units));
+    let carries = format!(
+        "{} {} for {}",
+        units.pick("carries", "ampacity"),
+        quantity(run.capacity_a, 1, "A"),
+        quantity(run.required_a, 1, "A")
+    );
+    let governed = (!run.governed_by.is_empty()).then(|| format!("governed by {}", full(units, &run.governed_by)));
+    let figures = [Some(carries), spare, drop, governed].into_iter().flatten().collect::<Vec<_>>().join(", ");
+    Some([terms(units).cable.to_owned(), what, figures])
+}
+
+/// Fault currents; none where none is known.
+fn faults(board: &Board, units: Units) -> Vec<Fact> {
+    let mut facts = Vec::new();
+    let mut add = |label, value: Option<f64>| {
+        if let Some(ka) = value {
+            facts.push(Fact { label, value: quantity(ka, decimals_for(ka).clamp(1, 2), "kA"), long: false });
+        }
+    };
+    add("largest, any kind", board.prospective_fault_ka);
+    add("three-phase", board.three_phase_fault_ka);
+    add("three-phase, without motors", board.prospective_fault_without_motors_ka);
+    add(units.pick("largest to earth", "largest to ground"), board.earth_fault_ka);
+    add("smallest, any kind", board.prospective_fault_min_ka);
+    add("peak", board.peak_ka);
+    if let Some(pct) = board.voltage_running_pct {
+        facts.push(Fact { label: "voltage while all runs", value: quantity(pct, 1, "%"), long: false });
+    }
+    facts
+}
+
+/// The largest start behind each feed.
+fn dips(board: &Board) -> Vec<[String; 6]> {
+    let line = |own: &crate::design::StartDip| {
+        let feed = if own.usual { own.feed.clone() } else { format!("{}, standing in", own.feed) };
+        let figures = [own.before_pct, own.during_pct, own.dip_pct, own.terminals_dip_pct].map(|value| number(value, 1));
+        let [before, during, dip, terminals] = figures;
+        [feed, own.tag.clone(), before, during, dip, terminals]
+    };
+    board.dips.iter().map(line).collect()
 }
 
 fn largest_fault(own: &Ways<'_>) -> Option<f64> {

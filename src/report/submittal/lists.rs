@@ -70,6 +70,10 @@ pub(super) fn cables(design: &Design, links: &[Link], units: Units) -> Table {
             rows.push(row(link, &link.tag, again, table::cells(&columns, &run)));
         }
     }
+    for run in columns::feeder_rows(design) {
+        let link = Link { tag: run.owner.to_owned(), anchor: String::new(), sheet: false };
+        rows.push(row(&link, run.owner, false, table::cells(&columns, &run)));
+    }
     Table { heads: table::heads(&columns), rows }.without_empty_columns()
 }
 

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::boards::anchor;
 use super::state::{Link, mark, result};
 use super::text::{capital, sentence, value_and_limit};
-use crate::design::{Design, Status};
+use crate::design::{Check, Design, Status};
 use crate::finding::{Finding, Severity};
 use crate::report::words::{clause, full};
 use crate::rules::units::Units;
@@ -123,8 +124,11 @@ fn name(point: &mut Point, link: Option<&Link>) {
 fn unchecked(design: &Design, links: &[Link], units: Units) -> Vec<Point> {
     let mut points: Vec<(Point, Vec<String>)> = Vec::new();
     let mut known: BTreeMap<&str, usize> = BTreeMap::new();
-    for (circuit, link) in design.circuits.iter().zip(links).filter(|(circuit, _)| circuit.status != Status::NotSized) {
-        for check in circuit.checks.iter().filter(|check| check.passed.is_none()) {
+    let sized = design.circuits.iter().zip(links).filter(|(circuit, _)| circuit.status != Status::NotSized);
+    let of_circuits = sized.map(|(circuit, link)| (circuit.checks.as_slice(), link.clone()));
+    let of_boards = design.boards.iter().filter_map(|board| Some((board.checks.as_slice(), anchor(&board.name, design)?)));
+    for (checks, link) in of_circuits.chain(of_boards) {
+        for check in checks.iter().filter(|check| check.passed.is_none()) {
             let because = check.not_checked_because.as_deref().unwrap_or("the reason is not recorded");
             let index = *known.entry(because).or_insert_with(|| {
                 let who = "owner of the basis of design";
@@ -134,7 +138,7 @@ fn unchecked(design: &Design, links: &[Link], units: Units) -> Vec<Point> {
                 points.len() - 1
             });
             let (point, names) = &mut points[index];
-            name(point, Some(link));
+            name(point, Some(&link));
             let check_name = full(units, &check.name);
             if !names.contains(&check_name) {
                 names.push(check_name);
@@ -151,8 +155,11 @@ pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group
     for (circuit, link) in design.circuits.iter().zip(links) {
         circuit.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link), units));
     }
-    let boards = design.boards.iter().flat_map(|board| &board.findings);
-    boards.chain(&design.findings).filter(open).for_each(|finding| collector.add(finding, None, units));
+    for board in &design.boards {
+        let link = anchor(&board.name, design);
+        board.findings.iter().filter(open).for_each(|finding| collector.add(finding, link.as_ref(), units));
+    }
+    design.findings.iter().filter(open).for_each(|finding| collector.add(finding, None, units));
 
     let (errors, warnings): (Vec<_>, Vec<_>) =
         collector.points.into_iter().partition(|(_, severity)| *severity == Severity::Error);
@@ -189,22 +196,25 @@ pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group
 /// Checks that failed.
 pub(super) fn deviations(design: &Design, links: &[Link], units: Units) -> Vec<Deviation> {
     let mut deviations = Vec::new();
+    let failed = |check: &&Check| check.passed == Some(false);
     for (circuit, link) in design.circuits.iter().zip(links) {
-        for check in circuit.checks.iter().filter(|check| check.passed == Some(false)) {
-            let (value, limit) = match (check.value, check.limit) {
-                (Some(value), Some(limit)) => value_and_limit(units, value, limit, &check.unit),
-                _ => (String::new(), String::new()),
-            };
-            deviations.push(Deviation {
-                link: link.clone(),
-                check: super::bars::check_name(check, units),
-                value,
-                limit,
-                reference: clause(units, &check.reference).into_owned(),
-            });
-        }
+        let own = circuit.checks.iter().filter(failed);
+        deviations.extend(own.map(|check| deviation(check, link.clone(), super::bars::check_name(check, units), units)));
+    }
+    for board in &design.boards {
+        let Some(link) = anchor(&board.name, design) else { continue };
+        let own = board.checks.iter().filter(failed);
+        deviations.extend(own.map(|check| deviation(check, link.clone(), super::bars::board_check_name(check, units), units)));
     }
     deviations
+}
+
+fn deviation(check: &Check, link: Link, name: String, units: Units) -> Deviation {
+    let (value, limit) = match (check.value, check.limit) {
+        (Some(value), Some(limit)) => value_and_limit(units, value, limit, &check.unit),
+        _ => (String::new(), String::new()),
+    };
+    Deviation { link, check: name, value, limit, reference: clause(units, &check.reference).into_owned() }
 }
 
 /// A finding as a sheet prints it.

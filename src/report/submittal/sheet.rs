@@ -8,14 +8,14 @@ use super::points::{Note, notes};
 use super::state::{Link, Mark, State, reason, state, verdict};
 use super::table::Table;
 use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, symbols, with_unit};
-use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status};
+use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status, WorkingLine};
 use crate::finding::{Finding, codes};
 use crate::load::Field;
 use crate::record::Step;
 use crate::report::columns::{accessories, contacts, given_item, given_value, raceway_words};
 use crate::report::drawings;
 use crate::report::words::{brief, clause, full, terms};
-use crate::report::working::{Line, Outcome, lines};
+use crate::report::working::{Line, Outcome, kept, lines};
 use crate::rules::units::Units;
 
 /// Everything that a data sheet prints.
@@ -97,7 +97,7 @@ struct OfOthers {
 
 /// A step of the working.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-struct StepLine {
+pub(super) struct StepLine {
     quantity: String,
     formula: String,
     numbers: String,
@@ -461,13 +461,18 @@ fn chosen_run(run: &Run, units: Units) -> Chosen {
 }
 
 /// The working.
+/// A step that the design keeps for a board.
+pub(super) fn kept_step(step: &WorkingLine, units: Units) -> StepLine {
+    step_line(kept(step, units))
+}
+
 fn step_line(line: Line) -> StepLine {
     StepLine {
         quantity: line.quantity,
         formula: line.formula,
         numbers: line.numbers.replace(" = ", "\u{a0}=\u{a0}"),
         result: match line.result {
-            Outcome::Number(value, unit) => with_unit(significant(value), unit),
+            Outcome::Number(value, unit) => with_unit(significant(value), &unit),
             Outcome::Size(size) => fixed(&size),
         },
         reference: line.reference,

@@ -184,7 +184,7 @@ fn the_print_margins_hold_no_open_text() {
 fn a_thousand_circuits_stay_within_25_megabytes() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("example-schedules");
     let (mut bytes, mut circuits) = (0, 0);
-    for name in ["water-works", "hospital-hvac"] {
+    for name in ["water-works", "hospital-hvac", "pumping-station"] {
         let options = crate::project::Options {
             schedule: folder.join(format!("{name}.csv")),
             basis: Some(folder.join(format!("{name}.toml"))),

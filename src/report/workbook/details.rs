@@ -115,11 +115,12 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
         sheet,
         input,
         words::terms(input.units()).cables,
-        "One row a run. Under each criterion: the smallest size that it admits; the largest of them governs.",
+        "One row a run, feeders last. Under each criterion: the smallest size that it admits; the largest of them governs.",
         styles,
     )?;
     let units = input.units();
-    let rows: Vec<_> = input.design.circuits.iter().flat_map(columns::run_rows).collect();
+    let feeders = columns::feeder_rows(input.design);
+    let rows: Vec<_> = input.design.circuits.iter().flat_map(columns::run_rows).chain(feeders).collect();
     let mut own = columns::in_use(columns::cables(units), &rows);
     table::fit(&mut own, &rows, table::WIDEST);
     table::heads(sheet, HEAD, &own, true, styles)?;
@@ -137,9 +138,9 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
     }
     sheet.set_row_height(HEAD, table::height(tall) + 4)?;
     let mut written = Written::new(HEAD);
-    let of_circuits = each(input, columns::run_rows).map(|(circuit, _)| circuit);
+    let of_circuits = each(input, columns::run_rows).map(|(circuit, _)| circuit).chain(std::iter::repeat(None));
     for (last, (circuit, row)) in (HEAD + 1..).zip(of_circuits.zip(&rows)) {
-        plan.tag(sheet, last, &row.circuit.tag, circuit, &mut written, styles)?;
+        plan.tag(sheet, last, row.owner, circuit, &mut written, styles)?;
         for (at, column) in (0u16..).zip(&own).skip(1) {
             table::value(sheet, last, at, column.rounded(row))?;
         }
@@ -162,12 +163,12 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
 /// Width of a column of a criterion.
 const CRITERION: f64 = 15.0;
 
-/// Boards with their control supplies, then the working behind them.
-pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
+/// Control supplies of boards and of starters.
+pub(super) fn supplies(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
         input,
-        "Boards",
+        "Control supplies",
         "One row a control supply: those that the starters of a board share, then those of single starters.",
         styles,
     )?;
@@ -176,28 +177,13 @@ pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
     table::fit(&mut own, &rows, table::WIDEST);
     let index = |tag: &str| input.design.circuits.iter().position(|circuit| circuit.tag == tag);
     let rows = rows.into_iter().map(|row| (row.board.is_none().then(|| index(row.owner)).flatten(), row));
-    let written = table::write(sheet, &own, rows, plan, styles, |_, _| None)?;
-    let mut last = written.last;
-    let steps = || input.design.boards.iter().flat_map(|board| board.working.iter().map(move |step| (&board.name, step)));
-    if steps().next().is_none() {
-        return Ok(written);
-    }
-    last += 2;
-    sheet.write_string_with_format(last, 0, "Working of the control supplies that starters share", &styles.section)?;
-    for (board, step) in steps() {
-        last += 1;
-        let result = format!("{} {}", crate::record::significant(step.value, 5), step.unit);
-        let words = format!("{} {}: {}, {}", step.quantity, result.trim(), step.formula, step.with_numbers);
-        sheet.write_string_with_format(last, 0, text::cell(board), &styles.label)?;
-        sheet.write_string(last, 1, text::cell(&words))?;
-    }
-    Ok(written)
+    table::write(sheet, &own, rows, plan, styles, |_, _| None)
 }
 
 /// Criteria that occur, in the order in which they first do.
 fn criteria<'a>(input: &'a ReportInput) -> Vec<&'a str> {
     let mut all: Vec<&str> = Vec::new();
-    for run in input.design.circuits.iter().flat_map(columns::run_rows) {
+    for run in input.design.circuits.iter().flat_map(columns::run_rows).chain(columns::feeder_rows(input.design)) {
         for own in &run.run.criteria {
             if !all.contains(&own.criterion.as_str()) {
                 all.push(&own.criterion);

@@ -10,6 +10,9 @@ use crate::record::{Formula, Step};
 /// What stands in a column of agreement until a program has recalculated.
 pub(super) const NOT_YET: &str = "not recalculated";
 
+/// Share of a value by which what is recalculated may differ.
+const ONE_IN_A_MILLION: f64 = 0.000_001;
+
 pub(super) fn cell(column: u16, row: u32) -> String {
     format!("{}{}", column_letters(u32::from(column)), row + 1)
 }
@@ -28,7 +31,18 @@ pub(super) fn write(
         return Ok(false);
     }
     sheet.write_number(row, value, step.result)?;
-    let finite = step.numbers.iter().all(|number| number.is_finite());
+    write_beside(sheet, row, value, step, at)
+}
+
+/// Writes the formula alone, beside a value that stands there already.
+pub(super) fn write_beside(
+    sheet: &mut Worksheet,
+    row: u32,
+    value: u16,
+    step: &Step,
+    at: impl Fn(usize) -> Option<u16>,
+) -> Result<bool, ReportError> {
+    let finite = step.result.is_finite() && step.numbers.iter().all(|number| number.is_finite());
     let Some(live) = over_cells(step.formula, |input| Some(cell(at(input)?, row))).filter(|_| finite) else { return Ok(false) };
     sheet.write_formula(row, value + 1, SheetFormula::new(live).set_result(step.result.to_string()))?;
     Ok(true)
@@ -36,13 +50,24 @@ pub(super) fn write(
 
 /// Writes whether our values, each with its formula at its right, agree with what was recalculated.
 pub(super) fn agreement(sheet: &mut Worksheet, row: u32, column: u16, values: &[u16]) -> Result<(), ReportError> {
+    agreement_within(sheet, row, column, values, ONE_IN_A_MILLION)
+}
+
+/// The same within another share of the value.
+pub(super) fn agreement_within(
+    sheet: &mut Worksheet,
+    row: u32,
+    column: u16,
+    values: &[u16],
+    share: f64,
+) -> Result<(), ReportError> {
     if values.is_empty() {
         sheet.write_string(row, column, "no spreadsheet form")?;
         return Ok(());
     }
     let agrees = |value: &u16| {
         let (ours, theirs) = (cell(*value, row), cell(*value + 1, row));
-        format!("ABS({ours}-{theirs})<=0.000001*MAX(ABS({ours}),ABS({theirs}))")
+        format!("ABS({ours}-{theirs})<={share}*MAX(ABS({ours}),ABS({theirs}))")
     };
     let all: Vec<String> = values.iter().map(agrees).collect();
     let all = if let [one] = all.as_slice() { one.clone() } else { format!("AND({})", all.join(",")) };

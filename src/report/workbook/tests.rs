@@ -178,7 +178,7 @@ fn a_circuit_is_followed_from_sheet_to_sheet_and_back() {
         });
         all.collect::<Vec<_>>()
     };
-    let (schedule, starters, audit) = (links(1), links(2), links(10));
+    let (schedule, starters, audit) = (links(1), links(2), links(12));
     // The first circuit stands in row 5 of the schedule; its results begin in column I. Our tables begin in row 5.
     assert!(starters.contains(&("A5".to_owned(), "Motors!I5".to_owned())), "{starters:?}");
     assert!(audit.contains(&("A6".to_owned(), "Motors!I5".to_owned())), "{audit:?}");
@@ -199,9 +199,20 @@ fn a_circuit_is_followed_from_sheet_to_sheet_and_back() {
 #[test]
 fn every_table_has_a_name() {
     let text = member(&bytes(&Fixture::new()), "xl/workbook.xml");
-    for name in
-        ["Schedule", "Starters", "Settings", "Cables", "Boards", "Checks", "Purchase_list", "Findings", "Audit", "Working"]
-    {
+    for name in [
+        "Schedule",
+        "Starters",
+        "Settings",
+        "Cables",
+        "Boards",
+        "Starting_dips",
+        "Control_supplies",
+        "Checks",
+        "Purchase_list",
+        "Findings",
+        "Audit",
+        "Working",
+    ] {
         assert!(text.contains(&format!("<definedName name=\"{name}\">")), "{name}: {text}");
     }
     assert!(text.contains("<definedName name=\"Schedule\">'Motors'!$A$3:"), "{text}");

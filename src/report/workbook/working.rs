@@ -8,8 +8,8 @@ use super::plan::{Plan, Written};
 use super::style::{self, Rows, Styles};
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput, live, text};
-use crate::design::Status;
-use crate::record::Step;
+use crate::design::{Status, WorkingLine};
+use crate::record::{Formula, Step};
 use crate::report::working;
 use crate::rules::units::Units;
 use crate::rules::words::{clause, phrase};
@@ -50,10 +50,11 @@ pub(super) fn write(
     circuits: &[Steps],
     styles: &Styles,
 ) -> Result<Written, ReportError> {
-    let subtitle = "Each value beside its formula, live over the numbers in the columns at the right. Agrees: within one part in a million, once the workbook has been recalculated.";
+    let subtitle = "Each value beside its formula, live over the numbers in the columns at the right. Agrees: within one part in a million, once the workbook has been recalculated; for boards, last, within the six digits of their numbers.";
     table::title(sheet, input, "Working", subtitle, styles)?;
     // The widest step decides how many columns the numbers take.
-    let inputs = circuits.iter().flat_map(|(_, steps)| steps).map(|step| step.numbers.len()).max().unwrap_or(0);
+    let of_boards = input.design.boards.iter().flat_map(|board| &board.working).map(|step| numbers_of(step).len());
+    let inputs = circuits.iter().flat_map(|(_, steps)| steps).map(|step| step.numbers.len()).chain(of_boards).max().unwrap_or(0);
     heads(sheet, inputs, styles)?;
     let mut written = Written::new(HEAD);
     let mut row = HEAD;
@@ -69,6 +70,12 @@ pub(super) fn write(
             plan.tag(sheet, row, &circuit.tag, Some(*index), &mut written, styles)?;
             line(sheet, row, step, input.units())?;
         }
+    }
+    let of_boards = input.design.boards.iter().flat_map(|board| board.working.iter().map(move |step| (&board.name, step)));
+    for ((board, step), next) in of_boards.zip(row + 1..ROWS - 2).filter(|_| cut.is_none()) {
+        plan.tag(sheet, next, board, None, &mut written, styles)?;
+        printed(sheet, next, step, input.units())?;
+        row = next;
     }
     table::finish(sheet, &mut written, HEADS.len() + inputs, 1, styles)?;
     if let Some(tag) = cut {
@@ -105,6 +112,63 @@ fn heads(sheet: &mut Worksheet, inputs: usize, styles: &Styles) -> Result<(), Re
         sheet.set_column_format(FIRST_INPUT + at, &number)?;
     }
     Ok(())
+}
+
+/// A step as the design keeps it for a board. Its numbers are those that are printed, to six digits, so that it agrees within what
+/// these digits leave open.
+fn printed(sheet: &mut Worksheet, row: u32, step: &WorkingLine, units: Units) -> Result<(), ReportError> {
+    let (quantity, reference) = (phrase(units, &step.quantity), clause(units, &step.reference));
+    let words = [(quantity, 1), (step.formula.as_str(), 2), (step.with_numbers.as_str(), 3), (reference.as_ref(), 8)];
+    let tall = words.iter().map(|(words, at): &(&str, usize)| table::lines(words, HEADS[*at].1)).max().unwrap_or(1);
+    if tall > 1 {
+        sheet.set_row_height(row, table::height(tall))?;
+    }
+    for (words, at) in words.into_iter().take(3) {
+        sheet.write_string(row, u16::try_from(at).unwrap_or(0), text::cell(words))?;
+    }
+    if step.value.is_finite() {
+        sheet.write_number(row, VALUE, step.value)?;
+    }
+    let numbers = numbers_of(step);
+    let live = formula_of(step, &numbers);
+    let recalculates = match &live {
+        Some(again) => live::write_beside(sheet, row, VALUE, again, |input| Some(FIRST_INPUT + u16::try_from(input).ok()?))?,
+        None => false,
+    };
+    sheet.write_string(row, UNIT, if step.unit == "1" { "" } else { &step.unit })?;
+    live::agreement_within(sheet, row, AGREES, if recalculates { &[VALUE] } else { &[] }, PRINTED_DIGITS)?;
+    sheet.write_string(row, CLAUSE, reference.as_ref())?;
+    for (at, (_, number)) in (FIRST_INPUT..).zip(&numbers) {
+        sheet.write_number(row, at, *number)?;
+    }
+    Ok(())
+}
+
+/// What six digits of each number put in leave open of a result, as a share of it.
+const PRINTED_DIGITS: f64 = 1e-4;
+
+/// The numbers of a kept step with their names; none where one of them is no number.
+fn numbers_of(step: &WorkingLine) -> Vec<(&str, f64)> {
+    let one = |part: &'_ str| -> Option<f64> { part.parse().ok().filter(|number: &f64| number.is_finite()) };
+    let parts =
+        step.with_numbers.split(", ").map(|part| part.split_once(" = ").and_then(|(name, value)| Some((name, one(value)?))));
+    parts.collect::<Option<Vec<_>>>().unwrap_or_default()
+}
+
+/// The step again, from the formula of that text over the numbers that were kept; none where no formula gives the value.
+fn formula_of(step: &WorkingLine, numbers: &[(&str, f64)]) -> Option<Step> {
+    let values: Vec<f64> = numbers.iter().map(|(_, value)| *value).collect();
+    let same = |own: &&'static Formula| {
+        own.text == step.formula && own.unit == step.unit && own.inputs.iter().eq(numbers.iter().map(|(name, _)| name))
+    };
+    let again = |formula: &'static Formula| Step {
+        formula,
+        numbers: values.clone(),
+        result: (formula.compute)(&values),
+        reference: formula.reference,
+    };
+    let agrees = |own: &Step| (own.result - step.value).abs() <= PRINTED_DIGITS * own.result.abs().max(step.value.abs());
+    crate::rules::formulas().into_iter().filter(|own| same(own)).map(again).find(agrees)
 }
 
 fn line(sheet: &mut Worksheet, row: u32, step: &Step, units: Units) -> Result<(), ReportError> {

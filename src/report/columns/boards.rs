@@ -1,0 +1,179 @@
+//! Boards as rows of a table, and what several writers say of a board in words: its feeder's device and conductors, the start that
+//! dips it furthest.
+
+use std::borrow::Cow;
+
+use super::rating;
+use crate::design::{Board, BoardTransformer, Design, Restart, RestartGroup, StartDip};
+use crate::report::words::{brief, full};
+use crate::rules::units::Units;
+
+/// The largest start of a board behind a feed.
+pub struct DipRow<'d> {
+    /// Name of the board.
+    pub board: &'d str,
+    /// The start.
+    pub dip: &'d StartDip,
+}
+
+/// Largest starts of all boards, behind each feed.
+pub fn dip_rows(design: &Design) -> impl Iterator<Item = DipRow<'_>> {
+    design.boards.iter().flat_map(|board| board.dips.iter().map(|dip| DipRow { board: &board.name, dip }))
+}
+
+/// The dip behind what usually feeds the board.
+#[must_use]
+pub fn usual_dip(board: &Board) -> Option<&StartDip> {
+    board.dips.iter().find(|own| own.usual)
+}
+
+/// The deepest dip behind what stands in for the usual feed.
+#[must_use]
+pub fn other_dip(board: &Board) -> Option<&StartDip> {
+    board.dips.iter().filter(|own| !own.usual).max_by(|one, other| one.dip_pct.total_cmp(&other.dip_pct))
+}
+
+/// What feeds a board, such as `MDB`, `transformer T1` or `supply transformer`.
+#[must_use]
+pub fn fed_from(board: &Board) -> Cow<'_, str> {
+    match (&board.transformer, &board.fed_from) {
+        (Some(own), None) if own.name == SUPPLY_TRANSFORMER => Cow::Borrowed("supply transformer"),
+        (Some(own), None) if !own.name.is_empty() => Cow::Owned(format!("transformer {}", own.name)),
+        (_, Some(from)) => Cow::Borrowed(from.as_str()),
+        _ => Cow::Borrowed(""),
+    }
+}
+
+/// Name of the transformer that `[supply]` describes.
+const SUPPLY_TRANSFORMER: &str = "of the supply";
+
+/// A transformer with its name.
+#[must_use]
+pub fn transformer_name(own: &BoardTransformer) -> String {
+    if own.name.is_empty() { "transformer".to_owned() } else { format!("transformer {}", own.name) }
+}
+
+/// A feeder is described, so that its device and conductors are part of the design.
+#[must_use]
+pub fn has_feeder(board: &Board) -> bool {
+    !board.feeder.parts.is_empty() || board.feeder.run.is_some()
+}
+
+/// Kind of the feeder's device in words.
+#[must_use]
+pub fn feeder_device(board: &Board, units: Units) -> String {
+    match board.feeder.kind.as_str() {
+        own @ ("gG" | "aM") => format!("{own} fuse"),
+        own => full(units, own),
+    }
+}
+
+/// The same with rating, trip and breaking capacity.
+#[must_use]
+pub fn feeder_device_rated(board: &Board, units: Units) -> String {
+    let own = &board.feeder;
+    if board.feeder_protection_a <= 0.0 {
+        return String::new();
+    }
+    let mut words = format!("{} {} A", feeder_device(board, units), rating(board.feeder_protection_a)).trim_start().to_owned();
+    if let Some(trip) = own.magnetic_trip_a {
+        words.push_str(&format!(", {} {} A", units.pick("magnetic trip", "instantaneous trip"), rating(trip)));
+    }
+    if let Some(breaking) = own.breaking_ka {
+        words.push_str(&format!(", {} {} kA", units.pick("breaks", "interrupts"), rating(breaking)));
+    }
+    words
+}
+
+/// Role of a run: that of a feeder bears the name of a starting method, which reads otherwise in one of the trades.
+#[must_use]
+pub fn run_role(role: &str, units: Units) -> Cow<'_, str> {
+    if role == crate::network::feeders::run::ROLE { Cow::Borrowed("feeder") } else { brief(units, role) }
+}
+
+/// Boards of which the network says more than what stands on them: one feeds another, a transformer or a feeder lies before one, or a
+/// source of its own may feed them.
+#[must_use]
+pub fn has_network(design: &Design) -> bool {
+    let fed = |board: &Board| board.fed_from.is_some() || board.transformer.is_some() || has_feeder(board);
+    design.boards.iter().any(fed) || !design.basis.sources.is_empty()
+}
+
+/// Phases of the board's own single-phase rows, such as `L1: DOS-211, HTR-221; L2: SMP-212`.
+#[must_use]
+pub fn phases_of_rows(board: &Board) -> String {
+    let mut by_phase: std::collections::BTreeMap<&str, Vec<&str>> = std::collections::BTreeMap::new();
+    for own in &board.phases_of_rows {
+        by_phase.entry(own.phases.as_str()).or_default().push(own.tag.as_str());
+    }
+    by_phase.into_iter().map(|(phases, tags)| format!("{phases}: {}", tags.join(", "))).collect::<Vec<_>>().join("; ")
+}
+
+/// Checks of a board that failed or were not made.
+#[must_use]
+pub fn open_checks(board: &Board, passed: Option<bool>) -> usize {
+    board.checks.iter().filter(|own| own.passed == passed).count()
+}
+
+/// A start in one sentence.
+#[must_use]
+pub fn dip_words(own: &StartDip) -> String {
+    let feed = if own.usual { own.feed.clone() } else { format!("{}, standing in", own.feed) };
+    format!(
+        "fed by {feed}: the start of {} takes the voltage from {} to {} %, a dip of {} %; {} % at its terminals",
+        own.tag,
+        percent(own.before_pct),
+        percent(own.during_pct),
+        percent(own.dip_pct),
+        percent(own.terminals_dip_pct)
+    )
+}
+
+fn percent(value: f64) -> String {
+    format!("{value:.1}")
+}
+
+/// A transformer in one sentence; empty where nothing is known of it.
+#[must_use]
+pub fn transformer_words(own: &BoardTransformer) -> String {
+    let amperes = |value: f64| format!("{} A", rating(value));
+    let currents: Vec<String> = [("primary", own.primary_a), ("secondary", own.secondary_a)]
+        .into_iter()
+        .filter_map(|(side, value)| Some(format!("{side} {}", amperes(value?))))
+        .collect();
+    let at = if own.largest { "at most" } else { "usually" };
+    let protections: Vec<String> = [("primary", own.primary_protection_a), ("secondary", own.secondary_protection_a)]
+        .into_iter()
+        .filter_map(|(side, value)| Some(format!("{side} {at} {}", amperes(value?))))
+        .collect();
+    let mut words = vec![format!("demand {} kVA", rating(own.demand_kva))];
+    words.extend(own.loading_pct.map(|loading| format!("loaded to {} %", percent(loading))));
+    if !currents.is_empty() {
+        words.push(format!("rated current: {}", currents.join(", ")));
+    }
+    if !protections.is_empty() {
+        words.push(format!("protection in outline: {}", protections.join(", ")));
+    }
+    words.join("; ")
+}
+
+/// What happens when all that ran starts together.
+#[must_use]
+pub fn restart_words(own: &Restart) -> String {
+    match own.together_dip_pct {
+        Some(dip) => format!("all that ran starting together dips {} by {} %", own.deepest_board, percent(dip)),
+        None => "all that ran can't start together: no voltage holds".to_owned(),
+    }
+}
+
+/// A group of starts with its dip.
+#[must_use]
+pub fn restart_group_words(own: &RestartGroup) -> [String; 2] {
+    let starts =
+        own.starts.iter().map(|own| if own.number > 1 { format!("{} × {}", own.number, own.tag) } else { own.tag.clone() });
+    let mut names = starts.collect::<Vec<_>>().join(", ");
+    if own.one_by_one {
+        names.push_str(", one after the other");
+    }
+    [names, own.dip_pct.map_or_else(|| "no voltage holds".to_owned(), |dip| format!("{} %", percent(dip)))]
+}

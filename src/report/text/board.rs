@@ -1,0 +1,185 @@
+//! One board as plain text, for `explain` and for the summary of `size`.
+
+use super::{LABEL, check_line, findings, number, run_line, shown, working_lines, wrapped};
+use crate::design::{Board, DeviceLoss};
+use crate::report::columns;
+use crate::report::working::kept;
+use crate::rules::units::Units;
+
+/// Devices that are named with their heat.
+const WARMEST: usize = 5;
+
+/// A board: what it carries and what feeds it, fault currents and starts, heat and width, checks and findings.
+#[must_use]
+pub fn board(board: &Board, units: Units) -> String {
+    let mut text = format!("{}\n", board.name);
+    let mut line = |what: &str, words: String| {
+        if !words.is_empty() {
+            text.push_str(&wrapped(&format!("  {what:<LABEL$} {words}"), LABEL + 3));
+        }
+    };
+    line("fed from", columns::fed_from(board).into_owned());
+    line("voltage", if board.voltage_v > 0.0 { format!("{} V", number(board.voltage_v)) } else { String::new() });
+    line("ways", if board.ways > 0 { board.ways.to_string() } else { String::new() });
+    for (what, words) in loads(board) {
+        line(what, words);
+    }
+    for (what, words) in feeder(board, units) {
+        line(what, words);
+    }
+    line("fault", faults(board, units));
+    line(
+        "running",
+        board.voltage_running_pct.map(|pct| format!("voltage {pct:.1} % while all runs that runs together")).unwrap_or_default(),
+    );
+    for own in &board.dips {
+        line("start", columns::dip_words(own));
+    }
+    for (what, words) in enclosure(board, units) {
+        line(what, words);
+    }
+    if !board.checks.is_empty() {
+        text.push_str("\nChecks\n");
+    }
+    for check in &board.checks {
+        text.push_str(&check_line(check, &check.subject, units));
+    }
+    text.push_str(&findings(&board.findings));
+    text
+}
+
+/// The working of a board.
+#[must_use]
+pub fn working(board: &Board, units: Units) -> String {
+    if board.working.is_empty() {
+        return String::new();
+    }
+    working_lines(board.working.iter().map(|step| kept(step, units)).collect())
+}
+
+fn loads(board: &Board) -> Vec<(&'static str, String)> {
+    let mut lines = Vec::new();
+    if board.connected_kw > 0.0 {
+        let spare = if board.spare_kw > 0.0 {
+            format!(", {} kW of it equipped spare ways", number(board.spare_kw))
+        } else {
+            String::new()
+        };
+        lines.push(("connected", format!("{} kW{spare}", number(board.connected_kw))));
+    }
+    if board.running_current_a > 0.0 {
+        let pf = board.power_factor.map(|own| format!(", power factor {own:.2}")).unwrap_or_default();
+        let power = format!("{} kW, {} kvar{pf}", number(board.running_kw), number(board.running_kvar));
+        let [l1, l2, l3] = board.phase_currents_a.map(number);
+        lines.push(("together", format!("{} A ({power}); L1 {l1} A, L2 {l2} A, L3 {l3} A", number(board.running_current_a))));
+    }
+    if board.demand_current_a > 0.0 {
+        lines.push(("demand", format!("{} A", number(board.demand_current_a))));
+    }
+    let phases = columns::phases_of_rows(board);
+    lines.push(("phases", phases));
+    let largest = if board.largest_motor_tag.is_empty() { String::new() } else { board.largest_motor_tag.clone() };
+    lines.push(("largest", largest));
+    lines
+}
+
+fn feeder(board: &Board, units: Units) -> Vec<(&'static str, String)> {
+    let mut lines = Vec::new();
+    if board.feeder_minimum_a > 0.0 {
+        let most = board.feeder_protection_maximum_a.map(|own| format!(", protected at not more than {} A", number(own)));
+        lines.push(("feeder", format!("at least {} A{}", number(board.feeder_minimum_a), most.unwrap_or_default())));
+    }
+    if columns::has_feeder(board) {
+        let part = if board.feeder.part.is_empty() { String::new() } else { format!(", {}", board.feeder.part) };
+        let device = columns::feeder_device_rated(board, units);
+        lines.push(("device", if device.is_empty() { device } else { format!("{device}{part}") }));
+    }
+    let conductor = board.feeder.run.as_ref().map(|run| run_line(run, units));
+    lines.push(("conductors", conductor.unwrap_or_else(|| board.feeder_conductor.replace("mm2", "mm²"))));
+    let drop = board.feeder.drop_pct.map(|own| format!("{own:.2} % from the origin"));
+    let spare = board.feeder.spare_pct.map(|own| format!("{own:.1} % spare"));
+    lines.push(("drop", [drop, spare].into_iter().flatten().collect::<Vec<_>>().join(", ")));
+    if let Some(own) = &board.transformer {
+        let name = columns::transformer_name(own);
+        let name = name.strip_prefix("transformer ").unwrap_or("");
+        lines.push(("transformer", format!("{name}: {}", columns::transformer_words(own)).trim_start_matches(": ").to_owned()));
+    }
+    lines
+}
+
+fn faults(board: &Board, units: Units) -> String {
+    let ka = |what: &str, value: Option<f64>| value.map(|own| format!("{what} {} kA", number(own)));
+    [
+        ka("largest", board.prospective_fault_ka),
+        ka("three-phase", board.three_phase_fault_ka),
+        ka("without motors", board.prospective_fault_without_motors_ka),
+        ka(units.pick("to earth", "to ground"), board.earth_fault_ka),
+        ka("smallest", board.prospective_fault_min_ka),
+        ka("peak", board.peak_ka),
+    ]
+    .into_iter()
+    .flatten()
+    .collect::<Vec<_>>()
+    .join(", ")
+}
+
+fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
+    let mut lines = Vec::new();
+    for own in &board.control_supplies {
+        let power = own.rating_va.map(|va| format!(" {} VA", number(va))).unwrap_or_default();
+        lines.push(("control", format!("{}{power}, {}", shown(units, &own.kind), own.coil_voltage)));
+    }
+    if board.power_loss_w > 0.0 {
+        let against = board.enclosure_dissipation_w.map(|own| format!(", the enclosure gives off {} W", number(own)));
+        let rise = board
+            .temperature_rise_k
+            .map(|own| format!(", air above the room {}", units.temperature_rise((own * 10.0).round() / 10.0)));
+        lines.push((
+            "heat",
+            format!("{} W{}{}", number(board.power_loss_w), against.unwrap_or_default(), rise.unwrap_or_default()),
+        ));
+        lines.push(("warmest", warmest(board)));
+    }
+    if board.width_mm > 0.0 {
+        let rows = board.rows.map(|rows| format!(", {rows} rows of the enclosure")).unwrap_or_default();
+        lines.push(("width", format!("{} mm{rows}", number(board.width_mm))));
+    }
+    lines
+}
+
+/// The devices that bring most of the heat.
+fn warmest(board: &Board) -> String {
+    let mut all: Vec<&DeviceLoss> = board.losses.iter().collect();
+    all.sort_by(|one, other| (other.loss_w * other.quantity).total_cmp(&(one.loss_w * one.quantity)));
+    let words = |own: &&DeviceLoss| {
+        let pieces = if own.quantity > 1.0 { format!("{} × ", number(own.quantity)) } else { String::new() };
+        format!("{pieces}{} {} {} W", own.tag, own.device.replace('-', " "), number(own.loss_w)).trim().to_owned()
+    };
+    all.iter().take(WARMEST).map(words).collect::<Vec<_>>().join(", ")
+}
+
+/// A board on one line: demand, device of its feeder, fault currents, dip.
+#[must_use]
+pub fn summary(board: &Board) -> String {
+    let mut words: Vec<String> = Vec::new();
+    if board.demand_current_a > 0.0 {
+        words.push(format!("demand {} A", number(board.demand_current_a)));
+    }
+    if board.feeder_protection_a > 0.0 && columns::has_feeder(board) {
+        words.push(format!("feeder {} A", number(board.feeder_protection_a)));
+    }
+    let ka = |own: f64| crate::record::significant(own, 3);
+    match (board.prospective_fault_min_ka, board.prospective_fault_ka) {
+        (Some(least), Some(most)) => words.push(format!("fault {} to {} kA", ka(least), ka(most))),
+        (None, Some(most)) => words.push(format!("fault at most {} kA", ka(most))),
+        (Some(least), None) => words.push(format!("fault at least {} kA", ka(least))),
+        (None, None) => words.push("fault current unknown".to_owned()),
+    }
+    if let Some(own) = columns::usual_dip(board) {
+        words.push(format!("dip {:.1} % by {}", own.dip_pct, own.tag));
+    }
+    if let Some(own) = columns::other_dip(board) {
+        words.push(format!("{:.1} % behind {}", own.dip_pct, own.feed));
+    }
+    words.join(", ")
+}
