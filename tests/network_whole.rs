@@ -197,7 +197,8 @@ fn sums_of_boards_agree_from_the_files_to_the_design() {
         let (id, of) = (case["case_id"].as_str(), |column: &str| number(case, column));
         let design = load_case(case, &items_of(id, &items), false);
         agrees_with_itself(&design);
-        let rated = of("sum_p_full_load_kw").hypot(of("sum_q_full_load_kvar")) * 1000.0 / (3f64.sqrt() * of("v_nom_v"));
+        let apparent = Phasor::new(of("sum_p_full_load_kw"), of("sum_q_full_load_kvar")).magnitude();
+        let rated = apparent * 1000.0 / (3f64.sqrt() * of("v_nom_v"));
         for own in ["B", "main"].map(|name| board(&design, name)) {
             near(id, "connected", Some(own.connected_kw), of("sum_p_full_load_kw"), 1e-4);
             near(id, "running", Some(own.running_current_a), rated, 1e-4);
@@ -280,7 +281,7 @@ fn available_fault_currents_agree_from_the_files_to_the_design() {
             of("trafo_kva"),
             of("trafo_z_pct"),
             // P = z S / √(1 + (X/R)²)
-            of("trafo_z_pct") / 100.0 * of("trafo_kva") / of("trafo_x_over_r").hypot(1.0),
+            of("trafo_z_pct") / 100.0 * of("trafo_kva") / Phasor::new(1.0, of("trafo_x_over_r")).magnitude(),
             of("r_ohm_per_kft") * ohms,
             of("x_ohm_per_kft") * ohms,
             of("length_ft"),
