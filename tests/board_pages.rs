@@ -214,7 +214,7 @@ fn dips_feeders_checks_and_working_stand_on_their_sheets(#[case] name: &str) {
         }
     }
     let feeders: Vec<&Json> = boards.iter().filter(|own| !own["feeder"]["run"].is_null()).collect();
-    let cables = if name == "hospital-hvac" { "Conductors" } else { "Cables" };
+    let cables = if name == "hospital-hvac" { "Conductors and raceways" } else { "Cables" };
     let (heads, rows) = table(&sized.out(), cables);
     let of_feeders: Vec<&Vec<Data>> = rows.iter().filter(|row| cell(&heads, row, "Run").to_string() == "feeder").collect();
     assert_eq!(of_feeders.len(), feeders.len());
@@ -255,7 +255,7 @@ fn the_page_shows_network_and_figures_of_each_board(#[case] name: &str, #[case] 
     let sized = Sized::new(name);
     let page = plain(&sized.page());
     let boards = sized.boards();
-    let drawing = page.split("One-line diagram of the network").nth(1).expect("the network is drawn");
+    let drawing = page.split("<title id=\"net1-t\">").nth(1).expect("the network is drawn");
     let drawing = drawing.split("</svg>").next().expect("its end");
     for (number, board) in (1..).zip(&boards) {
         let named = text(&board["name"]);
@@ -265,9 +265,8 @@ fn the_page_shows_network_and_figures_of_each_board(#[case] name: &str, #[case] 
         let number = |pointer: &str, decimals: usize| {
             format!("{:.decimals$}", board.pointer(pointer).and_then(Json::as_f64).expect(pointer))
         };
-        let parted = |figure: String| if figure.len() > 5 && figure.contains('.') { figure } else { figure };
         for (pointer, decimals) in [("/running_kvar", 1), ("/power_factor", 2)] {
-            assert!(part.contains(&format!(">{}<", parted(number(pointer, decimals)))), "{named}: {pointer}");
+            assert!(part.contains(&format!(">{}<", number(pointer, decimals))), "{named}: {pointer}");
         }
         for dip in board["dips"].as_array().expect("dips") {
             assert!(part.contains(&format!(">{:.1}<", dip["dip_pct"].as_f64().expect("a dip"))), "{named}: {dip}");
@@ -280,7 +279,9 @@ fn the_page_shows_network_and_figures_of_each_board(#[case] name: &str, #[case] 
         }
         let device = board["feeder_protection_a"].as_f64().expect("a rating");
         let described = !board["feeder"]["parts"].as_array().expect("parts").is_empty();
-        assert_eq!(part.contains("incoming device by others"), !described, "{named}");
+        // A board without rows of its own has no ways to draw.
+        let ways = board["ways"].as_u64().expect("ways");
+        assert_eq!(part.contains("incoming device by others"), !described && ways > 0, "{named}");
         assert_eq!(part.contains("<th scope=\"row\">Device</th>"), described, "{named}");
         if described {
             let words = if device >= 1000.0 {
@@ -317,7 +318,7 @@ fn explain_tells_a_board_by_either_way(#[case] name: &str, #[case] board: &str) 
     for step in own["working"].as_array().expect("steps") {
         assert!(told.contains(&motorwright::record::significant(step["value"].as_f64().expect("a value"), 5)), "{step}");
     }
-    for line in told.lines() {
+    for line in told.lines().filter(|line| !line.starts_with("A calculation aid")) {
         assert!(line.chars().count() <= 100, "{line}");
     }
     let unknown = sized.explain(&["--board", &board[..2].to_lowercase()]);

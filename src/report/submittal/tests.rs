@@ -115,7 +115,7 @@ fn the_safe_filter_is_used_for_our_own_style_script_and_drawings_only() {
         let text = std::fs::read_to_string(folder.join(name)).expect("the template is there");
         used.extend(text.match_indices("| safe").map(|(at, _)| text[..at].rsplit("{{").next().unwrap_or("").trim().to_owned()));
     }
-    assert_eq!(used, ["style", "symbols", "sheet.power", "sheet.plot", "drawing", "script"]);
+    assert_eq!(used, ["style", "symbols", "sheet.power", "sheet.plot", "drawing", "drawing", "script"]);
 }
 
 #[test]

@@ -387,7 +387,7 @@ fn several_sheets_keep_their_names() {
 #[test]
 fn a_finding_leads_to_its_cell() {
     let bytes = bytes(&Fixture::new());
-    let sheet = member(&bytes, "xl/worksheets/sheet8.xml");
+    let sheet = member(&bytes, "xl/worksheets/sheet10.xml");
     assert!(
         sheet.contains("location=\"'Motors'!D7\"") || sheet.contains("location=\"Motors!D7\""),
         "{}",
