@@ -216,7 +216,8 @@ fn dips_feeders_checks_and_working_stand_on_their_sheets(#[case] name: &str) {
     let feeders: Vec<&Json> = boards.iter().filter(|own| !own["feeder"]["run"].is_null()).collect();
     let cables = if name == "hospital-hvac" { "Conductors and raceways" } else { "Cables" };
     let (heads, rows) = table(&sized.out(), cables);
-    let of_feeders: Vec<&Vec<Data>> = rows.iter().filter(|row| cell(&heads, row, "Run").to_string() == "feeder").collect();
+    let of_feeders: Vec<&Vec<Data>> =
+        rows.iter().filter(|row| cell(&heads, row, "Run") == &Data::String("feeder".to_owned())).collect();
     assert_eq!(of_feeders.len(), feeders.len());
     for (board, row) in feeders.iter().zip(of_feeders) {
         assert_eq!(row[0].to_string(), text(&board["name"]));
