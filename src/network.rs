@@ -164,10 +164,15 @@ impl Network {
         let motors = Motors::of(&self.rows, &self.tree);
         let convention = tools.book.fault_convention(tools.basis.supply.voltage_tolerance_pct);
         let tree = &self.tree;
-        let faults_by = |feeders: &[Option<FeederImpedance>]| {
-            let ask =
-                faults::Ask { tree, basis: tools.basis, basis_file, book: tools.book, convention, feeders, motors: &motors };
-            faults::of(&ask)
+        let base = faults::Ask {
+            tree,
+            basis: tools.basis,
+            basis_file,
+            book: tools.book,
+            convention,
+            feeders: &[],
+            motors: &motors,
+            without: &[],
         };
         let boards = feeders::Boards {
             tree,
@@ -188,21 +193,16 @@ impl Network {
             let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
             known.push(tree.nodes[index].feeder.then_some(nothing));
             known.resize(tree.nodes.len(), None);
-            Origin { level: faults_by(&known).levels.get(index).copied().unwrap_or_default(), drop_pct }
+            // What stands in at the board itself does not flow through its feeder.
+            let without = links::standing_in_at(tree, index, tools.basis);
+            let level = faults::of(&faults::Ask { feeders: &known, without: &without, ..base }).levels.get(index).copied();
+            Origin { level: level.unwrap_or_default(), drop_pct }
         };
         self.feeders = feeders::choose(&boards, tools, origin);
         let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|own| own.impedance).collect();
-        self.faults = faults_by(&impedances);
+        self.faults = faults::of(&faults::Ask { feeders: &impedances, ..base });
         self.transformers = self.look_at_transformers(tools);
-        let ask = faults::Ask {
-            tree,
-            basis: tools.basis,
-            basis_file,
-            book: tools.book,
-            convention,
-            feeders: &impedances,
-            motors: &motors,
-        };
+        let ask = faults::Ask { feeders: &impedances, ..base };
         let point = |(index, level)| faults::point(&ask, index, level, &voltages::Voltage::default(), Volts(0.0));
         self.points = self.faults.levels.iter().enumerate().map(point).collect();
     }

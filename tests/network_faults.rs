@@ -229,7 +229,7 @@ fn ask<'a>(
 ) -> Ask<'a> {
     let book = of_key(book);
     let convention = book.fault_convention(basis.supply.voltage_tolerance_pct);
-    Ask { tree, basis, basis_file: Some("basis.toml"), book, convention, feeders, motors }
+    Ask { tree, basis, basis_file: Some("basis.toml"), book, convention, feeders, motors, without: &[] }
 }
 
 fn of_key(book: &str) -> &'static dyn RuleBook {

@@ -92,6 +92,8 @@ pub struct Ask<'a> {
     pub feeders: &'a [Option<FeederImpedance>],
     /// Motors.
     pub motors: &'a [Motors],
+    /// Sources that are left out: those that stand in at a board, when what flows through its feeder is asked for.
+    pub without: &'a [usize],
 }
 
 /// Fault currents of all boards.

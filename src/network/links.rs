@@ -100,6 +100,18 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
     found
 }
 
+/// Sources that stand in at a board itself: nothing of theirs flows through its feeder.
+#[must_use]
+pub fn standing_in_at(tree: &Tree, index: usize, basis: &Basis) -> Vec<usize> {
+    let node = &tree.nodes[index];
+    let feeds = |source: usize| tree.nodes.iter().any(|own| own.parent == Parent::Source(source));
+    let named = |source: usize| tree.nodes.iter().any(|own| own.alternatives.contains(&source));
+    let machine = |source: usize| basis.sources.get(source).is_some_and(is_machine);
+    // One that no board names stands in for the supply.
+    let for_supply = |source: usize| node.parent == Parent::Supply && machine(source) && !feeds(source) && !named(source);
+    (0..basis.sources.len()).filter(|source| node.alternatives.contains(source) || for_supply(*source)).collect()
+}
+
 /// A generator that stands in for what usually feeds the boards.
 fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>]) -> Option<Fed> {
     let source = basis.sources.get(index).filter(|own| is_machine(own))?;

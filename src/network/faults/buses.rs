@@ -115,7 +115,7 @@ pub(super) fn of(ask: &Ask<'_>, convention: &Convention, records: &mut [Record],
         builder.board(index, record);
     }
     let mut grids = vec![builder.grid.clone()];
-    for source in 0..ask.basis.sources.len() {
+    for source in (0..ask.basis.sources.len()).filter(|own| !ask.without.contains(own)) {
         grids.extend(builder.with_instead(source, records));
     }
     grids

@@ -25,7 +25,7 @@ fn solve(text: &str, feeders: &[Option<FeederImpedance>], motors: &[f64]) -> Sol
 fn ask<'a>(tree: &'a Tree, basis: &'a Basis, feeders: &'a [Option<FeederImpedance>], motors: &'a [Motors]) -> Ask<'a> {
     let book = rules::book(basis.rules.book.as_deref().unwrap_or("iec"), None).expect("the book is there");
     let convention = book.fault_convention(basis.supply.voltage_tolerance_pct);
-    Ask { tree, basis, basis_file: Some("basis.toml"), book, convention, feeders, motors }
+    Ask { tree, basis, basis_file: Some("basis.toml"), book, convention, feeders, motors, without: &[] }
 }
 
 /// 50 m of 95 mm² with 50 mm² beside it: 0.193 and 0.387 Ω/km at 20 °C, 0.08 Ω/km, 160 °C at the end of a fault by 0.004 per kelvin.
