@@ -12,6 +12,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::basis::Basis;
 use crate::finding::Finding;
 use crate::load::Load;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
@@ -42,6 +43,8 @@ pub mod phases;
 pub mod restart;
 #[cfg(test)]
 mod testing;
+#[cfg(test)]
+mod tests;
 pub mod together;
 pub mod tree;
 pub mod voltages;
@@ -183,7 +186,7 @@ impl Network {
             basis_file,
         };
         // Where a feeder begins there is what its board would find without it; motors behind feeders that are not chosen yet count
-        // as if they stood there, which gives the most.
+        // as if they stood there, which gives the most. What the basis states of the board holds behind its feeder, not before it.
         let origin = |index: usize, before: &[Feeder]| {
             let drop_pct = match tree.nodes[index].parent {
                 Parent::Board(parent) => before[parent].drop_pct,
@@ -193,10 +196,12 @@ impl Network {
             let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
             known.push(tree.nodes[index].feeder.then_some(nothing));
             known.resize(tree.nodes.len(), None);
+            let silent = tree.nodes[index].board.filter(|_| tree.nodes[index].feeder).and_then(|own| unstated(tools.basis, own));
+            let at_origin = silent.as_ref().unwrap_or(tools.basis);
             // What stands in at the board itself does not flow through its feeder.
             let without = links::standing_in_at(tree, index, tools.basis);
-            let level = faults::of(&faults::Ask { feeders: &known, without: &without, ..base }).levels.get(index).copied();
-            Origin { level: level.unwrap_or_default(), drop_pct }
+            let ask = faults::Ask { basis: at_origin, feeders: &known, without: &without, ..base };
+            Origin { level: faults::of(&ask).levels.get(index).copied().unwrap_or_default(), drop_pct }
         };
         self.feeders = feeders::choose(&boards, tools, origin);
         let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|own| own.impedance).collect();
@@ -290,6 +295,15 @@ impl Network {
 
 /// No impedance.
 const NONE: Impedance = Impedance { r: Ohms(0.0), x: Ohms(0.0) };
+
+/// The basis without the fault currents that it states at a board; none if it states none.
+fn unstated(basis: &Basis, board: usize) -> Option<Basis> {
+    let own = basis.boards.get(board)?;
+    own.prospective_fault_ka.or(own.prospective_fault_min_ka)?;
+    let mut basis = basis.clone();
+    (basis.boards[board].prospective_fault_ka, basis.boards[board].prospective_fault_min_ka) = (None, None);
+    Some(basis)
+}
 
 /// Boards of a schedule in the order in which it names them first.
 fn scheduled(loads: &[Load], tools: &Tools<'_>) -> Vec<String> {

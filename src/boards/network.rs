@@ -2,7 +2,7 @@
 //! device and those of its circuits discriminate.
 
 use crate::design::{Board, BoardFeeder, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
-use crate::finding::Finding;
+use crate::finding::{Finding, codes};
 use crate::network::feeders::items;
 use crate::network::feeders::transformer::Transformer;
 use crate::network::feeders::{self, Boards, selectivity};
@@ -11,8 +11,9 @@ use crate::network::voltages::Voltages;
 use crate::network::{Network, connected::Connected};
 use crate::quantity::{Amperes, Impedance, Ohms, round_to};
 use crate::record::Record;
+use crate::rules::units::Units;
 use crate::sizing::Tools;
-use crate::sizing::judge::at_most;
+use crate::sizing::judge::{at_most, sentence};
 
 /// Decimals of currents and powers in a design.
 const PLACES: u32 = 3;
@@ -137,6 +138,15 @@ impl<'a> Filling<'a> {
         }
         let stated = node.board.and_then(|own| self.tools.basis.boards.get(own));
         let rated = stated.and_then(|own| feeders::short_circuit_rating(own, level, self.tools.book));
+        if let Some(check) = rated.as_ref().filter(|own| own.passed == Some(false)) {
+            let words = sentence(check, Units::of(self.tools.book.key()));
+            board.findings.push(
+                Finding::new(&codes::B320_BOARD_RATING, format!("board {}: {words}", board.name))
+                    .why("its bars and what carries them need not withstand a fault")
+                    .cure("a board of a higher rating, a device before it that limits the current, or a longer way to it")
+                    .reference(check.reference.clone()),
+            );
+        }
         board.checks.extend(rated);
     }
 

@@ -168,6 +168,27 @@ fn each_board_of_the_schedule_is_there_once_with_what_feeds_it() {
     assert_eq!(seen, [("MCC-2", Some("MCC-1"), 230.0), ("MCC-1", None, 400.0)]);
 }
 
+/// 15 kA at a board that is marked for 10 kA: the check fails, and a finding says so.
+#[test]
+fn a_board_below_its_fault_current_is_told() {
+    let mut own = basis();
+    let load = row(&pump("P-1", "4", "8", &[]));
+    let mut of = |rating: f64| {
+        own.boards = vec![crate::basis::BoardBasis {
+            name: Some("MCC-1".to_owned()),
+            prospective_fault_ka: Some(15.0),
+            short_circuit_rating_ka: Some(rating),
+            ..Default::default()
+        }];
+        let tools = Tools { basis: &own, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
+        let network = Network::of(std::slice::from_ref(&load), &tools, None);
+        let board = of_circuits(&mut [size_with(&load, &own).0], &network, &tools).boards.remove(0);
+        let passed = board.checks.iter().find(|own| own.name == "short-circuit-rating").and_then(|own| own.passed);
+        (passed, board.findings.iter().any(|own| own.code == "B320"))
+    };
+    assert_eq!((of(10.0), of(20.0)), ((Some(false), true), (Some(true), false)));
+}
+
 /// Under NFPA 70 each starter has its transformer unless the basis says otherwise; direct current is the board's.
 #[test]
 fn the_book_says_where_the_supply_stands_unless_the_basis_does() {

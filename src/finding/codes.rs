@@ -298,6 +298,15 @@ codes! {
     V802_CHECK_MISSING, "V802", Error, "a check that a circuit must have and has not";
     V803_STATUS, "V803", Error, "a status that findings and checks do not bear out";
     V804_GIVEN, "V804", Error, "a choice of others without a verdict, or a verdict on what nobody stated";
+    V851_BOARD_FEED, "V851", Error, "a board that is fed otherwise than the basis says";
+    V852_BOARD_SUMS, "V852", Error, "sums of a board that are not those of its loads";
+    V853_FEEDER_DEVICE, "V853", Error, "a feeder's device that does not suit, or that is not as the catalogue says";
+    V854_FEEDER_CONDUCTOR, "V854", Error, "conductors of a feeder that do not carry what they must, or that are not as the catalogue says";
+    V855_FEEDER_DROP, "V855", Error, "a voltage drop of a feeder that its current and impedance do not give";
+    V856_BOARD_FAULT, "V856", Error, "fault currents of a board that what feeds it can't give, or that its circuits do not know";
+    V857_BOARD_DIP, "V857", Error, "a dip of a board that its start can't cause";
+    V858_BOARD_ROOM, "V858", Error, "heat or width of a board that are not those of its devices";
+    V859_TRANSFORMER, "V859", Error, "loading or currents of a transformer that are not those of the boards that it feeds";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
     B101_FEED_UNKNOWN, "B101", Warning, "a board or transformer that is fed from, or feeds, something that the basis does not name";
@@ -347,6 +356,7 @@ codes! {
     B317_FEEDER_TT, "B317", Warning, "a feeder in a TT system, which needs a residual-current device";
     B318_FEEDER_VOLTAGE, "B318", Warning, "a board whose voltage is unknown, so that its feeder is not chosen";
     B319_FEEDER_BY_CONDUCTORS, "B319", Note, "a feeder's device that goes by the conductors, because the sum for motors admits none that carries the load";
+    B320_BOARD_RATING, "B320", Warning, "a board whose short-circuit rating its fault current exceeds";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

@@ -124,9 +124,11 @@ pub fn of(
         let wish = tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
         book.currents(machine, start, wish, load, &mut Record::silent())
     };
-    let Some(currents) = resolved.map(|(_, currents)| currents.clone()).or_else(of_row) else {
+    let Some(mut currents) = resolved.map(|(_, currents)| currents.clone()).or_else(of_row) else {
         return not_counted(load, record);
     };
+    // A current at low speed of what has one speed is a slip, and nothing of its circuit.
+    currents.low = currents.low.filter(|_| start.method.two_speeds());
     let drive = start.method == Method::Drive;
     let power = Power::of(machine, &currents, drive, book);
     let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
@@ -137,11 +139,19 @@ pub fn of(
         machine,
         start,
         currents: &currents,
-        line: line * motors,
-        starting: starting.map_or(Amperes(0.0), |own| own.current),
+        line,
+        starting: starting.map_or(Amperes(0.0), |own| own.current * (1.0 / motors)),
         time: start.time.value,
         wish,
         feeder,
+    };
+    // The currents of every motor behind the starter; its device stays that of one, which admits the smaller one before the board.
+    let of_one = book.feeder_term(&term);
+    let term = FeederTerm {
+        current: of_one.current * motors,
+        duty_value: of_one.duty_value.map(|own| own * motors),
+        starting: of_one.starting * motors,
+        ..of_one
     };
     let tags = load.tags();
     Some(Connected {
@@ -172,7 +182,7 @@ pub fn of(
         nonlinear: drive,
         feeds_fault: feeds_fault(machine, start).map(|ratio| (ratio, currents.full_load * motors)),
         starting,
-        term: Some(book.feeder_term(&term)),
+        term: Some(term),
     })
 }
 

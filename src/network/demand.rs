@@ -458,7 +458,7 @@ impl Demand {
         self.phases = running.phases.map(|own| Amperes(current(own).magnitude()));
         let mean = self.phases[..parts].iter().map(|own| own.0).sum::<f64>() / if parts == 2 { 2.0 } else { 3.0 };
         let most = self.phases[..parts].iter().map(|own| own.0).fold(0.0, f64::max);
-        self.unbalance_pct = if mean > 0.0 { 100.0 * (most / mean - 1.0) } else { 0.0 };
+        self.unbalance_pct = if mean > 0.0 { (100.0 * (most / mean - 1.0)).max(0.0) } else { 0.0 };
     }
 }
 

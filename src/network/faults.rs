@@ -117,7 +117,9 @@ pub fn of(ask: &Ask<'_>) -> Faults {
     let runs: Vec<Vec<Seen>> = grids.iter().map(|grid| run::of(grid, &convention)).collect();
     let levels = records.iter_mut().enumerate().map(|(index, record)| {
         let seen: Vec<(&Grid, Seen)> = grids.iter().zip(&runs).map(|(grid, run)| (grid, run[grid.of_board[index]])).collect();
-        Board { ask, index, convention: &convention, seen: &seen }.level(record)
+        let board = Board { ask, index, convention: &convention, seen: &seen };
+        let level = board.level(record);
+        board.in_order(level, record)
     });
     let levels: Vec<FaultLevel> = levels.collect();
     sources_that_feed_nothing(ask, &mut findings);
@@ -157,6 +159,36 @@ impl Board<'_> {
             (level.smallest_path, level.smallest_loop) = (of(|own| own.smallest_path), of(|own| own.smallest_loop));
         }
         level
+    }
+
+    /// Figures of which the smallest is above the largest contradict each other: each counts where it is the safer one.
+    fn in_order(&self, level: FaultLevel, record: &mut Record) -> FaultLevel {
+        let (Some(largest), Some(smallest)) = (level.largest, level.smallest) else { return level };
+        if smallest.fits(largest) {
+            return level;
+        }
+        let name = &self.ask.tree.nodes[self.index].name;
+        let kiloamperes = |own: Amperes| round_to(own.0 / 1000.0, 2);
+        let what = format!(
+            "board {name}: its smallest fault current, {} kA, is above its largest, {} kA",
+            kiloamperes(smallest),
+            kiloamperes(largest)
+        );
+        record.find(
+            Finding::new(&codes::B113_STATED_TOO_FAVOURABLE, what)
+                .at(place(self.ask.basis_file, &format!("board {name}: prospective_fault_ka")))
+                .why("one of them is wrong; the larger is taken for the largest and the smaller for the smallest")
+                .cure("correct prospective_fault_ka or prospective_fault_min_ka of the board or of [supply]"),
+        );
+        FaultLevel {
+            largest: Some(smallest),
+            three_phase: Some(smallest),
+            smallest: Some(largest),
+            peak: level.peak.map(|own| own * (smallest / largest)),
+            smallest_path: None,
+            smallest_loop: None,
+            ..level
+        }
     }
 
     /// The run that gives the most or the least; none where a single one is not known.
@@ -200,7 +232,8 @@ impl Board<'_> {
 
     fn largest(&self, grid: &Grid, seen: &Seen, record: &mut Record) -> FaultLevel {
         let stated = self.stated(grid).largest;
-        let worked = seen.largest.map(|path| self.worked_largest(path, seen, &mut Record::silent()));
+        let path = bounded_path(seen);
+        let worked = path.map(|path| self.worked_largest(path, seen, &mut Record::silent()));
         match (stated, worked.and_then(|own| own.largest)) {
             (None, None) => FaultLevel::default(),
             (Some(stated), worked) if worked.is_none_or(|worked| worked.fits(stated) || grid.unlimited) => FaultLevel {
@@ -210,7 +243,7 @@ impl Board<'_> {
                 peak: self.stated_peak(grid, stated, record),
                 ..FaultLevel::default()
             },
-            _ => seen.largest.map(|path| self.worked_largest(path, seen, record)).unwrap_or_default(),
+            _ => path.map(|path| self.worked_largest(path, seen, record)).unwrap_or_default(),
         }
     }
 
@@ -224,7 +257,10 @@ impl Board<'_> {
         FaultLevel {
             largest: Some(to_earth.map_or(three_phase, |own| own.max(three_phase))),
             three_phase: Some(three_phase),
-            without_motors: seen.without_motors.map(|path| fault::three_phase(&mut Record::silent(), factor, voltage, path)),
+            // A stated current holds what motors add; its angle, taken as the worst of each, must not turn that round.
+            without_motors: seen
+                .without_motors
+                .map(|path| fault::three_phase(&mut Record::silent(), factor, voltage, path).min(three_phase)),
             largest_to_earth: to_earth,
             peak: seen.equivalent.map(|equivalent| fault::peak(record, three_phase, equivalent)),
             largest_path: Some(path),
@@ -295,7 +331,8 @@ impl Board<'_> {
         let runs = || self.seen.iter().filter(|(grid, _)| grid.usual || !stated.of_supply);
         let silent = &mut Record::silent();
         let bounded = self.seen.iter().any(|(grid, _)| grid.unlimited);
-        let most = runs().filter_map(|(_, seen)| self.worked_largest(seen.largest?, seen, silent).largest).reduce(Amperes::max);
+        let most =
+            runs().filter_map(|(_, seen)| self.worked_largest(bounded_path(seen)?, seen, silent).largest).reduce(Amperes::max);
         if let (Some(stated_most), Some(most), false) = (stated.largest, most, bounded) {
             self.contradiction("largest", "prospective_fault_ka", [stated_most, most], most / stated_most, record);
         }
@@ -396,6 +433,11 @@ fn from_memory(book: &dyn RuleBook) -> Option<Finding> {
         )
         .cure("compare them with the standard before issue; `motorwright tables` prints each with its source")
     })
+}
+
+/// The way of the largest fault current, where anything bounds that: not at a network that is taken as unlimited.
+fn bounded_path(seen: &Seen) -> Option<Impedance> {
+    seen.largest.filter(|path| path.magnitude().0 > 0.0)
 }
 
 /// Sum of two that are both known.

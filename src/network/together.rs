@@ -88,14 +88,18 @@ impl Together {
     }
 
     /// How the rows count on feeders: the circuits of each that may run apart from sets, the set of which it is one, and how many of each
-    /// set run. Of interlocked rows without a group the heaviest combination by the weight of one circuit runs.
+    /// set run. Interlocked rows without a group of which each bars all others are a set. Of longer chains the heaviest combination by the
+    /// weight of one circuit runs, where one board has them all; else a feeder may have those alone that rest elsewhere, and all count.
     #[must_use]
     pub fn counted(&self, rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> (Vec<(u32, Option<usize>)>, Vec<u32>) {
         let mut counted: Vec<(u32, Option<usize>)> =
             rows.iter().map(|row| (if row.may_run() { row.number } else { 0 }, None)).collect();
         let mut sets = Vec::new();
         for cluster in &self.clusters {
-            if cluster.most.is_none() {
+            if cluster.most.is_none() && !cluster.one_at_a_time(rows) {
+                if cluster.rows.iter().any(|row| rows[*row].node != rows[cluster.rows[0]].node) {
+                    continue;
+                }
                 for row in &cluster.rows {
                     counted[*row].0 = 0;
                 }
@@ -104,7 +108,7 @@ impl Together {
                 }
                 continue;
             }
-            // Which of a group run is for each feeder to choose; interlocks within it only lower their number.
+            // Which of a set run is for each feeder to choose; interlocks within a group only lower their number.
             for row in &cluster.rows {
                 counted[*row].1 = Some(sets.len());
             }
@@ -134,6 +138,16 @@ impl Together {
 }
 
 impl Cluster {
+    /// Every row bars every other.
+    fn complete(&self) -> bool {
+        self.interlocks.len() == self.rows.len() * (self.rows.len() - 1) / 2
+    }
+
+    /// One row runs at a time, and all have as many circuits.
+    fn one_at_a_time(&self, rows: &[Connected]) -> bool {
+        self.complete() && self.rows.iter().all(|row| rows[*row].number == rows[self.rows[0]].number)
+    }
+
     fn largest(&self, behind: &[usize], rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> Vec<Runs> {
         let interlocks = within(&self.interlocks, behind);
         let mut runs: Vec<Runs> = behind.iter().map(|row| Runs { row: *row, number: rows[*row].number }).collect();
@@ -153,8 +167,7 @@ impl Cluster {
     /// Takes out of `runs` what the interlocks of this chain keep from running beside the largest combination. Circuits that a row has
     /// beyond the number that all rows of the chain share have no partner and run.
     fn shut_out(&self, in_group: bool, runs: &mut [Runs], rows: &[Connected], weight: &dyn Fn(usize) -> f64) {
-        let complete = self.interlocks.len() == self.rows.len() * (self.rows.len() - 1) / 2;
-        let winners = if complete {
+        let winners = if self.complete() {
             self.rows.iter().copied().reduce(|a, b| if weight(a) >= weight(b) { a } else { b }).into_iter().collect()
         } else if in_group {
             // Which of a chain runs best depends on how many of the group may: nobody is shut out.

@@ -188,3 +188,23 @@ fn a_row_says_when_it_runs() {
     assert_eq!((own.demand_factor, own.continuous), (Some(0.7), false));
     assert!(motor(&[("starting_method", "direct")]).continuous);
 }
+
+/// A current at low speed in the row of a motor of one speed is a slip, which its circuit does not heed either.
+#[test]
+fn one_speed_has_no_current_at_low_speed() {
+    let of = |method| {
+        let cells = [("full_load_current_a", "20"), ("full_load_current_low_a", "30"), ("starting_method", method)];
+        motor(&cells).current
+    };
+    assert_eq!((of("direct"), of("two-speed-separate")), (Amperes(20.0), Amperes(30.0)));
+}
+
+/// Two motors of 20 A behind one starter ask as much of a feeder as they draw, under both books.
+#[test]
+fn every_motor_behind_a_starter_counts_on_feeders() {
+    let cells = [("full_load_current_a", "20"), ("starting_method", "direct")];
+    let (one, two) = (motor(&cells), motor(&[&cells[..], &[("motors_per_starter", "2"), ("quantity", "1")]].concat()));
+    let current = |own: &Connected| own.term.map(|own| (own.current, own.starting));
+    assert_eq!(current(&one), Some((Amperes(20.0), Amperes(140.0))));
+    assert_eq!(current(&two), Some((Amperes(40.0), Amperes(280.0))));
+}

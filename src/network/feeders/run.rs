@@ -46,12 +46,12 @@ pub(super) fn choose(
     if unread {
         return;
     }
-    let mut demand = demand(ask, wanted, bounds, feeder.device.as_ref(), stated.as_ref(), tools);
-    let choice = match &stated {
+    let demand = demand(ask, wanted, bounds, feeder.device.as_ref(), stated.as_ref(), tools);
+    let mut choice = match &stated {
         Some(own) => judged_run(&demand, candidate(own), tools.book, tools.catalogue, record),
         None => sized(&demand, tools, record),
     };
-    set_trip(&mut demand, &choice, tools, feeder);
+    set_trip(&demand, &mut choice, tools, feeder);
     write(ask, &demand, choice, stated.as_ref(), tools, feeder, record);
 }
 
@@ -192,7 +192,11 @@ fn say_circumstances(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) {
         ask.find(
             "feeder_length_m",
             Finding::new(&codes::B316_FEEDER_LENGTH, format!("the length of the feeder of board {} is missing", ask.node.name))
-                .why("voltage drop and disconnection are not checked, and the fault currents behind the feeder are unknown unless they are stated")
+                .why(if ask.node.feeder {
+                    "voltage drop and disconnection are not checked, and the fault currents behind the feeder are unknown unless they are stated"
+                } else {
+                    "voltage drop and disconnection are not checked; fault currents are those at the terminals of the transformer"
+                })
                 .cure(Units::of(tools.book.key()).pick("enter feeder_length_m", "enter feeder_length_ft")),
             record,
         );
@@ -375,17 +379,25 @@ fn fault(device: &FeederDevice) -> Option<(FaultDevice, Amperes, f64)> {
     Some((own, distribution, let_through))
 }
 
-/// The instantaneous trip is set highest, which discriminates best, where the conductors hold at that too; else lowest.
-fn set_trip(demand: &mut RunDemand, choice: &RunChoice, tools: &Tools<'_>, feeder: &mut Feeder) {
+/// The instantaneous trip is set highest, which discriminates best, where the conductors hold at that too; else lowest. The checks are
+/// those of the trip as it is set.
+fn set_trip(demand: &RunDemand, choice: &mut RunChoice, tools: &Tools<'_>, feeder: &mut Feeder) {
     let Some(device) = &mut feeder.device else { return };
     let (Some(lowest), Some(highest)) = (device.magnetic_lowest, device.magnetic) else { return };
     let Some((FaultDevice::Magnetic(_), rating, let_through)) = demand.fault else { return };
-    let Some(run) = &choice.run else { return };
-    let own = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
-    let raised = RunDemand { fault: Some((FaultDevice::Magnetic(Amperes(highest[2])), rating, let_through)), ..demand.clone() };
+    let own = choice.run.as_ref().map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
     let checked = choice.checks.iter().any(|check| check.name == "disconnection" && check.passed == Some(true));
-    if !(checked && holds(tools.book, &raised, own)) {
+    let raised = RunDemand { fault: Some((FaultDevice::Magnetic(Amperes(highest[2])), rating, let_through)), ..demand.clone() };
+    let Some(own) = own.filter(|own| checked && holds(tools.book, &raised, *own)) else {
         device.magnetic = Some(lowest);
+        return;
+    };
+    let again = judged_run(&raised, own, tools.book, tools.catalogue, &mut Record::silent()).checks;
+    for check in &mut choice.checks {
+        let same = again.iter().find(|other| (&other.name, &other.subject) == (&check.name, &check.subject));
+        if let Some(same) = same {
+            check.clone_from(same);
+        }
     }
 }
 
@@ -467,7 +479,9 @@ fn write(
         insulation: None,
     });
     feeder.impedance = impedance(demand, &own, tools);
-    feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some());
+    // A board of whose feeder nothing is stated stands at the terminals of its transformer.
+    let at_terminals = || (!ask.node.feeder).then(|| ask.origin.drop_pct.unwrap_or(0.0));
+    feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some()).or_else(at_terminals);
     feeder.conductor = words_of(&run.phase_size, run.per_phase, demand, tools);
     if demand.length.is_some() {
         feeder.parts.extend(choice.parts);

@@ -82,6 +82,19 @@ fn interlocked_rows_never_run_together() {
     assert_eq!(runs(&four), [("A", 3), ("B", 1)]);
 }
 
+/// Of two that bar each other either may be the one behind a feeder: on each feeder that which is there counts.
+#[test]
+fn what_rests_elsewhere_counts_on_its_own_feeder() {
+    let elsewhere = |own: Connected| Connected { node: 1, ..own };
+    let count = |rows: &[Connected]| Together::of(rows).counted(rows, &|row| rows[row].input.0);
+    let (counted, sets) = count(&[locked("A", 5.0, &["B"]), elsewhere(locked("B", 4.0, &[]))]);
+    assert_eq!((counted, sets), (vec![(1, Some(0)), (1, Some(0))], vec![1]));
+    // A chain over two boards: C alone may be behind a feeder.
+    let chain = |c: Connected| [locked("A", 5.0, &["B"]), locked("B", 10.0, &["C"]), c];
+    assert_eq!(count(&chain(elsewhere(locked("C", 4.0, &[])))), (vec![(1, None); 3], vec![]));
+    assert_eq!(count(&chain(locked("C", 4.0, &[]))), (vec![(0, None), (1, None), (0, None)], vec![]));
+}
+
 #[test]
 fn a_long_chain_counts_in_full() {
     let tags: Vec<String> = (0..12).map(|number| format!("P-{number:02}")).collect();

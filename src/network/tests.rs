@@ -1,0 +1,116 @@
+//! The network of small schedules, from rows and basis to what the boards find.
+
+use super::*;
+use crate::basis::{BoardBasis, TransformerBasis};
+use crate::catalogue;
+use crate::rules;
+use crate::sizing::testing::row;
+
+fn board(name: &str, from: Option<&str>) -> BoardBasis {
+    BoardBasis {
+        name: Some(name.to_owned()),
+        fed_from: from.map(str::to_owned),
+        feeder_length_m: from.map(|_| 20.0),
+        ..BoardBasis::default()
+    }
+}
+
+/// 2000 kVA of 6 % before MB, whose network nobody states; B behind it.
+fn basis() -> Basis {
+    let mut basis = Basis::default();
+    (basis.supply.voltage_v, basis.supply.earthing) = (Some(400.0), Some("TN-S".to_owned()));
+    basis.transformers = vec![TransformerBasis {
+        name: Some("T-1".to_owned()),
+        to: Some("MB".to_owned()),
+        kva: Some(2000.0),
+        impedance_pct: Some(6.0),
+        secondary_voltage_v: Some(400.0),
+        ..TransformerBasis::default()
+    }];
+    basis.boards = vec![board("MB", None), board("B", Some("MB"))];
+    basis
+}
+
+fn of(basis: &Basis, on: &str) -> Network {
+    let load = row(&[
+        ("tag", "P-1"),
+        ("board", on),
+        ("rated_power_kw", "15"),
+        ("full_load_current_a", "28"),
+        ("locked_rotor_ratio", "7"),
+        ("start_time_s", "3"),
+        ("starting_method", "direct"),
+        ("cable_length_m", "20"),
+    ]);
+    let book = rules::book("iec", None).expect("the book is there");
+    Network::of(&[load], &Tools { basis, book, catalogue: catalogue::builtin("iec") }, None)
+}
+
+fn feeder<'n>(network: &'n Network, board: &str) -> &'n Feeder {
+    &network.feeders[network.find(board).expect("it is there")]
+}
+
+/// Behind 0.06 · 400² V² / 2 MVA = 4.8 mΩ flow more than 400 V / (√3 · 4.8 mΩ) = 48.1 kA: that the device breaks, not the 9 kA which the
+/// basis states at the other end of its feeder.
+#[test]
+fn a_feeder_begins_at_the_fault_current_of_what_feeds_it() {
+    let mut own = basis();
+    own.boards[1].prospective_fault_ka = Some(9.0);
+    let network = of(&own, "B");
+    let check = feeder(&network, "B").checks.iter().find(|own| own.name == "breaking-capacity").expect("a check");
+    assert!(check.value.is_some_and(|ka| (48.1..55.0).contains(&ka)), "{check:?}");
+    // On the board itself the stated current counts.
+    assert_eq!(network.faults.levels[network.find("B").expect("it is there")].largest, Some(Amperes(9000.0)));
+}
+
+/// A network in front that is taken as unlimited bounds nothing where no transformer does.
+#[test]
+fn without_any_impedance_a_fault_current_is_unknown() {
+    let mut own = basis();
+    own.boards.push(board("C", None));
+    let network = of(&own, "C");
+    let level = network.faults.levels[network.find("C").expect("it is there")];
+    assert_eq!((level.largest, level.peak, level.without_motors), (None, None, None));
+}
+
+/// At most 9 kA at a board, at least 12 kA of the supply on which it stands: each counts where it is the safer one, and it is said.
+#[test]
+fn a_smallest_fault_current_above_the_largest_is_a_contradiction() {
+    let mut own = Basis::default();
+    own.supply.voltage_v = Some(400.0);
+    own.supply.prospective_fault_min_ka = Some(12.0);
+    own.boards = vec![BoardBasis { prospective_fault_ka: Some(9.0), ..board("MB", None) }];
+    let network = of(&own, "MB");
+    let index = network.find("MB").expect("it is there");
+    let level = network.faults.levels[index];
+    assert_eq!((level.largest, level.smallest), (Some(Amperes(12_000.0)), Some(Amperes(9000.0))));
+    let (_, findings) = network.faults.records[index].clone().into_parts();
+    assert!(
+        findings.iter().any(|own| own.code == "B113" && own.what.contains("12 kA, is above its largest, 9 kA")),
+        "{findings:?}"
+    );
+}
+
+/// MB stands at the terminals of its transformer: no drop is before the feeder of B.
+#[test]
+fn the_drop_behind_a_transformer_begins_at_its_terminals() {
+    let network = of(&basis(), "B");
+    assert_eq!(feeder(&network, "MB").drop_pct, Some(0.0));
+    let of_feeder = feeder(&network, "B");
+    let check = of_feeder.checks.iter().find(|own| own.name == "running-voltage-drop").expect("a check");
+    assert!(of_feeder.drop_pct.is_some_and(|drop| drop > 0.1) && of_feeder.drop_pct == check.value, "{check:?}");
+}
+
+/// With a strong network the trip is set highest: the check of disconnection is made there.
+#[test]
+fn disconnection_is_checked_at_the_trip_as_it_is_set() {
+    let mut own = basis();
+    (own.supply.upstream_fault_mva, own.supply.upstream_fault_min_mva) = (Some(500.0), Some(400.0));
+    let network = of(&own, "B");
+    let of_feeder = feeder(&network, "B");
+    let check = of_feeder.checks.iter().find(|own| own.name == "disconnection").expect("a check");
+    let [nominal, _, upper] = of_feeder.device.as_ref().and_then(|own| own.magnetic).expect("a trip");
+    // The catalogue's breakers for distribution go to ten times their rating, with 20 % tolerance.
+    assert!((nominal - 10.0 * of_feeder.protection.0).abs() < 1e-9 && (upper - 1.2 * nominal).abs() < 1e-6);
+    assert_eq!((check.limit, check.passed), (Some(upper), Some(true)));
+}
