@@ -89,8 +89,8 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
     }
     control::supplies(&mut board, own, &point, tools, &mut record);
     let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
-    heat::add(&mut board, &own, tools, &mut record);
-    space::add(&mut board, &own, tools, &mut record);
+    heat::add(&mut board, &own, places, network, tools, &mut record);
+    space::add(&mut board, &own, network, tools, &mut record);
     let (steps, findings) = record.into_parts();
     board.findings.extend(findings);
     board.working = steps.iter().map(|step| step.printed().into()).collect();

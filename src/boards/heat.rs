@@ -1,14 +1,16 @@
-//! Heat of a board: what the devices of the circuits that run together give off at their currents, and whether the enclosure gives
-//! it away.
+//! Heat of a board: what the devices of the circuits that run together give off at their currents, those of the feeders that begin
+//! here among them, and whether the enclosure gives it away. Of circuits that exclude each other the warmest combination counts.
 
 use std::collections::BTreeSet;
 
-use super::panel;
+use super::panel::{self, Outgoing};
 use crate::basis::BoardBasis;
 use crate::catalogue::Catalogue;
 use crate::design::{Board, Circuit, DeviceLoss, Part, Status};
 use crate::finding::{Finding, codes};
 use crate::load::Method;
+use crate::network::Network;
+use crate::network::feeders::Feeder;
 use crate::quantity::{Amperes, VoltAmperes, Watts, round_to};
 use crate::record::Record;
 use crate::rules::physics::heat;
@@ -17,15 +19,26 @@ use crate::sizing::arrangement::Arrangement;
 use crate::sizing::judge::{at_most, not_checked};
 use crate::sizing::resolve::enclosure_rise_k;
 
+/// What the device of a feeder is called.
+const FEEDER_DEVICE: &str = "device of the feeder";
+
 /// Contactors that are open when the motor runs.
 const OPEN_WHILE_RUNNING: &[&str] = &["star", "star-point", "transition"];
 
-/// Adds up the heat of a board and holds it against its enclosure.
-pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, record: &mut Record) {
-    let mut sum = Sum { catalogue: tools.catalogue, losses: Vec::new(), unknown: BTreeSet::new() };
-    for circuit in circuits.iter().filter(|circuit| !panel::stands_apart(circuit, tools.catalogue)) {
-        let running = panel::running(circuit);
-        if running == 0 {
+/// Adds up the heat of a board and holds it against its enclosure; `places` are those of its circuits in the schedule.
+pub(super) fn add(
+    board: &mut Board,
+    circuits: &[&Circuit],
+    places: &[usize],
+    network: &Network,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) {
+    let mut sum = Sum::new(tools.catalogue);
+    let of_place = |place: usize| places.binary_search(&place).ok().and_then(|at| circuits.get(at));
+    let warmth = |place: usize| of_place(place).map_or(0.0, |circuit| warmth(circuit, tools.catalogue));
+    for (circuit, running) in circuits.iter().zip(panel::running(circuits, places, network, &warmth)) {
+        if running == 0 || panel::stands_apart(circuit, tools.catalogue) {
             continue;
         }
         if circuit.status == Status::NotSized {
@@ -35,7 +48,13 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, r
         sum.circuit(circuit, running);
     }
     board.parts.iter().for_each(|part| sum.small("", part, part.quantity));
-    let devices: f64 = sum.losses.iter().map(|own| own.loss_w * own.quantity).sum();
+    for own in panel::outgoing(&board.name, network) {
+        match own {
+            Outgoing::Board(node, feeder, index) => sum.feeder(&node.name, feeder, carried(network, index)),
+            Outgoing::Transformer(own) => _ = sum.unknown.insert(panel::before_transformer(own, tools.basis)),
+        }
+    }
+    let devices = sum.losses.iter().map(|own| own.loss_w * own.quantity).fold(0.0, |sum, own| sum + own);
     let loss = heat::board_loss(record, Watts(devices));
     board.power_loss_w = round_to(loss.0, 1);
     board.losses = sum.losses;
@@ -48,6 +67,24 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, r
         );
     }
     enclosure(board, loss, unknown.is_empty(), tools, record);
+}
+
+/// Heat of one circuit of a row in its board. What is not sized may be the warmest.
+fn warmth(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
+    if panel::stands_apart(circuit, catalogue) {
+        return 0.0;
+    }
+    if circuit.status == Status::NotSized {
+        return f64::INFINITY;
+    }
+    let mut sum = Sum::new(catalogue);
+    sum.circuit(circuit, 1);
+    sum.losses.iter().map(|own| own.loss_w * own.quantity).sum()
+}
+
+/// Current in the feeder of a board: what runs behind it, or its demand where what is there already adds to it.
+fn carried(network: &Network, index: usize) -> Amperes {
+    network.demands.boards.get(index).map_or(Amperes(0.0), |own| own.running.max(own.demand))
 }
 
 /// Heat against what the enclosure gives off, where the basis tells of one.
@@ -105,14 +142,25 @@ struct Declared {
     constant: Watts,
 }
 
-impl Sum<'_> {
+impl<'a> Sum<'a> {
+    fn new(catalogue: &'a Catalogue) -> Self {
+        Self { catalogue, losses: Vec::new(), unknown: BTreeSet::new() }
+    }
+
+    /// The device of a feeder that begins here.
+    fn feeder(&mut self, to: &str, feeder: &Feeder, current: Amperes) {
+        let part = feeder.device.as_ref().map_or("", |own| own.part.as_str());
+        let pieces: f64 = feeder.parts.iter().filter(|own| !part.is_empty() && own.part == part).map(|own| own.quantity).sum();
+        self.device(to, FEEDER_DEVICE, part, protection(part, self.catalogue), current.0, pieces.max(1.0));
+    }
+
     fn circuit(&mut self, circuit: &Circuit, running: u32) {
         let number = f64::from(running);
         let closed = closed(circuit, self.catalogue);
         for own in circuit.contactors.iter().filter(|own| closed.contains(&own.role.as_str())) {
             let current = own.current_a / f64::from(own.poles_in_parallel.max(1));
             let device = format!("contactor, {}", own.role);
-            self.device(circuit, &device, &own.part, contactor(circuit, &own.part, self.catalogue), current, number);
+            self.device(&circuit.tag, &device, &own.part, contactor(circuit, &own.part, self.catalogue), current, number);
         }
         for own in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
             // The relay of a contactor that is open carries nothing.
@@ -128,7 +176,7 @@ impl Sum<'_> {
                 // Electronics are warm whatever flows; what they are declared to give off is not made less.
                 constant: Watts(if relay.kind == "bimetal" { 0.0 } else { relay.loss_w }),
             });
-            self.device(circuit, "overload relay", &own.part, relay, current, number);
+            self.device(&circuit.tag, "overload relay", &own.part, relay, current, number);
             if !own.transformer_part.is_empty() {
                 self.unknown.insert(format!("{} ({})", own.transformer_part, circuit.tag));
             }
@@ -137,7 +185,7 @@ impl Sum<'_> {
             let pieces = pieces(circuit, &own.part).max(1.0);
             let declared = protection(&own.part, self.catalogue);
             let current = line_current(circuit, self.catalogue);
-            self.device(circuit, "protective device", &own.part, declared, current, number * pieces);
+            self.device(&circuit.tag, "protective device", &own.part, declared, current, number * pieces);
         }
         for own in &circuit.starter_devices {
             self.starter_device(circuit, own, &closed, number);
@@ -160,19 +208,19 @@ impl Sum<'_> {
         let watts = declared.map(|watts| if bypassed { heat::bypassed_loss(Watts(watts)).0 } else { watts });
         let declared = watts.map(|watts| Declared { at: Amperes(own.rated_a), watts, constant: Watts(watts) });
         let device = own.kind.replace('-', " ");
-        self.device(circuit, &device, &own.part, declared, own.current_a, number);
+        self.device(&circuit.tag, &device, &own.part, declared, own.current_a, number);
     }
 
     /// A device of the power circuit at its current.
-    fn device(&mut self, circuit: &Circuit, device: &str, part: &str, declared: Option<Declared>, current: f64, quantity: f64) {
+    fn device(&mut self, tag: &str, device: &str, part: &str, declared: Option<Declared>, current: f64, quantity: f64) {
         let Some(own) = declared.filter(|own| own.watts > 0.0 && own.at.0 > 0.0) else {
             let name = if part.is_empty() { device } else { part };
-            self.unknown.insert(format!("{name} ({})", circuit.tag));
+            self.unknown.insert(format!("{name} ({tag})"));
             return;
         };
         let loss = heat::loss_at(&mut Record::silent(), own.constant, Watts(own.watts), Amperes(current), own.at);
         self.losses.push(DeviceLoss {
-            tag: circuit.tag.clone(),
+            tag: tag.to_owned(),
             device: device.to_owned(),
             part: part.to_owned(),
             current_a: Some(round_to(current, 3)),

@@ -3,13 +3,54 @@
 use crate::basis::BoardBasis;
 use crate::catalogue::{Catalogue, Enclosure};
 use crate::design::Circuit;
+use crate::network::Network;
+use crate::network::feeders::Feeder;
+use crate::network::tree::Node;
 
-/// Circuits of a row that run together: none of a standby or spare one, at most as many as the row says.
-pub(super) fn running(circuit: &Circuit) -> u32 {
-    if matches!(circuit.load.running.as_deref(), Some("standby" | "spare")) {
-        return 0;
+/// Circuits of each row of a board that run together, of all combinations that the network admits the one that weighs most; `places`
+/// are the rows in the schedule, ascending, and `weight` is that of one circuit of the row at such a place. A row of which the network
+/// knows nothing runs unless it is spare.
+pub(super) fn running(circuits: &[&Circuit], places: &[usize], network: &Network, weight: &dyn Fn(usize) -> f64) -> Vec<u32> {
+    let at = |place: &usize| network.rows.binary_search_by_key(place, |own| own.row).ok();
+    let rows: Vec<Option<usize>> = places.iter().map(at).collect();
+    let known: Vec<usize> = rows.iter().copied().flatten().collect();
+    let together = network.together.among(&known, &network.rows, &|row| weight(network.rows[row].row));
+    let of_row = |row: usize| together.binary_search_by_key(&row, |own| own.row).map_or(0, |at| together[at].number);
+    let unknown = |circuit: &Circuit| {
+        if circuit.load.running.as_deref() == Some("spare") { 0 } else { circuit.quantity }
+    };
+    circuits.iter().zip(rows).map(|(circuit, row)| row.map_or_else(|| unknown(circuit), of_row)).collect()
+}
+
+/// What a board feeds besides its circuits.
+pub(super) enum Outgoing<'a> {
+    /// A board, over a feeder whose device stands here.
+    Board(&'a Node, &'a Feeder, usize),
+    /// A transformer, by its place in the basis; the device before it is not chosen.
+    Transformer(usize),
+}
+
+/// The devices of feeders that stand in a board: of the boards that it feeds without a transformer between, as far as they are not
+/// brought by others; and the transformers that it feeds, each once.
+pub(super) fn outgoing<'a>(board: &str, network: &'a Network) -> Vec<Outgoing<'a>> {
+    let Some(node) = network.find(board).and_then(|index| network.tree.nodes.get(index)) else { return Vec::new() };
+    let mut transformers = std::collections::BTreeSet::new();
+    let mut found = Vec::new();
+    for child in node.children.iter().copied() {
+        let (Some(own), Some(feeder)) = (network.tree.nodes.get(child), network.feeders.get(child)) else { continue };
+        match own.transformer {
+            Some(transformer) if transformers.insert(transformer) => found.push(Outgoing::Transformer(transformer)),
+            None if !feeder.parts.is_empty() => found.push(Outgoing::Board(own, feeder, child)),
+            _ => {}
+        }
     }
-    circuit.duty_count.map_or(circuit.quantity, |duty| duty.min(circuit.quantity))
+    found
+}
+
+/// What the device before a transformer is called where it is missing in a sum.
+pub(super) fn before_transformer(transformer: usize, basis: &crate::basis::Basis) -> String {
+    let name = basis.transformers.get(transformer).and_then(|own| own.name.as_deref()).unwrap_or("without a name");
+    format!("the device before transformer {name}")
 }
 
 /// Its devices stand in an enclosure of its own, not in the board.

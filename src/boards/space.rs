@@ -1,11 +1,14 @@
-//! Width of a board: what its devices take side by side, with the spare that is wanted and the space that stays free.
+//! Width of a board: what its devices take side by side, those of the feeders that begin here among them, with the spare that is wanted
+//! and the space that stays free.
 
 use std::collections::BTreeSet;
 
-use super::panel;
+use super::panel::{self, Outgoing};
 use crate::catalogue::Catalogue;
 use crate::design::{Board, Circuit, Status};
 use crate::finding::{Finding, codes};
+use crate::network::Network;
+use crate::network::feeders::Feeder;
 use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::physics::heat;
@@ -22,7 +25,7 @@ struct Taken {
 }
 
 /// Adds up the width of a board, spare and standby circuits included, and holds it against its enclosure.
-pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, record: &mut Record) {
+pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, tools: &Tools<'_>, record: &mut Record) {
     let mut taken = Taken::default();
     for circuit in circuits.iter().filter(|circuit| !panel::stands_apart(circuit, tools.catalogue)) {
         if circuit.status == Status::NotSized {
@@ -33,6 +36,12 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>, r
     }
     for part in &board.parts {
         taken.part(&part.part, part.quantity, "", tools.catalogue);
+    }
+    for own in panel::outgoing(&board.name, network) {
+        match own {
+            Outgoing::Board(node, feeder, _) => taken.feeder(&node.name, feeder, tools.catalogue),
+            Outgoing::Transformer(own) => _ = taken.unknown.insert(panel::before_transformer(own, tools.basis)),
+        }
     }
     let own = tools.basis.board(&board.name);
     let spare = own.and_then(|own| own.spare_pct).unwrap_or(0.0);
@@ -115,6 +124,16 @@ impl Taken {
         }
         for own in circuit.overloads.iter().filter(|own| !own.transformer_part.is_empty()) {
             self.unknown.insert(format!("{} ({})", own.transformer_part, circuit.tag));
+        }
+    }
+
+    /// The device of a feeder that begins here; its conductors take no room on rails.
+    fn feeder(&mut self, to: &str, feeder: &Feeder, catalogue: &Catalogue) {
+        if feeder.device.as_ref().is_none_or(|own| own.part.is_empty()) {
+            self.unknown.insert(format!("the device of the feeder ({to})"));
+        }
+        for part in &feeder.parts {
+            self.part(&part.part, part.quantity, to, catalogue);
         }
     }
 

@@ -249,7 +249,7 @@ pub struct PhaseOfRow {
 /// Heat of a device in a board.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DeviceLoss {
-    /// Circuit; empty for a device of the board itself.
+    /// Circuit, or the board to which the feeder leads; empty for a device of the board itself.
     pub tag: String,
     /// What it is.
     pub device: String,
