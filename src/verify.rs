@@ -2,16 +2,18 @@
 //!
 //! Nothing here chooses. What a circuit says of itself is read anew (`facts`), each block is held against the part that it names
 //! and against what the starting method asks for (`methods`, written down from the electrical facts a second time), and the list
-//! of parts is counted against the blocks. None of it may use the code that sizes (`tests/house.rs` holds the room to that), so a
-//! fault there is seen here. A disagreement is an error: the circuit is then not called sized.
+//! of parts is counted against the blocks. Boards are added up again from their circuits and held against what feeds them (`boards`).
+//! None of it may use the code that sizes (`tests/house.rs` holds the room to that), so a fault there is seen here. A disagreement is
+//! an error: the circuit is then not called sized.
 
 use crate::basis::Basis;
 use crate::catalogue::Catalogue;
 use crate::design::{Circuit, Design, Status};
 use crate::finding::{Code, Finding, Place, Severity, codes};
-use crate::rules::RuleBook;
+use crate::rules::{self, RuleBook};
 
 mod accessories;
+mod boards;
 mod checks;
 mod contactors;
 mod control;
@@ -118,19 +120,23 @@ impl<'a> Verifier<'a> {
         let circuits = design.circuits.iter().enumerate();
         let of_circuits =
             circuits.flat_map(|(index, circuit)| self.circuit(circuit).into_iter().map(move |own| (Some(index), own)));
-        of_circuits.chain(whole(design, &self.shelf).into_iter().map(|own| (None, own))).collect()
+        of_circuits.chain(whole(design, &self.shelf, &self.others).into_iter().map(|own| (None, own))).collect()
     }
 }
 
 /// What does not agree in what is above the circuits: their statuses, the boards, the purchase list.
 #[must_use]
 pub fn above_circuits(design: &Design, catalogue: &Catalogue) -> Vec<Finding> {
-    whole(design, &Shelf::new(catalogue))
+    whole(design, &Shelf::new(catalogue), &Others::of(&design.circuits))
 }
 
-fn whole(design: &Design, shelf: &Shelf<'_>) -> Vec<Finding> {
+fn whole(design: &Design, shelf: &Shelf<'_>, others: &Others<'_>) -> Vec<Finding> {
     let mut found = Disagreements { place: Place::default(), tag: "boards".to_owned(), found: Vec::new() };
     control::boards(design, shelf, &mut found);
+    match rules::book(&design.rule_book, design.basis.rules.edition.as_deref()) {
+        Ok(book) => boards::agree(design, book, shelf, others, &mut found),
+        Err(unknown) => found.say(&codes::V851_BOARD_FEED, unknown),
+    }
     let of_boards = found.found.into_iter().map(|own| Finding { place: None, ..own });
     design.circuits.iter().filter_map(status).chain(of_boards).chain(purchase::agree(design)).collect()
 }

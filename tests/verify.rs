@@ -2,6 +2,9 @@
 
 mod common;
 
+#[path = "verify/boards.rs"]
+mod boards;
+
 use std::collections::BTreeMap;
 
 use motorwright::catalogue;

@@ -30,7 +30,7 @@ impl Way {
 }
 
 /// Checks of devices whose value must reach the limit; all others must stay below it.
-const REACHING: &[&str] = &[
+pub(super) const REACHING: &[&str] = &[
     "breaking-capacity",
     "changeover-pause",
     "coil-voltage",

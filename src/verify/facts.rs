@@ -33,11 +33,11 @@ pub(super) struct Facts<'a> {
 }
 
 impl LoadData {
-    fn number(&self, name: &str) -> Option<f64> {
+    pub(super) fn number(&self, name: &str) -> Option<f64> {
         self.other.get(name).and_then(serde_json::Value::as_f64)
     }
 
-    fn words(&self, name: &str) -> Option<&str> {
+    pub(super) fn words(&self, name: &str) -> Option<&str> {
         self.other.get(name).and_then(serde_json::Value::as_str)
     }
 
@@ -55,13 +55,25 @@ impl<'a> Facts<'a> {
         shelf: &'a Shelf<'a>,
         others: &'a Others<'a>,
     ) -> Option<Self> {
+        let mut own = Self::of_load(circuit, basis, book, shelf, others)?;
+        run_up(&circuit.load, &own.machine, &mut own.start);
+        Some(own)
+    }
+
+    /// The same without the course of its start.
+    pub(super) fn of_load(
+        circuit: &'a Circuit,
+        basis: &'a Basis,
+        book: &'static dyn RuleBook,
+        shelf: &'a Shelf<'a>,
+        others: &'a Others<'a>,
+    ) -> Option<Self> {
         let method = Method::from_word(circuit.load.starting_method.as_deref()?)?;
         if circuit.currents.full_load_a <= 0.0 {
             return None;
         }
         let machine = machine(circuit, basis, book)?;
-        let mut start = start(&circuit.load, method, &machine, book);
-        run_up(&circuit.load, &machine, &mut start);
+        let start = start(&circuit.load, method, &machine, book);
         let line_contactor = circuit.load.yes("line_contactor").unwrap_or_else(|| book.line_contactor());
         let starter = starter(method, circuit.load.reversing, line_contactor);
         let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);

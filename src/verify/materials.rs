@@ -31,7 +31,7 @@ fn local_isolator(facts: &Facts<'_>) -> bool {
 /// Adds what the runs ask for to what is wanted.
 pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
-        add(count, &run.part, "cable for", metres_of(facts, run));
+        add(count, &run.part, "cable for", metres_of(facts.book, run));
     }
     // A control cable that the catalogue lacks has a line, but no run; so has any where no run of power is.
     let alone = |part: &&Part| part.run == CONTROL && (part.part.is_empty() || facts.circuit.conductors.is_none());

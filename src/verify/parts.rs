@@ -6,13 +6,14 @@ use std::collections::BTreeMap;
 use crate::design::Run;
 use crate::finding::codes;
 use crate::load::Method;
+use crate::rules::RuleBook;
 use crate::verify::Disagreements;
 use crate::verify::accessories::is_monitored;
 use crate::verify::contactors::words;
 use crate::verify::control;
 use crate::verify::facts::Facts;
 use crate::verify::materials::{self, CONTROL};
-use crate::verify::shelf::Item;
+use crate::verify::shelf::{Item, Shelf};
 
 /// Metres of a foot, exactly.
 const FOOT: f64 = 0.3048;
@@ -46,7 +47,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 }
 
 /// What is wanted that a description without a number begins with.
-fn unnumbered(description: &str, wanted: &Count) -> String {
+pub(super) fn unnumbered(description: &str, wanted: &Count) -> String {
     let begins = |own: &&String| own.strip_prefix(UNNUMBERED).is_some_and(|words| description.starts_with(words));
     wanted.keys().find(begins).cloned().unwrap_or_else(|| format!("{UNNUMBERED}{description}"))
 }
@@ -132,7 +133,7 @@ fn wanted(facts: &Facts<'_>) -> Count {
     // A protective device that disconnects is bought once.
     let protects = |part: &str| circuit.protection.as_ref().is_some_and(|own| own.part == part);
     circuit.disconnect.iter().filter(|own| !protects(&own.part)).for_each(|own| add(&mut count, &own.part, "", 1.0));
-    circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts, run, &mut count));
+    circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts.book, facts.shelf, run, &mut count));
     materials::wanted(facts, &mut count);
     if facts.words("emergency_stop").is_some_and(|own| own.starts_with("category")) {
         add(&mut count, "", "emergency-stop device and safety relay", 1.0);
@@ -146,30 +147,29 @@ fn wanted(facts: &Facts<'_>) -> Count {
 }
 
 /// Length of all parallel cables of a run, in the unit in which it is bought.
-pub(super) fn metres_of(facts: &Facts<'_>, run: &Run) -> f64 {
-    run.length_m * f64::from(run.per_phase) / if facts.book.length_unit() == "ft" { FOOT } else { 1.0 }
+pub(super) fn metres_of(book: &dyn RuleBook, run: &Run) -> f64 {
+    run.length_m * f64::from(run.per_phase) / if book.length_unit() == "ft" { FOOT } else { 1.0 }
 }
 
 /// Cables, protective conductors and raceway of a run.
-fn of_run(facts: &Facts<'_>, run: &Run, count: &mut Count) {
-    let lengths = metres_of(facts, run);
+pub(super) fn of_run(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
+    let lengths = metres_of(book, run);
     if let Some(raceway) = &run.raceway {
         // Which part of the route is in which kind is not known: the first of them over the whole length.
         let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
-        let own = facts.shelf.catalogue.raceway(&first(&raceway.kind), &first(&raceway.trade_size));
+        let own = shelf.catalogue.raceway(&first(&raceway.kind), &first(&raceway.trade_size));
         add(count, own.map_or("", |own| own.part.as_str()), "raceway", lengths);
     }
-    let Some(cable) = facts.shelf.cable(&run.part) else {
+    let Some(cable) = shelf.cable(&run.part) else {
         add(count, "", "cable", lengths);
         return;
     };
-    let protective = facts.book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2);
+    let protective = book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2);
     let earth = |material: &str| {
-        let catalogue = facts.shelf.catalogue;
+        let catalogue = shelf.catalogue;
         let green = catalogue.protective_core(material, &cable.insulation, protective);
-        let marked = || {
-            facts.book.marks_protective().then(|| catalogue.cable(material, &cable.insulation, 1, protective, false)).flatten()
-        };
+        let marked =
+            || book.marks_protective().then(|| catalogue.cable(material, &cable.insulation, 1, protective, false)).flatten();
         green.or_else(marked).map_or("", |own| own.part.as_str())
     };
     if cable.cores == 1 {

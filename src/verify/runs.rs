@@ -53,7 +53,7 @@ fn length(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     });
 }
 
-fn material(run: &Run) -> Material {
+pub(super) fn material(run: &Run) -> Material {
     if run.material == "aluminium" { Material::Aluminium } else { Material::Copper }
 }
 

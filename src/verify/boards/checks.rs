@@ -1,0 +1,99 @@
+//! Checks of a board: each says one thing, and one that failed is told.
+
+use crate::design::Check;
+use crate::finding::{Severity, codes};
+use crate::quantity::fits;
+use crate::verify::boards::tree::Place;
+use crate::verify::boards::{Boards, Say};
+use crate::verify::checks::REACHING;
+
+/// Ways in which checks of a board go: of its feeder's device and its bars what occurs stays below what they can do, of runs the book
+/// tells, all others go as in circuits.
+fn reaches(all: &Boards<'_>, own: &Check) -> bool {
+    match own.subject.as_str() {
+        "device of the feeder" | "board" => false,
+        "feeder run" => all.book.criteria().iter().any(|of| of.name == own.name && of.floor),
+        _ => own.name == "spare-capacity" || REACHING.contains(&own.name.as_str()),
+    }
+}
+
+/// Checks that the blocks of a board demand, with what they are about.
+const OF_DEVICE: &[&str] = &["protection-carries", "breaking-capacity"];
+
+pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
+    let own = place.board;
+    for check in &own.checks {
+        if !consistent(all, check) {
+            say(
+                &codes::V801_CHECK,
+                format!(
+                    "check {} {}: {:?} against {:?} with a margin of {:?} % and passed = {:?} contradict each other",
+                    check.name, check.subject, check.value, check.limit, check.margin_pct, check.passed
+                ),
+            );
+        }
+        let again = own.checks.iter().filter(|other| (&other.name, &other.subject) == (&check.name, &check.subject)).count();
+        // Several transformers or feeds may bear one name.
+        if again > 1 && check.subject.ends_with("of the feeder") {
+            say(&codes::V801_CHECK, format!("check {} {} stands twice", check.name, check.subject));
+        }
+    }
+    let find = |name: &str, subject: &str| own.checks.iter().any(|check| check.name == name && check.subject == subject);
+    let missing = |say: Say<'_>, name: &str, subject: &str| {
+        say(&codes::V802_CHECK_MISSING, format!("check {name} {subject} is missing"));
+    };
+    if !own.feeder.kind.is_empty() {
+        for name in OF_DEVICE.iter().filter(|name| !find(name, "device of the feeder")) {
+            missing(say, name, "device of the feeder");
+        }
+    }
+    if own.feeder.run.is_some() {
+        for name in ["current-carrying-capacity", "running-voltage-drop"].into_iter().filter(|name| !find(name, "feeder run")) {
+            missing(say, name, "feeder run");
+        }
+    }
+    let rated = place.basis.is_some_and(|own| own.short_circuit_rating_ka.is_some());
+    if rated && !find("short-circuit-rating", "board") {
+        missing(say, "short-circuit-rating", "board");
+    }
+    let failed = own.checks.iter().filter(|check| check.passed == Some(false));
+    for check in failed.filter(|check| !told(all, place, check)) {
+        say(&codes::V803_STATUS, format!("check {} {} failed, and no finding says so", check.name, check.subject));
+    }
+}
+
+/// A finding of the board that is no note tells of it; of a dip one of the design does, which names the board.
+fn told(all: &Boards<'_>, place: &Place<'_>, check: &Check) -> bool {
+    if check.name == "start-dip" {
+        let named = format!("board {} by", place.board.name);
+        return all.design.findings.iter().any(|own| own.code == codes::B212_START_DIP.code && own.what.contains(&named));
+    }
+    let of_feeder = check.subject.contains("feeder") || check.subject.starts_with("transformer ") || check.name == "bus-rating";
+    place.board.findings.iter().filter(|own| own.severity != Severity::Note).any(|own| {
+        if of_feeder {
+            [codes::B304_FEEDER_CHECK.code, codes::B301_NO_FEEDER_CONDUCTOR.code].contains(&own.code.as_str())
+        } else {
+            true
+        }
+    })
+}
+
+fn consistent(all: &Boards<'_>, own: &Check) -> bool {
+    match (own.passed, own.value, own.limit) {
+        (None, None, None) => own.not_checked_because.as_deref().is_some_and(|why| !why.is_empty()) && own.margin_pct.is_none(),
+        (Some(passed), Some(value), Some(limit)) => {
+            let (distance, holds) =
+                if reaches(all, own) { (value - limit, fits(limit, value)) } else { (limit - value, fits(value, limit)) };
+            let margin = (limit != 0.0).then(|| 100.0 * distance / limit);
+            let same = match (margin, own.margin_pct) {
+                (Some(one), Some(other)) => (one - other).abs() <= 1e-6 * one.abs().max(1.0) || one == other,
+                (None, None) => true,
+                _ => false,
+            };
+            same && holds == passed && own.not_checked_because.is_none()
+        }
+        // A figure that is not a number is written as none.
+        (Some(false), _, _) => own.not_checked_because.is_none(),
+        _ => false,
+    }
+}

@@ -1,0 +1,241 @@
+//! Dips: the largest start worked again by itself, as two impedances in a row, and once more with all that runs gathered at the board
+//! that dips. What the network gives lies between.
+
+use crate::basis::{SourceBasis, TransformerBasis};
+use crate::design::StartDip;
+use crate::finding::codes;
+use crate::quantity::{Impedance, Ohms};
+use crate::rules::physics::fault::figure;
+use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::phasor::Phasor;
+use crate::verify::boards::loads::Load;
+use crate::verify::boards::tree::{self, Before, Place};
+use crate::verify::boards::{Boards, Say, feeders, near};
+
+/// The feed of boards of which nobody knows what feeds them.
+const UNKNOWN: &str = "an unknown feed";
+
+pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    let own = all.tree.places[index].board;
+    let first = own.dips.iter().find(|dip| dip.usual).map(|dip| dip.dip_pct);
+    if own.start_dip_pct != first {
+        say(&codes::V857_BOARD_DIP, format!("a dip of {:?} % is told, that of its usual feed is {first:?} %", own.start_dip_pct));
+    }
+    for dip in &own.dips {
+        let by_difference = near(dip.dip_pct, dip.before_pct - dip.during_pct, 2e-4);
+        if !by_difference || dip.tag != own.largest_start_tag || dip.terminals_dip_pct < -1e-3 {
+            say(
+                &codes::V857_BOARD_DIP,
+                format!("{dip:?} does not say the difference of two voltages while {:?} starts", own.largest_start_tag),
+            );
+        }
+        by_itself(all, index, dip, say);
+        limit(all, index, dip, say);
+    }
+}
+
+fn limit(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
+    let Some(limit) = all.basis.starting.direct_limit_dip_pct else { return };
+    let subject = format!("start of {}, fed by {}", dip.tag, dip.feed);
+    let checked = all.tree.places[index].board.checks.iter().any(|own| {
+        own.name == "start-dip"
+            && own.subject == subject
+            && own.limit == Some(limit)
+            && own.value.is_some_and(|own| near(own, dip.dip_pct, 2e-4))
+    });
+    if !checked {
+        say(&codes::V802_CHECK_MISSING, format!("check start-dip {subject} is missing, or was made with other figures"));
+    }
+}
+
+fn quotient(one: Phasor, other: Phasor) -> Phasor {
+    let square = other.re * other.re + other.im * other.im;
+    one * other.conjugate() * (1.0 / square)
+}
+
+/// The dip without anything else is the least, but for what the lower voltage before it takes off; with all that runs gathered where it
+/// dips, as constant power, it is the most.
+fn by_itself(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
+    let Some((source, start)) = two_ports(all, index, dip) else { return };
+    let alone = 100.0 * (1.0 - quotient(start, source + start).magnitude());
+    let before = dip.before_pct / 100.0;
+    let least = 0.9 * alone * before * before;
+    let most = gathered(all, index, source, start).map(|own| 1.1 * own + 0.1);
+    let so = dip.dip_pct >= least - 1e-3 && most.is_none_or(|most| dip.dip_pct <= most);
+    if !so {
+        say(
+            &codes::V857_BOARD_DIP,
+            format!(
+                "a dip of {} % is told while {} starts; alone it is {alone:.3} %, with all that runs at most {most:?} %",
+                dip.dip_pct, dip.tag
+            ),
+        );
+    }
+}
+
+/// Dip in per cent with all that runs drawn at the board, at its power whatever the voltage; none where no voltage holds.
+fn gathered(all: &Boards<'_>, index: usize, source: Phasor, start: Phasor) -> Option<f64> {
+    const ROUNDS: u32 = 60;
+    let volts = all.tree.places[index].board.voltage_v;
+    // Of phases that carry unequal currents the deepest counts.
+    if all.tree.places.iter().any(|own| own.board.unbalance_pct > 1.0) {
+        return None;
+    }
+    // One feed may feed several first boards: all that runs anywhere.
+    let places = || all.tree.places.iter().enumerate();
+    let there = places().fold(Phasor::ZERO, |sum, (_, place)| {
+        let amperes = place.basis.and_then(|own| own.existing_load_a).unwrap_or(0.0);
+        sum + Phasor::new(3f64.sqrt() * place.board.voltage_v * amperes, 0.0)
+    });
+    let first = places().filter(|(own, _)| all.tree.parent(*own).is_none()).map(|(_, place)| place.board);
+    let running = first.fold(there, |sum, own| sum + Phasor::new(own.running_kw * 1000.0, own.running_kvar.max(0.0) * 1000.0));
+    // Everything in parts of the nominal voltage: a power of all phases over its square is an admittance.
+    let taken = running * (1.0 / (volts * volts));
+    let voltage = |admittance: Phasor| {
+        let mut voltage = Phasor::ONE;
+        for _ in 0..ROUNDS {
+            let current = quotient(taken, voltage).conjugate() + admittance * voltage;
+            let next = Phasor::ONE + source * current * -1.0;
+            voltage = (voltage + next) * 0.5;
+        }
+        let current = quotient(taken, voltage).conjugate() + admittance * voltage;
+        let rest = (voltage + source * current + Phasor::ONE * -1.0).magnitude();
+        (voltage.is_finite() && rest < 1e-6).then(|| voltage.magnitude())
+    };
+    let one = quotient(Phasor::ONE, start);
+    Some(100.0 * (voltage(Phasor::ZERO)? - voltage(one)?))
+}
+
+/// Impedance of the way up to a board, and from there through what starts, ohms a phase at the voltage of the board.
+fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, Phasor)> {
+    let (at, load) = starting(all, index, dip)?;
+    if load.single() || all.tree.way(at).iter().any(|own| all.tree.phases(*own) == 1) {
+        return None;
+    }
+    let volts = all.tree.places[at].board.voltage_v;
+    let amperes = load.start()?;
+    // The start as an impedance, which draws less of a lower voltage.
+    let rated = load.facts.volts() / (3f64.sqrt() * amperes);
+    let of_start = Impedance::from_magnitude(Ohms(rated), load.facts.start.power_factor.value);
+    let cable = load.circuit().runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
+    let cable = cable.map(|run| run.resistance_ohm.zip(run.reactance_ohm)).collect::<Option<Vec<_>>>().unwrap_or_default();
+    let cable = cable.iter().fold(Phasor::ZERO, |sum, (r, x)| sum + Phasor::new(*r, *x));
+    let own_volts = all.tree.places[index].board.voltage_v;
+    let referred = |own: Phasor, volts: f64| own * ((own_volts / volts) * (own_volts / volts));
+    let way = all.tree.way(at);
+    let end = way.iter().position(|own| *own == index)?;
+    let mut start = referred(Phasor::from(of_start) + cable, volts);
+    for own in &way[..end] {
+        start += referred(stretch(all, *own)?, all.tree.places[*own].board.voltage_v);
+    }
+    // Where the way is not known as a whole, a stated fault current stands for what is before.
+    if dip.feed == UNKNOWN {
+        return None;
+    }
+    let mut source = Phasor::ZERO;
+    for own in &way[end..] {
+        let place = &all.tree.places[*own];
+        let board = place.board.voltage_v;
+        let instead = all.basis.sources.iter().find(|own| own.name.as_deref() == Some(dip.feed.as_str()) && !dip.usual);
+        let stands_in = instead.filter(|source| connected(all, *own, source));
+        if let Some(generator) = stands_in {
+            source += referred(of_generator(generator, board)?, board);
+            break;
+        }
+        source += referred(stretch(all, *own)?, board);
+        match place.before {
+            Before::Board(_) => {}
+            Before::Source(own) if tree::is_machine(own) => {
+                source += referred(of_generator(own, board)?, board);
+            }
+            // What stands before it nobody says; a fault current that is stated for it stands for that.
+            Before::Supply if all.tree.before_transformers(*own) => return None,
+            before @ (Before::Supply | Before::Source(_)) => {
+                // What is stated of the supply holds behind the transformer that any of its boards has.
+                let beside = |own: &Place<'_>| own.transformer.is_some() && tree::same(own.before, before);
+                source += referred(of_network(all, all.tree.places.iter().any(beside), board)?, board);
+            }
+            Before::Unknown => return None,
+        }
+    }
+    Some((source, start))
+}
+
+/// The circuit that starts, and its board.
+fn starting<'b>(all: &'b Boards<'_>, index: usize, dip: &StartDip) -> Option<(usize, &'b Load<'b>)> {
+    let circuits = all.circuits_behind(index);
+    let row = circuits.into_iter().find(|own| all.design.circuits[*own].tag == dip.tag)?;
+    Some((all.board_of[row]?, all.load(row)?))
+}
+
+/// A source that stands in is connected at this board: at those that name it or, where none does, at those on the supply.
+fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
+    let names = |own: usize| all.tree.places[own].instead.iter().any(|own| std::ptr::eq(*own, source));
+    let named = (0..all.tree.places.len()).any(names);
+    if named { names(index) } else { matches!(all.tree.places[index].before, Before::Supply) }
+}
+
+/// Transformer and feeder before a board, ohms at its voltage.
+fn stretch(all: &Boards<'_>, index: usize) -> Option<Phasor> {
+    let place = &all.tree.places[index];
+    let stated = place.basis.is_some_and(|own| {
+        let lengths = [own.feeder_length_m, own.feeder_length_ft, own.feeder_r_ohm, own.feeder_x_ohm];
+        own.feeder_conductor.is_some() || lengths.iter().any(Option::is_some)
+    });
+    let feeder = match feeders::impedance(all, index) {
+        Some(own) => Phasor::from(own.running),
+        // Where nothing is said of a feeder the board stands where its supply or its transformer ends.
+        None if stated || all.tree.parent(index).is_some() && place.transformer.is_none() => return None,
+        None => Phasor::ZERO,
+    };
+    let transformer = match place.transformer {
+        Some(own) => of_transformer(own, place.board.voltage_v)?,
+        None => Phasor::ZERO,
+    };
+    Some(feeder + transformer)
+}
+
+fn of_transformer(own: &TransformerBasis, volts: f64) -> Option<Phasor> {
+    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.impedance_pct?);
+    let volts = own.secondary_voltage_v.unwrap_or(volts);
+    let base = volts * volts / (kva * 1000.0);
+    let magnitude = pct / 100.0 * base;
+    let of_ratio = |ratio: f64| Phasor::from(Impedance::of_ratio(Ohms(magnitude), ratio));
+    Some(match own.load_loss_kw {
+        Some(loss) => {
+            let r = loss / kva * base;
+            Phasor::new(r, (magnitude * magnitude - r * r).max(0.0).sqrt())
+        }
+        None => of_ratio(figure("transformer-x-over-r-least")),
+    })
+}
+
+fn of_generator(own: &SourceBasis, volts: f64) -> Option<Phasor> {
+    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.subtransient_reactance_pct?);
+    Some(Phasor::new(0.0, pct / 100.0 * volts * volts / (kva * 1000.0)))
+}
+
+/// The network in front at a voltage, by its smallest fault level; with the transformer of the supply where no other stands behind it.
+fn of_network(all: &Boards<'_>, transformed: bool, volts: f64) -> Option<Phasor> {
+    let supply = &all.basis.supply;
+    let of_ratio = |ohms: f64, ratio: f64| Phasor::from(Impedance::of_ratio(Ohms(ohms), ratio));
+    let own = supply.transformer_kva.zip(supply.transformer_impedance_pct).filter(|_| !transformed).map(|(kva, pct)| {
+        let ratio = supply.x_over_r.unwrap_or_else(|| figure("transformer-x-over-r-least"));
+        of_ratio(pct / 100.0 * volts * volts / (kva * 1000.0), ratio)
+    });
+    let stated = supply.prospective_fault_min_ka.or(supply.prospective_fault_ka).filter(|own| *own > 0.0);
+    let network = supply.upstream_fault_min_mva.or(supply.upstream_fault_mva).map(|mva| {
+        let ratio = supply.upstream_x_over_r.unwrap_or_else(|| 1.0 / figure("network-r-over-x"));
+        of_ratio(volts * volts / (mva * 1e6), ratio)
+    });
+    match (network, own, stated) {
+        (Some(network), own, _) => Some(network + own.unwrap_or(Phasor::ZERO)),
+        (None, _, Some(ka)) if !transformed => {
+            let ratio = supply.x_over_r.unwrap_or_else(|| load_figure("dip-x-over-r"));
+            Some(of_ratio(volts / (3f64.sqrt() * ka * 1000.0), ratio))
+        }
+        (None, Some(own), _) => Some(own),
+        (None, None, _) if transformed => Some(Phasor::ZERO),
+        _ => None,
+    }
+}

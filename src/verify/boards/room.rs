@@ -1,0 +1,143 @@
+//! Heat and width of a board: each device that gives off heat is one of its circuits, of its own or of a feeder that begins there; sums are
+//! those of their parts.
+
+use std::collections::BTreeMap;
+
+use crate::design::{Circuit, DeviceLoss, Part, Status};
+use crate::finding::codes;
+use crate::quantity::{Watts, fits};
+use crate::record::Record;
+use crate::rules::physics::heat;
+use crate::verify::boards::{Boards, Say};
+use crate::verify::shelf::Item;
+
+pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    warmth(all, index, say);
+    width(all, index, say);
+    let own = all.tree.places[index].board;
+    let circuits = circuits_of(all, index);
+    let ways: u32 = circuits.iter().map(|own| own.quantity.max(1)).sum();
+    if own.ways != ways {
+        say(&codes::V858_BOARD_ROOM, format!("{} ways are told; its circuits are {ways}", own.ways));
+    }
+}
+
+fn circuits_of<'a>(all: &Boards<'a>, index: usize) -> Vec<&'a Circuit> {
+    all.design.circuits.iter().zip(&all.board_of).filter(|(_, board)| **board == Some(index)).map(|(own, _)| own).collect()
+}
+
+/// Parts of feeders that begin at a board: behind a transformer they begin there.
+fn outgoing<'a>(all: &Boards<'a>, index: usize) -> Vec<(&'a str, &'a Part)> {
+    let direct = all.tree.fed_by(index).filter(|(_, place)| place.transformer.is_none());
+    direct.flat_map(|(_, place)| place.board.feeder.parts.iter().map(|part| (place.board.name.as_str(), part))).collect()
+}
+
+fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    let own = all.tree.places[index].board;
+    let sum: f64 = own.losses.iter().map(|own| own.loss_w * own.quantity).sum();
+    let told = heat::board_loss(&mut Record::silent(), Watts(sum)).0;
+    if !(own.power_loss_w >= 0.0 && (told - own.power_loss_w).abs() <= 0.06 + 1e-3 * own.losses.len() as f64) {
+        say(&codes::V858_BOARD_ROOM, format!("{} W are told; its devices give off {told:.1} W with wiring", own.power_loss_w));
+    }
+    let circuits = circuits_of(all, index);
+    let leading = outgoing(all, index);
+    for loss in &own.losses {
+        if !is_consistent(loss) {
+            say(
+                &codes::V858_BOARD_ROOM,
+                format!(
+                    "{} of {:?}: {} W at {:?} of {:?} A are not of {} W",
+                    loss.part, loss.tag, loss.loss_w, loss.current_a, loss.rated_a, loss.declared_w
+                ),
+            );
+        }
+        let of_circuits = circuits.iter().filter(|own| own.tag == loss.tag && !loss.tag.is_empty()).map(|circuit| {
+            let times = |part: &Part| if part.shared { 1.0 } else { f64::from(circuit.quantity.max(1)) };
+            circuit.parts.iter().filter(|own| own.part == loss.part).map(|own| own.quantity * times(own)).sum::<f64>()
+        });
+        let of_feeders = leading.iter().filter(|(board, part)| *board == loss.tag && part.part == loss.part);
+        let of_board = own.parts.iter().filter(|own| loss.tag.is_empty() && own.part == loss.part).map(|own| own.quantity);
+        let there: f64 = of_circuits.chain(of_feeders.map(|(_, part)| part.quantity)).chain(of_board).sum();
+        if !fits(loss.quantity, there + 1e-6) {
+            say(
+                &codes::V858_BOARD_ROOM,
+                format!("{} x {} of {:?} give off heat; {there} are there", loss.quantity, loss.part, loss.tag),
+            );
+        }
+    }
+    for (board, part) in &leading {
+        let warm = all.shelf.footprint(&part.part).1 > 0.0
+            && matches!(all.shelf.all(&part.part).next(), Some(Item::Moulded(_) | Item::Branch(_) | Item::Fuse(_)));
+        if warm && !own.losses.iter().any(|loss| loss.tag == *board && loss.part == part.part) {
+            say(&codes::V858_BOARD_ROOM, format!("the feeder of {board} begins here; the heat of {} is not counted", part.part));
+        }
+    }
+}
+
+/// Joule's law: of the declared heat the part that does not stay goes with the square of the current.
+fn is_consistent(own: &DeviceLoss) -> bool {
+    let flows = own.current_a.zip(own.rated_a).filter(|(_, rated)| *rated > 0.0).map_or(1.0, |(current, rated)| current / rated);
+    let stays = own.constant_w;
+    let expected = stays + (own.declared_w.max(stays) - stays) * flows * flows;
+    // The current is rounded to a milliampere.
+    let rounding = own.current_a.filter(|own| *own > 0.0).map_or(0.0, |own| 2.0 * 6e-4 / own);
+    own.loss_w >= 0.0 && own.quantity > 0.0 && (own.loss_w - expected).abs() <= 2e-3 + (2e-3 + rounding) * expected
+}
+
+/// Devices side by side take what they are wide; a relay or breaker that another carries may take nothing.
+fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    let own = all.tree.places[index].board;
+    let mut pieces: BTreeMap<&str, f64> = BTreeMap::new();
+    let mut carried = 0.0;
+    let mut open = false;
+    let apart = |circuit: &Circuit| {
+        circuit.parts.iter().any(|part| all.shelf.all(&part.part).any(|item| matches!(item, Item::Enclosure(_))))
+    };
+    for circuit in circuits_of(all, index) {
+        // A circuit that was found wrong after its board was put together may be in the sum.
+        open |= circuit.status == Status::NotSized && !circuit.parts.is_empty();
+        if apart(circuit) || circuit.status == Status::NotSized {
+            continue;
+        }
+        let number = f64::from(circuit.quantity.max(1));
+        for part in &circuit.parts {
+            *pieces.entry(&part.part).or_default() += part.quantity * if part.shared { 1.0 } else { number };
+        }
+        let on_others = circuit.overloads.iter().map(|own| own.part.as_str());
+        let joined = circuit.accessories.iter().any(|own| own.kind == "connecting-module");
+        let on_others = on_others.chain(circuit.protection.iter().filter(|_| joined).map(|own| own.part.as_str()));
+        carried += number * on_others.map(|part| all.shelf.footprint(part).0).sum::<f64>();
+    }
+    let leading = outgoing(all, index);
+    for part in own.parts.iter().chain(leading.iter().map(|(_, part)| *part)) {
+        *pieces.entry(&part.part).or_default() += part.quantity;
+    }
+    let terminal = |part: &str| all.shelf.all(part).next().is_some_and(|item| matches!(item, Item::Terminal(_)));
+    let sum = |wanted: &dyn Fn(&str) -> bool| -> f64 {
+        pieces.iter().filter(|(part, _)| wanted(part)).map(|(part, number)| all.shelf.footprint(part).0 * number).sum()
+    };
+    let (devices, terminals) = (sum(&|part| !terminal(part)), sum(&terminal));
+    let spare = own_spare(all, index);
+    let rails = heat::panel_width(&mut Record::silent(), own.devices_width_mm, spare);
+    let so = own.devices_width_mm >= devices - carried - 0.1
+        && (open || own.devices_width_mm <= devices + 0.1 && own.terminals_width_mm <= terminals + 0.1)
+        && own.devices_width_mm >= 0.0
+        && own.terminals_width_mm >= terminals - 0.1
+        && (own.width_mm - rails).abs() <= 0.3;
+    if !so {
+        say(
+            &codes::V858_BOARD_ROOM,
+            format!(
+                "{} mm of devices, {} mm of terminals and rails of {} mm are told; its parts take {:.1} to {devices:.1} mm, {terminals:.1} mm and {rails:.1} mm",
+                own.devices_width_mm,
+                own.terminals_width_mm,
+                own.width_mm,
+                devices - carried
+            ),
+        );
+    }
+}
+
+fn own_spare(all: &Boards<'_>, index: usize) -> f64 {
+    all.tree.places[index].basis.and_then(|own| own.spare_pct).unwrap_or(0.0)
+}

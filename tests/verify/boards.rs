@@ -1,0 +1,431 @@
+//! Boards and feeders of two small networks of our own: accepted as they are made, rejected when they were made wrong in one place.
+
+use std::collections::BTreeMap;
+
+use super::common;
+use motorwright::catalogue;
+use motorwright::design::{Board, Design, Run};
+use motorwright::verify;
+
+fn network(name: &str) -> Design {
+    let folder = common::root().join("tests/verify");
+    common::design_of_files(&folder.join(format!("{name}.csv")), &folder.join(format!("{name}.toml")))
+}
+
+fn said(design: &Design) -> Vec<String> {
+    let range = catalogue::builtin(&design.rule_book);
+    verify::above_circuits(design, range).into_iter().map(|own| format!("{} {}", own.code, own.what)).collect()
+}
+
+#[rstest::rstest]
+#[case::iec("network-iec")]
+#[case::nec("network-nec")]
+fn the_networks_are_accepted(#[case] name: &str) {
+    let design = network(name);
+    let said = super::tried(&design);
+    assert!(said.is_empty(), "{}\n{}", said.len(), said.join("\n"));
+}
+
+#[test]
+#[ignore = "prints a design: NAME=network-iec"]
+fn print() {
+    let design = network(&std::env::var("NAME").unwrap_or_else(|_| "network-iec".to_owned()));
+    println!("{}", serde_json::to_string_pretty(&design).expect("json"));
+}
+
+/// Columns by which circuits bear on their boards.
+const OF_BOARDS: super::Columns = &[
+    ("board", &["MB", "B-1", "B-2", "B-3", "B-4", "B-5"]),
+    ("running", &["", "", "", "duty", "standby", "assist", "spare"]),
+    ("duty_group", &["", "", "", "", "G-1", "G-2"]),
+    ("duty_count", &["", "", "", "1", "2"]),
+    ("standby_count", &["", "", "", "", "1"]),
+    ("demand_factor", &["", "", "", "0.7"]),
+    ("motors_per_starter", &["", "", "", "", "", "2"]),
+];
+
+/// Keys of a board, a line each; empty ones leave the board open.
+const KEYS: [&[&str]; 9] = [
+    &["", "feeder_length_m = 30", "feeder_length_m = 8", "feeder_length_ft = 200", "feeder_length_m = 120"],
+    &["", "", "", "existing_load_a = 20"],
+    &["", "", "", "demand_factor = 0.8"],
+    &["", "", "spare_pct = 20"],
+    &["", "", "bus_rating_a = 400"],
+    &["", "", "short_circuit_rating_ka = 12"],
+    &["", "", "", "", "prospective_fault_ka = 9"],
+    &["", "", "", "", "prospective_fault_min_ka = 2"],
+    &["", "", "", "feeder_r_ohm = 0.01\nfeeder_x_ohm = 0.005"],
+];
+
+/// A network of random boards with random circuits, as its schedule and its basis.
+fn generated(book: &str, rows: usize, seed: u64) -> Design {
+    let mut dice = super::Dice(seed);
+    let columns = [if book == "iec" { super::IEC } else { super::NEC }, super::BOTH, OF_BOARDS].concat();
+    let mut schedule = format!("tag,{}\n", columns.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(","));
+    for row in 0..rows {
+        let cells: Vec<&str> = columns.iter().map(|(_, choices)| dice.pick(choices)).collect();
+        let partner = format!("M-{}", if row % 2 == 0 { row + 1 } else { row / 2 });
+        schedule.push_str(&format!("M-{row},{}\n", cells.join(",").replace("partner", &partner)));
+    }
+    let (volts, low, system, conductor) = match book {
+        "iec" => (400, 230, "earthing = \"TN-S\"\nfrequency_hz = 50\n", "2x 120 mm2 aluminium xlpe"),
+        _ => (480, 208, "system = \"480Y/277 4W solidly grounded\"\nfrequency_hz = 60\n", "2x 250 kcmil copper"),
+    };
+    let mut basis = format!("[rules]\nbook = \"{book}\"\n[supply]\nvoltage_v = {volts}\nphases = 3\n{system}");
+    basis.push_str(dice.pick(&[
+        "upstream_fault_mva = 250\nupstream_x_over_r = 8\n",
+        "upstream_fault_mva = 250\nupstream_fault_min_mva = 100\ntransformer_kva = 1600\ntransformer_impedance_pct = 6\n",
+        "prospective_fault_ka = 35\nprospective_fault_min_ka = 12\nx_over_r = 5\n",
+        "prospective_fault_ka = 18\n",
+        "",
+    ]));
+    if dice.roll(3) == 0 {
+        basis.push_str("[[source]]\nname = \"G\"\nkind = \"generator\"\nkva = 1500\nsubtransient_reactance_pct = 14\n");
+    }
+    let with_main = dice.roll(2) == 0;
+    if with_main {
+        basis.push_str(&format!(
+            "[[transformer]]\nname = \"T-1\"\nto = \"MB\"\nkva = 2000\nimpedance_pct = 6\nsecondary_voltage_v = {volts}\n{}",
+            dice.pick(&["", "load_loss_kw = 16\n"])
+        ));
+    }
+    basis.push_str(&format!("[[transformer]]\nname = \"T-2\"\nkva = 250\nimpedance_pct = 4\nsecondary_voltage_v = {low}\n"));
+    for (index, name) in ["MB", "B-1", "B-2", "B-3", "B-4", "B-5"].into_iter().enumerate() {
+        basis.push_str(&format!("[[board]]\nname = \"{name}\"\n"));
+        if index > 0 && dice.roll(8) > 0 {
+            let before = ["MB", "B-1", "B-2", "B-3", "B-4"][dice.roll(index)];
+            basis.push_str(&format!("fed_from = \"{before}\"\n"));
+        } else if index > 3 {
+            basis.push_str("fed_from = \"T-2\"\n");
+        }
+        if dice.roll(4) == 0 {
+            basis.push_str(&format!("feeder_conductor = \"{conductor}\"\n"));
+        }
+        for choices in KEYS {
+            let key = dice.pick(choices);
+            // At the main board [supply] states them.
+            if !(index == 0 && (key.starts_with("feeder_r") || key.starts_with("prospective"))) {
+                basis.push_str(&format!("{key}\n"));
+            }
+        }
+    }
+    basis.push_str(dice.pick(&["", "[demand]\ncontinuous = 0.9\nintermittent = 0.6\nstandby = 0.5\n"]));
+    basis.push_str(dice.pick(&[
+        "[design]\n",
+        "[design]\nprotection_kind = \"gG\"\n",
+        "[design]\nfeeder_drop_pct = 1\nambient_c = 40\n",
+    ]));
+    basis.push_str("[starting]\ndirect_limit_dip_pct = 8\n[report]\nworking = \"none\"\n");
+    if book == "nec" {
+        basis = basis.replace("\"gG\"", "\"class-J\"");
+    }
+    let design = common::design_of(&schedule, &basis);
+    if let Ok(folder) = std::env::var("FOLDER") {
+        let file = |ending: &str| std::path::Path::new(&folder).join(format!("{seed}.{ending}"));
+        std::fs::write(file("csv"), &schedule).expect("a file");
+        std::fs::write(file("toml"), &basis).expect("a file");
+        std::fs::write(file("json"), serde_json::to_string(&design).expect("json")).expect("a file");
+    }
+    design
+}
+
+#[rstest::rstest]
+#[case::iec("iec")]
+#[case::nec("nec")]
+fn generated_networks_are_accepted(#[case] book: &str) {
+    // More with ROWS, SEED and TURNS in the environment.
+    let stated = |name: &str| std::env::var(name).ok().and_then(|own| own.parse::<u64>().ok());
+    let (rows, seed, turns) = (stated("ROWS").unwrap_or(30), stated("SEED").unwrap_or(1), stated("TURNS").unwrap_or(12));
+    let mut by_code: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    let mut feeders = 0;
+    for turn in 0..turns {
+        let design = generated(book, usize::try_from(rows).expect("rows"), 1000 * seed + turn);
+        feeders += design.boards.iter().filter(|own| !own.feeder.parts.is_empty()).count();
+        for own in said(&design) {
+            by_code.entry(own[..4].to_owned()).or_default().push(format!("{}: {own}", 1000 * seed + turn));
+        }
+    }
+    let words: Vec<String> =
+        by_code.iter().map(|(code, all)| format!("{code}: {}\n  {}", all.len(), all[..all.len().min(8)].join("\n  "))).collect();
+    assert!(by_code.is_empty(), "{feeders} feeders\n{}", words.join("\n"));
+    assert!(feeders > 12, "{feeders}");
+}
+
+/// A wrong design, by the kind of its fault.
+type Wrong = (&'static str, Design);
+
+/// A design in which one board was made wrong.
+struct Workshop<'d> {
+    design: &'d Design,
+    index: usize,
+    wrong: Vec<Wrong>,
+}
+
+impl Workshop<'_> {
+    /// One change to the board; what changes nothing is no fault.
+    fn make(&mut self, kind: &'static str, change: impl FnOnce(&mut Board)) {
+        let mut changed = self.design.clone();
+        change(&mut changed.boards[self.index]);
+        if changed.boards[self.index] != self.design.boards[self.index] {
+            self.wrong.push((kind, changed));
+        }
+    }
+
+    fn run(&mut self, kind: &'static str, change: impl FnMut(&mut Run)) {
+        self.make(kind, |own| own.feeder.run.iter_mut().for_each(change));
+    }
+}
+
+fn neighbour_of(part: &str, design: &Design) -> Option<String> {
+    let bench = super::Bench::of(catalogue::builtin(&design.rule_book));
+    super::neighbour(part, &bench.families)
+}
+
+fn times(own: &mut Option<f64>, factor: f64) {
+    *own = own.map(|own| own * factor);
+}
+
+fn sums_wrong(shop: &mut Workshop<'_>) {
+    shop.make("depth", |own| own.depth += 1);
+    shop.make("what feeds it", |own| own.fed_from = Some("another".to_owned()));
+    shop.make("connected power", |own| own.connected_kw *= 1.02);
+    shop.make("connected power", |own| own.connected_kw *= 0.98);
+    shop.make("spare power", |own| own.spare_kw += 0.5);
+    shop.make("running power", |own| own.running_kw *= 0.97);
+    shop.make("running power", |own| own.running_kw *= 1.03);
+    shop.make("reactive power", |own| own.running_kvar *= 0.95);
+    shop.make("reactive power", |own| own.running_kvar *= 1.05);
+    shop.make("running current", |own| own.running_current_a *= 1.05);
+    shop.make("current of a phase", |own| own.phase_currents_a[0] *= 1.1);
+    for factor in [0.5, 2.0] {
+        shop.make("running current in all its places", |own| {
+            own.running_current_a *= factor;
+            own.phase_currents_a = own.phase_currents_a.map(|own| own * factor);
+        });
+        shop.make("demand", |own| own.demand_current_a *= factor);
+    }
+    shop.make("power factor", |own| times(&mut own.power_factor, 0.98));
+    shop.make("unbalance", |own| own.unbalance_pct += 1.0);
+    let design = shop.design;
+    // One of equal motors is as large as another.
+    let currents = |tag: &str| design.circuits.iter().find(|own| own.tag == tag).map(|own| &own.currents);
+    let none = String::new();
+    for tag in design.circuits.iter().map(|own| &own.tag).chain([&none]) {
+        let board = &design.boards[shop.index];
+        if currents(tag) != currents(&board.largest_motor_tag) {
+            shop.make("largest motor", |own| own.largest_motor_tag.clone_from(tag));
+        }
+        if currents(tag) != currents(&board.largest_start_tag) {
+            shop.make("largest start", |own| own.largest_start_tag.clone_from(tag));
+        }
+    }
+}
+
+fn device_wrong(shop: &mut Workshop<'_>) {
+    shop.make("smallest capacity", |own| own.feeder_minimum_a *= 0.9);
+    shop.make("smallest capacity", |own| own.feeder_minimum_a *= 1.1);
+    shop.make("largest device", |own| {
+        own.feeder_protection_maximum_a = Some(own.feeder_protection_maximum_a.unwrap_or(10.0) * 2.0);
+    });
+    shop.make("largest device below the chosen one", |own| {
+        own.feeder_protection_maximum_a = Some(own.feeder_protection_a * 0.8);
+    });
+    shop.make("no largest device", |own| own.feeder_protection_maximum_a = None);
+    shop.make("rating of the device", |own| own.feeder_protection_a *= 1.25);
+    shop.make("rating of the device", |own| own.feeder_protection_a *= 0.8);
+    shop.make("kind of the device", |own| own.feeder.kind = "aM".to_owned());
+    shop.make("breaking capacity", |own| times(&mut own.feeder.breaking_ka, 2.0));
+    shop.make("breaking capacity left open", |own| own.feeder.breaking_ka = None);
+    shop.make("trip", |own| times(&mut own.feeder.magnetic_trip_a, 20.0));
+    shop.make("trip", |own| times(&mut own.feeder.magnetic_trip_a, 0.2));
+    shop.make("no device", |own| own.feeder.kind.clear());
+    let part = shop.design.boards[shop.index].feeder.part.clone();
+    if let Some(other) = neighbour_of(&part, shop.design) {
+        shop.make("another device", |own| {
+            own.feeder.part.clone_from(&other);
+            own.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|own| own.part.clone_from(&other));
+        });
+    }
+    for index in 0..shop.design.boards[shop.index].feeder.parts.len() {
+        shop.make("part dropped", |own| _ = own.feeder.parts.remove(index));
+        shop.make("part twice", |own| own.feeder.parts.push(own.feeder.parts[index].clone()));
+        shop.make("quantity of a part", |own| own.feeder.parts[index].quantity += 1.0);
+        shop.make("quantity of a part", |own| own.feeder.parts[index].quantity *= 0.5);
+        shop.make("description of a part", |own| own.feeder.parts[index].description.push('.'));
+        shop.make("unit of a part", |own| own.feeder.parts[index].unit = "kg".to_owned());
+        shop.make("cuts of a part", |own| own.feeder.parts[index].cuts += 2);
+        shop.make("part by others", |own| own.feeder.parts[index].by_others = true);
+        shop.make("unknown part", |own| own.feeder.parts[index].part = "NONE-1".to_owned());
+    }
+}
+
+fn run_wrong(shop: &mut Workshop<'_>) {
+    shop.run("length", |own| own.length_m += 5.0);
+    shop.run("area", |own| own.phase_area_mm2 *= 1.5);
+    shop.run("size", |own| own.phase_size = "1 mm2".to_owned());
+    shop.run("conductors in parallel", |own| own.per_phase += 1);
+    shop.run("capacity", |own| own.capacity_a *= 1.1);
+    shop.run("capacity below what is required", |own| own.capacity_a = own.required_a * 0.9);
+    shop.run("required capacity", |own| own.required_a *= 0.8);
+    shop.run("material", |own| own.material = "aluminium".to_owned());
+    shop.run("insulation", |own| own.insulation = "none".to_owned());
+    shop.run("cores", |own| own.cores += 1);
+    shop.run("protective conductor", |own| own.protective_size = "0.5 mm2".to_owned());
+    shop.run("resistance", |own| times(&mut own.resistance_ohm, 1.2));
+    shop.run("reactance", |own| times(&mut own.reactance_ohm, 0.8));
+    shop.run("role", |own| own.role = "motor".to_owned());
+    let part = shop.design.boards[shop.index].feeder.run.as_ref().map(|own| own.part.clone()).unwrap_or_default();
+    if let Some(other) = neighbour_of(&part, shop.design) {
+        shop.make("another cable", |own| {
+            own.feeder.run.iter_mut().for_each(|own| own.part.clone_from(&other));
+            own.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|own| own.part.clone_from(&other));
+        });
+    }
+    shop.make("drop", |own| own.feeder.drop_pct = own.feeder.drop_pct.map(|own| own + 0.5));
+    shop.make("drop", |own| own.feeder.drop_pct = own.feeder.drop_pct.map(|own| own - 0.2));
+}
+
+fn faults_wrong(shop: &mut Workshop<'_>) {
+    for factor in [0.7, 1.3] {
+        shop.make("largest fault current", |own| times(&mut own.prospective_fault_ka, factor));
+        shop.make("three-phase fault current", |own| times(&mut own.three_phase_fault_ka, factor));
+    }
+    shop.make("fault current without motors", |own| times(&mut own.prospective_fault_without_motors_ka, 0.4));
+    shop.make("fault current without motors", |own| times(&mut own.prospective_fault_without_motors_ka, 1.5));
+    shop.make("fault current to earth", |own| times(&mut own.earth_fault_ka, 10.0));
+    shop.make("smallest fault current above the largest", |own| {
+        own.prospective_fault_min_ka = own.prospective_fault_ka.map(|own| own * 1.1);
+    });
+    shop.make("peak", |own| times(&mut own.peak_ka, 2.5));
+    shop.make("peak", |own| times(&mut own.peak_ka, 0.5));
+    for index in 0..shop.design.boards[shop.index].dips.len() {
+        shop.make("dip", |own| own.dips[index].dip_pct *= 1.1);
+        shop.make("dip in all its places", |own| {
+            own.dips[index].dip_pct *= 0.3;
+            own.dips[index].during_pct = own.dips[index].before_pct - own.dips[index].dip_pct;
+            own.start_dip_pct = own.dips.iter().find(|dip| dip.usual).map(|dip| dip.dip_pct);
+            own.checks.iter_mut().filter(|check| check.name == "start-dip").for_each(|check| check.passed = None);
+        });
+        shop.make("what dips it", |own| own.dips[index].tag = "nothing".to_owned());
+        shop.make("dip at the terminals", |own| own.dips[index].terminals_dip_pct = -1.0);
+        shop.make("usual or not", |own| own.dips[index].usual = !own.dips[index].usual);
+    }
+    shop.make("dip of the usual feed", |own| own.start_dip_pct = None);
+}
+
+fn room_wrong(shop: &mut Workshop<'_>) {
+    shop.make("heat", |own| own.power_loss_w *= 1.1);
+    for index in 0..shop.design.boards[shop.index].losses.len() {
+        shop.make("heat of a device left out", |own| _ = own.losses.remove(index));
+        shop.make("devices that give off heat", |own| own.losses[index].quantity += 10.0);
+        shop.make("heat of a device", |own| own.losses[index].loss_w *= 1.3);
+        shop.make("whose device gives off heat", |own| own.losses[index].tag = "nobody".to_owned());
+        let feeder = shop.design.boards[shop.index].losses[index].device == "device of the feeder";
+        if feeder {
+            shop.make("heat of a feeder's device left out of all sums", |own| {
+                let gone = own.losses.remove(index);
+                // 30 % for wiring, as in the sums.
+                own.power_loss_w -= 1.3 * gone.loss_w * gone.quantity;
+            });
+        }
+    }
+    shop.make("width of devices", |own| own.devices_width_mm *= 1.5);
+    shop.make("width of devices", |own| own.devices_width_mm *= 0.1);
+    shop.make("width of terminals", |own| own.terminals_width_mm += 10.0);
+    shop.make("width of rails", |own| own.width_mm *= 1.1);
+    shop.make("ways", |own| own.ways += 1);
+    let transformer = |change: fn(&mut motorwright::design::BoardTransformer)| {
+        move |own: &mut Board| own.transformer.iter_mut().for_each(change)
+    };
+    shop.make("power of a transformer", transformer(|own| own.demand_kva *= 1.1));
+    shop.make("loading of a transformer", transformer(|own| times(&mut own.loading_pct, 0.9)));
+    shop.make("primary of a transformer", transformer(|own| times(&mut own.primary_a, 1.1)));
+    shop.make("secondary of a transformer", transformer(|own| times(&mut own.secondary_a, 1.1)));
+}
+
+fn checks_wrong(shop: &mut Workshop<'_>) {
+    for index in 0..shop.design.boards[shop.index].checks.len() {
+        shop.make("check flipped", |own| own.checks[index].passed = own.checks[index].passed.map(|passed| !passed));
+        shop.make("check called made", |own| {
+            let passed = own.checks[index].passed.is_none();
+            own.checks[index].passed = Some(passed);
+        });
+        shop.make("margin of a check", |own| {
+            own.checks[index].margin_pct = own.checks[index].margin_pct.map(|own| own + 1.0);
+        });
+        // A limit of 0 has no margin by which a value could be told.
+        shop.make("value of a check", |own| {
+            let check = &mut own.checks[index];
+            check.value = check.value.map(|value| if check.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
+        });
+        // What occurs and what can be borne change places: a whole check, but one that fails.
+        shop.make("failed check that no finding tells", |own| {
+            let check = &mut own.checks[index];
+            let (Some(value), Some(limit), Some(true)) = (check.value, check.limit, check.passed) else { return };
+            (check.value, check.limit) = (Some(limit), Some(value));
+            check.passed = Some(false);
+            let below = check.margin_pct.is_some_and(|margin| (margin >= 0.0) == (value <= limit));
+            let distance = if below { value - limit } else { limit - value };
+            check.margin_pct = (value != 0.0).then(|| 100.0 * distance / value);
+            own.findings.clear();
+        });
+        let needed = ["protection-carries", "breaking-capacity", "current-carrying-capacity", "start-dip", "transformer-loading"];
+        if needed.contains(&shop.design.boards[shop.index].checks[index].name.as_str()) {
+            shop.make("check left out", |own| {
+                let name = own.checks[index].name.clone();
+                own.checks.retain(|check| check.name != name);
+            });
+        }
+    }
+}
+
+/// Every way in which a board is made wrong.
+fn wrong_boards(design: &Design) -> Vec<Wrong> {
+    let mut wrong = Vec::new();
+    for index in 0..design.boards.len() {
+        let mut shop = Workshop { design, index, wrong: Vec::new() };
+        sums_wrong(&mut shop);
+        device_wrong(&mut shop);
+        run_wrong(&mut shop);
+        faults_wrong(&mut shop);
+        room_wrong(&mut shop);
+        checks_wrong(&mut shop);
+        wrong.extend(shop.wrong);
+    }
+    for index in 0..design.circuits.len() {
+        let mut changed = design.clone();
+        times(&mut changed.circuits[index].fault.board_max_ka, 0.9);
+        wrong.push(("fault current that a circuit takes for its board's", changed));
+    }
+    wrong
+}
+
+#[rstest::rstest]
+#[case::iec("network-iec")]
+#[case::nec("network-nec")]
+fn a_board_that_was_made_wrong_is_rejected(#[case] name: &str) {
+    let mut design = network(name);
+    // What is bought is counted from the same parts; here the boards themselves must tell.
+    design.purchase.clear();
+    let before: Vec<String> = said(&design);
+    let of_boards = |all: &[String]| all.iter().filter(|own| own.contains("boards: ")).count();
+    assert_eq!(of_boards(&before), 0, "{before:?}");
+    let mut counts: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
+    let mut alive = Vec::new();
+    for (kind, wrong) in wrong_boards(&design) {
+        let (killed, all) = counts.entry(kind).or_default();
+        *all += 1;
+        if of_boards(&said(&wrong)) == 0 {
+            let board =
+                design.boards.iter().zip(&wrong.boards).find(|(own, other)| own != other).map(|(own, _)| own.name.clone());
+            alive.push(format!("{kind}: {board:?}"));
+        } else {
+            *killed += 1;
+        }
+    }
+    for (kind, (killed, all)) in &counts {
+        println!("{killed:6} of {all:6}  {kind}");
+    }
+    assert!(alive.is_empty(), "{alive:#?}");
+    assert!(counts.len() >= 60, "{} kinds", counts.len());
+}
