@@ -175,6 +175,11 @@ fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
     if named { names(index) } else { matches!(all.tree.places[index].before, Before::Supply) }
 }
 
+/// A machine that stands in is connected at this board.
+pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
+    all.basis.sources.iter().any(|source| tree::is_machine(source) && connected(all, index, source))
+}
+
 /// Transformer and feeder before a board, ohms at its voltage.
 fn stretch(all: &Boards<'_>, index: usize) -> Option<Phasor> {
     let place = &all.tree.places[index];

@@ -63,8 +63,7 @@ fn among_each_other(place: &Place<'_>, say: Say<'_>) {
 fn without_motors(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let own = all.tree.places[index].board;
     let (Some(with), Some(without)) = (own.three_phase_fault_ka, own.prospective_fault_without_motors_ka) else { return };
-    let on_way = all.tree.way(index).iter().any(|own| stated(&all.tree.places[*own]));
-    if on_way || all.loads.own.iter().any(Option::is_none) {
+    if stated_on_way(all, index) || all.loads.own.iter().any(Option::is_none) {
         return;
     }
     let motors = all.loads.own.iter().flatten().filter(|load| load.facts.machine.kind == LoadKind::Motor);
@@ -87,6 +86,14 @@ fn stated(place: &Place<'_>) -> bool {
     place.basis.is_some_and(|own| own.prospective_fault_ka.or(own.prospective_fault_min_ka).is_some())
 }
 
+/// A current that is stated somewhere between the source and a board stands for the network there, with what motors add and at an angle
+/// that nobody may know: figures behind it are no more those of one network.
+pub(super) fn stated_on_way(all: &Boards<'_>, index: usize) -> bool {
+    let supply = &all.basis.supply;
+    let of_supply = supply.prospective_fault_ka.or(supply.prospective_fault_min_ka).is_some() && supply.x_over_r.is_none();
+    of_supply || all.tree.way(index).iter().any(|own| stated(&all.tree.places[*own]))
+}
+
 /// Largest and smallest current behind an impedance, of a current before it; `limit` is the current that the impedance alone admits.
 fn behind(before: f64, limit: f64) -> [f64; 2] {
     let ratio = before / limit;
@@ -100,9 +107,9 @@ fn behind_board(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let own = place.board;
     // A source that stands in for the supply is the stronger one everywhere or nowhere; of one that boards name that is not sure. A stated
     // current holds what motors add, and nobody says at which angle.
-    let way = all.tree.way(index);
     let beside = |own: &Place<'_>| !own.instead.is_empty() || matches!(own.before, Before::Source(_));
-    let one_source = !all.tree.places.iter().any(beside) && !way.iter().any(|own| stated(&all.tree.places[*own]));
+    let stated_before = stated_on_way(all, index);
+    let one_source = !all.tree.places.iter().any(beside) && !stated_before;
     let before = if one_source { parent.prospective_fault_without_motors_ka } else { parent.prospective_fault_ka };
     let ratio = if place.transformer.is_some() { parent.voltage_v / own.voltage_v } else { 1.0 };
     let before = before.map(|own| own * ratio);
@@ -110,7 +117,7 @@ fn behind_board(all: &Boards<'_>, index: usize, say: Say<'_>) {
     if stated(place) {
         return;
     }
-    let fitting = fits(behind_it, before + 2e-4);
+    let fitting = stated_before || fits(behind_it, before + 2e-4);
     let [least, most] = window(all, index, before).unwrap_or([0.0, before]);
     let known = one_source && !Boards::told(own, &codes::B306_FEEDER_TWO_WAYS);
     let so = fitting && (!known || behind_it >= 0.99 * least && behind_it <= 1.01 * most);
@@ -124,7 +131,7 @@ fn behind_board(all: &Boards<'_>, index: usize, say: Say<'_>) {
     }
     let least_before = parent.prospective_fault_min_ka.map(|own| own * ratio);
     let reversed = own.prospective_fault_min_ka.zip(least_before).is_some_and(|(own, before)| own > before * 1.001);
-    if reversed && place.transformer.is_none() {
+    if reversed && !stated_before && place.transformer.is_none() {
         say(&codes::V856_BOARD_FAULT, format!("{:?} kA flow at least, less before its feeder", own.prospective_fault_min_ka));
     }
 }

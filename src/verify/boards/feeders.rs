@@ -13,7 +13,7 @@ use crate::rules::physics::drop::Across;
 use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::together::Running;
 use crate::verify::boards::tree::Place;
-use crate::verify::boards::{Boards, Say, near};
+use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::parts::{Count, add, metres_of, of_run, unnumbered};
 use crate::verify::runs::material;
 use crate::verify::shelf::Item;
@@ -262,8 +262,8 @@ fn device(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
     let largest = |own: usize| all.tree.places[own].board.prospective_fault_ka;
     let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).and_then(largest);
     // Behind a transformer it stands at its secondary, where no less flows than at the board; what the basis states of that is no figure
-    // of the beginning.
-    let at_end = own.prospective_fault_ka.filter(|_| place.basis.is_none_or(|own| own.prospective_fault_ka.is_none()));
+    // of the beginning, and what a source gives that stands in at the board itself does not flow through its feeder.
+    let at_end = own.prospective_fault_ka.filter(|_| !faults::stated_on_way(all, index) && !dips::stands_in_at(all, index));
     let fault = before.or(at_end);
     let check = own.checks.iter().find(|own| own.name == "breaking-capacity" && own.subject == "device of the feeder");
     let told = check.and_then(|own| own.value.zip(own.limit));
