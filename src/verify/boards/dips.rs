@@ -60,7 +60,7 @@ fn by_itself(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
     let alone = 100.0 * (1.0 - quotient(start, source + start).magnitude());
     let before = dip.before_pct / 100.0;
     let least = 0.9 * alone * before * before;
-    let most = gathered(all, index, source, start).map(|own| 1.1 * own + 0.1);
+    let most = gathered(all, index, source, start).map(|own| 1.5 * own + 0.1);
     let so = dip.dip_pct >= least - 1e-3 && most.is_none_or(|most| dip.dip_pct <= most);
     if !so {
         say(

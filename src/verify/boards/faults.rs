@@ -90,7 +90,7 @@ fn stated(place: &Place<'_>) -> bool {
 /// that nobody may know: figures behind it are no more those of one network.
 pub(super) fn stated_on_way(all: &Boards<'_>, index: usize) -> bool {
     let supply = &all.basis.supply;
-    let of_supply = supply.prospective_fault_ka.or(supply.prospective_fault_min_ka).is_some() && supply.x_over_r.is_none();
+    let of_supply = supply.prospective_fault_ka.or(supply.prospective_fault_min_ka).is_some();
     of_supply || all.tree.way(index).iter().any(|own| stated(&all.tree.places[*own]))
 }
 
