@@ -335,3 +335,27 @@ fn more_horsepower_never_gets_less() {
         assert!(small.contactors[0].rated_a <= large.contactors[0].rated_a, "{} {}", small.tag, large.tag);
     }
 }
+
+#[test]
+fn a_marked_circuit_ampacity_never_stands_for_less_than_the_load() {
+    // 50 hp at 460 V draw 65 A (Table 430.250); 430.22: 1.25 × 65 = 81.25 A.
+    let small = motor("50", &[("minimum_circuit_ampacity_a", "22")]);
+    assert!(has(&small, "R107") && run(&small).capacity_a >= 81.25, "{}", run(&small).capacity_a);
+    // A marking above that makes the conductors larger and nothing else.
+    let large = motor("50", &[("minimum_circuit_ampacity_a", "120")]);
+    assert!(!has(&large, "R107") && run(&large).capacity_a >= 120.0, "{}", run(&large).capacity_a);
+    assert!((large.currents.full_load_a - 65.0).abs() < 1e-9);
+    // Equipment whose nameplate current is above its marking: 1.25 × 40 A, not the 30 A that are marked.
+    let equipment = [
+        ("load_kind", "packaged"),
+        ("starting_method", "feeder"),
+        ("voltage_v", "480"),
+        ("phases", "3"),
+        ("cable_length_ft", "100"),
+        ("full_load_current_a", "40"),
+        ("minimum_circuit_ampacity_a", "30"),
+        ("maximum_protection_a", "60"),
+    ];
+    let equipment = circuit(&equipment);
+    assert!(has(&equipment, "R107") && run(&equipment).capacity_a >= 50.0, "{}", run(&equipment).capacity_a);
+}

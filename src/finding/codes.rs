@@ -130,6 +130,7 @@ codes! {
     R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
+    R107_AMPACITY_BELOW_CURRENT, "R107", Warning, "a marked circuit ampacity below the current of the load";
     R201_KILOWATTS, "R201", Note, "horsepower worked out from kilowatts";
     R202_INTERPOLATED, "R202", Note, "a horsepower between two rows of the table of full-load currents";
     R203_NAMEPLATE_ABOVE_TABLE, "R203", Warning, "a nameplate current above the full-load current of the table";

@@ -254,6 +254,44 @@ fn a_marked_maximum_is_never_exceeded() {
 }
 
 #[test]
+fn a_marked_circuit_ampacity_never_stands_for_less_than_the_load() {
+    // 132 kW, 95.4 %, 0.86 at 400 V: 132 000 / (√3 · 400 · 0.954 · 0.86) = 232.2 A.
+    let motor = [("rated_power_kw", "132"), ("efficiency_pct", "95.4"), ("power_factor", "0.86")];
+    let motor = with(DIRECT, &motor).into_iter().filter(|(name, _)| *name != "full_load_current_a").collect::<Vec<_>>();
+    let small = size(&with(&motor, &[("minimum_circuit_ampacity_a", "22")]));
+    let currents = &small.currents;
+    assert!((currents.full_load_a - 232.2).abs() < 0.1, "{}", currents.full_load_a);
+    assert!(codes(&small).contains(&"R107"), "{:?}", codes(&small));
+    // A marking above it makes the conductors larger and leaves the relay with the motor.
+    let large = size(&with(&motor, &[("minimum_circuit_ampacity_a", "290")]));
+    assert!((large.currents.full_load_a - 232.2).abs() < 0.1);
+    let setting = large.overload.as_ref().or(large.overloads.first()).expect("a relay").setting_a;
+    assert!(setting <= 232.3, "{setting}");
+    let run = large.runs.first().expect("a run");
+    assert!(run.capacity_a >= 290.0 && !codes(&large).contains(&"R107"), "{}", run.capacity_a);
+}
+
+#[test]
+fn equipment_that_is_no_motor_counts_by_the_larger_of_marking_and_power() {
+    // 18 kW at 400 V and power factor 1: 18 000 / (√3 · 400) = 25.98 A.
+    for (marked, expected) in [("14", 25.98), ("40", 40.0)] {
+        for kind in ["heater", "other", "packaged"] {
+            let circuit = size(&[
+                ("tag", "H-1"),
+                ("load_kind", kind),
+                ("rated_power_kw", "18"),
+                ("power_factor", "1"),
+                ("minimum_circuit_ampacity_a", marked),
+                ("cable_length_m", "20"),
+            ]);
+            let currents = &circuit.currents;
+            assert!((currents.full_load_a - expected).abs() < 0.01, "{kind} {marked}: {}", currents.full_load_a);
+            assert_eq!(codes(&circuit).contains(&"R107"), marked == "14", "{kind} {marked}");
+        }
+    }
+}
+
+#[test]
 fn contactors_that_exclude_each_other_share_a_frame_and_an_interlock() {
     for (method, _) in Method::ALL {
         let circuit = size(&with(

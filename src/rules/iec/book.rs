@@ -8,7 +8,7 @@ use crate::quantity::{Amperes, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::iec::{cautions, conductor, contactors as iec_contactors, currents, overload, protection, starting, switching};
 use crate::rules::physics::fault::Convention;
-use crate::rules::physics::plausibility::{apart, plausible};
+use crate::rules::physics::plausibility::{self, apart, plausible};
 use crate::rules::physics::{contactors, currents as physics, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
@@ -197,7 +197,7 @@ impl RuleBook for Iec {
     }
 
     fn currents(&self, machine: &Machine, _start: &Start, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
-        rated_currents(machine, wish, &load.place(), record)
+        rated_currents(machine, wish, load, record)
     }
 
     fn switching(
@@ -331,7 +331,7 @@ impl RuleBook for Iec {
 }
 
 /// Which current counts, and what the sources say of each other.
-fn rated_currents(machine: &Machine, wish: &str, place: &Place, record: &mut Record) -> Option<RatedCurrents> {
+fn rated_currents(machine: &Machine, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
     let computed = computed_current(machine, record);
     let table = match (machine.kind, machine.power) {
         (LoadKind::Motor, Some(power)) if machine.phases == 3 && (machine.frequency_hz - 50.0).abs() < 1.0 => {
@@ -340,24 +340,25 @@ fn rated_currents(machine: &Machine, wish: &str, place: &Place, record: &mut Rec
         _ => None,
     };
     let table_current = table.map(|guide| guide.current);
-    let nameplate = machine.nameplate.or(machine.minimum_ampacity);
-    let (full_load, source) = match (nameplate, wish) {
-        (Some(nameplate), "larger") => largest(&[
-            (nameplate, "nameplate"),
-            (table_current.unwrap_or(Amperes(0.0)), "table"),
-            (computed.unwrap_or(Amperes(0.0)), "computed"),
-        ]),
-        (_, "table") if table_current.is_some() => (table_current?, "table"),
-        (Some(nameplate), _) => (nameplate, if machine.nameplate.is_some() { "nameplate" } else { "given" }),
-        (None, "larger") => {
-            largest(&[(table_current.unwrap_or(Amperes(0.0)), "table"), (computed.unwrap_or(Amperes(0.0)), "computed")])
-        }
-        (None, _) => computed.map(|current| (current, "computed")).or(table_current.map(|current| (current, "table")))?,
+    let zero = Amperes(0.0);
+    let of_table = (table_current.unwrap_or(zero), "table");
+    let of_power = (computed.unwrap_or(zero), "computed");
+    let (full_load, source) = match (machine.nameplate, wish) {
+        (Some(nameplate), "larger") => largest(&[(nameplate, "nameplate"), of_table, of_power]),
+        (_, "table") if table_current.is_some() => of_table,
+        (Some(nameplate), _) => (nameplate, "nameplate"),
+        (None, "larger") if table_current.is_some() || computed.is_some() => with_marked(machine, largest(&[of_table, of_power])),
+        (None, _) if computed.is_some() => with_marked(machine, of_power),
+        (None, _) if table_current.is_some() => of_table,
+        (None, _) => (machine.minimum_ampacity?, "given"),
     };
     if !(full_load.0 > 0.0 && full_load.0.is_finite()) {
         return None;
     }
-    compare(machine, computed, table.as_ref(), source, place, record);
+    compare(machine, computed, table.as_ref(), source, &load.place(), record);
+    if let Some(finding) = plausibility::ampacity_below(machine, full_load, load) {
+        record.find(finding);
+    }
     let conductor = if machine.kind == LoadKind::Capacitor { switching::capacitor_demand(record, full_load) } else { full_load };
     let low = low_speed(machine, full_load, record);
     Some(RatedCurrents {
@@ -371,6 +372,15 @@ fn rated_currents(machine: &Machine, wish: &str, place: &Place, record: &mut Rec
         protection: full_load,
         overload: machine.nameplate.unwrap_or(full_load),
     })
+}
+
+/// A marked circuit ampacity is no rated current: of a motor it counts where nothing else says what it draws. Equipment may hold more
+/// than the load whose power the row states, so of all others the larger counts.
+fn with_marked(machine: &Machine, stated: (Amperes, &'static str)) -> (Amperes, &'static str) {
+    match machine.minimum_ampacity {
+        Some(marked) if machine.kind != LoadKind::Motor => largest(&[stated, (marked, "given")]),
+        _ => stated,
+    }
 }
 
 fn largest(candidates: &[(Amperes, &'static str)]) -> (Amperes, &'static str) {

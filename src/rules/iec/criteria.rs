@@ -7,7 +7,7 @@ use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillim
 use crate::record::Record;
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, FaultPaths, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed,
-    RunRules,
+    RunPart, RunRules,
 };
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
@@ -175,7 +175,7 @@ fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Op
 }
 
 fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let need = demand.current.0 * demand.class_factor;
+    let need = demand.need.0.max(demand.current.0 * demand.class_factor);
     // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
     let capacity = capacity_of(demand, candidate, record).map_or(0.0, |own| own.0);
     Some(Outcome::at_most(need, capacity))
@@ -428,7 +428,10 @@ impl RunRules for Iec {
     }
 
     fn need(&self, ask: &RunNeed<'_>, _record: &mut Record) -> Need {
-        Need { capacity: ask.current, termination: None }
+        // A circuit ampacity that the maker marks on his equipment is an instruction of his (IEC 60364-1, 134.1.1).
+        let supply = matches!(ask.part, RunPart::Line | RunPart::Load);
+        let marked = ask.machine.minimum_ampacity.filter(|_| supply);
+        Need { capacity: marked.map_or(ask.current, |marked| marked.max(ask.current)), termination: None }
     }
 
     fn ladder(&self, demand: &RunDemand) -> Vec<Candidate> {

@@ -416,14 +416,18 @@ impl RunRules for Nec {
             LoadKind::Motor => motor_need(ask, base, record),
             // 440.4(B): a marked circuit ampacity holds its allowances already.
             LoadKind::Packaged => match ask.machine.minimum_ampacity {
-                Some(marked) => marked,
-                None => need::single_motor(record, base),
+                Some(marked) if marked.0 >= base.0 => marked,
+                _ => need::single_motor(record, base),
             },
             LoadKind::Heater => need::electric_heat(record, base),
             LoadKind::Capacitor => need::capacitor(record, base),
             LoadKind::Transformer => need::transformer(record, base),
             LoadKind::Lighting | LoadKind::Other => need::continuous_load(record, base),
         };
+        // 110.3(B): what is marked on listed equipment is no less than asked, whatever the row says of its kind.
+        let supply = matches!(ask.part, RunPart::Line | RunPart::Load);
+        let marked = ask.machine.minimum_ampacity.filter(|_| supply);
+        let capacity = marked.map_or(capacity, |marked| marked.max(capacity));
         let motor = ask.machine.kind == LoadKind::Motor;
         let letter = motor.then(|| ampacity::design_letter_temperature(&ask.machine.design_letter, self.edition));
         Need { capacity, termination: letter.flatten() }

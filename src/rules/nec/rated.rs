@@ -10,7 +10,7 @@ use crate::rules::nec::currents::{self, CurrentTable, Marking, TableCurrent};
 use crate::rules::nec::standard_ratings::{DeviceKind, next_down};
 use crate::rules::nec::{Nec, locked_rotor, need};
 use crate::rules::physics::currents as physics;
-use crate::rules::physics::plausibility::{apart, plausible};
+use crate::rules::physics::plausibility::{self, apart, plausible};
 
 /// Rated currents of a load; none, with an error that says why, if nothing gives one.
 pub(super) fn of(
@@ -26,6 +26,11 @@ pub(super) fn of(
         LoadKind::Packaged => packaged(book, machine, load, record),
         _ => connected(machine, record),
     }
+    .inspect(|own| {
+        if let Some(finding) = plausibility::ampacity_below(machine, own.full_load, load) {
+            record.find(finding);
+        }
+    })
 }
 
 /// Horsepower of the motor: as marked, else from kilowatts, else read backwards from the nameplate current.
@@ -378,15 +383,15 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
             .reference("440.4(B), 110.3(B)"),
         );
     }
-    let Some(full_load) = machine.nameplate.or(machine.minimum_ampacity).or_else(|| computed(machine, record)) else {
+    let Some((full_load, source)) = stated(machine, computed(machine, record)) else {
         record.find(no_current(machine, load));
         return None;
     };
     Some(RatedCurrents {
         full_load,
-        source: if machine.nameplate.is_some() { "nameplate" } else { "given" },
+        source,
         nameplate: machine.nameplate,
-        conductor: machine.minimum_ampacity.unwrap_or(full_load),
+        conductor: machine.minimum_ampacity.map_or(full_load, |marked| marked.max(full_load)),
         protection: full_load,
         overload: full_load,
         ..RatedCurrents::default()
@@ -396,17 +401,13 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
 /// Other loads: what they draw.
 fn connected(machine: &Machine, record: &mut Record) -> Option<RatedCurrents> {
     let computed = computed(machine, record);
-    let full_load = machine.nameplate.or(machine.minimum_ampacity).or(computed)?;
+    let (full_load, source) = stated(machine, computed)?;
     if !(full_load.0 > 0.0 && full_load.0.is_finite()) {
         return None;
     }
     Some(RatedCurrents {
         full_load,
-        source: match (machine.nameplate, machine.minimum_ampacity) {
-            (Some(_), _) => "nameplate",
-            (None, Some(_)) => "given",
-            (None, None) => "computed",
-        },
+        source,
         nameplate: machine.nameplate,
         computed,
         conductor: full_load,
@@ -414,6 +415,17 @@ fn connected(machine: &Machine, record: &mut Record) -> Option<RatedCurrents> {
         overload: full_load,
         ..RatedCurrents::default()
     })
+}
+
+/// What a load that is no motor draws, and who says so. Equipment may hold more than the load whose power the row states, and a marking
+/// may be another's: of both the larger counts.
+fn stated(machine: &Machine, computed: Option<Amperes>) -> Option<(Amperes, &'static str)> {
+    match (machine.nameplate, machine.minimum_ampacity, computed) {
+        (Some(nameplate), ..) => Some((nameplate, "nameplate")),
+        (None, Some(marked), Some(computed)) if computed.0 > marked.0 => Some((computed, "computed")),
+        (None, Some(marked), _) => Some((marked, "given")),
+        (None, None, computed) => computed.map(|current| (current, "computed")),
+    }
 }
 
 fn computed(machine: &Machine, record: &mut Record) -> Option<Amperes> {

@@ -1,5 +1,8 @@
 //! Limits beyond which values of a row contradict each other. They raise findings and change no result.
 
+use crate::finding::{Finding, codes};
+use crate::load::{Field, Load, Machine};
+use crate::quantity::{Amperes, fits, round_to};
 use crate::rules::table::Figure;
 
 table! {
@@ -18,4 +21,17 @@ pub fn plausible(name: &str) -> f64 {
 pub fn apart(one: f64, other: f64, share: &str, least: &str) -> bool {
     let away = (one - other).abs();
     away > plausible(share) * other && away > plausible(least)
+}
+
+/// A marked circuit ampacity holds what the load draws and allowances above it, so one that lies below is a slip.
+pub(crate) fn ampacity_below(machine: &Machine, full_load: Amperes, load: &Load) -> Option<Finding> {
+    let marked = machine.minimum_ampacity.filter(|marked| !fits(full_load.0, marked.0))?;
+    let finding = Finding::new(
+        &codes::R107_AMPACITY_BELOW_CURRENT,
+        format!("the marked circuit ampacity of {} A is below the {} A that the load draws", marked.0, round_to(full_load.0, 2)),
+    )
+    .at(load.place_of(Field::MinimumCircuitAmpacityA))
+    .why("the larger of the two is used; one of them may be another load's")
+    .cure("compare the row with the nameplate");
+    Some(finding)
 }
