@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use crate::design::Run;
 use crate::finding::codes;
 use crate::load::Method;
+use crate::quantity::round_to;
 use crate::rules::RuleBook;
 use crate::verify::Disagreements;
 use crate::verify::accessories::is_monitored;
@@ -122,7 +123,7 @@ fn wanted(facts: &Facts<'_>) -> Count {
         }
     }
     for own in &circuit.starter_devices {
-        let words = format!("{} for {:.1}", own.kind.replace('-', " "), own.current_a);
+        let words = format!("{} for {} A", own.kind.replace('-', " "), round_to(own.current_a, 1));
         add(&mut count, &own.part, words.trim_end_matches(".0"), 1.0);
     }
     for own in &circuit.accessories {

@@ -483,7 +483,7 @@ fn write(
     let at_terminals = || (!ask.node.feeder).then(|| ask.origin.drop_pct.unwrap_or(0.0));
     feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some()).or_else(at_terminals);
     feeder.conductor = words_of(&run.phase_size, run.per_phase, demand, tools);
-    if demand.length.is_some() {
+    if demand.length.is_some_and(|own| own.0 > 0.0) {
         feeder.parts.extend(choice.parts);
     }
     feeder.run = Some(run);

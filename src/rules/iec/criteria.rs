@@ -175,7 +175,8 @@ fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Op
 }
 
 fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let need = demand.need.0.max(demand.current.0 * demand.class_factor);
+    let own = demand.current.0 * demand.class_factor;
+    let need = if demand.need.0 > own { demand.need.0 } else { own };
     // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
     let capacity = capacity_of(demand, candidate, record).map_or(0.0, |own| own.0);
     Some(Outcome::at_most(need, capacity))

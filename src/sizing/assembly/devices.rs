@@ -30,6 +30,10 @@ pub struct ChosenDevice<'a> {
     pub checks: Vec<Check>,
 }
 
+fn shown(current: Amperes) -> f64 {
+    round_to(current.0, 4)
+}
+
 impl ChosenDevice<'_> {
     /// A soft starter or drive, of the catalogue or not.
     #[must_use]
@@ -47,7 +51,8 @@ impl ChosenDevice<'_> {
     #[must_use]
     pub fn description(&self) -> String {
         self.soft_starter.map(|own| own.description.clone()).or(self.drive.map(|own| own.description.clone())).unwrap_or_else(
-            || format!("{} for {} A, to be designed by its maker", self.kind.replace('-', " "), round_to(self.current.0, 1)),
+            // Of the current as it is shown, so that both agree.
+            || format!("{} for {} A, to be designed by its maker", self.kind.replace('-', " "), round_to(shown(self.current), 1)),
         )
     }
 
@@ -55,12 +60,7 @@ impl ChosenDevice<'_> {
     #[must_use]
     pub fn describe(&self) -> StarterDevice {
         let rated = self.soft_starter.map(|own| own.rating_a).or(self.drive.map(|own| own.output_a)).unwrap_or(0.0);
-        StarterDevice {
-            kind: self.kind.to_owned(),
-            current_a: round_to(self.current.0, 4),
-            rated_a: rated,
-            part: self.part().to_owned(),
-        }
+        StarterDevice { kind: self.kind.to_owned(), current_a: shown(self.current), rated_a: rated, part: self.part().to_owned() }
     }
 }
 

@@ -21,6 +21,9 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     if own.start_dip_pct != first {
         say(&codes::V857_BOARD_DIP, format!("a dip of {:?} % is told, that of its usual feed is {first:?} %", own.start_dip_pct));
     }
+    if own.dips.iter().filter(|dip| dip.usual).count() > 1 {
+        say(&codes::V857_BOARD_DIP, "more than one feed is said to be the usual one".to_owned());
+    }
     for dip in &own.dips {
         let by_difference = near(dip.dip_pct, dip.before_pct - dip.during_pct, 2e-4);
         if !by_difference || dip.tag != own.largest_start_tag || dip.terminals_dip_pct < -1e-3 {
@@ -209,7 +212,11 @@ fn of_transformer(own: &TransformerBasis, volts: f64) -> Option<Phasor> {
     Some(match own.load_loss_kw {
         Some(loss) => {
             let r = loss / kva * base;
-            Phasor::new(r, (magnitude * magnitude - r * r).max(0.0).sqrt())
+            // A loss above what the impedance admits is no loss of this transformer, which a finding tells.
+            if r > magnitude {
+                return None;
+            }
+            Phasor::new(r, (magnitude * magnitude - r * r).sqrt())
         }
         None => of_ratio(figure("transformer-x-over-r-least")),
     })

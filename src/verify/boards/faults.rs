@@ -66,10 +66,14 @@ fn without_motors(all: &Boards<'_>, index: usize, say: Say<'_>) {
     if stated_on_way(all, index) || all.loads.own.iter().any(Option::is_none) {
         return;
     }
+    let one_phase = (0..all.tree.places.len()).any(|own| all.tree.phases(own) == 1);
     let motors = all.loads.own.iter().flatten().filter(|load| load.facts.machine.kind == LoadKind::Motor);
     let locked = motors.map(|load| {
         let amperes = load.facts.start.ratio.value * load.circuit().currents.full_load_a * load.motors;
-        amperes * f64::from(load.circuit().quantity.max(1)) * load.facts.volts() / own.voltage_v
+        // Between two conductors its current flows in both at the same size, whatever their voltage.
+        let referred = load.facts.volts() / own.voltage_v;
+        let referred = if load.single() || one_phase { referred.max(1.0) } else { referred };
+        amperes * f64::from(load.circuit().quantity.max(1)) * referred
     });
     let factor = all.book.fault_convention(all.basis.supply.voltage_tolerance_pct).low_voltage.greatest;
     let most = factor * locked.sum::<f64>() / 1000.0;

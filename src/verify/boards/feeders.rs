@@ -275,7 +275,7 @@ fn device(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
             // Motors behind the feeder count before it until it is chosen, which may turn their angle a little.
             fits(fault, value * 1.01) && (limit - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || value > limit)
         }
-        (_, _, None) => check.is_some_and(|own| own.passed.is_none()) && before.is_none(),
+        (_, _, None) => check.is_some_and(|own| own.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
         (None, ..) => true,
         (Some(_), None, Some((value, limit))) => value > limit,
     };
@@ -445,7 +445,7 @@ fn conductors(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run, say:
     }
     cable(all, run, say);
     criteria(all, place, &demand, chosen, say);
-    let told = run.resistance_ohm.zip(run.reactance_ohm);
+    let told = run.resistance_ohm.zip(run.reactance_ohm).filter(|own| length > 0.0 || *own != (0.0, 0.0));
     let given = all.book.feeder_impedance(&demand, chosen).filter(|_| length > 0.0).map(|own| own.running);
     let so = match (told, given) {
         (Some((r, x)), Some(own)) => near(r, own.r.0, 2e-6) && near(x, own.x.0, 2e-6),
