@@ -9,10 +9,12 @@ use crate::finding::{Place, column_letters};
 
 mod case;
 mod fields;
+mod kinds;
 
 #[allow(unused_imports)]
 pub use case::*;
 pub use fields::{Choice, FIELDS, Field, FieldSpec, Kind};
+pub use kinds::*;
 /// Text of a cell: a short one stands in place, a long one is shared by all that hold it.
 pub use smol_str::SmolStr as Text;
 

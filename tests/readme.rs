@@ -52,8 +52,8 @@ fn row_of_workbook(folder: &Path) -> String {
     let name = book.sheet_names()[0].clone();
     let range = book.worksheet_range(&name).expect("a sheet");
     let rows: Vec<&[Data]> = range.rows().collect();
-    let own = rows.iter().find(|row| row.first().is_some_and(|cell| cell.to_string() == TAG)).expect("the row");
-    let headings = rows.iter().find(|row| row.first().is_some_and(|cell| cell.to_string() == "tag")).expect("the headings");
+    let own = rows.iter().find(|row| row.first().is_some_and(|cell| *cell == TAG)).expect("the row");
+    let headings = rows.iter().find(|row| row.first().is_some_and(|cell| *cell == "tag")).expect("the headings");
     let wanted = [
         "tag",
         "description",

@@ -63,16 +63,16 @@ fn among_each_other(place: &Place<'_>, say: Say<'_>) {
 fn without_motors(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let own = all.tree.places[index].board;
     let (Some(with), Some(without)) = (own.three_phase_fault_ka, own.prospective_fault_without_motors_ka) else { return };
-    if stated_on_way(all, index) || all.loads.own.iter().any(Option::is_none) {
+    // What motors on a board of one phase add nobody says.
+    let one_phase = (0..all.tree.places.len()).any(|own| all.tree.phases(own) == 1);
+    if one_phase || stated_on_way(all, index) || all.loads.own.iter().any(Option::is_none) {
         return;
     }
-    let one_phase = (0..all.tree.places.len()).any(|own| all.tree.phases(own) == 1);
     let motors = all.loads.own.iter().flatten().filter(|load| load.facts.machine.kind == LoadKind::Motor);
     let locked = motors.map(|load| {
         let amperes = load.facts.start.ratio.value * load.circuit().currents.full_load_a * load.motors;
         // Between two conductors its current flows in both at the same size, whatever their voltage.
-        let referred = load.facts.volts() / own.voltage_v;
-        let referred = if load.single() || one_phase { referred.max(1.0) } else { referred };
+        let referred = if load.single() { 1.0 } else { load.facts.volts() / own.voltage_v };
         amperes * f64::from(load.circuit().quantity.max(1)) * referred
     });
     let factor = all.book.fault_convention(all.basis.supply.voltage_tolerance_pct).low_voltage.greatest;

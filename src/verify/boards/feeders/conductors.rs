@@ -1,0 +1,223 @@
+//! Conductors of a feeder: what they carry as they are laid, their protective conductor, their impedance, and the criteria that need
+//! nothing but the device and the fault current where the feeder begins.
+
+use crate::basis::BoardBasis;
+use crate::design::Run;
+use crate::finding::codes;
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Ohms, Volts, fits};
+use crate::record::Record;
+use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, OverloadDevice, RunDemand, RunPart};
+use crate::rules::feeders::FeederImpedance;
+use crate::rules::physics::drop::Across;
+use crate::verify::boards::feeders::device::by_motors;
+use crate::verify::boards::tree::Place;
+use crate::verify::boards::{Boards, Say, near};
+use crate::verify::runs::material;
+use crate::verify::shelf::Item;
+
+/// Metres of a foot, exactly.
+const FOOT: f64 = 0.3048;
+
+/// The way of a feeder by its run: what its conductors carry as they are laid, their protective conductor, their impedance.
+pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run, say: Say<'_>) {
+    let own = place.board;
+    let length = place.basis.and_then(length_of).unwrap_or(0.0);
+    if (run.length_m - length).abs() > 1e-6 * length.max(1.0) || run.role != "feeder" {
+        say(&codes::V702_LENGTH, format!("its feeder is {} m long; the basis states {length} m", run.length_m));
+    }
+    let size = all.book.size_of(&run.phase_size);
+    if size.is_none_or(|size| (size - run.phase_area_mm2).abs() > 1e-4) {
+        say(&codes::V703_SIZE, format!("its feeder is called {}, with an area of {} mm²", run.phase_size, run.phase_area_mm2));
+    }
+    let neutral = run.neutral_size.is_some();
+    let cores = match (all.tree.phases(index), neutral) {
+        (1, _) => 3,
+        (_, true) => 5,
+        _ => 4,
+    };
+    let needs_neutral = all.design.circuits.iter().enumerate().any(|(at, _)| {
+        all.board_of[at] == Some(index) && all.load(at).is_some_and(|load| load.single() && load.facts.machine.neutral)
+    });
+    if run.cores != cores || needs_neutral && run.cores < 5 && all.tree.phases(index) == 3 {
+        say(&codes::V703_SIZE, format!("its feeder has {} cores", run.cores));
+    }
+    let wanted = with_spare(place);
+    let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+    let demand = laid(all, place, index, run);
+    let capacity = all.book.capacity(&demand, chosen).map_or(0.0, |own| own.0);
+    if (capacity - run.capacity_a).abs() > 1e-3 {
+        say(
+            &codes::V704_CAPACITY,
+            format!("{} x {} of its feeder carry {capacity:.3} A; it says {} A", run.per_phase, run.phase_size, run.capacity_a),
+        );
+    }
+    let told_small = own.checks.iter().any(|check| check.subject == "feeder run" && check.passed == Some(false));
+    if !fits(wanted, run.required_a + 2e-3) || !fits(run.required_a, run.capacity_a + 1e-3) && !told_small {
+        say(
+            &codes::V704_CAPACITY,
+            format!("its feeder carries {} A and says that {} A are required; {wanted:.3} A are", run.capacity_a, run.required_a),
+        );
+    }
+    let device = Some((own.feeder.kind.as_str(), Amperes(own.feeder_protection_a))).filter(|own| !own.0.is_empty());
+    let least = all.book.protective_minimum(run.phase_area_mm2, run.per_phase, material(run), device, false);
+    let protective = all.book.size_of(&run.protective_size);
+    if protective.is_none() || least.zip(protective).is_some_and(|(least, own)| !fits(least, own)) {
+        say(
+            &codes::V705_PROTECTIVE,
+            format!("the protective conductor of its feeder is {}; at least {least:?} mm² are asked for", run.protective_size),
+        );
+    }
+    cable(all, run, say);
+    criteria(all, place, &demand, chosen, say);
+    let told = run.resistance_ohm.zip(run.reactance_ohm).filter(|own| length > 0.0 || *own != (0.0, 0.0));
+    let given = all.book.feeder_impedance(&demand, chosen).filter(|_| length > 0.0).map(|own| own.running);
+    let so = match (told, given) {
+        (Some((r, x)), Some(own)) => near(r, own.r.0, 2e-6) && near(x, own.x.0, 2e-6),
+        (None, None) => true,
+        _ => false,
+    };
+    if !so {
+        say(&codes::V854_FEEDER_CONDUCTOR, format!("its feeder is said to have {told:?} Ω; its conductors have {given:?}"));
+    }
+}
+
+/// Capacity that is asked for, with the spare that is wanted.
+fn with_spare(place: &Place<'_>) -> f64 {
+    let spare = place.basis.and_then(|own| own.spare_pct).unwrap_or(0.0).max(0.0);
+    place.board.feeder_minimum_a * (1.0 + spare / 100.0)
+}
+
+fn length_of(own: &BoardBasis) -> Option<f64> {
+    let feet = own.feeder_length_ft.map(|feet| feet * FOOT);
+    own.feeder_length_m.into_iter().chain(feet).reduce(f64::max)
+}
+
+/// The cable is one of its material, insulation, size and number of cores.
+fn cable(all: &Boards<'_>, run: &Run, say: Say<'_>) {
+    if run.part.is_empty() {
+        return;
+    }
+    let so = all.shelf.cable(&run.part).is_some_and(|cable| {
+        let single = cable.cores == 1 && cable.protective_mm2.is_none();
+        cable.material == run.material
+            && !cable.screened
+            && cable.insulation == all.book.bought_insulation(&run.insulation)
+            && (cable.size_mm2 - run.phase_area_mm2).abs() < 1e-4
+            && (cable.cores == run.cores || single)
+    });
+    if !so {
+        say(&codes::V706_CABLE, format!("{} is not the cable of its feeder", run.part));
+    }
+}
+
+/// The criteria that need nothing but the device and the fault current where the feeder begins: none is failed that is called passed.
+fn criteria(all: &Boards<'_>, place: &Place<'_>, demand: &RunDemand, chosen: Candidate, say: Say<'_>) {
+    const TRIED: &[&str] = &["current-carrying-capacity", "overload-protection", "fault-withstand"];
+    for criterion in all.book.criteria().iter().filter(|own| TRIED.contains(&own.name)) {
+        let told = place
+            .board
+            .checks
+            .iter()
+            .any(|own| own.name == criterion.name && own.subject.starts_with("feeder run") && own.passed != Some(true));
+        let outcome = (criterion.judge)(demand, chosen, &mut Record::silent());
+        if outcome.is_some_and(|own| own.passed == Some(false)) && !told {
+            say(
+                &codes::V854_FEEDER_CONDUCTOR,
+                format!(
+                    "its feeder fails {}: {:?} against {:?}",
+                    criterion.name,
+                    outcome.map(|own| own.value),
+                    outcome.map(|own| own.limit)
+                ),
+            );
+        }
+    }
+}
+
+/// The run of a feeder as it is laid and protected.
+fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDemand {
+    let (design, defaults) = (&all.basis.design, all.book.defaults());
+    let own = place.board;
+    let single = all.tree.phases(index) == 1;
+    let volts = Volts(own.voltage_v);
+    let device = (!own.feeder.kind.is_empty()).then_some(Amperes(own.feeder_protection_a));
+    let across = if single { Across::two_wires(volts) } else { Across::three_phase(volts) };
+    let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).map(|own| all.tree.places[own].board);
+    let kiloamperes = |ka: Option<f64>| ka.map(|ka| Amperes(ka * 1000.0));
+    RunDemand {
+        role: "",
+        part: RunPart::Load,
+        current: Amperes(own.demand_current_a),
+        need: Amperes(with_spare(place)),
+        motor_circuit: by_motors(all, index),
+        device_rating: device,
+        grounding_basis: None,
+        wet: false,
+        rooftop: false,
+        termination: design.termination_c.map(Celsius),
+        minimum_raceway: None,
+        equipment_rating: None,
+        own_circuits: 1,
+        loaded: if single { 2 } else { 3 },
+        cores: run.cores,
+        voltage: volts,
+        to_earth: Volts(own.voltage_v / 3f64.sqrt()),
+        frequency_hz: all.basis.supply.frequency_hz.unwrap_or_else(|| all.book.frequency_hz()),
+        phases: if single { 1 } else { 3 },
+        length: place.basis.and_then(length_of).map(Metres),
+        route: run.installation.split('+').map(str::to_owned).collect(),
+        air: Celsius(design.ambient_c.unwrap_or(defaults.ambient_c)),
+        ground: Celsius(design.ground_c.unwrap_or(defaults.ground_c)),
+        soil: design.soil_k_m_w.unwrap_or(defaults.soil_k_m_w),
+        grouped: 1,
+        material: material(run),
+        insulation: run.insulation.clone(),
+        minimum_mm2: 0.0,
+        running: DropDemand {
+            current: Amperes(own.demand_current_a),
+            power_factor: 1.0,
+            limit_pct: 100.0,
+            before_pct: None,
+            before: Impedance::default(),
+            referred: 1.0,
+            across,
+        },
+        starting: None,
+        overload: match (device, own.feeder.kind.as_str()) {
+            (None, _) => OverloadDevice::Missing,
+            (Some(rating), "gG") => OverloadDevice::Fuse(rating),
+            (Some(rating), _) => OverloadDevice::Breaker(rating, all.book.conventional_trip(None)),
+        },
+        fault: fault_device(all, place),
+        behind_drive: false,
+        leakage: false,
+        fault_max: before.and_then(|own| kiloamperes(own.prospective_fault_ka)),
+        fault_min: None,
+        x_over_r: None,
+        paths: FaultPaths::default(),
+        earthing: None,
+        class_factor: 1.0,
+    }
+}
+
+/// The device against faults, as the catalogue declares it. It may take 5 s: no rating stands in the way of that.
+fn fault_device(all: &Boards<'_>, place: &Place<'_>) -> Option<(FaultDevice, Amperes, f64)> {
+    let own = place.board;
+    let (device, through) = all.shelf.all(&own.feeder.part).find_map(|item| match item {
+        Item::Moulded(row) => Some((FaultDevice::Magnetic(Amperes(own.feeder.magnetic_trip_a?)), row.let_through_a2s)),
+        Item::Fuse(row) if row.kind == "gG" => Some((FaultDevice::Gg(Amperes(row.rating_a)), row.let_through_a2s)),
+        _ => None,
+    })?;
+    Some((device, Amperes(f64::INFINITY), through))
+}
+
+/// Impedances of a feeder: of its run by the book, or as the basis states them.
+pub(in crate::verify::boards) fn impedance(all: &Boards<'_>, index: usize) -> Option<FeederImpedance> {
+    let place = &all.tree.places[index];
+    if let Some((r, x)) = place.basis.and_then(|own| own.feeder_r_ohm.zip(own.feeder_x_ohm)) {
+        let own = Impedance { r: Ohms(r), x: Ohms(x) };
+        return Some(FeederImpedance { cold: own, running: own, hot: own, ..FeederImpedance::default() });
+    }
+    let run = Boards::run(place).filter(|run| run.length_m > 0.0)?;
+    all.book.feeder_impedance(&laid(all, place, index, run), Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase })
+}

@@ -1,0 +1,140 @@
+//! Device of a feeder: of the catalogue, as it says, for the load that flows and the fault current where it stands.
+
+use crate::finding::codes;
+use crate::quantity::{Amperes, fits};
+use crate::record::Record;
+use crate::verify::boards::tree::Place;
+use crate::verify::boards::{Boards, Say, dips, faults, near};
+use crate::verify::shelf::Item;
+
+/// The device is rated by rules for motors and does not protect the conductors from overload by its rating.
+pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
+    let own = all.tree.places[index].board;
+    let circuits = all.circuits_behind(index);
+    let items = all.items(index, &circuits).most;
+    let need = Amperes(own.feeder_minimum_a);
+    let bounds = all.book.feeder_bounds(all.kind(), &items, need, &mut Record::silent());
+    // A row that can't be read anew may be the only motor.
+    let unread = !all.complete(&circuits);
+    own.feeder_protection_maximum_a.is_some() && (bounds.motor_feeder || unread)
+}
+
+/// The device is of the catalogue, as it says, carries the load, and breaks the fault current where it stands.
+pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
+    let (own, feeder) = (place.board, &place.board.feeder);
+    if feeder.kind.is_empty() {
+        let nothing = feeder.part.is_empty() && own.feeder_protection_a == 0.0;
+        if !nothing {
+            say(&codes::V853_FEEDER_DEVICE, format!("a device of {} A without a kind", own.feeder_protection_a));
+        }
+        return;
+    }
+    if all.kind().word() != feeder.kind {
+        say(&codes::V853_FEEDER_DEVICE, format!("its feeder has a {}, not a {}", feeder.kind, all.kind().word()));
+    }
+    let rating = own.feeder_protection_a;
+    let too_large = own.feeder_protection_maximum_a.is_some_and(|most| !fits(rating, most));
+    // By rules for motors the device carries what flows; else it protects the conductors, which carry what the book asks for.
+    let unread = !all.complete(&all.circuits_behind(index));
+    let needed = match by_motors(all, index) {
+        true if unread => own.demand_current_a.min(own.feeder_minimum_a),
+        true => own.demand_current_a,
+        false => own.feeder_minimum_a,
+    };
+    if too_large || !fits(needed, rating + 1e-3) {
+        say(
+            &codes::V853_FEEDER_DEVICE,
+            format!(
+                "its feeder's device of {rating} A does not suit: {needed} A flow, {:?} A are the largest",
+                own.feeder_protection_maximum_a
+            ),
+        );
+    }
+    if feeder.part.is_empty() {
+        let standard = all.book.feeder_ratings(all.kind()).iter().any(|own| (own.0 - rating).abs() < 1e-9);
+        if !standard || feeder.breaking_ka.is_some() || feeder.magnetic_trip_a.is_some() {
+            say(
+                &codes::V853_FEEDER_DEVICE,
+                format!("a device of {rating} A without a part number is no standard one, or says too much"),
+            );
+        }
+        return;
+    }
+    of_catalogue(all, place, say);
+    let largest = |own: usize| all.tree.places[own].board.prospective_fault_ka;
+    let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).and_then(largest);
+    // Behind a transformer it stands at its secondary, where no less flows than at the board; what the basis states of that is no figure
+    // of the beginning, and what a source gives that stands in at the board itself does not flow through its feeder.
+    let at_end = own.prospective_fault_ka.filter(|_| !faults::stated_on_way(all, index) && !dips::stands_in_at(all, index));
+    let fault = before.or(at_end);
+    let check = own.checks.iter().find(|own| own.name == "breaking-capacity" && own.subject == "device of the feeder");
+    let told = check.and_then(|own| own.value.zip(own.limit));
+    // Where the fault current before the feeder is unknown the check says so.
+    let so = match (fault, feeder.breaking_ka, told) {
+        (Some(fault), Some(breaks), Some((value, limit))) => {
+            // Motors behind the feeder count before it until it is chosen, which may turn their angle a little.
+            fits(fault, value * 1.01) && (limit - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || value > limit)
+        }
+        (_, _, None) => check.is_some_and(|own| own.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
+        (None, ..) => true,
+        (Some(_), None, Some((value, limit))) => value > limit,
+    };
+    if !so {
+        say(
+            &codes::V402_BREAKING_CAPACITY,
+            format!("its feeder's device breaks {:?} kA; where it stands {fault:?} kA flow", feeder.breaking_ka),
+        );
+    }
+}
+
+fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
+    let (own, feeder) = (place.board, &place.board.feeder);
+    if let Some(Item::Moulded(row)) = all.shelf.all(&feeder.part).next() {
+        // The check of disconnection is made at the upper limit of the trip as it is set.
+        let trips = feeder.magnetic_trip_a.map(|set| set * (1.0 + row.magnetic_tolerance_pct / 100.0));
+        let made = own.checks.iter().find(|own| own.name == "disconnection" && own.subject == "feeder run");
+        let limit = made.and_then(|own| own.limit);
+        if limit.zip(trips).is_some_and(|(limit, trips)| !near(limit, trips, 1e-2)) {
+            say(
+                &codes::V801_CHECK,
+                format!("disconnection was checked at {limit:?} A; its feeder's device trips at {trips:?} A at the latest"),
+            );
+        }
+    }
+    let volts = own.voltage_v;
+    let item = all.shelf.all(&feeder.part).find(|item| !matches!(item, Item::Base(_)));
+    let (kind, rating, breaks, trip) = match item {
+        Some(Item::Moulded(row)) => {
+            let of = |multiple: f64| multiple * row.rating_a;
+            let kind = if row.release == "distribution" { "moulded-case" } else { "" };
+            (kind, row.rating_a, row.breaking_ka(volts), Some([of(row.magnetic_min_multiple), of(row.magnetic_max_multiple)]))
+        }
+        Some(Item::Branch(row)) => {
+            let suits = row.admits_voltage(volts) && !row.within_combination;
+            let breaks = row.interrupting_ka(volts).filter(|_| suits);
+            (row.kind.as_str(), row.rating_a, breaks, Some([row.instantaneous_min_a, row.instantaneous_max_a]))
+        }
+        Some(Item::Fuse(row)) => {
+            (row.kind.as_str(), row.rating_a, fits(volts, row.max_voltage_v).then_some(row.breaking_ka), None)
+        }
+        _ => {
+            say(&codes::V101_PART_UNKNOWN, format!("{} is no device for a feeder", feeder.part));
+            return;
+        }
+    };
+    let trips = match (feeder.magnetic_trip_a, trip) {
+        (Some(set), Some([low, high])) => set >= low - 2e-3 && set <= high + 2e-3,
+        (None, None) => true,
+        _ => false,
+    };
+    let same = kind == feeder.kind && (rating - own.feeder_protection_a).abs() < 1e-9 && breaks == feeder.breaking_ka;
+    if !(same && trips) {
+        say(
+            &codes::V853_FEEDER_DEVICE,
+            format!(
+                "{} is no {} of {} A that breaks {:?} kA and trips at {:?} A",
+                feeder.part, feeder.kind, own.feeder_protection_a, feeder.breaking_ka, feeder.magnetic_trip_a
+            ),
+        );
+    }
+}
