@@ -110,6 +110,69 @@ fn a_full_disk_is_told_and_the_old_outputs_stay() {
     assert_eq!(staged(folder.path()), 0);
 }
 
+/// Inputs that are made to fill the memory end with a message, not with the process: within 2 GiB of addresses, a fraction of what they
+/// would unpack to or be copied into.
+#[cfg(target_os = "linux")]
+#[test]
+fn inputs_that_are_made_to_fill_the_memory_end_with_a_message() {
+    let spaces = vec![b' '; 32 << 20];
+    let names: Vec<String> = (0..20).map(|index| format!("xl/media/{index}")).collect();
+    let mut parts: Vec<(&str, &[u8])> = vec![("xl/workbook.xml", b"<workbook/>")];
+    parts.extend(names.iter().map(|name| (name.as_str(), spaces.as_slice())));
+    let one_cell = format!("tag,rated_power_kw\nP-1,{}\n", "1".repeat(24 << 20));
+    let many_columns = format!("tag,{}\nP-1\n", "x,".repeat(1 << 20));
+    let many_rows = format!("tag,rated_power_kw,starting_method\n{}", "P-1,4,direct\n".repeat(1 << 20));
+    let open_quote = format!("tag,rated_power_kw\nP-1,\"{}", "a\n".repeat(4 << 20));
+    let full = r#"<table:table table:name="a"><table:table-row table:number-rows-repeated="190000"><table:table-cell table:number-columns-repeated="1000" office:value-type="float" office:value="1"/></table:table-row></table:table>"#;
+    let inputs: [(&str, Vec<u8>); 6] = [
+        ("a.xlsx", common::books::archive(&parts)),
+        ("a.ods", common::books::ods(full, "")),
+        ("one-cell.csv", one_cell.into_bytes()),
+        ("many-columns.csv", many_columns.into_bytes()),
+        ("many-rows.csv", many_rows.into_bytes()),
+        ("open-quote.csv", open_quote.into_bytes()),
+    ];
+    for (name, bytes) in inputs {
+        let folder = folder_with(name, &bytes);
+        let run = Command::new("bash")
+            .args([
+                "-c",
+                "ulimit -v 2097152; exec \"$0\" size \"$1\" --rules iec --out out",
+                env!("CARGO_BIN_EXE_motorwright"),
+                name,
+            ])
+            .current_dir(folder.path())
+            .output()
+            .expect("bash runs");
+        let said = String::from_utf8_lossy(&run.stderr);
+        assert!(run.status.code().is_some_and(|code| code == 1 || code == 2), "{name}: {:?} {said}", run.status);
+        assert!(!said.contains("panicked") && !said.contains("memory allocation"), "{name}: {said}");
+        let written = FILES.iter().filter(|file| folder.path().join("out").join(file).exists()).count();
+        assert!(written == 0 || written == FILES.len(), "{name}: {written} files");
+    }
+}
+
+/// A folder in which nobody may write: told, status 2, and what is in it stays.
+#[cfg(unix)]
+#[test]
+fn a_folder_in_which_nothing_may_be_written_is_told() {
+    use std::os::unix::fs::PermissionsExt;
+    let (folder, [of_a, _]) = two_sets();
+    let out = folder.path().join("out");
+    // Whoever may write everywhere is not stopped by permissions: then a place that is no folder stands for one.
+    std::fs::set_permissions(&out, std::fs::Permissions::from_mode(0o555)).expect("permissions");
+    let stopped = std::fs::write(out.join("try"), "").is_err();
+    let _ = std::fs::remove_file(out.join("try"));
+    if stopped {
+        let run = run_in(folder.path(), &["size", "b.csv", "--rules", "iec", "--out", "out"]);
+        assert!(run.status == 2 && run.stderr.contains("--out"), "{} {}", run.status, run.stderr);
+    }
+    std::fs::set_permissions(&out, std::fs::Permissions::from_mode(0o755)).expect("permissions");
+    assert_eq!(read(folder.path()), of_a);
+    let run = run_in(folder.path(), &["size", "b.csv", "--rules", "iec", "--out", "a.csv/out"]);
+    assert!(run.status == 2 && run.stderr.contains("--out"), "{} {}", run.status, run.stderr);
+}
+
 #[cfg(unix)]
 #[test]
 fn a_link_at_the_place_of_an_output_is_replaced_and_its_target_stays() {
