@@ -61,8 +61,11 @@ pub(crate) fn each<P: Clone + Send + Sync, R: Send>(parts: impl Iterator<Item = 
     })
 }
 
-/// Does something beside other work.
+/// Does something beside other work; before it, where one thread is all that was asked for.
 pub(crate) fn beside<A: Send, B>(aside: impl Fn() -> A + Sync, work: impl FnOnce() -> B) -> (A, B) {
+    if available() == 1 {
+        return (aside(), work());
+    }
     std::thread::scope(|scope| {
         let thread = std::thread::Builder::new().spawn_scoped(scope, &aside);
         let done = work();

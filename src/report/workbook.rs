@@ -4,6 +4,8 @@
 //! `C12` here. Every sheet is written row by row in low-memory mode; formats are made once. Text is data: formulas stand on
 //! the sheets `Audit` and `Working` alone, and are ours.
 
+use std::io::Write;
+
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet, XlsxError};
 
 use super::{DEMONSTRATION, ReportInput, columns};
@@ -63,13 +65,23 @@ impl From<XlsxError> for ReportError {
 /// # Errors
 /// A sheet is larger than the file format allows, or the temporary folder can't be written to.
 pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
+    let mut bytes = Vec::new();
+    write_to(input, &mut bytes)?;
+    Ok(bytes)
+}
+
+/// The same, handed on piece by piece.
+///
+/// # Errors
+/// As [`write`]; or the pieces are refused.
+pub fn write_to(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
     // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
-    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input))).unwrap_or_else(|_| {
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input, out))).unwrap_or_else(|_| {
         Err(ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned()))
     })
 }
 
-fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
+fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
     let styles = Styles::new();
     let plan = Plan::new(input);
     let mut book = Workbook::new();
@@ -100,7 +112,7 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     for (sheet, own) in Sheet::ALL.into_iter().zip(&written) {
         define(&mut book, sheet.defined_name(input.units()), plan.name(sheet), own)?;
     }
-    Ok(book.save_to_buffer()?)
+    Ok(book.save_to_writer(out)?)
 }
 
 /// Writes our own sheets; the schedule comes after them, because its cells lead to their rows.
