@@ -235,11 +235,25 @@ pub(super) fn write<'s, R>(
     styles: &'s Styles,
     mark: impl Fn(&R, &'static str) -> Option<&'s Format>,
 ) -> Result<Written, ReportError> {
+    write_within(ROWS, sheet, columns, rows, plan, styles, mark)
+}
+
+/// The same on a sheet of so many rows; what it does not hold is told below the last one.
+#[allow(clippy::too_many_arguments)]
+pub(super) fn write_within<'s, R>(
+    most: u32,
+    sheet: &mut Worksheet,
+    columns: &[Column<R>],
+    rows: impl Iterator<Item = (Option<usize>, R)>,
+    plan: &Plan,
+    styles: &'s Styles,
+    mark: impl Fn(&R, &'static str) -> Option<&'s Format>,
+) -> Result<Written, ReportError> {
     heads(sheet, HEAD, columns, true, styles)?;
     let mut written = Written::new(HEAD);
     let mut cut = None;
     for (last, (circuit, row)) in (HEAD + 1..).zip(rows) {
-        if last + 3 >= ROWS {
+        if last + 3 >= most {
             cut = columns.first().map(|tag| tag.text(&row).into_owned());
             break;
         }
