@@ -11,6 +11,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet, XlsxErr
 use super::{DEMONSTRATION, ReportInput, columns};
 use crate::finding::column_letters;
 use crate::rules::units::Units;
+use crate::threads;
 
 mod audit;
 mod basis;
@@ -76,9 +77,12 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
 /// As [`write`]; or the pieces are refused.
 pub fn write_to(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
     // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
-    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input, out))).unwrap_or_else(|_| {
-        Err(ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned()))
-    })
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input, out))).unwrap_or_else(|_| Err(stopped()))
+}
+
+/// The library panics where its temporary file can't be written.
+fn stopped() -> ReportError {
+    ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned())
 }
 
 fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
@@ -95,7 +99,12 @@ fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), Repor
         own.set_hidden(sheet.is_hidden(input));
     }
     for (sheet, name) in Sheet::ALL.into_iter().zip(plan.names()) {
-        set_up(book.add_worksheet_with_low_memory()?, input, name, sheet.paper())?;
+        // The working holds its texts itself: most stand nowhere else, and the table of shared texts has an order.
+        let own = match sheet {
+            Sheet::Working => book.add_worksheet_with_constant_memory()?,
+            _ => book.add_worksheet_with_low_memory()?,
+        };
+        set_up(own, input, name, sheet.paper())?;
     }
     // What is seen first: the sheet with the circuits. One that is hidden can't be it.
     let first =
@@ -115,29 +124,52 @@ fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), Repor
     Ok(book.save_to_writer(out)?)
 }
 
-/// Writes our own sheets; the schedule comes after them, because its cells lead to their rows.
+/// Writes our own sheets; the schedule comes after them, because its cells lead to their rows. The working takes half of the time and is
+/// written beside the others.
 fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Vec<Written>, ReportError> {
     let steps = working::steps(input);
-    let mut all = Vec::with_capacity(Sheet::ALL.len());
-    for own in Sheet::ALL {
-        let sheet = book.worksheet_from_index(plan.schedules.len() + own as usize)?;
-        all.push(match own {
-            Sheet::Starters => details::starters(sheet, input, plan, styles)?,
-            Sheet::Settings => details::settings(sheet, input, plan, styles)?,
-            Sheet::Cables => details::cables(sheet, input, plan, styles)?,
-            Sheet::Boards => boards::boards(sheet, input, styles)?,
-            Sheet::Dips => boards::dips(sheet, input, plan, styles)?,
-            Sheet::Supplies => details::supplies(sheet, input, plan, styles)?,
-            Sheet::Checks => details::checks(sheet, input, plan, styles)?,
-            Sheet::Purchase => details::purchase(sheet, input, styles)?,
-            Sheet::Findings => details::findings(sheet, input, plan, styles)?,
-            Sheet::Basis => basis::basis(sheet, input, styles)?,
-            Sheet::Audit => audit::write(sheet, input, plan, &steps, styles)?,
-            Sheet::Working => working::write(sheet, input, plan, &steps, styles)?,
-            Sheet::Sources => basis::sources(sheet, input, styles)?,
-        });
+    for format in working::formats(styles) {
+        book.register_format(&format);
     }
+    let sheets = book.worksheets_mut().get_mut(plan.schedules.len()..).unwrap_or_default();
+    let (before, rest) = sheets.split_at_mut(Sheet::Working as usize);
+    let Some((own, after)) = rest.split_first_mut() else { return Ok(Vec::new()) };
+    let (working, others) = threads::both(
+        || working::write(own, input, plan, &steps, styles),
+        || {
+            let others = Sheet::ALL.into_iter().filter(|sheet| *sheet != Sheet::Working);
+            let written = others.zip(before.iter_mut().chain(after));
+            written.map(|(own, sheet)| one_of_ours(own, sheet, input, plan, &steps, styles)).collect::<Result<Vec<_>, _>>()
+        },
+    );
+    let mut all = others?;
+    all.insert(Sheet::Working as usize, working.ok_or_else(stopped)??);
     Ok(all)
+}
+
+fn one_of_ours(
+    own: Sheet,
+    sheet: &mut Worksheet,
+    input: &ReportInput,
+    plan: &Plan,
+    steps: &[working::Steps<'_>],
+    styles: &Styles,
+) -> Result<Written, ReportError> {
+    match own {
+        Sheet::Starters => details::starters(sheet, input, plan, styles),
+        Sheet::Settings => details::settings(sheet, input, plan, styles),
+        Sheet::Cables => details::cables(sheet, input, plan, styles),
+        Sheet::Boards => boards::boards(sheet, input, styles),
+        Sheet::Dips => boards::dips(sheet, input, plan, styles),
+        Sheet::Supplies => details::supplies(sheet, input, plan, styles),
+        Sheet::Checks => details::checks(sheet, input, plan, styles),
+        Sheet::Purchase => details::purchase(sheet, input, styles),
+        Sheet::Findings => details::findings(sheet, input, plan, styles),
+        Sheet::Basis => basis::basis(sheet, input, styles),
+        Sheet::Audit => audit::write(sheet, input, plan, steps, styles),
+        Sheet::Working => working::write(sheet, input, plan, steps, styles),
+        Sheet::Sources => basis::sources(sheet, input, styles),
+    }
 }
 
 /// Names the cells of a table, heads included.

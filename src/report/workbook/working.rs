@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use rust_xlsxwriter::Worksheet;
+use rust_xlsxwriter::{Format, Worksheet};
 
 use super::columns::{Align, Decimals};
 use super::plan::{Plan, Written};
@@ -41,6 +41,21 @@ pub(super) type Steps<'s> = (usize, Cow<'s, [Step]>);
 /// The steps of every circuit whose working the basis asks for.
 pub(super) fn steps<'s>(input: &'s ReportInput) -> Vec<Steps<'s>> {
     wanted(input).into_iter().map(|index| (index, input.steps(index))).collect()
+}
+
+/// Formats of the sheet. It is written beside the others, so all its formats are numbered beforehand: their numbers may not depend on who
+/// comes first.
+pub(super) fn formats(styles: &Styles) -> [Format; 10] {
+    let own = [&styles.title, &styles.small, &styles.band, &styles.head, &styles.head_right, &styles.head_edge_right];
+    let [title, small, band, head, head_right, edge] = own.map(Clone::clone);
+    let ([words, number], link, label) = (columns(), styles.link.clone(), styles.label.clone());
+    [title, small, band, head, head_right, edge, words, number, link, label]
+}
+
+/// Formats of columns of words and of numbers.
+fn columns() -> [Format; 2] {
+    let number = Decimals { fixed: 0, further: 1 };
+    [style::column(Align::Left, None, Rows::Tall(true)), style::column(Align::Right, Some(number), Rows::Tall(false))]
 }
 
 pub(super) fn write(
@@ -97,8 +112,7 @@ fn wanted(input: &ReportInput) -> Vec<usize> {
 }
 
 fn heads(sheet: &mut Worksheet, inputs: usize, styles: &Styles) -> Result<(), ReportError> {
-    let words = style::column(Align::Left, None, Rows::Tall(true));
-    let number = style::column(Align::Right, Some(Decimals { fixed: 0, further: 1 }), Rows::Tall(false));
+    let [words, number] = columns();
     sheet.set_row_height(HEAD, 20)?;
     for (at, (head, width)) in (0u16..).zip(HEADS) {
         let right = at == VALUE || at == RECALCULATED;
