@@ -117,10 +117,10 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
-    if text::has_long_word(&page) {
-        if let Some(at) = page.find("<body>") {
-            page.insert_str(at + "<body".len(), " class=\"breaks\"");
-        }
+    if text::has_long_word(&page)
+        && let Some(at) = page.find("<body>")
+    {
+        page.insert_str(at + "<body".len(), " class=\"breaks\"");
     }
     Ok(page.into_bytes())
 }
