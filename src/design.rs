@@ -21,6 +21,7 @@ mod revision;
 mod run;
 mod start;
 mod statement;
+mod working;
 
 pub use board::{Board, BoardFeeder, BoardTransformer, DeviceLoss, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
 pub use check::{Check, WorkingLine};
@@ -34,6 +35,7 @@ pub use revision::{RemovedRow, Revision, RevisionChanges, RevisionKind, Revision
 pub use run::{CriterionSize, Raceway, Run};
 pub use start::StartCourse;
 pub use statement::{Assumption, Caution, SourceDocument};
+pub use working::Working;
 
 /// Identifies the form of the file.
 pub const SCHEMA: &str = "motorwright.design/1";

@@ -94,8 +94,8 @@ pub struct Inputs {
     pub findings: Vec<Finding>,
     /// What interlocked rows fix for each other; worked out when it is first asked for.
     interlocked: OnceLock<std::collections::BTreeMap<usize, Pins>>,
-    /// Boards in whose panel electronics stand; worked out when it is first asked for.
-    electronic: OnceLock<std::collections::BTreeSet<String>>,
+    /// Boards and rows beside which electronics stand; worked out when it is first asked for.
+    electronic: OnceLock<panels::Electronic>,
     /// Pins of each row, where fewer kinds of parts are wanted; worked out once.
     merged: OnceLock<purchase::kinds::Merged>,
     /// The network of the boards; worked out when it is first asked for.
@@ -130,6 +130,15 @@ pub fn reading(options: &Options) -> Result<intake::ReadOptions, ProjectError> {
     Ok(with_columns(options, basis.as_ref().map(|(basis, _)| basis)))
 }
 
+/// Reads the built-in range while the schedule is read, where it is plain already that it will be needed.
+fn read_range_early(options: &Options, basis: Option<&Basis>) {
+    let named = options.rules.as_deref().or(basis.and_then(|own| own.rules.book.as_deref()));
+    let elsewhere = options.catalogue.is_some() || basis.is_some_and(|own| own.catalogue.folder.is_some());
+    if let Some(named) = named.filter(|named| !elsewhere && rules::NAMES.contains(named)) {
+        let _ = catalogue::builtin(named);
+    }
+}
+
 /// Reads schedule, basis and catalogue.
 ///
 /// # Errors
@@ -138,7 +147,11 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     // The basis comes first: it may say what the schedule's headings mean.
     let (of_file, mut findings) = basis_file(options)?;
     let reading = with_columns(options, of_file.as_ref().map(|(basis, _)| basis));
-    let mut intake = intake::read(&options.schedule, &reading).map_err(|error| failed(error.to_string()))?;
+    let ((), intake) = threads::beside(
+        || read_range_early(options, of_file.as_ref().map(|(basis, _)| basis)),
+        || intake::read(&options.schedule, &reading),
+    );
+    let mut intake = intake.map_err(|error| failed(error.to_string()))?;
     if intake.loads.is_empty() {
         return Err(failed(format!(
             "{}: the heading row is there, but no row of a load below it; enter one load a row",
@@ -254,7 +267,7 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
         files: design.inputs.clone(),
         findings: Vec::new(),
         interlocked: OnceLock::new(),
-        electronic: OnceLock::from(electronic),
+        electronic: OnceLock::from(panels::Electronic { boards: electronic, rows: Vec::new() }),
         merged: OnceLock::new(),
         network: OnceLock::from(network),
         basis_file: None,
@@ -321,7 +334,7 @@ impl Inputs {
     #[must_use]
     pub fn size_stated(&self, stated: &std::collections::BTreeMap<String, serde_json::Value>) -> Circuit {
         let load = sizing::restated(stated);
-        let pins = Pins { electronics: self.electronics_beside(&load), ..Pins::default() };
+        let pins = Pins { electronics: self.electronic().beside(self, &load), ..Pins::default() };
         let (mut circuit, record, _) = self.size_load(&load, &pins);
         circuit.findings.extend(record.into_parts().1);
         sort(&mut circuit.findings);
@@ -368,15 +381,15 @@ impl Inputs {
         })
     }
 
-    /// Other rows bring electronics into the panel of a row.
-    fn electronics_beside(&self, load: &Load) -> bool {
-        panels::beside_electronics(self, load, self.electronic.get_or_init(|| panels::electronic(self)))
+    /// Where other rows bring electronics into a panel.
+    fn electronic(&self) -> &panels::Electronic {
+        self.electronic.get_or_init(|| panels::Electronic::of(self))
     }
 
     /// What other rows fix for a row.
     fn interlocked(&self, index: usize) -> Pins {
         let pins = self.interlocked.get_or_init(|| interlocks::pins(self)).get(&index).cloned().unwrap_or_default();
-        Pins { electronics: self.electronics_beside(&self.intake.loads[index]), ..pins }
+        Pins { electronics: self.electronic().rows.get(index).copied().unwrap_or(false), ..pins }
     }
 
     fn pins(&self, index: usize) -> Pins {
@@ -396,7 +409,7 @@ impl Inputs {
         sort(&mut circuit.findings);
         sizing::settle_status(&mut circuit);
         if self.basis.report.working.as_deref() != Some("none") {
-            circuit.working = steps.iter().map(|step| step.printed().into()).collect();
+            circuit.working = steps.into();
         }
         (circuit, leans)
     }
@@ -405,6 +418,9 @@ impl Inputs {
     /// schedule however many there are.
     fn complete_all(&self, by_row: &RowFindings<'_>) -> Vec<(Circuit, bool)> {
         let rows = self.intake.loads.len();
+        // Before the rows are shared out: what is worked out once for all of them, on all threads.
+        self.electronic();
+        self.network();
         threads::each(threads::of(rows, threads::worth(rows)), |run| {
             run.map(|index| self.complete(index, &self.pins(index), by_row)).collect::<Vec<_>>()
         })

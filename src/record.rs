@@ -85,6 +85,11 @@ pub fn significant(value: f64, digits: u32) -> String {
     if value == 0.0 || !value.is_finite() {
         return format!("{value}");
     }
+    // A whole number, as most that are put in, has no decimals to be cut.
+    if value.fract() == 0.0 && value.abs() < 1e15 {
+        #[allow(clippy::cast_possible_truncation)] // whole, and far within
+        return (value as i64).to_string();
+    }
     #[allow(clippy::cast_possible_truncation)] // the exponent of a finite f64 is within -324..309
     let exponent = libm::floor(libm::log10(value.abs())) as i32;
     let decimals = (digits.cast_signed() - 1 - exponent).clamp(0, 12);
@@ -168,5 +173,6 @@ mod tests {
         assert_eq!(significant(0.000_123_456_789, 6), "0.000123457");
         assert_eq!(significant(123_456_789.0, 6), "123456789");
         assert_eq!(significant(0.0, 6), "0");
+        assert_eq!((significant(-800.0, 6), significant(7.0, 1)), ("-800".to_owned(), "7".to_owned()));
     }
 }

@@ -2,6 +2,8 @@
 //!
 //! Every writer takes a [`ReportInput`] and gives bytes; the orchestrator alone touches files.
 
+use std::borrow::Cow;
+
 use crate::basis::Basis;
 use crate::design::Design;
 use crate::intake::{Grid, Mapping, Skipped};
@@ -45,7 +47,7 @@ pub struct ReportInput<'a> {
     pub cautions: &'a [Caution],
     /// Documents on which the rules rest.
     pub sources: &'a [SourceDocument],
-    /// Sizes a circuit again and gives its working. Computing is a thousandth of writing, so records are not kept.
+    /// Sizes a circuit again and gives its working, for circuits of which the design keeps none.
     pub working: &'a (dyn Fn(usize) -> Vec<Step> + Sync),
 }
 
@@ -54,6 +56,15 @@ pub use crate::design::{Assumption, Caution, SourceDocument};
 pub use crate::rules::words;
 
 impl ReportInput<'_> {
+    /// The working of a circuit: as the design keeps it, else worked out again.
+    #[must_use]
+    pub fn steps(&self, index: usize) -> Cow<'_, [Step]> {
+        match self.design.circuits.get(index).map(|circuit| circuit.working.steps()) {
+            Some(kept) if !kept.is_empty() => Cow::Borrowed(kept),
+            _ => Cow::Owned((self.working)(index)),
+        }
+    }
+
     /// Units in which the reports are read: those of the rule book.
     #[must_use]
     pub fn units(&self) -> Units {

@@ -2,7 +2,7 @@
 
 use std::num::NonZeroUsize;
 use std::ops::Range;
-use std::sync::OnceLock;
+use std::sync::{Mutex, OnceLock};
 
 /// Below so many rows threads cost more than they save.
 const LEAST_ROWS: usize = 200;
@@ -61,12 +61,32 @@ pub(crate) fn each<P: Clone + Send + Sync, R: Send>(parts: impl Iterator<Item = 
     })
 }
 
-/// Does something beside other work.
+/// Does something beside other work; before it, where one thread is all that was asked for.
 pub(crate) fn beside<A: Send, B>(aside: impl Fn() -> A + Sync, work: impl FnOnce() -> B) -> (A, B) {
+    if available() == 1 {
+        return (aside(), work());
+    }
     std::thread::scope(|scope| {
         let thread = std::thread::Builder::new().spawn_scoped(scope, &aside);
         let done = work();
         (thread.ok().and_then(|thread| thread.join().ok()).unwrap_or_else(&aside), done)
+    })
+}
+
+/// Does two things side by side that can be done once only; one after the other, where one thread is all that was asked for. There is
+/// no result of what stopped on its own thread.
+pub(crate) fn both<A: Send, B>(aside: impl FnOnce() -> A + Send, work: impl FnOnce() -> B) -> (Option<A>, B) {
+    if available() == 1 {
+        return (Some(aside()), work());
+    }
+    let waiting = Mutex::new(Some(aside));
+    let take = || waiting.lock().ok().and_then(|mut waiting| waiting.take());
+    std::thread::scope(|scope| {
+        let thread = std::thread::Builder::new().spawn_scoped(scope, || take().map(|aside| aside()));
+        let done = work();
+        let begun = thread.ok().and_then(|thread| thread.join().ok().flatten());
+        // What no thread could begin is done here.
+        (begun.or_else(|| take().map(|aside| aside())), done)
     })
 }
 
@@ -82,6 +102,13 @@ mod tests {
     #[case(3, 0, &[(0, 3)])]
     fn parts_are_runs_without_gaps(#[case] rows: usize, #[case] parts: usize, #[case] expected: &[(usize, usize)]) {
         assert_eq!(of(rows, parts).map(|run| (run.start, run.end)).collect::<Vec<_>>(), expected);
+    }
+
+    #[test]
+    fn both_are_done_once() {
+        let (mut aside, mut work) = (0, 0);
+        assert_eq!(both(|| (aside += 1, "aside").1, || (work += 1, "work").1), (Some("aside"), "work"));
+        assert_eq!((aside, work), (1, 1));
     }
 
     #[test]

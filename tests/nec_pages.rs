@@ -56,7 +56,7 @@ fn every_circuit_of_the_nec_example_speaks_of_feet_gauges_and_north_american_ter
     assert!(design.circuits.len() > 50);
     for (index, circuit) in design.circuits.iter().enumerate() {
         let mut told = text::circuit(circuit, Units::Customary);
-        told.push_str(&text::working(circuit, inputs.working(index), Units::Customary));
+        told.push_str(&text::working(circuit, &inputs.working(index), Units::Customary));
         let found = foreign(&told);
         assert!(found.is_empty(), "{}: {found:?}", circuit.tag);
         for line in told.lines() {

@@ -399,6 +399,9 @@ impl Sheet<'_> {
 
     /// Reads the cells; a cell that can't be read is noted and replaced, so that the cells after it are read too.
     fn parse<R: Row>(&self, findings: &mut Vec<Finding>) -> Option<R> {
+        if let Ok(row) = self.record.deserialize::<R>(Some(self.header)) {
+            return Some(row);
+        }
         let mut cells: Vec<String> = self.record.iter().map(str::to_owned).collect();
         let mut whole = true;
         for _ in 0..=cells.len() {

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Accessory, AuxiliaryContact, Check, Contactor, Control, Disconnect, Given, Overload, Part, Protection, RevisionMark, Run,
-    StartCourse, StarterDevice, WorkingLine,
+    StartCourse, StarterDevice, Working,
 };
 use crate::finding::{Finding, Place};
 
@@ -106,7 +106,7 @@ pub struct Circuit {
     /// Parts of one circuit.
     pub parts: Vec<Part>,
     /// Steps of the working, as far as the basis asks for them.
-    pub working: Vec<WorkingLine>,
+    pub working: Working,
     /// Findings.
     pub findings: Vec<Finding>,
 }

@@ -7,16 +7,36 @@ use crate::load::{Case, Load};
 use crate::record::Record;
 use crate::sizing::accessories::{brings_electronics, stands_in_its_board};
 use crate::sizing::resolve;
+use crate::threads;
 
-/// Boards into whose panel some row brings electronics.
-pub(super) fn electronic(inputs: &Inputs) -> BTreeSet<String> {
-    let cases = inputs.intake.loads.iter().filter_map(|load| in_its_board(inputs, load));
-    cases.filter(brings_electronics).map(|case| case.board).collect()
+/// Where electronics stand.
+#[derive(Debug, Default)]
+pub(super) struct Electronic {
+    /// Boards into whose panel some row brings them.
+    pub(super) boards: BTreeSet<String>,
+    /// For each row that was read, whether it has some beside it.
+    pub(super) rows: Vec<bool>,
 }
 
-/// A row has electronics beside it.
-pub(super) fn beside_electronics(inputs: &Inputs, load: &Load, electronic: &BTreeSet<String>) -> bool {
-    !electronic.is_empty() && in_its_board(inputs, load).is_some_and(|case| electronic.contains(&case.board))
+impl Electronic {
+    /// Reads every row once.
+    pub(super) fn of(inputs: &Inputs) -> Self {
+        let loads = &inputs.intake.loads;
+        let read = threads::each(threads::of(loads.len(), threads::worth(loads.len())), |run| {
+            let of_row = |load: &Load| in_its_board(inputs, load).map(|case| (brings_electronics(&case), case.board));
+            loads[run].iter().map(of_row).collect::<Vec<_>>()
+        })
+        .concat();
+        let boards: BTreeSet<String> =
+            read.iter().flatten().filter(|(brings, _)| *brings).map(|(_, board)| board.clone()).collect();
+        let rows = read.iter().map(|own| own.as_ref().is_some_and(|(_, board)| boards.contains(board))).collect();
+        Self { boards, rows }
+    }
+
+    /// A row of any schedule has electronics beside it.
+    pub(super) fn beside(&self, inputs: &Inputs, load: &Load) -> bool {
+        !self.boards.is_empty() && in_its_board(inputs, load).is_some_and(|case| self.boards.contains(&case.board))
+    }
 }
 
 /// A row that will be sized and stands in the panel of its board.

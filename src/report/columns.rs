@@ -182,7 +182,13 @@ impl<R> Column<R> {
     /// The value with numbers rounded to the decimals that are shown.
     #[must_use]
     pub fn rounded<'r>(&self, row: &'r R) -> CellValue<'r> {
-        match (self.of(row), self.decimals) {
+        self.round(self.of(row))
+    }
+
+    /// A value of the column with its number rounded to the decimals that are shown.
+    #[must_use]
+    pub fn round<'r>(&self, value: CellValue<'r>) -> CellValue<'r> {
+        match (value, self.decimals) {
             (CellValue::Number(number), Some(decimals)) => {
                 CellValue::Number(round_to(number, u32::from(decimals.fixed + decimals.further)))
             }

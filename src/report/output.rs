@@ -1,14 +1,19 @@
-//! Writes every output of a design into a folder, each whole or not at all: every writer gives bytes, each is staged beside its
-//! place and moved, and design.json goes last with the hashes of the others, so that a mixed set is seen.
+//! Writes every output of a design into a folder, each whole or not at all: each is staged beside its place, all are moved when all
+//! are whole, and design.json goes last with the hashes of the others, so that a mixed set is seen.
 
 use std::io::Write;
 use std::path::Path;
 
 use super::{Assumption, Caution, ReportInput, SourceDocument};
 use crate::design::{Design, HashedFile};
-use crate::project::{Inputs, ProjectError, failed, hash, plain};
+use crate::project::{Inputs, ProjectError, failed, hash};
 use crate::record::Step;
 use crate::sizing;
+use crate::threads;
+
+mod staging;
+
+use staging::{Held, Staged};
 
 /// What was written.
 pub struct Written {
@@ -75,16 +80,26 @@ impl Prepared {
 /// # Errors
 /// A value of the design has no JSON form, which no input should bring about.
 pub fn json(design: &Design) -> Result<Vec<u8>, ProjectError> {
-    let mut bytes =
-        serde_json::to_vec_pretty(design).map_err(|error| failed(format!("design.json can't be written: {error}")))?;
+    let mut bytes = Vec::new();
+    json_to(design, &mut bytes)?;
     bytes.push(b'\n');
     Ok(bytes)
 }
 
-/// Bytes with their hash.
-fn hashed(bytes: Vec<u8>) -> (Vec<u8>, String) {
-    let sha256 = hash(&bytes);
-    (bytes, sha256)
+fn json_to(design: &Design, out: impl Write) -> Result<(), ProjectError> {
+    serde_json::to_writer_pretty(out, design).map_err(|error| not_written(DESIGN, &error))
+}
+
+/// The names of the outputs, in the order in which they are moved to their places.
+const FILES: [&str; 4] = ["schedule.xlsx", "submittal.html", "purchase-list.csv", "labels.csv"];
+const DESIGN: &str = "design.json";
+
+/// Stands in design.json for the hash of a file that is still being written, so that all files are written side by side.
+const OPEN: &str = "0000000000000000000000000000000000000000000000000000000000000000";
+
+/// A hash as the list of outputs in design.json has it. No text of a schedule can look like this: its quotation marks would be escaped.
+fn entry(sha256: &str) -> Vec<u8> {
+    format!("\"sha256\": \"{sha256}\"").into_bytes()
 }
 
 /// Writes every output of a design into a folder.
@@ -92,35 +107,51 @@ fn hashed(bytes: Vec<u8>) -> (Vec<u8>, String) {
 /// # Errors
 /// The folder can't be made or written to, or a writer fails; then nothing new stands in the folder.
 pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Written, ProjectError> {
-    let prepared = prepare(inputs, design);
-    let working = |index: usize| inputs.working(index);
-    let files = {
+    let held = Held::new(folder)?;
+    design.outputs = FILES.map(|name| HashedFile { file: name.to_owned(), sha256: OPEN.to_owned() }).to_vec();
+    let [workbook, others] = {
+        let prepared = prepare(inputs, design);
+        let working = |index: usize| inputs.working(index);
         let report = prepared.input(inputs, design, &working);
-        let write_failed = |name: &str, error: &dyn std::fmt::Display| failed(format!("{name} can't be written: {error}"));
-        // The workbook takes most of the time: the page is written beside it.
-        let (workbook, page) = std::thread::scope(|scope| {
-            let page = scope.spawn(|| super::submittal::write(&report).map(hashed));
-            (super::workbook::write(&report).map(hashed), page.join())
-        });
-        let page = page.map_err(|_| failed("submittal.html can't be written: its writer stopped"))?;
-        [
-            ("schedule.xlsx", workbook.map_err(|error| write_failed("schedule.xlsx", &error))?),
-            ("submittal.html", page.map_err(|error| write_failed("submittal.html", &error))?),
-            ("purchase-list.csv", hashed(super::lists::purchase_csv(&report))),
-            ("labels.csv", hashed(super::lists::labels_csv(&report))),
-        ]
+        // The workbook takes about as long as all others.
+        let (others, workbook) = threads::beside(|| stage_others(&held, &report), || stage_workbook(&held, &report));
+        [vec![workbook?], others?]
     };
-    design.outputs =
-        files.iter().map(|(name, (_, sha256))| HashedFile { file: (*name).to_owned(), sha256: sha256.clone() }).collect();
-    let json = json(design)?;
-    let mut all: Vec<(&str, &[u8])> = files.iter().map(|(name, (bytes, _))| (*name, bytes.as_slice())).collect();
-    all.push(("design.json", &json));
-    let mended = place(folder, &all)?;
-    Ok(Written { files: all.iter().map(|(name, _)| (*name).to_owned()).collect(), mended })
+    let mut staged = [workbook, others].into_iter().flatten().collect::<Vec<_>>();
+    for (output, own) in design.outputs.iter_mut().zip(&staged) {
+        output.sha256.clone_from(&own.sha256);
+    }
+    let hashes: Vec<_> = design.outputs.iter().map(|output| entry(&output.sha256)).collect();
+    if let Some(json) = staged.last_mut() {
+        held.replace(json, &entry(OPEN), &hashes)?;
+    }
+    held.place(staged)?;
+    let files = FILES.into_iter().chain([DESIGN]).map(str::to_owned).collect();
+    Ok(Written { files, mended: held.mended })
 }
 
-/// How the names of staged files begin.
-const STAGED: &str = ".motorwright-";
+fn stage_workbook(held: &Held<'_>, report: &ReportInput) -> Result<Staged, ProjectError> {
+    held.stage(FILES[0], |sink| super::workbook::write_to(report, sink).map_err(|error| not_written(FILES[0], &error)))
+}
+
+/// Stages all but the workbook, one after the other.
+fn stage_others(held: &Held<'_>, report: &ReportInput) -> Result<Vec<Staged>, ProjectError> {
+    let page = {
+        let page = super::submittal::write(report).map_err(|error| not_written(FILES[1], &error))?;
+        held.stage_bytes(FILES[1], &page)?
+    };
+    let purchase = held.stage_bytes(FILES[2], &super::lists::purchase_csv(report))?;
+    let labels = held.stage_bytes(FILES[3], &super::lists::labels_csv(report))?;
+    let json = held.stage(DESIGN, |sink| {
+        json_to(report.design, &mut *sink)?;
+        sink.write_all(b"\n").map_err(|error| not_written(DESIGN, &error))
+    })?;
+    Ok(vec![page, purchase, labels, json])
+}
+
+fn not_written(name: &str, error: &dyn std::fmt::Display) -> ProjectError {
+    failed(format!("{name} can't be written: {error}"))
+}
 
 /// Stages every file beside its place, then moves them in their order. A place that is a symbolic link becomes the file itself;
 /// what the link leads to stays as it is. What an interrupted run had left is told.
@@ -128,54 +159,10 @@ const STAGED: &str = ".motorwright-";
 /// # Errors
 /// The folder can't be made or written to, another run is writing to it, or a file's place is taken by a folder.
 pub fn place(folder: &Path, files: &[(&str, &[u8])]) -> Result<Mended, ProjectError> {
-    let world = |error: &std::io::Error| {
-        failed(format!("{}: the folder can't be written to: {}; name another with --out", folder.display(), plain(error)))
-    };
-    if folder.exists() && !folder.is_dir() {
-        return Err(failed(format!("{} is a file, not a folder; name another with --out", folder.display())));
-    }
-    std::fs::create_dir_all(folder).map_err(|error| world(&error))?;
-    let _held = hold(folder)?;
-    let mended = unfinished(folder);
-    let mut staged = Vec::new();
-    for (name, bytes) in files {
-        let target = folder.join(name);
-        if target.is_dir() {
-            return Err(failed(format!("{} is a folder; remove it or name another folder with --out", target.display())));
-        }
-        let mut file = tempfile::Builder::new().prefix(STAGED).tempfile_in(folder).map_err(|error| world(&error))?;
-        file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| world(&error))?;
-        set_readable(file.as_file()).map_err(|error| world(&error))?;
-        staged.push((file, target));
-    }
-    for (file, target) in staged {
-        file.persist(&target).map_err(|error| world(&error.error))?;
-    }
-    Ok(mended)
-}
-
-/// Keeps other runs out of a folder until it is dropped, however this run ends. Where the system can't lock a folder the runs are
-/// on their own: each file is whole, and the hashes tell a mixed set.
-fn hold(folder: &Path) -> Result<Option<std::fs::File>, ProjectError> {
-    let Ok(held) = std::fs::File::open(folder) else { return Ok(None) };
-    match held.try_lock() {
-        Err(std::fs::TryLockError::WouldBlock) => {
-            Err(failed(format!("another run is writing to {}; wait for it, or name another folder with --out", folder.display())))
-        }
-        Err(std::fs::TryLockError::Error(_)) | Ok(()) => Ok(Some(held)),
-    }
-}
-
-/// Looks for what an interrupted run left, and removes what it had only staged: the folder is held, so no other run needs it.
-fn unfinished(folder: &Path) -> Mended {
-    let Ok(entries) = std::fs::read_dir(folder) else { return Mended::default() };
-    let left = |entry: &std::fs::DirEntry| {
-        let own = entry.file_name().to_str().is_some_and(|name| name.starts_with(STAGED));
-        own && entry.file_type().is_ok_and(|kind| kind.is_file())
-    };
-    let staged = entries.flatten().filter(left).filter(|entry| std::fs::remove_file(entry.path()).is_ok()).count();
-    // Only an interrupted run leaves staged files, and only then is it worth reading the old outputs.
-    Mended { staged, foreign: if staged == 0 { Vec::new() } else { foreign(folder) } }
+    let held = Held::new(folder)?;
+    let staged = files.iter().map(|(name, bytes)| held.stage_bytes(name, bytes)).collect::<Result<_, _>>()?;
+    held.place(staged)?;
+    Ok(held.mended)
 }
 
 /// Outputs in a folder that are not those of its design.json.
@@ -193,16 +180,4 @@ pub fn foreign(folder: &Path) -> Vec<String> {
         .filter(|output| std::fs::read(folder.join(&output.file)).is_ok_and(|bytes| hash(&bytes) != output.sha256))
         .map(|output| output.file)
         .collect()
-}
-
-/// A staged file is private to its owner; an output is read by others too.
-#[cfg(unix)]
-fn set_readable(file: &std::fs::File) -> std::io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(std::fs::Permissions::from_mode(0o644))
-}
-
-#[cfg(not(unix))]
-fn set_readable(_file: &std::fs::File) -> std::io::Result<()> {
-    Ok(())
 }

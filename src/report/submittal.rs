@@ -5,6 +5,7 @@
 //! rendered by itself, so that a thousand circuits need no giant context. Text is escaped by the template library; its safe filter is
 //! used for our own style and script only.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
@@ -109,15 +110,17 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     let mut plots = plots(input);
     let mut page = render("front.html", &context)?;
     for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (_, link))| link.sheet) {
-        let steps = if circuit.status == Status::NotSized { Vec::new() } else { (input.working)(index) };
+        let steps = if circuit.status == Status::NotSized { Cow::default() } else { input.steps(index) };
         let mut context = Context::new();
         let plot = plots(circuit, &format!("{}-tc", link.anchor));
-        context.insert("sheet", &sheet::sheet(circuit, link, plot, steps, units));
+        context.insert("sheet", &sheet::sheet(circuit, link, plot, &steps, units));
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
-    if text::has_long_word(&page) {
-        page = page.replacen("<body>", "<body class=\"breaks\">", 1);
+    if text::has_long_word(&page)
+        && let Some(at) = page.find("<body>")
+    {
+        page.insert_str(at + "<body".len(), " class=\"breaks\"");
     }
     Ok(page.into_bytes())
 }

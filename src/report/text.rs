@@ -212,7 +212,7 @@ fn findings(all: &[Finding]) -> String {
 
 /// The working: each line once, in the words of the trade.
 #[must_use]
-pub fn working(circuit: &Circuit, steps: Vec<Step>, units: Units) -> String {
+pub fn working(circuit: &Circuit, steps: &[Step], units: Units) -> String {
     working_lines(lines(circuit, steps, units))
 }
 

@@ -4,11 +4,14 @@
 //! `C12` here. Every sheet is written row by row in low-memory mode; formats are made once. Text is data: formulas stand on
 //! the sheets `Audit` and `Working` alone, and are ours.
 
+use std::io::Write;
+
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, Worksheet, XlsxError};
 
 use super::{DEMONSTRATION, ReportInput, columns};
 use crate::finding::column_letters;
 use crate::rules::units::Units;
+use crate::threads;
 
 mod audit;
 mod basis;
@@ -63,13 +66,26 @@ impl From<XlsxError> for ReportError {
 /// # Errors
 /// A sheet is larger than the file format allows, or the temporary folder can't be written to.
 pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
-    // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
-    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input))).unwrap_or_else(|_| {
-        Err(ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned()))
-    })
+    let mut bytes = Vec::new();
+    write_to(input, &mut bytes)?;
+    Ok(bytes)
 }
 
-fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
+/// The same, handed on piece by piece.
+///
+/// # Errors
+/// As [`write`]; or the pieces are refused.
+pub fn write_to(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
+    // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input, out))).unwrap_or_else(|_| Err(stopped()))
+}
+
+/// The library panics where its temporary file can't be written.
+fn stopped() -> ReportError {
+    ReportError::Workbook("its temporary file can't be written: the disk of the temporary folder may be full".to_owned())
+}
+
+fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
     let styles = Styles::new();
     let plan = Plan::new(input);
     let mut book = Workbook::new();
@@ -83,7 +99,12 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         own.set_hidden(sheet.is_hidden(input));
     }
     for (sheet, name) in Sheet::ALL.into_iter().zip(plan.names()) {
-        set_up(book.add_worksheet_with_low_memory()?, input, name, sheet.paper())?;
+        // The working holds its texts itself: most stand nowhere else, and the table of shared texts has an order.
+        let own = match sheet {
+            Sheet::Working => book.add_worksheet_with_constant_memory()?,
+            _ => book.add_worksheet_with_low_memory()?,
+        };
+        set_up(own, input, name, sheet.paper())?;
     }
     // What is seen first: the sheet with the circuits. One that is hidden can't be it.
     let first =
@@ -100,32 +121,55 @@ fn build(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     for (sheet, own) in Sheet::ALL.into_iter().zip(&written) {
         define(&mut book, sheet.defined_name(input.units()), plan.name(sheet), own)?;
     }
-    Ok(book.save_to_buffer()?)
+    Ok(book.save_to_writer(out)?)
 }
 
-/// Writes our own sheets; the schedule comes after them, because its cells lead to their rows.
+/// Writes our own sheets; the schedule comes after them, because its cells lead to their rows. The working takes half of the time and is
+/// written beside the others.
 fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Vec<Written>, ReportError> {
     let steps = working::steps(input);
-    let mut all = Vec::with_capacity(Sheet::ALL.len());
-    for own in Sheet::ALL {
-        let sheet = book.worksheet_from_index(plan.schedules.len() + own as usize)?;
-        all.push(match own {
-            Sheet::Starters => details::starters(sheet, input, plan, styles)?,
-            Sheet::Settings => details::settings(sheet, input, plan, styles)?,
-            Sheet::Cables => details::cables(sheet, input, plan, styles)?,
-            Sheet::Boards => boards::boards(sheet, input, styles)?,
-            Sheet::Dips => boards::dips(sheet, input, plan, styles)?,
-            Sheet::Supplies => details::supplies(sheet, input, plan, styles)?,
-            Sheet::Checks => details::checks(sheet, input, plan, styles)?,
-            Sheet::Purchase => details::purchase(sheet, input, styles)?,
-            Sheet::Findings => details::findings(sheet, input, plan, styles)?,
-            Sheet::Basis => basis::basis(sheet, input, styles)?,
-            Sheet::Audit => audit::write(sheet, input, plan, &steps, styles)?,
-            Sheet::Working => working::write(sheet, input, plan, &steps, styles)?,
-            Sheet::Sources => basis::sources(sheet, input, styles)?,
-        });
+    for format in working::formats(styles) {
+        book.register_format(&format);
     }
+    let sheets = book.worksheets_mut().get_mut(plan.schedules.len()..).unwrap_or_default();
+    let (before, rest) = sheets.split_at_mut(Sheet::Working as usize);
+    let Some((own, after)) = rest.split_first_mut() else { return Ok(Vec::new()) };
+    let (working, others) = threads::both(
+        || working::write(own, input, plan, &steps, styles),
+        || {
+            let others = Sheet::ALL.into_iter().filter(|sheet| *sheet != Sheet::Working);
+            let written = others.zip(before.iter_mut().chain(after));
+            written.map(|(own, sheet)| one_of_ours(own, sheet, input, plan, &steps, styles)).collect::<Result<Vec<_>, _>>()
+        },
+    );
+    let mut all = others?;
+    all.insert(Sheet::Working as usize, working.ok_or_else(stopped)??);
     Ok(all)
+}
+
+fn one_of_ours(
+    own: Sheet,
+    sheet: &mut Worksheet,
+    input: &ReportInput,
+    plan: &Plan,
+    steps: &[working::Steps<'_>],
+    styles: &Styles,
+) -> Result<Written, ReportError> {
+    match own {
+        Sheet::Starters => details::starters(sheet, input, plan, styles),
+        Sheet::Settings => details::settings(sheet, input, plan, styles),
+        Sheet::Cables => details::cables(sheet, input, plan, styles),
+        Sheet::Boards => boards::boards(sheet, input, styles),
+        Sheet::Dips => boards::dips(sheet, input, plan, styles),
+        Sheet::Supplies => details::supplies(sheet, input, plan, styles),
+        Sheet::Checks => details::checks(sheet, input, plan, styles),
+        Sheet::Purchase => details::purchase(sheet, input, styles),
+        Sheet::Findings => details::findings(sheet, input, plan, styles),
+        Sheet::Basis => basis::basis(sheet, input, styles),
+        Sheet::Audit => audit::write(sheet, input, plan, steps, styles),
+        Sheet::Working => working::write(sheet, input, plan, steps, styles),
+        Sheet::Sources => basis::sources(sheet, input, styles),
+    }
 }
 
 /// Names the cells of a table, heads included.

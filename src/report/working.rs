@@ -66,10 +66,10 @@ pub fn unit(step: &Step) -> &'static str {
 }
 
 /// Steps without those that were taken before with the same numbers.
-pub fn once(steps: Vec<Step>) -> Vec<Step> {
-    let mut kept: Vec<Step> = Vec::with_capacity(steps.len());
+pub fn once(steps: &[Step]) -> Vec<&Step> {
+    let mut kept: Vec<&Step> = Vec::with_capacity(steps.len());
     for step in steps {
-        let same = |own: &Step| {
+        let same = |own: &&Step| {
             std::ptr::eq(own.formula, step.formula)
                 && own.numbers.iter().map(|n| n.to_bits()).eq(step.numbers.iter().map(|n| n.to_bits()))
         };
@@ -82,7 +82,7 @@ pub fn once(steps: Vec<Step>) -> Vec<Step> {
 
 /// The working of a circuit.
 #[must_use]
-pub fn lines(circuit: &Circuit, steps: Vec<Step>, units: Units) -> Vec<Line> {
+pub fn lines(circuit: &Circuit, steps: &[Step], units: Units) -> Vec<Line> {
     let mut lines = currents(circuit, units);
     let mut grounding = grounding(circuit, units);
     for step in once(steps) {
@@ -93,8 +93,8 @@ pub fn lines(circuit: &Circuit, steps: Vec<Step>, units: Units) -> Vec<Line> {
         lines.push(Line {
             quantity: phrase(units, step.formula.quantity).to_owned(),
             formula: step.formula.text.to_owned(),
-            numbers: numbers(&step),
-            result: Outcome::Number(step.result, Cow::Borrowed(unit(&step))),
+            numbers: numbers(step),
+            result: Outcome::Number(step.result, Cow::Borrowed(unit(step))),
             reference: clause(units, step.reference).into_owned(),
         });
     }
@@ -222,12 +222,12 @@ mod tests {
 
     #[test]
     fn a_step_taken_twice_with_the_same_numbers_stands_once() {
-        assert_eq!(once(vec![step(&[1.0, 2.0]), step(&[2.0, 1.0]), step(&[1.0, 2.0])]).len(), 2);
+        assert_eq!(once(&[step(&[1.0, 2.0]), step(&[2.0, 1.0]), step(&[1.0, 2.0])]).len(), 2);
     }
 
     #[test]
     fn numbers_bear_the_symbols_of_the_formula_and_a_ratio_no_unit() {
-        let lines = lines(&Circuit::default(), vec![step(&[40.0, 33.0])], Units::Metric);
+        let lines = lines(&Circuit::default(), &[step(&[40.0, 33.0])], Units::Metric);
         assert_eq!(lines[0].numbers, "θa = 40, Δθ = 33");
         assert_eq!(lines[0].result.text(), "73");
         assert_eq!((lines.len(), lines[0].reference.as_str()), (1, WARM.reference));
@@ -235,7 +235,7 @@ mod tests {
 
     #[test]
     fn an_nec_working_starts_from_both_currents_and_names_the_grounding_conductor() {
-        let lines = lines(&circuit(), vec![step(&[40.0, 33.0])], Units::Customary);
+        let lines = lines(&circuit(), &[step(&[40.0, 33.0])], Units::Customary);
         let told: Vec<(&str, Cow<'_, str>, &str)> =
             lines.iter().map(|line| (line.quantity.as_str(), line.result.text(), line.reference.as_str())).collect();
         assert_eq!(

@@ -2,6 +2,8 @@
 //! terms. The canonical values stay as the contract has them; nothing here is written to design.json.
 
 use std::borrow::Cow;
+use std::collections::HashMap;
+use std::sync::LazyLock;
 
 use crate::rules::units::Units;
 
@@ -126,7 +128,9 @@ const CONDUCTOR_TYPES: &[&str] =
     &["tw", "thw", "thw-2", "thhn", "thwn", "thwn-2", "xhhw", "xhhw-2", "rhh", "rhw", "rhw-2", "use-2", "tbs", "uf"];
 
 fn entry(key: &str) -> Option<&'static Entry> {
-    ENTRIES.iter().find(|entry| entry.key == key)
+    static BY_KEY: LazyLock<HashMap<&str, &Entry>> =
+        LazyLock::new(|| ENTRIES.iter().rev().map(|entry| (entry.key, entry)).collect());
+    BY_KEY.get(key).copied()
 }
 
 fn pick(units: Units, key: &str, place: usize) -> Option<Cow<'static, str>> {

@@ -106,7 +106,7 @@ pub(super) struct StepLine {
 }
 
 /// The data sheet of a circuit, with its working.
-pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: Vec<Step>, units: Units) -> Sheet {
+pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Step], units: Units) -> Sheet {
     let sized = circuit.status != Status::NotSized;
     let method = circuit.load.starting_method.as_deref().map(|method| meaning(units, Field::StartingMethod, method));
     let title: Vec<String> =

@@ -130,27 +130,29 @@ pub(super) fn beginnings() -> impl Iterator<Item = &'static str> {
 type Chosen<'s> = Vec<Option<&'s Step>>;
 
 fn chosen<'s>(circuit: &Circuit, steps: &'s [Step]) -> Chosen<'s> {
+    let steps = working::once(steps);
     let mut rests_on: Vec<f64> = Vec::new();
     TOPICS
         .iter()
         .map(|topic| {
-            let step = step_of(topic, (topic.decided)(circuit), &rests_on, steps)?;
+            let step = step_of(topic, (topic.decided)(circuit), &rests_on, &steps)?;
             rests_on.extend(&step.numbers);
             Some(step)
         })
         .collect()
 }
 
-fn step_of<'s>(topic: &Topic, decided: Option<f64>, rests_on: &[f64], steps: &'s [Step]) -> Option<&'s Step> {
-    let of_topic = |step: &&Step| topic.begins.iter().any(|begin| step.formula.quantity.starts_with(begin));
+fn step_of<'s>(topic: &Topic, decided: Option<f64>, rests_on: &[f64], steps: &[&'s Step]) -> Option<&'s Step> {
+    let of_topic = |step: &&'s Step| topic.begins.iter().any(|begin| step.formula.quantity.starts_with(begin));
     let same = |step: &Step, value: f64| (step.result - value).abs() <= ROUNDED + 1e-9 * value.abs();
-    let by_value = |value: f64| steps.iter().filter(of_topic).rfind(|step| same(step, value));
+    let by_value = |value: f64| steps.iter().copied().filter(of_topic).rfind(|step| same(step, value));
     if let Some(step) = decided.filter(|value| *value > 0.0).and_then(by_value) {
         return Some(step);
     }
     // Only limits that were chosen between are found by what rests on them.
-    let below = || steps.iter().filter(of_topic).rfind(|step| rests_on.iter().any(|value| same(step, *value)));
-    let first = || steps.iter().find(|step| topic.begins.first().is_some_and(|begin| step.formula.quantity.starts_with(begin)));
+    let below = || steps.iter().copied().filter(of_topic).rfind(|step| rests_on.iter().any(|value| same(step, *value)));
+    let first =
+        || steps.iter().copied().find(|step| topic.begins.first().is_some_and(|begin| step.formula.quantity.starts_with(begin)));
     if topic.or_first { first() } else { below() }
 }
 
@@ -223,7 +225,7 @@ pub(super) fn write(
     sheet: &mut Worksheet,
     input: &ReportInput,
     plan: &Plan,
-    circuits: &[Steps],
+    circuits: &[Steps<'_>],
     styles: &Styles,
 ) -> Result<Written, ReportError> {
     // Short, and the band beside it: what stands over tag and agreement is cut at their edge on every further page.

@@ -22,15 +22,16 @@ pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
     let mut written = Written::new(HEAD);
     for (row, board) in (HEAD + 1..).zip(&input.design.boards) {
         written.last = row;
-        let lines = table::tallest(&own, board);
+        let cells: Vec<_> = own.iter().map(|column| column.rounded(board)).collect();
+        let lines = table::tallest(&own, &cells);
         if lines > 1 {
             sheet.set_row_height(row, table::height(lines))?;
         }
-        for (at, column) in (0u16..).zip(&own) {
+        for (at, cell) in (0u16..).zip(cells) {
             if at == 0 {
-                table::value_with(sheet, row, at, column.rounded(board), &styles.label)?;
+                table::value_with(sheet, row, at, cell, &styles.label)?;
             } else {
-                table::value(sheet, row, at, column.rounded(board))?;
+                table::value(sheet, row, at, cell)?;
             }
         }
     }

@@ -229,12 +229,13 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
     let mut written = Written::new(HEAD);
     for (last, line) in (HEAD + 1..).zip(&input.design.purchase) {
         written.last = last;
-        let lines = table::tallest(&own, line);
+        let cells: Vec<CellValue<'_>> = own.iter().map(|column| column.rounded(line)).collect();
+        let lines = table::tallest(&own, &cells);
         if lines > 1 {
             sheet.set_row_height(last, table::height(lines))?;
         }
-        for (at, column) in (0u16..).zip(&own) {
-            table::value(sheet, last, at, column.rounded(line))?;
+        for (at, cell) in (0u16..).zip(cells) {
+            table::value(sheet, last, at, cell)?;
         }
     }
     table::finish(sheet, &mut written, own.len(), 1, styles)?;
@@ -267,12 +268,12 @@ pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
         if let Some(circuit) = plan.owner(row.finding) {
             written.starts.entry(circuit).or_insert(last);
         }
-        let lines = table::tallest(&own, &row);
+        let cells: Vec<CellValue<'_>> = own.iter().map(|column| column.rounded(&row)).collect();
+        let lines = table::tallest(&own, &cells);
         if lines > 1 {
             sheet.set_row_height(last, table::height(lines))?;
         }
-        for (at, column) in (0u16..).zip(&own) {
-            let value = column.rounded(&row);
+        for ((at, column), value) in (0u16..).zip(&own).zip(cells) {
             let target = if column.key == "place" && links < LINKS { plan.target(row.finding) } else { None };
             match (column.key, target) {
                 ("severity", _) => table::value_with(sheet, last, at, value, styles.severity.get(row.finding.severity))?,

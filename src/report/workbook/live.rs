@@ -1,6 +1,8 @@
 //! Formulas that a spreadsheet recalculates: the spreadsheet form of a step with its names replaced by cells, and the comparison of
 //! what it gives with our value. All of them are constants of the rule book, never text that was read.
 
+use std::fmt::Write;
+
 use rust_xlsxwriter::{Formula as SheetFormula, Worksheet};
 
 use super::ReportError;
@@ -65,13 +67,15 @@ pub(super) fn agreement_within(
         sheet.write_string(row, column, "no spreadsheet form")?;
         return Ok(());
     }
-    let agrees = |value: &u16| {
+    let mut all = String::with_capacity(64 * values.len() + 32);
+    all.push_str(if values.len() == 1 { "=IF(" } else { "=IF(AND(" });
+    for (number, value) in values.iter().enumerate() {
         let (ours, theirs) = (cell(*value, row), cell(*value + 1, row));
-        format!("ABS({ours}-{theirs})<={share}*MAX(ABS({ours}),ABS({theirs}))")
-    };
-    let all: Vec<String> = values.iter().map(agrees).collect();
-    let all = if let [one] = all.as_slice() { one.clone() } else { format!("AND({})", all.join(",")) };
-    sheet.write_formula(row, column, SheetFormula::new(format!("=IF({all},\"yes\",\"no\")")).set_result(NOT_YET))?;
+        let comma = if number == 0 { "" } else { "," };
+        let _ = write!(all, "{comma}ABS({ours}-{theirs})<={share}*MAX(ABS({ours}),ABS({theirs}))");
+    }
+    all.push_str(if values.len() == 1 { ",\"yes\",\"no\")" } else { "),\"yes\",\"no\")" });
+    sheet.write_formula(row, column, SheetFormula::new(all).set_result(NOT_YET))?;
     Ok(())
 }
 

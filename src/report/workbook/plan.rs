@@ -39,6 +39,11 @@ pub(super) struct Written {
     pub(super) starts: BTreeMap<usize, u32>,
 }
 
+/// What a finding is known by, while the design stays where it is.
+fn key(finding: &Finding) -> usize {
+    std::ptr::from_ref(finding).addr()
+}
+
 impl Written {
     pub(super) fn new(head: u32) -> Self {
         Self { head, last: head, right: 0, starts: BTreeMap::new() }
@@ -59,11 +64,11 @@ pub(super) struct Plan<'a> {
     /// All findings with the tag of their circuit, in the order of the design.
     pub(super) findings: Vec<&'a Finding>,
     /// Cell of each of them: schedule, row, column.
-    targets: BTreeMap<*const Finding, (usize, u32, u16)>,
+    targets: BTreeMap<usize, (usize, u32, u16)>,
     /// State cell of each circuit.
     homes: Vec<Option<(usize, u32, u16)>>,
     /// Circuit of a finding.
-    owners: BTreeMap<*const Finding, usize>,
+    owners: BTreeMap<usize, usize>,
 }
 
 /// Row of the heads where there is no table of the sender.
@@ -110,13 +115,13 @@ impl<'a> Plan<'a> {
 
     /// Sheet, row and column to which a finding points.
     pub(super) fn target(&self, finding: &Finding) -> Option<(&str, u32, u16)> {
-        let (sheet, row, column) = *self.targets.get(&std::ptr::from_ref(finding))?;
+        let (sheet, row, column) = *self.targets.get(&key(finding))?;
         Some((&self.schedules.get(sheet)?.name, row, column))
     }
 
     /// The circuit that a finding is about.
     pub(super) fn owner(&self, finding: &Finding) -> Option<usize> {
-        self.owners.get(&std::ptr::from_ref(finding)).copied()
+        self.owners.get(&key(finding)).copied()
     }
 
     /// Writes the tag of a row. Where a circuit's rows begin it leads to the circuit on the schedule.
@@ -154,7 +159,7 @@ impl<'a> Plan<'a> {
             let home = self.home(input, index);
             self.homes.push(home);
             for finding in &circuit.findings {
-                self.owners.insert(std::ptr::from_ref(finding), index);
+                self.owners.insert(key(finding), index);
                 let cell = finding.place.as_ref().and_then(|place| self.cell(input, place));
                 self.keep(finding, cell.or(home));
             }
@@ -169,7 +174,7 @@ impl<'a> Plan<'a> {
         let index = self.findings.len();
         self.findings.push(finding);
         let Some((sheet, row, column)) = cell else { return };
-        self.targets.insert(std::ptr::from_ref(finding), (sheet, row, column));
+        self.targets.insert(key(finding), (sheet, row, column));
         if let Some(schedule) = self.schedules.get_mut(sheet) {
             schedule.findings.entry((row, column)).or_default().push(index);
         }

@@ -11,6 +11,8 @@ use super::{DEMONSTRATION, ReportError, ReportInput, text};
 
 /// Row of the heads; above it stand title, subtitle and, while it holds, the band of the demonstration range.
 pub(super) const HEAD: u32 = 3;
+/// Rows that a sheet has.
+pub(super) const ROWS: u32 = 1_048_576;
 
 /// Title, subtitle and band.
 pub(super) fn title(
@@ -145,11 +147,11 @@ pub(super) fn height(lines: usize) -> u32 {
     u32::try_from(lines).unwrap_or(27).clamp(1, 27) * 15
 }
 
-/// Lines of the tallest cell of a row.
-pub(super) fn tallest<R>(columns: &[Column<R>], row: &R) -> usize {
-    let wrapping = columns.iter().filter(|column| column.width >= WRAPS);
+/// Lines of the tallest of the cells of a row.
+pub(super) fn tallest<R>(columns: &[Column<R>], cells: &[CellValue<'_>]) -> usize {
+    let wrapping = columns.iter().zip(cells).filter(|(column, _)| column.width >= WRAPS);
     wrapping
-        .map(|column| if let CellValue::Text(words) = column.of(row) { lines(&words, column.width) } else { 1 })
+        .map(|(column, cell)| if let CellValue::Text(words) = cell { lines(words, column.width) } else { 1 })
         .max()
         .unwrap_or(1)
 }
@@ -233,16 +235,35 @@ pub(super) fn write<'s, R>(
     styles: &'s Styles,
     mark: impl Fn(&R, &'static str) -> Option<&'s Format>,
 ) -> Result<Written, ReportError> {
+    write_within(ROWS, sheet, columns, rows, plan, styles, mark)
+}
+
+/// The same on a sheet of so many rows; what it does not hold is told below the last one.
+#[allow(clippy::too_many_arguments)]
+pub(super) fn write_within<'s, R>(
+    most: u32,
+    sheet: &mut Worksheet,
+    columns: &[Column<R>],
+    rows: impl Iterator<Item = (Option<usize>, R)>,
+    plan: &Plan,
+    styles: &'s Styles,
+    mark: impl Fn(&R, &'static str) -> Option<&'s Format>,
+) -> Result<Written, ReportError> {
     heads(sheet, HEAD, columns, true, styles)?;
     let mut written = Written::new(HEAD);
+    let mut cut = None;
     for (last, (circuit, row)) in (HEAD + 1..).zip(rows) {
+        if last + 3 >= most {
+            cut = columns.first().map(|tag| tag.text(&row).into_owned());
+            break;
+        }
         written.last = last;
-        let lines = tallest(columns, &row);
+        let cells: Vec<CellValue<'_>> = columns.iter().map(|column| column.rounded(&row)).collect();
+        let lines = tallest(columns, &cells);
         if lines > 1 {
             sheet.set_row_height(last, height(lines))?;
         }
-        for (at, column) in (0u16..).zip(columns) {
-            let own = column.rounded(&row);
+        for ((at, column), own) in (0u16..).zip(columns).zip(cells) {
             if let (0, CellValue::Text(tag)) = (at, &own) {
                 plan.tag(sheet, last, tag, circuit, &mut written, styles)?;
                 continue;
@@ -254,6 +275,10 @@ pub(super) fn write<'s, R>(
         }
     }
     finish(sheet, &mut written, columns.len(), 1, styles)?;
+    if let Some(tag) = cut {
+        let words = format!("A sheet holds no more rows; what is of {tag} and further circuits stands in design.json.");
+        sheet.write_string_with_format(written.last + 1, 0, text::cell(&words), &styles.label)?;
+    }
     Ok(written)
 }
 

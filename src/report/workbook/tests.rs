@@ -132,6 +132,34 @@ fn the_working_holds_a_live_formula_and_our_value() {
     assert_eq!(at(&mut book, "Working", 4, 9), Data::Float(7.5));
 }
 
+/// Heads stand in row 4 of 9, and the last two rows are kept free: two circuits of six have room.
+#[test]
+fn a_full_sheet_tells_what_it_does_not_hold() {
+    let fixture = Fixture::new();
+    let bytes = fixture.with(|input| {
+        let (plan, styles) = (super::plan::Plan::new(input), super::style::Styles::new());
+        let mut book = rust_xlsxwriter::Workbook::new();
+        let rows = input.design.circuits.iter().cloned().enumerate().map(|(index, circuit)| (Some(index), circuit));
+        let written = super::table::write_within(
+            9,
+            book.add_worksheet(),
+            &columns::identity(input.units()),
+            rows,
+            &plan,
+            &styles,
+            |_, _| None,
+        );
+        assert_eq!(written.expect("it is written").last, 5);
+        book.save_to_buffer().expect("a workbook")
+    });
+    let mut book = open(&bytes);
+    let circuits = &fixture.design.circuits;
+    assert_eq!(at(&mut book, "Sheet1", 5, 0), Data::String(circuits[1].tag.clone()));
+    let Data::String(told) = at(&mut book, "Sheet1", 6, 0) else { panic!("words") };
+    assert!(told.starts_with("A sheet holds no more rows") && told.contains(&circuits[2].tag), "{told}");
+    assert_eq!(at(&mut book, "Sheet1", 7, 0), Data::Empty);
+}
+
 /// Column of the audit under a head, counted among heads of that name.
 fn audit_column(book: &mut Xlsx<Cursor<&[u8]>>, head: &str, nth: usize) -> u32 {
     let range = book.worksheet_range("Audit").expect("the sheet");

@@ -9,7 +9,8 @@ const CUT: &str = " … [cut: longer than a cell can hold]";
 
 /// A text that fits a cell: cut, with a mark that says so, where it is too long; characters that XML forbids are replaced.
 pub(super) fn cell(text: &str) -> Cow<'_, str> {
-    let text = if text.contains(['\u{FFFE}', '\u{FFFF}']) {
+    // In UTF-8 both begin with this byte, which few texts have.
+    let text = if text.as_bytes().contains(&0xEF) && text.contains(['\u{FFFE}', '\u{FFFF}']) {
         Cow::Owned(text.replace(['\u{FFFE}', '\u{FFFF}'], "\u{FFFD}"))
     } else {
         Cow::Borrowed(text)

@@ -1,12 +1,14 @@
 //! The working as a sheet that recalculates: one row a step, its numbers in cells, the formula live over them beside our value,
 //! and a column that tells after recalculation whether both agree.
 
-use rust_xlsxwriter::Worksheet;
+use std::borrow::Cow;
+
+use rust_xlsxwriter::{Format, Worksheet};
 
 use super::columns::{Align, Decimals};
 use super::plan::{Plan, Written};
 use super::style::{self, Rows, Styles};
-use super::table::{self, HEAD};
+use super::table::{self, HEAD, ROWS};
 use super::{ReportError, ReportInput, live, text};
 use crate::design::{Status, WorkingLine};
 use crate::record::{Formula, Step};
@@ -32,36 +34,50 @@ const UNIT: u16 = 6;
 const AGREES: u16 = 7;
 const CLAUSE: u16 = 8;
 const FIRST_INPUT: u16 = 9;
-/// Rows that a sheet has.
-const ROWS: u32 = 1_048_576;
 
-/// A circuit by its index, and its steps once each.
-pub(super) type Steps = (usize, Vec<Step>);
+/// A circuit by its index, and its steps.
+pub(super) type Steps<'s> = (usize, Cow<'s, [Step]>);
 
 /// The steps of every circuit whose working the basis asks for.
-pub(super) fn steps(input: &ReportInput) -> Vec<Steps> {
-    wanted(input).into_iter().map(|index| (index, working::once((input.working)(index)))).collect()
+pub(super) fn steps<'s>(input: &'s ReportInput) -> Vec<Steps<'s>> {
+    wanted(input).into_iter().map(|index| (index, input.steps(index))).collect()
+}
+
+/// Formats of the sheet. It is written beside the others, so all its formats are numbered beforehand: their numbers may not depend on who
+/// comes first.
+pub(super) fn formats(styles: &Styles) -> [Format; 10] {
+    let own = [&styles.title, &styles.small, &styles.band, &styles.head, &styles.head_right, &styles.head_edge_right];
+    let [title, small, band, head, head_right, edge] = own.map(Clone::clone);
+    let ([words, number], link, label) = (columns(), styles.link.clone(), styles.label.clone());
+    [title, small, band, head, head_right, edge, words, number, link, label]
+}
+
+/// Formats of columns of words and of numbers.
+fn columns() -> [Format; 2] {
+    let number = Decimals { fixed: 0, further: 1 };
+    [style::column(Align::Left, None, Rows::Tall(true)), style::column(Align::Right, Some(number), Rows::Tall(false))]
 }
 
 pub(super) fn write(
     sheet: &mut Worksheet,
     input: &ReportInput,
     plan: &Plan,
-    circuits: &[Steps],
+    circuits: &[Steps<'_>],
     styles: &Styles,
 ) -> Result<Written, ReportError> {
     let subtitle = "Each value beside its formula, live over the numbers in the columns at the right. Agrees: within one part in a million, once the workbook has been recalculated; for boards, last, within the six digits of their numbers.";
     table::title(sheet, input, "Working", subtitle, styles)?;
     // The widest step decides how many columns the numbers take.
     let of_boards = input.design.boards.iter().flat_map(|board| &board.working).map(|step| numbers_of(step).len());
-    let inputs = circuits.iter().flat_map(|(_, steps)| steps).map(|step| step.numbers.len()).chain(of_boards).max().unwrap_or(0);
+    let inputs =
+        circuits.iter().flat_map(|(_, steps)| steps.iter()).map(|step| step.numbers.len()).chain(of_boards).max().unwrap_or(0);
     heads(sheet, inputs, styles)?;
     let mut written = Written::new(HEAD);
     let mut row = HEAD;
     let mut cut = None;
     'all: for (index, steps) in circuits {
         let Some(circuit) = input.design.circuits.get(*index) else { continue };
-        for step in steps {
+        for step in working::once(steps) {
             if row + 3 >= ROWS {
                 cut = Some(circuit.tag.as_str());
                 break 'all;
@@ -96,8 +112,7 @@ fn wanted(input: &ReportInput) -> Vec<usize> {
 }
 
 fn heads(sheet: &mut Worksheet, inputs: usize, styles: &Styles) -> Result<(), ReportError> {
-    let words = style::column(Align::Left, None, Rows::Tall(true));
-    let number = style::column(Align::Right, Some(Decimals { fixed: 0, further: 1 }), Rows::Tall(false));
+    let [words, number] = columns();
     sheet.set_row_height(HEAD, 20)?;
     for (at, (head, width)) in (0u16..).zip(HEADS) {
         let right = at == VALUE || at == RECALCULATED;

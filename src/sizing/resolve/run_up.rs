@@ -217,7 +217,7 @@ mod tests {
         assert_eq!(from, "integrated");
         assert!((seconds / 0.4065 - 1.0).abs() < 0.25, "{seconds}");
         assert_eq!(circuit.status, Status::Sized, "{:?}", circuit.findings);
-        assert!(circuit.working.is_empty() || circuit.working.iter().any(|step| step.quantity.contains("synchronous speed")));
+        assert!(circuit.working.is_empty() || circuit.working.lines().any(|step| step.quantity.contains("synchronous speed")));
     }
 
     /// Thirty times the inertia takes thirty times as long; the class follows.
