@@ -328,7 +328,7 @@ mod tests {
 
     #[test]
     fn rows_stand_where_they_stood_whatever_runs_they_were_read_in() {
-        let all: [&[&str]; 5] = [&["tag", "kW"], &[], &["P-1", "", "Lüfter"], &[""], &[" #REF! "]];
+        let all: [&[&str]; 5] = [&["tag", "kW"], &[], &["P-1", "", "Lüfter"], &[""], &["#REF! "]];
         let whole = Rows::of_texts(vec![run(&all)]);
         for cut in 0..=all.len() {
             let parted = Rows::of_texts(vec![run(&all[..cut]), Run::default(), run(&all[cut..])]);
@@ -342,7 +342,7 @@ mod tests {
 
     #[test]
     fn a_row_of_texts_says_what_its_cells_say() {
-        let rows = Rows::of_texts(vec![run(&[&["", " ", "\u{a0}", "-", "#N/A", " #N/A", "# 1", "x"]])]);
+        let rows = Rows::of_texts(vec![run(&[&["", " ", "\u{a0}", "-", "#N/A", "#N/A ", " #N/A", "# 1", "x"]])]);
         let mut cells = rows.clone();
         let cells = Rows::from(std::mem::take(cells.cells_mut()));
         let (row, other) = (rows.get(0).unwrap(), cells.get(0).unwrap());
