@@ -18,8 +18,10 @@ mod encoding;
 mod error;
 mod excerpt;
 mod fold;
+mod grid;
 mod headings;
 mod kind;
+mod known;
 mod layout;
 mod look;
 mod mapping;
@@ -50,6 +52,7 @@ mod tests;
 
 pub use error::{IntakeError, IntakeErrorKind};
 pub use excerpt::excerpt;
+pub use grid::{Row, Rows};
 pub use mapping::Mapping;
 pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
 pub use skip::{SkipReason, Skipped};
@@ -142,8 +145,8 @@ pub struct Grid {
     pub file: String,
     /// Sheet name of a workbook.
     pub sheet: Option<String>,
-    /// Cells by row; rows may differ in length.
-    pub rows: Vec<Vec<Cell>>,
+    /// Cells by row.
+    pub rows: Rows,
     /// Row of the header, once found.
     pub header_row: Option<u32>,
     /// Rows that are hidden.

@@ -68,9 +68,14 @@ pub struct Load {
     pub rejected: bool,
     /// A value that sizing needs is still open, so it is not sized until somebody decides.
     pub incomplete: bool,
-    /// Ascending by field: most rows fill few of the columns.
-    entries: Vec<(Field, Entry)>,
+    /// Fields that the row has, a bit for each by its number.
+    fields: u128,
+    /// Their entries, ascending by field. Rows that state the same share an entry.
+    entries: Vec<Arc<Entry>>,
 }
+
+// A bit for each field.
+const _: () = assert!(FIELDS.len() <= u128::BITS as usize);
 
 impl Load {
     /// An empty row at a place.
@@ -78,31 +83,57 @@ impl Load {
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
         // Room for all columns at once: a row that grows entry by entry moves several times.
         let entries = Vec::with_capacity(source.headings.len().min(FIELDS.len()));
-        Self { source, grid, row, rejected: false, incomplete: false, entries }
+        Self { source, grid, row, rejected: false, incomplete: false, fields: 0, entries }
     }
 
     /// Puts a value in.
     pub fn set(&mut self, field: Field, entry: Entry) {
+        self.share(field, Arc::new(entry));
+    }
+
+    /// Puts a value in that further rows may have too.
+    #[inline]
+    pub fn share(&mut self, field: Field, entry: Arc<Entry>) {
         // Columns mostly stand in the order of the table.
-        if self.entries.last().is_none_or(|(last, _)| *last < field) {
-            return self.entries.push((field, entry));
+        if self.fields >> field as usize == 0 {
+            self.entries.push(entry);
+        } else {
+            let (index, has) = (self.index(field), self.has(field));
+            match self.entries.get_mut(index).filter(|_| has) {
+                Some(place) => *place = entry,
+                None => self.entries.insert(index, entry),
+            }
         }
-        match self.entries.binary_search_by_key(&field, |(field, _)| *field) {
-            Ok(index) => self.entries[index].1 = entry,
-            Err(index) => self.entries.insert(index, (field, entry)),
-        }
+        self.fields |= 1 << field as usize;
+    }
+
+    /// Number of entries before that of a field.
+    fn index(&self, field: Field) -> usize {
+        (self.fields & ((1 << field as usize) - 1)).count_ones() as usize
+    }
+
+    /// Whether the row has an entry of a field.
+    #[must_use]
+    #[inline]
+    pub fn has(&self, field: Field) -> bool {
+        self.fields >> field as usize & 1 == 1
     }
 
     /// The entry of a field, if the row has one.
     #[must_use]
     pub fn entry(&self, field: Field) -> Option<&Entry> {
-        let index = self.entries.binary_search_by_key(&field, |(field, _)| *field).ok()?;
-        self.entries.get(index).map(|(_, entry)| entry)
+        if self.has(field) { self.entries.get(self.index(field)).map(|entry| &**entry) } else { None }
     }
 
     /// All entries that the row has, in the order of the table.
     pub fn entries(&self) -> impl Iterator<Item = (&'static FieldSpec, &Entry)> {
-        self.entries.iter().map(|(field, entry)| (field.spec(), entry))
+        let mut fields = self.fields;
+        let specs = std::iter::from_fn(move || {
+            let spec = FIELDS.get(fields.trailing_zeros() as usize)?;
+            fields &= fields - 1;
+            Some(spec)
+        });
+        specs.zip(self.entries.iter().map(|entry| &**entry))
     }
 
     /// The number of a field.

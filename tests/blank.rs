@@ -29,7 +29,7 @@ fn what_is_written_reads_back_without_a_finding(
     let intake = read(&folder.path().join(name));
     assert!(intake.findings.is_empty(), "{:?}", intake.findings);
     assert!(intake.loads.is_empty(), "the example is no load");
-    let headings: Vec<_> = intake.grids[0].rows[0].iter().map(|cell| cell.content.clone()).collect();
+    let headings: Vec<_> = intake.grids[0].rows.get(0).expect("a row").iter().map(|cell| cell.content.clone()).collect();
     assert_eq!(headings.len(), FIELDS.len());
     for spec in FIELDS {
         assert!(headings.contains(&Content::Text(spec.name.into())), "{}", spec.name);
@@ -124,7 +124,12 @@ fn a_workbook_that_is_filled_in_is_sized_with_its_own_basis() {
     let bytes = std::fs::read(folder.path().join("loads.xlsx")).expect("the workbook");
     let intake = read(&folder.path().join("loads.xlsx"));
     let column = |field: Field| {
-        let at = intake.grids[0].rows[0].iter().position(|cell| cell.content == Content::Text(field.spec().name.into()));
+        let at = intake.grids[0]
+            .rows
+            .get(0)
+            .expect("a row")
+            .iter()
+            .position(|cell| cell.content == Content::Text(field.spec().name.into()));
         motorwright::finding::column_letters(u32::try_from(at.expect("a column")).expect("small"))
     };
     let cells = [
@@ -153,5 +158,9 @@ fn a_workbook_that_is_filled_in_is_sized_with_its_own_basis() {
         assert_eq!(circuits(out)[0]["tag"], "P-1");
     }
     let kept = read(&folder.path().join("out/schedule.xlsx"));
-    assert_eq!(kept.grids[0].rows[2][0].content, Content::Text("#example P-101".into()), "the sender's rows are kept");
+    assert_eq!(
+        kept.grids[0].rows.cell(2, 0).expect("a cell").content,
+        Content::Text("#example P-101".into()),
+        "the sender's rows are kept"
+    );
 }

@@ -9,7 +9,7 @@ use common::books::{archive_stored, number, ods, row, rows, text, xlsx};
 use common::mutation::{Random, TOKENS, most_memory, mutate, watched};
 use common::root;
 use motorwright::finding::render;
-use motorwright::intake::{Intake, MAXIMA, ReadOptions, excerpt, read_bytes};
+use motorwright::intake::{Intake, MAXIMA, ReadOptions, Row, excerpt, read_bytes};
 use motorwright::load::FIELDS;
 
 /// Largest memory of the whole test, in KiB.
@@ -135,7 +135,7 @@ fn cells(random: &mut Random) -> Vec<u8> {
 }
 
 fn check_bounds(intake: &Intake) {
-    let cells: usize = intake.grids.iter().flat_map(|grid| &grid.rows).map(Vec::len).sum();
+    let cells: usize = intake.grids.iter().flat_map(|grid| grid.rows.iter()).map(Row::len).sum();
     assert!(cells <= MAXIMA.cells);
     for finding in intake.findings.iter().take(200) {
         let shown = render(finding, excerpt(intake, finding).as_ref());

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Intake, text};
+use super::Intake;
 use crate::load::Load;
 
 impl Intake {
@@ -15,13 +15,10 @@ impl Intake {
         for own in unread() {
             // A further table of the sheet has headings of its own.
             let heading = load.source.headings.get(own.column as usize).filter(|heading| **heading == own.heading);
-            let (Some(heading), Some(cell)) = (heading, cells.get(own.column as usize)) else { continue };
-            if text::is_blank(&cell.content) {
-                continue;
-            }
+            let (Some(heading), false) = (heading, cells.is_blank(own.column as usize)) else { continue };
             let before = unread().filter(|other| other.heading == *heading && other.column < own.column).count();
             let name = if before == 0 { heading.clone() } else { format!("{heading} ({})", before + 1) };
-            found.insert(name, text::of(&cell.content).trim().to_owned());
+            found.insert(name, cells.seen(own.column as usize).trim().to_owned());
         }
         found
     }

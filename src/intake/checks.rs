@@ -1,17 +1,16 @@
 //! Checks of a row that hold for every table: repeated columns, cells without a heading, quotation marks, a supply column.
 
 use super::table::{Table, index};
-use super::{Cell, Content, text, values};
+use super::{Content, Row, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, Load, Text, Value};
 
 impl Table<'_> {
     /// What concerns the row as a whole: repeated columns, cells without a heading, quotation marks.
-    pub(super) fn check_row(&mut self, load: &mut Load, number: usize, row: &[Cell]) {
+    pub(super) fn check_row(&mut self, load: &mut Load, number: usize, row: Row<'_>) {
         for position in 0..self.repeated.len() {
             let (column, first, spec) = self.repeated[position];
-            let at = |column: usize| row.get(column).map_or_else(Default::default, |cell| text::of(&cell.content));
-            let (one, other) = (at(first), at(column));
+            let (one, other) = (row.seen(first), row.seen(column));
             if !other.trim().is_empty() && one.trim() != other.trim() {
                 let what = format!(
                     "{} reads `{}` here and `{}` in column {}",
@@ -23,10 +22,10 @@ impl Table<'_> {
                 self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, &other, what, "correct one of the two cells");
             }
         }
-        let extra = row.iter().enumerate().skip(self.layout.headings.len()).find(|(_, cell)| !text::is_blank(&cell.content));
+        let extra = (self.layout.headings.len()..row.len()).find(|column| !row.is_blank(*column));
         // In a workbook a remark may stand beside the table; in CSV a comma too many moves every cell behind it.
-        if let (Some((column, cell)), None) = (extra, &self.source.sheet) {
-            let seen = text::of(&cell.content);
+        if let (Some(column), None) = (extra, &self.source.sheet) {
+            let seen = row.seen(column);
             let what = format!("the row has {} cells but there are {} headings", row.len(), self.layout.headings.len());
             self.cell_finding(
                 load,
@@ -38,7 +37,11 @@ impl Table<'_> {
             );
         }
         let opened = self.sheet.open_quote.filter(|quote| quote.row == load.row);
-        let swallowing = self.sheet.quoted.then(|| row.iter().position(|cell| self.swallows(cell))).flatten();
+        let swallowing = self
+            .sheet
+            .quoted
+            .then(|| (0..row.len()).find(|column| row.text(*column).is_some_and(|text| self.swallows(text))))
+            .flatten();
         if self.source.sheet.is_none() && (opened.is_some() || swallowing.is_some()) {
             let line = opened.map(|quote| format!(", opened in line {} and never closed,", quote.line)).unwrap_or_default();
             let what = format!("a quotation mark in row {}{line} takes further cells or rows into one", number + 1);
@@ -46,7 +49,7 @@ impl Table<'_> {
             self.take_back(load);
             match swallowing {
                 Some(column) => {
-                    let seen = text::of(&row[column].content);
+                    let seen = row.seen(column);
                     self.cell_finding(load, &codes::I206_QUOTE, column, &seen, what, cure);
                 }
                 None => {
@@ -66,9 +69,9 @@ impl Table<'_> {
     }
 
     /// A value that is merged across columns stands for the first of them; whether it means the others too nobody can tell.
-    pub(super) fn check_merged_across(&mut self, load: &mut Load, number: usize, row: &[Cell]) {
+    pub(super) fn check_merged_across(&mut self, load: &mut Load, number: usize, row: Row<'_>) {
         for (column, names) in self.merged_across(number) {
-            let seen = row.get(column).map_or_else(Default::default, |cell| text::of(&cell.content));
+            let seen = row.seen(column);
             if seen.trim().is_empty() {
                 continue;
             }
@@ -95,13 +98,8 @@ impl Table<'_> {
     /// Remarks are carried as they stand in the workbook; elsewhere a page of text in one cell helps nobody.
     pub(super) fn shorten_remarks(&mut self, load: &mut Load) {
         let long = |entry: &Entry| entry.text.len() > text::LONGEST_TEXT;
-        let fields: Vec<Field> = load
-            .entries()
-            .filter(|(spec, entry)| values::is_remark(spec.field) && long(entry))
-            .map(|(spec, _)| spec.field)
-            .collect();
-        for field in fields {
-            let Some(entry) = load.entry(field).cloned() else { continue };
+        for field in values::REMARKS {
+            let Some(entry) = load.entry(field).filter(|entry| long(entry)).cloned() else { continue };
             let Some((end, _)) = entry.text.char_indices().nth(text::LONGEST_TEXT) else { continue };
             let what = format!(
                 "{} holds {} characters: only the workbook repeats more than the first {}",
@@ -117,8 +115,7 @@ impl Table<'_> {
     }
 
     /// Whether a cell of CSV holds what looks like rows of the table.
-    fn swallows(&self, cell: &Cell) -> bool {
-        let Content::Text(text) = &cell.content else { return false };
+    fn swallows(&self, text: &str) -> bool {
         let separators = self.layout.headings.len().saturating_sub(1).max(3);
         let row_like = |line: &str| [',', ';', '\t', '|'].iter().any(|mark| line.matches(*mark).count() >= separators);
         // A lone mark that was meant as a ditto mark takes in the separators behind it.

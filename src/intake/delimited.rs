@@ -4,8 +4,9 @@ use std::ops::Range;
 
 use super::encoding::{self, Decoded};
 use super::error::{IntakeError, IntakeErrorKind};
+use super::grid::{Rows, Run};
 use super::open::{MAXIMA, OpenQuote, Opened, ReadOptions, Sheet};
-use super::{Cell, Content, Detected, Grid, dialect, text};
+use super::{Content, Detected, Grid, dialect, text};
 use crate::finding::{Finding, Place, codes, column_letters};
 use crate::threads;
 
@@ -74,10 +75,10 @@ fn separator_of<'a>(file: &str, text: &'a str, options: &ReadOptions) -> Result<
     Ok((body, separator, u64::from(stated.is_some())))
 }
 
-/// Rows of a text or of a run of its lines, and what was seen on the way.
+/// Rows of a run of lines, and what was seen on the way.
 #[derive(Default)]
 struct Lines {
-    rows: Vec<Vec<Cell>>,
+    run: Run,
     votes: dialect::DecimalVotes,
     /// Cells of all rows.
     cells: usize,
@@ -87,36 +88,40 @@ struct Lines {
 
 fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Result<Sheet, IntakeError> {
     let quoted = text.contains('"');
-    let side_by_side = if quoted { None } else { side_by_side(file, text, separator) };
-    let lines = match side_by_side {
-        Some(lines) => lines,
-        None => lines_of(file, text, separator)?,
+    // Where no cell holds a comma, there is nothing to vote on: the mark is a point.
+    let voting = quoted || (separator != b',' && text.contains(','));
+    let side_by_side = if quoted { None } else { side_by_side(file, text, separator, voting) };
+    let runs = match side_by_side {
+        Some(runs) => runs,
+        None => vec![lines_of(file, text, separator, voting)?],
     };
-    let grid = Grid { file: file.to_owned(), rows: lines.rows, ..Grid::default() };
-    detected.decimal = Some(lines.votes.mark());
-    let open_quote = unclosed_quote(text, lines.last_start, &grid);
+    let last_start = runs.iter().rev().find(|run| run.cells > 0).map_or(0, |run| run.last_start);
+    let mut votes = dialect::DecimalVotes::default();
+    runs.iter().for_each(|run| votes.add_all(&run.votes));
+    detected.decimal = Some(votes.mark());
+    let rows = Rows::of_texts(runs.into_iter().map(|lines| lines.run).collect());
+    let grid = Grid { file: file.to_owned(), rows, ..Grid::default() };
+    let open_quote = unclosed_quote(text, last_start, &grid);
     Ok(Sheet { grid, quoted, open_quote, ..Sheet::default() })
 }
 
 /// The lines of a large text, read in several runs at once. It holds no quotation mark, which may open a cell that goes on over
 /// any number of lines. `None` where they have to be read from top to bottom, so that what is wrong is said of the first such row.
-fn side_by_side(file: &str, text: &str, separator: u8) -> Option<Lines> {
+fn side_by_side(file: &str, text: &str, separator: u8, voting: bool) -> Option<Vec<Lines>> {
     let runs = runs(text, threads::worth(text.len() / USUAL_LINE));
     if runs.len() < 2 {
         return None;
     }
-    let read = threads::each(runs.iter().cloned(), |run| lines_of(file, text.get(run)?, separator).ok());
-    let mut all = Lines::default();
+    let read = threads::each(runs.iter().cloned(), |run| lines_of(file, text.get(run)?, separator, voting).ok());
+    let mut all = Vec::with_capacity(runs.len());
+    let (mut rows, mut cells) = (0, 0);
     for (run, lines) in runs.iter().zip(read) {
-        let mut lines = lines?;
-        if lines.cells > 0 {
-            all.last_start = run.start + lines.last_start;
-        }
-        all.rows.append(&mut lines.rows);
-        all.votes.add_all(&lines.votes);
-        all.cells += lines.cells;
+        let lines = lines?;
+        rows += lines.run.len();
+        cells += lines.cells;
+        all.push(Lines { last_start: run.start + lines.last_start, ..lines });
     }
-    (all.rows.len() <= MAXIMA.rows && all.cells <= MAXIMA.cells).then_some(all)
+    (rows <= MAXIMA.rows && cells <= MAXIMA.cells).then_some(all)
 }
 
 /// Bytes of a usual line: what a text is worth in parts is told from it.
@@ -139,16 +144,16 @@ fn runs(text: &str, parts: usize) -> Vec<Range<usize>> {
     if runs.iter().any(marked) { Vec::new() } else { runs }
 }
 
-fn lines_of(file: &str, text: &str, separator: u8) -> Result<Lines, IntakeError> {
+fn lines_of(file: &str, text: &str, separator: u8, voting: bool) -> Result<Lines, IntakeError> {
     let bytes = text.as_bytes();
     let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).delimiter(separator).from_reader(bytes);
     let mut record = csv::StringRecord::new();
-    let mut lines = Lines::default();
+    let mut lines = Lines { run: Run::with_room(text.len()), ..Lines::default() };
     loop {
         // The reader passes over blank lines, but rows are counted as a spreadsheet counts them.
         let at = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
         for _ in 0..blank_lines(bytes, at).min(MAXIMA.rows + 1) {
-            lines.rows.push(Vec::new());
+            lines.run.push("", std::iter::empty());
         }
         let more = reader
             .read_record(&mut record)
@@ -159,13 +164,12 @@ fn lines_of(file: &str, text: &str, separator: u8) -> Result<Lines, IntakeError>
         let start = record.position().map(csv::Position::byte);
         lines.last_start = start.and_then(|start| usize::try_from(start).ok()).unwrap_or(lines.last_start);
         lines.cells += record.len();
-        check_maxima(file, lines.rows.len(), record.len(), lines.cells)?;
-        let mut row = Vec::with_capacity(record.len());
-        for (column, text) in record.iter().enumerate() {
-            lines.votes.add(column, text);
-            row.push(Cell { content: content(text), ..Cell::default() });
+        check_maxima(file, lines.run.len(), record.len(), lines.cells)?;
+        if voting {
+            record.iter().enumerate().for_each(|(column, text)| lines.votes.add(column, text));
         }
-        lines.rows.push(row);
+        let ends = (0..record.len()).filter_map(|cell| record.range(cell)).map(|range| range.end);
+        lines.run.push(record.as_slice(), ends);
     }
     Ok(lines)
 }
@@ -184,14 +188,6 @@ fn check_maxima(file: &str, rows: usize, columns: usize, cells: usize) -> Result
     Err(IntakeError::new(IntakeErrorKind::TooLarge, format!("{file}: {what}; {cure}")))
 }
 
-fn content(seen: &str) -> Content {
-    match seen {
-        "" => Content::Empty,
-        _ if text::is_error(seen) => Content::Error(seen.trim().into()),
-        _ => Content::Text(seen.into()),
-    }
-}
-
 /// Number of line ends before the next record.
 fn blank_lines(bytes: &[u8], mut at: usize) -> usize {
     if at > 0 && bytes.get(at - 1) == Some(&b'\r') && bytes.get(at) == Some(&b'\n') {
@@ -207,22 +203,22 @@ fn blank_lines(bytes: &[u8], mut at: usize) -> usize {
 
 /// The quotation mark that took everything up to the end of the file into one cell. `start` is where the last row begins.
 fn unclosed_quote(text: &str, start: usize, grid: &Grid) -> Option<OpenQuote> {
-    let cells = grid.rows.last()?;
+    let cells = grid.rows.iter().next_back()?;
     let row = u32::try_from(grid.rows.len() - 1).ok()?;
-    let Content::Text(last) = &cells.last()?.content else { return None };
+    let last = cells.text(cells.len().checked_sub(1)?)?;
     // The last cell is the rest of the file: a quotation mark, then text in which every mark is doubled.
     let tail = text.get(start..)?;
     let raw_length = last.len() + last.matches('"').count();
     let at = tail.len().checked_sub(raw_length + 1)?;
     let opened =
-        tail.as_bytes().get(at) == Some(&b'"') && tail.get(at + 1..).is_some_and(|raw| raw.replace("\"\"", "\"") == *last);
+        tail.as_bytes().get(at) == Some(&b'"') && tail.get(at + 1..).is_some_and(|raw| raw.replace("\"\"", "\"") == last);
     // A closed cell at the end ends in its own mark, and that mark is not part of the text.
     opened.then(|| OpenQuote { row, line: 1 + encoding::lines_in(text.get(..start + at).unwrap_or_default()) as u64 })
 }
 
 /// Cells with bytes that are no character of Windows-1252 are refused with their row.
 fn refuse_undefined(file: &str, sheet: &mut Sheet, opened: &mut Opened) {
-    for (number, row) in (0_u32..).zip(&mut sheet.grid.rows) {
+    for (number, row) in (0_u32..).zip(sheet.grid.rows.cells_mut()) {
         for (column, cell) in (0_u32..).zip(row) {
             let Content::Text(seen) = &mut cell.content else { continue };
             let Some(bad) = seen.chars().find(|c| encoding::is_undefined(*c)) else { continue };

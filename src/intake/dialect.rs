@@ -1,7 +1,7 @@
 //! What parts cells and what marks decimals, told from the whole of a text and never from one row of it.
 
+use super::Row;
 use super::error::{IntakeError, IntakeErrorKind};
-use super::{Cell, Content};
 
 /// Separators that are told.
 const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
@@ -147,8 +147,9 @@ pub(super) fn shown(separator: u8) -> String {
 
 /// What a text says about the decimal mark: `,` or `.`, if it says anything.
 fn vote(text: &str) -> Option<char> {
-    // Most texts hold no mark at all, and those are passed over quickly.
+    // Most texts begin with what no number does, or hold no mark at all, and those are passed over quickly.
     let bytes = text.as_bytes();
+    bytes.first().filter(|byte| byte.is_ascii_digit() || matches!(byte, b'+' | b'-') || byte.is_ascii_whitespace())?;
     let last = bytes.iter().rposition(|byte| matches!(byte, b',' | b'.'))?;
     let mark = char::from(bytes[last]);
     let before = bytes[..last].trim_ascii_start();
@@ -209,9 +210,9 @@ impl DecimalVotes {
     }
 
     /// Counts all texts of a row in.
-    pub(super) fn add_row(&mut self, row: &[Cell]) {
-        for (column, cell) in row.iter().enumerate() {
-            if let Content::Text(text) = &cell.content {
+    pub(super) fn add_row(&mut self, row: Row<'_>) {
+        for column in 0..row.len() {
+            if let Some(text) = row.text(column) {
                 self.add(column, text);
             }
         }

@@ -1,6 +1,6 @@
 //! The few cells around a finding, as they stood, for a reader who has not opened the file.
 
-use super::{Grid, Intake, text};
+use super::{Grid, Intake, Row, text};
 use crate::finding::{Excerpt, Finding};
 use crate::load::Field;
 
@@ -27,7 +27,7 @@ pub fn excerpt(intake: &Intake, finding: &Finding) -> Option<Excerpt> {
 
 /// The tag, and columns around the one that is meant, empty ones left out.
 fn columns(grid: &Grid, header: usize, row: usize, marked: Option<usize>) -> Vec<usize> {
-    let width = grid.rows.get(header).map_or(0, Vec::len).max(grid.rows.get(row).map_or(0, Vec::len));
+    let width = grid.rows.get(header).map_or(0, Row::len).max(grid.rows.get(row).map_or(0, Row::len));
     let shown = |column: usize| !text_at(grid, header, column).is_empty() || !text_at(grid, row, column).is_empty();
     let used: Vec<usize> = (0..width).filter(|&column| Some(column) == marked || shown(column)).collect();
     let tag = used
@@ -49,8 +49,7 @@ fn columns(grid: &Grid, header: usize, row: usize, marked: Option<usize>) -> Vec
 }
 
 fn text_at(grid: &Grid, row: usize, column: usize) -> String {
-    let cell = grid.rows.get(row).and_then(|row| row.get(column));
-    cell.map(|cell| text::shortened(&text::of(&cell.content))).unwrap_or_default()
+    text::shortened(&grid.rows.get(row).unwrap_or_default().seen(column))
 }
 
 /// Column from zero of letters such as `AB`.

@@ -3,7 +3,7 @@
 use super::headings::{self, Recognised};
 use super::mapping::Overrides;
 use super::units::{Unit, unit_of};
-use super::{Cell, Content, Grid, fold, text};
+use super::{Content, Grid, Row, fold};
 use crate::load::Field;
 use crate::threads;
 
@@ -114,14 +114,13 @@ pub(super) struct Near {
 
 /// The row that comes nearest to a heading row, if one comes near.
 pub(super) fn nearest_headings(grid: &Grid) -> Option<Near> {
-    let near = |(row, cells): (usize, &Vec<Cell>)| {
+    let near = |(row, cells): (usize, Row<'_>)| {
         if !may_be_headings(cells) {
             return None;
         }
-        let recognised: Vec<Option<Recognised>> = cells.iter().map(|cell| headings::recognise(heading_text(cell)?)).collect();
+        let recognised = recognised(cells);
         let known = recognised.iter().flatten().count();
-        let unknown =
-            cells.iter().zip(&recognised).filter(|(_, found)| found.is_none()).filter_map(|(cell, _)| heading_text(cell));
+        let unknown = (0..cells.len()).filter(|column| recognised[*column].is_none()).filter_map(|at| heading_text(cells, at));
         let unknown: Vec<String> = unknown.map(|text| fold::tidy(text).into_owned()).take(5).collect();
         let tag = recognised.iter().flatten().any(|found| found.may_be(Field::Tag));
         let field = if tag { "rated_power_kw" } else { "tag" };
@@ -133,47 +132,50 @@ pub(super) fn nearest_headings(grid: &Grid) -> Option<Near> {
 /// Whether the first column holds the headings, so that loads stand in columns.
 pub(super) fn looks_transposed(grid: &Grid) -> bool {
     (0..2).any(|column| {
-        let names = grid.rows.iter().take(60).filter_map(|row| row.get(column)).filter_map(heading_text);
+        let names = grid.rows.iter().take(60).filter_map(|row| heading_text(row, column));
         let recognised: Vec<Option<Recognised>> = names.map(headings::recognise).collect();
         is_heading_row(&recognised) && recognised.iter().flatten().count() >= 4
     })
 }
 
-fn heading_text(cell: &Cell) -> Option<&str> {
-    match &cell.content {
-        Content::Text(text) if !text.trim().is_empty() => Some(text),
-        _ => None,
-    }
+fn heading_text(row: Row<'_>, column: usize) -> Option<&str> {
+    row.text(column).filter(|text| !text.trim().is_empty())
+}
+
+/// What each cell of a row is recognised as.
+fn recognised(row: Row<'_>) -> Vec<Option<Recognised>> {
+    (0..row.len()).map(|column| headings::recognise(heading_text(row, column)?)).collect()
 }
 
 fn cell_text(grid: &Grid, row: usize, column: usize) -> &str {
-    grid.rows.get(row).and_then(|row| row.get(column)).and_then(heading_text).unwrap_or("")
+    grid.rows.get(row).and_then(|row| heading_text(row, column)).unwrap_or("")
 }
 
 /// Rows that a heading block may begin with.
 fn candidates(grid: &Grid) -> Vec<usize> {
     let runs = threads::of(grid.rows.len(), threads::worth(grid.rows.len()));
-    let may_be = |row: &usize| grid.rows.get(*row).is_some_and(|cells| may_be_headings(cells));
+    let may_be = |row: &usize| grid.rows.get(*row).is_some_and(may_be_headings);
     threads::each(runs, |run| run.filter(may_be).collect::<Vec<_>>()).concat()
 }
 
 /// A row of headings holds two texts or more and no numbers. It is a cheap test: every row of the schedule passes through it.
-fn may_be_headings(row: &[Cell]) -> bool {
+fn may_be_headings(row: Row<'_>) -> bool {
     let mut texts = 0;
-    for cell in row {
-        match &cell.content {
-            Content::Empty | Content::Error(_) => {}
-            Content::Text(text) => {
-                let text = text.trim();
-                if text.bytes().next().is_some_and(|byte| byte.is_ascii_digit())
-                    && text.bytes().all(|byte| !byte.is_ascii_alphabetic() && byte < 128)
-                {
-                    return false;
-                }
-                texts += usize::from(!text.is_empty());
+    // Figures stand rather at the right.
+    for column in (0..row.len()).rev() {
+        let Some(text) = row.text(column) else {
+            match row.get(column).unwrap_or_default().content {
+                Content::Empty | Content::Error(_) => continue,
+                _ => return false,
             }
-            _ => return false,
+        };
+        let text = text.trim();
+        if text.bytes().next().is_some_and(|byte| byte.is_ascii_digit())
+            && text.bytes().all(|byte| !byte.is_ascii_alphabetic() && byte < 128)
+        {
+            return false;
         }
+        texts += usize::from(!text.is_empty());
     }
     texts >= LEAST_HEADINGS
 }
@@ -183,8 +185,8 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
     if !may_be_headings(cells) {
         return None;
     }
-    let mut single: Vec<Option<Recognised>> = cells.iter().map(|cell| headings::recognise(heading_text(cell)?)).collect();
-    let own: Vec<String> = cells.iter().map(|cell| text::of(&cell.content).trim().to_owned()).collect();
+    let mut single = recognised(cells);
+    let own: Vec<String> = (0..cells.len()).map(|column| cells.seen(column).trim().to_owned()).collect();
     overrides.apply(&own, &mut single);
     parts_of_tags(&own, &mut single);
     let below = row + 1;
@@ -209,15 +211,16 @@ fn two_lines(
         return None;
     }
     // A single text that begins no further right than the headings is the title of the table, not a group of its columns.
-    let filled = |row: &[Cell]| row.iter().position(|cell| heading_text(cell).is_some());
-    if upper.iter().filter(|cell| heading_text(cell).is_some()).count() == 1 && filled(upper) <= filled(lower) {
+    let filled = |row: Row<'_>| (0..row.len()).find(|column| heading_text(row, *column).is_some());
+    if (0..upper.len()).filter(|column| heading_text(upper, *column).is_some()).count() == 1 && filled(upper) <= filled(lower) {
         return None;
     }
     // Most of the upper texts must be groups or headings: a line of a title block is neither.
-    let known = |(column, cell): (usize, &Cell)| {
-        heading_text(cell).map(|text| single.get(column).is_some_and(Option::is_some) || !headings::groups(text).is_empty())
+    let known = |column: usize| {
+        heading_text(upper, column)
+            .map(|text| single.get(column).is_some_and(Option::is_some) || !headings::groups(text).is_empty())
     };
-    let upper_known: Vec<bool> = upper.iter().enumerate().filter_map(known).collect();
+    let upper_known: Vec<bool> = (0..upper.len()).filter_map(known).collect();
     if upper_known.iter().filter(|known| **known).count() * 2 < upper_known.len() {
         return None;
     }
@@ -295,15 +298,15 @@ fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
         || (tag && powered && all().count() == LEAST_HEADINGS)
 }
 
-fn is_unit_row(row: &[Cell]) -> bool {
-    let mut filled = row.iter().filter(|cell| !text::is_blank(&cell.content)).peekable();
-    filled.peek().is_some() && filled.all(|cell| heading_text(cell).is_some_and(|text| unit_of(text).is_some()))
+fn is_unit_row(row: Row<'_>) -> bool {
+    let mut filled = (0..row.len()).filter(|column| !row.is_blank(*column)).peekable();
+    filled.peek().is_some() && filled.all(|column| heading_text(row, column).is_some_and(|text| unit_of(text).is_some()))
 }
 
 /// `A`, `B`, `C = A/B` or 1, 2, 3: the names of columns.
-fn is_letter_row(row: &[Cell]) -> bool {
+fn is_letter_row(row: Row<'_>) -> bool {
     let texts: Vec<String> =
-        row.iter().filter(|cell| !text::is_blank(&cell.content)).map(|cell| text::of(&cell.content).trim().to_owned()).collect();
+        (0..row.len()).filter(|column| !row.is_blank(*column)).map(|column| row.seen(column).trim().to_owned()).collect();
     if texts.len() < 2 {
         return false;
     }

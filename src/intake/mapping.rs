@@ -192,14 +192,13 @@ pub(super) fn is_plain(layout: &Layout) -> bool {
 
 /// Texts of the filled cells of a column, as many as are looked at.
 fn samples(grid: &Grid, layout: &Layout, column: usize) -> Vec<String> {
-    let rows = grid.rows.get(layout.first..layout.end).unwrap_or_default();
+    let rows = grid.rows.range(layout.first..layout.end);
     let heading = layout.headings.get(column).map(|heading| fold::key(heading)).unwrap_or_default();
-    rows.iter()
+    rows
         // A row with one text is a title or a note, and speaks for no column.
-        .filter(|row| row.iter().filter(|cell| !text::is_blank(&cell.content)).nth(1).is_some())
-        .filter_map(|row| row.get(column))
-        .filter(|cell| !text::is_blank(&cell.content))
-        .map(|cell| fold::tidy(&text::of(&cell.content)).into_owned())
+        .filter(|row| (0..row.len()).filter(|column| !row.is_blank(*column)).nth(1).is_some())
+        .filter(|row| !row.is_blank(column))
+        .map(|row| fold::tidy(&row.seen(column)).into_owned())
         .filter(|text| fold::key(text) != heading)
         .take(SAMPLES)
         .collect()

@@ -5,7 +5,7 @@
 use std::borrow::Cow;
 
 use super::units::{Unit, unit_of};
-use super::{Content, Grid};
+use super::{Grid, Row};
 
 /// Why a text is no number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,8 +38,8 @@ pub(super) enum Reading {
 /// The decimal mark of the texts of a schedule: a comma, if cells are numbers with a decimal comma and more of them than with a point.
 pub(super) fn decimal_mark<'a>(grids: impl Iterator<Item = &'a Grid>) -> char {
     let (mut commas, mut points) = (0_u32, 0_u32);
-    for cell in grids.flat_map(|grid| &grid.rows).flatten() {
-        let Content::Text(text) = &cell.content else { continue };
+    let texts = |row: Row<'a>| (0..row.len()).filter_map(move |column| row.text(column));
+    for text in grids.flat_map(|grid| grid.rows.iter()).flat_map(texts) {
         let text = text.trim();
         if text.len() > 12 || !text.starts_with(|letter: char| letter.is_ascii_digit()) {
             continue;

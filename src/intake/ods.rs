@@ -11,7 +11,7 @@ use quick_xml::events::{BytesStart, Event};
 use super::error::IntakeError;
 use super::open::{MAXIMA, Sheet};
 use super::workbook::{Filler, check_sheets, damaged, merge, number_content, sheet_of, too_large, unstruck};
-use super::{Cell, Content, Struck, dates, xml};
+use super::{Cell, Content, Row, Struck, dates, xml};
 
 /// Longest chain of styles that inherit from each other.
 const LONGEST_CHAIN: usize = 32;
@@ -499,7 +499,7 @@ impl<'a> ContentReader<'a> {
         self.cells.clear();
         // Columns beyond all cells are hidden from nobody.
         if let Some(sheet) = self.sheets.last_mut() {
-            let width = sheet.grid.rows.iter().map(Vec::len).max().unwrap_or(0);
+            let width = sheet.grid.rows.iter().map(Row::len).max().unwrap_or(0);
             let hidden = std::mem::take(&mut sheet.grid.hidden_columns);
             sheet.grid.hidden_columns = hidden.into_iter().filter(|column| (*column as usize) < width).collect::<BTreeSet<_>>();
         }

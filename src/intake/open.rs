@@ -115,6 +115,10 @@ pub fn read(path: &Path, options: &ReadOptions) -> Result<Intake, IntakeError> {
 /// The bytes are too many, damaged, of no known kind or have no heading row.
 pub fn read_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     check_size(file, bytes)?;
+    with_digest(bytes, || of_bytes(file, bytes, options))
+}
+
+fn of_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     let ending = kind::ending(file);
     let (format, mut opened) = match kind::of(file, bytes)? {
         Kind::Text if ending == kind::Ending::Unknown => return Err(kind::unknown_ending(file)),
@@ -126,7 +130,7 @@ pub fn read_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Int
         let cure = "nothing, unless it is the wrong file; give it the right ending to be spared this note";
         opened.findings.push(Finding::new(&codes::I304_ENDING, what).at(Place::file(file)).cure(cure));
     }
-    finish(file, opened, bytes, options)
+    finish(file, opened, options)
 }
 
 /// Reads a schedule in delimited text that is in memory already; `file` is the name that findings bear.
@@ -135,24 +139,28 @@ pub fn read_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Int
 /// The text is too large, empty, not to be decoded, or has no heading row.
 pub fn read_csv_bytes(file: &str, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
     check_size(file, bytes)?;
-    match kind::of(file, bytes)? {
-        Kind::Text => finish(file, delimited::read(file, bytes, options)?, bytes, options),
+    with_digest(bytes, || match kind::of(file, bytes)? {
+        Kind::Text => finish(file, delimited::read(file, bytes, options)?, options),
         Kind::Workbook(format) => Err(kind::misnamed(file, format)),
-    }
+    })
+}
+
+/// Reads, and takes the digest of the bytes meanwhile.
+fn with_digest(bytes: &[u8], read: impl FnOnce() -> Result<Intake, IntakeError>) -> Result<Intake, IntakeError> {
+    let (sha256, intake) = threads::beside(|| digest(bytes), read);
+    Ok(Intake { sha256, ..intake? })
 }
 
 /// Reads the rows of what was opened.
-fn finish(file: &str, opened: Opened, bytes: &[u8], options: &ReadOptions) -> Result<Intake, IntakeError> {
+fn finish(file: &str, opened: Opened, options: &ReadOptions) -> Result<Intake, IntakeError> {
     let quote = opened.sheets.first().and_then(|sheet| sheet.open_quote);
     let read = |sheets| rows::read(sheets, file, opened.detected, options);
-    let (sha256, intake) = threads::beside(|| digest(bytes), || own::aside(opened.sheets, read));
-    let mut intake = intake.map_err(|mut error| {
+    let mut intake = own::aside(opened.sheets, read).map_err(|mut error| {
         if let Some(quote) = quote {
             let _ = write!(error.message, "; the quotation mark that is opened in line {} is never closed", quote.line);
         }
         error
     })?;
-    intake.sha256 = sha256;
     let mut findings = opened.findings;
     if !opened.rejected.is_empty() {
         let rejected = |row: u32| opened.rejected.range((row, 0)..=(row, u32::MAX));

@@ -7,13 +7,14 @@
 //! Rows that begin with `#units` or `#example` and the explanations on a `Basis` sheet are set aside while the schedule is read
 //! and put back afterwards, so that no cell of the sender is lost from what is written next.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
 use super::error::IntakeError;
 use super::open::{MAXIMA, Sheet};
-use super::{Cell, Content, Grid, Intake, text};
+use super::{Cell, Content, Grid, Intake, Row, text};
 use crate::finding::{Finding, Place, codes, column_letters};
 
 /// Begins the tag of a row that explains units.
@@ -110,12 +111,10 @@ pub(super) fn aside(
     for own in kept {
         let Some(grid) = intake.grids.iter_mut().find(|grid| grid.sheet == own.sheet) else { continue };
         for (row, cells) in own.rows {
-            if let Some(place) = grid.rows.get_mut(row) {
-                *place = cells;
-            }
+            grid.rows.put(row, cells);
         }
         for (row, column, cell) in own.cells {
-            if let Some(place) = grid.rows.get_mut(row).and_then(|row| row.get_mut(column)) {
+            if let Some(place) = grid.rows.cells_mut().get_mut(row).and_then(|row| row.get_mut(column)) {
                 *place = cell;
             }
         }
@@ -127,15 +126,16 @@ pub(super) fn aside(
 /// Rows and cells that only explain.
 fn set_aside(sheet: &mut Sheet) -> Aside {
     let mut aside = Aside { sheet: sheet.grid.sheet.clone(), rows: Vec::new(), cells: Vec::new() };
-    for (number, row) in sheet.grid.rows.iter_mut().enumerate() {
-        if explains(row) {
-            aside.rows.push((number, std::mem::take(row)));
-        }
+    let rows = &mut sheet.grid.rows;
+    if rows.may_hold('#') {
+        let explaining = (0..rows.len()).filter_map(|number| Some((number, rows.get(number).filter(|row| explains(*row))?)));
+        aside.rows = explaining.map(|(number, row)| (number, row.into_cells())).collect();
+        aside.rows.iter().for_each(|(number, _)| rows.put(*number, Vec::new()));
     }
     if aside.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case("basis"))
         && let Some(value) = value_column(&sheet.grid)
     {
-        for (number, row) in sheet.grid.rows.iter_mut().enumerate() {
+        for (number, row) in sheet.grid.rows.cells_mut().iter_mut().enumerate() {
             for (column, cell) in row.iter_mut().enumerate().skip(value + 1).filter(|(_, cell)| !text::is_blank(&cell.content)) {
                 aside.cells.push((number, column, std::mem::take(cell)));
             }
@@ -145,9 +145,9 @@ fn set_aside(sheet: &mut Sheet) -> Aside {
 }
 
 /// Whether a row explains units or is an example: its first cell with something in it says so.
-fn explains(row: &[Cell]) -> bool {
-    let first = row.iter().map(|cell| &cell.content).find(|content| !text::is_blank(content));
-    let Some(Content::Text(words)) = first else { return false };
+fn explains(row: Row<'_>) -> bool {
+    let first = (0..row.len()).find(|column| !row.is_blank(*column));
+    let Some(words) = first.and_then(|column| row.text(column)) else { return false };
     // Most rows end here; this runs for every row of a schedule.
     if !words.trim_start().starts_with('#') {
         return false;
@@ -160,10 +160,10 @@ fn explains(row: &[Cell]) -> bool {
 
 /// Column of values of a `Basis` sheet that explains its keys further right.
 fn value_column(grid: &Grid) -> Option<usize> {
-    let is = |cell: Option<&Cell>, word: &str| cell.is_some_and(|cell| text::of(&cell.content).trim().eq_ignore_ascii_case(word));
     grid.rows.iter().take(20).find_map(|row| {
-        let key = row.iter().position(|cell| is(Some(cell), "key"))?;
-        is(row.get(key + 1), "value").then_some(key + 1)
+        let is = |column: usize, word: &str| row.seen(column).trim().eq_ignore_ascii_case(word);
+        let key = (0..row.len()).find(|column| is(*column, "key"))?;
+        is(key + 1, "value").then_some(key + 1)
     })
 }
 
@@ -174,7 +174,7 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
     let mut columns = 0;
     for sheet in sheets.iter_mut() {
         let Some((row, column)) = find_seal(&sheet.grid) else { continue };
-        let words = sheet.grid.rows[row][column].content.clone();
+        let words = sheet.grid.rows.cell(row, column).unwrap_or_default().into_owned().content;
         let seal = serde_json::from_str::<Seal>(&text::of(&words))
             .ok()
             .filter(|seal| seal.motorwright == VERSION && seal.heads.len() <= MAXIMA.columns);
@@ -220,7 +220,7 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
 /// A workbook that holds sheets of ours, but no seal: its results can't be told from what was sent.
 fn unsealed(sheets: &[Sheet]) -> Option<Finding> {
     let own = |sheet: &&Sheet| {
-        let title = sheet.grid.rows.first().and_then(|row| row.first()).map(|cell| text::of(&cell.content)).unwrap_or_default();
+        let title = sheet.grid.rows.get(0).unwrap_or_default().seen(0);
         sheet.grid.sheet.as_deref().is_some_and(|name| FAMILIAR.contains(&name) && title.trim() == name)
     };
     if sheets.iter().filter(own).count() < 2 {
@@ -236,16 +236,15 @@ fn unsealed(sheets: &[Sheet]) -> Option<Finding> {
 
 fn find_seal(grid: &Grid) -> Option<(usize, usize)> {
     grid.rows.iter().take(SEARCHED_ROWS).enumerate().find_map(|(number, row)| {
-        let is = |cell: &Cell| matches!(&cell.content, Content::Text(words) if words.starts_with(SEAL));
-        Some((number, row.iter().rposition(is)?))
+        let is = |column: &usize| row.text(*column).is_some_and(|words| words.starts_with(SEAL));
+        Some((number, (0..row.len()).rfind(is)?))
     })
 }
 
 /// One of our sheets by its name, or, when renamed, by its title with a subtitle below it.
 fn is_ours(grid: &Grid, ours: &BTreeSet<String>) -> bool {
     let Some(name) = &grid.sheet else { return false };
-    let first =
-        |row: usize| grid.rows.get(row).and_then(|row| row.first()).map(|cell| text::of(&cell.content)).unwrap_or_default();
+    let first = |row: usize| grid.rows.get(row).unwrap_or_default().seen(0);
     ours.contains(name) || (ours.contains(first(0).trim()) && !first(1).trim().is_empty())
 }
 
@@ -282,15 +281,14 @@ impl Unsealing<'_> {
         self.blank(&taken);
     }
 
-    fn content(&self, row: usize, column: usize) -> &Content {
-        const NOTHING: &Content = &Content::Empty;
-        self.sheet.grid.rows.get(row).and_then(|row| row.get(column)).map_or(NOTHING, |cell| &cell.content)
+    fn cell(&self, row: usize, column: usize) -> Cow<'_, Cell> {
+        self.sheet.grid.rows.cell(row, column).unwrap_or_default()
     }
 
     /// Column of each result. Where several headings agree, the rightmost is ours: results stand right of the sender's columns.
     fn columns(&self) -> Vec<Option<usize>> {
-        let width = self.sheet.grid.rows.get(self.head).map_or(0, Vec::len);
-        let marks: Vec<String> = (0..width).map(|column| mark(self.content(self.head, column))).collect();
+        let width = self.sheet.grid.rows.get(self.head).map_or(0, Row::len);
+        let marks: Vec<String> = (0..width).map(|column| mark(&self.cell(self.head, column).content)).collect();
         let mut used = BTreeSet::from([self.hidden]);
         let mut columns: Vec<Option<usize>> = self
             .seal
@@ -308,7 +306,7 @@ impl Unsealing<'_> {
     }
 
     fn heading(&self, column: usize) -> String {
-        text::of(self.content(self.head, column)).split_whitespace().collect::<Vec<_>>().join(" ")
+        text::of(&self.cell(self.head, column).content).split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
     fn say_unknown(&self, column: usize, findings: &mut Vec<Finding>) {
@@ -330,18 +328,19 @@ impl Unsealing<'_> {
     fn compare(&mut self, columns: &[Option<usize>], findings: &mut Vec<Finding>) {
         let compared = self.sheet.grid.sheet.is_some();
         for row in self.head + 1..self.sheet.grid.rows.len() {
-            let words = text::of(self.content(row, self.hidden)).into_owned();
+            let words = text::of(&self.cell(row, self.hidden).content).into_owned();
             if let Some(marks) = words.strip_prefix(LEGEND) {
                 self.clear_legend(row, marks);
                 continue;
             }
             let marks: Vec<&str> = words.strip_prefix(RESULTS).map(marks_of).unwrap_or_default();
-            if !compared || self.sheet.grid.rows[row].iter().all(|cell| text::is_blank(&cell.content)) {
+            let nothing = |own: Row<'_>| (0..own.len()).all(|column| own.is_blank(column));
+            if !compared || self.sheet.grid.rows.get(row).is_none_or(nothing) {
                 continue;
             }
             for (number, column) in columns.iter().enumerate() {
                 let Some(column) = *column else { continue };
-                let content = self.content(row, column);
+                let content = &self.cell(row, column).content;
                 let same = match marks.get(number) {
                     Some(written) => mark(content) == *written,
                     None => text::is_blank(content),
@@ -355,7 +354,7 @@ impl Unsealing<'_> {
 
     fn edited(&self, row: usize, column: usize) -> Finding {
         let heading = text::shortened(&self.heading(column));
-        let seen = text::shortened(&text::of(self.content(row, column)));
+        let seen = text::shortened(&text::of(&self.cell(row, column).content));
         let what = match seen.is_empty() {
             true => format!("the result `{heading}` was emptied"),
             false => format!("the result `{heading}` reads `{seen}`, which this program did not write there"),
@@ -370,7 +369,7 @@ impl Unsealing<'_> {
     /// Removes what we wrote below the table, and nothing else.
     fn clear_legend(&mut self, row: usize, marks: &str) {
         let marks = marks_of(marks);
-        for cell in &mut self.sheet.grid.rows[row] {
+        for cell in self.sheet.grid.rows.cells_mut().get_mut(row).into_iter().flatten() {
             if !text::is_blank(&cell.content) && marks.contains(&mark(&cell.content).as_str()) {
                 *cell = Cell::default();
             }
@@ -380,7 +379,7 @@ impl Unsealing<'_> {
     /// Empties columns; rows end with their last cell that holds something, as before the results were written.
     fn blank(&mut self, taken: &BTreeSet<usize>) {
         let is_csv = self.sheet.grid.sheet.is_none();
-        for row in self.sheet.grid.rows.iter_mut().skip(self.head) {
+        for row in self.sheet.grid.rows.cells_mut().iter_mut().skip(self.head) {
             for column in taken.iter().filter(|column| **column < row.len()).copied().collect::<Vec<_>>() {
                 row[column] = Cell::default();
             }

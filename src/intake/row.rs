@@ -7,9 +7,10 @@ use super::table::{Counters, Table, index};
 use super::tag_counts;
 use super::tags;
 use super::values::{self, Wrong};
-use super::{Cell, Content, Struck, choices, duty, fold, skip, text};
+use super::{Cell, Content, Row, Struck, choices, duty, fold, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
+use std::borrow::Cow;
 use std::sync::Arc;
 
 /// What a row says besides its values.
@@ -28,18 +29,26 @@ pub(super) struct Beside {
 }
 
 impl<'a> Table<'a> {
-    pub(super) fn read_row(&mut self, number: usize, row: &'a [Cell], spare: bool, counters: &mut Counters) -> Load {
+    pub(super) fn read_row(&mut self, number: usize, row: Row<'a>, spare: bool, counters: &mut Counters) -> Load {
         let mut load = Load::new(Arc::clone(&self.source), self.grid, index(number));
         let mut beside = Beside { spare, ..Beside::default() };
         for position in 0..self.columns.len() {
-            let column = self.columns[position];
-            let own = row.get(column.index).unwrap_or(&EMPTY);
-            if self.is_bare(own, &column, number) {
+            let own_words = row.plain_text(self.columns[position].index).filter(|words| speaks_for_itself(words));
+            if own_words.is_some_and(|words| self.said_before(&mut load, position, words)) {
                 continue;
             }
-            let cell = if speaks_for_itself(own) { Some(own) } else { self.effective(number, own, &column, &mut load) };
+            let column = self.columns[position];
+            let done = match own_words {
+                Some(words) => self.plain_tag(&mut load, &column, words, &beside) || self.plain_words(&mut load, position, words),
+                None => self.is_bare(row, &column, number),
+            };
+            if done {
+                continue;
+            }
+            let own = row.get(column.index).unwrap_or_default();
+            let cell = if own_words.is_some() { Some(own) } else { self.effective(number, own, &column, &mut load) };
             let Some(cell) = cell else { continue };
-            self.read_cell(&mut load, &column, cell, &mut beside);
+            self.read_cell(&mut load, position, &cell, &mut beside);
         }
         self.check_row(&mut load, number, row);
         self.check_merged_across(&mut load, number, row);
@@ -65,16 +74,16 @@ impl<'a> Table<'a> {
     }
 
     /// Whether a cell is blank and nothing else could speak for it.
-    fn is_bare(&self, cell: &Cell, column: &Column, number: usize) -> bool {
-        text::is_blank(&cell.content)
+    fn is_bare(&self, row: Row<'_>, column: &Column, number: usize) -> bool {
+        row.is_blank(column.index)
             && !column.blank_is_no
             && !self.merged.contains_key(&column.index)
             && (self.sheet.uncomputed.is_empty() || !self.sheet.uncomputed.contains(&(index(number), index(column.index))))
     }
 
     /// The cell, or the one above it that it repeats.
-    fn effective(&mut self, number: usize, own: &'a Cell, column: &Column, load: &mut Load) -> Option<&'a Cell> {
-        let seen = text::of(&own.content);
+    fn effective(&mut self, number: usize, own: Cow<'a, Cell>, column: &Column, load: &mut Load) -> Option<Cow<'a, Cell>> {
+        let seen = text::of(&own.content).into_owned();
         if own.struck != Struck::No {
             let what = format!("struck-out text was left out of {}", column.spec.name);
             self.cell_finding(
@@ -95,9 +104,9 @@ impl<'a> Table<'a> {
                 areas.get(at).filter(|(top, bottom)| *top < number && number <= *bottom && *top >= self.layout.first).copied()
             });
             if let Some((top, _)) = area {
-                let above = self.sheet.grid.rows.get(top).and_then(|row| row.get(column.index)).unwrap_or(&EMPTY);
+                let above = self.sheet.grid.rows.cell(top, column.index).unwrap_or_default();
                 if !text::is_blank(&above.content) {
-                    let seen = text::of(&above.content);
+                    let seen = text::of(&above.content).into_owned();
                     let what = format!("{} is taken from the merged cell that begins in row {}", column.spec.name, top + 1);
                     self.cell_finding(load, &codes::I406_MERGED_VALUE, column.index, &seen, what, "");
                     return Some(above);
@@ -113,9 +122,9 @@ impl<'a> Table<'a> {
             self.cell_finding(load, &codes::I112_TAG_MISSING, column.index, &seen, what, "enter the tag of the equipment");
             return None;
         }
-        let before = self.load_rows.partition_point(|row| *row < number);
+        let before = self.load_rows.partition_point(|row| (*row as usize) < number);
         let above = self.load_rows[..before].iter().rev().find_map(|&row| {
-            let cell = self.sheet.grid.rows.get(row)?.get(column.index)?;
+            let cell = self.sheet.grid.rows.cell(row as usize, column.index)?;
             (!is_ditto(&text::of(&cell.content))).then_some(cell)
         });
         match above {
@@ -133,11 +142,12 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn read_cell(&mut self, load: &mut Load, column: &Column, cell: &Cell, beside: &mut Beside) {
+    fn read_cell(&mut self, load: &mut Load, position: usize, cell: &Cell, beside: &mut Beside) {
+        let column = self.columns[position];
         let spec = column.spec;
         let uncomputed = !self.sheet.uncomputed.is_empty() && self.sheet.uncomputed.contains(&(load.row, index(column.index)));
         let blank = text::is_blank(&cell.content);
-        if uncomputed && self.formula(load, column, cell, beside) {
+        if uncomputed && self.formula(load, &column, cell, beside) {
             return;
         }
         if blank {
@@ -148,7 +158,7 @@ impl<'a> Table<'a> {
         }
         let seen = text::of(&cell.content);
         if spec.field == Field::Tag && column.tick.is_none() {
-            return self.read_tag(load, column, cell, &seen, beside);
+            return self.read_tag(load, &column, cell, &seen, beside);
         }
         if let Some(method) = column.tick {
             if duty::yes_no(&seen) == Some(true) {
@@ -157,10 +167,16 @@ impl<'a> Table<'a> {
             return;
         }
         if column.canonical {
-            return self.read_canonical(load, column, cell, &seen);
+            return self.read_canonical(load, position, cell, &seen);
         }
         match cells::read(spec, column.unit, cell) {
-            Ok(given) => self.put(load, column, given, &seen, beside),
+            Ok(given) => {
+                let learns = is_plain_text(cell) && self.is_silent(&given);
+                let values = self.put(load, &column, given, &seen, beside);
+                if learns && !values.is_empty() {
+                    self.known[position].learn(&seen, || values.into());
+                }
+            }
             Err(wrong) => {
                 beside.power_said |= is_power(spec.field);
                 self.wrong(load, column.index, &seen, *wrong);
@@ -188,13 +204,18 @@ impl<'a> Table<'a> {
     }
 
     /// A cell below a canonical heading: strictly first, then as a sender's own.
-    fn read_canonical(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str) {
+    fn read_canonical(&mut self, load: &mut Load, position: usize, cell: &Cell, seen: &str) {
+        let column = self.columns[position];
         let spec = column.spec;
         match values::read(spec, &cell.content) {
             Ok(Some(value)) => {
-                load.set(spec.field, Entry { value, column: index(column.index), text: text::kept(&cell.content) });
+                let entry = Arc::new(Entry { value, column: index(column.index), text: text::kept(&cell.content) });
+                if is_plain_text(cell) {
+                    self.known[position].learn(seen, || [(spec.field, Arc::clone(&entry))].into());
+                }
+                load.share(spec.field, entry);
             }
-            Ok(None) => self.placeholder(load, column, seen),
+            Ok(None) => self.placeholder(load, &column, seen),
             Err(wrong) => match kindly(spec, cell, seen) {
                 Some(values) => {
                     for (field, value) in values {
@@ -208,6 +229,52 @@ impl<'a> Table<'a> {
         }
     }
 
+    /// What a text said when it stood in this column before; whether it is known, and the row has none of it yet.
+    fn said_before(&mut self, load: &mut Load, position: usize, words: &str) -> bool {
+        if !self.sheet.uncomputed.is_empty() {
+            return false;
+        }
+        let Some(values) = self.known[position].find(words) else { return false };
+        if values.iter().any(|(field, _)| load.has(*field)) {
+            return false;
+        }
+        values.iter().for_each(|(field, entry)| load.share(*field, Arc::clone(entry)));
+        true
+    }
+
+    /// Puts in a tag of which there is nothing to be said, as most are; whether it was one.
+    fn plain_tag(&self, load: &mut Load, column: &Column, words: &str, beside: &Beside) -> bool {
+        let own = column.spec.field == Field::Tag && column.tick.is_none();
+        if !own || load.has(Field::Tag) || beside.spare || !self.sheet.uncomputed.is_empty() || !tags::says_itself(words) {
+            return false;
+        }
+        let text = Text::from(words);
+        load.set(Field::Tag, Entry { value: Value::Tags([text.clone()].into()), column: index(column.index), text });
+        true
+    }
+
+    /// Puts in words of a canonical column that are taken as they stand; whether they are.
+    fn plain_words(&mut self, load: &mut Load, position: usize, words: &str) -> bool {
+        let column = self.columns[position];
+        let field = column.spec.field;
+        let plain = column.canonical && column.tick.is_none() && self.sheet.uncomputed.is_empty();
+        if !plain || !values::is_plain_words(column.spec, words) {
+            return false;
+        }
+        let text = Text::from(words);
+        let entry = Arc::new(Entry { value: Value::Text(text.clone()), column: index(column.index), text });
+        self.known[position].learn(words, || [(field, Arc::clone(&entry))].into());
+        load.share(field, entry);
+        true
+    }
+
+    /// Whether a cell gave values and nothing to say of them or of the row.
+    fn is_silent(&self, given: &Given) -> bool {
+        let Given { values: _, notes, speeds, open, reverses, nothing } = given;
+        let unsaid = |note: &Note| *note == Note::AsText && self.source.sheet.is_none();
+        notes.iter().all(unsaid) && !speeds && open.is_none() && !reverses && !nothing
+    }
+
     fn placeholder(&mut self, load: &Load, column: &Column, seen: &str) {
         if !matches!(column.spec.kind, Kind::Text | Kind::Tags) {
             let place = self.place(load.row as usize, column.index, seen);
@@ -215,7 +282,16 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn put(&mut self, load: &mut Load, column: &Column, given: Given, seen: &str, beside: &mut Beside) {
+    /// Puts what a cell gave into the row; the values with their fields.
+    fn put(
+        &mut self,
+        load: &mut Load,
+        column: &Column,
+        given: Given,
+        seen: &str,
+        beside: &mut Beside,
+    ) -> Vec<(Field, Arc<Entry>)> {
+        let mut values = Vec::with_capacity(given.values.len());
         for note in given.notes {
             if note == Note::AsText && self.source.sheet.is_none() {
                 continue;
@@ -238,21 +314,24 @@ impl<'a> Table<'a> {
             beside.reverses = Some(column.index);
         }
         for (field, value) in given.values {
-            let text = fold::tidy(seen).into();
-            self.put_value(load, column, field, value, text);
+            let entry = Arc::new(Entry { value, column: index(column.index), text: fold::tidy(seen).into() });
+            self.put_value(load, field, &entry);
+            values.push((field, entry));
         }
         if let Some(open) = given.open {
             beside.power_said |= is_power(column.spec.field);
             self.wrong(load, column.index, seen, *open);
         }
+        values
     }
 
     /// Texts of several columns join; a supply cell yields to columns of voltage, phases and frequency, and must not contradict them.
-    fn put_value(&mut self, load: &mut Load, column: &Column, field: Field, value: Value, text: Text) {
+    fn put_value(&mut self, load: &mut Load, field: Field, entry: &Arc<Entry>) {
         let Some(earlier) = load.entry(field).cloned() else {
-            return load.set(field, Entry { value, column: index(column.index), text });
+            return load.share(field, Arc::clone(entry));
         };
-        match (&earlier.value, &value) {
+        let (text, column) = (&entry.text, entry.column as usize);
+        match (&earlier.value, &entry.value) {
             (Value::Text(one), Value::Text(other)) => {
                 let mark = if field == Field::Description { " " } else { "; " };
                 let joined = Text::from(format!("{one}{mark}{other}"));
@@ -266,7 +345,7 @@ impl<'a> Table<'a> {
                     earlier.text,
                     column_letters(earlier.column)
                 );
-                self.cell_finding(load, &codes::I117_SUPPLY_CONTRADICTS, column.index, &text, what, "correct one of the two");
+                self.cell_finding(load, &codes::I117_SUPPLY_CONTRADICTS, column, text, what, "correct one of the two");
             }
             (Value::YesNo(one), Value::YesNo(_)) => {
                 let what = format!(
@@ -274,9 +353,9 @@ impl<'a> Table<'a> {
                     field.spec().name,
                     if *one { "yes" } else { "no" },
                     column_letters(earlier.column),
-                    text::shortened(&text)
+                    text::shortened(text)
                 );
-                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column.index, &text, what, "correct one of the two");
+                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
             }
             (Value::Number(_), Value::Number(_)) if is_power(field) => {
                 let what = format!(
@@ -285,9 +364,9 @@ impl<'a> Table<'a> {
                     earlier.text,
                     column_letters(earlier.column)
                 );
-                self.cell_finding(load, &codes::I419_POWERS_DIFFER, column.index, &text, what, "correct one of the two");
+                self.cell_finding(load, &codes::I419_POWERS_DIFFER, column, text, what, "correct one of the two");
             }
-            _ => load.set(field, Entry { value, column: index(column.index), text }),
+            _ => load.share(field, Arc::clone(entry)),
         }
     }
 
@@ -375,15 +454,9 @@ impl<'a> Table<'a> {
                 });
             load.rejected = true;
             if !said && !beside.tag_said {
-                let seen = self
-                    .sheet
-                    .grid
-                    .rows
-                    .get(load.row as usize)
-                    .and_then(|row| row.get(column))
-                    .map(|cell| text::of(&cell.content).into_owned());
+                let seen = self.sheet.grid.rows.get(load.row as usize).unwrap_or_default().seen(column);
                 let cure = "enter the tag of the equipment; remove the row if it is no load";
-                self.cell_finding(load, &codes::I112_TAG_MISSING, column, &seen.unwrap_or_default(), "the row has no tag", cure);
+                self.cell_finding(load, &codes::I112_TAG_MISSING, column, &seen, "the row has no tag", cure);
             }
             return;
         };
@@ -446,13 +519,16 @@ impl Table<'_> {
     }
 }
 
-static EMPTY: Cell = Cell { content: Content::Empty, struck: Struck::No, percent: false };
+/// Whether nothing but its text says what a cell holds: a number or a share of a workbook may differ from what shows it.
+fn is_plain_text(cell: &Cell) -> bool {
+    matches!(cell.content, Content::Text(_)) && !cell.percent
+}
 
-/// Whether a cell holds what can be seen, is not struck out and begins as no ditto mark does: as most cells.
-fn speaks_for_itself(cell: &Cell) -> bool {
-    let Content::Text(text) = &cell.content else { return false };
-    let visible = |first: u8| first.is_ascii_graphic() && !matches!(first, b'"' | b'\'' | b',' | b'd' | b'D' | b'i' | b'I');
-    cell.struck == Struck::No && text.bytes().next().is_some_and(visible)
+/// Whether a text begins with what can be seen and is no ditto mark: as most texts.
+fn speaks_for_itself(text: &str) -> bool {
+    // Ditto marks begin with one of these or with what is not ASCII.
+    let may_repeat = |first: u8| matches!(first, b'"' | b'\'' | b',' | b'd' | b'D' | b'i' | b'I');
+    text.bytes().next().is_some_and(|first| first.is_ascii_graphic() && !(may_repeat(first) && is_ditto(text)))
 }
 
 pub(super) fn is_power(field: Field) -> bool {

@@ -2,7 +2,6 @@
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
-use std::hash::{Hash, Hasher};
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::headings::Recognised;
@@ -11,7 +10,7 @@ use super::mapping::Overrides;
 use super::open::{ReadOptions, Sheet};
 use super::skip::{self, SkipReason, Skipped};
 use super::table::{Counters, Table};
-use super::{Cell, Detected, Grid, Intake, numbers, text};
+use super::{Detected, Grid, Intake, Row, numbers, text};
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Entry, Field, Text, Value};
 
@@ -105,19 +104,18 @@ impl Shape {
     }
 
     /// Whether a row has a tag and a figure where the table has them.
-    fn fits(&self, row: &[Cell]) -> bool {
-        let seen = |column: usize| row.get(column).map(|cell| text::of(&cell.content)).unwrap_or_default();
-        let tag = seen(self.tag);
+    fn fits(&self, row: Row<'_>) -> bool {
+        let tag = row.seen(self.tag);
         let named = tag.len() <= 24
             && tag.bytes().any(|byte| byte.is_ascii_digit())
             && tag.bytes().any(|byte| byte.is_ascii_alphabetic());
-        named && self.powers.iter().any(|column| numbers::number(&seen(*column)).is_ok())
+        named && self.powers.iter().any(|column| numbers::number(&row.seen(*column)).is_ok())
     }
 }
 
 /// Rows in a part of a sheet that look like loads of a table.
-fn like_loads(rows: &[Vec<Cell>], shapes: &[Shape]) -> Vec<usize> {
-    (0..rows.len()).filter(|row| shapes.iter().any(|shape| shape.fits(&rows[*row]))).collect()
+fn like_loads<'a>(rows: impl Iterator<Item = Row<'a>>, shapes: &[Shape]) -> Vec<usize> {
+    rows.enumerate().filter(|(_, row)| shapes.iter().any(|shape| shape.fits(*row))).map(|(number, _)| number).collect()
 }
 
 fn not_read(grid: &Grid, hidden: bool, shapes: &[Shape]) -> Option<Finding> {
@@ -128,7 +126,7 @@ fn not_read(grid: &Grid, hidden: bool, shapes: &[Shape]) -> Option<Finding> {
         let filled = skip::filled(row);
         filled.len() >= 3 && filled.iter().all(|(_, text)| !text.bytes().any(|byte| byte.is_ascii_digit()))
     });
-    let loads = if hidden || headed { Vec::new() } else { like_loads(&grid.rows, shapes) };
+    let loads = if hidden || headed { Vec::new() } else { like_loads(grid.rows.iter(), shapes) };
     if let [first, _, ..] = loads.as_slice() {
         let what = format!("the sheet {name} was not read: it has no heading row, but {} rows like those of loads", loads.len());
         let place = Place { row: u32::try_from(first + 1).ok(), ..place };
@@ -162,7 +160,7 @@ fn no_header(grids: &[Grid], file: &str, transposed: Option<&str>) -> IntakeErro
             near.field
         )
     });
-    let first = grids.iter().flat_map(|grid| &grid.rows).flatten().find(|cell| !text::is_blank(&cell.content));
+    let first = grids.iter().flat_map(|grid| grid.rows.iter()).flat_map(Row::iter).find(|cell| !text::is_blank(&cell.content));
     let separators = first.is_some_and(|cell| text::of(&cell.content).matches([';', '\t']).count() >= 2);
     let hint = match (transposed, separators) {
         (Some(_), _) => {
@@ -181,7 +179,7 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
     let several = tables.len() > 1;
     let mut section = title_rows(grid, tables, several, &mut intake.skipped);
     let shapes: Vec<Shape> = tables.iter().filter_map(Shape::of).collect();
-    let above = like_loads(&grid.rows[..tables[0].start()], &shapes);
+    let above = like_loads(grid.rows.range(0..tables[0].start()), &shapes);
     if let Some(first) = above.first() {
         let place = Place { sheet: grid.sheet.clone(), row: u32::try_from(first + 1).ok(), ..Place::file(&grid.file) };
         let what =
@@ -189,7 +187,7 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
         let cure = "move them below the headings, or give them headings of their own";
         intake.findings.push(Finding::new(&codes::I430_LOADS_NOT_READ, what).at(place).cure(cure));
     }
-    let titles: HashSet<String> = grid.rows[..tables[0].start()].iter().map(|row| skip::signature(row)).collect();
+    let titles: HashSet<String> = grid.rows.range(0..tables[0].start()).map(skip::signature).collect();
     for (position, table) in tables.iter().enumerate() {
         for (row, kind) in &table.block {
             let reason = match kind {
@@ -282,8 +280,8 @@ fn basis_pairs(grid: &Grid) -> Vec<(String, String)> {
     let mut pairs = Vec::new();
     let mut section = String::new();
     let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
-    for row in &grid.rows {
-        let mut filled = row.iter().filter(|cell| !text::is_blank(&cell.content)).map(|cell| text::of(&cell.content));
+    for row in grid.rows.iter() {
+        let mut filled = (0..row.len()).filter(|column| !row.is_blank(*column)).map(|column| row.seen(column));
         let Some(key) = filled.next() else { continue };
         let key = key.trim();
         if let Some(name) = key.strip_prefix("[[").and_then(|rest| rest.strip_suffix("]]")) {
@@ -305,9 +303,8 @@ fn basis_pairs(grid: &Grid) -> Vec<(String, String)> {
 
 /// Hash of a tag: tags that are told from others by nothing have the same.
 pub(super) fn hash(tag: &str) -> u64 {
-    let mut hasher = std::hash::DefaultHasher::new();
-    identity(tag).hash(&mut hasher);
-    hasher.finish()
+    // FNV-1a.
+    identity(tag).bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
 /// Whether two hashes are the same, which those of most schedules are not; which rows they are of, if any, is not asked here.

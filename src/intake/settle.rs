@@ -8,7 +8,7 @@ use super::table::{Table, index};
 use super::tables;
 use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
-use super::{Cell, fold, text};
+use super::{Row, fold, text};
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, Text, Value};
 
@@ -20,7 +20,7 @@ static STANDARD_PAIRS: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| tables::rows
 
 impl Table<'_> {
     /// Holds the values of a row against each other.
-    pub(super) fn settle(&mut self, load: &mut Load, beside: &Beside, row: &[Cell]) {
+    pub(super) fn settle(&mut self, load: &mut Load, beside: &Beside, row: Row<'_>) {
         self.settle_ticks(load, beside);
         self.settle_method(load, beside);
         self.settle_counts(load);
@@ -96,8 +96,7 @@ impl Table<'_> {
         let two = method.is_some_and(|method| method.starts_with("two-speed"));
         match beside.speeds {
             Some(column) if !two && (method.is_some() || !load.incomplete) => {
-                let seen = self.sheet.grid.rows.get(load.row as usize).and_then(|row| row.get(column));
-                let seen = seen.map(|cell| text::of(&cell.content).into_owned()).unwrap_or_default();
+                let seen = self.sheet.grid.rows.get(load.row as usize).unwrap_or_default().seen(column);
                 let what = format!(
                     "`{}` holds two values, but the starting method is not that of a two-speed motor",
                     text::shortened(&seen)
@@ -177,7 +176,7 @@ impl Table<'_> {
     }
 
     /// What kind of load it is, by its marking, its method and its name.
-    fn kind_of_load(&self, load: &mut Load, row: &[Cell]) {
+    fn kind_of_load(&self, load: &mut Load, row: Row<'_>) {
         if load.entry(Field::LoadKind).is_some() || load.text(Field::Running) == Some("spare") {
             return;
         }
@@ -189,7 +188,7 @@ impl Table<'_> {
         // A column of types that is not the description says what the load is too.
         for (column, heading) in self.layout.headings.iter().enumerate() {
             if matches!(fold::key(heading).as_str(), "type" | "typ" | "tipo" | "loadtype" | "typeofload" | "kind") {
-                words.extend(row.get(column).map(|cell| fold::words(&text::of(&cell.content))).unwrap_or_default());
+                words.extend(fold::words(&row.seen(column)));
             }
         }
         // `Heizungspumpe` is a motor, whatever it heats.

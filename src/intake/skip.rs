@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-use super::{Cell, Struck, fold, text};
+use super::{Row, Struck, fold, text};
 
 /// Why a row was not read as a load.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -64,11 +64,10 @@ pub struct Skipped {
 }
 
 /// Texts of the filled cells of a row, with their columns.
-pub(super) fn filled(row: &[Cell]) -> Vec<(usize, String)> {
-    row.iter()
-        .enumerate()
-        .filter(|(_, cell)| !text::is_blank(&cell.content))
-        .map(|(column, cell)| (column, fold::tidy(&text::of(&cell.content)).into_owned()))
+pub(super) fn filled(row: Row<'_>) -> Vec<(usize, String)> {
+    (0..row.len())
+        .filter(|column| !row.is_blank(*column))
+        .map(|column| (column, fold::tidy(&row.seen(column)).into_owned()))
         .collect()
 }
 
@@ -77,20 +76,20 @@ pub(super) fn begins_like_a_tag(tag: &str) -> bool {
     tag.split_whitespace().next().is_some_and(|first| first.bytes().any(|byte| byte.is_ascii_digit()))
 }
 
-/// A tag with a word of deletion behind it, as in `P-5 (DELETED)`.
+/// A tag with a word of deletion behind it, as in `P-5 (DELETED)`. Whether it is such a word itself is not asked.
 pub(super) fn ends_deleted(tag: &str) -> bool {
     let last = tag.trim_end_matches([')', ']', '*', '.']).rsplit([' ', '(', '[']).next().unwrap_or_default();
-    Opening::of(last).deleted
+    last.len() < tag.len() && Opening::of(last).deleted
 }
 
 /// The cells of a row as one key, for telling repeated rows.
-pub(super) fn signature(row: &[Cell]) -> String {
+pub(super) fn signature(row: Row<'_>) -> String {
     filled(row).iter().map(|(column, text)| format!("{column}:{}|", fold::key(text))).collect()
 }
 
 /// Whether all that a row holds is struck through.
-pub(super) fn is_struck(row: &[Cell]) -> bool {
-    let mut filled = row.iter().filter(|cell| !text::is_blank(&cell.content)).peekable();
+pub(super) fn is_struck(row: Row<'_>) -> bool {
+    let mut filled = row.cells().iter().filter(|cell| !text::is_blank(&cell.content)).peekable();
     filled.peek().is_some() && filled.all(|cell| cell.struck == Struck::Whole)
 }
 

@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 use super::cells::Note;
+use super::known::Known;
 use super::layout::Layout;
 use super::mapping::{self, Column, Mapping};
 use super::open::Sheet;
 use super::rows::{self, skipped};
 use super::skip::{self, SkipReason};
-use super::{Cell, Intake};
+use super::{Intake, Row};
 use crate::finding::{Finding, Place};
 use crate::load::{Field, FieldSpec, Kind, Load, Source, Text, Value};
 use crate::threads;
@@ -39,13 +40,15 @@ pub(super) struct Table<'a> {
     pub(super) plain: bool,
     /// Columns that are read.
     pub(super) columns: Vec<Column>,
+    /// What texts said before, by column.
+    pub(super) known: Vec<Known>,
     /// Columns that mean the same as an earlier one and differ from it.
     pub(super) repeated: Vec<(usize, usize, &'static FieldSpec)>,
     titles: &'a HashSet<String>,
     /// Subtitle above the row that is read.
     pub(super) section: Option<Text>,
     /// Rows of loads, for ditto marks.
-    pub(super) load_rows: Arc<[usize]>,
+    pub(super) load_rows: Arc<[u32]>,
     /// Merged areas over several rows: first and last row by column.
     pub(super) merged: Arc<HashMap<usize, Vec<(usize, usize)>>>,
     /// Merged areas over several columns: first and last row, first and last column.
@@ -68,13 +71,22 @@ pub(super) struct Wide {
 
 /// What is to be done with a row.
 struct Task {
-    row: usize,
+    row: u32,
+    /// Number of the subtitle above it.
+    section: u32,
     /// Why it is passed over, if it is.
     skip: Option<SkipReason>,
     /// Its name says that it is a spare way.
     spare: bool,
-    /// Subtitle above it.
-    section: Option<Text>,
+}
+
+/// What is to be done with the rows of a table.
+struct Plan {
+    tasks: Vec<Task>,
+    /// Subtitles, the first of them that from which the table began, if there is one.
+    sections: Vec<Option<Text>>,
+    /// The subtitle of the next table, if the last line is one.
+    next: Option<Text>,
 }
 
 impl<'a> Table<'a> {
@@ -93,6 +105,7 @@ impl<'a> Table<'a> {
             source: Arc::new(source),
             plain: mapping::is_plain(layout),
             columns: Vec::new(),
+            known: Vec::new(),
             repeated: Vec::new(),
             titles,
             section,
@@ -119,14 +132,17 @@ impl<'a> Table<'a> {
         table.merged = Arc::new(merged);
         table.wide = wide.into();
         table.read_headings();
+        table.known = table.columns.iter().map(|_| Known::default()).collect();
         table
     }
 
     /// The same table with nothing said yet, for reading some of its rows beside others.
     fn part(&self) -> Self {
         Self {
-            source: Arc::clone(&self.source),
+            // Its own, so that threads don't wait for each other to count its rows.
+            source: Arc::new(Source::clone(&self.source)),
             columns: self.columns.clone(),
+            known: self.columns.iter().map(|_| Known::default()).collect(),
             repeated: self.repeated.clone(),
             section: None,
             load_rows: Arc::clone(&self.load_rows),
@@ -151,31 +167,35 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn body(&self) -> impl Iterator<Item = &'a Vec<Cell>> + use<'a> {
-        self.sheet.grid.rows.get(self.layout.first..self.layout.end).unwrap_or_default().iter()
+    fn body(&self) -> impl Iterator<Item = Row<'a>> + use<'a> {
+        self.sheet.grid.rows.range(self.layout.first..self.layout.end)
     }
 
     /// Reads all rows; gives the subtitle of the next table, if the last line is one.
     pub(super) fn read(&mut self, intake: &mut Intake, counters: &mut Counters, another: bool) -> Option<Text> {
-        let (tasks, next) = self.plan(intake, another);
+        let Plan { tasks, sections, next } = self.plan(intake, another);
         self.load_rows = tasks.iter().filter(|task| task.skip.is_none()).map(|task| task.row).collect();
         // Spare ways are numbered from the first to the last, so their table is read in one go.
         let parts = if tasks.iter().any(|task| task.spare) { 1 } else { threads::worth(tasks.len()) };
         if parts == 1 {
-            intake.loads.extend(self.carry_out(&tasks, counters));
+            intake.loads.extend(self.carry_out(&tasks, &sections, tasks.len(), counters));
         } else {
-            let runs = threads::of(tasks.len(), parts).filter_map(|run| tasks.get(run));
-            let read = threads::each(runs, |tasks| {
+            let read = threads::each(threads::of(tasks.len(), parts), |run| {
                 let mut part = self.part();
                 let mut counters = Counters::default();
-                let loads = part.carry_out(tasks, &mut counters);
+                // The first of them takes in the others.
+                let room = if run.start == 0 { tasks.len() } else { run.len() };
+                let loads = part.carry_out(tasks.get(run).unwrap_or_default(), &sections, room, &mut counters);
                 counters.tags.sort_unstable();
                 (part, loads, counters.tags)
             });
             for (part, loads, tags) in read {
                 self.take_in(part);
                 counters.tags.extend(tags);
-                intake.loads.extend(loads);
+                match intake.loads.is_empty() {
+                    true => intake.loads = loads,
+                    false => intake.loads.extend(loads),
+                }
             }
         }
         self.note_placeholders();
@@ -186,47 +206,53 @@ impl<'a> Table<'a> {
     }
 
     /// Tells loads from other rows, and finds the subtitle above each.
-    fn plan(&mut self, intake: &mut Intake, another: bool) -> (Vec<Task>, Option<Text>) {
+    fn plan(&mut self, intake: &mut Intake, another: bool) -> Plan {
         let mut tasks = Vec::with_capacity(self.layout.end.saturating_sub(self.layout.first));
-        let mut lines: Vec<(usize, String)> = Vec::new();
+        let mut lines: Vec<(u32, String)> = Vec::new();
+        let mut sections = vec![self.section.clone()];
         for (row, kind) in self.kinds() {
-            let task = Task { row, skip: None, spare: false, section: None };
+            let task = Task { row, section: index(sections.len() - 1), skip: None, spare: false };
             match kind {
                 RowKind::Outside => {}
                 RowKind::Skip(reason) => {
-                    intake.skipped.push(skipped(&self.sheet.grid, row, reason));
+                    intake.skipped.push(skipped(&self.sheet.grid, row as usize, reason));
                     tasks.push(Task { skip: Some(reason), ..task });
                 }
-                RowKind::Line(text) => lines.push((row, text)),
+                RowKind::Line => lines.push((row, self.line(row as usize))),
                 RowKind::Load(spare) => {
-                    self.settle_lines(&mut lines, intake);
-                    tasks.push(Task { spare, section: self.section.clone(), ..task });
+                    if !lines.is_empty() {
+                        self.settle_lines(&mut lines, intake);
+                        sections.push(self.section.clone());
+                    }
+                    tasks.push(Task { spare, section: index(sections.len() - 1), ..task });
                 }
             }
         }
         let mut next = None;
-        if another && lines.last().is_some_and(|(row, _)| row + 1 == self.layout.end) {
+        if another && lines.last().is_some_and(|(row, _)| *row as usize + 1 == self.layout.end) {
             next = lines.pop().map(|(row, text)| {
-                intake.skipped.push(skipped(&self.sheet.grid, row, SkipReason::Section));
-                text.into()
+                intake.skipped.push(skipped(&self.sheet.grid, row as usize, SkipReason::Section));
+                Text::from(text)
             });
         }
         for (row, _) in lines {
-            intake.skipped.push(skipped(&self.sheet.grid, row, SkipReason::Footnote));
+            intake.skipped.push(skipped(&self.sheet.grid, row as usize, SkipReason::Footnote));
         }
-        (tasks, next)
+        Plan { tasks, sections, next }
     }
 
     /// Reads the loads among some rows and says why others are passed over, in their order.
-    fn carry_out(&mut self, tasks: &[Task], counters: &mut Counters) -> Vec<Load> {
+    fn carry_out(&mut self, tasks: &[Task], sections: &[Option<Text>], room: usize, counters: &mut Counters) -> Vec<Load> {
         let sheet = self.sheet;
-        let mut loads = Vec::with_capacity(tasks.len());
+        let mut loads = Vec::with_capacity(room);
+        counters.tags.reserve(tasks.len());
         for task in tasks {
-            match (task.skip, sheet.grid.rows.get(task.row)) {
-                (Some(reason), _) => self.skip(task.row, reason),
+            let number = task.row as usize;
+            match (task.skip, sheet.grid.rows.get(number)) {
+                (Some(reason), _) => self.skip(number, reason),
                 (None, Some(row)) => {
-                    self.section.clone_from(&task.section);
-                    let load = self.read_row(task.row, row, task.spare, counters);
+                    self.section.clone_from(sections.get(task.section as usize).unwrap_or(&None));
+                    let load = self.read_row(number, row, task.spare, counters);
                     if let Some(Value::Tags(tags)) = load.entry(Field::Tag).map(|entry| &entry.value) {
                         counters.tags.extend(tags.iter().map(|tag| rows::hash(tag)));
                     }
@@ -238,12 +264,12 @@ impl<'a> Table<'a> {
         loads
     }
 
-    fn settle_lines(&mut self, lines: &mut Vec<(usize, String)>, intake: &mut Intake) {
+    fn settle_lines(&mut self, lines: &mut Vec<(u32, String)>, intake: &mut Intake) {
         let mut notes = false;
         for (row, text) in lines.drain(..) {
             notes = skip::begins_footnotes(&text) || (notes && skip::is_numbered(&text));
             let reason = if notes { SkipReason::Footnote } else { SkipReason::Section };
-            intake.skipped.push(skipped(&self.sheet.grid, row, reason));
+            intake.skipped.push(skipped(&self.sheet.grid, row as usize, reason));
             if !notes {
                 self.section = Some(text.into());
             }

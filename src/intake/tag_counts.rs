@@ -5,7 +5,7 @@ const TIMES: [char; 3] = ['x', 'X', '×'];
 /// The count and the tag without it. A lone 1 counts nothing; in brackets it is rather the number of a note.
 pub(super) fn beside(text: &str) -> Option<(u32, &str)> {
     // Nearly every tag parts here.
-    if !text.contains([' ', '(', 'x', '×']) {
+    if !text.bytes().any(|byte| matches!(byte, b' ' | b'(' | b'x' | 0x80..)) {
         return None;
     }
     let text = text.trim();

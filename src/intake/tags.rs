@@ -4,6 +4,8 @@ use super::tag_counts;
 
 /// Most machines that one row may stand for.
 const MOST: u64 = 200;
+/// Longest plain tag that is read without a further look, in bytes.
+const MOST_PLAIN: usize = 64;
 
 /// Tags that were read.
 #[derive(Debug, PartialEq, Eq)]
@@ -57,6 +59,11 @@ pub(super) fn is_plain(text: &str) -> bool {
         && lettered(text).is_none()
 }
 
+/// Whether a tag is plain and numbered, as most are, and of usual length: no word that says something else, no mark beside it.
+pub(super) fn says_itself(text: &str) -> bool {
+    text.len() <= MOST_PLAIN && has_digit(text) && is_plain(text)
+}
+
 /// `P-101 (A/B)` as `P-101 A/B`.
 fn unbracketed(text: &str) -> Option<String> {
     let (front, inside) = text.strip_suffix(')')?.rsplit_once('(')?;
@@ -67,6 +74,10 @@ fn unbracketed(text: &str) -> Option<String> {
 
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
+    // Nearly every tag parts here.
+    if !text.bytes().any(|byte| matches!(byte, b',' | b';' | b'&' | b'+' | b'/')) {
+        return false;
+    }
     let piece = |piece: &str| !piece.trim().is_empty() && piece.trim().bytes().all(|byte| byte.is_ascii_alphabetic());
     let short = |piece: &str| {
         let piece = piece.trim();
@@ -264,6 +275,18 @@ mod tests {
         #[test]
         fn never_panics(text in "[A-Ca-c0-9/,;& .…–ü-]{0,24}( to | thru )?[A-C0-9ü-]{0,6}") {
             expand(&text);
+        }
+
+        #[test]
+        fn a_tag_that_says_itself_is_read_so_the_whole_way(text in "[A-Za-zx0-9_-]{0,8}[0-9][A-Da-z0-9_-]{0,4}|[0-9]{0,70}") {
+            use super::super::{Content, cells, fold, text as texts, values};
+            use crate::load::{Field, Value};
+            if says_itself(&text) {
+                let read = values::read(Field::Tag.spec(), &Content::Text(text.as_str().into())).ok().flatten();
+                proptest::prop_assert_eq!(read, Some(Value::Tags([text.as_str().into()].into())));
+                let tidy = fold::plain_hyphens(&fold::tidy(&text)).into_owned();
+                proptest::prop_assert!(tidy == text && !cells::is_nothing(&text) && !cells::is_open(&text) && !texts::is_error(&text));
+            }
         }
 
         #[test]

@@ -50,10 +50,16 @@ pub(super) fn shortened(text: &str) -> String {
 pub(super) fn is_blank(content: &Content) -> bool {
     match content {
         Content::Empty => true,
-        // Most texts begin with what can be seen.
-        Content::Text(text) => !text.bytes().next().is_some_and(|first| first.is_ascii_graphic()) && text.trim().is_empty(),
+        Content::Text(text) => is_blank_text(text),
         _ => false,
     }
+}
+
+/// Whether there is nothing to see in a text.
+#[inline]
+pub(super) fn is_blank_text(text: &str) -> bool {
+    // Most texts begin with what can be seen.
+    !text.bytes().next().is_some_and(|first| first.is_ascii_graphic()) && text.trim().is_empty()
 }
 
 /// Whether a text says "nothing here".
@@ -75,6 +81,7 @@ pub(super) fn is_to_be_confirmed(text: &str) -> bool {
 }
 
 /// Whether a text is an error of a spreadsheet that somebody exported or pasted as text, in the languages of those that are known.
+#[inline]
 pub(super) fn is_error(text: &str) -> bool {
     let errors = [
         "#REF!",

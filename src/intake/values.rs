@@ -104,10 +104,24 @@ pub(super) fn nearest_choice(spec: &FieldSpec, word: &str) -> Option<&'static st
     nearest(&word.trim().replace([' ', '_'], "-"), choices.iter().map(|(name, _)| *name))
 }
 
-/// Columns that carry the sender's words and are never worked with.
+/// Columns that carry the sender's words and are never worked with, in the order of the table.
+pub(super) const REMARKS: [Field; 6] =
+    [Field::Description, Field::RowRevision, Field::Section, Field::InterlockNote, Field::FeedbackNote, Field::Notes];
+
+/// Whether a column is one of them.
 pub(super) fn is_remark(field: Field) -> bool {
-    use Field::{Description, FeedbackNote, InterlockNote, Notes, RowRevision, Section};
-    matches!(field, Description | Notes | Section | InterlockNote | FeedbackNote | RowRevision)
+    REMARKS.contains(&field)
+}
+
+/// Whether a text of a canonical column of words is taken as it stands: printable ASCII of usual length, no blank around it, none
+/// of the texts that say nothing.
+pub(super) fn is_plain_words(spec: &FieldSpec, text: &str) -> bool {
+    matches!(spec.kind, Kind::Text)
+        && text.len() <= text::LONGEST_TEXT
+        && text.bytes().all(|byte| matches!(byte, b' '..=b'~'))
+        && !text.starts_with(' ')
+        && !text.ends_with(' ')
+        && !text::is_placeholder(text)
 }
 
 fn is_free_text(spec: &FieldSpec) -> bool {
@@ -377,6 +391,14 @@ mod tests {
     }
 
     proptest::proptest! {
+        #[test]
+        fn plain_words_are_those_of_the_whole_reading(text in "[ -~]{0,6}|[ -~\u{e9}\t]{0,12}|n/a|N.A.|--|x{1990,2010}", field in 0..crate::load::FIELDS.len()) {
+            let spec = &crate::load::FIELDS[field];
+            if is_plain_words(spec, &text) && !text.is_empty() {
+                proptest::prop_assert_eq!(read_whole(spec, &cell(&text)).ok().flatten(), Some(Value::Text(text.as_str().into())), "{}", text);
+            }
+        }
+
         #[test]
         fn plain_numbers_are_those_of_the_whole_reading(text in "[0-9.]{0,9}|[0-9.+e -]{0,5}|[0-9]{20,30}|[0-9]{1990,2010}", field in 0..crate::load::FIELDS.len()) {
             let (spec, content) = (&crate::load::FIELDS[field], cell(&text));

@@ -9,7 +9,7 @@ use super::delimited::decimal_comma;
 use super::dialect::DecimalVotes;
 use super::error::{IntakeError, IntakeErrorKind};
 use super::open::{MAXIMA, Opened, Sheet};
-use super::{Cell, Content, Grid, Struck, ods, text, xls, xlsx};
+use super::{Cell, Content, Grid, Row, Struck, ods, text, xls, xlsx};
 use crate::finding::Place;
 
 /// Kind of workbook.
@@ -47,7 +47,7 @@ pub(super) fn read(file: &str, bytes: &[u8], format: Format) -> Result<Opened, I
         clear_covered(file, &mut sheet.grid)?;
         let rows = u32::try_from(sheet.grid.rows.len()).unwrap_or(u32::MAX);
         sheet.grid.hidden_rows.retain(|row| *row < rows);
-        let width = sheet.grid.rows.iter().map(Vec::len).max().unwrap_or(0);
+        let width = sheet.grid.rows.iter().map(Row::len).max().unwrap_or(0);
         sheet.grid.column_widths.retain(|column, _| (*column as usize) < width);
         sheet.grid.hidden = sheet.hidden;
     }
@@ -161,7 +161,7 @@ fn clear_covered(file: &str, grid: &mut Grid) -> Result<(), IntakeError> {
     let mut visited = 0;
     for &((top, left), (bottom, right)) in &grid.merged {
         let (first, last) = (top as usize, (bottom as usize).min(grid.rows.len().saturating_sub(1)));
-        for (number, row) in grid.rows.iter_mut().enumerate().take(last + 1).skip(first) {
+        for (number, row) in grid.rows.cells_mut().iter_mut().enumerate().take(last + 1).skip(first) {
             visited += 1;
             for (column, cell) in row.iter_mut().enumerate().take(right as usize + 1).skip(left as usize) {
                 visited += 1;
@@ -183,7 +183,7 @@ fn detect_decimal(file: &str, opened: &mut Opened) {
     let mut first = None;
     for sheet in opened.sheets.iter().filter(|sheet| !sheet.hidden) {
         let mut own = DecimalVotes::default();
-        for row in &sheet.grid.rows {
+        for row in sheet.grid.rows.iter() {
             own.add_row(row);
             all.add_row(row);
         }
@@ -231,10 +231,11 @@ impl<'a> Filler<'a> {
                 format!("sheet {sheet} has cells right of column {}, the last that is read", MAXIMA.columns),
             ));
         }
-        if grid.rows.len() <= row {
-            grid.rows.resize_with(row + 1, Vec::new);
+        let rows = grid.rows.cells_mut();
+        if rows.len() <= row {
+            rows.resize_with(row + 1, Vec::new);
         }
-        let cells = &mut grid.rows[row];
+        let cells = &mut rows[row];
         if cells.len() <= column {
             self.cells += column + 1 - cells.len();
             if self.cells > MAXIMA.cells {

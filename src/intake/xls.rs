@@ -51,7 +51,7 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
             for (row, column, _) in formulas.used_cells().filter(|(_, _, formula)| !formula.is_empty()) {
                 let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else { continue };
                 let place = (top.saturating_add(row), left.saturating_add(column));
-                let cell = sheet.grid.rows.get(place.0 as usize).and_then(|row| row.get(place.1 as usize));
+                let cell = sheet.grid.rows.cell(place.0 as usize, place.1 as usize);
                 if cell.is_none_or(|cell| cell.content == Content::Empty || cell.content == Content::Number(0.0)) {
                     sheet.uncomputed.insert(place);
                 }

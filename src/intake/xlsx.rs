@@ -48,7 +48,7 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
 
 /// Puts a cell's look into the grid.
 fn apply(grid: &mut Grid, (row, column): (u32, u32), look: look::CellLook) {
-    let Some(cell) = grid.rows.get_mut(row as usize).and_then(|row| row.get_mut(column as usize)) else { return };
+    let Some(cell) = grid.rows.cells_mut().get_mut(row as usize).and_then(|row| row.get_mut(column as usize)) else { return };
     match &mut cell.content {
         Content::Empty => return,
         Content::Number(_) => cell.percent = look.percent,

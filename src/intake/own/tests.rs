@@ -199,7 +199,7 @@ fn rows_that_explain_are_kept_in_the_grid_and_are_no_loads() {
     let csv = "tag,rated_power_kw\n#units,kW\n#example P-1,4\n#Example,4\nP-1,4\n#1 pump,4\n#examples-are-good,3\n";
     let intake = read_csv_bytes("a.csv", csv.as_bytes(), &ReadOptions::default()).expect("it reads");
     assert_eq!(tags(&intake), ["P-1", "#1 pump", "#examples-are-good"].map(str::to_owned));
-    assert_eq!(intake.grids[0].rows[2][0].content, Content::Text("#example P-1".into()));
+    assert_eq!(intake.grids[0].rows.cell(2, 0).unwrap().content, Content::Text("#example P-1".into()));
     assert_eq!(intake.findings.iter().filter(|finding| finding.severity == crate::finding::Severity::Error).count(), 0);
 }
 
@@ -209,5 +209,5 @@ fn explanations_of_a_basis_sheet_are_no_values() {
         &[&["Key", "Value", "Meaning"], &["[supply]"], &["voltage_v", "", "nominal voltage"], &["phases", "3", "phases"]];
     let intake = read(vec![sheet("Motors", &[&["tag", "rated_power_kw"], &["P-1", "4"]]), sheet("Basis", basis)]);
     assert_eq!(intake.basis_pairs, [("supply.phases".to_owned(), "3".to_owned())]);
-    assert_eq!(intake.grids[1].rows[2][2].content, Content::Text("nominal voltage".into()));
+    assert_eq!(intake.grids[1].rows.cell(2, 2).unwrap().content, Content::Text("nominal voltage".into()));
 }

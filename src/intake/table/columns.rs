@@ -7,7 +7,7 @@ use crate::finding::{Finding, codes, column_letters};
 use crate::intake::headings::{self, Meaning};
 use crate::intake::mapping::{self, Column, Mapping};
 use crate::intake::units::Unit;
-use crate::intake::{Cell, duty, fold, text};
+use crate::intake::{Row, duty, fold, text};
 use crate::load::{Field, FieldSpec, Kind};
 
 impl Table<'_> {
@@ -70,10 +70,9 @@ impl Table<'_> {
         if matches!(own.spec.kind, Kind::YesNo) && !own.canonical {
             let ticks: Vec<bool> = self
                 .body()
-                .filter_map(|row| row.get(column))
-                .filter(|cell| !text::is_blank(&cell.content))
+                .filter(|row| !row.is_blank(column))
                 .take(200)
-                .map(|cell| duty::yes_no(&text::of(&cell.content)) == Some(true))
+                .map(|row| duty::yes_no(&row.seen(column)) == Some(true))
                 .collect();
             own.blank_is_no = !ticks.is_empty() && ticks.iter().all(|tick| *tick);
         }
@@ -120,8 +119,8 @@ impl Table<'_> {
     }
 
     fn twice(&mut self, first: usize, column: usize, heading: &str, spec: &'static FieldSpec) {
-        fn seen(row: &[Cell], column: usize) -> Cow<'_, str> {
-            row.get(column).map(|cell| fold::tidy_of(text::of(&cell.content))).unwrap_or_default()
+        fn seen(row: Row<'_>, column: usize) -> Cow<'_, str> {
+            fold::tidy_of(row.seen(column))
         }
         let differs = self.body().any(|row| !seen(row, column).is_empty() && seen(row, column) != seen(row, first));
         let first_is_empty = self.body().all(|row| seen(row, first).is_empty());

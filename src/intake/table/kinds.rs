@@ -7,31 +7,32 @@ use crate::intake::layout::BlockRow;
 use crate::intake::mapping::Column;
 use crate::intake::row::is_power;
 use crate::intake::skip::{self, Opening, SkipReason};
-use crate::intake::{Cell, Content, cells, fold, text};
+use crate::intake::{Content, Row, cells, fold};
 use crate::load::{Field, Kind};
 use crate::threads;
 
 /// What a row turned out to be.
+#[derive(Clone, Copy)]
 pub(super) enum RowKind {
     /// A load; whether its name says that it is a spare way.
     Load(bool),
     Skip(SkipReason),
     /// One text: a section if loads follow, else a note.
-    Line(String),
+    Line,
     Outside,
 }
 
 impl<'a> Table<'a> {
     /// What every row is that is not empty.
-    pub(super) fn kinds(&self) -> impl Iterator<Item = (usize, RowKind)> + use<'a> {
+    pub(super) fn kinds(&self) -> impl Iterator<Item = (u32, RowKind)> + use<'a> {
         let grid = &self.sheet.grid;
-        let signature = |row: usize| grid.rows.get(row).map(|row| skip::signature(row)).unwrap_or_default();
+        let signature = |row: usize| grid.rows.get(row).map(skip::signature).unwrap_or_default();
         let block: Vec<(String, BlockRow)> = self.layout.block.iter().map(|(row, kind)| (signature(*row), *kind)).collect();
         let first = self.layout.first;
         let rows = self.layout.end.min(grid.rows.len()).saturating_sub(first);
         let kind = |number: usize| {
             let row = grid.rows.get(number)?;
-            (!self.is_empty(number, row)).then(|| (number, self.kind(number, row, &block)))
+            (!self.is_empty(number, row)).then(|| (index(number), self.kind(number, row, &block)))
         };
         let kinds = threads::each(threads::of(rows, threads::worth(rows)), |run| {
             (first + run.start..first + run.end).filter_map(kind).collect::<Vec<_>>()
@@ -40,15 +41,20 @@ impl<'a> Table<'a> {
     }
 
     /// Whether a row holds nothing, and no formula that has still to be worked out.
-    fn is_empty(&self, number: usize, row: &[Cell]) -> bool {
+    fn is_empty(&self, number: usize, row: Row<'_>) -> bool {
         let uncomputed = &self.sheet.uncomputed;
         let computed = uncomputed.is_empty() || uncomputed.range((index(number), 0)..=(index(number), u32::MAX)).next().is_none();
-        computed && row.iter().all(|cell| text::is_blank(&cell.content))
+        computed && (0..row.len()).all(|column| row.is_blank(column))
     }
 
-    fn kind(&self, number: usize, row: &[Cell], block: &[(String, BlockRow)]) -> RowKind {
+    fn kind(&self, number: usize, row: Row<'_>, block: &[(String, BlockRow)]) -> RowKind {
+        let (tag, description) = (self.seen(row, Field::Tag), self.seen(row, Field::Description));
+        let data = self.has_load_data(row);
         let width = self.layout.headings.len();
-        let inside = row.iter().take(width).filter(|cell| !text::is_blank(&cell.content)).count();
+        // How many cells are filled decides of rows without a numbered tag or without a power; of others it is not counted.
+        let plain = data && tag.bytes().any(|byte| byte.is_ascii_digit());
+        let count = || (0..row.len().min(width)).filter(|column| !row.is_blank(*column)).count();
+        let inside = if plain { width } else { count() };
         let uncomputed = !self.sheet.uncomputed.is_empty()
             && self.sheet.uncomputed.range((index(number), 0)..(index(number), index(width))).next().is_some();
         if inside == 0 && !uncomputed {
@@ -57,7 +63,6 @@ impl<'a> Table<'a> {
         if skip::is_struck(row) {
             return RowKind::Skip(SkipReason::Deleted);
         }
-        let (tag, description) = (self.seen(row, Field::Tag), self.seen(row, Field::Description));
         if inside >= 2 && (tag.is_empty() || !tag.bytes().any(|byte| byte.is_ascii_digit())) {
             let own = skip::signature(row);
             if let Some((_, kind)) = block.iter().find(|(signature, _)| *signature == own) {
@@ -68,7 +73,6 @@ impl<'a> Table<'a> {
                 });
             }
         }
-        let data = self.has_load_data(row);
         if !data && inside <= 4 {
             let texts = skip::filled(row);
             if texts.iter().any(|(_, text)| skip::is_page_mark(text)) || self.titles.contains(&skip::signature(row)) {
@@ -90,58 +94,59 @@ impl<'a> Table<'a> {
         if !data && !own_tag && (empty_way(by_tag) || (empty_way(by_name) && (tag.is_empty() || by_name.vacant))) {
             return RowKind::Skip(SkipReason::Vacant);
         }
-        if let Some(line) = self.line(row, inside, data) {
-            return RowKind::Line(line);
+        if self.is_line(row, inside, data) {
+            return RowKind::Line;
         }
         RowKind::Load(!self.plain && ((tag.is_empty() && by_name.spare()) || (by_tag.spare() && !own_tag)))
     }
 
     /// A row of one text, which is no load.
-    fn line(&self, row: &[Cell], inside: usize, data: bool) -> Option<String> {
+    fn is_line(&self, row: Row<'_>, inside: usize, data: bool) -> bool {
         if inside > 2 || data {
-            return None;
+            return false;
         }
         let texts = skip::filled(row);
-        let (column, text) = texts.first()?;
+        let Some((column, text)) = texts.first() else { return false };
         if texts.len() == 2 {
             let note = skip::begins_footnotes(text) || skip::is_numbered(&format!("{text}."));
-            return (note && !self.plain && texts[1].1.len() > 20)
-                .then(|| texts.iter().map(|(_, text)| text.as_str()).collect::<Vec<_>>().join(" "));
+            return note && !self.plain && texts[1].1.len() > 20;
         }
         if texts.len() != 1 {
-            return None;
+            return false;
         }
         let tag_column = self.columns.iter().any(|own| own.spec.field == Field::Tag && own.index == *column);
         let tag_like =
             tag_column && !text.contains(' ') && text.chars().any(|letter| letter.is_ascii_digit()) && text.len() <= 24;
         let other = self.columns.iter().any(|own| own.index == *column && !matches!(own.spec.kind, Kind::Text | Kind::Tags));
-        if other || !matches!(row.get(*column).map(|cell| &cell.content), Some(Content::Text(_))) {
-            return None;
+        if other || !row.get(*column).is_some_and(|cell| matches!(cell.content, Content::Text(_))) {
+            return false;
         }
         let is_board = || {
             self.columns
                 .iter()
                 .filter(|own| own.spec.field == Field::Board)
-                .any(|own| self.body().filter_map(|row| row.get(own.index)).any(|cell| text::of(&cell.content).trim() == text))
+                .any(|own| self.body().any(|row| row.seen(own.index).trim() == text))
         };
-        (!tag_like || is_board()).then(|| text.clone())
+        !tag_like || is_board()
+    }
+
+    /// Text of a row that is a line.
+    pub(super) fn line(&self, number: usize) -> String {
+        let texts = skip::filled(self.sheet.grid.rows.get(number).unwrap_or_default());
+        texts.into_iter().map(|(_, text)| text).collect::<Vec<_>>().join(" ")
     }
 
     /// Text of the first filled column of a field.
-    fn seen<'c>(&self, row: &'c [Cell], field: Field) -> Cow<'c, str> {
+    fn seen<'c>(&self, row: Row<'c>, field: Field) -> Cow<'c, str> {
         let of = |column: &&Column| column.spec.field == field && column.tick.is_none();
-        let mut cells = self.columns.iter().filter(of).filter_map(|column| row.get(column.index));
-        let filled = cells.find(|cell| !text::is_blank(&cell.content));
-        filled.map(|cell| fold::tidy_of(text::of(&cell.content))).unwrap_or_default()
+        let filled = self.columns.iter().filter(of).find(|column| !row.is_blank(column.index));
+        filled.map(|column| fold::tidy_of(row.seen(column.index))).unwrap_or_default()
     }
 
     /// Whether a row holds what a load has: a power or a current.
-    fn has_load_data(&self, row: &[Cell]) -> bool {
+    fn has_load_data(&self, row: Row<'_>) -> bool {
         let data = |field: Field| is_power(field) || field == Field::MaximumProtectionA;
         let mut columns = self.columns.iter().filter(|column| data(column.spec.field));
-        columns.any(|column| {
-            row.get(column.index)
-                .is_some_and(|cell| !text::is_blank(&cell.content) && !cells::is_nothing(&text::of(&cell.content)))
-        })
+        columns.any(|column| !row.is_blank(column.index) && !cells::is_nothing(&row.seen(column.index)))
     }
 }

@@ -72,7 +72,7 @@ impl Fixture {
     /// The same circuits so many times over.
     pub(super) fn repeated(times: usize) -> Self {
         let mut all = Self::new();
-        let (circuits, rows) = (all.design.circuits.clone(), all.grids[0].rows[3..].to_vec());
+        let (circuits, rows) = (all.design.circuits.clone(), all.grids[0].rows.cells_mut()[3..].to_vec());
         for turn in 1..times {
             for (index, circuit) in circuits.iter().enumerate() {
                 let shift = u32::try_from(turn * rows.len()).unwrap();
@@ -88,7 +88,7 @@ impl Fixture {
                 all.rows.push((grid, row + shift));
                 all.design.circuits.push(circuit);
             }
-            all.grids[0].rows.extend(rows.iter().cloned());
+            all.grids[0].rows.cells_mut().extend(rows.iter().cloned());
         }
         all
     }
@@ -220,7 +220,8 @@ fn grid() -> Grid {
             motor("AH-3", "Air handler <&\"'>", "MCC-2", number(15.0), number(28.5), "drive", number(40.0)),
             motor("HTR-12", "Duct heater", "MCC-2", number(12.0), text(""), "contactor", number(35.0)),
             motor("H-1", "=1+1", "MCC-2", number(2.2), number(4.6), "direct", number(40.0)),
-        ],
+        ]
+        .into(),
         ..Grid::default()
     }
 }

@@ -7,6 +7,7 @@ use rust_xlsxwriter::Worksheet;
 use super::style::Styles;
 use super::{ReportError, ReportInput, SHEETS, Sheet, text};
 use crate::finding::{Finding, Place};
+use crate::intake;
 use crate::report::words::terms;
 
 /// One sheet of the sender, or the one that stands for it.
@@ -209,8 +210,8 @@ fn row_of(circuit: usize) -> u32 {
 
 fn schedule(input: &ReportInput, index: usize, name: String) -> Schedule {
     let grid = input.grids.get(index);
-    let width =
-        grid.map_or(super::columns::identity(input.units()).len(), |grid| grid.rows.iter().map(Vec::len).max().unwrap_or(0));
+    let width = grid
+        .map_or(super::columns::identity(input.units()).len(), |grid| grid.rows.iter().map(intake::Row::len).max().unwrap_or(0));
     Schedule {
         name,
         grid: grid.map(|_| index),

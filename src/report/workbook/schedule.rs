@@ -138,7 +138,7 @@ impl<'a> Writer<'_, 'a> {
         self.keep_look(grid)?;
         let sections = self.sections(grid);
         let mut last = 0;
-        for (row, cells) in (0u32..).zip(&grid.rows) {
+        for (row, cells) in (0u32..).zip(grid.rows.iter()) {
             last = row;
             if grid.hidden_rows.contains(&row) {
                 self.sheet.set_row_hidden(row)?;
@@ -150,8 +150,8 @@ impl<'a> Writer<'_, 'a> {
                 _ => Kind::Above,
             };
             let mut tall = 1;
-            for (at, cell) in (0u16..).zip(cells) {
-                tall = tall.max(self.sent_cell(row, at, cell, kind)?);
+            for (at, cell) in (0u16..).zip(cells.iter()) {
+                tall = tall.max(self.sent_cell(row, at, &cell, kind)?);
             }
             // A finding may point at a cell that the row does not reach.
             let reach = u16::try_from(cells.len()).unwrap_or(u16::MAX);
@@ -222,8 +222,8 @@ impl<'a> Writer<'_, 'a> {
         let first = grid.header_row.unwrap_or(0) as usize;
         for at in 0..self.schedule.first_own {
             let cells = || grid.rows.iter().skip(first).take(SAMPLE).filter_map(|row| row.get(usize::from(at)));
-            let longest = cells().map(characters).max().unwrap_or(0).clamp(7, LONGEST_SENT);
-            let number = cells().filter(|cell| cell.content.words().is_none()).map(characters).max().unwrap_or(0);
+            let longest = cells().map(|cell| characters(&cell)).max().unwrap_or(0).clamp(7, LONGEST_SENT);
+            let number = cells().filter(|cell| cell.content.words().is_none()).map(|cell| characters(&cell)).max().unwrap_or(0);
             let room = |characters: usize| f64::from(u32::try_from(characters).unwrap_or(0)) + 2.0;
             let width = match grid.column_widths.get(&u32::from(at)) {
                 Some(sent) => sent.max(room(number)),

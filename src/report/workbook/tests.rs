@@ -53,8 +53,8 @@ fn the_senders_cells_come_back_at_their_addresses() {
     let bytes = bytes(&fixture);
     let mut book = open(&bytes);
     let range = book.worksheet_range("Motors").expect("named like the sender's");
-    for (row, cells) in (0u32..).zip(&fixture.grids[0].rows) {
-        for (column, cell) in (0u32..).zip(cells) {
+    for (row, cells) in (0u32..).zip(fixture.grids[0].rows.iter()) {
+        for (column, cell) in (0u32..).zip(cells.iter()) {
             let found = range.get_value((row, column)).cloned().unwrap_or_default();
             match &cell.content {
                 Content::Empty => assert_eq!(found, Data::Empty, "{row} {column}"),
@@ -332,12 +332,12 @@ fn hostile_text_stays_text() {
     let mut fixture = Fixture::new();
     let long = "x".repeat(40_000);
     for (row, words) in hostile.iter().copied().chain([long.as_str()]).enumerate() {
-        fixture.grids[0].rows.push(vec![
+        fixture.grids[0].rows.cells_mut().push(vec![
             Cell { content: Content::Text(format!("{row}").into()), ..Cell::default() },
             Cell { content: Content::Text(words.into()), ..Cell::default() },
         ]);
     }
-    fixture.grids[0].rows.push(vec![
+    fixture.grids[0].rows.cells_mut().push(vec![
         Cell { content: Content::Number(f64::NAN), ..Cell::default() },
         Cell { content: Content::Number(f64::INFINITY), ..Cell::default() },
     ]);
@@ -456,9 +456,9 @@ fn delimited_text_that_is_plainly_a_number_becomes_one_and_no_other() {
     let words = ["75", "0.50", "1.500", "007", "400/690", "-0", "12345678901", "7.5e3"];
     for (row, words) in (4..).zip(words) {
         let rows = fixture.grids[0].rows.len().max(row + 1);
-        fixture.grids[0].rows.resize(rows, Vec::new());
-        fixture.grids[0].rows[row].resize(8, Cell::default());
-        fixture.grids[0].rows[row][7] = Cell { content: Content::Text(words.into()), ..Cell::default() };
+        fixture.grids[0].rows.cells_mut().resize(rows, Vec::new());
+        fixture.grids[0].rows.cells_mut()[row].resize(8, Cell::default());
+        fixture.grids[0].rows.cells_mut()[row][7] = Cell { content: Content::Text(words.into()), ..Cell::default() };
     }
     let bytes = bytes(&fixture);
     let mut book = open(&bytes);
@@ -506,8 +506,8 @@ fn what_the_look_of_a_cell_means_is_kept() {
     let head = grid.header_row.expect("a head") as usize + 1;
     let number = Cell { content: Content::Number(0.91), percent: true, ..Cell::default() };
     let struck = Cell { content: Content::Text("gone".into()), struck: Struck::Whole, ..Cell::default() };
-    grid.rows[head + 1][5] = number;
-    grid.rows[head + 1][6] = struck;
+    grid.rows.cells_mut()[head + 1][5] = number;
+    grid.rows.cells_mut()[head + 1][6] = struck;
     let row = u32::try_from(head).expect("small");
     grid.hidden_rows.insert(row + 1);
     grid.hidden_columns.insert(3);
