@@ -234,6 +234,24 @@ fn single_cores_are_bought_once_for_each_conductor() {
     assert!(protective.quantity >= 40.0 && (line.quantity - 3.0 * protective.quantity).abs() < 1e-6, "{line:?} {protective:?}");
 }
 
+/// More than one conductor of the largest size carries: each of the parallel sets is cuts of its own.
+#[test]
+fn conductors_in_parallel_are_cuts_by_themselves() {
+    let own = RunDemand {
+        route: vec!["F".to_owned()],
+        current: Amperes(1000.0),
+        need: Amperes(1000.0),
+        device_rating: Some(Amperes(1000.0)),
+        overload: OverloadDevice::Setting(Amperes(1000.0)),
+        starting: None,
+        fault: None,
+        ..demand()
+    };
+    let choice = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent());
+    let sets = choice.run.as_ref().expect("a run").per_phase;
+    assert!(sets > 1 && choice.parts[0].cuts == 3 * sets, "{sets}: {:?}", choice.parts);
+}
+
 #[test]
 fn absurd_demands_give_no_cable_and_no_panic() {
     type Change = fn(&mut RunDemand);
