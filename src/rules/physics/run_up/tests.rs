@@ -137,6 +137,23 @@ fn a_start_counts_as_long_as_it_takes_or_heats() {
     assert!((run(8.0).stress_time(&mut Record::new(), 7.0).0 - 8.0).abs() < 1e-9);
 }
 
+/// At a rated slip of 0.03 and a breakdown torque of 2.6 the breakdown slip is 0.03 (2.6 + √(2.6² − 1)) = 0.15 (Kloss), so the pull-up
+/// torque stands below a speed of 0.85; more current flows at standstill than without load.
+#[test]
+fn points_that_no_motor_has_are_told() {
+    assert!(motor().is_possible() && CageMotor { pull_up_speed: 0.84, ..motor() }.is_possible());
+    for (name, own) in [
+        ("pull-up beyond the breakdown", CageMotor { pull_up_speed: 0.86, ..motor() }),
+        ("breakdown torque no more than the rated one", CageMotor { breakdown_torque: 1.0, ..motor() }),
+        ("less current at standstill than without load", CageMotor { locked_rotor_current: 0.3, ..motor() }),
+        ("a negative current without load", CageMotor { no_load_current: -0.1, ..motor() }),
+        ("no slip", CageMotor { rated_slip: 0.0, ..motor() }),
+        ("no torque", CageMotor { locked_rotor_torque: 0.0, ..motor() }),
+    ] {
+        assert!(!own.is_possible(), "{name}");
+    }
+}
+
 proptest::proptest! {
     #![proptest_config(proptest::test_runner::Config::with_cases(64))]
     /// Whatever a row may state comes to an end, with finite figures.
