@@ -155,4 +155,24 @@ mod tests {
         pump.findings.push(Finding::new(&codes::L402_SPECIAL_SERVICE, "an elevator"));
         assert!(needs("special-duty", &pump));
     }
+
+    /// Cautions of services go by the finding that names the service; one of special services is a fire pump's only where it says so.
+    #[test]
+    fn cautions_of_services_stand_where_the_service_is_named() {
+        let named = |description: &str, code| {
+            let mut own = circuit("motor", description, 480.0);
+            own.findings.push(Finding::new(code, "a service"));
+            own
+        };
+        assert!(
+            needs("hazardous", &named("Pump", &codes::L405_EXPLOSIVE)) && !needs("hazardous", &circuit("motor", "Pump", 480.0))
+        );
+        assert!(needs("fire-pump", &named("Pump", &codes::L401_FIRE_PUMP)));
+        assert!(
+            needs("fire-pump", &named("Fire pump", &codes::L403_SERVICE_ASKED))
+                && !needs("fire-pump", &named("Lift", &codes::L403_SERVICE_ASKED))
+        );
+        assert!(!needs("fire-pump", &circuit("motor", "Fire pump", 480.0)));
+        assert!(!needs("emergency-stop", &circuit("motor", "Pump", 480.0)));
+    }
 }

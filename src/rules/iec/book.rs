@@ -606,4 +606,28 @@ mod tests {
         }
         assert!(FIGURE_ROWS.iter().all(|row| named.contains(&row.name.as_str())), "a figure that nobody uses");
     }
+
+    /// IEC 60947-4-1, Table 4: class 10 trips from cold within 10 s at 7.2 times its setting and never at 1.05 times; at constant I²t
+    /// twice that current takes a quarter of the time.
+    #[test]
+    fn a_relay_at_its_setting_never_trips() {
+        assert_eq!(Iec.longest_trip("10", 1.0, None), None);
+        for (multiple, seconds) in [(7.2, 10.0), (14.4, 2.5)] {
+            let own = Iec.longest_trip("10", multiple, None).expect("it trips");
+            assert!((own.0 - seconds).abs() < 1e-9, "{multiple}: {own:?}");
+        }
+    }
+
+    /// IEC 60079-7: the relay trips from cold within tE of the stalled motor; tE is not below 5 s and the ratio not above 10.
+    #[test]
+    fn increased_safety_admits_what_trips_within_te() {
+        let admitted = |te: f64, ratio: f64| {
+            let own = Iec.increased_safety("10", ratio, Seconds(te), &mut Record::new());
+            own.need.0 > 0.0 && own.need.fits(own.allowed)
+        };
+        // Class 10 trips within 10 s at 7.2 times; any curve of it is quicker than 60 s there.
+        assert!(admitted(60.0, 7.2));
+        // A tE below 5 s, and a ratio above 10, are not protected by an ordinary relay, however quick it is.
+        assert!(!admitted(4.0, 7.2) && !admitted(60.0, 10.5));
+    }
 }

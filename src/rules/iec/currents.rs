@@ -413,4 +413,14 @@ mod tests {
         assert_eq!(typical_power_factor(Watts(7500.0), 10), None);
         assert!(typical_power_factor(Watts(7500.0), 8) < typical_power_factor(Watts(7500.0), 4));
     }
+
+    /// Commission Regulation (EU) 2019/1781, Annex I, Table 2: IE3, 7.5 kW, 50 Hz, 2 to 8 poles.
+    #[test]
+    fn each_number_of_poles_has_its_column() {
+        for (poles, percent) in [(2, 90.1), (4, 90.4), (6, 89.1), (8, 87.3)] {
+            let own = class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), poles, 50.0).expect("a row");
+            assert!((own.efficiency * 100.0 - percent).abs() < 1e-9 && own.source == EfficiencySource::Row, "{poles}: {own:?}");
+        }
+        assert_eq!(class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), 10, 50.0), None);
+    }
 }

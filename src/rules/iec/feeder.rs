@@ -328,4 +328,17 @@ mod tests {
         let blank = Discriminated { kind: "class-J", rating: Amperes(30.0), magnetic: None };
         assert_eq!(discrimination(&blank, &behind, None).0, Discrimination::Unknown);
     }
+
+    /// A fuse of 100 A opens on overload before a breaker of 125 A behind it, and melts before a trip at 10 kA: IEC 60269-1 has it
+    /// carry less than a tenth of that for 0.1 s. A breaker of 16 A that trips at 200 A is apart from it.
+    #[test]
+    fn a_fuse_and_a_breaker_behind_it_are_apart_on_overload_and_at_the_trip() {
+        let of = |rating: f64, trips: f64| {
+            let fuse = Discriminated { kind: "gG", rating: Amperes(100.0), magnetic: None };
+            let magnetic = Some((Amperes(trips * 0.8), Amperes(trips)));
+            discrimination(&fuse, &Discriminated { kind: "moulded-case", rating: Amperes(rating), magnetic }, None).0
+        };
+        assert!(matches!(of(16.0, 200.0), Discrimination::Partial(_)));
+        assert_eq!((of(125.0, 200.0), of(16.0, 10_000.0)), (Discrimination::None, Discrimination::None));
+    }
 }

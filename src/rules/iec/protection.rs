@@ -511,4 +511,12 @@ mod tests {
         assert_eq!(gg_joule_integral(Amperes(100.0)).map(|(least, _)| least.0), Some(27_000.0));
         assert_eq!(fuse_ratings().next(), Some(Amperes(2.0)));
     }
+
+    /// IEC 60898-1, Table 7, and IEC 60947-2, Table 6: the conventional time is one hour up to and including 63 A, two hours above.
+    #[test]
+    fn the_conventional_time_of_breakers_doubles_above_63_a() {
+        for (rating, hours) in [(6.0, 1.0), (63.0, 1.0), (80.0, 2.0), (125.0, 2.0)] {
+            assert!((conventional_breaker_time(Amperes(rating)).0 - hours * 3600.0).abs() < 1e-9, "{rating} A");
+        }
+    }
 }

@@ -480,4 +480,15 @@ mod tests {
         assert_eq!(default_operations_per_hour(Category::Ac3, Amperes(101.0)), Some(600.0));
         assert_eq!(default_operations_per_hour(Category::Ac6b, Amperes(10.0)), None);
     }
+
+    /// IEC 60947-4-1, Table 1: AC-3e is a category of its own, with a rating of its own; that of AC-3 says nothing of it.
+    #[test]
+    fn a_high_efficiency_motor_is_held_against_the_ac_3e_rating_where_one_is_declared() {
+        let ratings = CageMotorRatings { ac3: Amperes(12.0), ac3e: Some(Amperes(9.0)), suits_high_efficiency: None };
+        let own = cage_motor_demand(&mut Record::new(), Amperes(10.0), true, Some(8.0), ratings);
+        assert_eq!((own.category, own.rating, own.need, own.barred), (Category::Ac3e, Amperes(9.0), Amperes(10.0), false));
+        // An ordinary motor is AC-3 on the same contactor.
+        let own = cage_motor_demand(&mut Record::new(), Amperes(10.0), false, Some(8.0), ratings);
+        assert_eq!((own.category, own.rating), (Category::Ac3, Amperes(12.0)));
+    }
 }

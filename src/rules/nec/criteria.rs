@@ -562,4 +562,18 @@ mod tests {
         assert!([DEFAULTS.ambient_c, DEFAULTS.running_drop_pct, DEFAULTS.starting_drop_pct].iter().all(|own| *own > 0.0));
         assert!(Insulation::parse(DEFAULTS.insulation).is_some() && Kind::parse(DEFAULTS.installation).is_some());
     }
+
+    /// 250.122: behind 100 A an 8 AWG copper conductor (Table 250.122), but none that is larger than the circuit conductors (A); in
+    /// parallel the full size in each raceway (F).
+    #[test]
+    fn a_grounding_conductor_is_never_larger_than_one_set_of_circuit_conductors() {
+        let book = Nec { edition: Edition::E2023 };
+        let size = |text: &str| Size::parse(text).expect("a size").mm2();
+        let of = |phase: &str, per_phase: u32| {
+            book.protective_minimum(size(phase), per_phase, Material::Copper, Some(("inverse-time", Amperes(100.0))), false)
+        };
+        assert_eq!(of("3", 1), Some(size("8")));
+        assert_eq!(of("10", 1), Some(size("10")));
+        assert_eq!(of("10", 2), Some(size("8")));
+    }
 }

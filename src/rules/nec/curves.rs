@@ -99,4 +99,25 @@ mod tests {
             assert!(row.dry_c.is_some_and(|dry| own.initial_c >= dry) && own.final_c > own.initial_c, "{}", row.name);
         }
     }
+
+    /// Cross-linked insulation from 90 to 250 °C: k = 143 of copper and 94 of aluminium (IEC 60364-5-54, Table A.54.4).
+    #[test]
+    fn cross_linked_insulation_withstands_what_the_other_standard_says() {
+        let book = Nec { edition: crate::rules::nec::Edition::E2023 };
+        for (material, expected) in [(Material::Copper, 143.0), (Material::Aluminium, 94.0)] {
+            let (k, _) = book.withstand_factor("XHHW-2", material, SquareMillimetres(2.08)).expect("it is listed");
+            assert!((k / expected - 1.0).abs() < 0.02, "{material:?}: {k}");
+        }
+    }
+
+    /// Time-delay fuses carry five times their rated current for 10 s (UL 248-12), those of class CC twice for 12 s (UL 248-4).
+    #[test]
+    fn time_delay_fuses_carry_a_start() {
+        let book = Nec { edition: crate::rules::nec::Edition::E2023 };
+        for (kind, amperes, seconds) in [("dual-element", 150.0, 10.0), ("class-CC", 60.0, 12.0)] {
+            let own = book.fuse_limits(kind, Amperes(30.0)).unwrap_or_else(|| panic!("{kind}"));
+            assert_eq!(own.carries, [at(amperes, seconds)], "{kind}");
+        }
+        assert_eq!(book.fuse_limits("inverse-time", Amperes(30.0)), None);
+    }
 }

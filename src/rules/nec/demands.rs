@@ -222,3 +222,19 @@ pub(super) fn assembly_rating(parts: &[RatedPart], combination: Option<Amperes>)
         Err(_) => Some(Amperes(0.0)),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// UL 508A, SB4.2 and Table SB4.1: the assembly has the rating of its weakest part, 5 kA for an unmarked controller up to 50 hp.
+    #[test]
+    fn an_assembly_is_as_strong_as_its_weakest_part() {
+        let part = |kind, declared: Option<f64>| RatedPart { kind, declared: declared.map(Amperes), horsepower: Some(10.0) };
+        let of = |controller| {
+            assembly_rating(&[part(PartKind::Breaker, Some(65_000.0)), part(PartKind::Controller, controller)], None)
+        };
+        assert_eq!(of(Some(18_000.0)), Some(Amperes(18_000.0)));
+        assert_eq!(of(None), Some(Amperes(5_000.0)));
+    }
+}

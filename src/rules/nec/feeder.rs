@@ -524,4 +524,18 @@ mod tests {
         assert_eq!(with_demand_factor(record, Amperes(100.0), 0.8, true), Amperes(80.0));
         assert_eq!(with_demand_factor(record, Amperes(100.0), 1.2, true), Amperes(100.0));
     }
+
+    /// 430.24: the highest-rated motor at 125 %, the others at 100 %, also where they run continuously; 50 A, 30 A and 20 A need
+    /// 1.25 · 50 + 30 + 20 = 112.5 A.
+    #[test]
+    fn motors_that_run_continuously_count_once_at_125_per_cent() {
+        let own = |current: f64| FeederTerm { continuous: true, ..motor(current) };
+        assert_eq!(need(&running(&[own(50.0), own(30.0), own(20.0)])), (112.5, Some(0)));
+    }
+
+    /// 215.2(A)(1), informational note: 5 % to the farthest outlet; of these 3 % are the branch circuit's (210.19(A)), 2 % are left.
+    #[test]
+    fn a_feeder_has_two_per_cent_of_the_drop() {
+        assert!((BOOK.feeder_drop_pct().0 - 2.0).abs() < 1e-9);
+    }
 }

@@ -131,4 +131,12 @@ mod tests {
         assert_eq!(of(400.0, phase("1/0", 4), None), Some("3"));
         assert_eq!(of(1200.0, phase("1/0", 4), None), Some("3/0"));
     }
+
+    /// Parallel sets count together: two of 250 kcmil have 500 000 circular mils, three of 1/0 AWG (105 600, Chapter 9, Table 8) 316 800.
+    #[test]
+    fn circular_mils_are_those_of_all_sets() {
+        for (text, sets, cmil) in [("250", 2, 500_000.0), ("1/0", 3, 316_800.0), ("1/0", 1, 105_600.0)] {
+            assert!((phase(text, sets).cmil() - cmil).abs() < 1.0, "{sets} of {text}: {}", phase(text, sets).cmil());
+        }
+    }
 }

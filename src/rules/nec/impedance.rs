@@ -237,4 +237,21 @@ mod tests {
         assert!((dc_resistance(&mut Record::new(), size, Material::Copper, Celsius(20.0)).0 - 0.1003).abs() < 5e-5);
         assert!((thousands_of_feet(Metres(304.8)) - 1.0).abs() < 1e-12);
     }
+
+    /// 700 kcmil is not in Chapter 9, Table 9; it lies between its neighbours 600 and 750 kcmil.
+    #[test]
+    fn a_size_between_two_rows_lies_between_them() {
+        let of =
+            |text: &str| per_thousand_feet(Size::parse(text).expect("a size"), Material::Copper, Wall::Steel).expect("a value");
+        let (low, own, high) = (of("600"), of("700"), of("750"));
+        assert!(own.interpolated && !low.interpolated && !high.interpolated);
+        // 700 kcmil is two thirds of the way by section and 0.71 by its inverse; rows that are printed alike say nothing.
+        let share = |low: f64, own: f64, high: f64| if low == high { 0.5 } else { (own - low) / (high - low) };
+        for share in [
+            share(low.impedance.r.0, own.impedance.r.0, high.impedance.r.0),
+            share(low.impedance.x.0, own.impedance.x.0, high.impedance.x.0),
+        ] {
+            assert!((0.6..=0.8).contains(&share) || share == 0.5, "{share}");
+        }
+    }
 }

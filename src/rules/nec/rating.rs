@@ -279,4 +279,15 @@ mod tests {
         assert_eq!(voltage_rating_admits(RatedDevice::Controller, "480", "480 delta", Volts(480.0)).1, "430.83(E)");
         assert_eq!(voltage_rating_admits(RatedDevice::Controller, "480", "corner delta", Volts(480.0)).0, Admitted);
     }
+
+    /// Without a voltage nothing is said of a device, be it marked with or without a slash.
+    #[test]
+    fn of_an_unknown_voltage_nothing_is_known() {
+        for volts in [0.0, -480.0, f64::NAN] {
+            for marked in ["480", "480Y/277"] {
+                let own = voltage_rating_admits(RatedDevice::CircuitBreaker, marked, "", Volts(volts)).0;
+                assert_eq!(own, Admission::Unknown, "{marked} at {volts} V");
+            }
+        }
+    }
 }

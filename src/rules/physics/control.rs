@@ -462,4 +462,13 @@ mod tests {
             }
         }
     }
+
+    /// 100 VA at power factor 0.6 take 60 W and 80 var; three of them 180 W and 240 var, which are 300 VA (3-4-5).
+    #[test]
+    fn so_many_of_the_same_burden_take_so_many_times_as_much() {
+        let three = Burden::of(VoltAmperes(100.0), Some(0.6)).times(3.0);
+        assert!((three.arithmetic.0 - 300.0).abs() < 1e-9 && (three.magnitude().0 - 300.0).abs() < 1e-9, "{three:?}");
+        let (active, reactive) = three.phasor.expect("the power factor is known");
+        assert!((active.0 - 180.0).abs() < 1e-9 && (reactive.0 - 240.0).abs() < 1e-9, "{active:?} {reactive:?}");
+    }
 }

@@ -189,6 +189,14 @@ mod tests {
         }
     }
 
+    /// 100 A at 380 V are √3 · 380 · 100 = 65 818 VA there; an impedance takes (400/380)² as much at 400 V, 72 929 VA.
+    #[test]
+    fn an_impedance_takes_power_by_the_square_of_the_voltage() {
+        let own = start_at_nominal(Amperes(100.0), 0.3, Volts(380.0), Volts(400.0));
+        assert!((own.magnitude() - 72_929.0).abs() < 1.0, "{own:?}");
+        assert!((own.re / own.magnitude() - 0.3).abs() < 1e-9 && own.im > 0.0, "{own:?}");
+    }
+
     proptest! {
         #[test]
         fn a_line_agrees_with_its_quartic(r in 0.001..0.3f64, x in 0.0..0.3f64, p in 0.0..60_000.0f64, q in 0.0..60_000.0f64) {

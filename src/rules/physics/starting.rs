@@ -451,4 +451,14 @@ mod tests {
         assert_eq!(torque_margin(record, 0.99, 1.0).1, TorqueVerdict::Short);
         assert_eq!(torque_margin(record, 0.0, 0.0).1, TorqueVerdict::Enough);
     }
+
+    /// Half of the full torque at half speed of a straight line from rest, a quarter of a square law; 0.2 to break away is added to
+    /// what is left of the curve: 0.2 + 0.6/2 = 0.5 and 0.2 + 0.6/4 = 0.35.
+    #[test]
+    fn a_load_follows_its_law() {
+        let at_half = |kind| load_torque(&mut Record::new(), kind, 0.8, 0.2, 0.5);
+        assert!((at_half(LoadTorque::Linear) - 0.5).abs() < 1e-9);
+        assert!((at_half(LoadTorque::Quadratic) - 0.35).abs() < 1e-9);
+        assert!((at_half(LoadTorque::Constant) - 0.8).abs() < 1e-9);
+    }
 }

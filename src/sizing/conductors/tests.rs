@@ -218,6 +218,40 @@ fn an_unknown_stays_unchecked() {
     }
 }
 
+/// IEC 60038, Table 1: 230/400 V. 230 V is the voltage to neutral of such a system (400/√3 = 230.94 V), 400 V is not.
+#[test]
+fn a_load_at_the_nominal_voltage_to_neutral_stands_between_line_and_neutral() {
+    let of = |phases: u32, volts: f64| RunDemand { phases, voltage: Volts(volts), ..demand() }.to_neutral();
+    assert!(of(1, 230.0) && !of(1, 400.0) && !of(3, 230.0));
+}
+
+/// Three line conductors and a protective one are laid of single cores (installation method F): three times as much of the one.
+#[test]
+fn single_cores_are_bought_once_for_each_conductor() {
+    let own = RunDemand { route: vec!["F".to_owned()], ..demand() };
+    let choice = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent());
+    let [line, protective] = &choice.parts[..] else { panic!("{:?}", choice.parts) };
+    assert!(protective.quantity >= 40.0 && (line.quantity - 3.0 * protective.quantity).abs() < 1e-6, "{line:?} {protective:?}");
+}
+
+/// More than one conductor of the largest size carries: each of the parallel sets is cuts of its own.
+#[test]
+fn conductors_in_parallel_are_cuts_by_themselves() {
+    let own = RunDemand {
+        route: vec!["F".to_owned()],
+        current: Amperes(1000.0),
+        need: Amperes(1000.0),
+        device_rating: Some(Amperes(1000.0)),
+        overload: OverloadDevice::Setting(Amperes(1000.0)),
+        starting: None,
+        fault: None,
+        ..demand()
+    };
+    let choice = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent());
+    let sets = choice.run.as_ref().expect("a run").per_phase;
+    assert!(sets > 1 && choice.parts[0].cuts == 3 * sets, "{sets}: {:?}", choice.parts);
+}
+
 #[test]
 fn absurd_demands_give_no_cable_and_no_panic() {
     type Change = fn(&mut RunDemand);

@@ -132,3 +132,13 @@ fn the_nameplate_counts_where_the_clause_says_so() {
         nameplate_throughout(Edition::E2023, &Marking { multispeed: true, ..plain })
     );
 }
+
+/// Headings of Tables 430.248 and 430.250: the columns serve systems of 110-120, 220-240, 440-480 and 550-600 V.
+#[test]
+fn a_column_is_usual_at_its_own_voltage_and_at_the_nominal_one_of_its_systems() {
+    let usual = |column: f64, volts: f64| usual_voltages(column).any(|own| (own - volts).abs() < 0.5);
+    for (column, nominal) in [(230.0, 240.0), (460.0, 480.0), (575.0, 600.0)] {
+        assert!(usual(column, column) && usual(column, nominal), "{column} V");
+    }
+    assert!(!usual(460.0, 240.0) && !usual(460.0, 440.0) && !usual(575.0, 480.0));
+}

@@ -150,3 +150,13 @@ fn wound_rotor_and_direct_current_take_150_per_cent() {
     }
     assert_eq!(normal_maximum(&mut Record::new(), E2023, MotorType::Cage, Device::TimeDelayFuse, Amperes(0.0)), None);
 }
+
+/// 430.52(C)(3): 800 % and at most 1300 %; of design B energy-efficient and premium motors 1100 % and at most 1700 %.
+#[test]
+fn an_instantaneous_trip_is_higher_for_premium_motors() {
+    for (motor, normal, increased) in [(MotorType::Cage, 800.0, 1300.0), (MotorType::DesignBPremium, 1100.0, 1700.0)] {
+        let own = instantaneous_limit(&mut Record::new(), InstantaneousDevice::TripBreaker, motor, Amperes(100.0), None)
+            .expect("both have a row");
+        assert!((own.normal.0 - normal).abs() < 1e-9 && (own.increased.0 - increased).abs() < 1e-9, "{motor:?}: {own:?}");
+    }
+}

@@ -73,6 +73,87 @@ fn breakaway_fades() {
     }
 }
 
+/// A load's curve runs over the rated speed: at the rated slip its torque is the full one.
+#[test]
+fn the_full_torque_stands_at_rated_speed() {
+    let load = DrivenLoad { kind: LoadTorque::Linear, full: 0.8, breakaway: 0.2, ..fan(0.0, 1.0) };
+    // A straight line from 0.2 at rest to 0.8 at rated speed: 0.2 + 0.6/2 = 0.5 half-way.
+    for (speed, torque) in [(0.0, 0.2), (0.5, 0.5), (1.0, 0.8)] {
+        assert!((load.torque(speed) - torque).abs() < 1e-9, "{speed}: {}", load.torque(speed));
+    }
+    let (motor, state) = (motor(), State::default());
+    let own = Integration { motor: &motor, load: &load, mechanical_time: 1.0, state, slowest: 0.0 };
+    assert!((own.load_torque(0.97) - 0.8).abs() < 1e-9);
+}
+
+/// At standstill the motor draws 7 times its rated current; at half the voltage 3.5. With a third of that in the line the heat is
+/// 3.5² = 12.25 in the winding and (3.5/3)² = 1.361 in the line; the torque is a quarter of 2.0, and the load has none.
+#[test]
+fn heat_goes_by_the_square_of_each_current_and_torque_by_that_of_the_voltage() {
+    let (motor, load) = (motor(), fan(0.0, 1.0));
+    let own = Integration { motor: &motor, load: &load, mechanical_time: 4.0, state: State::default(), slowest: 0.0 };
+    let [acceleration, line, winding] = own.rates(0.0, 0.0, Supply::Fixed(0.5), 1.0 / 3.0);
+    assert!((acceleration - 0.5 / 4.0).abs() < 1e-9, "{acceleration}");
+    assert!((winding - 12.25).abs() < 1e-9 && (line - 12.25 / 9.0).abs() < 1e-9, "{line} {winding}");
+}
+
+/// From 40 % to full voltage of 0.9 in 10 s: 0.36 at first, 0.63 half-way, 0.9 at the end and after it.
+#[test]
+fn a_ramp_rises_evenly_and_then_stays() {
+    let ramp = Supply::Ramp { from: 0.4, seconds: 10.0, voltage: 0.9 };
+    for (time, voltage) in [(0.0, 0.36), (5.0, 0.63), (10.0, 0.9), (20.0, 0.9)] {
+        assert!((ramp.at(time, 7.0) - voltage).abs() < 1e-9, "{time}: {}", ramp.at(time, 7.0));
+    }
+}
+
+/// Against a constant torque of 0.5 the speed falls by 0.5 t/tm: in 0.4 s of a mechanical time of 2 s by 0.1.
+#[test]
+fn without_voltage_a_constant_load_slows_evenly() {
+    let (motor, load) = (motor(), DrivenLoad { kind: LoadTorque::Constant, full: 0.5, ..fan(0.0, 2.0) });
+    let state = State { speed: 0.8, time: 3.0, ..State::default() };
+    let mut own = Integration { motor: &motor, load: &load, mechanical_time: 2.0, state, slowest: 0.0 };
+    own.coast(0.4);
+    assert!((own.state.speed - 0.7).abs() < 1e-9 && (own.state.time - 3.4).abs() < 1e-9, "{:?}", own.state);
+    own.coast(10.0);
+    assert!(own.state.speed.abs() < 1e-9, "it stands, and does not turn backwards");
+}
+
+/// A quadratic load slows by n/(1 + n c t/tm) (integral of dn/n² = -c dt/tm): from 0.8 with full torque 0.5 at rated speed 0.97,
+/// c = 0.5/0.97² = 0.5314, in 1 s of 2 s: 0.8/(1 + 0.8 · 0.2657) = 0.6598.
+#[test]
+fn without_voltage_a_fan_slows_less_and_less() {
+    let (motor, load) = (motor(), fan(0.5, 2.0));
+    let state = State { speed: 0.8, ..State::default() };
+    let mut own = Integration { motor: &motor, load: &load, mechanical_time: 2.0, state, slowest: 0.0 };
+    own.coast(1.0);
+    assert!((own.state.speed - 0.6598).abs() < 1e-4, "{:?}", own.state);
+}
+
+/// 245 s of rated current squared are 245/7² = 5 s at seven times; a start of 8 s counts as 8 s.
+#[test]
+fn a_start_counts_as_long_as_it_takes_or_heats() {
+    let run = |time: f64| RunUp { time: Seconds(time), winding_i2t: 245.0, ..RunUp::default() };
+    assert!((run(3.0).stress_time(&mut Record::new(), 7.0).0 - 5.0).abs() < 1e-9);
+    assert!((run(8.0).stress_time(&mut Record::new(), 7.0).0 - 8.0).abs() < 1e-9);
+}
+
+/// At a rated slip of 0.03 and a breakdown torque of 2.6 the breakdown slip is 0.03 (2.6 + √(2.6² − 1)) = 0.15 (Kloss), so the pull-up
+/// torque stands below a speed of 0.85; more current flows at standstill than without load.
+#[test]
+fn points_that_no_motor_has_are_told() {
+    assert!(motor().is_possible() && CageMotor { pull_up_speed: 0.84, ..motor() }.is_possible());
+    for (name, own) in [
+        ("pull-up beyond the breakdown", CageMotor { pull_up_speed: 0.86, ..motor() }),
+        ("breakdown torque no more than the rated one", CageMotor { breakdown_torque: 1.0, ..motor() }),
+        ("less current at standstill than without load", CageMotor { locked_rotor_current: 0.3, ..motor() }),
+        ("a negative current without load", CageMotor { no_load_current: -0.1, ..motor() }),
+        ("no slip", CageMotor { rated_slip: 0.0, ..motor() }),
+        ("no torque", CageMotor { locked_rotor_torque: 0.0, ..motor() }),
+    ] {
+        assert!(!own.is_possible(), "{name}");
+    }
+}
+
 proptest::proptest! {
     #![proptest_config(proptest::test_runner::Config::with_cases(64))]
     /// Whatever a row may state comes to an end, with finite figures.
