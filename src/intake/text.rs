@@ -80,33 +80,35 @@ pub(super) fn is_to_be_confirmed(text: &str) -> bool {
             .any(|other| text.eq_ignore_ascii_case(other))
 }
 
-/// Whether a text is an error of a spreadsheet that somebody exported or pasted as text, in the languages of those that are known.
+/// Errors of a spreadsheet that somebody exported or pasted as text, in the languages of those that are known.
+const ERRORS: &[&str] = &[
+    "#REF!",
+    "#N/A",
+    "#DIV/0!",
+    "#VALUE!",
+    "#NAME?",
+    "#NUM!",
+    "#NULL!",
+    "#BEZUG!",
+    "#NV",
+    "#WERT!",
+    "#ZAHL!",
+    "#VALEUR!",
+    "#NOM?",
+    "#NOMBRE!",
+    "#VALOR!",
+    "#¡REF!",
+    "#¡VALOR!",
+    "#¡DIV/0!",
+    "#RIF!",
+    "#VALORE!",
+    "#NOME?",
+    "#N/D",
+    "#ND",
+];
+
+/// Whether a text is one of them. The first byte is asked alone: hardly a text has it, and every cell of a sheet comes here.
 #[inline]
 pub(super) fn is_error(text: &str) -> bool {
-    let errors = [
-        "#REF!",
-        "#N/A",
-        "#DIV/0!",
-        "#VALUE!",
-        "#NAME?",
-        "#NUM!",
-        "#NULL!",
-        "#BEZUG!",
-        "#NV",
-        "#WERT!",
-        "#ZAHL!",
-        "#VALEUR!",
-        "#NOM?",
-        "#NOMBRE!",
-        "#VALOR!",
-        "#¡REF!",
-        "#¡VALOR!",
-        "#¡DIV/0!",
-        "#RIF!",
-        "#VALORE!",
-        "#NOME?",
-        "#N/D",
-        "#ND",
-    ];
-    text.starts_with('#') && errors.contains(&text.trim())
+    text.as_bytes().first() == Some(&b'#') && ERRORS.contains(&text.trim())
 }
