@@ -425,7 +425,10 @@ proptest! {
             prop_assert!(a.rated_a <= b.rated_a || b.part.is_empty(), "{amperes} A: {} and {} A: {}", a.rated_a, amperes + more, b.rated_a);
         }
         if let (Some(a), Some(b)) = (&low.overload, &high.overload) {
-            prop_assert!(a.setting_a <= b.setting_a + 1e-9);
+            // A dial is set to the division below the current; a larger release has coarser ones, a hundredth of its range at most.
+            let division = if a.range_a == b.range_a { 0.0 } else { b.range_a[1] / 100.0 };
+            prop_assert!(a.setting_a <= b.setting_a + division + 1e-9, "{amperes} A: {} and {} A: {}", a.setting_a, amperes + more, b.setting_a);
+            prop_assert!(b.setting_a <= amperes + more + 1e-9 && b.setting_a >= amperes + more - b.range_a[1] / 50.0 - 1e-9, "{}", b.setting_a);
         }
         if let (Some(a), Some(b)) = (&low.protection, &high.protection)
             && a.kind == b.kind && fuse
