@@ -74,7 +74,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
 /// The same, handed on piece by piece.
 ///
 /// # Errors
-/// As [`write`]; or the pieces are refused.
+/// As [`write()`]; or the pieces are refused.
 pub fn write_to(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
     // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
     std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input, out))).unwrap_or_else(|_| Err(stopped()))
