@@ -66,6 +66,22 @@ pub struct FeederTerm {
     pub as_feeder: Option<Amperes>,
 }
 
+impl FeederTerm {
+    /// The same at another voltage, by the ratio of the transformers between: ratings and currents alike.
+    #[must_use]
+    pub fn referred(self, ratio: f64) -> Self {
+        let of = |own: Option<Amperes>| own.map(|own| own * ratio);
+        Self {
+            current: self.current * ratio,
+            duty_value: of(self.duty_value),
+            starting: self.starting * ratio,
+            branch: of(self.branch),
+            as_feeder: of(self.as_feeder),
+            ..self
+        }
+    }
+}
+
 /// What a book must know of a circuit to say what it adds.
 #[derive(Clone, Copy, Debug)]
 pub struct TermAsk<'a> {

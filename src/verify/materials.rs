@@ -7,6 +7,7 @@ use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::accessories::thermistors_taken;
 use crate::rules::physics::material;
+use crate::rules::units::METRES_A_FOOT;
 use crate::verify::Disagreements;
 use crate::verify::facts::Facts;
 use crate::verify::parts::{Count, add, metres_of};
@@ -215,7 +216,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 
 /// Length of the run to the machine, m.
 fn motor_run(facts: &Facts<'_>) -> f64 {
-    let feet = facts.number("cable_length_ft").map(|feet| feet * 0.3048);
+    let feet = facts.number("cable_length_ft").map(|feet| feet * METRES_A_FOOT);
     facts.number("cable_length_m").into_iter().chain(feet).fold(0.0, f64::max)
 }
 

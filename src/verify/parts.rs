@@ -8,6 +8,7 @@ use crate::finding::codes;
 use crate::load::Method;
 use crate::quantity::round_to;
 use crate::rules::RuleBook;
+use crate::rules::units::METRES_A_FOOT;
 use crate::verify::Disagreements;
 use crate::verify::accessories::is_monitored;
 use crate::verify::contactors::words;
@@ -15,9 +16,6 @@ use crate::verify::control;
 use crate::verify::facts::Facts;
 use crate::verify::materials::{self, CONTROL};
 use crate::verify::shelf::{Item, Shelf};
-
-/// Metres of a foot, exactly.
-const FOOT: f64 = 0.3048;
 
 /// Quantity of each part. What has no number is counted by the words with which its description begins.
 pub(super) type Count = BTreeMap<String, f64>;
@@ -149,7 +147,7 @@ fn wanted(facts: &Facts<'_>) -> Count {
 
 /// Length of all parallel cables of a run, in the unit in which it is bought.
 pub(super) fn metres_of(book: &dyn RuleBook, run: &Run) -> f64 {
-    run.length_m * f64::from(run.per_phase) / if book.length_unit() == "ft" { FOOT } else { 1.0 }
+    run.length_m * f64::from(run.per_phase) / if book.length_unit() == "ft" { METRES_A_FOOT } else { 1.0 }
 }
 
 /// Cables, protective conductors and raceway of a run.

@@ -8,13 +8,11 @@ use crate::quantity::{Amperes, Celsius, Impedance, Metres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{Candidate, DropDemand, Need, OverloadDevice, RunDemand, RunNeed, RunPart};
 use crate::rules::physics::drop::Across;
+use crate::rules::units::METRES_A_FOOT;
 use crate::verify::facts::Facts;
 use crate::verify::methods::Of;
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same};
-
-/// Metres of a foot, exactly.
-const FOOT: f64 = 0.3048;
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let runs = &facts.circuit.runs;
@@ -44,7 +42,7 @@ fn length(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let stated = if run.role == "supply" {
         facts.number("supply_length_m")
     } else {
-        let feet = facts.number("cable_length_ft").map(|feet| feet * FOOT);
+        let feet = facts.number("cable_length_ft").map(|feet| feet * METRES_A_FOOT);
         facts.number("cable_length_m").into_iter().chain(feet).reduce(f64::max)
     };
     let wanted = stated.unwrap_or(0.0);

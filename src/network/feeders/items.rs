@@ -71,18 +71,6 @@ fn behind(tree: &Tree, from: usize) -> Vec<(usize, f64, bool)> {
     found
 }
 
-fn referred(term: &FeederTerm, ratio: f64) -> FeederTerm {
-    let of = |own: Option<Amperes>| own.map(|own| own * ratio);
-    FeederTerm {
-        current: term.current * ratio,
-        duty_value: of(term.duty_value),
-        starting: term.starting * ratio,
-        branch: of(term.branch),
-        as_feeder: of(term.as_feeder),
-        ..*term
-    }
-}
-
 /// The items of the feeder of a board.
 #[must_use]
 pub fn of(boards: &Boards<'_>, by_board: &[Vec<usize>], index: usize, tools: &Tools<'_>) -> Items {
@@ -123,7 +111,7 @@ impl Items {
             }
             return;
         };
-        let item = FeederItem { term: referred(&term, ratio), running: counted.circuits, displaces: None };
+        let item = FeederItem { term: term.referred(ratio), running: counted.circuits, displaces: None };
         self.push(Some(row), item, counted.phases, ratio);
     }
 

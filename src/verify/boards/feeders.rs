@@ -92,16 +92,7 @@ impl<'a> Boards<'a> {
             if behind.transformer.is_some() { behind.board.voltage_v / before.board.voltage_v } else { 1.0 }
         };
         let ratio: f64 = way[..=end].windows(2).map(step).product();
-        let term = self.term(load);
-        let of = |own: Option<Amperes>| own.map(|own| own * ratio);
-        FeederTerm {
-            current: term.current * ratio,
-            duty_value: of(term.duty_value),
-            starting: term.starting * ratio,
-            branch: of(term.branch),
-            as_feeder: of(term.as_feeder),
-            ..term
-        }
+        self.term(load).referred(ratio)
     }
 
     fn items(&self, index: usize, circuits: &[usize]) -> Items {

@@ -9,14 +9,12 @@ use crate::record::Record;
 use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, OverloadDevice, RunDemand, RunPart};
 use crate::rules::feeders::FeederImpedance;
 use crate::rules::physics::drop::Across;
+use crate::rules::units::METRES_A_FOOT;
 use crate::verify::boards::feeders::device::by_motors;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
 use crate::verify::runs::material;
 use crate::verify::shelf::Item;
-
-/// Metres of a foot, exactly.
-const FOOT: f64 = 0.3048;
 
 /// The way of a feeder by its run: what its conductors carry as they are laid, their protective conductor, their impedance.
 pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run, say: Say<'_>) {
@@ -88,7 +86,7 @@ fn with_spare(place: &Place<'_>) -> f64 {
 }
 
 fn length_of(own: &BoardBasis) -> Option<f64> {
-    let feet = own.feeder_length_ft.map(|feet| feet * FOOT);
+    let feet = own.feeder_length_ft.map(|feet| feet * METRES_A_FOOT);
     own.feeder_length_m.into_iter().chain(feet).reduce(f64::max)
 }
 
