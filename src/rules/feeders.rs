@@ -243,3 +243,28 @@ pub trait FeederRules: Sync {
         fault: Option<Amperes>,
     ) -> (Discrimination, &'static str);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// √3 U I is the same on both sides of a transformer: 100 A at 400 V are 100 · 400 / 20 000 = 2 A at 20 kV.
+    #[test]
+    fn every_current_of_a_term_is_brought_to_the_other_voltage() {
+        let own = FeederTerm {
+            current: Amperes(100.0),
+            duty_value: Some(Amperes(150.0)),
+            starting: Amperes(700.0),
+            start_time: Seconds(5.0),
+            branch: Some(Amperes(160.0)),
+            as_feeder: Some(Amperes(250.0)),
+            motor: true,
+            ..FeederTerm::default()
+        };
+        let other = own.referred(400.0 / 20_000.0);
+        let near = |own: Option<Amperes>, amperes: f64| own.is_some_and(|own| (own.0 - amperes).abs() < 1e-9);
+        assert!(near(Some(other.current), 2.0) && near(other.duty_value, 3.0) && near(Some(other.starting), 14.0));
+        assert!(near(other.branch, 3.2) && near(other.as_feeder, 5.0));
+        assert!(other.motor && (other.start_time.0 - 5.0).abs() < 1e-12);
+    }
+}
