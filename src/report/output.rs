@@ -4,6 +4,8 @@
 use std::io::Write;
 use std::path::Path;
 
+use serde::Serialize as _;
+
 use super::{Assumption, Caution, ReportInput, SourceDocument};
 use crate::design::{Design, HashedFile};
 use crate::project::{Inputs, ProjectError, failed, hash};
@@ -11,6 +13,7 @@ use crate::record::Step;
 use crate::sizing;
 use crate::threads;
 
+mod layout;
 mod staging;
 
 use staging::{Held, Staged};
@@ -87,7 +90,8 @@ pub fn json(design: &Design) -> Result<Vec<u8>, ProjectError> {
 }
 
 fn json_to(design: &Design, out: impl Write) -> Result<(), ProjectError> {
-    serde_json::to_writer_pretty(out, design).map_err(|error| not_written(DESIGN, &error))
+    let mut serializer = serde_json::Serializer::with_formatter(out, layout::Layout::default());
+    design.serialize(&mut serializer).map_err(|error| not_written(DESIGN, &error))
 }
 
 /// The names of the outputs, in the order in which they are moved to their places.

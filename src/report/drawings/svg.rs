@@ -316,12 +316,26 @@ impl Canvas {
 
 /// A length or a place, mm, to a hundredth, without needless zeros.
 #[must_use]
-pub fn mm(value: f64) -> String {
-    let rounded = format!("{:.2}", if value.is_finite() { value } else { 0.0 });
-    let short = rounded.trim_end_matches('0').trim_end_matches('.');
-    match short {
-        "-0" | "" => "0".to_owned(),
-        _ => short.to_owned(),
+#[allow(clippy::cast_possible_truncation)] // a drawing is below a kilometre; a cast saturates, and of what is no number it is 0
+pub fn mm(value: f64) -> Millimetres {
+    Millimetres { hundredths: (value * 100.0).round_ties_even() as i64 }
+}
+
+/// A length as a drawing states it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Millimetres {
+    hundredths: i64,
+}
+
+impl std::fmt::Display for Millimetres {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let sign = if self.hundredths < 0 { "-" } else { "" };
+        let (whole, part) = (self.hundredths.unsigned_abs() / 100, self.hundredths.unsigned_abs() % 100);
+        match (part, part % 10) {
+            (0, _) => write!(f, "{sign}{whole}"),
+            (_, 0) => write!(f, "{sign}{whole}.{}", part / 10),
+            _ => write!(f, "{sign}{whole}.{part:02}"),
+        }
     }
 }
 
@@ -416,7 +430,7 @@ mod tests {
             (f64::NAN, "0"),
             (100.0, "100"),
         ] {
-            assert_eq!(mm(value), text);
+            assert_eq!(mm(value).to_string(), text);
         }
     }
 

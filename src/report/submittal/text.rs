@@ -69,6 +69,7 @@ pub(super) fn has_long_word(page: &str) -> bool {
     let shown = shown.rsplit_once("<script>").map_or(shown, |(body, _)| body);
     let texts = shown.split('<').filter_map(|rest| rest.split_once('>')).map(|(_, text)| text);
     // Bytes, as a page of thousands of circuits is long: what parts words is none of a longer character's bytes.
+    let texts = texts.filter(|text| text.len() > LONGEST_WORD);
     let words = texts.flat_map(|text| text.as_bytes().split(|byte| matches!(byte, b' ' | b'\n' | b'-')));
     let long = |word: &[u8]| word.len() > LONGEST_WORD && String::from_utf8_lossy(word).chars().count() > LONGEST_WORD;
     words.into_iter().any(long)

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::names::Names;
 use super::symbols::{PITCH, STAR_POINT, Symbol, TERMINALS};
-use crate::report::drawings::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, mm, width_of};
+use crate::report::drawings::svg::{Anchor, Canvas, Dash, Ink, Millimetres, Pen, Size, Stroke, Type, fitted, mm, width_of};
 use crate::rules::units::Units;
 
 /// Width of the drawing, mm.
@@ -316,7 +316,7 @@ fn step(rank: usize) -> f64 {
 
 /// Adds a line through points to a path, along the axes where it can.
 fn trace(path: &mut String, points: &[(f64, f64)]) {
-    let mut last: Option<(String, String)> = None;
+    let mut last: Option<(Millimetres, Millimetres)> = None;
     for (x, y) in points.iter().map(|(x, y)| (mm(*x), mm(*y))) {
         let _ = match &last {
             None => write!(path, "M{x} {y}"),
