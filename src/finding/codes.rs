@@ -244,6 +244,7 @@ codes! {
     C607_MINIMUM_SIZE, "C607", Warning, "a smallest size that the rule book does not have";
     C608_ROOF, "C608", Note, "a run on a roof whose air is taken as hotter";
     C609_ENLARGED, "C609", Note, "conductors larger than the terminals of a motor are made for";
+    C610_UNSCREENED, "C610", Warning, "conductors without a screen between drive and motor";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";

@@ -141,6 +141,13 @@ impl Method {
         matches!(self, Self::Feeder | Self::ByOthers | Self::None)
     }
 
+    /// Its windings or their switching are those of a three-phase motor.
+    #[must_use]
+    pub fn needs_three_phases(self) -> bool {
+        let parted = matches!(self, Self::Autotransformer | Self::PartWinding | Self::RotorResistance);
+        parted || self.two_speeds() || self.needs_delta_winding()
+    }
+
     /// The winding must be made for the line voltage in delta, all six ends brought out.
     #[must_use]
     pub fn needs_delta_winding(self) -> bool {

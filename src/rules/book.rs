@@ -340,6 +340,8 @@ pub enum Leaning<'a> {
     Feeder,
     /// A transformer before a board.
     FeederTransformer,
+    /// A transformer as a load.
+    SwitchedTransformer,
 }
 
 /// A trip class against a start.
@@ -485,6 +487,10 @@ pub trait RuleBook:
     /// Does a fuse of the rating hold the start? None where that follows from its bounds or nothing is known.
     fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record)
     -> Option<Limit>;
+    /// What a load draws for some cycles when it is switched on, by a usual multiple of its current; none where nothing is known.
+    fn switching_inrush(&self, _machine: &Machine, _line: Amperes) -> Option<Amperes> {
+        None
+    }
     /// Fuse-links of one device.
     fn fuses_of(&self, machine: &Machine) -> u32;
     /// Rating by which the protective conductor of a device of this kind is sized, where it is not the device's own.

@@ -467,6 +467,10 @@ pub trait RunRules: Sync {
     ) -> Option<f64>;
     /// Single cores instead of a multicore cable.
     fn single_cores(&self, demand: &RunDemand) -> bool;
+    /// Several sets of leads run in one cable; else each set has its own.
+    fn in_one_cable(&self, _demand: &RunDemand, _candidate: Candidate) -> bool {
+        false
+    }
     /// Why the demand can't be judged at all: a method or an insulation that the book does not have.
     fn refuses(&self, demand: &RunDemand) -> Option<String>;
     /// A size, as it is written.

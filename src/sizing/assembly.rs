@@ -133,7 +133,7 @@ pub fn choose<'a>(
     let line = devices::line_current(case, currents, arrangement, &devices);
     let starting = arrangement.line_start_current(record, &case.start, currents.full_load).max(line);
     let class = relays::class(case, arrangement, &places, tools, record);
-    let demand = protection::demand(case, currents, arrangement, &devices, line, class, point);
+    let demand = protection::demand(case, currents, arrangement, &devices, line, class, point, tools.book);
     let mut candidates = protection::candidates(case, &demand, tools);
     if let Some(wanted) = &pins.protection {
         candidates.retain(|own| own.device.part() == wanted);

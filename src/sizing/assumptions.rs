@@ -78,6 +78,7 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
     match key {
         "rules.edition" => basis.rules.edition.clone(),
         "supply.voltage_v" => number(supply.voltage_v, "V"),
+        "supply.phases" => supply.phases.map(|phases| phases.to_string()),
         "supply.frequency_hz" => number(supply.frequency_hz, "Hz"),
         "supply.system" => supply.system.clone(),
         "supply.earthing" => supply.earthing.clone(),
@@ -217,6 +218,7 @@ mod tests {
         [&mut supply.prospective_fault_min_ka, &mut supply.x_over_r, &mut supply.voltage_tolerance_pct]
             .into_iter()
             .for_each(number);
+        supply.phases = Some(3);
         let design = &mut full.design;
         [&mut design.ambient_c, &mut design.ground_c, &mut design.soil_k_m_w, &mut design.altitude_m]
             .into_iter()

@@ -30,6 +30,8 @@ pub struct RunChoice {
     pub parts: Vec<Part>,
     /// The catalogue lacks the cable.
     pub part_missing: bool,
+    /// A drive feeds conductors without a screen, because the catalogue has no other.
+    pub unscreened: bool,
     /// Why the demand could not be judged at all.
     pub refused: Option<String>,
 }
@@ -112,7 +114,7 @@ fn of_candidate(
     let companions = book.companions(demand, chosen, record);
     let criteria = smallest_sizes(book, demand, chosen, ladder, &own);
     let governed_by = governing(&criteria, book, ladder);
-    let Bought { mut parts, part, part_missing } = parts(demand, chosen, &companions, book, catalogue);
+    let Bought { mut parts, part, part_missing, unscreened } = parts(demand, chosen, &companions, book, catalogue);
     parts.extend(raceway_part(demand, chosen, &companions, book, catalogue));
     let required =
         own.iter().filter(|(criterion, _)| criterion.of_capacity).map(|(_, outcome)| outcome.value).fold(0.0, f64::max);
@@ -151,6 +153,7 @@ fn of_candidate(
         },
         parts,
         part_missing,
+        unscreened,
         refused: None,
         companions,
     }
@@ -273,11 +276,13 @@ fn holds_to(book: &dyn RunRules, demand: &RunDemand, chosen: Candidate) -> Optio
 }
 
 /// Conductors of a run as they are bought.
+#[derive(Default)]
 struct Bought {
     parts: Vec<Part>,
     /// Part number of the cable, or of a phase conductor.
     part: String,
     part_missing: bool,
+    unscreened: bool,
 }
 
 /// A length of a run, in the unit in which the book's lengths are bought.
@@ -303,7 +308,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
     };
     let sets = demand.own_circuits;
     if !book.single_cores(demand) {
-        let cores = if demand.own_circuits > 1 && chosen.parallel == 1 {
+        let cores = if book.in_one_cable(demand, chosen) {
             demand.cores
         } else {
             demand.cores.min(if demand.phases == 1 { 3 } else { 4 })
@@ -315,12 +320,12 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
             |own: &crate::catalogue::Cable| own.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
         let one = multicore(demand.cores).filter(|own| cores == demand.cores && reinforced(own));
         if let Some(own) = one {
-            return Bought { parts: vec![of(own, 1)], part: own.part.clone(), part_missing: false };
+            return Bought { parts: vec![of(own, 1)], part: own.part.clone(), ..Bought::default() };
         }
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
         if let Some(own) = multicore(smaller) {
-            let mut bought = Bought { parts: vec![of(own, sets)], part: own.part.clone(), part_missing: false };
+            let mut bought = Bought { parts: vec![of(own, sets)], part: own.part.clone(), ..Bought::default() };
             if !reinforced(own) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {
@@ -344,11 +349,13 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         let run = demand.role.to_owned();
         let part =
             Part { description: words, quantity: round_to(length, 3), unit, cuts: chosen.parallel, run, ..Part::default() };
-        return Bought { parts: vec![part], part: String::new(), part_missing: true };
+        return Bought { parts: vec![part], part_missing: true, ..Bought::default() };
     };
     let cores = demand.cores.saturating_sub(1);
     let parts = vec![of(phase, cores), of(protective, 1)];
-    Bought { parts, part: phase.part.clone(), part_missing: false }
+    // In metal raceways it is they that screen.
+    let unscreened = demand.part == RunPart::DriveOutput && !book.marks_protective();
+    Bought { parts, part: phase.part.clone(), unscreened, ..Bought::default() }
 }
 
 /// Raceway of a run: the first of the route over the whole length, because the share of each is not known.

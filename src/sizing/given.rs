@@ -160,8 +160,16 @@ impl<'a> Bench<'a> {
         let places = assembly.arrangement.relays(&case.start, assembly.devices.iter().any(|own| own.bypass_built_in));
         let needed = relays::class(case, assembly.arrangement, &places, row.tools, &mut Record::silent());
         let class = stated.class.unwrap_or(needed);
-        let protection =
-            protection::demand(case, row.currents, assembly.arrangement, &assembly.devices, assembly.line, class, row.point);
+        let protection = protection::demand(
+            case,
+            row.currents,
+            assembly.arrangement,
+            &assembly.devices,
+            assembly.line,
+            class,
+            row.point,
+            row.tools.book,
+        );
         let run = runs::first_demand(case, row.currents, assembly, row.point, row.tools);
         let bench = Self { row, assembly, circuit, stated, class, protection, run: None };
         let run = run.map(|demand| conductor::behind_stated(&bench, demand));

@@ -17,6 +17,9 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if let Some(Device::Fuse(own)) = assembly.protection.as_ref().map(|own| own.device) {
         leaned.push(Leaning::Fuse(&own.kind));
     }
+    if case.machine.kind == LoadKind::Transformer {
+        leaned.push(Leaning::SwitchedTransformer);
+    }
     if assembly.contactors.iter().any(|own| own.role.through != crate::sizing::arrangement::Through::Nothing) {
         leaned.push(Leaning::StartThroughContactor);
     }

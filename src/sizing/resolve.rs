@@ -140,11 +140,7 @@ fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Reco
                 .cure("enter the nameplate current, or the rated power; for packaged equipment its marked circuit ampacity"),
         );
     }
-    if machine.phases == 1
-        && (case.start.method.two_speeds()
-            || case.start.method.needs_delta_winding()
-            || matches!(case.start.method, Method::Autotransformer | Method::PartWinding | Method::RotorResistance))
-    {
+    if machine.phases == 1 && case.start.method.needs_three_phases() {
         record.find(
             Finding::new(
                 &codes::L309_SINGLE_PHASE_METHOD,

@@ -189,6 +189,20 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, units: Units, circ
             .cure(units.pick("add the cable to the catalogue", "add the conductor to the catalogue")),
         );
     }
+    if choice.unscreened {
+        record.find(
+            Finding::new(
+                &codes::C610_UNSCREENED,
+                format!(
+                    "the catalogue holds no screened cable of {} for the run from drive to motor; single cores are listed",
+                    run.phase_size
+                ),
+            )
+            .at(case.place.clone())
+            .cure("add a screened cable to the catalogue, or have the drive's maker admit single cores (EMC, bearing currents)")
+            .reference("IEC 61800-3; the drive's instructions"),
+        );
+    }
     // The terminals meant are the load's: those at the end of a supply run count only until a further run leads on.
     let first = circuit.runs.is_empty();
     if first || !demand.behind_drive && circuit.runs.iter().all(|run| run.role == SUPPLY) {

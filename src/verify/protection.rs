@@ -6,7 +6,7 @@ use crate::finding::codes;
 use crate::load::{LoadKind, Method, ProtectionKind};
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
-use crate::rules::ProtectionAsk;
+use crate::rules::{ProtectionAsk, ProtectionBounds};
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same_option};
@@ -155,6 +155,12 @@ fn carries(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     found.unless(so, &codes::V404_PROTECTION_SMALL, || {
         format!("{} of {} A does not suit a line current of {line:.2} A", own.part, own.rating_a)
     });
+    if facts.machine.kind == LoadKind::Transformer {
+        let least = of_book(facts, own).map_or(0.0, |bounds| bounds.least.0);
+        found.unless(fits(least, own.rating_a), &codes::V404_PROTECTION_SMALL, || {
+            format!("{} of {} A does not hold the inrush of the transformer, which needs {least} A", own.part, own.rating_a)
+        });
+    }
 }
 
 /// Nothing behind it, no marking and no clause admits less.
@@ -175,7 +181,8 @@ fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
         let relays = facts.circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part));
         limits.extend(relays.map(|row| (row.max_fuse_type_1_a, row.part.clone())));
     }
-    limits.extend(of_book(facts, own).map(|most| (most, "the rule book".to_owned())));
+    let of_book = of_book(facts, own).and_then(|bounds| bounds.fallback.or(bounds.most));
+    limits.extend(of_book.map(|(most, _)| (most.0, "the rule book".to_owned())));
     for (most, of) in limits {
         found.unless(fits(own.rating_a, most), &codes::V405_PROTECTION_LARGE, || {
             format!("{} of {} A is above {most} A, the largest of {of}", own.part, own.rating_a)
@@ -183,8 +190,8 @@ fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     }
 }
 
-/// Largest rating that the book admits in any place for this kind.
-fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<f64> {
+/// What the book admits for this kind.
+fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<ProtectionBounds> {
     let kind = match own.kind.as_str() {
         "circuit-breaker" => ProtectionKind::MouldedCase,
         word => ProtectionKind::from_word(word)?,
@@ -201,8 +208,7 @@ fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<f64> {
         starting: if starts { Amperes(facts.circuit.currents.starting_a) } else { line },
         time: Seconds(facts.start.time.value.0),
     };
-    let bounds = facts.book.protection_bounds(kind, &ask, &mut Record::silent())?;
-    bounds.fallback.or(bounds.most).map(|(most, _)| most.0)
+    facts.book.protection_bounds(kind, &ask, &mut Record::silent())
 }
 
 /// A type is claimed only where a tested combination of every contactor holds it at the voltage and the fault current.
@@ -247,7 +253,7 @@ impl Facts<'_> {
     fn ride_through(&self) -> f64 {
         let full = self.circuit.currents.full_load_a;
         if !self.starts() {
-            full
+            self.book.switching_inrush(&self.machine, Amperes(full)).map_or(full, |inrush| inrush.0)
         } else if self.starter.peak {
             full * self.start.ratio.value
         } else {

@@ -105,7 +105,8 @@ mod tests {
             "circuits": [{"load": {"kind": "motor"}, "parts": [{"part": "A", "range_a": [1, 2]}, {}], "tag": "P-1", "tags": []}],
         });
         let mut out = Vec::new();
-        serde::Serialize::serialize(&value, &mut serde_json::Serializer::with_formatter(&mut out, Layout::default())).expect("JSON");
+        serde::Serialize::serialize(&value, &mut serde_json::Serializer::with_formatter(&mut out, Layout::default()))
+            .expect("JSON");
         let wanted = r#"{
   "boards": [],
   "circuits": [

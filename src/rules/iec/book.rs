@@ -6,7 +6,9 @@ use crate::load::{
 };
 use crate::quantity::{Amperes, Seconds, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
-use crate::rules::iec::{cautions, conductor, contactors as iec_contactors, currents, overload, protection, starting, switching};
+use crate::rules::iec::{
+    cautions, conductor, contactors as iec_contactors, currents, overload, protection, starting, switching, transformer,
+};
 use crate::rules::physics::fault::Convention;
 use crate::rules::physics::plausibility::{self, apart, plausible};
 use crate::rules::physics::{contactors, currents as physics, tripping};
@@ -94,7 +96,7 @@ impl RuleBook for Iec {
             Leaning::Aluminium => &["k-live"],
             Leaning::NetworkFaults => &["fault-figures", "voltage-factors"],
             Leaning::Feeder => &["feeder-practice", "preferred-currents", "fault-end-temperatures"],
-            Leaning::FeederTransformer => &["transformer-practice"],
+            Leaning::FeederTransformer | Leaning::SwitchedTransformer => &["transformer-practice"],
             Leaning::OnRoof
             | Leaning::DesignLetter
             | Leaning::SlashRating
@@ -282,6 +284,7 @@ impl RuleBook for Iec {
         let fuse = matches!(kind, ProtectionKind::Gg | ProtectionKind::Am) && ask.starts;
         let (least, start_reference) = match kind {
             _ if !kind.is_iec() => return None,
+            _ if ask.machine.kind == LoadKind::Transformer => (transformer::primary(ask.line, kind, record)?, None),
             ProtectionKind::Am if fuse => {
                 (protection::smallest_am_for_start(record, carries, ask.starting, ask.time)?, Some("IEC 60269-1, gates"))
             }
@@ -298,8 +301,17 @@ impl RuleBook for Iec {
         None
     }
 
+    fn switching_inrush(&self, machine: &Machine, line: Amperes) -> Option<Amperes> {
+        (machine.kind == LoadKind::Transformer).then(|| transformer::inrush(line))
+    }
+
     fn fuses_of(&self, machine: &Machine) -> u32 {
-        if machine.phases == 3 { 3 } else { 2 }
+        // IEC 60364-4-43, 431.2.1 and 431.3: the neutral is not interrupted alone, or the load stays live behind a blown link.
+        match (machine.phases, machine.neutral) {
+            (3, _) => 3,
+            (_, true) => 1,
+            _ => 2,
+        }
     }
 
     fn grounding_rating(&self, _: &str, _: &ProtectionAsk<'_>) -> Option<Amperes> {

@@ -322,8 +322,23 @@ pub struct Surroundings {
     pub ground: Celsius,
     /// Soil, K·m/W.
     pub soil: f64,
-    /// Circuits in the group, its own parallel cables included.
+    /// Circuits in the group, its own parallel cables included; what runs in one cable is one of them.
     pub circuits: u32,
+    /// Circuits that run in the one cable: two for six loaded leads.
+    pub within: u32,
+}
+
+/// Factor for the air or the ground round a cable; none where the tables end below its temperature.
+#[must_use]
+pub fn temperature(method: ReferenceMethod, insulation: Insulation, air: Celsius, ground: Celsius) -> Option<f64> {
+    let pick = |pvc: Option<f64>, xlpe: Option<f64>| if insulation == Insulation::Pvc { pvc } else { xlpe };
+    if method.in_ground() {
+        let row = GROUND_ROWS.iter().find(|row| fits(ground.0, row.ground_c))?;
+        pick(row.pvc, row.xlpe)
+    } else {
+        let row = AIR_ROWS.iter().find(|row| fits(air.0, row.ambient_c))?;
+        pick(row.pvc, row.xlpe)
+    }
 }
 
 /// Factors for temperature, soil and grouping; none where a table has no figure.
@@ -331,14 +346,7 @@ pub struct Surroundings {
 /// Between rows the next higher temperature, resistivity or number of circuits holds: the safer side, nothing is interpolated.
 #[must_use]
 pub fn factors(method: ReferenceMethod, insulation: Insulation, around: Surroundings) -> Option<[f64; 3]> {
-    let pick = |pvc: Option<f64>, xlpe: Option<f64>| if insulation == Insulation::Pvc { pvc } else { xlpe };
-    let temperature = if method.in_ground() {
-        let row = GROUND_ROWS.iter().find(|row| fits(around.ground.0, row.ground_c))?;
-        pick(row.pvc, row.xlpe)?
-    } else {
-        let row = AIR_ROWS.iter().find(|row| fits(around.air.0, row.ambient_c))?;
-        pick(row.pvc, row.xlpe)?
-    };
+    let temperature = temperature(method, insulation, around.air, around.ground)?;
     let soil = match method {
         ReferenceMethod::D1 | ReferenceMethod::D2 => {
             let row = SOIL_ROWS.iter().find(|row| fits(around.soil, row.soil_k_m_per_w))?;
@@ -346,13 +354,23 @@ pub fn factors(method: ReferenceMethod, insulation: Insulation, around: Surround
         }
         _ => 1.0,
     };
-    Some([temperature, soil, grouping(method, around.circuits)?])
+    Some([temperature, soil, grouping(method, around.circuits, around.within)?])
 }
+
+/// Cables side by side by their arrangement; circuits within one cable are bunched whatever lies round it (Table B.52.17, item 1).
+fn grouping(method: ReferenceMethod, circuits: u32, within: u32) -> Option<f64> {
+    let (arrangement, further) = (method.arrangement(), within.max(1) - 1);
+    if arrangement == BUNCHED {
+        return grouped(BUNCHED, circuits + further);
+    }
+    Some(grouped(arrangement, circuits)? * grouped(BUNCHED, 1 + further)?)
+}
+
+const BUNCHED: &str = "bunched";
 
 /// Grouping factor; beyond the table the last row holds for single layers (no further reduction above nine circuits), and the
 /// rule 1/√n for the others (B.52.5.2), which is lower than the table's last figure.
-fn grouping(method: ReferenceMethod, circuits: u32) -> Option<f64> {
-    let arrangement = method.arrangement();
+fn grouped(arrangement: &str, circuits: u32) -> Option<f64> {
     let rows = || GROUP_ROWS.iter().filter(|row| row.arrangement == arrangement);
     if let Some(row) = rows().find(|row| row.circuits >= circuits) {
         return Some(row.factor);
@@ -387,6 +405,20 @@ pub fn corrected(record: &mut Record, laid: Laid, size_mm2: f64, parallel: u32, 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// IEC 60364-5-52, Table B.52.17: two circuits bunched 0.80, three 0.70; on perforated trays two cables 0.88.
+    #[test]
+    fn circuits_within_one_cable_are_bunched_wherever_it_lies() {
+        let around = |circuits, within| Surroundings { air: Celsius(30.0), ground: Celsius(20.0), soil: 2.5, circuits, within };
+        let grouping =
+            |method, circuits, within| factors(method, Insulation::Xlpe, around(circuits, within)).expect("factors")[2];
+        for method in [ReferenceMethod::B2, ReferenceMethod::C, ReferenceMethod::E] {
+            approx::assert_relative_eq!(grouping(method, 1, 2), 0.80);
+        }
+        approx::assert_relative_eq!(grouping(ReferenceMethod::B2, 2, 2), 0.70);
+        approx::assert_relative_eq!(grouping(ReferenceMethod::E, 2, 2), 0.88 * 0.80);
+        approx::assert_relative_eq!(grouping(ReferenceMethod::E, 2, 1), 0.88);
+    }
 
     #[test]
     fn every_capacity_agrees_with_the_formula_of_annex_d() {
@@ -490,7 +522,13 @@ mod tests {
 
     #[test]
     fn air_never_counts_in_the_ground_and_ground_never_in_air() {
-        let around = |air: f64, ground: f64| Surroundings { air: Celsius(air), ground: Celsius(ground), soil: 2.5, circuits: 1 };
+        let around = |air: f64, ground: f64| Surroundings {
+            air: Celsius(air),
+            ground: Celsius(ground),
+            soil: 2.5,
+            circuits: 1,
+            within: 1,
+        };
         assert_eq!(factors(ReferenceMethod::D2, Insulation::Pvc, around(60.0, 20.0)), Some([1.0, 1.0, 1.0]));
         assert_eq!(factors(ReferenceMethod::C, Insulation::Pvc, around(30.0, 60.0)), Some([1.0, 1.0, 1.0]));
         assert_eq!(factors(ReferenceMethod::C, Insulation::Pvc, around(71.0, 20.0)), None);
@@ -501,11 +539,11 @@ mod tests {
         for method in ["B2", "C", "D1", "D2", "E"].iter().filter_map(|name| ReferenceMethod::parse(name)) {
             let mut last = 1.0;
             for circuits in 1..60 {
-                let factor = grouping(method, circuits).expect("a factor");
+                let factor = grouping(method, circuits, 1).expect("a factor");
                 assert!(factor <= last + 1e-12 && factor > 0.0, "{} {circuits}", method.name());
                 last = factor;
             }
         }
-        assert_eq!(grouping(ReferenceMethod::B2, 10), Some(0.45));
+        assert_eq!(grouping(ReferenceMethod::B2, 10, 1), Some(0.45));
     }
 }

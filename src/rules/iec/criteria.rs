@@ -134,9 +134,10 @@ fn read(demand: &RunDemand) -> Option<(Insulation, Vec<ReferenceMethod>)> {
 /// Corrected capacity: the worst part of the route governs.
 fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let (insulation, methods) = read(demand)?;
-    // Every parallel cable, and every further set of leads, is a circuit of the group.
-    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * demand.own_circuits;
-    let around = Surroundings { air: demand.air, ground: demand.ground, soil: demand.soil, circuits };
+    // Every parallel cable, and every further set of leads that has its own, is a circuit of the group.
+    let (own, within) = if Iec.in_one_cable(demand, candidate) { (1, demand.own_circuits) } else { (demand.own_circuits, 1) };
+    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * own;
+    let around = Surroundings { air: demand.air, ground: demand.ground, soil: demand.soil, circuits, within };
     let mut worst: Option<Amperes> = None;
     for method in methods {
         let laid = Laid { method, insulation, loaded: demand.loaded, material: demand.material };
@@ -225,13 +226,19 @@ fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 /// Energy that the device lets through at the largest fault against k²S² of one conductor.
 fn withstand_largest(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     if demand.behind_drive {
-        return None;
+        return of_the_drive(demand);
     }
     let Some((_, _, let_through)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
     if demand.fault_max.is_none() {
         return Some(Outcome::not_checked("the largest fault current of the board is unknown"));
     }
     Some(Outcome::at_most(let_through, stands(demand, candidate, record)?))
+}
+
+/// Faults behind a drive are fed and cleared by its electronics; the supply sees none behind a rotor.
+fn of_the_drive(demand: &RunDemand) -> Option<Outcome> {
+    let because = "how the drive clears a fault at its output is for its maker to state (IEC 61800-5-1)";
+    (demand.part == RunPart::DriveOutput).then(|| Outcome::not_checked(because))
 }
 
 fn stands(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<f64> {
@@ -317,7 +324,7 @@ fn clears(device: FaultDevice, current: Amperes) -> Option<(Amperes, f64)> {
 /// 411.4.4: the smallest fault to earth must reach the current that disconnects in time.
 fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     if demand.behind_drive {
-        return None;
+        return of_the_drive(demand);
     }
     let Some((device, rating, _)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
     let earthing = demand.earthing.as_deref().map(str::to_ascii_uppercase).unwrap_or_default();
@@ -488,6 +495,11 @@ impl RunRules for Iec {
         demand.route.iter().filter_map(|text| ReferenceMethod::parse(text)).any(ReferenceMethod::single_cores)
     }
 
+    fn in_one_cable(&self, demand: &RunDemand, candidate: Candidate) -> bool {
+        let made = candidate.size_mm2 <= figure("six-leads-cable-most-mm2") + 1e-9;
+        demand.own_circuits > 1 && candidate.parallel == 1 && made && !self.single_cores(demand)
+    }
+
     fn refuses(&self, demand: &RunDemand) -> Option<String> {
         if Insulation::parse(&demand.insulation).is_none() {
             return Some(format!("insulation \"{}\" is not covered: write pvc or xlpe", demand.insulation));
@@ -498,7 +510,13 @@ impl RunRules for Iec {
         if demand.route.is_empty() {
             return Some("no installation method is given".to_owned());
         }
-        None
+        let (insulation, methods) = read(demand)?;
+        let hot = |method: &ReferenceMethod| capacity::temperature(*method, insulation, demand.air, demand.ground).is_none();
+        methods.into_iter().find(hot).map(|method| {
+            let (place, degrees) = if method.in_ground() { ("ground", demand.ground.0) } else { ("air", demand.air.0) };
+            let insulation = demand.insulation.to_uppercase();
+            format!("{insulation} insulation carries nothing in {place} of {degrees} °C (Tables B.52.14 and B.52.15): take insulation for higher temperatures, or another route")
+        })
     }
 
     fn size_text(&self, size_mm2: f64) -> String {

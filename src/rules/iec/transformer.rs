@@ -30,6 +30,22 @@ fn figure(name: &str) -> f64 {
     PRACTICE_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 
+/// The smallest usual device in front of a transformer, which its inrush does not open.
+pub(super) fn primary(current: Amperes, kind: ProtectionKind, record: &mut Record) -> Option<Amperes> {
+    let least = Amperes(record.step(&PRIMARY_DEVICE, &[figure("primary-over-rated"), current.0]));
+    if kind.is_fuse() {
+        let inrush = Amperes(record.step(&INRUSH, &[figure("inrush-multiple"), current.0]));
+        protection::smallest_gg_for_start(record, least, inrush, Seconds(figure("inrush-s")))
+    } else {
+        feeder::ratings(kind).into_iter().find(|rating| least.fits(*rating))
+    }
+}
+
+/// Inrush of a transformer of a rated current.
+pub(super) fn inrush(current: Amperes) -> Amperes {
+    current * figure("inrush-multiple")
+}
+
 /// Usual devices of both windings: on the primary the smallest that the inrush does not open, on the secondary the next rating that
 /// carries the rated current.
 pub(super) fn protection(
@@ -38,17 +54,8 @@ pub(super) fn protection(
     kind: ProtectionKind,
     record: &mut Record,
 ) -> TransformerProtection {
-    let before = |current: Amperes, record: &mut Record| {
-        let least = Amperes(record.step(&PRIMARY_DEVICE, &[figure("primary-over-rated"), current.0]));
-        let inrush = Amperes(record.step(&INRUSH, &[figure("inrush-multiple"), current.0]));
-        if kind.is_fuse() {
-            protection::smallest_gg_for_start(record, least, inrush, Seconds(figure("inrush-s")))
-        } else {
-            feeder::ratings(kind).into_iter().find(|rating| least.fits(*rating))
-        }
-    };
     TransformerProtection {
-        primary: primary.and_then(|current| before(current, record)),
+        primary: primary.and_then(|current| self::primary(current, kind, record)),
         secondary: feeder::ratings(kind).into_iter().find(|rating| secondary.fits(*rating)),
         largest: false,
         reference: "rated current and inrush: common practice, no source",

@@ -130,7 +130,7 @@ impl RuleBook for Nec {
             Leaning::Inching => &["nema-controller-three-phase", "nema-controller-single-phase"],
             Leaning::Feeder => &["conductor-figures", "standard-ratings"],
             Leaning::FeederTransformer => &["transformer-protection"],
-            Leaning::StartThroughContactor | Leaning::GroupInFreeAir | Leaning::Aluminium => &[],
+            Leaning::StartThroughContactor | Leaning::GroupInFreeAir | Leaning::Aluminium | Leaning::SwitchedTransformer => &[],
         }
     }
 

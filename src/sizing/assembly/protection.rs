@@ -11,7 +11,7 @@ use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::words;
-use crate::rules::{ProtectionAsk, ProtectionBounds, RatedCurrents, Topic};
+use crate::rules::{ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, Share};
 use crate::sizing::assembly::ChosenDevice;
@@ -31,6 +31,8 @@ pub struct Demand<'c> {
     pub integrated: bool,
     /// Symmetrical current that a magnetic release must ride through.
     pub ride_through: Amperes,
+    /// Why nobody knows whether it does.
+    pub start_unknown: Option<&'static str>,
     /// Current whose first peak a release should ride through; none for loads without inrush.
     pub inrush: Option<Amperes>,
     /// Class that the motor needs.
@@ -55,6 +57,15 @@ impl Demand<'_> {
         let first = bounds.most.as_ref().filter(|(most, _)| chosen.fits(*most) || bounds.fallback.is_none());
         let of_book = first.or(bounds.fallback.as_ref()).map(|(most, _)| *most);
         [marked, of_book].into_iter().flatten().reduce(Amperes::min)
+    }
+
+    /// Whether a magnetic release whose lower limit this is rides through what the load draws at first.
+    pub(in crate::sizing) fn rides(&self, lower: f64, tools: &Tools<'_>) -> Check {
+        let (name, clause) = ("magnetic-trip-at-start", tools.book.clause(Topic::MagneticTrip));
+        self.start_unknown.map_or_else(
+            || at_least(name, lower, self.ride_through.0, "A", clause),
+            |because| not_checked(name, "A", because, clause),
+        )
     }
 
     /// First peak of the start over √2; none for loads without inrush.
@@ -230,6 +241,7 @@ pub fn demand<'c>(
     line: Amperes,
     class: &'static str,
     point: &SupplyPoint,
+    book: &dyn RuleBook,
 ) -> Demand<'c> {
     let start = &case.start;
     let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
@@ -239,7 +251,14 @@ pub fn demand<'c>(
             .iter()
             .all(|place| place.position == "line" && place.base == Base::Full && place.share == Share::All)
         && matches!(start.method, Method::Direct | Method::Manual);
-    let magnetic = if starts { arrangement.magnetic_multiple(start) } else { 1.0 };
+    let inrush = book.switching_inrush(&case.machine, line);
+    let ride_through = match inrush {
+        _ if starts => currents.full_load * arrangement.magnetic_multiple(start),
+        Some(inrush) => inrush,
+        None => currents.full_load,
+    };
+    // A drive and a heater draw no more at first than they do later.
+    let known = starts || inrush.is_some() || start.method == Method::Drive || case.machine.kind == LoadKind::Heater;
     let packaged = case.machine.maximum_protection.map(|maximum| (maximum, "marking of the equipment"));
     let of_drive =
         devices.iter().find_map(|device| device.drive).map(|own| (Amperes(own.max_fuse_a), "drive: largest protective device"));
@@ -254,7 +273,8 @@ pub fn demand<'c>(
             time: Seconds(arrangement.step_time(start)),
         },
         integrated,
-        ride_through: currents.full_load * magnetic,
+        ride_through,
+        start_unknown: (!known).then_some("what the load draws when it is switched on is unknown"),
         inrush: (starts && arrangement.device.is_none()).then(|| currents.full_load * start.ratio.value),
         class,
         fault_max: point.fault_max,
@@ -385,8 +405,7 @@ fn dial_up(value: f64, step: f64, range: [f64; 2]) -> f64 {
 }
 
 fn magnetic_checks(demand: &Demand<'_>, limits: [f64; 3], tools: &Tools<'_>, verdict: &mut Verdict) -> bool {
-    let reference = tools.book.clause(Topic::MagneticTrip);
-    verdict.checks.push(at_least("magnetic-trip-at-start", limits[1], demand.ride_through.0, "A", reference));
+    verdict.checks.push(demand.rides(limits[1], tools));
     demand.peak(tools).is_none_or(|peak| peak.fits(Amperes(limits[1])))
 }
 

@@ -148,7 +148,7 @@ pub(super) fn band(bench: &Bench<'_>, trip: f64) -> Option<[f64; 2]> {
 
 /// A magnetic trip.
 pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
-    let (book, kind) = (bench.row.tools.book, bench.kind());
+    let kind = bench.kind();
     if kind.is_fuse() {
         return Judged::doubtful("a fuse has no trip; the device is stated or chosen as a fuse");
     }
@@ -158,9 +158,8 @@ pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
     let chosen = bench.assembly.protection.as_ref().and_then(|own| own.magnetic);
     let mut own = Judged { wanted: chosen.map_or_else(String::new, |own| amperes(own[0])), ..Judged::default() };
     let band = band(bench, trip);
-    let ride = bench.protection.ride_through.0;
     let low = band.map_or(trip, |band| band[0]);
-    own.checks.push(at_least("magnetic-trip-at-start", low, ride, "A", book.clause(Topic::MagneticTrip)));
+    own.checks.push(bench.protection.rides(low, bench.row.tools));
     let ceilings = bounds(bench, kind).and_then(|own| own.magnetic);
     if let Some([first, raised]) = &ceilings {
         let beyond = bench.assembly.protection.as_ref().is_some_and(|own| own.beyond.is_some());

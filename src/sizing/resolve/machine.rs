@@ -3,7 +3,7 @@
 use super::board;
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Origin};
+use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin};
 use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
@@ -46,8 +46,9 @@ pub(super) fn read(
         );
         return None;
     }
-    against_board(load, voltage, basis, record);
-    Some(at_voltage(load, kind, voltage, basis, book, assumed, record))
+    let machine = at_voltage(load, kind, voltage, basis, book, assumed, record);
+    against_board(load, &machine, basis, record);
+    Some(machine)
 }
 
 /// The machine at a voltage, whether that is one of those that are covered or not.
@@ -60,18 +61,7 @@ pub(super) fn at_voltage(
     assumed: &mut Vec<String>,
     record: &mut Record,
 ) -> Machine {
-    let phases = match load.count(Field::Phases).or(basis.supply.phases).unwrap_or(3) {
-        1 => 1,
-        2 => {
-            record.find(
-                Finding::new(&codes::L306_PHASES, "2 phases are read as one single-phase load between two lines")
-                    .at(load.place_of(Field::Phases))
-                    .cure("write 1 with connection L-L, or 3"),
-            );
-            1
-        }
-        _ => 3,
-    };
+    let phases = phases(load, voltage, basis, record);
     let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, book, record);
     let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, book, record);
     let class = match load.text(Field::EfficiencyClass) {
@@ -129,19 +119,76 @@ pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
     load.number(Field::VoltageV).or_else(|| basis.board_voltage(&board(load, basis))).map(Volts)
 }
 
-/// A voltage that is neither that of the board nor that to its neutral, by more than a motor is made to bear.
-fn against_board(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) {
+/// One phase or three. Two are one load between two lines.
+fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
+    let stated = load.count(Field::Phases).or(basis.supply.phases.filter(|own| *own < 3));
+    match stated {
+        Some(1) => 1,
+        Some(2) => {
+            record.find(
+                Finding::new(&codes::L306_PHASES, "2 phases are read as one single-phase load between two lines")
+                    .at(load.place_of(Field::Phases))
+                    .cure("write 1 with connection L-L, or 3"),
+            );
+            1
+        }
+        Some(_) => 3,
+        None => phases_by_voltage(load, voltage, basis, record),
+    }
+}
+
+/// Phases of a row that states none: three, as the basis says; but one where its voltage is that of its board to the neutral, which
+/// draws more from the conductors and needs somebody's word. Windings that only three phases feed are taken at theirs.
+fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
     let own = board(load, basis);
-    let Some(line) = basis.board_voltage(&own) else { return };
-    let near = |other: f64| (voltage.0 - other).abs() <= plausible("voltage-tolerance") * other;
-    // A single-phase board has half its voltage to the neutral.
-    if load.entry(Field::VoltageV).is_none() || [line, line / 3f64.sqrt(), line / 2.0].into_iter().any(near) {
-        return;
+    let Some(line) = basis.board_voltage(&own) else { return 3 };
+    let windings = load.text(Field::StartingMethod).and_then(Method::from_word).is_some_and(Method::needs_three_phases);
+    if windings || !to_neutral(voltage, line) || near(voltage, line) {
+        return 3;
     }
     record.find(
-        Finding::new(&codes::L313_VOLTAGE_AGAINST_BOARD, format!("{} V on board {own}, whose voltage is {line} V", voltage.0))
-            .at(load.place_of(Field::VoltageV))
-            .cure("correct the voltage or the board, or state the transformer between them"),
+        Finding::new(
+            &codes::L306_PHASES,
+            format!(
+                "the row states no phases; {} V is the voltage to the neutral on board {own} of {line} V: taken as one phase",
+                voltage.0
+            ),
+        )
+        .at(load.place_of(Field::VoltageV))
+        .cure("enter 1 or 3 in phases; for three phases, the voltage between lines"),
+    );
+    1
+}
+
+fn near(voltage: Volts, other: f64) -> bool {
+    (voltage.0 - other).abs() <= plausible("voltage-tolerance") * other
+}
+
+/// Highest voltage between lines of a supply with a neutral in the middle of a winding (120/240 V, IEC 60038, Table 1), with the
+/// tolerance that a voltage has.
+const MIDPOINT_LINE_V: f64 = 264.0;
+
+/// The voltage is that of a board between line and neutral.
+fn to_neutral(voltage: Volts, line: f64) -> bool {
+    near(voltage, line / 3f64.sqrt()) || (line <= MIDPOINT_LINE_V && near(voltage, line / 2.0))
+}
+
+/// A voltage that its board can't give, by more than a motor is made to bear: between lines, or for one phase also to the neutral.
+fn against_board(load: &Load, machine: &Machine, basis: &Basis, record: &mut Record) {
+    let (own, voltage) = (board(load, basis), machine.voltage);
+    let Some(line) = basis.board_voltage(&own) else { return };
+    let given = near(voltage, line) || (machine.phases == 1 && to_neutral(voltage, line));
+    if load.entry(Field::VoltageV).is_none() || given {
+        return;
+    }
+    let phases = if machine.phases == 3 && to_neutral(voltage, line) { ", which it has to the neutral only" } else { "" };
+    record.find(
+        Finding::new(
+            &codes::L313_VOLTAGE_AGAINST_BOARD,
+            format!("{} V on board {own}, whose voltage is {line} V{phases}", voltage.0),
+        )
+        .at(load.place_of(Field::VoltageV))
+        .cure("correct the voltage, the phases or the board, or state the transformer between them"),
     );
 }
 
@@ -227,3 +274,6 @@ fn winding(text: &str) -> Option<(Volts, Option<Volts>)> {
     let first = Volts(numbers.next()?);
     Some((first, numbers.next().map(Volts)))
 }
+
+#[cfg(test)]
+mod tests;

@@ -201,6 +201,20 @@ mod tests {
         assert!(answered.is_empty(), "{answered:?}");
     }
 
+    /// EN 12845 for pumps that fight fire, EN 81-20 and EN 115-1 for lifts and escalators; a lifting station is none of these.
+    #[rstest::rstest]
+    #[case("Deluge valve skid", Some("EN 12845"))]
+    #[case("Wet riser booster", Some("EN 12845"))]
+    #[case("Lift motor 2", Some("EN 81-20"))]
+    #[case("Escalator, hall", Some("EN 115-1"))]
+    #[case("Dumbwaiter", Some("EN 81-20"))]
+    #[case("Sewage lift station pump", None)]
+    fn people_and_fires_are_asked_about_under_iec_too(#[case] description: &str, #[case] document: Option<&str>) {
+        let all = found("iec", &[("tag", "P-1"), ("description", description)], "");
+        assert_eq!(all.len(), usize::from(document.is_some()), "{all:?}");
+        assert!(all.iter().all(|own| own.0 == "L403" && own.1.contains(document.unwrap_or_default())), "{all:?}");
+    }
+
     #[test]
     fn a_description_that_plainly_names_a_fire_pump_is_refused_unless_the_class_says_otherwise() {
         for book in ["iec", "nec"] {

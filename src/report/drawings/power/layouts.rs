@@ -134,7 +134,7 @@ fn head(paper: &mut Paper, circuit: &Circuit) -> Column {
 
 fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
     let single = circuit.load.phases == Some(1);
-    let neutral = circuit.runs.iter().any(|run| run.neutral_size.is_some());
+    let neutral = with_neutral(circuit);
     // A neutral in the US goes past the devices; of two lines, or where the neutral is switched with its line, both are opened.
     let (conductors, poles) = match (single, neutral, paper.units) {
         (true, true, Units::Customary) => (2, 1),
@@ -156,6 +156,10 @@ fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
     column
 }
 
+fn with_neutral(circuit: &Circuit) -> bool {
+    circuit.runs.iter().any(|run| run.neutral_size.is_some())
+}
+
 fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     let Some(own) = &circuit.protection else { return };
     if words::is_fuse(own) {
@@ -164,7 +168,13 @@ fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
             paper.device(column, &[SWITCH], &label, Beside::Wide);
         }
         let label = words::protection(paper, circuit, own);
+        let switched = column.poles;
+        // A fuse stands in the line alone; what follows may switch the neutral with it.
+        if circuit.load.phases == Some(1) && with_neutral(circuit) {
+            column.poles = 1;
+        }
         paper.device(column, &[FUSE], &label, Beside::Wide);
+        column.poles = switched;
         return;
     }
     let label = words::protection(paper, circuit, own);

@@ -57,7 +57,8 @@ impl Rect {
     pub(super) fn crossed(self, line: (Place, Place)) -> bool {
         let (a, b) = line;
         // Most lines lie wholly to one side.
-        let aside = a.0.max(b.0) < self.left || a.0.min(b.0) > self.right || a.1.max(b.1) < self.top || a.1.min(b.1) > self.bottom;
+        let aside =
+            a.0.max(b.0) < self.left || a.0.min(b.0) > self.right || a.1.max(b.1) < self.top || a.1.min(b.1) > self.bottom;
         !aside && self.cut(line).is_some()
     }
 

@@ -1,0 +1,56 @@
+//! Voltages and phases of rows against those of their board. Voltages: IEC 60038, Table 1; ANSI C84.1 (from memory): between lines
+//! over √3 is to the neutral.
+
+use crate::basis::Basis;
+use crate::design::Circuit;
+use crate::sizing::testing::{basis, row, size_with};
+
+const MOTOR: &[(&str, &str)] =
+    &[("tag", "P-1"), ("rated_power_kw", "1.5"), ("full_load_current_a", "6"), ("cable_length_m", "10")];
+
+fn on(line: f64, cells: &[(&str, &str)]) -> Circuit {
+    let mut basis: Basis = basis();
+    basis.supply.voltage_v = Some(line);
+    size_with(&row(&[MOTOR, cells].concat()), &basis).0
+}
+
+fn says(circuit: &Circuit, code: &str) -> bool {
+    circuit.findings.iter().any(|own| own.code == code)
+}
+
+/// A motor of three phases stands between lines only; one for a phase also between a line and the neutral, or the middle of a winding.
+#[rstest::rstest]
+#[case::as_the_board(400.0, "400", "3", false)]
+#[case::within_tolerance(480.0, "460", "3", false)]
+#[case::to_the_neutral_of_three(400.0, "230", "3", true)]
+#[case::of_another_country(400.0, "208", "3", true)]
+#[case::half_of_the_line(480.0, "230", "3", true)]
+#[case::to_the_neutral_of_one(400.0, "230", "1", false)]
+#[case::between_two_lines(400.0, "400", "1", false)]
+#[case::half_of_a_line_that_has_no_middle(480.0, "240", "1", true)]
+#[case::middle_of_a_winding(240.0, "120", "1", false)]
+#[case::to_the_neutral_of_480(480.0, "277", "1", false)]
+fn a_voltage_that_the_board_does_not_give_is_told(
+    #[case] line: f64,
+    #[case] voltage: &str,
+    #[case] phases: &str,
+    #[case] told: bool,
+) {
+    let circuit = on(line, &[("voltage_v", voltage), ("phases", phases), ("starting_method", "direct")]);
+    assert_eq!(says(&circuit, "L313"), told, "{:?}", circuit.findings);
+}
+
+#[rstest::rstest]
+#[case::to_the_neutral("230", "direct", Some(1), true)]
+#[case::between_lines("400", "direct", Some(3), false)]
+#[case::windings_of_three_phases("230", "star-delta", Some(3), false)]
+fn a_row_without_phases_at_the_voltage_to_the_neutral_is_taken_as_one_and_asked_about(
+    #[case] voltage: &str,
+    #[case] method: &str,
+    #[case] phases: Option<u32>,
+    #[case] asked: bool,
+) {
+    let circuit = on(400.0, &[("voltage_v", voltage), ("starting_method", method)]);
+    assert_eq!(circuit.load.phases, phases);
+    assert_eq!(says(&circuit, "L306"), asked, "{:?}", circuit.findings);
+}
