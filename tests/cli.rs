@@ -226,8 +226,7 @@ fn design_json_has_every_key_of_the_contract_and_reads_back_equal() {
         }
     }
     let design: motorwright::design::Design = serde_json::from_slice(&bytes).expect("it reads back");
-    let mut again = serde_json::to_vec_pretty(&design).expect("it writes");
-    again.push(b'\n');
+    let again = motorwright::report::output::json(&design).expect("it writes");
     assert!(again == bytes, "what is read back writes the same bytes");
     let once_more: motorwright::design::Design = serde_json::from_slice(&again).expect("it reads back");
     assert!(design == once_more);

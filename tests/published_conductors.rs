@@ -32,7 +32,7 @@ fn insulation(i: &Inputs) -> Insulation {
 fn around(ambient_c: f64, circuits: f64) -> Surroundings {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small count
     let circuits = circuits as u32;
-    Surroundings { air: Celsius(ambient_c), ground: Celsius(20.0), soil: 2.5, circuits }
+    Surroundings { air: Celsius(ambient_c), ground: Celsius(20.0), soil: 2.5, circuits, within: 1 }
 }
 
 /// Drop in volts between lines of a three-phase run of so many ohms a kilometre.

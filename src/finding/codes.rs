@@ -183,6 +183,7 @@ codes! {
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
     C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
     C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
+    C216_START_UNKNOWN, "C216", Note, "a magnetic release before a load of which nobody knows what it draws at first";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -245,6 +246,7 @@ codes! {
     C608_ROOF, "C608", Note, "a run on a roof whose air is taken as hotter";
     C609_ENLARGED, "C609", Note, "conductors larger than the terminals of a motor are made for";
     C610_UNSCREENED, "C610", Warning, "conductors without a screen between drive and motor";
+    C611_BEHIND_DRIVE, "C611", Note, "faults behind a drive, which its electronics clear";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";

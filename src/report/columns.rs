@@ -274,7 +274,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "current_source" Current "Source" [""] None, 11.0, |c, _| CellValue::text(c.currents.source.as_str());
         "table_a" @Customary Current "Table" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.currents.table_a);
         "nameplate_a" @Customary Current "Nameplate" ["A"] AMPERES, 12.5, |c, _| CellValue::number(c.currents.nameplate_a);
-        "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c, _| CellValue::positive(c.currents.starting_a);
+        "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c, _| c.start.as_ref().map_or(CellValue::Empty, |_| CellValue::positive(c.currents.starting_a));
         "method" Starter "Method" [""] None, u.pick(14.0, 24.0), |c, u| CellValue::text(brief(u, c.load.starting_method.as_deref().unwrap_or("")));
         "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 30.0), |c, u| CellValue::text(contactor_ratings(c, u));
         "contactor_category" Starter "Category" [""] None, 10.0, |c, _| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));

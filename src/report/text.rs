@@ -67,10 +67,9 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     line("start", shown(units, load.starting_method.as_deref().unwrap_or("")));
     let currents = &circuit.currents;
     if currents.full_load_a > 0.0 {
-        line(
-            "current",
-            format!("{} A ({}), {} A while starting", number(currents.full_load_a), currents.source, number(currents.starting_a)),
-        );
+        let starting =
+            circuit.start.as_ref().map_or_else(String::new, |_| format!(", {} A while starting", number(currents.starting_a)));
+        line("current", format!("{} A ({}){starting}", number(currents.full_load_a), currents.source));
         if let (Units::Customary, Some(nameplate)) = (units, currents.nameplate_a) {
             line("nameplate", format!("{} A", number(nameplate)));
         }

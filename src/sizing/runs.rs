@@ -189,6 +189,17 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, units: Units, circ
             .cure(units.pick("add the cable to the catalogue", "add the conductor to the catalogue")),
         );
     }
+    if demand.part == RunPart::DriveOutput && units == Units::Metric {
+        record.find(
+            Finding::new(
+                &codes::C611_BEHIND_DRIVE,
+                "a fault at the drive's output is cleared by its electronics: disconnection and what the motor cable withstands are not checked",
+            )
+            .at(case.place.clone())
+            .cure("take both from the drive's instructions, with the longest cable that they admit")
+            .reference("IEC 60364-4-41, 411.3.2; IEC 61800-5-1"),
+        );
+    }
     if choice.unscreened {
         record.find(
             Finding::new(

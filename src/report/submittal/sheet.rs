@@ -207,7 +207,7 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     if !class.is_empty() {
         add("efficiency", class.join(", "));
     }
-    if currents.starting_a > 0.0 && currents.full_load_a > 0.0 {
+    if circuit.start.is_some() && currents.full_load_a > 0.0 {
         let ratio = number(currents.starting_a / currents.full_load_a, 1);
         add(
             "starting current",

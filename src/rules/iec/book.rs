@@ -443,22 +443,7 @@ fn compare(
     if machine.kind != LoadKind::Motor {
         return;
     }
-    if let (Some(nameplate), Some(computed)) = (machine.nameplate, computed)
-        && apart(nameplate.0, computed.0, "nameplate-differs-share", "nameplate-differs-a")
-    {
-        record.find(
-            Finding::new(
-                &codes::R101_NAMEPLATE_DIFFERS,
-                format!(
-                    "the nameplate says {} A; power, efficiency and power factor give {} A",
-                    nameplate.0,
-                    round_to(computed.0, 2)
-                ),
-            )
-            .at(place.clone())
-            .cure("compare the row with the nameplate: one of the four values may be another motor's"),
-        );
-    }
+    let before = record.findings().len();
     // Without a guide value the motor's own data are all there is to tell a slip of a unit by.
     if let (Some(nameplate), Some(computed), None) = (machine.nameplate, computed, table)
         && apart(nameplate.0, computed.0, "nameplate-far-share", "nameplate-far-a")
@@ -474,7 +459,7 @@ fn compare(
                 ),
             )
             .at(place.clone())
-            .cure("check power, voltage and current against the nameplate"),
+            .cure(cure_of(nameplate, computed)),
         );
     }
     if let (Some(nameplate), Some(table)) = (machine.nameplate, table)
@@ -491,8 +476,26 @@ fn compare(
                 ),
             )
             .at(place.clone())
-            .cure("check power, voltage and current against the nameplate")
+            .cure(cure_of(nameplate, table.current))
             .reference("IEC 60947-4-1, Annex G (figures from memory)"),
+        );
+    }
+    // What is far away is said once.
+    let said = record.findings().len() > before;
+    if let (false, Some(nameplate), Some(computed)) = (said, machine.nameplate, computed)
+        && apart(nameplate.0, computed.0, "nameplate-differs-share", "nameplate-differs-a")
+    {
+        record.find(
+            Finding::new(
+                &codes::R101_NAMEPLATE_DIFFERS,
+                format!(
+                    "the nameplate says {} A; power, efficiency and power factor give {} A",
+                    nameplate.0,
+                    round_to(computed.0, 2)
+                ),
+            )
+            .at(place.clone())
+            .cure("compare the row with the nameplate: one of the four values may be another motor's"),
         );
     }
     if source == "computed" {
@@ -562,6 +565,16 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             let derate = switching::high_efficiency_factor(record, stated);
             SwitchingDemand { high_efficiency: Some(derate), ..plain(Category::Ac3e, current) }
         }
+    }
+}
+
+/// What to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.
+fn cure_of(nameplate: Amperes, usual: Amperes) -> &'static str {
+    let ratio = nameplate.0 / usual.0;
+    if [ratio, 1.0 / ratio].into_iter().any(|own| (7.0..15.0).contains(&own)) {
+        "about a factor of ten: look for a decimal mark that slipped in the current or the power"
+    } else {
+        "check power, voltage and current against the nameplate"
     }
 }
 

@@ -226,19 +226,13 @@ fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 /// Energy that the device lets through at the largest fault against k²S² of one conductor.
 fn withstand_largest(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     if demand.behind_drive {
-        return of_the_drive(demand);
+        return None;
     }
     let Some((_, _, let_through)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
     if demand.fault_max.is_none() {
         return Some(Outcome::not_checked("the largest fault current of the board is unknown"));
     }
     Some(Outcome::at_most(let_through, stands(demand, candidate, record)?))
-}
-
-/// Faults behind a drive are fed and cleared by its electronics; the supply sees none behind a rotor.
-fn of_the_drive(demand: &RunDemand) -> Option<Outcome> {
-    let because = "how the drive clears a fault at its output is for its maker to state (IEC 61800-5-1)";
-    (demand.part == RunPart::DriveOutput).then(|| Outcome::not_checked(because))
 }
 
 fn stands(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<f64> {
@@ -324,7 +318,7 @@ fn clears(device: FaultDevice, current: Amperes) -> Option<(Amperes, f64)> {
 /// 411.4.4: the smallest fault to earth must reach the current that disconnects in time.
 fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     if demand.behind_drive {
-        return of_the_drive(demand);
+        return None;
     }
     let Some((device, rating, _)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
     let earthing = demand.earthing.as_deref().map(str::to_ascii_uppercase).unwrap_or_default();

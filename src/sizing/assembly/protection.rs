@@ -31,8 +31,8 @@ pub struct Demand<'c> {
     pub integrated: bool,
     /// Symmetrical current that a magnetic release must ride through.
     pub ride_through: Amperes,
-    /// Why nobody knows whether it does.
-    pub start_unknown: Option<&'static str>,
+    /// What the load draws at first is known.
+    pub start_known: bool,
     /// Current whose first peak a release should ride through; none for loads without inrush.
     pub inrush: Option<Amperes>,
     /// Class that the motor needs.
@@ -59,13 +59,10 @@ impl Demand<'_> {
         [marked, of_book].into_iter().flatten().reduce(Amperes::min)
     }
 
-    /// Whether a magnetic release whose lower limit this is rides through what the load draws at first.
-    pub(in crate::sizing) fn rides(&self, lower: f64, tools: &Tools<'_>) -> Check {
-        let (name, clause) = ("magnetic-trip-at-start", tools.book.clause(Topic::MagneticTrip));
-        self.start_unknown.map_or_else(
-            || at_least(name, lower, self.ride_through.0, "A", clause),
-            |because| not_checked(name, "A", because, clause),
-        )
+    /// Whether a magnetic release whose lower limit this is rides through what the load draws at first; none where nobody knows.
+    pub(in crate::sizing) fn rides(&self, lower: f64, tools: &Tools<'_>) -> Option<Check> {
+        let clause = tools.book.clause(Topic::MagneticTrip);
+        self.start_known.then(|| at_least("magnetic-trip-at-start", lower, self.ride_through.0, "A", clause))
     }
 
     /// First peak of the start over √2; none for loads without inrush.
@@ -258,7 +255,7 @@ pub fn demand<'c>(
         None => currents.full_load,
     };
     // A drive and a heater draw no more at first than they do later.
-    let known = starts || inrush.is_some() || start.method == Method::Drive || case.machine.kind == LoadKind::Heater;
+    let start_known = starts || inrush.is_some() || start.method == Method::Drive || case.machine.kind == LoadKind::Heater;
     let packaged = case.machine.maximum_protection.map(|maximum| (maximum, "marking of the equipment"));
     let of_drive =
         devices.iter().find_map(|device| device.drive).map(|own| (Amperes(own.max_fuse_a), "drive: largest protective device"));
@@ -274,7 +271,7 @@ pub fn demand<'c>(
         },
         integrated,
         ride_through,
-        start_unknown: (!known).then_some("what the load draws when it is switched on is unknown"),
+        start_known,
         inrush: (starts && arrangement.device.is_none()).then(|| currents.full_load * start.ratio.value),
         class,
         fault_max: point.fault_max,
@@ -405,7 +402,7 @@ fn dial_up(value: f64, step: f64, range: [f64; 2]) -> f64 {
 }
 
 fn magnetic_checks(demand: &Demand<'_>, limits: [f64; 3], tools: &Tools<'_>, verdict: &mut Verdict) -> bool {
-    verdict.checks.push(demand.rides(limits[1], tools));
+    verdict.checks.extend(demand.rides(limits[1], tools));
     demand.peak(tools).is_none_or(|peak| peak.fits(Amperes(limits[1])))
 }
 
@@ -451,6 +448,19 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
             .why("a larger device is admitted only then")
             .cure("confirm with the motor's starting current and time that the smaller device does not hold")
             .reference(clause),
+        );
+    }
+    if let (false, Some(limits)) = (demand.start_known, chosen.magnetic) {
+        record.find(
+            Finding::new(
+                &codes::C216_START_UNKNOWN,
+                format!(
+                    "what the load draws when it is switched on is unknown: the magnetic trip may act from {} A",
+                    round_to(limits[1], 1)
+                ),
+            )
+            .at(case.place.clone())
+            .cure("compare it with the equipment's inrush; where that is larger, a higher trip or a fuse"),
         );
     }
     if !chosen.rides_peak {

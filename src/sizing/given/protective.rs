@@ -159,7 +159,9 @@ pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
     let mut own = Judged { wanted: chosen.map_or_else(String::new, |own| amperes(own[0])), ..Judged::default() };
     let band = band(bench, trip);
     let low = band.map_or(trip, |band| band[0]);
-    own.checks.push(bench.protection.rides(low, bench.row.tools));
+    let rides = bench.protection.rides(low, bench.row.tools);
+    let start_unknown = rides.is_none();
+    own.checks.extend(rides);
     let ceilings = bounds(bench, kind).and_then(|own| own.magnetic);
     if let Some([first, raised]) = &ceilings {
         let beyond = bench.assembly.protection.as_ref().is_some_and(|own| own.beyond.is_some());
@@ -171,6 +173,9 @@ pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
     match band {
         Some(_) => own.remarks.push("its tolerance is taken as that of the chosen device".to_owned()),
         None => own.doubt = Some("its tolerance is not stated, and no device of the circuit tells one".to_owned()),
+    }
+    if start_unknown {
+        own.doubt = Some("what the load draws when it is switched on is unknown".to_owned());
     }
     let larger = chosen.filter(|own| !fits(trip, own[0]));
     own.oversized = larger.map(|_| Larger::fault("a fault must be larger before it is cleared at once", bench, &behind));
