@@ -6,6 +6,7 @@
 use crate::basis::Basis;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::rules::conductors::FaultPaths;
+use crate::rules::physics::loading::load_figure;
 
 /// What a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,13 +34,20 @@ pub struct SupplyPoint {
 }
 
 impl SupplyPoint {
-    /// Impedance of the path to the source that gives this fault current at the nominal voltage (voltage factor 1: the current
-    /// that the basis states already contains it).
+    /// Impedance of the path to the source by the smallest stated fault current, or the largest where no smaller one is stated.
     #[must_use]
-    pub fn impedance(&self, fault: Amperes) -> Impedance {
-        let magnitude = Ohms(self.voltage.0 / (3f64.sqrt() * fault.0));
-        Impedance::of_ratio(magnitude, self.x_over_r.unwrap_or(0.0))
+    pub fn stated_path(&self) -> Option<Impedance> {
+        stated_path(self.fault_min.or(self.fault_max)?, self.voltage, self.x_over_r)
     }
+}
+
+/// Impedance of the path to the source that gives this fault current at the nominal voltage (voltage factor 1: the current that the
+/// basis states already contains it). An unknown X/R is the one at which a starting motor dips the voltage furthest.
+#[must_use]
+pub fn stated_path(fault: Amperes, voltage: Volts, x_over_r: Option<f64>) -> Option<Impedance> {
+    let magnitude = Ohms(voltage.0 / (3f64.sqrt() * fault.0));
+    let ratio = x_over_r.unwrap_or_else(|| load_figure("dip-x-over-r"));
+    (voltage.0 > 0.0 && fault.0 > 0.0).then(|| Impedance::of_ratio(magnitude, ratio))
 }
 
 /// The point of a board of the basis, or of the supply where the basis has no such board.
@@ -63,5 +71,27 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
         earthing: own.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),
         // Behind a transformer the system is another one: a board that stands apart states its own.
         system: own.and_then(|board| board.system.clone()).or_else(|| supply.system.clone().filter(|_| !stands_apart)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 400 V and 10 kA are 400 / (√3 · 10 000) = 23.1 mΩ. A start of 1 kA at power factor 0.3 drops √3 · 1000 · 0.0231 = 40 V across it,
+    /// 10 % of 400 V, where the angle of the path is that of the motor: arctan 3.2 is 72.6°, arccos 0.3 is 72.5°. Across as much
+    /// resistance it would seem to drop 0.3 of that.
+    #[test]
+    fn a_supply_of_unknown_angle_counts_with_the_angle_at_which_a_start_dips_it_furthest() {
+        let dip = |x_over_r| {
+            let path = stated_path(Amperes(10_000.0), Volts(400.0), x_over_r).expect("a path");
+            3f64.sqrt() * 1000.0 * (path.r.0 * 0.3 + path.x.0 * 0.91f64.sqrt()) / 400.0 * 100.0
+        };
+        assert!((dip(None) - 10.0).abs() < 0.01, "{}", dip(None));
+        for stated in [0.0, 0.5, 1.0, 3.0, 10.0, 50.0] {
+            assert!(dip(Some(stated)) <= dip(None) + 1e-3, "X/R {stated}: {}", dip(Some(stated)));
+        }
+        assert!((dip(Some(0.0)) - 3.0).abs() < 0.01);
+        assert!(stated_path(Amperes(0.0), Volts(400.0), None).is_none());
     }
 }

@@ -11,7 +11,7 @@ use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::rules::physics::fault::figure;
-use crate::rules::physics::loading::load_figure;
+use crate::supply::stated_path;
 
 /// A feed with the boards as they stand behind it.
 #[derive(Clone, Debug)]
@@ -55,15 +55,9 @@ pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
 pub fn stated(tree: &Tree, basis: &Basis) -> Vec<Option<Impedance>> {
     let of = |node: &super::tree::Node| {
         let point = crate::supply::point(basis, &node.name, node.voltage);
-        behind(point.fault_min.or(point.fault_max)?, node.voltage, basis)
+        stated_path(point.fault_min.or(point.fault_max)?, node.voltage, point.x_over_r)
     };
     tree.nodes.iter().map(of).collect()
-}
-
-fn behind(fault: Amperes, voltage: Volts, basis: &Basis) -> Option<Impedance> {
-    let magnitude = Ohms(voltage.0 / (3f64.sqrt() * fault.0));
-    let ratio = basis.supply.x_over_r.unwrap_or_else(|| load_figure("dip-x-over-r"));
-    (voltage.0 > 0.0 && fault.0 > 0.0).then(|| Impedance::of_ratio(magnitude, ratio))
 }
 
 /// The feeds of the boards, the usual ones first; findings say what is assumed of them.
@@ -149,7 +143,7 @@ fn of_supply(parent: Parent, name: String, first: Volts, tree: &Tree, basis: &Ba
     let impedance = match (network, short, stated) {
         (Some(network), Some((kva, pct)), _) => Some(network + own_transformer(basis, voltage, kva, pct)),
         (Some(network), None, _) => Some(network),
-        (None, _, Some(ka)) if !transformed => behind(Amperes(ka * 1000.0), voltage, basis),
+        (None, _, Some(ka)) if !transformed => stated_path(Amperes(ka * 1000.0), voltage, supply.x_over_r),
         (None, Some((kva, pct)), None) => {
             findings.push(stiff());
             Some(own_transformer(basis, voltage, kva, pct))

@@ -187,8 +187,7 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
     if case.start.method != Method::Direct || case.machine.phases != 3 {
         return;
     }
-    let stated = point.fault_min.or(point.fault_max).map(|fault| point.impedance(fault));
-    let Some(supply) = point.running_path.or(stated) else {
+    let Some(supply) = point.running_path.or_else(|| point.stated_path()) else {
         record.find(
             Finding::new(
                 &codes::C315_DIP_UNKNOWN,

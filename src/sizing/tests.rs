@@ -352,6 +352,18 @@ fn a_marked_maximum_is_never_exceeded() {
     }
 }
 
+/// A drive of 16 A of the demonstration range admits 32 A before it, whatever is marked on the machine behind.
+#[test]
+fn a_marked_maximum_does_not_lift_that_of_the_drive() {
+    for (marked, most) in [("100", 32.0), ("20", 20.0)] {
+        let circuit = size(&with(DIRECT, &[("starting_method", "drive"), ("maximum_protection_a", marked)]));
+        let own = circuit.starter_devices.first().expect("a drive");
+        assert_eq!(own.rated_a.to_bits(), 16f64.to_bits());
+        let limit = circuit.checks.iter().find(|check| check.name == "protection-maximum").and_then(|check| check.limit);
+        assert_eq!(limit, Some(most), "marked {marked}: {:?}", circuit.checks);
+    }
+}
+
 #[test]
 fn a_marked_circuit_ampacity_never_stands_for_less_than_the_load() {
     // 132 kW, 95.4 %, 0.86 at 400 V: 132 000 / (√3 · 400 · 0.954 · 0.86) = 232.2 A.

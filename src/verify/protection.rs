@@ -171,8 +171,7 @@ fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     limits.extend(facts.machine.maximum_protection.map(|most| (most.0, "the marking of the equipment".to_owned())));
     for device in facts.circuit.starter_devices.iter().flat_map(|own| facts.shelf.all(&own.part)) {
         if let Item::Drive(drive) = device {
-            let marked = facts.machine.maximum_protection.is_some();
-            limits.extend((!marked).then(|| (drive.max_fuse_a, drive.part.clone())));
+            limits.push((drive.max_fuse_a, drive.part.clone()));
         }
     }
     if fuse {

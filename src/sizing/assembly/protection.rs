@@ -259,6 +259,8 @@ pub fn demand<'c>(
     let packaged = case.machine.maximum_protection.map(|maximum| (maximum, "marking of the equipment"));
     let of_drive =
         devices.iter().find_map(|device| device.drive).map(|own| (Amperes(own.max_fuse_a), "drive: largest protective device"));
+    // What is marked on the equipment does not protect the drive before it, nor the other way round: the smaller of both counts.
+    let largest = [packaged, of_drive].into_iter().flatten().min_by(|one, other| one.0.0.total_cmp(&other.0.0));
     Demand {
         ask: ProtectionAsk {
             machine: &case.machine,
@@ -276,7 +278,7 @@ pub fn demand<'c>(
         class,
         fault_max: point.fault_max,
         system: point.system.clone(),
-        maximum: packaged.or(of_drive),
+        maximum: largest,
     }
 }
 
