@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 
 use super::testing::{basis, row, size, size_with};
+use crate::basis::BoardBasis;
 use crate::catalogue;
 use crate::design::{Circuit, Status};
 use crate::load::Method;
@@ -362,6 +363,24 @@ fn a_marked_maximum_does_not_lift_that_of_the_drive() {
         let limit = circuit.checks.iter().find(|check| check.name == "protection-maximum").and_then(|check| check.limit);
         assert_eq!(limit, Some(most), "marked {marked}: {:?}", circuit.checks);
     }
+}
+
+/// Data sheets of soft starters give their current in air of 40 °C and lose about 2 % for each kelvin above (common practice, no source).
+#[test]
+fn a_soft_starter_holds_less_in_hot_air() {
+    let rated = |air: f64| {
+        let mut hot = basis();
+        hot.boards.push(BoardBasis { name: Some("MCC-1".to_owned()), device_ambient_c: Some(air), ..BoardBasis::default() });
+        let cells = with(DIRECT, &[("starting_method", "soft-starter")]);
+        let (circuit, _) = size_with(&row(&cells), &hot);
+        let limit = |check: &crate::design::Check| (check.name == "soft-starter-current").then_some(check.limit?);
+        circuit.starter_devices.first().map(|own| own.rated_a).zip(circuit.checks.iter().find_map(limit))
+    };
+    let (name, limit) = rated(40.0).expect("a soft starter");
+    assert!((limit - name).abs() < 1e-9, "at 40 °C it carries what it is called by: {name} A, {limit} A");
+    let (name, limit) = rated(50.0).expect("a soft starter");
+    assert!(limit <= 0.9 * name && 14.3 <= limit, "{name} A, {limit} A");
+    assert_eq!(rated(70.0).map(|(name, _)| name), None, "no data sheet reaches so far");
 }
 
 #[test]

@@ -32,20 +32,21 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 }
 
 fn rated(facts: &Facts<'_>, own: &StarterDevice, current: f64, found: &mut Disagreements) {
-    let silent = &mut Record::silent();
     let (air, altitude) = facts.surroundings();
     let volts = facts.volts();
+    let left = |family| {
+        let heat = ambient_factor(&mut Record::silent(), family, air)?;
+        Some(heat * altitude_factor_of_electronics(&mut Record::silent(), family, altitude)?)
+    };
     let (rating, left, suits) = match (own.kind.as_str(), facts.shelf.all(&own.part).next()) {
         ("drive", Some(Item::Drive(row))) => {
-            let left =
-                ambient_factor(silent, Family::Drive, air).zip(altitude_factor_of_electronics(silent, Family::Drive, altitude));
             let suits = row.phases == facts.machine.phases && fits(row.min_voltage_v, volts) && fits(volts, row.max_voltage_v);
-            (row.output_a, left.map(|(heat, height)| heat * height), suits)
+            (row.output_a, left(Family::Drive), suits)
         }
         ("soft-starter", Some(Item::SoftStarter(row))) => {
             let inside = facts.start.method == crate::load::Method::SoftStarterInsideDelta;
             let suits = fits(volts, row.max_voltage_v) && (row.inside_delta || !inside);
-            (row.rating_a, altitude_factor_of_electronics(silent, Family::SoftStarter, altitude), suits)
+            (row.rating_a, left(Family::SoftStarter), suits)
         }
         _ => {
             found.say(&codes::V101_PART_UNKNOWN, format!("{} is no {} of the catalogue", own.part, own.kind));

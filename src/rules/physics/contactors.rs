@@ -346,7 +346,7 @@ mod tests {
         assert_eq!(ambient_factor(record, Family::ContactorAc1, Celsius(20.0)), Some(1.0));
         assert_eq!(ambient_factor(record, Family::ContactorAc1, Celsius(61.0)), None);
         assert_eq!(ambient_factor(record, Family::ContactorAc3, Celsius(55.0)), Some(1.0));
-        assert_eq!(ambient_factor(record, Family::SoftStarter, Celsius(45.0)), None);
+        assert_eq!(ambient_factor(record, Family::SoftStarter, Celsius(61.0)), None);
         assert_eq!(altitude_factor_of_electronics(record, Family::ContactorAc1, Metres(0.0)), None);
     }
 

@@ -115,7 +115,7 @@ fn reaches_down(rating_a: f64, overload: Amperes, subject: &str) -> Check {
 
 /// Share of its rating that an electronic device keeps in the heat and at the altitude of the project; nothing outside the tables.
 fn derating(family: Family, case: &Case, record: &mut Record) -> f64 {
-    let heat = if family == Family::Drive { ambient_factor(record, family, case.wishes.device_ambient) } else { Some(1.0) };
+    let heat = ambient_factor(record, family, case.wishes.device_ambient);
     let altitude = altitude_factor_of_electronics(record, family, case.wishes.altitude);
     heat.zip(altitude).map_or(0.0, |(heat, altitude)| heat * altitude)
 }
