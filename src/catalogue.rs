@@ -390,10 +390,12 @@ pub struct Fuse {
 }
 
 impl Fuse {
-    /// Horsepower of its switch at a voltage, three phases; none where it is not stated.
+    /// Horsepower of its switch at a voltage; none where it is not stated, as for one phase.
     #[must_use]
-    pub fn switch_horsepower(&self, volts: f64) -> Option<f64> {
-        if volts <= 240.0 {
+    pub fn switch_horsepower(&self, phases: u32, volts: f64) -> Option<f64> {
+        if phases != 3 {
+            None
+        } else if volts <= 240.0 {
             self.switch_hp_240
         } else if volts <= 480.0 {
             self.switch_hp_480

@@ -46,7 +46,7 @@ struct Switch<'a> {
 
 impl<'a> Switch<'a> {
     /// The protective device, or the switch that holds its fuses.
-    fn of(device: Device<'a>, volts: f64) -> Self {
+    fn of(device: Device<'a>, phases: u32, volts: f64) -> Self {
         // Families that say nothing of a lock are not called lockable.
         let (rated, horsepower, lockable) = match device {
             Device::Motor(own) => (own.range_max_a, None, false),
@@ -54,7 +54,8 @@ impl<'a> Switch<'a> {
             Device::Line(own) => (own.rating_a, None, false),
             Device::Branch(own) => (own.rating_a, None, own.lockable),
             Device::Fuse(own) => {
-                (own.switch_rating_a.unwrap_or(own.rating_a), own.switch_horsepower(volts), own.switch_lockable.unwrap_or(false))
+                let horsepower = own.switch_horsepower(phases, volts);
+                (own.switch_rating_a.unwrap_or(own.rating_a), horsepower, own.switch_lockable.unwrap_or(false))
             }
         };
         Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None }
@@ -170,11 +171,19 @@ fn local(
 /// The protective device or its fusible switch disconnects at the controller.
 fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
     let Some(protection) = &assembly.protection else { return };
-    let own = Switch::of(protection.device, case.machine.voltage.0);
+    let own = Switch::of(protection.device, case.machine.phases, case.machine.voltage.0);
     let subject = "disconnecting means";
     circuit.checks.push(at_most("disconnect-rating", demand.current.0, own.rated, "A", demand.reference).about(subject));
-    if let (Some(needed), Some(rated)) = (demand.horsepower, own.horsepower) {
-        circuit.checks.push(at_most("disconnect-horsepower", needed, rated, "hp", demand.reference).about(subject));
+    match (demand.horsepower, own.horsepower) {
+        (Some(needed), Some(rated)) => {
+            circuit.checks.push(at_most("disconnect-horsepower", needed, rated, "hp", demand.reference).about(subject));
+        }
+        // A circuit-breaker needs no horsepower rating (430.109(A)(2)); the switch before a motor does.
+        (Some(_), None) if matches!(protection.device, Device::Fuse(_)) => {
+            let because = format!("the catalogue does not state the horsepower of the switch of {} for this voltage and phases", own.part);
+            circuit.checks.push(not_checked("disconnect-horsepower", "hp", &because, demand.reference).about(subject));
+        }
+        _ => {}
     }
     circuit.disconnect = Some(own.describe(protection.device.kind(), demand, "at the controller"));
 }

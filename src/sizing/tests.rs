@@ -294,10 +294,14 @@ fn an_unknown_fault_level_is_not_assumed() {
     let mut unknown = basis();
     unknown.supply.prospective_fault_ka = None;
     unknown.supply.prospective_fault_min_ka = None;
-    let (circuit, _) = size_with(&row(DIRECT), &unknown);
+    let (circuit, _) = size_with(&row(&with(DIRECT, &[("coordination", "type-2")])), &unknown);
     let breaking = circuit.checks.iter().find(|check| check.name == "breaking-capacity").expect("the check is listed");
     assert_eq!(breaking.passed, None);
     assert!(breaking.not_checked_because.is_some());
+    // IEC 60947-4-1 proves a type of co-ordination up to a conditional current: without the current of the board nothing is compared.
+    assert_ne!(circuit.protection.as_ref().expect("a breaker").coordination, "not-claimed");
+    let combined = circuit.checks.iter().find(|check| check.name == "coordination").expect("the check is listed");
+    assert!(combined.passed.is_none() && combined.not_checked_because.is_some());
     assert_eq!(circuit.status, Status::NeedsDecision);
 }
 

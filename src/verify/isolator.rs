@@ -16,6 +16,8 @@ struct Switch {
     lockable: bool,
     poles: Option<u32>,
     largest_before: Option<f64>,
+    /// It holds the fuses of the circuit.
+    fused: bool,
 }
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
@@ -63,6 +65,11 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(fits(need, switch.rated + 1e-4) || failed, &codes::V502_ISOLATOR, || {
         format!("{} is rated {} A; {need:.2} A are asked for", own.part, switch.rated)
     });
+    let unsaid = demand.horsepower.is_some() && switch.horsepower.is_none() && switch.fused;
+    let open = facts.circuit.checks.iter().any(|check| check.name == "disconnect-horsepower" && check.passed.is_none());
+    found.unless(!unsaid || open, &codes::V502_ISOLATOR, || {
+        format!("the catalogue does not state the horsepower of the switch of {}, and no check says so", own.part)
+    });
     if let (Some(need), Some(has)) = (demand.horsepower, switch.horsepower) {
         found.unless(fits(need, has) || failed, &codes::V502_ISOLATOR, || {
             format!("{} is rated {has} hp; {need:.2} hp are asked for", own.part)
@@ -86,7 +93,7 @@ fn live(facts: &Facts<'_>) -> u32 {
 
 fn switch(facts: &Facts<'_>, own: &Disconnect) -> Option<Switch> {
     let volts = facts.volts();
-    let plain = |rated: f64| Switch { rated, horsepower: None, lockable: false, poles: None, largest_before: None };
+    let plain = |rated: f64| Switch { rated, horsepower: None, lockable: false, poles: None, largest_before: None, fused: false };
     let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == own.part);
     let local = own.location == "at the machine";
     facts.shelf.all(&own.part).find_map(|item| match item {
@@ -107,8 +114,9 @@ fn switch(facts: &Facts<'_>, own: &Disconnect) -> Option<Switch> {
         Item::Line(row) if protects => Some(plain(row.rating_a)),
         Item::Branch(row) if protects => Some(Switch { lockable: row.lockable, ..plain(row.rating_a) }),
         Item::Fuse(row) if protects => Some(Switch {
-            horsepower: row.switch_horsepower(volts),
+            horsepower: row.switch_horsepower(facts.machine.phases, volts),
             lockable: row.switch_lockable.unwrap_or(false),
+            fused: true,
             ..plain(row.switch_rating_a.unwrap_or(row.rating_a))
         }),
         _ => None,
