@@ -376,6 +376,14 @@ fn three_phase_horsepower_of_a_fusible_switch_says_nothing_of_a_single_phase_mot
     }
 }
 
+/// NEMA MG 1, Table 12-12: a premium motor of 10 hp with 4 poles has 91.7 %.
+#[test]
+fn an_assumed_efficiency_is_said_to_be_of_the_motor_that_has_it() {
+    let own = motor(&[("rated_power_hp", "10"), ("poles", "4")]);
+    let assumed = own.findings.iter().find(|finding| finding.code == "L320").expect("it is said");
+    assert!(assumed.what.contains("efficiency 91.7 % (premium, 4 poles)"), "{}", assumed.what);
+}
+
 #[test]
 fn clauses_are_those_of_the_edition() {
     // 2017: smallest conductors in 310.106(A), ampacities in 310.15(B)(16), rooftops in 310.15(B)(3)(c).

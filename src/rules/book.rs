@@ -412,8 +412,10 @@ pub trait RuleBook:
     fn capacitor_discharge(&self) -> (Volts, Seconds, &'static str);
     /// Kind of protective device where nobody wishes one.
     fn protection_kind(&self) -> ProtectionKind;
-    /// Efficiency where the row gives none, 0 to 1: the least that the class guarantees, of the lowest class where none is given.
+    /// Efficiency where the row gives none, 0 to 1, of the class or motor that [`Self::efficiency_of`] names.
     fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64>;
+    /// What that efficiency is of.
+    fn efficiency_of(&self, machine: &Machine, power: Watts) -> &'static str;
     /// Typical power factor.
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64>;
     /// Power factor of a load that is neither motor nor heater.

@@ -181,6 +181,10 @@ impl RuleBook for Iec {
         Some(if machine.phases == 3 { found.efficiency } else { round_to(found.efficiency * share, 3) })
     }
 
+    fn efficiency_of(&self, machine: &Machine, _: Watts) -> &'static str {
+        machine.class.map_or("the lowest class", EfficiencyClass::name)
+    }
+
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64> {
         currents::typical_power_factor(power, machine.poles).map(|value| round_to(value, 3))
     }

@@ -53,6 +53,12 @@ fn shared_source(own: &'static str) -> &'static str {
     SHARED_SOURCES.iter().find(|(shared, _)| *shared == own).map_or(own, |(_, here)| here)
 }
 
+/// Efficiency of a premium motor of this power; none outside the table.
+fn premium(book: &Nec, machine: &Machine, power: Watts) -> Option<f64> {
+    let horsepower = machine.horsepower.unwrap_or(power.0 / book.watts_per_horsepower());
+    efficiency::premium_efficiency(horsepower, machine.poles, None)
+}
+
 impl RuleBook for Nec {
     fn key(&self) -> &'static str {
         "nec"
@@ -234,11 +240,18 @@ impl RuleBook for Nec {
     }
 
     fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64> {
-        let horsepower = machine.horsepower.unwrap_or(power.0 / self.watts_per_horsepower());
-        let premium = efficiency::premium_efficiency(horsepower, machine.poles, None);
+        let premium = premium(self, machine, power);
         // Below the table, and for a single phase, a motor is worse than the lowest of it.
         let share = if machine.phases == 3 { 1.0 } else { gap("single-phase-efficiency") };
         Some(round_to(premium.unwrap_or_else(|| gap("small-motor-efficiency")) * share, 3))
+    }
+
+    fn efficiency_of(&self, machine: &Machine, power: Watts) -> &'static str {
+        match (premium(self, machine, power), machine.phases) {
+            (None, _) => "usual of a small motor",
+            (Some(_), 3) => "premium",
+            (Some(_), _) => "usual of a single phase",
+        }
     }
 
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64> {

@@ -245,7 +245,7 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
         && let Some(value) = book.efficiency(machine, power)
     {
         if say {
-            let class = machine.class.map_or("the lowest class", EfficiencyClass::name);
+            let class = book.efficiency_of(machine, power);
             assumed.push(format!("efficiency {} % ({class}, {} poles)", round_to(value * 100.0, 1), machine.poles));
         }
         machine.efficiency = Some(Known::new(value, Origin::Table));
