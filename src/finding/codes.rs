@@ -202,6 +202,7 @@ codes! {
     C316_RUN_UP, "C316", Warning, "a motor that does not come up to its speed";
     C317_CHANGE_OVER, "C317", Warning, "a change-over to full voltage before the motor has come up to speed";
     C318_START_TIME, "C318", Warning, "a start time that inertia and torques contradict";
+    C319_REVERSING, "C319", Warning, "reversing that the starting method does not provide";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";

@@ -16,7 +16,6 @@ use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::conductors::{RunChoice, size_run};
 use crate::supply::SupplyPoint;
 
-/// Role of the run to a starter or drive that stands apart.
 /// Role of the run from the board to a starter or drive that stands apart.
 pub(super) const SUPPLY: &str = "supply";
 

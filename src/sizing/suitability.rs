@@ -53,6 +53,7 @@ pub(super) fn look(
     torque(load, case, tools, record);
     direct_limit(load, case, record);
     two_speeds(load, case, tools, record);
+    reversing(load, case, tools, record);
     slip_ring(load, case, record);
     duty(load, case, record);
     reset(load, case, tools, record);
@@ -244,6 +245,23 @@ fn two_speeds(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) 
                 .cure("enter full_load_current_low_a from the nameplate"),
         );
     }
+}
+
+/// Contactors for both directions stand before a direct start only; a drive turns the field itself.
+fn reversing(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
+    let method = case.start.method;
+    if !case.start.reversing || method.supply_only() || matches!(method, Method::Direct | Method::Drive) {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C319_REVERSING,
+            format!("the motor runs in both directions; its starter ({}) is sized for one", method_words(method, tools)),
+        )
+        .at(load.place_of(Field::Reversing))
+        .why("the contactor of the other direction and its interlock are not in the parts list")
+        .cure("start the motor direct or by a drive, or add contactor and interlock by hand"),
+    );
 }
 
 fn slip_ring(load: &Load, case: &Case, record: &mut Record) {

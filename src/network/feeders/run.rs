@@ -153,7 +153,7 @@ fn stated_conductor(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) -> Op
             let missing = [("material", own.material.is_none()), ("insulation", own.insulation.is_none())];
             let missing: Vec<&str> = missing.iter().filter(|(_, missing)| *missing).map(|(name, _)| *name).collect();
             if !missing.is_empty() {
-                let (material, insulation) = (material(ask, Some(&own), tools), insulation(Some(&own), tools));
+                let (material, insulation) = (material(Some(&own), tools), insulation(Some(&own), tools));
                 find(
                     Finding::new(
                         &codes::B307_FEEDER_ASSUMED,
@@ -192,11 +192,7 @@ fn say_circumstances(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) {
         ask.find(
             "feeder_length_m",
             Finding::new(&codes::B316_FEEDER_LENGTH, format!("the length of the feeder of board {} is missing", ask.node.name))
-                .why(if ask.node.feeder {
-                    "voltage drop and disconnection are not checked, and the fault currents behind the feeder are unknown unless they are stated"
-                } else {
-                    "voltage drop and disconnection are not checked; fault currents are those at the terminals of the transformer"
-                })
+                .why("voltage drop and disconnection are not checked, and the fault currents behind the feeder are unknown unless they are stated")
                 .cure(Units::of(tools.book.key()).pick("enter feeder_length_m", "enter feeder_length_ft")),
             record,
         );
@@ -239,7 +235,7 @@ fn candidate(own: &Stated) -> Candidate {
     Candidate { size_mm2: own.size_mm2, parallel: own.parallel }
 }
 
-fn material(_ask: &Ask<'_>, stated: Option<&Stated>, tools: &Tools<'_>) -> Material {
+fn material(stated: Option<&Stated>, tools: &Tools<'_>) -> Material {
     let of_design = match tools.basis.design.conductor.as_deref() {
         Some("aluminium") => Material::Aluminium,
         _ => Material::Copper,
@@ -298,7 +294,7 @@ fn demand(
 ) -> RunDemand {
     let design = &tools.basis.design;
     let defaults = tools.book.defaults();
-    let material = material(ask, stated, tools);
+    let material = material(stated, tools);
     let line = voltage(ask.node, tools);
     let single = ask.node.phases == 1;
     let level = &ask.origin.level;
