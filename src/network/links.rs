@@ -134,7 +134,9 @@ fn of_supply(parent: Parent, name: String, first: Volts, tree: &Tree, basis: &Ba
     let supply = &basis.supply;
     let voltage = Volts(supply.voltage_v.unwrap_or(first.0));
     let transformed = tree.nodes.iter().any(|node| node.parent == parent && node.transformer.is_some());
-    let short = supply.transformer_kva.zip(supply.transformer_impedance_pct).filter(|_| !transformed);
+    let named = !transformed && supply.transformer_kva.or(supply.transformer_impedance_pct).is_some();
+    let short = supply.transformer_kva.zip(supply.transformer_impedance_pct);
+    let short = short.filter(|(kva, pct)| named && *kva > 0.0 && *pct > 0.0);
     let network = supply.upstream_fault_min_mva.or(supply.upstream_fault_mva).map(|mva| {
         let ratio = supply.upstream_x_over_r.unwrap_or_else(|| 1.0 / figure("network-r-over-x"));
         Impedance::of_ratio(Ohms(voltage.0 * voltage.0 / (mva * 1e6)), ratio)
@@ -142,8 +144,9 @@ fn of_supply(parent: Parent, name: String, first: Volts, tree: &Tree, basis: &Ba
     let stated = supply.prospective_fault_min_ka.or(supply.prospective_fault_ka).filter(|ka| *ka > 0.0);
     let impedance = match (network, short, stated) {
         (Some(network), Some((kva, pct)), _) => Some(network + own_transformer(basis, voltage, kva, pct)),
-        (Some(network), None, _) => Some(network),
-        (None, _, Some(ka)) if !transformed => stated_path(Amperes(ka * 1000.0), voltage, supply.x_over_r),
+        // What a transformer of unknown impedance takes is not nothing.
+        (Some(network), None, _) if !named => Some(network),
+        (_, _, Some(ka)) if !transformed => stated_path(Amperes(ka * 1000.0), voltage, supply.x_over_r),
         (None, Some((kva, pct)), None) => {
             findings.push(stiff());
             Some(own_transformer(basis, voltage, kva, pct))

@@ -114,3 +114,24 @@ fn disconnection_is_checked_at_the_trip_as_it_is_set() {
     assert!((nominal - 10.0 * of_feeder.protection.0).abs() < 1e-9 && (upper - 1.2 * nominal).abs() < 1e-6);
     assert_eq!((check.limit, check.passed), (Some(upper), Some(true)));
 }
+
+/// 300 MVA at 400 V are 0.53 mΩ, a transformer of 630 kVA and 4 % behind them 10.2 mΩ: the network alone stands for a twentieth of what a
+/// start dips, so a transformer whose impedance nobody states leaves the path unknown.
+#[test]
+fn a_transformer_of_unknown_impedance_is_not_left_out_of_the_path() {
+    let path = |kva: Option<f64>, pct: Option<f64>, stated: Option<f64>| {
+        let mut own = Basis::default();
+        (own.supply.voltage_v, own.supply.upstream_fault_mva) = (Some(400.0), Some(300.0));
+        (own.supply.transformer_kva, own.supply.transformer_impedance_pct) = (kva, pct);
+        own.supply.prospective_fault_ka = stated;
+        own.boards = vec![board("MB", None)];
+        of(&own, "MB").feeds[0].feed.impedance.map(|own| own.magnitude().0 * 1000.0)
+    };
+    assert!(path(Some(630.0), Some(4.0), None).is_some_and(|own| (10.2..10.7).contains(&own)));
+    for (kva, pct) in [(Some(630.0), None), (None, Some(4.0)), (Some(630.0), Some(0.0))] {
+        assert_eq!(path(kva, pct, None), None);
+        // 400 V / (√3 · 20 kA) = 11.5 mΩ.
+        assert!(path(kva, pct, Some(20.0)).is_some_and(|own| (own - 11.547).abs() < 0.01));
+    }
+    assert!(path(None, None, None).is_some_and(|own| (own - 0.5333).abs() < 0.001), "no transformer is named");
+}

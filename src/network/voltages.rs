@@ -70,7 +70,7 @@ impl Feed {
     #[must_use]
     pub fn generator(source: &SourceBasis, parent: Parent, voltage: Volts) -> Option<Self> {
         let (kva, reactance) = (source.kva?, source.subtransient_reactance_pct?);
-        (kva > 0.0 && voltage.0 > 0.0).then(|| Self {
+        (kva > 0.0 && reactance > 0.0 && voltage.0 > 0.0).then(|| Self {
             name: source.name.clone().unwrap_or_else(|| "generator".to_owned()),
             parent,
             impedance: Some(Impedance { r: Ohms(0.0), x: Ohms(reactance / 100.0 * voltage.0 * voltage.0 / (kva * 1000.0)) }),

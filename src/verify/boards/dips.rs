@@ -204,7 +204,7 @@ fn stretch(all: &Boards<'_>, index: usize) -> Option<Phasor> {
 }
 
 fn of_transformer(own: &TransformerBasis, volts: f64) -> Option<Phasor> {
-    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.impedance_pct?);
+    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.impedance_pct.filter(|own| *own > 0.0)?);
     let volts = own.secondary_voltage_v.unwrap_or(volts);
     let base = volts * volts / (kva * 1000.0);
     let magnitude = pct / 100.0 * base;
@@ -223,7 +223,7 @@ fn of_transformer(own: &TransformerBasis, volts: f64) -> Option<Phasor> {
 }
 
 fn of_generator(own: &SourceBasis, volts: f64) -> Option<Phasor> {
-    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.subtransient_reactance_pct?);
+    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.subtransient_reactance_pct.filter(|own| *own > 0.0)?);
     Some(Phasor::new(0.0, pct / 100.0 * volts * volts / (kva * 1000.0)))
 }
 
@@ -231,7 +231,9 @@ fn of_generator(own: &SourceBasis, volts: f64) -> Option<Phasor> {
 fn of_network(all: &Boards<'_>, transformed: bool, volts: f64) -> Option<Phasor> {
     let supply = &all.basis.supply;
     let of_ratio = |ohms: f64, ratio: f64| Phasor::from(Impedance::of_ratio(Ohms(ohms), ratio));
-    let own = supply.transformer_kva.zip(supply.transformer_impedance_pct).filter(|_| !transformed).map(|(kva, pct)| {
+    let named = !transformed && supply.transformer_kva.or(supply.transformer_impedance_pct).is_some();
+    let stated_whole = |(kva, pct): &(f64, f64)| named && *kva > 0.0 && *pct > 0.0;
+    let own = supply.transformer_kva.zip(supply.transformer_impedance_pct).filter(stated_whole).map(|(kva, pct)| {
         let ratio = supply.x_over_r.unwrap_or_else(|| figure("transformer-x-over-r-least"));
         of_ratio(pct / 100.0 * volts * volts / (kva * 1000.0), ratio)
     });
@@ -241,8 +243,9 @@ fn of_network(all: &Boards<'_>, transformed: bool, volts: f64) -> Option<Phasor>
         of_ratio(volts * volts / (mva * 1e6), ratio)
     });
     match (network, own, stated) {
-        (Some(network), own, _) => Some(network + own.unwrap_or(Phasor::ZERO)),
-        (None, _, Some(ka)) if !transformed => {
+        (Some(network), Some(own), _) => Some(network + own),
+        (Some(network), None, _) if !named => Some(network),
+        (_, _, Some(ka)) if !transformed => {
             let ratio = supply.x_over_r.unwrap_or_else(|| load_figure("dip-x-over-r"));
             Some(of_ratio(volts / (3f64.sqrt() * ka * 1000.0), ratio))
         }
