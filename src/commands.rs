@@ -49,7 +49,7 @@ enum Command {
     Compare(compare::Arguments),
     /// Write an empty schedule to fill in.
     Blank(blank::Arguments),
-    /// Print one circuit with every step of its working.
+    /// Print one circuit or one board with every step of its working.
     Explain(explain::Arguments),
     /// Print a table of a rule book with its source, or list all tables.
     Tables(tables::Arguments),

@@ -7,10 +7,12 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub mod codes;
+mod names;
 mod nearest;
 mod render;
 
 pub use codes::{CODES, Code};
+pub use names::named;
 pub use nearest::nearest;
 pub(crate) use render::steers;
 pub use render::{Excerpt, render, render_coloured, summary_line};

@@ -368,7 +368,8 @@ fn three_phase_horsepower_of_a_fusible_switch_says_nothing_of_a_single_phase_mot
     // 430.109(A)(1), 430.110: 3 hp draw 17 A at 230 V single-phase with 102 A locked (Tables 430.248, 430.251(A)); at three phases
     // 9.6 A and 64 A (Tables 430.250, 430.251(B)): a rating for the latter does not hold for the former.
     for phases in ["1", "3"] {
-        let own = motor(&[("rated_power_hp", "3"), ("voltage_v", "230"), ("phases", phases), ("protection_kind", "dual-element")]);
+        let own =
+            motor(&[("rated_power_hp", "3"), ("voltage_v", "230"), ("phases", phases), ("protection_kind", "dual-element")]);
         let check = own.checks.iter().find(|check| check.name == "disconnect-horsepower").expect("it is listed");
         let passed = (phases == "3").then_some(true);
         assert_eq!(check.passed, passed, "{phases}: {check:?}");

@@ -21,6 +21,7 @@ pub(super) struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Action {
     /// List the families, or print one.
+    #[command(after_help = "Example:\n  motorwright catalogue show contactors --rules nec")]
     Show {
         /// Family, such as contactors.
         family: Option<String>,
@@ -28,6 +29,7 @@ enum Action {
         which: Which,
     },
     /// Write the built-in range as CSV files, to begin a catalogue of your own with.
+    #[command(after_help = "Example:\n  motorwright catalogue export --rules nec --out my-range")]
     Export {
         /// Folder to write to; files that are there already are not overwritten.
         #[arg(long, value_name = "FOLDER")]
@@ -36,6 +38,7 @@ enum Action {
         rules: Rules,
     },
     /// Read a catalogue and look whether its families fit together; exit with 1 if there is something to say.
+    #[command(after_help = "Example:\n  motorwright catalogue check --rules nec --catalogue my-range")]
     Check {
         #[command(flatten)]
         which: Which,

@@ -14,8 +14,6 @@ use crate::report::output::{Mended, Written};
 const SHOWN: usize = 5;
 /// Boards that the summary shows with a line each.
 const BOARDS: usize = 8;
-/// Tags that a line of the summary names.
-const TAGS: usize = 12;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -114,7 +112,7 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     let waiting: Vec<&str> =
         design.circuits.iter().filter(|circuit| circuit.status == Status::NotSized).map(|circuit| circuit.tag.as_str()).collect();
     if !waiting.is_empty() {
-        text.push_str(&format!("not sized: {}\n", first_of(&waiting)));
+        text.push_str(&format!("not sized: {}\n", crate::finding::named(&waiting)));
     }
     if let Some(changes) = design.revisions.last().and_then(|own| own.changes.as_ref()) {
         text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
@@ -133,12 +131,6 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     text
 }
 
-/// The first tags of a list, and how many more there are.
-fn first_of(tags: &[&str]) -> String {
-    let shown = tags.iter().take(TAGS).copied().collect::<Vec<_>>().join(", ");
-    if tags.len() > TAGS { format!("{shown} and {} more", tags.len() - TAGS) } else { shown }
-}
-
 /// The boards, a line each; of many only how many they are.
 fn boards(design: &Design) -> String {
     let told: Vec<_> = design.boards.iter().filter(|own| own.connected_kw > 0.0).collect();
@@ -150,18 +142,4 @@ fn boards(design: &Design) -> String {
         format!("board {name}: {}\n", crate::report::text::board::summary(own))
     };
     told.iter().map(line).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::first_of;
-
-    #[test]
-    fn a_long_list_of_tags_ends_with_how_many_more_there_are() {
-        let tags: Vec<String> = (1..=1000).map(|number| format!("P-{number}")).collect();
-        let tags: Vec<&str> = tags.iter().map(String::as_str).collect();
-        assert_eq!(first_of(&tags), "P-1, P-2, P-3, P-4, P-5, P-6, P-7, P-8, P-9, P-10, P-11, P-12 and 988 more");
-        assert_eq!(first_of(&tags[..12]), "P-1, P-2, P-3, P-4, P-5, P-6, P-7, P-8, P-9, P-10, P-11, P-12");
-        assert_eq!(first_of(&tags[..1]), "P-1");
-    }
 }

@@ -12,7 +12,7 @@ use super::together::{Runs, Together};
 use super::tree::{Node, Tree};
 use crate::basis::Basis;
 use crate::design::WorkingLine;
-use crate::finding::{Finding, codes};
+use crate::finding::{Finding, codes, named};
 use crate::load::LoadKind;
 use crate::quantity::{Amperes, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
@@ -594,13 +594,4 @@ fn lost(tree: &Tree, rows: &[Connected], boards: &[Demand]) -> Option<Finding> {
         .why("a load is lost or counted twice between a row and its source, so that no sum can be trusted")
         .cure("report this with the schedule and the basis: it is a defect of this program")
     })
-}
-
-/// A list of names that stays readable.
-pub(super) fn named(names: &[&str]) -> String {
-    const SHOWN: usize = 8;
-    match names.len() {
-        0..=SHOWN => names.join(", "),
-        more => format!("{} and {} more", names[..SHOWN].join(", "), more - SHOWN),
-    }
 }

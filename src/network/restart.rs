@@ -5,10 +5,9 @@
 //! groups before it run already. Motors whose start nobody knows are taken as running.
 
 use super::connected::Connected;
-use super::demand::named;
 use super::together::Runs;
 use super::voltages::{Feed, Grid, Places, dip_limit};
-use crate::finding::{Finding, codes};
+use crate::finding::{Finding, codes, named};
 use crate::quantity::{fits, round_to};
 use crate::rules::physics::load_flow::{Solution, Taken};
 

@@ -170,7 +170,7 @@ pub fn of(grid: &Grid<'_>, feed: &Feed, largest: &[Option<usize>], cable: CableO
     tags.sort_unstable();
     tags.dedup();
     if !tags.is_empty() {
-        found.findings.push(no_solution(feed, &format!("while {} starts beside what runs", super::demand::named(&tags))));
+        found.findings.push(no_solution(feed, &format!("while {} starts beside what runs", crate::finding::named(&tags))));
     }
     found
 }

@@ -5,7 +5,7 @@ use super::cut::{self, Sold};
 use super::lines::Collected;
 use crate::catalogue::{Catalogue, Register};
 use crate::design::{PurchaseLine, PurchaseStatus};
-use crate::finding::{Finding, codes};
+use crate::finding::{Finding, codes, named};
 use crate::quantity::round_to;
 use crate::rules::physics::material;
 use crate::rules::units::METRES_A_FOOT;
@@ -95,7 +95,7 @@ fn by_length(line: &mut PurchaseLine, cuts: &[(f64, u64)], tools: Tools<'_>, fin
                     line.part,
                     round_to(cut, 1),
                     line.unit,
-                    line.used_by.join(", ")
+                    named(&line.used_by)
                 ),
             )
             .why("cut lengths are never joined")

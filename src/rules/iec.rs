@@ -16,6 +16,7 @@ pub mod curves;
 pub mod feeder;
 pub mod overload;
 pub mod protection;
+mod rated;
 pub mod services;
 pub mod starting;
 pub mod switching;

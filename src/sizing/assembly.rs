@@ -196,7 +196,8 @@ pub fn choose<'a>(
         );
     }
     if chosen.coordination != "not-claimed" && point.fault_max.is_none() {
-        let because = "the combination is tested up to its conditional current; the largest fault current of the board is unknown";
+        let because =
+            "the combination is tested up to its conditional current; the largest fault current of the board is unknown";
         checks.push(not_checked("coordination", "", because, tools.book.clause(Topic::Coordination)));
     }
     if let Some(own) = &chosen.protection {

@@ -180,7 +180,8 @@ fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>
         }
         // A circuit-breaker needs no horsepower rating (430.109(A)(2)); the switch before a motor does.
         (Some(_), None) if matches!(protection.device, Device::Fuse(_)) => {
-            let because = format!("the catalogue does not state the horsepower of the switch of {} for this voltage and phases", own.part);
+            let because =
+                format!("the catalogue does not state the horsepower of the switch of {} for this voltage and phases", own.part);
             circuit.checks.push(not_checked("disconnect-horsepower", "hp", &because, demand.reference).about(subject));
         }
         _ => {}

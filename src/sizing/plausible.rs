@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::basis::Basis;
-use crate::finding::{Finding, Place, codes, nearest};
+use crate::finding::{Finding, Place, codes, named, nearest};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, Machine, Method};
 use crate::quantity::round_to;
 use crate::record::Record;
@@ -166,17 +166,17 @@ fn metric_lengths(loads: &[Load]) -> Vec<Finding> {
 }
 
 fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
-    let named: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
-    if named.is_empty() {
+    let known: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
+    if known.is_empty() {
         return Vec::new();
     }
     let own = |load: &Load| load.text(Field::Board).map(|name| name.trim().to_owned());
-    let unknown = loads.iter().filter_map(|load| Some((load, own(load)?))).filter(|(_, name)| !named.contains(&name.as_str()));
+    let unknown = loads.iter().filter_map(|load| Some((load, own(load)?))).filter(|(_, name)| !known.contains(&name.as_str()));
     unknown
         .map(|(load, name)| {
-            let cure = match nearest(&name, named.iter().copied()) {
+            let cure = match nearest(&name, known.iter().copied()) {
                 Some(near) => format!("did you mean `{near}`? Otherwise add [[board]] name = \"{name}\" to the basis"),
-                None => format!("add [[board]] name = \"{name}\" to the basis, or write one of {}", some(&named)),
+                None => format!("add [[board]] name = \"{name}\" to the basis, or write one of {}", named(&known)),
             };
             Finding::new(&codes::L331_BOARD_UNKNOWN, format!("the basis names no board `{name}`"))
                 .at(load.place_of(Field::Board))
@@ -184,12 +184,6 @@ fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
                 .cure(cure)
         })
         .collect()
-}
-
-/// The first few names of a list.
-fn some(names: &[&str]) -> String {
-    let shown = names.iter().take(6).copied().collect::<Vec<_>>().join(", ");
-    if names.len() > 6 { format!("{shown}, ...") } else { shown }
 }
 
 /// Interlock partners must be among the rows; a missing one is a warning on the row that names it.

@@ -372,9 +372,14 @@ fn a_marked_maximum_does_not_lift_that_of_the_drive() {
 /// Two directions take two contactors that cannot close together (IEC 60947-4-1): a starter that has one does not reverse.
 #[test]
 fn a_motor_that_reverses_gets_what_reverses_it_or_a_word() {
-    for (method, said) in
-        [("direct", false), ("drive", false), ("soft-starter", true), ("star-delta", true), ("two-speed-dahlander", true), ("reactor", true)]
-    {
+    for (method, said) in [
+        ("direct", false),
+        ("drive", false),
+        ("soft-starter", true),
+        ("star-delta", true),
+        ("two-speed-dahlander", true),
+        ("reactor", true),
+    ] {
         let circuit = size(&with(DIRECT, &[("starting_method", method), ("reversing", "yes")]));
         assert_eq!(codes(&circuit).contains(&"C319"), said, "{method}: {:?}", codes(&circuit));
         if method == "direct" {

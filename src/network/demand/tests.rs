@@ -227,12 +227,6 @@ fn a_load_that_reaches_no_source_is_said() {
     assert_eq!(codes_of(&found.findings), ["B210"]);
 }
 
-#[test]
-fn names_of_a_list_stay_readable() {
-    assert_eq!(named(&["A", "B"]), "A, B");
-    assert_eq!(named(&["A"; 20]), "A, A, A, A, A, A, A, A and 12 more");
-}
-
 /// A load of any kind that never works against others: each adds to every current that it touches.
 fn any_load() -> impl Strategy<Value = Connected> {
     let kinds = (0usize..4, 0.5..1.0f64, 0.1..40.0f64, 1u32..4);

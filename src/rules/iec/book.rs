@@ -1,17 +1,15 @@
 //! The IEC book's answers: clause functions put to use for a machine.
 
-use crate::finding::{Finding, Place, codes};
 use crate::load::{
     ControlVoltage, EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start,
 };
-use crate::quantity::{Amperes, Seconds, VoltAmperes, Volts, Watts, round_to};
+use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::iec::{
-    cautions, conductor, contactors as iec_contactors, currents, overload, protection, starting, switching, transformer,
+    cautions, conductor, contactors as iec_contactors, currents, overload, protection, rated, starting, switching, transformer,
 };
 use crate::rules::physics::fault::Convention;
-use crate::rules::physics::plausibility::{self, apart, plausible};
-use crate::rules::physics::{contactors, currents as physics, tripping};
+use crate::rules::physics::{contactors, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
@@ -203,7 +201,7 @@ impl RuleBook for Iec {
     }
 
     fn currents(&self, machine: &Machine, _start: &Start, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
-        rated_currents(machine, wish, load, record)
+        rated::currents(machine, wish, load, record)
     }
 
     fn switching(
@@ -346,186 +344,6 @@ impl RuleBook for Iec {
     }
 }
 
-/// Which current counts, and what the sources say of each other.
-fn rated_currents(machine: &Machine, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
-    let computed = computed_current(machine, record);
-    let table = match (machine.kind, machine.power) {
-        (LoadKind::Motor, Some(power)) if machine.phases == 3 && (machine.frequency_hz - 50.0).abs() < 1.0 => {
-            currents::guide_current(record, power, machine.voltage)
-        }
-        _ => None,
-    };
-    let table_current = table.map(|guide| guide.current);
-    let zero = Amperes(0.0);
-    let of_table = (table_current.unwrap_or(zero), "table");
-    let of_power = (computed.unwrap_or(zero), "computed");
-    let (full_load, source) = match (machine.nameplate, wish) {
-        (Some(nameplate), "larger") => largest(&[(nameplate, "nameplate"), of_table, of_power]),
-        (_, "table") if table_current.is_some() => of_table,
-        (Some(nameplate), _) => (nameplate, "nameplate"),
-        (None, "larger") if table_current.is_some() || computed.is_some() => with_marked(machine, largest(&[of_table, of_power])),
-        (None, _) if computed.is_some() => with_marked(machine, of_power),
-        (None, _) if table_current.is_some() => of_table,
-        (None, _) => (machine.minimum_ampacity?, "given"),
-    };
-    if !(full_load.0 > 0.0 && full_load.0.is_finite()) {
-        return None;
-    }
-    compare(machine, computed, table.as_ref(), source, &load.place(), record);
-    if let Some(finding) = plausibility::ampacity_below(machine, full_load, load) {
-        record.find(finding);
-    }
-    let conductor = if machine.kind == LoadKind::Capacitor { switching::capacitor_demand(record, full_load) } else { full_load };
-    let low = low_speed(machine, full_load, record);
-    Some(RatedCurrents {
-        full_load,
-        source,
-        nameplate: machine.nameplate,
-        table: table_current,
-        computed,
-        low,
-        conductor,
-        protection: full_load,
-        overload: machine.nameplate.unwrap_or(full_load),
-    })
-}
-
-/// A marked circuit ampacity is no rated current: of a motor it counts where nothing else says what it draws. Equipment may hold more
-/// than the load whose power the row states, so of all others the larger counts.
-fn with_marked(machine: &Machine, stated: (Amperes, &'static str)) -> (Amperes, &'static str) {
-    match machine.minimum_ampacity {
-        Some(marked) if machine.kind != LoadKind::Motor => largest(&[stated, (marked, "given")]),
-        _ => stated,
-    }
-}
-
-fn largest(candidates: &[(Amperes, &'static str)]) -> (Amperes, &'static str) {
-    candidates.iter().copied().fold((Amperes(0.0), "computed"), |best, own| if own.0.0 > best.0.0 { own } else { best })
-}
-
-fn computed_current(machine: &Machine, record: &mut Record) -> Option<Amperes> {
-    if let Some(reactive) = machine.reactive.filter(|_| machine.kind == LoadKind::Capacitor) {
-        return Some(physics::capacitor_current(record, reactive, machine.voltage, machine.phases));
-    }
-    if let Some(apparent) = machine.apparent {
-        return Some(physics::apparent_current(record, VoltAmperes(apparent.0), machine.voltage, machine.phases));
-    }
-    let power = machine.power?;
-    let power_factor = machine.power_factor?.value;
-    if machine.kind == LoadKind::Motor {
-        let efficiency = machine.efficiency?.value;
-        return Some(physics::motor_current(record, power, machine.voltage, efficiency, power_factor, machine.phases));
-    }
-    Some(physics::active_current(record, power, machine.voltage, power_factor, machine.phases))
-}
-
-/// Low speed: nameplate, else from its power with the high speed's values, else like the high speed.
-fn low_speed(machine: &Machine, full_load: Amperes, record: &mut Record) -> Option<Amperes> {
-    if let Some(own) = machine.nameplate_low {
-        return Some(own);
-    }
-    let power = machine.power_low?;
-    let (efficiency, power_factor) = (machine.efficiency?.value, machine.power_factor?.value);
-    let computed = physics::motor_current(record, power, machine.voltage, efficiency, power_factor, machine.phases);
-    // At low speed efficiency and power factor are worse.
-    Some((computed * figure("low-speed-current")).min(full_load))
-}
-
-/// How far a nameplate may lie off before a slip is likelier than another motor, per cent.
-fn far_pct() -> f64 {
-    round_to(plausible("nameplate-far-share") * 100.0, 0)
-}
-
-fn compare(
-    machine: &Machine,
-    computed: Option<Amperes>,
-    table: Option<&currents::GuideCurrent>,
-    source: &str,
-    place: &Place,
-    record: &mut Record,
-) {
-    if machine.kind != LoadKind::Motor {
-        return;
-    }
-    let before = record.findings().len();
-    // Without a guide value the motor's own data are all there is to tell a slip of a unit by.
-    if let (Some(nameplate), Some(computed), None) = (machine.nameplate, computed, table)
-        && apart(nameplate.0, computed.0, "nameplate-far-share", "nameplate-far-a")
-    {
-        record.find(
-            Finding::new(
-                &codes::R106_NAMEPLATE_OFF_COMPUTED,
-                format!(
-                    "the nameplate says {} A; power, efficiency and power factor give {} A, more than {} % away",
-                    nameplate.0,
-                    round_to(computed.0, 2),
-                    far_pct()
-                ),
-            )
-            .at(place.clone())
-            .cure(cure_of(nameplate, computed)),
-        );
-    }
-    if let (Some(nameplate), Some(table)) = (machine.nameplate, table)
-        && apart(nameplate.0, table.current.0, "nameplate-far-share", "nameplate-far-a")
-    {
-        record.find(
-            Finding::new(
-                &codes::R102_NAMEPLATE_OFF_TABLE,
-                format!(
-                    "the nameplate says {} A; the guide value for this output is {} A, more than {} % away",
-                    nameplate.0,
-                    round_to(table.current.0, 2),
-                    far_pct()
-                ),
-            )
-            .at(place.clone())
-            .cure(cure_of(nameplate, table.current))
-            .reference("IEC 60947-4-1, Annex G (figures from memory)"),
-        );
-    }
-    // What is far away is said once.
-    let said = record.findings().len() > before;
-    if let (false, Some(nameplate), Some(computed)) = (said, machine.nameplate, computed)
-        && apart(nameplate.0, computed.0, "nameplate-differs-share", "nameplate-differs-a")
-    {
-        record.find(
-            Finding::new(
-                &codes::R101_NAMEPLATE_DIFFERS,
-                format!(
-                    "the nameplate says {} A; power, efficiency and power factor give {} A",
-                    nameplate.0,
-                    round_to(computed.0, 2)
-                ),
-            )
-            .at(place.clone())
-            .cure("compare the row with the nameplate: one of the four values may be another motor's"),
-        );
-    }
-    if source == "computed" {
-        record.find(
-            Finding::new(
-                &codes::R104_COMPUTED,
-                format!("no nameplate current: {} A computed", computed.map_or(0.0, |current| round_to(current.0, 2))),
-            )
-            .at(place.clone())
-            .cure("the nameplate current replaces it"),
-        );
-    }
-    if source == "table" {
-        let scaled = if table.is_some_and(|guide| guide.scaled) { ", scaled to the voltage" } else { "" };
-        record.find(
-            Finding::new(
-                &codes::R103_TABLE_FROM_MEMORY,
-                format!("the rated current is the guide table's{scaled}, whose figures are recalled and not confirmed"),
-            )
-            .at(place.clone())
-            .cure("the nameplate current replaces it")
-            .reference("IEC 60947-4-1, Annex G"),
-        );
-    }
-}
-
 fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Start, record: &mut Record) -> SwitchingDemand {
     let reference = "IEC 60947-4-1, Table 1";
     let plain = |category: Category, current: Amperes| SwitchingDemand {
@@ -572,16 +390,6 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
     }
 }
 
-/// What to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.
-fn cure_of(nameplate: Amperes, usual: Amperes) -> &'static str {
-    let ratio = nameplate.0 / usual.0;
-    if [ratio, 1.0 / ratio].into_iter().any(|own| (7.0..15.0).contains(&own)) {
-        "about a factor of ten: look for a decimal mark that slipped in the current or the power"
-    } else {
-        "check power, voltage and current against the nameplate"
-    }
-}
-
 /// Device over line current: capacitors by their practice, a quarter more where the start is not ours.
 fn oversize(machine: &Machine, start: &Start) -> f64 {
     match machine.kind {
@@ -623,7 +431,7 @@ mod tests {
 
     #[test]
     fn every_figure_that_the_program_names_is_in_the_table() {
-        let text = ["book", "contactors", "control", "criteria"].map(|file| {
+        let text = ["book", "contactors", "control", "criteria", "rated"].map(|file| {
             let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("src/rules/iec/{file}.rs"));
             std::fs::read_to_string(path).expect("a file of this room")
         });
