@@ -20,6 +20,7 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
     let alone: BTreeMap<usize, Circuit> =
         partners.keys().map(|index| (*index, inputs.size_with(*index, &Pins::default()).0)).collect();
     let joined = that_fit(mechanical(&partners, &alone), &alone, inputs);
+    let frames = shared_frames(&joined, &alone, inputs);
     let mut pins = BTreeMap::new();
     for (index, own) in &partners {
         let of = |other: &usize| {
@@ -27,7 +28,7 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
             let mechanical = joined.contains(&(*index.min(other), *index.max(other)));
             Partner { tag: load.tag(), tags: load.tags(), mechanical, first: index < other }
         };
-        let frame = shared_frame(*index, &joined, &alone, inputs);
+        let frame = frames.get(index).cloned();
         pins.insert(*index, Pins { frame, partners: own.iter().map(of).collect(), ..Pins::default() });
     }
     pins
@@ -64,13 +65,17 @@ fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usiz
     let joinable = |own: &Circuit| matches!(own.contactors.as_slice(), [only] if !only.frame.is_empty() && only.role != crate::sizing::arrangement::SAFETY);
     let single = |index: &usize| alone.get(index).is_some_and(joinable);
     let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
+    let mut sides: BTreeMap<usize, usize> = BTreeMap::new();
     for (index, own) in partners {
         for other in own.iter().filter(|other| index < *other) {
             let alike =
                 alone.get(index).zip(alone.get(other)).is_some_and(|(a, b)| a.board == b.board && a.quantity == b.quantity);
-            let sides = |one: usize| joined.iter().filter(|(a, b)| *a == one || *b == one).count();
-            if single(index) && single(other) && alike && sides(*index) < PARTNERS_OF_ONE && sides(*other) < PARTNERS_OF_ONE {
+            let free = [index, other].iter().all(|one| sides.get(one).is_none_or(|taken| *taken < PARTNERS_OF_ONE));
+            if single(index) && single(other) && alike && free {
                 joined.insert((*index, *other));
+                for one in [*index, *other] {
+                    *sides.entry(one).or_default() += 1;
+                }
             }
         }
     }
@@ -79,17 +84,20 @@ fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usiz
 
 /// Pairs whose rows all find a contactor in the frame that they share; the others stay apart, with contacts alone.
 fn that_fit(mut joined: BTreeSet<(usize, usize)>, alone: &BTreeMap<usize, Circuit>, inputs: &Inputs) -> BTreeSet<(usize, usize)> {
+    // A row is sized once for each frame, however often chains come apart.
+    let mut tried: BTreeMap<(usize, String), bool> = BTreeMap::new();
     loop {
-        let rows: BTreeSet<usize> = joined.iter().flat_map(|(a, b)| [*a, *b]).collect();
-        let lost: BTreeSet<usize> = rows
-            .into_iter()
-            .filter(|index| {
-                shared_frame(*index, &joined, alone, inputs).is_some_and(|frame| {
-                    let (own, ..) = inputs.size_with(*index, &Pins { frame: Some(frame), ..Pins::default() });
-                    own.contactors.iter().any(|contactor| contactor.frame.is_empty())
-                })
-            })
-            .collect();
+        let frames = shared_frames(&joined, alone, inputs);
+        let mut lost: BTreeSet<usize> = BTreeSet::new();
+        for (index, frame) in frames {
+            let holds = *tried.entry((index, frame.clone())).or_insert_with(|| {
+                let (own, ..) = inputs.size_with(index, &Pins { frame: Some(frame), ..Pins::default() });
+                own.contactors.iter().all(|contactor| !contactor.frame.is_empty())
+            });
+            if !holds {
+                lost.insert(index);
+            }
+        }
         if lost.is_empty() {
             return joined;
         }
@@ -97,26 +105,36 @@ fn that_fit(mut joined: BTreeSet<(usize, usize)>, alone: &BTreeMap<usize, Circui
     }
 }
 
-/// The largest frame of a chain of joined rows, where it is not the row's own.
-fn shared_frame(
-    index: usize,
+/// For each joined row the largest frame of its chain, where it is not the row's own.
+fn shared_frames(
     joined: &BTreeSet<(usize, usize)>,
     alone: &BTreeMap<usize, Circuit>,
     inputs: &Inputs,
-) -> Option<String> {
-    let mut chain = BTreeSet::from([index]);
-    let mut open = vec![index];
-    while let Some(one) = open.pop() {
-        for (a, b) in joined.iter().filter(|(a, b)| *a == one || *b == one) {
-            let other = if *a == one { *b } else { *a };
-            if chain.insert(other) {
-                open.push(other);
-            }
-        }
+) -> BTreeMap<usize, String> {
+    let mut beside: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (a, b) in joined {
+        beside.entry(*a).or_default().push(*b);
+        beside.entry(*b).or_default().push(*a);
     }
     let frame_of = |index: &usize| alone.get(index).and_then(|own| own.contactors.first()).map(|own| own.frame.as_str());
     // Frames ascend with the ratings of their contactors.
     let place = |frame: &str| inputs.range.get().contactors.iter().position(|own| own.frame == frame);
-    let largest = chain.iter().filter_map(frame_of).max_by_key(|frame| place(frame))?;
-    (frame_of(&index) != Some(largest)).then(|| largest.to_owned())
+    let mut seen: BTreeSet<usize> = BTreeSet::new();
+    let mut frames = BTreeMap::new();
+    for first in beside.keys().copied() {
+        if !seen.insert(first) {
+            continue;
+        }
+        let mut chain = vec![first];
+        let mut at = 0;
+        while let Some(one) = chain.get(at) {
+            let further: Vec<usize> = beside.get(one).into_iter().flatten().copied().filter(|own| seen.insert(*own)).collect();
+            chain.extend(further);
+            at += 1;
+        }
+        let Some(largest) = chain.iter().filter_map(frame_of).max_by_key(|frame| place(frame)) else { continue };
+        let others = chain.iter().filter(|index| frame_of(index) != Some(largest));
+        frames.extend(others.map(|index| (*index, largest.to_owned())));
+    }
+    frames
 }

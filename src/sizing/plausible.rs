@@ -171,10 +171,13 @@ fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
         return Vec::new();
     }
     let own = |load: &Load| load.text(Field::Board).map(|name| name.trim().to_owned());
+    let mut hints = HINTS;
     let unknown = loads.iter().filter_map(|load| Some((load, own(load)?))).filter(|(_, name)| !known.contains(&name.as_str()));
     unknown
         .map(|(load, name)| {
-            let cure = match nearest(&name, known.iter().copied()) {
+            let near = if hints > 0 { nearest(&name, known.iter().copied()) } else { None };
+            hints = hints.saturating_sub(1);
+            let cure = match near {
                 Some(near) => format!("did you mean `{near}`? Otherwise add [[board]] name = \"{name}\" to the basis"),
                 None => format!("add [[board]] name = \"{name}\" to the basis, or write one of {}", named(&known)),
             };
@@ -185,6 +188,9 @@ fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
         })
         .collect()
 }
+
+/// Unknown names that are held against all known ones: where there are more, they are no slips of the hand.
+const HINTS: usize = 50;
 
 /// Interlock partners must be among the rows; a missing one is a warning on the row that names it.
 fn partners(loads: &[Load]) -> Vec<Finding> {
@@ -198,6 +204,7 @@ fn partners(loads: &[Load]) -> Vec<Finding> {
     }
     let tags: BTreeSet<String> =
         loads.iter().flat_map(|load| load.tags().into_iter().chain(std::iter::once(load.tag()))).collect();
+    let mut hints = HINTS;
     wanted
         .into_iter()
         .filter_map(|(load, partner)| {
@@ -210,7 +217,9 @@ fn partners(loads: &[Load]) -> Vec<Finding> {
             if tags.contains(partner) {
                 return None;
             }
-            let near = nearest(partner, tags.iter().map(String::as_str)).map(|near| format!("; did you mean `{near}`?"));
+            let near = if hints > 0 { nearest(partner, tags.iter().map(String::as_str)) } else { None };
+            hints = hints.saturating_sub(1);
+            let near = near.map(|near| format!("; did you mean `{near}`?"));
             Finding::new(&codes::C405_INTERLOCK_PARTNER, format!("the interlock partner {partner} is not in the schedule"))
                 .at(load.place_of(Field::InterlockWith))
                 .cure(format!("correct the tag, or add the partner{}", near.unwrap_or_default()))
