@@ -261,7 +261,7 @@ codes! {
     V203_ROLE_CURRENT, "V203", Error, "a contactor whose current is not the share of its role";
     V204_CONTACTOR, "V204", Error, "figures of a contactor that are not the catalogue's";
     V205_COIL, "V205", Error, "a coil that is not one of the control voltage";
-    V206_PAIR, "V206", Error, "contactors that exclude each other in frames that no interlock joins";
+    V206_PAIR, "V206", Error, "contactors that exclude each other in frames that no interlock joins, or unlike ones for two directions";
     V207_REDUCED_LIFE, "V207", Error, "a rating of reduced life where the duty does not admit one";
     V208_CATEGORY, "V208", Error, "a utilization category that is not that of the duty";
     V209_CONTACTOR_TOO_SMALL, "V209", Error, "a contactor that does not hold what its role asks";

@@ -245,3 +245,32 @@ fn thyristors_are_co_ordinated_with_fuses_of_their_own() {
     assert!(cure("soft-starter").contains("semiconductor fuses"));
     assert!(!cure("two-speed-dahlander").contains("semiconductor"));
 }
+
+#[test]
+fn both_directions_have_one_contactor_also_where_a_tested_combination_asks_for_a_larger_one() {
+    // One motor, one current, one duty: common practice, no source.
+    let mut own = basis();
+    own.design.coordination = Some("type-2".to_owned());
+    let mut larger = 0;
+    for (power, current) in
+        [("0.75", "1.8"), ("2.2", "4.9"), ("4", "8.1"), ("5.5", "11.2"), ("7.5", "15"), ("15", "29"), ("30", "55")]
+    {
+        for inching in ["0", "20"] {
+            let cells = with(
+                PUMP,
+                &[
+                    ("rated_power_kw", power),
+                    ("full_load_current_a", current),
+                    ("reversing", "yes"),
+                    ("inching_share_pct", inching),
+                ],
+            );
+            let (circuit, _) = size_with(&row(&cells), &own);
+            let of = |role: &str| circuit.contactors.iter().find(|own| own.role == role).expect("a direction").clone();
+            let (forward, reverse) = (of("forward"), of("reverse"));
+            assert_eq!((&forward.part, forward.rated_a), (&reverse.part, reverse.rated_a), "{power} kW");
+            larger += usize::from(forward.governed_by == "coordination");
+        }
+    }
+    assert!(larger > 0, "the cases hold one that is larger for its combination");
+}
