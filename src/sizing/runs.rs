@@ -494,3 +494,5 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         ..base
     });
 }
+        // What leaks returns to the drive over the screen and this conductor: only the way from the supply to the drive is reinforced.
+        leakage: false,
