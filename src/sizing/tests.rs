@@ -598,3 +598,18 @@ fn the_protective_conductor_from_the_supply_to_a_drive_is_reinforced_and_that_to
         assert!(circuit.findings.iter().all(|own| !own.code.starts_with('V')));
     }
 }
+
+#[test]
+fn a_missing_length_names_the_column_that_may_hold_it() {
+    let mut load = row(&with(DIRECT, &[]).into_iter().filter(|(name, _)| *name != "cable_length_m").collect::<Vec<_>>());
+    let cure = |load: &crate::load::Load| {
+        let (circuit, _) = size_with(load, &basis());
+        let own = circuit.findings.into_iter().find(|own| own.code == "C602").expect("it is told");
+        own.cure
+    };
+    assert_eq!(cure(&load), "enter cable_length_m");
+    let mut source = (*load.source).clone();
+    source.headings.push("Cable from MCC".to_owned());
+    load.source = std::sync::Arc::new(source);
+    assert!(cure(&load).contains("`Cable from MCC`"), "{}", cure(&load));
+}
