@@ -83,6 +83,7 @@ codes! {
     I430_LOADS_NOT_READ, "I430", Warning, "rows that seem to hold loads and were not read, because no headings stand above them";
     I431_TABLE_NOT_READ, "I431", Error, "a further table whose headings name no tags or no power, so that none of its rows is read";
     I432_REMARK_SHORTENED, "I432", Note, "a remark too long for the other outputs, which stands whole in the workbook only";
+    I433_VACANT_ROW, "I433", Note, "a row of a spare way or a free space without a load";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
