@@ -418,7 +418,8 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     let as_meant = match wanted.value {
         ProtectionKind::MotorBreaker => matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker"),
         ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
-        ProtectionKind::Am => kind == "aM" || !demand.ask.starts,
+        // A basis means motors with it; a row that asks for it means this load.
+        ProtectionKind::Am => kind == "aM" || !demand.ask.starts && wanted.origin != Origin::Cell,
         own => kind == own.word(),
     };
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);

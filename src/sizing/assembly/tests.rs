@@ -274,3 +274,25 @@ fn both_directions_have_one_contactor_also_where_a_tested_combination_asks_for_a
     }
     assert!(larger > 0, "the cases hold one that is larger for its combination");
 }
+
+#[test]
+fn a_wish_for_short_circuit_fuses_on_a_load_without_a_relay_is_told() {
+    // IEC 60269-1: aM breaks short circuits alone; without a relay behind it gG takes its place.
+    for (kind, method) in [("heater", "contactor"), ("packaged", "feeder")] {
+        let base = [
+            ("tag", "H-1"),
+            ("load_kind", kind),
+            ("rated_power_kw", "12"),
+            ("full_load_current_a", "17.3"),
+            ("starting_method", method),
+            ("cable_length_m", "30"),
+        ];
+        let chosen = |more: &[(&'static str, &'static str)]| {
+            let (circuit, _) = size_with(&row(&[&base[..], more].concat()), &basis());
+            let kind = circuit.protection.as_ref().map(|own| own.kind.clone()).unwrap_or_default();
+            (kind, circuit.findings.iter().any(|own| own.code == "C207"))
+        };
+        assert_eq!(chosen(&[("protection_kind", "aM")]), ("gG".to_owned(), true), "{kind}");
+        assert_eq!(chosen(&[("protection_kind", "gG")]), ("gG".to_owned(), false), "{kind}");
+    }
+}
