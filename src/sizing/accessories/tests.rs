@@ -657,6 +657,16 @@ fn a_breaker_that_is_worked_behind_the_door_of_a_panelboard_has_no_handle_throug
     assert!(!has(&circuit, "C514"));
 }
 
+#[test]
+fn no_feedback_is_wanted_where_the_row_says_none() {
+    let plc = [("driven_by", "plc-output"), ("control_voltage", "24 V DC")];
+    let feedback = |changes: &[(&str, &str)]| {
+        let circuit = sized(changes);
+        circuit.auxiliary_contacts.iter().filter(|own| own.function == "feedback").count()
+    };
+    assert_eq!([feedback(&plc), feedback(&[plc[0], plc[1], ("feedback_level", "none")])], [1, 0]);
+}
+
 /// Parts that don't hang on the auxiliary contacts of a role.
 fn elsewhere(circuit: &Circuit, role: &str) -> Vec<String> {
     let own =
