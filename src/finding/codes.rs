@@ -184,6 +184,7 @@ codes! {
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
     C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
     C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
+    C216_POLES_IN_SERIES, "C216", Note, "a single-phase circuit on overload protection of three poles, which all must carry its current";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -296,3 +296,49 @@ fn a_wish_for_short_circuit_fuses_on_a_load_without_a_relay_is_told() {
         assert_eq!(chosen(&[("protection_kind", "gG")]), ("gG".to_owned(), false), "{kind}");
     }
 }
+
+#[test]
+fn a_single_phase_motor_goes_through_all_poles_of_three_pole_protection() {
+    // Two conductors and three poles: one of them twice; where the neutral goes past the controller (NFPA 70 430.85) the line three times.
+    // Makers' instructions: common practice, no source.
+    let single = [
+        ("tag", "F-1"),
+        ("rated_power_kw", "0.37"),
+        ("full_load_current_a", "2.8"),
+        ("voltage_v", "230"),
+        ("phases", "1"),
+        ("starting_method", "direct"),
+        ("cable_length_m", "15"),
+    ];
+    let mut nec = basis();
+    nec.rules.book = Some("nec".to_owned());
+    nec.supply.voltage_v = Some(208.0);
+    nec.supply.frequency_hz = Some(60.0);
+    nec.supply.system = Some("208Y/120 4W solidly grounded".to_owned());
+    let american = |volts: &'static str, method: &'static str| {
+        [
+            ("tag", "F-1"),
+            ("rated_power_hp", "0.5"),
+            ("full_load_current_a", "8.8"),
+            ("voltage_v", volts),
+            ("phases", "1"),
+            ("starting_method", method),
+            ("cable_length_ft", "50"),
+        ]
+    };
+    let relay = with(&single, &[("protection_kind", "gG")]);
+    let three = with(&single, &[("phases", "3"), ("voltage_v", "400"), ("full_load_current_a", "1.1")]);
+    for (cells, book, poles) in [
+        (single.to_vec(), basis(), Some(2)),
+        (relay, basis(), Some(2)),
+        (three, basis(), None),
+        (american("208", "direct").to_vec(), nec.clone(), Some(2)),
+        (american("115", "direct").to_vec(), nec.clone(), Some(3)),
+        (american("115", "manual").to_vec(), nec, None),
+    ] {
+        let (circuit, _) = size_with(&row(&cells), &book);
+        let own = circuit.overload.as_ref().expect("it is protected");
+        assert_eq!(own.poles_in_series, poles, "{cells:?}: {own:?}");
+        assert_eq!(circuit.findings.iter().filter(|own| own.code == "C216").count(), usize::from(poles.is_some()));
+    }
+}
