@@ -19,7 +19,7 @@ mod error;
 mod excerpt;
 mod fold;
 mod grid;
-mod headings;
+pub(crate) mod headings;
 mod kind;
 mod known;
 mod layout;

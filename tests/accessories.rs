@@ -169,6 +169,26 @@ fn neighbours_of_one_frame_are_fed_by_one_bar_within_its_rating() {
 }
 
 #[test]
+fn a_bar_of_three_phases_lies_over_no_circuit_that_has_fewer_or_another_voltage() {
+    // A bar joins the line terminals of its breakers phase by phase: a pole drawn to the neutral would get a phase.
+    let head = "tag,board,rated_power_kw,full_load_current_a,voltage_v,phases,starting_method,protection_kind,cable_length_m\n";
+    let bars = |rows: &str| {
+        let design = design_of(&format!("{head}{rows}"), IEC);
+        assert!(design.circuits.iter().all(|own| own.protection.as_ref().is_some_and(|own| own.kind == "motor-breaker")));
+        assert!(design.circuits.iter().flat_map(|own| &own.findings).all(|own| !own.code.starts_with('V')));
+        let all = design.circuits.iter().flat_map(|own| &own.accessories).filter(|own| own.kind == "commoning-bar");
+        all.map(|own| own.serves.clone()).collect::<Vec<_>>()
+    };
+    let three = |tag: &str, volts: &str| format!("{tag},M,4,8.1,{volts},3,direct,motor-breaker,20\n");
+    let single = |tag: &str| format!("{tag},M,0.37,2.8,230,1,direct,motor-breaker,20\n");
+    assert_eq!(bars(&(three("A", "400") + &three("B", "400"))), ["A, B"]);
+    assert_eq!(bars(&(single("A") + &single("B"))), Vec::<String>::new(), "each has its neutral on one pole");
+    assert_eq!(bars(&(three("A", "400") + &single("B") + &three("C", "400"))), Vec::<String>::new());
+    assert_eq!(bars(&(three("A", "400") + &three("B", "400") + &single("C"))), ["A, B"]);
+    assert_eq!(bars(&(three("A", "400") + &three("B", "380"))), Vec::<String>::new(), "other voltages");
+}
+
+#[test]
 fn a_bar_over_identical_circuits_is_counted_once() {
     let rows = "P-1,M,4,4,8.1,direct,motor-breaker,,20\n";
     let design = design(rows, IEC);

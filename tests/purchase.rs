@@ -275,6 +275,29 @@ fn raceways_get_connectors_and_couplings() {
     assert_eq!(one(of("raceways", ""), "order_quantity"), 300.0);
 }
 
+#[rstest]
+#[case::rigid_metal("rmc", false)]
+#[case::intermediate_metal("imc", false)]
+#[case::rigid_plastic("pvc", false)]
+#[case::tubing("emt", true)]
+fn a_length_that_brings_its_coupling_needs_none(#[case] kind: &str, #[case] couplings: bool) {
+    // Threaded conduit is sold with a coupling on each length, plastic conduit with a belled end, tubing without: trade practice, from
+    // memory.
+    let schedule = "tag,board,rated_power_hp,voltage_v,starting_method,cable_length_ft,full_load_current_a\n\
+        P-1,MCC,10,460,direct,95,12.6\n";
+    let basis = format!(
+        "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W solidly grounded\"\n\
+        prospective_fault_ka = 14\nprospective_fault_min_ka = 5\n[design]\ninstallation_method = \"{kind}\"\n"
+    );
+    let own = sized(schedule, &basis, &[]);
+    let count = |word: &str| {
+        let fittings = own.purchase.iter().filter(|row| row["family"] == "fittings" && row["description"].starts_with(word));
+        fittings.map(|row| number(row, "quantity")).sum::<f64>()
+    };
+    assert_eq!(count("Connector"), 2.0);
+    assert_eq!(count("Coupling"), if couplings { 9.0 } else { 0.0 });
+}
+
 #[test]
 fn a_real_price_list_reaches_the_sums() {
     let folder = common::folder_with("loads.csv", (HEAD.to_owned() + &pump("P-1", ",,,,,,,")).as_bytes());

@@ -162,6 +162,8 @@ pub struct Raceway {
     pub trade_size: String,
     /// Length of a stick or coil; none: sold by the unit of length.
     pub standard_length_m: Option<f64>,
+    /// Each length comes with what joins it to the next, a coupling or a belled end; not declared: it does not.
+    pub coupling_included: Option<bool>,
     /// Price of one foot.
     pub price: Option<f64>,
 }

@@ -60,6 +60,10 @@ pub struct Overload {
     /// Current at which it trips in the end; null where the catalogue does not state it.
     #[serde(default)]
     pub ultimate_trip_a: Option<f64>,
+    /// Of a single-phase circuit on protection of three poles: poles through which one line conductor is led in series, so that all three
+    /// carry the current; null elsewhere.
+    #[serde(default)]
+    pub poles_in_series: Option<u32>,
 }
 
 /// The short-circuit protective device.

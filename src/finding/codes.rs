@@ -83,6 +83,7 @@ codes! {
     I430_LOADS_NOT_READ, "I430", Warning, "rows that seem to hold loads and were not read, because no headings stand above them";
     I431_TABLE_NOT_READ, "I431", Error, "a further table whose headings name no tags or no power, so that none of its rows is read";
     I432_REMARK_SHORTENED, "I432", Note, "a remark too long for the other outputs, which stands whole in the workbook only";
+    I433_VACANT_ROW, "I433", Note, "a row of a spare way or a free space without a load";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -183,7 +184,8 @@ codes! {
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
     C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
     C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
-    C216_START_UNKNOWN, "C216", Note, "a magnetic release before a load of which nobody knows what it draws at first";
+    C216_POLES_IN_SERIES, "C216", Note, "a single-phase circuit on overload protection of three poles, which all must carry its current";
+    C217_START_UNKNOWN, "C217", Note, "a magnetic release before a load of which nobody knows what it draws at first";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -264,7 +266,7 @@ codes! {
     V203_ROLE_CURRENT, "V203", Error, "a contactor whose current is not the share of its role";
     V204_CONTACTOR, "V204", Error, "figures of a contactor that are not the catalogue's";
     V205_COIL, "V205", Error, "a coil that is not one of the control voltage";
-    V206_PAIR, "V206", Error, "contactors that exclude each other in frames that no interlock joins";
+    V206_PAIR, "V206", Error, "contactors that exclude each other in frames that no interlock joins, or unlike ones for two directions";
     V207_REDUCED_LIFE, "V207", Error, "a rating of reduced life where the duty does not admit one";
     V208_CATEGORY, "V208", Error, "a utilization category that is not that of the duty";
     V209_CONTACTOR_TOO_SMALL, "V209", Error, "a contactor that does not hold what its role asks";

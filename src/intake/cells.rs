@@ -217,7 +217,12 @@ fn measured(spec: &FieldSpec, cell: &Cell, seen: &str, notes: &mut Vec<Note>) ->
     if let Content::Number(number) = cell.content {
         return Ok(Reading::One(clean(number), None, false));
     }
-    let reading = reading(seen).map_err(|error| not_a_number(spec, seen, error))?;
+    let reading = match reading(seen) {
+        Err(NumberError::Ambiguous) => {
+            decimal_share(spec, seen).ok_or_else(|| not_a_number(spec, seen, NumberError::Ambiguous))?
+        }
+        other => other.map_err(|error| not_a_number(spec, seen, error))?,
+    };
     if let Reading::One(_, unit, grouped) = reading {
         if grouped {
             notes.push(Note::Grouped);
@@ -227,6 +232,15 @@ fn measured(spec: &FieldSpec, cell: &Cell, seen: &str, notes: &mut Vec<Note>) ->
         }
     }
     Ok(reading)
+}
+
+/// `1.000` in a column of factors or shares: a decimal, where thousands lie beyond what the column can hold.
+fn decimal_share(spec: &FieldSpec, seen: &str) -> Option<Reading> {
+    let share = matches!(spec.kind, Kind::Number(..)) && matches!(spec.unit, "" | "%");
+    let (low, high) = bounds(spec.field);
+    let decimal: f64 = seen.replace(',', ".").parse().ok().filter(|_| share)?;
+    let thousands = decimal * 1_000.0;
+    ((low..=high).contains(&decimal) && thousands > high).then_some(Reading::One(decimal, None, false))
 }
 
 fn vague(spec: &FieldSpec, seen: &str) -> Given {

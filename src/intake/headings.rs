@@ -410,6 +410,23 @@ fn by_words(heading: &str) -> Option<Recognised> {
     None
 }
 
+/// The first heading that is not understood and speaks of the cable, as a finding quotes it: it may hold the length. One that states
+/// another unit does not, and metres alone may be the head of a pump.
+#[must_use]
+pub(crate) fn unread_length(headings: &[String]) -> Option<String> {
+    let length = |unit: Unit| matches!(unit, Unit::Metre | Unit::Kilometre | Unit::Foot);
+    let of_cable = |heading: &str| groups(heading).iter().any(|group| group == "cable");
+    let may_be = |heading: &str| {
+        recognise(heading).is_none()
+            && of_cable(heading)
+            && match without_unit(heading).1 {
+                Some(unit) => length(unit),
+                None => brackets(heading).is_none(),
+            }
+    };
+    headings.iter().find(|heading| may_be(heading)).map(|heading| super::text::shortened(heading))
+}
+
 fn letters(text: &str) -> String {
     let separator = |c: char| c == '_' || c == '-' || c == '\u{feff}' || c.is_whitespace();
     text.chars().filter(|&c| !separator(c)).map(|c| c.to_ascii_lowercase()).collect()
@@ -427,6 +444,16 @@ mod tests {
     #[case::nothing("", None)]
     fn meaning_of_canonical_names(#[case] heading: &str, #[case] expected: Option<Field>) {
         assert_eq!(field(heading), expected);
+    }
+
+    #[test]
+    fn a_heading_of_the_cable_that_is_not_understood_may_hold_the_length() {
+        let of = |heading: &str| unread_length(&["Tag".to_owned(), "Cable Length (m)".to_owned(), heading.to_owned()]);
+        assert_eq!(of("Cable from MCC"), Some("Cable from MCC".to_owned()));
+        assert_eq!(of("Cable from MCC (m)"), Some("Cable from MCC (m)".to_owned()));
+        for other in ["Cable (mm²)", "Head (m)", "Remarks"] {
+            assert_eq!(of(other), None, "{other}");
+        }
     }
 
     #[test]
@@ -465,6 +492,13 @@ mod tests {
     #[case("Comprimento do cabo (m)", Field::CableLengthM, Some(Unit::Metre))]
     #[case("AMBIENT (°C)", Field::AmbientC, Some(Unit::Celsius))]
     #[case("Kabellaenge [m]", Field::CableLengthM, Some(Unit::Metre))]
+    #[case("Cable (m)", Field::CableLengthM, Some(Unit::Metre))]
+    #[case("Cable m", Field::CableLengthM, Some(Unit::Metre))]
+    #[case("Run (m)", Field::CableLengthM, Some(Unit::Metre))]
+    #[case("Kabel (m)", Field::CableLengthM, Some(Unit::Metre))]
+    #[case("Cable [ft]", Field::CableLengthM, Some(Unit::Foot))]
+    #[case("Câble (m)", Field::CableLengthM, Some(Unit::Metre))]
+    #[case("Nameplate A", Field::FullLoadCurrentA, Some(Unit::Ampere))]
     fn spellings(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
         let found = recognise(heading).unwrap();
         assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
@@ -481,6 +515,8 @@ mod tests {
     #[case("ESP (IN WG)")]
     #[case("Gleichzeitigkeitsfaktor")]
     #[case("Internal ref")]
+    #[case("Cable (mm²)")]
+    #[case("Head (m)")]
     fn not_read(#[case] heading: &str) {
         assert!(recognise(heading).is_none_or(|found| found.meanings == [Meaning::Unused]), "{heading}");
     }

@@ -38,6 +38,17 @@ fn a_plain_schedule_is_read_with_its_places() {
 }
 
 #[test]
+fn a_way_without_a_load_is_told_with_its_row() {
+    // A reader of the schedule misses it in the list of circuits: the row says why it is not there (common practice, no source).
+    let intake = csv("Tag,Description,kW,V,Starter\nP-1,Pump,5.5,400,DOL\n,Spare,,,\nP-2,Pump,5.5,400,DOL\n,SPACE,,,\n");
+    assert_eq!(intake.loads.len(), 2);
+    let told: Vec<_> = intake.findings.iter().filter(|own| own.code == "I433").collect();
+    assert_eq!(told.iter().map(|own| own.place.as_ref().and_then(|place| place.row)).collect::<Vec<_>>(), [Some(3), Some(5)]);
+    assert!(told[0].what.contains("`Spare`") && told[1].what.contains("`SPACE`"));
+    assert!(intake.skipped.iter().filter(|own| own.reason == SkipReason::Vacant).count() == 2);
+}
+
+#[test]
 fn sha256_is_that_of_the_bytes() {
     // FIPS 180-4 example of "abc" can't be a schedule, so the digest function itself is held against the crate's own vectors;
     // here: equal bytes, equal digest, of 64 digits.

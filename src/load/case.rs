@@ -140,6 +140,8 @@ pub struct Route {
     pub place: Place,
     /// Motor run.
     pub length: Option<Metres>,
+    /// Heading of a column that is not read and seems to hold lengths, where no length is read.
+    pub unread_length: Option<String>,
     /// Supply run, where the starter stands apart.
     pub supply_length: Option<Metres>,
     /// Methods of installation along the route, as written.

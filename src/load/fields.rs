@@ -129,8 +129,12 @@ const DRIVEN_BY: &[Choice] = &[
     ("thermostat", "thermostat"),
     ("other", "other"),
 ];
-const FEEDBACK_LEVEL: &[Choice] =
-    &[("logic", "electronic input, down to 1 mA at 3 V DC"), ("24 V", "24 V"), ("mains", "mains voltage")];
+const FEEDBACK_LEVEL: &[Choice] = &[
+    ("logic", "electronic input, down to 1 mA at 3 V DC"),
+    ("24 V", "24 V"),
+    ("mains", "mains voltage"),
+    ("none", "no feedback"),
+];
 const CONTROL_WIRES: &[Choice] = &[("two", "maintained contact"), ("three", "momentary start and stop")];
 const RESET_MODE: &[Choice] = &[("manual", "manual reset"), ("auto", "automatic reset")];
 const EMERGENCY_STOP: &[Choice] =

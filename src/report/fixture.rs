@@ -141,6 +141,7 @@ fn overload(kind: &str, setting: f64, factor: f64, part: &str) -> Overload {
         dial_a: None,
         transformer_part: String::new(),
         ultimate_trip_a: None,
+        poles_in_series: None,
     }
 }
 

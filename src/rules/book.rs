@@ -495,6 +495,8 @@ pub trait RuleBook:
     }
     /// Fuse-links of one device.
     fn fuses_of(&self, machine: &Machine) -> u32;
+    /// Conductors of a circuit that its controllers and overload relays open.
+    fn switched_conductors(&self, machine: &Machine) -> u32;
     /// Rating by which the protective conductor of a device of this kind is sized, where it is not the device's own.
     fn grounding_rating(&self, kind: &str, ask: &ProtectionAsk<'_>) -> Option<Amperes>;
     /// Nominal, lower and upper limit of an instantaneous trip.

@@ -220,7 +220,7 @@ pub struct RunDemand {
     pub fault: Option<(FaultDevice, Amperes, f64)>,
     /// Behind a drive: the drive limits and clears; the device at the board proves nothing here.
     pub behind_drive: bool,
-    /// Leakage above 3.5 mA: reinforced protective conductor.
+    /// Supply side of a drive, with a leakage above 3.5 mA: reinforced protective conductor.
     pub leakage: bool,
     /// Largest fault current where the run begins.
     pub fault_max: Option<Amperes>,
@@ -456,7 +456,7 @@ pub trait RunRules: Sync {
     /// Corrected capacity of a candidate; none where the demand can't be judged.
     fn capacity(&self, demand: &RunDemand, candidate: Candidate) -> Option<Amperes>;
     /// Smallest protective conductor that goes with phase conductors of a size behind a device of a kind and rating, mm²; without
-    /// calculation, and without what enlarges it further. `leakage` is that of a drive.
+    /// calculation, and without what enlarges it further. `leakage` is that of a drive, on its supply side.
     fn protective_minimum(
         &self,
         phase_mm2: f64,

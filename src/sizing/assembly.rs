@@ -100,6 +100,8 @@ pub struct Assembly<'a> {
     pub grounding: Option<Amperes>,
     /// Its short-circuit rating rests on a default of a part that is unmarked.
     pub default_rating: bool,
+    /// Poles through which one line conductor of a single-phase circuit goes in series, in overload protection of three poles.
+    pub poles_in_series: Option<u32>,
 }
 
 /// Current of a base.
@@ -246,6 +248,7 @@ pub fn choose<'a>(
     let default_rating = rating::rests_on_a_default(case, &chosen, &devices, tools);
     let grounding = chosen.protection.as_ref().and_then(|own| tools.book.grounding_rating(own.device.kind(), &demand.ask));
     protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
+    let poles_in_series = relays::poles_in_series(case, &chosen.relays, tools, record);
     Assembly {
         arrangement,
         contactors: chosen.contactors,
@@ -258,6 +261,7 @@ pub fn choose<'a>(
         starting,
         grounding,
         default_rating,
+        poles_in_series,
     }
 }
 
@@ -447,6 +451,7 @@ impl Assembly<'_> {
                     .relay
                     .and_then(|own| own.ultimate_trip_factor)
                     .map(|factor| round_to(relay.setting.0 * factor, 4)),
+                poles_in_series: self.poles_in_series.filter(|_| relays::has_three_poles(relay)),
             })
             .collect();
         circuit.overload = circuit.overloads.first().cloned();

@@ -1,9 +1,9 @@
-//! What a circuit needs beside its devices and main cables: control and auxiliary cables, glands, lugs, terminals, fittings of
+//! What a circuit or feeder needs beside its devices and main cables: control and auxiliary cables, glands, lugs, terminals, fittings of
 //! raceways, an enclosure of its own, labels. Counted by the table `material-practice`; a family that the catalogue lacks is not
 //! counted, a piece that its family lacks is listed without part number and so stays on hold.
 
 use crate::catalogue::Catalogue;
-use crate::design::{Circuit, Part};
+use crate::design::{Circuit, Part, Run};
 use crate::finding::{Finding, codes};
 use crate::load::Case;
 use crate::record::Record;
@@ -18,37 +18,53 @@ pub mod labels;
 
 /// Adds the small material of a finished circuit to its parts.
 pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
-    let counter = Counter { case, book: tools.book, catalogue: tools.catalogue };
+    let counter = Counter { case, stock: Stock { book: tools.book, catalogue: tools.catalogue } };
     let mut missing: Vec<String> = Vec::new();
     control_cables::add(&counter, circuit, record);
-    let mut parts = ends::glands(&counter, circuit, &mut missing);
-    parts.extend(ends::lugs(&counter, circuit, &mut missing));
-    parts.extend(ends::terminals(&counter, circuit, &mut missing));
-    parts.extend(ends::fittings(&counter, circuit, &mut missing));
-    parts.extend(labels::parts(&counter, circuit, &mut missing));
+    let isolator = labels::has_isolator(circuit);
+    let mut parts = ends::all(&counter.stock, &circuit.runs, &circuit.parts, isolator, &mut missing);
+    parts.extend(labels::parts(&counter.stock, circuit, &mut missing));
     circuit.parts.extend(parts);
     // Last: terminals take width too.
     enclosure::add(&counter, circuit, &mut missing, record);
-    if !missing.is_empty() {
-        missing.sort();
-        missing.dedup();
-        record.find(
-            Finding::new(&codes::P106_NO_MATERIAL, format!("the catalogue holds no {}", missing.join(", no ")))
-                .at(case.place.clone())
-                .why("it stands on the purchase list without part number, on hold")
-                .cure("add it to the catalogue"),
-        );
+    if let Some(finding) = lacking(missing) {
+        record.find(finding.at(case.place.clone()));
     }
 }
 
+/// The small material of a feeder with its run and the parts that this is bought as; and what the catalogue lacks of it.
+#[must_use]
+pub fn of_feeder(run: &Run, bought: &[Part], book: &'static dyn RuleBook, catalogue: &Catalogue) -> (Vec<Part>, Option<Finding>) {
+    let stock = Stock { book, catalogue };
+    let mut missing = Vec::new();
+    let mut parts = ends::all(&stock, std::slice::from_ref(run), bought, false, &mut missing);
+    parts.extend(labels::of_feeder(&stock, run, &mut missing));
+    (parts, lacking(missing))
+}
+
+fn lacking(mut missing: Vec<String>) -> Option<Finding> {
+    missing.sort();
+    missing.dedup();
+    (!missing.is_empty()).then(|| {
+        Finding::new(&codes::P106_NO_MATERIAL, format!("the catalogue holds no {}", missing.join(", no ")))
+            .why("it stands on the purchase list without part number, on hold")
+            .cure("add it to the catalogue")
+    })
+}
+
 /// What counting works with.
-struct Counter<'a> {
-    case: &'a Case,
+struct Stock<'a> {
     book: &'static dyn RuleBook,
     catalogue: &'a Catalogue,
 }
 
-impl Counter<'_> {
+/// The same for a circuit.
+struct Counter<'a> {
+    case: &'a Case,
+    stock: Stock<'a>,
+}
+
+impl Stock<'_> {
     /// A figure of the table of practice for the book.
     fn figure(&self, name: &str) -> f64 {
         material::figure(name, self.book.key())

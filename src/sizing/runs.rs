@@ -40,7 +40,7 @@ pub(super) fn choose(
                 ),
             )
             .at(case.place.clone())
-            .cure(units.pick("enter cable_length_m", "enter cable_length_ft")),
+            .cure(length_cure(case, units)),
         );
     }
     if let Some([what, cure, clause]) = tools.book.on_roof(&case.route.insulation).filter(|_| case.route.rooftop) {
@@ -220,6 +220,17 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, units: Units, circ
     }
     circuit.parts.extend(choice.parts);
     circuit.runs.push(run);
+}
+
+/// What to do where no length is read; a column that seems to hold it is named.
+fn length_cure(case: &Case, units: Units) -> String {
+    let column = units.pick("cable_length_m", "cable_length_ft");
+    match &case.route.unread_length {
+        Some(heading) => {
+            format!("enter {column}; if the column `{heading}`, which is not read, holds it: --map '{heading}={column}'")
+        }
+        None => format!("enter {column}"),
+    }
 }
 
 fn demands(
@@ -501,6 +512,8 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         starting: None,
         overload: OverloadDevice::Load,
         behind_drive: true,
+        // What leaks returns to the drive over the screen and this conductor: only the way from the supply to the drive is reinforced.
+        leakage: false,
         ..base
     });
 }

@@ -81,7 +81,7 @@ fn a_magnetic_release_is_checked_against_a_start_only_where_one_is_known() {
         let released = circuit.protection.as_ref().is_some_and(|own| own.magnetic_trip_a.is_some());
         assert!(released, "{:?}", circuit.protection);
         let passed = circuit.checks.iter().find(|own| own.name == "magnetic-trip-at-start").and_then(|own| own.passed);
-        assert_eq!(passed.is_none(), codes(&circuit).contains(&"C216"), "it is checked, or said that it isn't");
+        assert_eq!(passed.is_none(), codes(&circuit).contains(&"C217"), "it is checked, or said that it isn't");
         passed
     };
     assert_eq!(check(&[("starting_method", "by-others"), ("protection_kind", "moulded-case")]), None);
@@ -632,4 +632,44 @@ proptest! {
         let fails = |circuit: &Circuit| circuit.protection.is_none() || circuit.checks.iter().any(|check| check.name == "breaking-capacity" && check.passed == Some(false));
         prop_assert!(!fails(&low) || fails(&high));
     }
+}
+
+#[test]
+fn the_protective_conductor_from_the_supply_to_a_drive_is_reinforced_and_that_to_its_motor_is_not() {
+    // IEC 61800-5-1: with more than 3.5 mA of leakage 10 mm² of copper, or 16 mm² of aluminium, between supply and drive. Behind it
+    // IEC 60364-5-54, Table 54.2: as large as the phases up to 16 mm².
+    let cells = [
+        ("rated_power_kw", "0.75"),
+        ("full_load_current_a", "1.8"),
+        ("starting_method", "drive"),
+        ("drive_input_current_a", "3"),
+    ];
+    let in_board = size(&with(DIRECT, &cells));
+    let sizes = |circuit: &Circuit| -> Vec<(String, String, String)> {
+        circuit.runs.iter().map(|own| (own.role.clone(), own.phase_size.clone(), own.protective_size.clone())).collect()
+    };
+    let own = |role: &str, phase: &str, protective: &str| (role.to_owned(), phase.to_owned(), protective.to_owned());
+    let motor = sizes(&in_board);
+    assert_eq!(motor, [own("motor", &motor[0].1, &motor[0].1)], "the drive stands in its board: the conductor to the motor");
+    let apart = size(&with(DIRECT, &[&cells[..], &[("supply_length_m", "25")]].concat()));
+    let both = sizes(&apart);
+    assert_eq!(both, [own("supply", &both[0].1, "10 mm2"), own("motor", &both[1].1, &both[1].1)]);
+    for circuit in [&in_board, &apart] {
+        assert!(circuit.findings.iter().all(|own| !own.code.starts_with('V')));
+    }
+}
+
+#[test]
+fn a_missing_length_names_the_column_that_may_hold_it() {
+    let mut load = row(&with(DIRECT, &[]).into_iter().filter(|(name, _)| *name != "cable_length_m").collect::<Vec<_>>());
+    let cure = |load: &crate::load::Load| {
+        let (circuit, _) = size_with(load, &basis());
+        let own = circuit.findings.into_iter().find(|own| own.code == "C602").expect("it is told");
+        own.cure
+    };
+    assert_eq!(cure(&load), "enter cable_length_m");
+    let mut source = (*load.source).clone();
+    source.headings.push("Cable from MCC".to_owned());
+    load.source = std::sync::Arc::new(source);
+    assert!(cure(&load).contains("`Cable from MCC`"), "{}", cure(&load));
 }

@@ -30,6 +30,17 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("{one} and {other} must never be closed together, but stand in frames {a} and {b}, which no interlock joins")
         });
     }
+    directions(facts, found);
+}
+
+/// Both directions carry the same current in the same duty: their contactors are alike (common practice, no source).
+fn directions(facts: &Facts<'_>, found: &mut Disagreements) {
+    let of = |name: &str| facts.circuit.contactors.iter().find(|own| own.role == name);
+    let (Some(forward), Some(reverse)) = (of("forward"), of("reverse")) else { return };
+    let asked = same(forward.current_a, reverse.current_a) && forward.category == reverse.category;
+    found.unless(!asked || forward.part == reverse.part, &codes::V206_PAIR, || {
+        format!("forward is {}, reverse {}, for one current in one duty", forward.part, reverse.part)
+    });
 }
 
 fn contactor(facts: &Facts<'_>, own: &Contactor, role: &Role, found: &mut Disagreements) {

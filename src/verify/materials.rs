@@ -5,13 +5,14 @@ use crate::catalogue::is_enclosure;
 use crate::design::{Part, Run};
 use crate::finding::codes;
 use crate::quantity::fits;
+use crate::rules::RuleBook;
 use crate::rules::physics::accessories::thermistors_taken;
 use crate::rules::physics::material;
 use crate::rules::units::METRES_A_FOOT;
 use crate::verify::Disagreements;
 use crate::verify::facts::Facts;
 use crate::verify::parts::{Count, add, metres_of};
-use crate::verify::shelf::Item;
+use crate::verify::shelf::{Item, Shelf};
 
 /// Role of runs of control and auxiliary cables.
 pub(super) const CONTROL: &str = "control";
@@ -22,7 +23,31 @@ fn figure(facts: &Facts<'_>, name: &str) -> f64 {
 
 /// The catalogue has a family; one that it lacks is not counted.
 fn has(facts: &Facts<'_>, family: &str) -> bool {
-    !facts.shelf.catalogue.lacks.contains(&family)
+    there(facts.shelf, family)
+}
+
+fn there(shelf: &Shelf<'_>, family: &str) -> bool {
+    !shelf.catalogue.lacks.contains(&family)
+}
+
+/// What the ends of a feeder need: each cable is led into both boards and tagged there, larger conductors end in lugs, smaller ones leave
+/// by terminals, raceways have connectors and couplings; the way has a plate.
+pub(super) fn of_feeder(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
+    let practice = |name: &str| material::figure(name, book.key());
+    let sets = f64::from(run.per_phase.max(1));
+    if let Some(cable) = shelf.cable(&run.part).filter(|own| own.cores > 1 && there(shelf, "glands")) {
+        let gland = cable.outer_mm.and_then(|outer| shelf.catalogue.gland(outer, cable.screened));
+        add(count, gland.map_or("", |own| own.part.as_str()), "gland for", practice("gland-ends") * sets);
+    }
+    lugs(book, shelf, run, count);
+    power_terminals(book, shelf, run, count);
+    fittings(book, shelf, run, count);
+    if there(shelf, "labels") {
+        for (kind, number) in [("nameplate", 1.0), ("cable-tag", sets * practice("cable-tags"))] {
+            let own = shelf.catalogue.label(kind);
+            add(count, own.map_or("", |own| own.part.as_str()), &kind.replace('-', " "), number);
+        }
+    }
 }
 
 fn local_isolator(facts: &Facts<'_>) -> bool {
@@ -38,9 +63,11 @@ pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     let alone = |part: &&Part| part.run == CONTROL && (part.part.is_empty() || facts.circuit.conductors.is_none());
     facts.circuit.parts.iter().filter(alone).for_each(|part| add(count, &part.part, "cable for", part.quantity));
     glands(facts, count);
-    lugs(facts, count);
-    terminals(facts, count);
-    fittings(facts, count);
+    let (book, shelf) = (facts.book, facts.shelf);
+    power(facts).for_each(|run| lugs(book, shelf, run, count));
+    power(facts).filter(|run| run.role != "supply").for_each(|run| power_terminals(book, shelf, run, count));
+    control_terminals(facts, count);
+    power(facts).for_each(|run| fittings(book, shelf, run, count));
     labels(facts, count);
     if enclosure_wanted(facts).is_some() {
         let own =
@@ -83,63 +110,66 @@ fn conductors(run: &Run) -> (f64, f64) {
     (sets * f64::from(run.cores.saturating_sub(1)), sets)
 }
 
-fn lugs(facts: &Facts<'_>, count: &mut Count) {
-    if !has(facts, "lugs") {
+fn lugs(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
+    if !there(shelf, "lugs") {
         return;
     }
-    for run in power(facts) {
-        let (live, protective) = conductors(run);
-        let of_protective = facts.book.size_of(&run.protective_size).unwrap_or(0.0);
-        for (size, number) in [(run.phase_area_mm2, live), (of_protective, protective)] {
-            if size + 1e-9 >= figure(facts, "lug-from") {
-                let lug = facts.shelf.catalogue.lug(&run.material, size);
-                let words = format!("{} lug for", run.material);
-                add(count, lug.map_or("", |own| own.part.as_str()), &words, number * figure(facts, "lug-ends"));
-            }
+    let practice = |name: &str| material::figure(name, book.key());
+    let (live, protective) = conductors(run);
+    let of_protective = book.size_of(&run.protective_size).unwrap_or(0.0);
+    for (size, number) in [(run.phase_area_mm2, live), (of_protective, protective)] {
+        if size + 1e-9 >= practice("lug-from") {
+            let lug = shelf.catalogue.lug(&run.material, size);
+            let words = format!("{} lug for", run.material);
+            add(count, lug.map_or("", |own| own.part.as_str()), &words, number * practice("lug-ends"));
         }
     }
 }
 
-fn terminals(facts: &Facts<'_>, count: &mut Count) {
-    if !has(facts, "terminals") {
+fn terminal(shelf: &Shelf<'_>, kind: &str, size: f64, current: f64, number: f64, count: &mut Count) {
+    if number > 0.0 {
+        let own = shelf.catalogue.terminal(kind, size, current);
+        add(count, own.map_or("", |own| own.part.as_str()), &format!("{kind} terminal for"), number);
+    }
+}
+
+/// Terminals of a run that leaves a board by them.
+fn power_terminals(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
+    let small = run.phase_area_mm2 <= material::figure("power-terminal-to", book.key()) + 1e-9;
+    if !small || !there(shelf, "terminals") {
         return;
     }
-    let mut one = |kind: &str, size: f64, current: f64, number: f64| {
-        if number > 0.0 {
-            let terminal = facts.shelf.catalogue.terminal(kind, size, current);
-            add(count, terminal.map_or("", |own| own.part.as_str()), &format!("{kind} terminal for"), number);
-        }
-    };
-    let small = |run: &&Run| run.phase_area_mm2 <= figure(facts, "power-terminal-to") + 1e-9;
-    for run in power(facts).filter(|run| run.role != "supply").filter(small) {
-        let (live, protective) = conductors(run);
-        one("feed-through", run.phase_area_mm2, run.required_a, live);
-        one("protective", facts.book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2), 0.0, protective);
+    let (live, protective) = conductors(run);
+    terminal(shelf, "feed-through", run.phase_area_mm2, run.required_a, live, count);
+    let size = book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2);
+    terminal(shelf, "protective", size, 0.0, protective, count);
+}
+
+fn control_terminals(facts: &Facts<'_>, count: &mut Count) {
+    if !has(facts, "terminals") {
+        return;
     }
     for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
         let cables = f64::from(run.per_phase.max(1));
         let protective = u32::from(!run.protective_size.is_empty());
-        one("feed-through", run.phase_area_mm2, 0.0, cables * f64::from(run.cores.saturating_sub(protective)));
-        one("protective", run.phase_area_mm2, 0.0, cables * f64::from(protective));
+        let live = f64::from(run.cores.saturating_sub(protective));
+        terminal(facts.shelf, "feed-through", run.phase_area_mm2, 0.0, cables * live, count);
+        terminal(facts.shelf, "protective", run.phase_area_mm2, 0.0, cables * f64::from(protective), count);
     }
 }
 
-/// A connector at either end of a raceway, and a coupling between each two of its lengths.
-fn fittings(facts: &Facts<'_>, count: &mut Count) {
-    if !has(facts, "fittings") {
-        return;
-    }
-    for run in power(facts) {
-        let Some(own) = &run.raceway else { continue };
-        let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
-        let Some(raceway) = facts.shelf.catalogue.raceway(&first(&own.kind), &first(&own.trade_size)) else { continue };
-        let sets = f64::from(run.per_phase.max(1));
-        let joints = raceway.standard_length_m.map_or(0.0, |stick| ((run.length_m / stick - 1e-6).ceil() - 1.0).max(0.0));
-        for (kind, each) in [("connector", figure(facts, "raceway-connectors")), ("coupling", joints)] {
-            if each > 0.0 {
-                let fitting = facts.shelf.catalogue.fitting(kind, &raceway.kind, &raceway.trade_size);
-                add(count, fitting.map_or("", |own| own.part.as_str()), &format!("{kind} for"), each * sets);
-            }
+/// A connector at either end of a raceway, and a coupling between each two of its lengths that come without.
+fn fittings(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
+    let Some(own) = run.raceway.as_ref().filter(|_| there(shelf, "fittings")) else { return };
+    let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
+    let Some(raceway) = shelf.catalogue.raceway(&first(&own.kind), &first(&own.trade_size)) else { return };
+    let sets = f64::from(run.per_phase.max(1));
+    let lengths = raceway.standard_length_m.map_or(1.0, |stick| (run.length_m / stick - 1e-6).ceil());
+    let joints = if raceway.coupling_included == Some(true) { 0.0 } else { (lengths - 1.0).max(0.0) };
+    for (kind, each) in [("connector", material::figure("raceway-connectors", book.key())), ("coupling", joints)] {
+        if each > 0.0 {
+            let fitting = shelf.catalogue.fitting(kind, &raceway.kind, &raceway.trade_size);
+            add(count, fitting.map_or("", |own| own.part.as_str()), &format!("{kind} for"), each * sets);
         }
     }
 }

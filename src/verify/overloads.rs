@@ -50,12 +50,37 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
                 own.role, own.position, own.winding_factor, place.role, place.position
             )
         });
+        in_series(facts, own, found);
         match seat {
             Seat::Relay(place) => separate(facts, own, place, found),
             Seat::Breaker(_) => release(facts, own, found),
             Seat::Device(kind, place) => inside(facts, own, kind, place, found),
         }
     }
+}
+
+/// A device with three heating elements, or three transformers inside, on two conductors: the third pole lies in series with another, and
+/// where the neutral goes past it the second too.
+fn in_series(facts: &Facts<'_>, own: &Overload, found: &mut Disagreements) {
+    let items = || facts.circuit.protection.iter().flat_map(|own| facts.shelf.all(&own.part));
+    let breaker = || items().any(|item| matches!(item, Item::Motor(_) | Item::Moulded(_)));
+    let three = match facts.shelf.relay(&own.part) {
+        Some(relay) => matches!(relay.kind.as_str(), "bimetal" | "electronic"),
+        None => own.part.is_empty() && !own.kind.starts_with("in-") && breaker() && own.kind != "relay",
+    };
+    let single = facts.machine.phases == 1;
+    let past = facts.book.key() == "nec" && facts.machine.neutral;
+    let wanted = (three && single).then_some(if past { 3 } else { 2 });
+    found.unless(
+        own.poles_in_series == wanted && (wanted.is_none() || facts.told(codes::C216_POLES_IN_SERIES.code)),
+        &codes::V302_RELAY,
+        || {
+            format!(
+                "{:?} poles of an overload protection are in series; {wanted:?} must be, or it is not told",
+                own.poles_in_series
+            )
+        },
+    );
 }
 
 /// The seats that the circuit must have, in its order.

@@ -116,7 +116,8 @@ fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         run.per_phase,
         material(run),
         device,
-        facts.start.method == Method::Drive,
+        // The leakage of a drive flows back to the supply; its motor's conductor follows from the phases alone.
+        facts.start.method == Method::Drive && run.role == "supply",
     );
     let protective = facts.book.size_of(&run.protective_size);
     found.unless(

@@ -63,7 +63,7 @@ impl Row for Disconnect {
 }
 
 impl Row for Raceway {
-    const MAY_LACK: &'static [&'static str] = &["standard_length_m"];
+    const MAY_LACK: &'static [&'static str] = &["standard_length_m", "coupling_included"];
     fn key(&self) -> String {
         self.part.clone()
     }

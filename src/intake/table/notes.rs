@@ -21,6 +21,16 @@ impl Table<'_> {
             SkipReason::Subtotal => self.findings.push(
                 Finding::new(&codes::I414_SUBTOTAL, format!("row {} is a sum and was not read as a load", number + 1)).at(place),
             ),
+            SkipReason::Vacant => {
+                let words = self.line(number);
+                let what =
+                    format!("row {} is a spare way without a load (`{}`) and was not read", number + 1, text::shortened(&words));
+                self.findings.push(
+                    Finding::new(&codes::I433_VACANT_ROW, what)
+                        .at(place)
+                        .cure("give it a tag and a power if it is to be sized as an equipped spare"),
+                );
+            }
             _ => {}
         }
     }

@@ -16,6 +16,7 @@ use crate::rules::words;
 use crate::sizing::Tools;
 use crate::sizing::conductors::{RunChoice, holds, judged_run, size_run};
 use crate::sizing::judge::{at_most, not_checked};
+use crate::sizing::materials::of_feeder;
 
 /// Role of a feeder's run.
 pub const ROLE: &str = "feeder";
@@ -480,7 +481,12 @@ fn write(
     feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some()).or_else(at_terminals);
     feeder.conductor = words_of(&run.phase_size, run.per_phase, demand, tools);
     if demand.length.is_some_and(|own| own.0 > 0.0) {
+        let (ends, lacking) = of_feeder(&run, &choice.parts, tools.book, tools.catalogue);
         feeder.parts.extend(choice.parts);
+        feeder.parts.extend(ends);
+        if let Some(finding) = lacking {
+            ask.find("feeder_conductor", finding, record);
+        }
     }
     feeder.run = Some(run);
 }

@@ -320,6 +320,43 @@ fn iec_device_and_cable_by_hand() {
     assert!(feeder.parts.iter().any(|part| part.part.starts_with("GEN-MCD-63")));
 }
 
+/// Table `material-practice` (common practice, no source): a cable has a gland and a tag at each end; conductors from 16 mm² have lugs at
+/// both ends, smaller ones leave by terminals up to 10 mm². In the US sense a raceway has a connector at each end and a coupling between
+/// its sticks of 10 ft, and each conductor from 8 AWG a lug at one end.
+#[test]
+fn both_ends_of_a_feeder_are_on_the_list() {
+    let of = |feeder: &Feeder, words: &str| -> f64 {
+        feeder.parts.iter().filter(|part| part.description.to_lowercase().contains(words)).map(|part| part.quantity).sum()
+    };
+    let iec = |amperes: f64| {
+        let own = basis("iec", BoardBasis { feeder_length_m: Some(20.0), spare_pct: None, ..board() });
+        Case::of(&[iec_motor(amperes)]).feeder(&own, "iec", Some(20.0))
+    };
+    for (amperes, lugs) in [(20.0, false), (90.0, true)] {
+        let feeder = iec(amperes);
+        let run = feeder.run.clone().expect("a run");
+        assert_eq!((run.phase_area_mm2 >= 16.0, run.per_phase, run.cores > 3), (lugs, 1, true), "{run:?}");
+        let cores = f64::from(run.cores);
+        assert_eq!(
+            [of(&feeder, "gland"), of(&feeder, "cable tag"), of(&feeder, "nameplate")],
+            [2.0, 2.0, 1.0],
+            "{:?}",
+            feeder.parts
+        );
+        assert_eq!([of(&feeder, "lug"), of(&feeder, "terminal")], if lugs { [2.0 * cores, 0.0] } else { [0.0, cores] });
+    }
+    let own = basis("nec", BoardBasis { feeder_length_ft: Some(80.0), feeder_installation: Some("emt".to_owned()), ..board() });
+    let feeder = Case::of(&[iec_motor(90.0)]).feeder(&own, "nec", Some(14.0));
+    let run = feeder.run.clone().expect("a run");
+    assert_eq!(run.per_phase, 1);
+    // 80 ft: eight sticks, seven joints.
+    assert_eq!([of(&feeder, "connector"), of(&feeder, "coupling")], [2.0, 7.0], "{:?}", feeder.parts);
+    assert_eq!(of(&feeder, "lug,"), f64::from(run.cores), "{:?}", feeder.parts);
+    // Without a length nothing of its way is counted.
+    let short = Case::of(&[iec_motor(90.0)]).feeder(&basis("iec", board()), "iec", Some(20.0));
+    assert_eq!([of(&short, "gland"), of(&short, "lug")], [0.0, 0.0]);
+}
+
 #[test]
 fn a_start_or_a_fault_asks_for_a_larger_device() {
     let own = basis("iec", board());

@@ -233,7 +233,8 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         let length = quantity(units.length(run.length_m), 0, units.length_unit());
         let conductors = make_up(run, units);
         let (phases, others) = conductors.split_once(", ").unwrap_or((&conductors, ""));
-        words(canvas, bus + 34.6, &[phases.to_owned(), others.to_owned(), length]);
+        let others = others.trim_end_matches(" separate").to_owned();
+        words(canvas, bus + 34.6, &[phases.to_owned(), others, length]);
     }
 }
 

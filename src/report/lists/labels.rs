@@ -6,6 +6,7 @@ use std::borrow::Cow;
 use super::{csv, guarded_own, number};
 use crate::design::{Board, Circuit, Run, Status};
 use crate::finding::Severity;
+use crate::report::submittal::lists::cable_make_up;
 use crate::report::words::{brief, terms};
 use crate::report::{ReportInput, columns};
 use crate::rules::units::Units;
@@ -147,11 +148,14 @@ fn rating(circuit: &Circuit, units: Units) -> String {
     [power, voltage, current].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-/// What the cable is, such as `4 × 2.5 mm²`.
+/// What the cable is, such as `4 × 2.5 mm²` or `3 × 35 + 16 mm²`; of single conductors their material too.
 fn make_up(run: &Run, units: Units) -> String {
+    let plain = |text: String| text.replace('\u{a0}', " ");
     let size = run.phase_size.replace("mm2", "mm²");
-    let alike = units == Units::Metric || run.role == "control";
-    if alike && run.cores > 1 {
+    if units == Units::Metric {
+        return plain(cable_make_up(run, units));
+    }
+    if run.role == "control" && run.cores > 1 {
         return format!("{} × {size}", run.cores);
     }
     let material = brief(units, &run.material);

@@ -82,30 +82,64 @@ fn row(link: &Link, tag: &str, again: bool, cells: Vec<Cell>) -> Row {
     Row { link: link.clone(), tag: tag.to_owned(), again, mark: None, state: None, about, reason, cells }
 }
 
-/// Make-up of a run: `2 × (4 × 16 mm²)` with a protective conductor of another size named.
+/// Make-up of a run: `2 × (4 × 16 mm²)`, the parallel cables of a phase in front of what each of them is.
 pub(in crate::report) fn make_up(run: &Run, units: Units) -> String {
+    if run.per_phase <= 1 || run.phase_size.is_empty() {
+        return cable_make_up(run, units);
+    }
+    if units == Units::Customary {
+        return format!("{}{}", sets(run.per_phase, &size(&run.phase_size)), beside(run, units));
+    }
+    let [cable, separate] = metric(run);
+    format!("{}{separate}", sets(run.per_phase, &cable))
+}
+
+fn sets(count: u32, text: &str) -> String {
+    format!("{count}\u{a0}×\u{a0}({text})")
+}
+
+/// Make-up of one cable of a run, or of one set of its conductors: `4 × 16 mm²`, `3 × 35 + 16 mm²` with a smaller protective conductor.
+pub(in crate::report) fn cable_make_up(run: &Run, units: Units) -> String {
     if run.phase_size.is_empty() {
         return String::new();
     }
-    let phase = size(&run.phase_size);
-    let mut text = if units == Units::Customary {
-        phase.clone()
-    } else if run.cores > 1 {
-        format!("{}\u{a0}×\u{a0}{phase}", run.cores)
-    } else {
-        phase.clone()
-    };
-    if run.per_phase > 1 {
-        text = format!("{}\u{a0}×\u{a0}({text})", run.per_phase);
+    if units == Units::Customary {
+        return format!("{}{}", size(&run.phase_size), beside(run, units));
     }
+    metric(run).concat()
+}
+
+/// A neutral and a protective conductor of other sizes, behind the phases.
+fn beside(run: &Run, units: Units) -> String {
+    let mut text = String::new();
     if let Some(neutral) = run.neutral_size.as_ref().filter(|neutral| **neutral != run.phase_size) {
         text.push_str(&format!(", N\u{a0}{}", size(neutral)));
     }
-    let alike = units == Units::Metric && run.protective_size == run.phase_size;
-    if !run.protective_size.is_empty() && !alike {
+    if !run.protective_size.is_empty() {
         text.push_str(&format!(", {}\u{a0}{}", terms(units).protective_short, size(&run.protective_size)));
     }
     text
+}
+
+/// A cable with metric sizes, and what lies beside it. A smaller protective conductor is one of the cable's cores; a larger one is laid
+/// beside the cable, whose own core stays (`conductors::size_run` buys them so).
+fn metric(run: &Run) -> [String; 2] {
+    let phase = size(&run.phase_size);
+    let neutral = run.neutral_size.as_ref().filter(|neutral| **neutral != run.phase_size);
+    let neutral = neutral.map_or_else(String::new, |neutral| format!(", N\u{a0}{}", size(neutral)));
+    let whole = if run.cores > 1 { format!("{}\u{a0}×\u{a0}{phase}", run.cores) } else { phase.clone() };
+    let figure = |text: &str| text.strip_suffix(" mm2").and_then(|own| own.parse::<f64>().ok());
+    match figure(&run.phase_size).zip(figure(&run.protective_size)) {
+        Some((line, protective)) if protective < line && run.cores > 2 => {
+            let number = run.phase_size.trim_end_matches(" mm2");
+            [format!("{}\u{a0}×\u{a0}{number}\u{a0}+\u{a0}{}", run.cores - 1, size(&run.protective_size)), neutral]
+        }
+        _ if run.protective_size.is_empty() || run.protective_size == run.phase_size => [whole, neutral],
+        Some((line, protective)) if protective > line => {
+            [whole, format!("{neutral}, PE\u{a0}{} separate", size(&run.protective_size))]
+        }
+        _ => [whole, format!("{neutral}, PE\u{a0}{}", size(&run.protective_size))],
+    }
 }
 
 /// Material and insulation.
@@ -191,5 +225,29 @@ fn purchase_line(line: &crate::design::PurchaseLine, position: usize, units: Uni
         because: line.held_because.clone(),
         boards: columns::boards(line),
         used_by: if more == 0 { named } else { format!("{named} and {}", count(more, "more", "more")) },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// IEC 60228 and the trade name cables by their cores and sections: a reduced core behind a plus sign (common practice, no source).
+    #[rstest::rstest]
+    #[case::alike(4, "2.5 mm2", "2.5 mm2", 1, "4 × 2.5 mm²")]
+    #[case::reduced(4, "35 mm2", "16 mm2", 1, "3 × 35 + 16 mm²")]
+    #[case::reduced_in_parallel(4, "120 mm2", "70 mm2", 2, "2 × (3 × 120 + 70 mm²)")]
+    #[case::with_neutral(5, "50 mm2", "25 mm2", 1, "4 × 50 + 25 mm²")]
+    #[case::larger_beside(4, "1.5 mm2", "10 mm2", 1, "4 × 1.5 mm², PE 10 mm² separate")]
+    fn a_cable_is_named_by_what_it_holds(
+        #[case] cores: u32,
+        #[case] phase: &str,
+        #[case] protective: &str,
+        #[case] per_phase: u32,
+        #[case] words: &str,
+    ) {
+        let run =
+            Run { cores, phase_size: phase.to_owned(), protective_size: protective.to_owned(), per_phase, ..Run::default() };
+        assert_eq!(make_up(&run, Units::Metric).replace('\u{a0}', " "), words);
     }
 }

@@ -301,6 +301,7 @@ fn overload(kind: &str, range: [f64; 2], setting: f64, factor: f64) -> Overload 
         dial_a: None,
         transformer_part: String::new(),
         ultimate_trip_a: None,
+        poles_in_series: None,
     }
 }
 

@@ -316,6 +316,11 @@ impl RuleBook for Iec {
         }
     }
 
+    fn switched_conductors(&self, machine: &Machine) -> u32 {
+        // Of one phase and the neutral both are opened.
+        if machine.phases == 3 { 3 } else { 2 }
+    }
+
     fn grounding_rating(&self, _: &str, _: &ProtectionAsk<'_>) -> Option<Amperes> {
         None
     }

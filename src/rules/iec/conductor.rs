@@ -185,7 +185,7 @@ fn factors_of(network: &str, tolerance_pct: Option<f64>) -> VoltageFactors {
     })
 }
 
-/// Smallest protective conductor of a circuit with a leakage above 3.5 mA (IEC 61800-5-1).
+/// Smallest protective conductor between the supply and a drive, whose leakage exceeds 3.5 mA (IEC 61800-5-1).
 #[must_use]
 pub fn protective_minimum_with_leakage(material: Material) -> f64 {
     physics(if material == Material::Copper { "leakage-copper-mm2" } else { "leakage-aluminium-mm2" })

@@ -360,6 +360,15 @@ impl RuleBook for Nec {
         bounds::fuse_at_start(kind, rating, ask, record)
     }
 
+    fn switched_conductors(&self, machine: &Machine) -> u32 {
+        // 430.85: a controller need not open all conductors; the grounded one goes past it.
+        match (machine.phases, machine.neutral) {
+            (3, _) => 3,
+            (_, true) => 1,
+            (_, false) => 2,
+        }
+    }
+
     fn fuses_of(&self, machine: &Machine) -> u32 {
         // 240.22: no fuse stands in a grounded conductor.
         match (machine.phases, machine.neutral) {

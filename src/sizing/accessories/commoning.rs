@@ -1,8 +1,8 @@
 //! Commoning bars over neighbouring motor-protective circuit-breakers of one board. This looks over several circuits, so it comes
 //! after sizing; it changes nothing that was chosen before.
 //!
-//! Neighbours stand in the order of the schedule on one board, have breakers of one frame, and nothing beside the breaker that
-//! spoils the pitch. Bars are laid so that the fewest breakers stay without one, then with the fewest bars. A bar belongs to the
+//! Neighbours stand in the order of the schedule on one board, have breakers of one frame and one voltage, and nothing beside the
+//! breaker that spoils the pitch. A bar brings three phases to every breaker under it, so none lies over a circuit that has fewer. Bars are laid so that the fewest breakers stay without one, then with the fewest bars. A bar belongs to the
 //! first row that it serves and is counted once, however many identical circuits that row has.
 
 use crate::catalogue::{AccessoryPart, Catalogue, MotorBreaker};
@@ -20,6 +20,14 @@ struct Unit {
     amperes: f64,
 }
 
+/// What neighbours under one bar have in common.
+#[derive(PartialEq)]
+struct Neighbours<'c> {
+    frame: &'c str,
+    board: String,
+    voltage_v: Option<f64>,
+}
+
 /// A bar that was laid over some units.
 struct Laid<'c> {
     bar: &'c AccessoryPart,
@@ -34,15 +42,16 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
     }
     let breakers: Vec<Option<&MotorBreaker>> = circuits.iter().map(|circuit| breaker_of(circuit, catalogue)).collect();
     let mut row: Vec<Unit> = Vec::new();
-    let mut of: Option<(&str, String)> = None;
+    let mut of: Option<Neighbours<'_>> = None;
     for index in 0..circuits.len() {
         let Some(breaker) = breakers[index] else {
-            lay_row(&mut row, of.take().map(|(frame, _)| frame), circuits, catalogue);
+            lay_row(&mut row, of.take().map(|own| own.frame), circuits, catalogue);
             continue;
         };
-        let here = (breaker.frame.as_str(), circuits[index].board.clone());
+        let circuit = &circuits[index];
+        let here = Neighbours { frame: &breaker.frame, board: circuit.board.clone(), voltage_v: circuit.load.voltage_v };
         if of.as_ref() != Some(&here) {
-            lay_row(&mut row, of.take().map(|(frame, _)| frame), circuits, catalogue);
+            lay_row(&mut row, of.take().map(|own| own.frame), circuits, catalogue);
             of = Some(here);
         }
         let unit = Unit { circuit: index, amperes: circuits[index].currents.full_load_a };
@@ -53,11 +62,15 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
             }
         }
     }
-    lay_row(&mut row, of.map(|(frame, _)| frame), circuits, catalogue);
+    lay_row(&mut row, of.map(|own| own.frame), circuits, catalogue);
 }
 
-/// The breaker of a circuit that may stand under a bar.
+/// The breaker of a circuit that may stand under a bar. Of a single-phase circuit one pole is at the neutral or in series with another:
+/// a bar would put a further phase on it.
 fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c MotorBreaker> {
+    if circuit.load.phases != Some(3) {
+        return None;
+    }
     let part = circuit.protection.as_ref().filter(|_| circuit.status != Status::NotSized)?;
     let breaker = catalogue.motor_breaker(&part.part)?;
     let beside_breaker = circuit.accessories.iter().any(|own| own.serves == "protection" && own.position == "side");

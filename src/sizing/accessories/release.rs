@@ -7,7 +7,7 @@ use crate::design::Part;
 use crate::finding::{Finding, codes};
 use crate::quantity::Watts;
 use crate::rules::physics::accessories::practice;
-use crate::sizing::assembly::Device;
+use crate::sizing::assembly::{Assembly, Device};
 
 /// Adds them.
 pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
@@ -98,7 +98,9 @@ fn remote_reset(shelf: &mut Shelf<'_, '_>) {
     }
 }
 
-/// A circuit-breaker in an enclosure disconnects and is locked through its handle; a local disconnecting means does not replace it.
+/// A circuit-breaker that disconnects stands with its starter behind a door, through which its handle reaches, and is locked off there;
+/// a local disconnecting means does not replace it. One that can be locked by itself and has no starter beside it, or fewer than three
+/// poles, stands in a panelboard, whose breakers are worked behind its door (common practice, no source).
 fn handle(shelf: &mut Shelf<'_, '_>) {
     let Some(protection) = &shelf.assembly.protection else { return };
     let own_part = shelf.circuit.disconnect.as_ref().is_some_and(|own| own.part == protection.device.part());
@@ -106,8 +108,12 @@ fn handle(shelf: &mut Shelf<'_, '_>) {
     if !own_part && !judged {
         return;
     }
+    let in_panelboard = match protection.device {
+        Device::Branch(own) => own.lockable && (own.poles < 3 || !has_starter(shelf.assembly)),
+        _ => false,
+    };
+    let Some(frame) = breaker_frame(shelf).filter(|_| !in_panelboard) else { return };
     let lockable = matches!(protection.device, Device::Branch(own) if own.lockable);
-    let Some(frame) = breaker_frame(shelf) else { return };
     if let Some(part) = shelf.tools.catalogue.accessories_for_breaker("door-handle", frame).next() {
         shelf.push("door-handle", Some(part), 1, &Use::new("protection", "disconnects through the door and is locked off"));
     } else if !lockable {
@@ -117,6 +123,11 @@ fn handle(shelf: &mut Shelf<'_, '_>) {
                 .cure("add a lockable handle to the catalogue, or a local disconnecting means"),
         );
     }
+}
+
+/// Contactors, a soft starter or a drive stand beside the protective device.
+fn has_starter(assembly: &Assembly<'_>) -> bool {
+    !assembly.contactors.is_empty() || !assembly.devices.is_empty()
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole figure of a table

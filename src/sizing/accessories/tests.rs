@@ -624,6 +624,49 @@ fn horsepower_sizes_get_what_they_need() {
     assert_eq!(of_kind(&size_with(&row(&local), &nec()).0, "door-handle").count(), 1, "a local switch does not replace it");
 }
 
+#[rstest]
+#[case::with_its_starter(&[], 1)]
+#[case::a_feeder(&[("load_kind", "packaged"), ("starting_method", "feeder")], 0)]
+#[case::manual(&[("starting_method", "manual"), ("rated_power_hp", "1"), ("full_load_current_a", "1.8")], 0)]
+#[case::two_poles(&[("phases", "1"), ("voltage_v", "208"), ("rated_power_hp", "0.75"), ("full_load_current_a", "7")], 0)]
+#[case::one_pole(&[("phases", "1"), ("voltage_v", "115"), ("rated_power_hp", "0.5"), ("full_load_current_a", "8.8")], 0)]
+fn a_breaker_that_is_worked_behind_the_door_of_a_panelboard_has_no_handle_through_it(
+    #[case] changes: &[(&str, &str)],
+    #[case] handles: usize,
+) {
+    // Breakers of the range can be locked by themselves (NFPA 70 110.25); handles through doors belong to starters in enclosures.
+    let cells = [
+        ("tag", "P-1"),
+        ("rated_power_hp", "7.5"),
+        ("full_load_current_a", "9.6"),
+        ("voltage_v", "460"),
+        ("starting_method", "direct"),
+        ("cable_length_ft", "60"),
+        ("protection_kind", "inverse-time"),
+    ];
+    let mut own: Vec<(&str, &str)> =
+        cells.into_iter().filter(|(name, _)| !changes.iter().any(|(other, _)| other == name)).collect();
+    own.extend(changes);
+    let mut basis = nec();
+    if changes.iter().any(|own| own.0 == "phases") {
+        (basis.supply.voltage_v, basis.supply.system) = (Some(208.0), Some("208Y/120 4W solidly grounded".to_owned()));
+    }
+    let circuit = size_with(&row(&own), &basis).0;
+    assert_eq!(circuit.protection.as_ref().map(|own| own.kind.as_str()), Some("inverse-time"));
+    assert_eq!(of_kind(&circuit, "door-handle").count(), handles);
+    assert!(!has(&circuit, "C514"));
+}
+
+#[test]
+fn no_feedback_is_wanted_where_the_row_says_none() {
+    let plc = [("driven_by", "plc-output"), ("control_voltage", "24 V DC")];
+    let feedback = |changes: &[(&str, &str)]| {
+        let circuit = sized(changes);
+        circuit.auxiliary_contacts.iter().filter(|own| own.function == "feedback").count()
+    };
+    assert_eq!([feedback(&plc), feedback(&[plc[0], plc[1], ("feedback_level", "none")])], [1, 0]);
+}
+
 /// Parts that don't hang on the auxiliary contacts of a role.
 fn elsewhere(circuit: &Circuit, role: &str) -> Vec<String> {
     let own =

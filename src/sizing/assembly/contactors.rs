@@ -184,7 +184,10 @@ pub fn choose<'a>(
         let partner = frames.iter().find(|(role, _)| paired(name) && paired(role)).map(|(_, frame)| *frame);
         let pinned = pins.frame.as_deref().filter(|_| arrangement.commanded(&case.start).contains(&name));
         let wanted = pins.contactors.get(name).map(String::as_str);
-        let own = one(demand, partner.or(pinned), wanted, fuse, case, tools, larger);
+        // "So many larger" is counted over what the frame of a pin leaves, not within the partner's frame: two directions with one
+        // current get one contactor.
+        let among = Among { frame: partner.or(pinned), counted: pinned, part: wanted };
+        let own = one(demand, &among, fuse, case, tools, larger);
         if let Some(contactor) = own.contactor {
             frames.push((name, contactor.frame.as_str()));
         }
@@ -193,12 +196,21 @@ pub fn choose<'a>(
     chosen.into_iter().flatten().collect()
 }
 
+/// Which contactors a role may have.
+struct Among<'p> {
+    /// Frame that it must have.
+    frame: Option<&'p str>,
+    /// Frame of those that count as smaller ones; all frames where there is none.
+    counted: Option<&'p str>,
+    /// Part that it must be.
+    part: Option<&'p str>,
+}
+
 /// The contactor of a role: the first that holds, after so many larger ones as are asked for. Where only the life that is wanted is out
 /// of reach of all, the first that holds everything else: the failed check is said.
 fn one<'a>(
     demand: &Demand,
-    frame: Option<&str>,
-    wanted: Option<&str>,
+    among: &Among<'_>,
     fuse: Option<Amperes>,
     case: &Case,
     tools: &Tools<'a>,
@@ -211,8 +223,12 @@ fn one<'a>(
     let mut skip = larger;
     let mut worn: Option<(Offered<'a>, Verdict)> = None;
     let mut found: Option<(Offered<'a>, Verdict)> = None;
-    for contactor in candidates(case, tools).into_iter().filter(|own| frame.is_none_or(|frame| own.frame == frame)) {
-        if wanted.is_some_and(|wanted| contactor.part != wanted) {
+    for contactor in candidates(case, tools).into_iter().filter(|own| among.counted.is_none_or(|frame| own.frame == frame)) {
+        // Contactors of other frames are only counted.
+        if skip == 0 && among.frame.is_some_and(|frame| contactor.frame != frame) {
+            continue;
+        }
+        if among.part.is_some_and(|wanted| contactor.part != wanted) {
             "fewest-kinds".clone_into(&mut governed_by);
             continue;
         }

@@ -417,7 +417,8 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     let as_meant = match wanted.value {
         ProtectionKind::MotorBreaker => matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker"),
         ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
-        ProtectionKind::Am => kind == "aM" || !demand.ask.starts,
+        // A basis means motors with it; a row that asks for it means this load.
+        ProtectionKind::Am => kind == "aM" || !demand.ask.starts && wanted.origin != Origin::Cell,
         own => kind == own.word(),
     };
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
@@ -455,7 +456,7 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     if let (false, Some(limits)) = (demand.start_known, chosen.magnetic) {
         record.find(
             Finding::new(
-                &codes::C216_START_UNKNOWN,
+                &codes::C217_START_UNKNOWN,
                 format!(
                     "what the load draws when it is switched on is unknown: the magnetic trip may act from {} A",
                     round_to(limits[1], 1)

@@ -2,6 +2,7 @@
 
 use crate::catalogue::{MANUAL, OverloadRelay};
 use crate::design::Check;
+use crate::finding::{Finding, codes};
 use crate::load::{Case, Method};
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
@@ -95,6 +96,30 @@ pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, 
         checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", reference).about("overload protection"));
     }
     checks
+}
+
+/// Overload relays and motor-protective circuit-breakers are made with three poles; a hand-operated starter, and the electronics of a
+/// drive or soft starter, have those that they need.
+pub fn has_three_poles(relay: &ChosenRelay<'_>) -> bool {
+    matches!(relay.kind.as_str(), "bimetal" | "electronic" | "motor-breaker" | "moulded-case")
+}
+
+/// How many poles carry one line conductor of a single-phase circuit in series, so that the current goes through all three; said once.
+pub fn poles_in_series(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Option<u32> {
+    let relay = relays.iter().find(|own| has_three_poles(own)).filter(|_| case.machine.phases == 1)?;
+    let poles = 4_u32.saturating_sub(tools.book.switched_conductors(&case.machine));
+    let what = if matches!(relay.kind.as_str(), "motor-breaker" | "moulded-case") { "circuit-breaker" } else { "overload relay" };
+    record.find(
+        Finding::new(
+            &codes::C216_POLES_IN_SERIES,
+            format!("one line conductor goes through {poles} poles of the {what} in series: all three carry the current"),
+        )
+        .at(case.place.clone())
+        .why("with a pole that carries nothing it trips as at the loss of a phase, or not at its setting")
+        .cure("wire it so; how, its maker's instructions show")
+        .reference(tools.book.clause(Topic::PhaseLoss)),
+    );
+    Some(poles)
 }
 
 /// Setting that the book admits at a share of the rated current; the catalogue's ultimate trip with it, where it states one.

@@ -245,3 +245,100 @@ fn thyristors_are_co_ordinated_with_fuses_of_their_own() {
     assert!(cure("soft-starter").contains("semiconductor fuses"));
     assert!(!cure("two-speed-dahlander").contains("semiconductor"));
 }
+
+#[test]
+fn both_directions_have_one_contactor_also_where_a_tested_combination_asks_for_a_larger_one() {
+    // One motor, one current, one duty: common practice, no source.
+    let mut own = basis();
+    own.design.coordination = Some("type-2".to_owned());
+    let mut larger = 0;
+    for (power, current) in
+        [("0.75", "1.8"), ("2.2", "4.9"), ("4", "8.1"), ("5.5", "11.2"), ("7.5", "15"), ("15", "29"), ("30", "55")]
+    {
+        for inching in ["0", "20"] {
+            let cells = with(
+                PUMP,
+                &[
+                    ("rated_power_kw", power),
+                    ("full_load_current_a", current),
+                    ("reversing", "yes"),
+                    ("inching_share_pct", inching),
+                ],
+            );
+            let (circuit, _) = size_with(&row(&cells), &own);
+            let of = |role: &str| circuit.contactors.iter().find(|own| own.role == role).expect("a direction").clone();
+            let (forward, reverse) = (of("forward"), of("reverse"));
+            assert_eq!((&forward.part, forward.rated_a), (&reverse.part, reverse.rated_a), "{power} kW");
+            larger += usize::from(forward.governed_by == "coordination");
+        }
+    }
+    assert!(larger > 0, "the cases hold one that is larger for its combination");
+}
+
+#[test]
+fn a_wish_for_short_circuit_fuses_on_a_load_without_a_relay_is_told() {
+    // IEC 60269-1: aM breaks short circuits alone; without a relay behind it gG takes its place.
+    for (kind, method) in [("heater", "contactor"), ("packaged", "feeder")] {
+        let base = [
+            ("tag", "H-1"),
+            ("load_kind", kind),
+            ("rated_power_kw", "12"),
+            ("full_load_current_a", "17.3"),
+            ("starting_method", method),
+            ("cable_length_m", "30"),
+        ];
+        let chosen = |more: &[(&'static str, &'static str)]| {
+            let (circuit, _) = size_with(&row(&[&base[..], more].concat()), &basis());
+            let kind = circuit.protection.as_ref().map(|own| own.kind.clone()).unwrap_or_default();
+            (kind, circuit.findings.iter().any(|own| own.code == "C207"))
+        };
+        assert_eq!(chosen(&[("protection_kind", "aM")]), ("gG".to_owned(), true), "{kind}");
+        assert_eq!(chosen(&[("protection_kind", "gG")]), ("gG".to_owned(), false), "{kind}");
+    }
+}
+
+#[test]
+fn a_single_phase_motor_goes_through_all_poles_of_three_pole_protection() {
+    // Two conductors and three poles: one of them twice; where the neutral goes past the controller (NFPA 70 430.85) the line three times.
+    // Makers' instructions: common practice, no source.
+    let single = [
+        ("tag", "F-1"),
+        ("rated_power_kw", "0.37"),
+        ("full_load_current_a", "2.8"),
+        ("voltage_v", "230"),
+        ("phases", "1"),
+        ("starting_method", "direct"),
+        ("cable_length_m", "15"),
+    ];
+    let mut nec = basis();
+    nec.rules.book = Some("nec".to_owned());
+    nec.supply.voltage_v = Some(208.0);
+    nec.supply.frequency_hz = Some(60.0);
+    nec.supply.system = Some("208Y/120 4W solidly grounded".to_owned());
+    let american = |volts: &'static str, method: &'static str| {
+        [
+            ("tag", "F-1"),
+            ("rated_power_hp", "0.5"),
+            ("full_load_current_a", "8.8"),
+            ("voltage_v", volts),
+            ("phases", "1"),
+            ("starting_method", method),
+            ("cable_length_ft", "50"),
+        ]
+    };
+    let relay = with(&single, &[("protection_kind", "gG")]);
+    let three = with(&single, &[("phases", "3"), ("voltage_v", "400"), ("full_load_current_a", "1.1")]);
+    for (cells, book, poles) in [
+        (single.to_vec(), basis(), Some(2)),
+        (relay, basis(), Some(2)),
+        (three, basis(), None),
+        (american("208", "direct").to_vec(), nec.clone(), Some(2)),
+        (american("115", "direct").to_vec(), nec.clone(), Some(3)),
+        (american("115", "manual").to_vec(), nec, None),
+    ] {
+        let (circuit, _) = size_with(&row(&cells), &book);
+        let own = circuit.overload.as_ref().expect("it is protected");
+        assert_eq!(own.poles_in_series, poles, "{cells:?}: {own:?}");
+        assert_eq!(circuit.findings.iter().filter(|own| own.code == "C216").count(), usize::from(poles.is_some()));
+    }
+}

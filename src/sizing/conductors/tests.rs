@@ -189,14 +189,13 @@ fn six_leads_count_as_two_circuits() {
 }
 
 #[test]
-fn behind_a_drive_the_upstream_device_proves_nothing_and_the_protective_conductor_is_reinforced() {
+fn behind_a_drive_the_upstream_device_proves_nothing() {
     let mut output = demand();
-    (output.behind_drive, output.leakage, output.starting, output.overload) = (true, true, None, OverloadDevice::Load);
+    (output.behind_drive, output.starting, output.overload) = (true, None, OverloadDevice::Load);
     let choice = size_run(&output, &Iec, catalogue::builtin("iec"), &mut Record::silent());
     for name in ["overload-protection", "fault-withstand", "disconnection"] {
         assert!(!choice.checks.iter().any(|check| check.name == name), "{name}");
     }
-    assert_eq!(choice.run.expect("a run").protective_size, "10 mm2");
 }
 
 #[test]

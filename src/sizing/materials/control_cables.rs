@@ -32,7 +32,7 @@ impl Group {
 }
 
 pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Record) {
-    if !counter.has("control_cables") {
+    if !counter.stock.has("control_cables") {
         return;
     }
     let extras = &counter.case.extras;
@@ -42,7 +42,7 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         station.cores = own.cores - own.protective_cores.min(own.cores);
         station.for_what.push("control".to_owned());
     }
-    let a_loop = whole(counter.figure("thermistors-a-loop")).max(1);
+    let a_loop = whole(counter.stock.figure("thermistors-a-loop")).max(1);
     signal.add(material::cores("thermistor-loop"), extras.thermistors.div_ceil(a_loop), "thermistors");
     signal.add(material::cores("resistance-thermometer"), extras.thermometers, "resistance thermometers");
     let mut auxiliary = Group::default();
@@ -94,14 +94,14 @@ fn whole(number: f64) -> u32 {
 }
 
 fn with_spares(counter: &Counter<'_>, cores: u32) -> u32 {
-    let share = round_to(f64::from(cores) * counter.figure("spare-cores") / 100.0, 6);
-    cores.saturating_add(whole(share.max(counter.figure("spare-cores-least"))))
+    let share = round_to(f64::from(cores) * counter.stock.figure("spare-cores") / 100.0, 6);
+    cores.saturating_add(whole(share.max(counter.stock.figure("spare-cores-least"))))
 }
 
 /// The cable that holds the cores, and how many of it.
 fn cable<'a>(counter: &'a Counter<'_>, cores: u32, protective: bool, screened: bool) -> Option<(&'a ControlCable, u32)> {
     (1..=MOST_CABLES)
-        .find_map(|count| Some((counter.catalogue.control_cable(cores.div_ceil(count), protective, screened)?, count)))
+        .find_map(|count| Some((counter.stock.catalogue.control_cable(cores.div_ceil(count), protective, screened)?, count)))
 }
 
 fn one(
@@ -127,9 +127,9 @@ fn one(
         not_counted(counter, what, &format!("enter {column}"), record);
         return;
     };
-    let feet = counter.book.length_unit() == "ft";
+    let feet = counter.stock.book.length_unit() == "ft";
     let bought = if feet { length.0 / METRES_A_FOOT } else { length.0 };
-    let unit = counter.book.length_unit().to_owned();
+    let unit = counter.stock.book.length_unit().to_owned();
     let heavy = !screened && too_much_current(counter);
     let Some((own, count)) =
         cable(counter, cores, protective, screened).filter(|_| !(heavy && group.for_what.iter().any(of_power)))
@@ -159,11 +159,11 @@ fn of_power(words: &String) -> bool {
 fn too_much_current(counter: &Counter<'_>) -> bool {
     let extras = &counter.case.extras;
     let largest = extras.brake.0.max(extras.heater.0);
-    largest / counter.figure("auxiliary-voltage") > counter.figure("auxiliary-current-most")
+    largest / counter.stock.figure("auxiliary-voltage") > counter.stock.figure("auxiliary-current-most")
 }
 
 fn run(counter: &Counter<'_>, own: &ControlCable, count: u32, length: Metres, purpose: &str, used: u32) -> Run {
-    let size = counter.book.size_text(own.size_mm2);
+    let size = counter.stock.book.size_text(own.size_mm2);
     Run {
         role: CONTROL.to_owned(),
         protective_size: if own.protective { size.clone() } else { String::new() },

@@ -10,7 +10,7 @@ use crate::record::Record;
 
 pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, missing: &mut Vec<String>, record: &mut Record) {
     let wanted = counter.case.extras.enclosure.as_str();
-    if wanted.is_empty() || !counter.has("enclosures") {
+    if wanted.is_empty() || !counter.stock.has("enclosures") {
         return;
     }
     if !is_enclosure(wanted) {
@@ -22,16 +22,20 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, missing: &mut Ve
         );
         return;
     }
-    let reserve = 1.0 + counter.figure("enclosure-reserve") / 100.0;
-    let (width, heat) = taken(circuit, counter.catalogue);
+    let reserve = 1.0 + counter.stock.figure("enclosure-reserve") / 100.0;
+    let (width, heat) = taken(circuit, counter.stock.catalogue);
     let (width, heat) = (width * reserve, heat * reserve);
     if width <= 0.0 {
         return;
     }
     // A device never stands across two rows, so the widest must fit by itself.
-    let widest =
-        circuit.parts.iter().filter_map(|part| counter.catalogue.footprint(&part.part)).map(|own| own.0).fold(0.0, f64::max);
-    let found = counter.catalogue.enclosures_of(wanted).find(|own| {
+    let widest = circuit
+        .parts
+        .iter()
+        .filter_map(|part| counter.stock.catalogue.footprint(&part.part))
+        .map(|own| own.0)
+        .fold(0.0, f64::max);
+    let found = counter.stock.catalogue.enclosures_of(wanted).find(|own| {
         let room = own.usable_width_mm * f64::from(own.rows);
         fits(width, room) && fits(widest, own.usable_width_mm) && fits(heat, own.dissipation_w)
     });

@@ -1,13 +1,13 @@
 //! Ends of cables, conductors and raceways: glands, lugs, terminals, connectors and couplings.
 
 use super::control_cables::CONTROL;
-use super::{Counter, pieces};
-use crate::design::{Circuit, Part, Run};
+use super::{Stock, pieces};
+use crate::design::{Part, Run};
 use crate::quantity::round_to;
 use crate::rules::units::METRES_A_FOOT;
 use crate::sizing::runs::SUPPLY;
 
-/// A length of cable of a circuit: what glands must know of it.
+/// A length of cable: what glands must know of it.
 struct Length<'a> {
     part: &'a str,
     description: &'a str,
@@ -18,11 +18,20 @@ struct Length<'a> {
     parted: bool,
 }
 
-/// Multicore cables of a circuit; single cores run in conduits and trunking, whose ends are not counted.
-fn lengths<'a>(counter: &Counter<'_>, circuit: &'a Circuit) -> Vec<Length<'a>> {
-    let isolator = circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine");
+/// All ends of some runs and of the cables, conductors and raceways that these are bought as; a local isolator parts the way to a
+/// machine.
+pub(super) fn all(stock: &Stock<'_>, runs: &[Run], bought: &[Part], isolator: bool, missing: &mut Vec<String>) -> Vec<Part> {
+    let mut parts = glands(stock, bought, isolator, missing);
+    parts.extend(lugs(stock, runs, missing));
+    parts.extend(terminals(stock, runs, missing));
+    parts.extend(fittings(stock, bought, missing));
+    parts
+}
+
+/// Multicore cables; single cores run in conduits and trunking, whose ends are not counted.
+fn lengths<'a>(stock: &Stock<'_>, bought: &'a [Part], isolator: bool) -> Vec<Length<'a>> {
     let of = |part: &'a Part| {
-        let catalogue = counter.catalogue;
+        let catalogue = stock.catalogue;
         let power = catalogue.cables.iter().find(|own| own.part == part.part);
         let control = catalogue.control_cables.iter().find(|own| own.part == part.part);
         let (outer_mm, screened) = match (power, control) {
@@ -34,18 +43,18 @@ fn lengths<'a>(counter: &Counter<'_>, circuit: &'a Circuit) -> Vec<Length<'a>> {
         let (own, description) = (part.part.as_str(), part.description.as_str());
         Some(Length { part: own, description, outer_mm, screened, count: f64::from(part.cuts), parted })
     };
-    circuit.parts.iter().filter(|part| part.cuts > 0).filter_map(of).collect()
+    bought.iter().filter(|part| part.cuts > 0).filter_map(of).collect()
 }
 
 /// A gland for each end of each cable.
-pub(super) fn glands(counter: &Counter<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
-    if !counter.has("glands") {
+fn glands(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Vec<String>) -> Vec<Part> {
+    if !stock.has("glands") {
         return Vec::new();
     }
     let mut parts = Vec::new();
-    for own in lengths(counter, circuit) {
-        let ends = counter.figure("gland-ends") + if own.parted { counter.figure("isolator-gland-ends") } else { 0.0 };
-        let found = own.outer_mm.and_then(|outer| counter.catalogue.gland(outer, own.screened));
+    for own in lengths(stock, bought, isolator) {
+        let ends = stock.figure("gland-ends") + if own.parted { stock.figure("isolator-gland-ends") } else { 0.0 };
+        let found = own.outer_mm.and_then(|outer| stock.catalogue.gland(outer, own.screened));
         let words = format!("gland for {}{}", own.part, if own.part.is_empty() { own.description } else { "" });
         let found = found.map(|own| (own.part.as_str(), own.description.as_str()));
         parts.push(pieces(found, words, own.count * ends, missing));
@@ -53,29 +62,29 @@ pub(super) fn glands(counter: &Counter<'_>, circuit: &Circuit, missing: &mut Vec
     together(parts)
 }
 
-/// Runs of power of a circuit, each with its loaded conductors and protective conductors.
-fn power_runs(circuit: &Circuit) -> impl Iterator<Item = (&Run, f64, f64)> {
-    circuit.runs.iter().filter(|run| run.role != CONTROL).map(|run| {
+/// Runs of power, each with its loaded conductors and protective conductors.
+fn power_runs(runs: &[Run]) -> impl Iterator<Item = (&Run, f64, f64)> {
+    runs.iter().filter(|run| run.role != CONTROL).map(|run| {
         let parallel = f64::from(run.per_phase.max(1));
         (run, f64::from(run.cores.saturating_sub(1)) * parallel, parallel)
     })
 }
 
 /// Lugs of the larger conductors.
-pub(super) fn lugs(counter: &Counter<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
-    if !counter.has("lugs") {
+fn lugs(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<Part> {
+    if !stock.has("lugs") {
         return Vec::new();
     }
-    let (from, ends) = (counter.figure("lug-from"), counter.figure("lug-ends"));
+    let (from, ends) = (stock.figure("lug-from"), stock.figure("lug-ends"));
     let mut parts = Vec::new();
-    for (run, live, protective) in power_runs(circuit) {
-        let of_protective = counter.book.size_of(&run.protective_size).unwrap_or(0.0);
+    for (run, live, protective) in power_runs(runs) {
+        let of_protective = stock.book.size_of(&run.protective_size).unwrap_or(0.0);
         for (mm2, count, size) in [(run.phase_area_mm2, live, &run.phase_size), (of_protective, protective, &run.protective_size)]
         {
             if mm2 + 1e-9 < from || count <= 0.0 {
                 continue;
             }
-            let own = counter.catalogue.lug(&run.material, mm2).map(|own| (own.part.as_str(), own.description.as_str()));
+            let own = stock.catalogue.lug(&run.material, mm2).map(|own| (own.part.as_str(), own.description.as_str()));
             parts.push(pieces(own, format!("{} lug for {size}", run.material), count * ends, missing));
         }
     }
@@ -83,27 +92,27 @@ pub(super) fn lugs(counter: &Counter<'_>, circuit: &Circuit, missing: &mut Vec<S
 }
 
 /// Terminals of the panel: the smaller outgoing conductors of power, protective conductors, and control cores.
-pub(super) fn terminals(counter: &Counter<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
-    if !counter.has("terminals") {
+fn terminals(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<Part> {
+    if !stock.has("terminals") {
         return Vec::new();
     }
-    let largest = counter.figure("power-terminal-to");
+    let largest = stock.figure("power-terminal-to");
     let mut parts = Vec::new();
     let mut add = |kind: &str, mm2: f64, current: f64, count: f64| {
         if count > 0.0 {
-            let own = counter.catalogue.terminal(kind, mm2, current).map(|own| (own.part.as_str(), own.description.as_str()));
+            let own = stock.catalogue.terminal(kind, mm2, current).map(|own| (own.part.as_str(), own.description.as_str()));
             let words = format!("{kind} terminal for {mm2} mm² and {} A", round_to(current, 1));
             parts.push(pieces(own, words, count, missing));
         }
     };
-    for (run, live, protective) in power_runs(circuit).filter(|(run, ..)| run.role != SUPPLY) {
+    for (run, live, protective) in power_runs(runs).filter(|(run, ..)| run.role != SUPPLY) {
         if run.phase_area_mm2 <= largest + 1e-9 {
             // Conductors in parallel are never that small, so each carries what its run needs.
             add("feed-through", run.phase_area_mm2, run.required_a, live);
-            add("protective", counter.book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2), 0.0, protective);
+            add("protective", stock.book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2), 0.0, protective);
         }
     }
-    for run in circuit.runs.iter().filter(|run| run.role == CONTROL) {
+    for run in runs.iter().filter(|run| run.role == CONTROL) {
         let cables = f64::from(run.per_phase.max(1));
         let of_protection = if run.protective_size.is_empty() { 0 } else { 1 };
         add("feed-through", run.phase_area_mm2, 0.0, f64::from(run.cores.saturating_sub(of_protection)) * cables);
@@ -112,20 +121,21 @@ pub(super) fn terminals(counter: &Counter<'_>, circuit: &Circuit, missing: &mut 
     together(parts)
 }
 
-/// Two connectors for each raceway, and couplings between its sticks.
-pub(super) fn fittings(counter: &Counter<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
-    if !counter.has("fittings") {
+/// Two connectors for each raceway, and couplings between its sticks, as far as these don't bring them.
+fn fittings(stock: &Stock<'_>, bought: &[Part], missing: &mut Vec<String>) -> Vec<Part> {
+    if !stock.has("fittings") {
         return Vec::new();
     }
     let mut parts = Vec::new();
-    for part in circuit.parts.iter().filter(|part| part.cuts > 0) {
-        let Some(raceway) = counter.catalogue.raceways.iter().find(|own| own.part == part.part) else { continue };
+    for part in bought.iter().filter(|part| part.cuts > 0) {
+        let Some(raceway) = stock.catalogue.raceways.iter().find(|own| own.part == part.part) else { continue };
         let count = f64::from(part.cuts);
         let metres = part.quantity / count * if part.unit == "ft" { METRES_A_FOOT } else { 1.0 };
-        let joints = raceway.standard_length_m.map_or(0.0, |stick| (round_to(metres / stick, 6).ceil() - 1.0).max(0.0));
-        for (fitting, each) in [("connector", counter.figure("raceway-connectors")), ("coupling", joints)] {
+        let bare = raceway.standard_length_m.filter(|_| !raceway.coupling_included.unwrap_or(false));
+        let joints = bare.map_or(0.0, |stick| (round_to(metres / stick, 6).ceil() - 1.0).max(0.0));
+        for (fitting, each) in [("connector", stock.figure("raceway-connectors")), ("coupling", joints)] {
             if each > 0.0 {
-                let own = counter.catalogue.fitting(fitting, &raceway.kind, &raceway.trade_size);
+                let own = stock.catalogue.fitting(fitting, &raceway.kind, &raceway.trade_size);
                 let words = format!("{fitting} for {}, trade size {}", raceway.kind.to_uppercase(), raceway.trade_size);
                 parts.push(pieces(own.map(|own| (own.part.as_str(), own.description.as_str())), words, each * count, missing));
             }

@@ -2,7 +2,7 @@
 //! machine, power before control. What is bought and what is engraved are counted from the same list.
 
 use super::control_cables::CONTROL;
-use super::{Counter, pieces};
+use super::{Stock, pieces};
 use crate::design::{Circuit, Part, Run};
 
 /// A cable, or the conductors of one run in conduit or raceway.
@@ -69,18 +69,31 @@ fn is_protective(part: &Part, run: &Run) -> bool {
     part.run == run.role && part.cuts > 0 && part.part != run.part
 }
 
-pub(super) fn parts(counter: &Counter<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
-    if !counter.has("labels") {
+pub(super) fn parts(stock: &Stock<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
+    if !stock.has("labels") {
         return Vec::new();
     }
     let each = f64::from(1 + u32::from(has_isolator(circuit)));
     let cables = u32::try_from(cables(circuit, &circuit.tag).len()).unwrap_or(u32::MAX);
     let mut parts = Vec::new();
-    for (kind, count) in [("nameplate", each), ("cable-tag", f64::from(cables) * counter.figure("cable-tags"))] {
+    for (kind, count) in [("nameplate", each), ("cable-tag", f64::from(cables) * stock.figure("cable-tags"))] {
         if count > 0.0 {
-            let own = counter.catalogue.label(kind).map(|own| (own.part.as_str(), own.description.as_str()));
+            let own = stock.catalogue.label(kind).map(|own| (own.part.as_str(), own.description.as_str()));
             parts.push(pieces(own, kind.replace('-', " "), count, missing));
         }
     }
     parts
+}
+
+/// A nameplate of a feeder's way and the tags of its cables, as many as are engraved for it.
+pub(super) fn of_feeder(stock: &Stock<'_>, run: &Run, missing: &mut Vec<String>) -> Vec<Part> {
+    if !stock.has("labels") {
+        return Vec::new();
+    }
+    let label = |kind: &str, count: f64, missing: &mut Vec<String>| {
+        let own = stock.catalogue.label(kind).map(|own| (own.part.as_str(), own.description.as_str()));
+        pieces(own, kind.replace('-', " "), count, missing)
+    };
+    let tags = f64::from(run.per_phase.max(1)) * stock.figure("cable-tags");
+    vec![label("nameplate", 1.0, missing), label("cable-tag", tags, missing)]
 }

@@ -34,7 +34,8 @@ pub(super) fn scheme(load: &Load, control: &ControlWish, record: &mut Record) ->
         Some("mains") => Some(ContactLevel::Mains),
         _ => None,
     };
-    let controller = control.driven_by == "plc-output";
+    let unwanted = load.text(Field::FeedbackLevel) == Some("none");
+    let controller = control.driven_by == "plc-output" && !unwanted;
     let safety = load.text(Field::SafetyLevel).unwrap_or_default();
     unknown_level(load, safety, record);
     contradicting_wires(load, record);

@@ -3,6 +3,7 @@
 use super::machine::written_twice_pct;
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
+use crate::intake::headings::unread_length;
 use crate::load::{Field, Load, Material, Route};
 use crate::quantity::{Celsius, Metres};
 use crate::record::Record;
@@ -53,9 +54,11 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
         );
     }
     let location = load.text(Field::Location);
+    let length = length(load, record);
     Route {
         place: load.place_of(Field::InstallationMethod),
-        length: length(load, record),
+        length,
+        unread_length: if length.is_none() { unread_length(&load.source.headings) } else { None },
         supply_length: load.number(Field::SupplyLengthM).map(Metres),
         installation: installation
             .split(['+', '/', ','])

@@ -42,7 +42,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let line = Amperes(facts.line_current());
     let disconnects = shown || facts.book.disconnect(&facts.machine, &facts.rated(), line, &mut Record::silent()).always;
     let made = frame.is_some_and(|frame| facts.shelf.catalogue.accessories_for_breaker("door-handle", frame).next().is_some());
-    whole(facts, "door-handle", u32::from(disconnects && made), found);
+    whole(facts, "door-handle", u32::from(disconnects && made && !in_panelboard(facts)), found);
     for kind in ["undervoltage-release", "shunt-release", "signal-block", "door-handle"] {
         for (own, part) in known(facts, kind) {
             let voltage = kind == "door-handle" || blind(part) || fed(facts, part);
@@ -52,6 +52,13 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             });
         }
     }
+}
+
+/// A breaker with a lock of its own, alone or of one or two poles: nobody couples it to a door.
+fn in_panelboard(facts: &Facts<'_>) -> bool {
+    let alone = facts.circuit.contactors.is_empty() && facts.circuit.starter_devices.is_empty();
+    let mut items = facts.circuit.protection.iter().flat_map(|own| facts.shelf.all(&own.part));
+    items.any(|item| matches!(item, Item::Branch(own) if own.lockable && (alone || own.poles < 3)))
 }
 
 /// It declares no voltage.

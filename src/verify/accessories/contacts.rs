@@ -100,7 +100,8 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
         Some("mains") => Some("mains"),
         _ => None,
     };
-    let told = feedback.or((control.driven_by == "plc-output").then_some("24 V"));
+    let unwanted = facts.words("feedback_level") == Some("none");
+    let told = feedback.or((control.driven_by == "plc-output" && !unwanted).then_some("24 V"));
     let drive = circuit.starter_devices.iter().any(|own| own.kind == "drive");
     let brake = facts.number("brake_w").is_some_and(|watts| watts > 0.0 && watts <= practice("brake-contact")) && !drive;
     let indicators = meanings(facts, "indicators", About::Indicator);

@@ -62,7 +62,7 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// Bars lie over breakers of one frame, carry what these draw, and have no more ways than there are breakers.
+/// Bars lie over breakers of one frame, bring each the three phases and the one voltage that its circuit has, carry what these draw, and have no more ways than there are breakers.
 fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     for kind in ["commoning-bar", "feed-terminal"] {
         for (own, part) in known(facts, kind) {
@@ -71,6 +71,12 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
                 let breaker = circuit.protection.as_ref().and_then(|own| facts.shelf.all(&own.part).next());
                 matches!(breaker, Some(Item::Motor(row)) if part.fits_breaker_frame(&row.frame))
                     && circuit.board == facts.circuit.board
+            });
+            // Line terminals under a bar are joined, phase by phase: a single-phase circuit has its neutral on one of them.
+            let voltage = circuits.first().and_then(|circuit| circuit.load.voltage_v);
+            let alike = circuits.iter().all(|own| own.load.phases == Some(3) && own.load.voltage_v == voltage);
+            found.unless(alike, &codes::V601_ACCESSORY_FIT, || {
+                format!("{} joins circuits of other phases or voltages: {}", own.part, own.serves)
             });
             let units: u32 = circuits.iter().map(|circuit| circuit.quantity.max(1)).sum();
             let so = frames && !circuits.is_empty() && part.ways.is_none_or(|ways| ways * own.quantity <= units);

@@ -15,6 +15,7 @@ use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::together::Running;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
+use crate::verify::materials;
 use crate::verify::parts::{Count, add, metres_of, of_run, unnumbered};
 use crate::verify::shelf::Item;
 
@@ -215,6 +216,7 @@ fn parts(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
         }
         if let Some(run) = feeder.run.as_ref().filter(|run| run.length_m > 0.0) {
             of_run(all.book, all.shelf, run, &mut wanted);
+            materials::of_feeder(all.book, all.shelf, run, &mut wanted);
         }
     }
     let mut listed = Count::new();

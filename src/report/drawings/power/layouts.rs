@@ -185,7 +185,16 @@ fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         (_, true, false) => &[BREAKER, THERMAL],
         (_, false, true) => &[BREAKER, MAGNETIC],
     };
-    paper.device(column, symbols, &label, Beside::Wide);
+    match release(circuit).and_then(|own| series(own, column)) {
+        Some(poles) => paper.device_in_series(column, symbols, poles, &label),
+        None => _ = paper.device(column, symbols, &label, Beside::Wide),
+    }
+}
+
+/// Poles in series with one conductor, where the column is of a single-phase circuit.
+fn series(own: &Overload, column: &Column) -> Option<usize> {
+    let poles = own.poles_in_series.and_then(|own| usize::try_from(own).ok())?;
+    (column.conductors == 2 && column.poles + poles == 4).then_some(poles)
 }
 
 /// Symbols of a relay, with its current transformers where it stands behind some.
@@ -211,7 +220,10 @@ fn wide(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str) -
 fn wide_relay(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str) {
     if let Some(own) = relay(circuit, role) {
         let label = words::relay_wide(paper, own);
-        paper.device(column, relay_symbols(own), &label, Beside::Wide);
+        match series(own, column) {
+            Some(poles) => paper.device_in_series(column, relay_symbols(own), poles, &label),
+            None => _ = paper.device(column, relay_symbols(own), &label, Beside::Wide),
+        }
     }
 }
 

@@ -14,6 +14,11 @@ pub(super) const LINE: f64 = 2.9;
 /// From the upper end of a device to the foot of the first line beside it.
 const FIRST_LINE: f64 = 2.4;
 
+/// From a pole to the conductor that leads up beside it, clear of the symbols of both poles.
+const BETWEEN_POLES: f64 = 2.2;
+/// From the lower end of a device with poles in series to where all conductors go on.
+const SERIES: f64 = 4.4;
+
 const CONDUCTOR: Pen = Pen::solid(Stroke::Conductor, Ink::Ink);
 const PROTECTIVE: Pen = CONDUCTOR.dashed(Dash::DashDot);
 const LINK: Pen = Pen::solid(Stroke::Outline, Ink::Ink).dashed(Dash::Dashes);
@@ -171,6 +176,44 @@ impl Paper {
         let words = self.words(top, label, beside);
         self.down(column, words - 1.0);
         top
+    }
+
+    /// A device of three poles in a circuit of two conductors: the last conductor that it switches goes through so many of its poles one
+    /// after the other, up again between them; a neutral that it does not switch goes round it.
+    pub(super) fn device_in_series(&mut self, column: &mut Column, symbols: &[Symbol], poles: usize, label: &Label) {
+        let gap = column.y + if column.poles < column.conductors { 2.6 } else { 1.6 };
+        let (above, top) = (column.y, gap);
+        let height: f64 = symbols.iter().map(|own| own.height()).sum();
+        let foot = top + height;
+        let first = column.poles - 1;
+        let last = first + poles - 1;
+        let place = |pole: usize| column.at(pole);
+        for conductor in 0..column.poles {
+            self.wire(&[(place(conductor), above), (place(conductor), top)]);
+        }
+        for conductor in 0..first {
+            self.wire(&[(place(conductor), foot), (place(conductor), foot + SERIES)]);
+        }
+        for pole in first..last {
+            let between = place(pole) + BETWEEN_POLES;
+            let up = [(place(pole), foot), (place(pole), foot + 1.2), (between, foot + 1.2), (between, top - 1.0)];
+            self.wire(&[&up[..], &[(place(pole + 1), top - 1.0), (place(pole + 1), top)]].concat());
+        }
+        let back = foot + 2.4;
+        self.wire(&[(place(last), foot), (place(last), back), (place(first), back), (place(first), foot + SERIES)]);
+        for past in column.poles..column.conductors {
+            let (x, round, over) = (place(past), place(last + past - first), above + 0.8);
+            self.wire(&[(x, above), (x, over), (round, over), (round, foot + 3.6), (x, foot + 3.6), (x, foot + SERIES)]);
+        }
+        let mut y = top;
+        for symbol in symbols {
+            self.canvas.symbol(symbol.id(last + 1), column.x, y);
+            y += symbol.height();
+        }
+        column.y = foot + SERIES;
+        self.reach(column.y);
+        let words = self.words(top, label, Beside::Wide);
+        self.down(column, words - 1.0);
     }
 
     /// Words beside a device; gives where they end.

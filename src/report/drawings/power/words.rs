@@ -59,6 +59,11 @@ fn behind_transformers(own: &Overload) -> String {
     own.dial_a.map(|dial| format!("dial {} behind CTs", quantity(dial, decimals_of(dial), "A"))).unwrap_or_default()
 }
 
+/// Poles through which one conductor of a single-phase circuit goes one after the other.
+fn in_series(own: &Overload) -> String {
+    own.poles_in_series.map(|poles| format!("one line through {poles}\u{a0}poles in series")).unwrap_or_default()
+}
+
 /// Its fuses or its breaker is what opens.
 pub(in crate::report::drawings) fn is_fuse(own: &Protection) -> bool {
     let breakers = ["motor-breaker", "moulded-case", "line-breaker", "inverse-time", "instantaneous"];
@@ -80,6 +85,7 @@ pub(super) fn protection(paper: &mut Paper, circuit: &Circuit, own: &Protection)
             format!("{} {}", full(units, &own.kind), quantity_trimmed(own.rating_a, "A")),
             release(circuit).map(set_to).unwrap_or_default(),
             listed([trip.unwrap_or_default(), breaking.unwrap_or_default()]),
+            release(circuit).map(in_series).unwrap_or_default(),
         ],
     )
 }
@@ -126,7 +132,7 @@ pub(super) fn relay_wide(paper: &mut Paper, own: &Overload) -> Label {
     let kind =
         format!("{} {} to {}", full(paper.units, &own.kind), trimmed(own.range_a[0]), quantity_trimmed(own.range_a[1], "A"));
     let item = if own.kind == "manual-starter" { "manual-starter" } else { "overload" };
-    Label::new(paper.names.next(item), [kind, set_to(own), behind_transformers(own)])
+    Label::new(paper.names.next(item), [kind, set_to(own), behind_transformers(own), in_series(own)])
 }
 
 pub(super) fn relay_narrow(paper: &mut Paper, own: &Overload) -> Label {
