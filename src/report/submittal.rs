@@ -25,6 +25,7 @@ use crate::rules;
 mod bars;
 mod boards;
 pub(in crate::report) mod lists;
+mod memory;
 mod points;
 pub(super) mod policy;
 pub(in crate::report) mod sheet;
@@ -99,6 +100,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("purchase", &lists::purchase(design, units));
     context.insert("cautions", input.cautions);
     context.insert("sources", input.sources);
+    context.insert("memory", &memory::of_design(design, &links, input.sources));
     context.insert("local_code", &input.basis.rules.local_code.clone().unwrap_or_default());
     context.insert("edition", &design.edition);
     context.insert("rule_book", &design.rule_book.to_uppercase());

@@ -32,6 +32,8 @@ pub(super) struct Sheet {
     facts: Vec<Fact>,
     notes: Vec<Note>,
     said: Vec<Fact>,
+    /// Tables from memory on which it leans; told once for all in the sources.
+    memory: String,
     /// Drawing of the power circuit and time-current plot, finished; empty where there is none.
     power: String,
     plot: String,
@@ -122,6 +124,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Ste
         reason: if sized { String::new() } else { reason(circuit) },
         facts: facts(circuit, units),
         notes: notes(&of_sheet(&circuit.findings), units),
+        memory: super::memory::of_circuit(circuit),
         said: said(circuit),
         power: drawings::power::power(circuit, &link.anchor, units),
         plot,
@@ -384,7 +387,8 @@ fn one_line(words: &str) -> String {
 
 /// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too.
 fn of_sheet(findings: &[Finding]) -> Vec<Finding> {
-    findings.iter().filter(|own| own.code != codes::C702_GIVEN_OVERSIZED.code).cloned().collect()
+    let elsewhere = [codes::C702_GIVEN_OVERSIZED.code, codes::R105_FROM_MEMORY.code];
+    findings.iter().filter(|own| !elsewhere.contains(&own.code.as_str())).cloned().collect()
 }
 
 /// A choice of others.
