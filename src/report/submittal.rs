@@ -19,7 +19,7 @@ use crate::report::drawings;
 use crate::report::drawings::time_current::{self, Axis, Grid};
 use crate::report::words::{brief, terms};
 use crate::report::workbook::ReportError;
-use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
+use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput, totals};
 use crate::rules;
 
 mod bars;
@@ -87,6 +87,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
     context.insert("assumptions", input.assumptions);
     context.insert("counts", &counts(input));
+    context.insert("held", &totals::held(&design.purchase));
     context.insert("waiting", &waiting(&design.circuits, &links));
     context.insert("key", &points::key());
     context.insert("groups", &points::groups(design, &links, units));
