@@ -67,6 +67,8 @@ pub struct RunRow<'c> {
     pub owner: &'c str,
     /// Board on which it begins.
     pub board: &'c str,
+    /// Kind of its load; empty for a feeder.
+    pub load: &'c str,
     /// The run.
     pub run: &'c Run,
 }
@@ -75,6 +77,8 @@ pub struct RunRow<'c> {
 pub struct CheckRow<'c> {
     /// Tag of the circuit or name of the board.
     pub owner: &'c str,
+    /// Kind of its load; empty for a board.
+    pub load: &'c str,
     /// The check.
     pub check: &'c Check,
 }
@@ -564,23 +568,30 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
 /// Runs of a circuit.
 pub fn run_rows(circuit: &Circuit) -> impl Iterator<Item = RunRow<'_>> {
     let only = if circuit.runs.is_empty() { circuit.conductors.as_ref() } else { None };
-    circuit.runs.iter().chain(only).map(move |run| RunRow { owner: &circuit.tag, board: &circuit.board, run })
+    circuit.runs.iter().chain(only).map(move |run| RunRow {
+        owner: &circuit.tag,
+        board: &circuit.board,
+        load: &circuit.load.kind,
+        run,
+    })
 }
 
 /// Feeders of boards that the design chose or judged.
 pub fn feeder_rows(design: &Design) -> impl Iterator<Item = RunRow<'_>> {
     design.boards.iter().filter_map(|board| {
         let run = board.feeder.run.as_ref()?;
-        Some(RunRow { owner: &board.name, board: board.fed_from.as_deref().unwrap_or(""), run })
+        Some(RunRow { owner: &board.name, board: board.fed_from.as_deref().unwrap_or(""), load: "", run })
     })
 }
 
 /// Checks of circuits and boards.
 pub fn check_rows(design: &Design) -> impl Iterator<Item = CheckRow<'_>> {
-    let of_circuits =
-        design.circuits.iter().flat_map(|circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, check }));
+    let of_circuits = design
+        .circuits
+        .iter()
+        .flat_map(|own| own.checks.iter().map(|check| CheckRow { owner: &own.tag, load: &own.load.kind, check }));
     let of_boards =
-        design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, check }));
+        design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, load: "", check }));
     of_circuits.chain(of_boards)
 }
 

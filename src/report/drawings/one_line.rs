@@ -6,11 +6,11 @@
 use super::power::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS, letters};
 use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, width_of};
 use crate::design::{Board, Circuit, ControlSupply, Status};
-use crate::report::columns;
+use crate::report::columns::{self, load as words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::power;
 use crate::report::submittal::state::Link;
-use crate::report::submittal::text::{decimals_for, fixed, quantity};
+use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
@@ -292,9 +292,10 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, un
     canvas.close_link();
     let amperes = circuit.currents.full_load_a;
     let current = (amperes > 0.0).then(|| quantity(amperes, decimals_for(amperes).max(1), "A"));
-    let rated = circuit.load.rated_power_hp.map(|hp| quantity_trimmed(hp, "hp")).or_else(|| power(circuit, units));
-    let figures: Vec<String> = [rated, current].into_iter().flatten().collect();
-    let method = brief(units, circuit.load.starting_method.as_deref().unwrap_or_default()).into_owned();
+    let rated = circuit.load.rated_power_hp.map(|hp| with_unit(words::horsepower(hp), "hp")).or_else(|| power(circuit, units));
+    let lines = words::lines(circuit).map(str::to_owned);
+    let figures: Vec<String> = [rated, current, lines].into_iter().flatten().collect();
+    let method = words::method(circuit, units).into_owned();
     let state = if circuit.status == Status::Sized { "" } else { circuit.status.words() };
     let mut line = y;
     for text in [&circuit.description, &figures.join(", "), &method] {
@@ -365,7 +366,6 @@ mod tests {
         assert!(kept.contains("Not sized, drawn dashed: P-1."));
     }
 
-    /// The ways of both examples, as one board in each book.
     #[test]
     fn a_direct_current_supply_is_no_transformer_and_is_named_whole() {
         let of = |kind: &str| {
@@ -386,6 +386,7 @@ mod tests {
         assert!(!rectifier.contains('…'));
     }
 
+    /// The ways of both examples, as one board in each book.
     #[test]
     fn words_meet_neither_each_other_nor_the_frame() {
         use crate::report::drawings::testing::{examples, texts};
