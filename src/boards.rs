@@ -53,6 +53,7 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
     let mut boards: Vec<Board> =
         names.iter().zip(&of_board).map(|(name, places)| of_name(name, circuits, places, network, tools)).collect();
     boards.extend(others.iter().map(|name| of_name(name, circuits, &[], network, tools)));
+    network::lines(network, circuits);
     let filling = Filling::new(network, circuits, tools);
     for (at, board) in boards.iter_mut().enumerate() {
         let places = of_board.get(at).map_or(&[][..], Vec::as_slice);

@@ -14,6 +14,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::design::{Circuit, Design, HashedFile};
+use crate::sizing::materials::labels;
 
 mod carried;
 mod causes;
@@ -116,6 +117,17 @@ pub struct Renamed {
     pub tag: String,
     /// By what it was recognised.
     pub why: String,
+    /// Nameplates and cable tags that bear the tag and are to be made anew.
+    #[serde(default)]
+    pub labels: Vec<String>,
+}
+
+impl Renamed {
+    /// By what it was recognised, and what is to be labelled anew.
+    #[must_use]
+    pub fn words(&self) -> String {
+        if self.labels.is_empty() { self.why.clone() } else { format!("{}; labels anew: {}", self.why, self.labels.join(", ")) }
+    }
 }
 
 /// A row that became several.
@@ -337,7 +349,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         new: new.inputs.first().cloned().unwrap_or_default(),
         added: pairs.added.iter().map(|own| tagged(&new.circuits[*own])).collect(),
         removed: pairs.removed.iter().map(|own| tagged(&old.circuits[*own])).collect(),
-        renamed: pairs.renamed.clone(),
+        renamed: pairs.renamed.iter().map(|own| relabelled(own, new)).collect(),
         split: pairs.split.clone(),
         merged: pairs.merged.clone(),
         rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),
@@ -368,6 +380,19 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     (changes.findings_gone, changes.findings_new) = lists::findings(old, new, pairs);
     changes.surroundings = surroundings;
     (changes, changed)
+}
+
+/// A row under another tag with the labels that bear it.
+fn relabelled(own: &Renamed, new: &Design) -> Renamed {
+    let mut labels = Vec::new();
+    for circuit in new.circuits.iter().filter(|circuit| circuit.tag == own.tag) {
+        for (machine, _) in labels::machines(circuit) {
+            let plates = if labels::has_isolator(circuit) { "nameplates" } else { "nameplate" };
+            labels.push(format!("{plates} {machine}"));
+            labels.extend(labels::cables(circuit, machine).into_iter().map(|cable| format!("cable tags {}", cable.tag)));
+        }
+    }
+    Renamed { labels, ..own.clone() }
 }
 
 fn tagged(own: &Circuit) -> Tagged {

@@ -130,13 +130,24 @@ impl Record {
 
     /// Computes a formula with these numbers, keeps the step, and hands the result on.
     pub fn step(&mut self, formula: &'static Formula, numbers: &[f64]) -> f64 {
+        self.step_from(formula, numbers, formula.reference)
+    }
+
+    /// The same where the numbers put in come from tables that the clause of the formula does not name.
+    pub fn step_from(&mut self, formula: &'static Formula, numbers: &[f64], reference: &'static str) -> f64 {
         debug_assert_eq!(formula.inputs.len(), numbers.len(), "{}", formula.quantity);
         let result = (formula.compute)(numbers);
         if !self.silent {
-            let reference = self.naming.map_or(formula.reference, |naming| naming(formula.reference));
+            let reference = self.naming.map_or(reference, |naming| naming(reference));
             self.steps.push(Step { formula, numbers: numbers.to_vec(), result, reference });
         }
         result
+    }
+
+    /// Tells whether steps are kept, so that nobody looks up words for those that are not.
+    #[must_use]
+    pub fn keeps_steps(&self) -> bool {
+        !self.silent
     }
 
     /// Keeps a finding.

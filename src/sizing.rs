@@ -92,7 +92,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     currents.low = currents.low.filter(|_| case.start.method.two_speeds());
     suitability::look(load, case, &currents, point, tools, record);
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
-    assembly.describe(&mut circuit);
+    assembly.describe(case, &mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
     isolator::describe(case, &currents, &assembly, tools, &mut circuit, record);
     control::describe(case, &assembly, point, tools, &mut circuit, record);

@@ -450,6 +450,13 @@ fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
     each!(wrong, "trip class", circuit, overloads, |own| own.trip_class = "40".to_owned());
     each!(wrong, "place of a relay", circuit, overloads, |own| own.position = "elsewhere".to_owned());
     each!(wrong, "current in a starter device", circuit, starter_devices, |own| own.current_a *= 0.8);
+    if circuit.starter_devices.iter().any(|own| own.current_limit.is_some()) {
+        each!(wrong, "current limit of a soft starter", circuit, starter_devices, |own| own.current_limit =
+            own.current_limit.map(|limit| limit * 0.9));
+    }
+    if circuit.starter_devices.iter().any(|own| own.tap_pct.is_some()) {
+        each!(wrong, "tap", circuit, starter_devices, |own| own.tap_pct = None);
+    }
     if let Some(own) = &circuit.protection {
         let with = |change: fn(&mut motorwright::design::Protection)| {
             let mut changed = circuit.clone();

@@ -6,6 +6,7 @@ use crate::finding::{Finding, codes};
 use crate::network::feeders::items;
 use crate::network::feeders::transformer::Transformer;
 use crate::network::feeders::{self, Boards, selectivity};
+use crate::network::phases::{Connection, Spread};
 use crate::network::tree::Node;
 use crate::network::voltages::Voltages;
 use crate::network::{Network, connected::Connected};
@@ -20,6 +21,25 @@ const PLACES: u32 = 3;
 
 fn kiloamperes(value: Option<Amperes>) -> Option<f64> {
     value.map(|own| round_to(own.0 / 1000.0, 4))
+}
+
+/// Tells each single-phase circuit its lines.
+pub(super) fn lines(network: &Network, circuits: &mut [Circuit]) {
+    for (row, spread) in network.rows.iter().zip(&network.phases.rows) {
+        if let (Some(circuit), Some(spread)) = (circuits.get_mut(row.row), spread) {
+            circuit.lines = lines_of(network, row.node, *spread);
+            circuit.lines_stated = spread.stated && !circuit.lines.is_empty();
+        }
+    }
+}
+
+/// Lines of a row. What takes the whole voltage of a single-phase board has both wires of its supply, of which one may be the neutral:
+/// where nothing tells which lines these are, none is named.
+fn lines_of(network: &Network, node: usize, spread: Spread) -> String {
+    let own = network.tree.nodes.get(node).filter(|own| own.phases == 1 && spread.between);
+    let Some(own) = own else { return spread.lines() };
+    let fed = network.phases.boards.get(node).copied().flatten().filter(|_| own.transformer.is_none());
+    fed.map(Connection::lines).unwrap_or_default()
 }
 
 /// The boards of a network with their circuits.

@@ -119,6 +119,10 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     }
     text.push_str(&boards(design));
     text.push_str(&format!("purchase list: {}\n", crate::report::totals::sentence(&design.purchase_totals)));
+    let held = crate::report::totals::held(&design.purchase);
+    if !held.is_empty() {
+        text.push_str(&format!("sized is not yet firm: {held}\n"));
+    }
     if design.catalogue.demonstration {
         text.push_str(&format!("catalogue: {}\n", crate::report::DEMONSTRATION));
     }

@@ -191,6 +191,12 @@ fn dials(own: &Circuit) -> Vec<(String, String)> {
         let trip = device.magnetic_trip_a.map(|own| format!("{} A", number(own))).unwrap_or_default();
         put("short-circuit protection: magnetic trip".to_owned(), trip);
     }
+    for device in &own.starter_devices {
+        let kind = device.kind.replace('-', " ");
+        let limit = device.current_limit.map(|own| format!("{} × rated current", number(own))).unwrap_or_default();
+        put(format!("{kind}: current limit"), limit);
+        put(format!("{kind}: tap"), device.tap_pct.map(|own| format!("{} %", number(own))).unwrap_or_default());
+    }
     for part in own.accessories.iter().filter(|part| !part.setting.is_empty()) {
         put(format!("{}, {}", part.kind.replace('-', " "), part.serves), part.setting.clone());
     }

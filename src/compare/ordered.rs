@@ -92,7 +92,13 @@ fn change(
         unit: unit.to_owned(),
         old_quantity: round_to(old, 3),
         new_quantity: round_to(new, 3),
-        action: if new > old { "add" } else { "cancel" }.to_owned(),
+        action: match (old > 0.0, new > 0.0) {
+            (false, _) => "add",
+            (_, false) => "cancel",
+            _ if new > old => "more",
+            _ => "less",
+        }
+        .to_owned(),
         price_difference: price,
         currency: currency.to_owned(),
     })
@@ -116,11 +122,11 @@ mod tests {
     fn an_order_is_brought_to_what_is_needed_now() {
         let list = b"part,description,quantity,unit,order_quantity\nA,Contactor,3,pc,4\nB,Relay,1,pc,1\nC,Base,2,pc,2\n";
         let ordered = read(list).expect("it is a list");
-        let now = [line("A", 6.0), line("C", 2.0), line("D", 1.0)];
+        let now = [line("A", 6.0), line("C", 1.0), line("D", 1.0)];
         let found = against(&ordered, &now, Units::Metric);
         let told: Vec<_> =
             found.iter().map(|own| (own.part.as_str(), own.action.as_str(), own.old_quantity, own.new_quantity)).collect();
-        assert_eq!(told, [("A", "add", 4.0, 6.0), ("D", "add", 0.0, 1.0), ("B", "cancel", 1.0, 0.0)]);
+        assert_eq!(told, [("A", "more", 4.0, 6.0), ("C", "less", 2.0, 1.0), ("D", "add", 0.0, 1.0), ("B", "cancel", 1.0, 0.0)]);
         // 2 more of 2.50.
         assert_eq!(found[0].price_difference, Some(5.0));
     }

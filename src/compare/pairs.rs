@@ -77,7 +77,8 @@ impl Search<'_> {
 
     fn rename(&mut self, old: usize, new: usize, why: String) {
         self.join(old, new);
-        self.found.renamed.push(Renamed { old_tag: self.old[old].tag.clone(), tag: self.new[new].tag.clone(), why });
+        let (old_tag, tag) = (self.old[old].tag.clone(), self.new[new].tag.clone());
+        self.found.renamed.push(Renamed { old_tag, tag, why, labels: Vec::new() });
     }
 
     fn open_old(&self) -> Vec<usize> {

@@ -98,12 +98,14 @@ fn counted(changes: &Changes) -> RevisionChanges {
         other_tags.chain(changes.split.iter().flat_map(|own| &own.tags)).chain(changes.merged.iter().map(|own| &own.tag));
     let stated = changes.changed.iter().filter(|own| !own.fields.is_empty()).map(|own| &own.tag);
     let rows_changed: BTreeSet<&String> = stated.chain(other_tags).collect();
+    let fields: BTreeSet<&String> = changes.changed.iter().map(|own| &own.tag).collect();
     let mut surroundings: Vec<String> = changes.surroundings.iter().map(|own| own.what.clone()).collect();
     surroundings.dedup();
     RevisionChanges {
         rows_added: changes.added.len(),
         rows_removed: changes.removed.len(),
         rows_changed: rows_changed.len(),
+        rows_changed_in_tag_alone: changes.renamed.iter().filter(|own| !fields.contains(&own.tag)).count(),
         devices_changed: devices().count(),
         devices_changed_by_surroundings: devices().filter(|own| only_around(own)).count(),
         surroundings,

@@ -68,6 +68,12 @@ pub struct Circuit {
     pub revision_mark: Option<RevisionMark>,
     /// What was read of the load, with what was used where the row is open.
     pub load: LoadData,
+    /// Lines to which a single-phase circuit is connected, as `L1-N` or `L2-L3`; empty for others, and where nothing tells them.
+    #[serde(default)]
+    pub lines: String,
+    /// The row states these lines; else they were assigned.
+    #[serde(default)]
+    pub lines_stated: bool,
     /// Currents.
     pub currents: Currents,
     /// Course of its start; null where nothing starts that is ours, and behind a drive.

@@ -103,6 +103,15 @@ pub struct StarterDevice {
     pub rated_a: f64,
     /// Part number; empty where the catalogue holds none and the maker must design it.
     pub part: String,
+    /// Current limit of a soft starter over rated current, with which its checks reckon.
+    #[serde(default)]
+    pub current_limit: Option<f64>,
+    /// Tap of an autotransformer, or voltage left to the motor at standstill by a resistor or reactor, per cent of the rated voltage.
+    #[serde(default)]
+    pub tap_pct: Option<f64>,
+    /// Limit or tap is assumed: the row doesn't state it.
+    #[serde(default)]
+    pub setting_assumed: bool,
 }
 
 /// A local isolator.

@@ -31,6 +31,9 @@ pub struct RevisionChanges {
     pub rows_removed: usize,
     /// Rows that state something else, or bear another tag.
     pub rows_changed: usize,
+    /// Of these, rows that bear another tag and are else the same.
+    #[serde(default)]
+    pub rows_changed_in_tag_alone: usize,
     /// Rows of both sides whose devices, conductors or settings are others, whatever the cause.
     pub devices_changed: usize,
     /// Of these, rows in which nothing but rule book, basis, catalogue or program is the cause.

@@ -329,7 +329,7 @@ codes! {
     B115_ONE_PHASE, "B115", Note, "a board of one phase, whose fault currents are not worked out";
     B116_SOURCE_FEEDS_NOTHING, "B116", Note, "a source that feeds no board";
     B117_LOAD_LOSS, "B117", Warning, "a load loss that is more than the impedance of its transformer allows";
-    B201_NOT_COUNTED, "B201", Warning, "a row of which neither power nor current is known, so that it is missing in every sum";
+    B201_NOT_COUNTED, "B201", Warning, "a row whose current is not known, so that it is missing in every sum";
     B202_PHASE, "B202", Warning, "a phase that is not understood, or that contradicts the voltage of its load";
     B203_THREE_PHASES, "B203", Warning, "a three-phase load on a single-phase board";
     B204_DUTY_COUNT, "B204", Warning, "rows of a group that state different counts of circuits that run";

@@ -118,14 +118,14 @@ pub fn of(
     let (machine, start) = match (resolved, &stated) {
         (Some((case, _)), _) => (&case.machine, &case.start),
         (None, Some((machine, start))) => (machine, start),
-        (None, None) => return not_counted(load, record),
+        (None, None) => return not_counted(load, false, record),
     };
     let of_row = || {
         let wish = tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
         book.currents(machine, start, wish, load, &mut Record::silent())
     };
     let Some(mut currents) = resolved.map(|(_, currents)| currents.clone()).or_else(of_row) else {
-        return not_counted(load, record);
+        return not_counted(load, true, record);
     };
     // A current at low speed of what has one speed is a slip, and nothing of its circuit.
     currents.low = currents.low.filter(|_| start.method.two_speeds());
@@ -186,15 +186,28 @@ pub fn of(
     })
 }
 
-fn not_counted(load: &Load, record: &mut Record) -> Option<Connected> {
+fn not_counted(load: &Load, voltage_known: bool, record: &mut Record) -> Option<Connected> {
+    const LOADS: [Field; 7] = [
+        Field::RatedPowerKw,
+        Field::RatedPowerHp,
+        Field::RatedPowerKva,
+        Field::ReactivePowerKvar,
+        Field::FullLoadCurrentA,
+        Field::MinimumCircuitAmpacityA,
+        Field::DriveInputCurrentA,
+    ];
+    let (what, cure) = match (voltage_known, LOADS.iter().any(|field| load.number(*field).is_some())) {
+        (false, true) => ("the voltage of this row is not known", "enter the voltage"),
+        (true, true) => ("the current of this row can't be told from what it states", "enter the nameplate current"),
+        (_, false) => {
+            ("neither power nor current of this row is known", "enter the nameplate current or the rated power, and the voltage")
+        }
+    };
     record.find(
-        Finding::new(
-            &codes::B201_NOT_COUNTED,
-            "neither power nor current of this row is known: it is missing in every sum of its board",
-        )
-        .at(load.place())
-        .why("feeder, transformer and voltage drop come out too small by this load")
-        .cure("enter the nameplate current or the rated power, and the voltage"),
+        Finding::new(&codes::B201_NOT_COUNTED, format!("{what}: it is missing in every sum of its board"))
+            .at(load.place())
+            .why("feeder, transformer and voltage drop come out too small by this load")
+            .cure(cure),
     );
     None
 }

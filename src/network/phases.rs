@@ -39,6 +39,12 @@ impl Connection {
             (true, phase) => format!("L{}-L{}", phase + 1, phase + 2),
         }
     }
+
+    /// The same with the neutral: `L2-N`.
+    #[must_use]
+    pub fn lines(self) -> String {
+        if self.between { self.words() } else { format!("{}-N", self.words()) }
+    }
 }
 
 /// The equal circuits of a single-phase row on their phases.
@@ -72,10 +78,20 @@ impl Spread {
     /// As it is written: `L1`, or `2 × L1, 1 × L2` where circuits differ.
     #[must_use]
     pub fn words(self) -> String {
+        self.told(Connection::words)
+    }
+
+    /// The same with the neutral where one line alone carries the current: `L1-N`.
+    #[must_use]
+    pub fn lines(self) -> String {
+        self.told(Connection::lines)
+    }
+
+    fn told(self, words: fn(Connection) -> String) -> String {
         let parts: Vec<(Connection, u32)> = self.connections().collect();
         match parts.as_slice() {
-            [(only, _)] => only.words(),
-            several => several.iter().map(|(own, number)| format!("{number} × {}", own.words())).collect::<Vec<_>>().join(", "),
+            [(only, _)] => words(*only),
+            several => several.iter().map(|(own, number)| format!("{number} × {}", words(*own))).collect::<Vec<_>>().join(", "),
         }
     }
 }

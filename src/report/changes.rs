@@ -128,7 +128,7 @@ fn rows(changes: &Changes, text: &mut String) {
     let named = |own: &crate::compare::Tagged| format!("{} {} ({})", own.tag, own.description, own.board);
     put("added", changes.added.iter().map(named).collect());
     put("removed", changes.removed.iter().map(named).collect());
-    put("renamed", changes.renamed.iter().map(|own| format!("{} → {}: {}", own.old_tag, own.tag, own.why)).collect());
+    put("renamed", changes.renamed.iter().map(|own| format!("{} → {}: {}", own.old_tag, own.tag, own.words())).collect());
     put("split", changes.split.iter().map(|own| format!("{} → {}", own.old_tag, own.tags.join(", "))).collect());
     put("merged", changes.merged.iter().map(|own| format!("{} → {}", own.old_tags.join(", "), own.tag)).collect());
 }

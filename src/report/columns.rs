@@ -17,6 +17,7 @@ use crate::rules::units::Units;
 
 mod boards;
 mod column;
+pub mod load;
 mod rows;
 mod supplies;
 mod values;
@@ -37,8 +38,8 @@ use values::{
     maximum_clause, rating, roles, tally, without_repeats,
 };
 pub use values::{
-    bare, check, frame_words, given_item, given_value, main_run, overload_ceiling, raceway_words, size_words, state_mark,
-    state_words,
+    bare, check, frame_words, given_item, given_value, has_figures, has_margin, main_run, overload_ceiling, raceway_words,
+    size_words, state_mark, state_words,
 };
 
 const WHOLE: Option<Decimals> = Some(Decimals { fixed: 0, further: 0 });
@@ -46,6 +47,8 @@ const ONE: Option<Decimals> = Some(Decimals { fixed: 1, further: 0 });
 const TWO: Option<Decimals> = Some(Decimals { fixed: 2, further: 0 });
 /// Currents and settings: one decimal, and a second where the dial has one.
 const AMPERES: Option<Decimals> = Some(Decimals { fixed: 1, further: 1 });
+/// Figures of any kind: decimals only where a value needs them.
+const FIGURE: Option<Decimals> = Some(Decimals { fixed: 0, further: 2 });
 const POWER: Option<Decimals> = Some(Decimals { fixed: 1, further: 2 });
 const QUANTITY: Option<Decimals> = Some(Decimals { fixed: 0, further: 1 });
 
@@ -90,7 +93,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "table_a" @Customary Current "Table" ["A"] AMPERES, 9.0, |c, _| CellValue::number(c.currents.table_a);
         "nameplate_a" @Customary Current "Nameplate" ["A"] AMPERES, 12.5, |c, _| CellValue::number(c.currents.nameplate_a);
         "starting_a" Current "Starting" ["A"] WHOLE, 9.0, |c, _| c.start.as_ref().map_or(CellValue::Empty, |_| CellValue::positive(c.currents.starting_a));
-        "method" Starter "Method" [""] None, u.pick(14.0, 24.0), |c, u| CellValue::text(brief(u, c.load.starting_method.as_deref().unwrap_or("")));
+        "method" Starter "Method" [""] None, u.pick(14.0, 24.0), |c, u| CellValue::text(load::method(c, u));
         "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 30.0), |c, u| CellValue::text(contactor_ratings(c, u));
         "contactor_category" Starter "Category" [""] None, 10.0, |c, _| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
         "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c, _| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
@@ -197,7 +200,7 @@ pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
     columns! { units, RunRow<'c>:
         "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.board);
-        "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(run_role(&r.run.role, u));
+        "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(run_role(load::about(r.load, &r.run.role), u));
         "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r, _| CellValue::positive(f64::from(r.run.per_phase));
         "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| CellValue::positive(f64::from(r.run.cores));
         "phase_size" Cable "Phase" [size] None, 10.0, |r, _| CellValue::text(bare(&r.run.phase_size));
@@ -225,13 +228,13 @@ pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
     columns! { units, CheckRow<'c>:
         "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
         "check" Check "Check" [""] None, 28.0, |r, u| CellValue::text(brief(u, &r.check.name));
-        "subject" Check "Of" [""] None, 26.0, |r, u| CellValue::text(brief(u, &r.check.subject));
+        "subject" Check "Of" [""] None, 26.0, |r, u| CellValue::text(brief(u, load::about(r.load, &r.check.subject)));
         "result" Check "Result" [""] None, 14.0, |r, _| CellValue::text(r.result());
-        "value" Check "Value" [""] TWO, 12.0, |r, u| CellValue::measure(r.check.value.map(|value| u.value(value, &r.check.unit)));
-        "limit" Check "Limit" [""] TWO, 12.0, |r, u| CellValue::measure(r.check.limit.map(|limit| u.limit(limit, &r.check.unit)));
+        "value" Check "Value" [""] FIGURE, 12.0, |r, u| CellValue::measure(r.check.value.filter(|_| has_figures(r.check)).map(|value| u.value(value, &r.check.unit)));
+        "limit" Check "Limit" [""] FIGURE, 12.0, |r, u| CellValue::measure(r.check.limit.filter(|_| has_figures(r.check)).map(|limit| u.limit(limit, &r.check.unit)));
         "unit" Check "Unit" [""] None, 8.0, |r, u| CellValue::text(r.shown_unit(u));
-        "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r, _| CellValue::number(r.used_pct());
-        "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r, _| CellValue::number(r.check.margin_pct);
+        "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r, _| CellValue::number(r.used_pct().filter(|_| has_margin(r.check)));
+        "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r, _| CellValue::number(r.check.margin_pct.filter(|_| has_margin(r.check)));
         "reference" Check "Clause" [""] None, 34.0, |r, u| CellValue::text(clause(u, &r.check.reference));
         "because" Check "Not checked because" [""] None, 44.0, |r, _| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
     }

@@ -215,8 +215,13 @@ fn wye_delta() -> Circuit {
 fn drive() -> Circuit {
     let mut own = circuit(4, "AHU-1", "Supply fan", 40.0, 29.83, "drive");
     currents(&mut own, 52.0, 47.5, 57.0);
-    own.starter_devices =
-        vec![StarterDevice { kind: "drive".to_owned(), current_a: 52.0, rated_a: 60.0, part: "GEN-VFD40".to_owned() }];
+    own.starter_devices = vec![StarterDevice {
+        kind: "drive".to_owned(),
+        current_a: 52.0,
+        rated_a: 60.0,
+        part: "GEN-VFD40".to_owned(),
+        ..StarterDevice::default()
+    }];
     own.overloads = vec![overload("in-drive", 47.5, 1.0, "")];
     own.protection = Some(protection("moulded-case", 100.0, 125.0));
     own.runs = vec![run("supply", "4 AWG", "8 AWG", ("emt", "1-1/4", 25.0), 49.0)];

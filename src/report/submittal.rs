@@ -17,14 +17,15 @@ use crate::report::changes::revision;
 use crate::report::columns;
 use crate::report::drawings;
 use crate::report::drawings::time_current::{self, Axis, Grid};
-use crate::report::words::{brief, terms};
+use crate::report::words::terms;
 use crate::report::workbook::ReportError;
-use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput};
+use crate::report::{CAUTION_LINE, DEMONSTRATION, ReportInput, totals};
 use crate::rules;
 
 mod bars;
 mod boards;
 pub(in crate::report) mod lists;
+mod memory;
 mod points;
 pub(super) mod policy;
 pub(in crate::report) mod sheet;
@@ -86,6 +87,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
     context.insert("assumptions", input.assumptions);
     context.insert("counts", &counts(input));
+    context.insert("held", &totals::held(&design.purchase));
     context.insert("waiting", &waiting(&design.circuits, &links));
     context.insert("key", &points::key());
     context.insert("groups", &points::groups(design, &links, units));
@@ -98,6 +100,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("supplies", &lists::supplies(design, &links, units));
     context.insert("purchase", &lists::purchase(design, units));
     context.insert("cautions", input.cautions);
+    context.insert("memory", &memory::of_design(design, &links, input.sources));
     context.insert("sources", input.sources);
     context.insert("local_code", &input.basis.rules.local_code.clone().unwrap_or_default());
     context.insert("edition", &design.edition);
@@ -317,10 +320,7 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
     let mut sections: Vec<Section> = Vec::new();
     let mut known: BTreeMap<&str, usize> = BTreeMap::new();
     for (circuit, link) in input.design.circuits.iter().zip(links) {
-        let load = [
-            sheet::power(circuit, units).unwrap_or_default(),
-            brief(units, circuit.load.starting_method.as_deref().unwrap_or("")).into_owned(),
-        ];
+        let load = [sheet::power(circuit, units).unwrap_or_default(), columns::load::method(circuit, units).into_owned()];
         let words: Vec<String> = load.into_iter().filter(|text| !text.is_empty()).collect();
         let row = Row {
             link: link.clone(),

@@ -1,9 +1,10 @@
 //! One circuit as plain text, for `explain`; boards stand in `board`.
 
-use super::columns::{accessories, contacts, frame_words, given_item, given_value, raceway_words};
+use super::columns::load as words;
+use super::columns::{accessories, contacts, frame_words, given_item, given_value, has_figures, has_margin, raceway_words};
 use super::words::{brief, clause, full, terms};
 use super::working::{Line, lines};
-use crate::design::{Check, Circuit, ControlRun, Run, Verdict};
+use crate::design::{Check, Circuit, Contactor, ControlRun, Run, Verdict};
 use crate::finding::Finding;
 use crate::record::{Step, significant};
 use crate::rules::units::{Measure, Units};
@@ -64,7 +65,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     line("state", circuit.status.words().to_owned());
     line("board", circuit.board.clone());
     line("load", load_line(circuit, units));
-    line("start", shown(units, load.starting_method.as_deref().unwrap_or("")));
+    line("start", words::method(circuit, units).into_owned());
     let currents = &circuit.currents;
     if currents.full_load_a > 0.0 {
         let starting =
@@ -92,20 +93,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         );
     }
     for own in &circuit.contactors {
-        line(
-            &shown(units, &own.role),
-            units.pick(
-                format!("contactor {} A in {} for {} A, {}", number(own.rated_a), own.category, number(own.current_a), own.part),
-                format!(
-                    "{} contactor, {}{} A for {} A, {}",
-                    frame_words(&own.frame),
-                    if own.category.is_empty() { String::new() } else { format!("{}, ", full(units, &own.category)) },
-                    number(own.rated_a),
-                    number(own.current_a),
-                    own.part
-                ),
-            ),
-        );
+        line(&shown(units, &own.role), contactor_line(own, units));
     }
     for own in &circuit.contactors {
         let contacts = contacts(circuit, &own.role);
@@ -114,10 +102,9 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         }
     }
     for own in &circuit.starter_devices {
-        line(
-            "device",
-            format!("{} {} A for {} A, {}", shown(units, &own.kind), number(own.rated_a), number(own.current_a), own.part),
-        );
+        let rated = if own.rated_a > 0.0 { format!(" {} A", number(own.rated_a)) } else { String::new() };
+        let part = if own.part.is_empty() { "to its maker's design" } else { &own.part };
+        line("device", format!("{}{rated} for {} A, {part}", shown(units, &own.kind), number(own.current_a)));
     }
     for own in &circuit.overloads {
         let part = if own.part.is_empty() { String::new() } else { format!(", {}", own.part) };
@@ -136,9 +123,9 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         );
     }
     for own in &circuit.runs {
-        let label = format!("{} {}", terms.cable.to_lowercase(), shown(units, &own.role));
-        let (label, role) =
-            units.pick((label, String::new()), ("conductors".to_owned(), format!("{}: ", shown(units, &own.role))));
+        let role = words::about(&load.kind, &own.role);
+        let label = format!("{} {}", terms.cable.to_lowercase(), shown(units, role));
+        let (label, role) = units.pick((label, String::new()), ("conductors".to_owned(), format!("{}: ", shown(units, role))));
         line(&label, format!("{role}{}", run_line(own, units)));
     }
     if let (Units::Customary, Some(own)) = (units, &circuit.disconnect) {
@@ -189,7 +176,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     }
     text.push_str("\nChecks\n");
     for check in &circuit.checks {
-        text.push_str(&check_line(check, &shown(units, &check.subject), units));
+        text.push_str(&check_line(check, &shown(units, words::about(&load.kind, &check.subject)), units));
     }
     text.push_str(&findings(&circuit.findings));
     text
@@ -249,32 +236,55 @@ fn run_line(own: &Run, units: Units) -> String {
     let unit = units.length_unit();
     let holds = own.holds_to_m.map(|metres| format!(", holds to {} {unit}", number(units.reach(metres)))).unwrap_or_default();
     let parallel = if own.per_phase > 1 { format!("{} × ", own.per_phase) } else { String::new() };
-    let raceway = raceway_words(own, units);
-    let raceway = if raceway.is_empty() { String::new() } else { format!(", {raceway}") };
-    format!(
-        "{parallel}{} {} {}, {} {}{raceway}, {} {unit}, {} A for {} A, governed by {}{holds}",
-        size(&own.phase_size),
-        shown(units, &own.material),
-        full(units, &own.insulation),
-        terms.protective.to_lowercase(),
-        size(&own.protective_size),
-        number(units.length(own.length_m)),
-        number(own.capacity_a),
-        number(own.required_a),
-        shown(units, &own.governed_by)
-    )
+    let words = [size(&own.phase_size), shown(units, &own.material), full(units, &own.insulation)];
+    let words: Vec<String> = words.into_iter().filter(|text| !text.is_empty()).collect();
+    let named = |what: &str, text: String| if text.is_empty() { text } else { format!("{what} {text}") };
+    let carries = if own.capacity_a > 0.0 && own.required_a > 0.0 {
+        format!("{} A for {} A", number(own.capacity_a), number(own.required_a))
+    } else {
+        String::new()
+    };
+    let parts = [
+        format!("{parallel}{}", words.join(" ")),
+        named(&terms.protective.to_lowercase(), size(&own.protective_size)),
+        raceway_words(own, units).into_owned(),
+        format!("{} {unit}", number(units.length(own.length_m))),
+        carries,
+        named("governed by", shown(units, &own.governed_by)),
+    ];
+    let parts: Vec<String> = parts.into_iter().filter(|text| !text.is_empty()).collect();
+    parts.join(", ") + &holds
+}
+
+/// A contactor with what it carries; a role for which the catalogue holds none says so.
+fn contactor_line(own: &Contactor, units: Units) -> String {
+    let category = units.pick(own.category.clone(), full(units, &own.category));
+    if own.part.is_empty() && own.rated_a <= 0.0 {
+        let duty = if category.is_empty() { String::new() } else { format!(" in {category}") };
+        return format!("none in the catalogue for {} A{duty}", number(own.current_a));
+    }
+    let (rated, current) = (number(own.rated_a), number(own.current_a));
+    match units {
+        Units::Metric => format!("contactor {rated} A in {category} for {current} A, {}", own.part),
+        Units::Customary => {
+            let frame = if own.frame.is_empty() { String::new() } else { format!("{} ", frame_words(&own.frame)) };
+            let duty = if category.is_empty() { String::new() } else { format!("{category}, ") };
+            format!("{frame}contactor, {duty}{rated} A for {current} A, {}", own.part)
+        }
+    }
 }
 
 fn load_line(circuit: &Circuit, units: Units) -> String {
     let load = &circuit.load;
     let kw = load.rated_power_kw.map(|kw| format!("{} kW, ", number(kw))).unwrap_or_default();
-    let hp = load.rated_power_hp.map(|hp| format!("{} hp, ", number(hp))).unwrap_or_default();
+    let hp = load.rated_power_hp.map(|hp| format!("{} hp, ", words::horsepower(hp))).unwrap_or_default();
     let power = units.pick(kw.clone(), format!("{hp}{kw}"));
     let volts = load.voltage_v.map(|volts| format!("{} V, ", number(volts))).unwrap_or_default();
     let phases = load.phases.map(|phases| if phases == 1 { "1 phase, " } else { "3 phases, " }).unwrap_or_default();
+    let lines = words::lines(circuit).map(|lines| format!("{lines}, ")).unwrap_or_default();
     let class = load.efficiency_class.as_deref().map(|class| format!(", {}", shown(units, class))).unwrap_or_default();
     let duty = load.duty.as_deref().map(|duty| shown(units, duty)).unwrap_or_default();
-    format!("{}, {power}{volts}{phases}{duty}{class}", load.kind)
+    format!("{}, {power}{volts}{phases}{lines}{duty}{class}", load.kind).trim_end_matches(", ").to_owned()
 }
 
 fn check_line(check: &Check, subject: &str, units: Units) -> String {
@@ -291,9 +301,11 @@ fn check_line(check: &Check, subject: &str, units: Units) -> String {
                 (Some(Measure::Size(value)), Some(Measure::Size(limit))) => format!("{value} against {limit}"),
                 (value, limit) => format!("{} against {} {unit}", show(value), show(limit)).trim_end().to_owned(),
             };
-            let margin = check.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
+            let margin = check.margin_pct.filter(|_| has_margin(check));
+            let margin = margin.map(|pct| format!(", margin {}", self::margin(pct))).unwrap_or_default();
+            let words = if has_figures(check) { format!(": {words}") } else { String::new() };
             let result = if passed { "passed" } else { "FAILED" };
-            wrapped(&format!("  {result:<11} {name}: {words}{margin}  [{}]", clause(units, &check.reference)), LABEL + 2)
+            wrapped(&format!("  {result:<11} {name}{words}{margin}  [{}]", clause(units, &check.reference)), LABEL + 2)
         }
         (None, because) => {
             let because = because.clone().unwrap_or_default();
@@ -318,6 +330,7 @@ fn margin(pct: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::design::StarterDevice;
 
     #[test]
     fn long_lines_break_between_words_and_go_on_indented() {
@@ -329,6 +342,18 @@ mod tests {
         assert_eq!(wrapped("  short", 6), "  short\n");
         // A word that is too long stays whole, and ends the line.
         assert_eq!(wrapped(&"x".repeat(150), 6), format!("{}\n", "x".repeat(150)));
+    }
+
+    #[test]
+    fn what_is_not_known_leaves_no_blank() {
+        let run = Run { phase_size: "0.75 mm2".to_owned(), material: "copper".to_owned(), length_m: 30.0, ..Run::default() };
+        assert_eq!(run_line(&run, Units::Metric), "0.75 mm² copper, 30 m");
+        let none = Contactor { current_a: 4.4, category: "AC-3".to_owned(), ..Contactor::default() };
+        assert_eq!(contactor_line(&none, Units::Metric), "none in the catalogue for 4.4 A in AC-3");
+        let circuit_of = |devices| Circuit { starter_devices: devices, ..Circuit::default() };
+        let transformer = StarterDevice { kind: "autotransformer".to_owned(), current_a: 98.0, ..StarterDevice::default() };
+        let text = circuit(&circuit_of(vec![transformer]), Units::Metric);
+        assert!(text.contains("autotransformer for 98 A, to its maker's design"), "{text}");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The sums of the purchase list as sentences, for every page that shows the list.
 
-use crate::design::{BoardSum, CurrencySum, PurchaseTotals};
+use crate::design::{BoardSum, CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
 
 /// Lines, prices and delivery of a whole list.
 #[must_use]
@@ -25,6 +25,31 @@ pub fn sentence(totals: &PurchaseTotals) -> String {
         said.push_str(&format!(" Longest delivery that is known: {days} days."));
     }
     said
+}
+
+/// Reasons for which a line is held, as the list says them and as they are counted.
+const REASONS: [(&str, &str); 3] = [
+    ("needs a decision", "with a circuit that needs a decision"),
+    ("assumed data", "with a circuit that leans on assumed data"),
+    ("no part number", "without a part number"),
+];
+
+/// Why lines are held, counted; empty where none is. A line may have several reasons.
+#[must_use]
+pub fn held(purchase: &[PurchaseLine]) -> String {
+    let held: Vec<&str> =
+        purchase.iter().filter(|own| own.status == PurchaseStatus::Hold).map(|own| own.held_because.as_str()).collect();
+    if held.is_empty() {
+        return String::new();
+    }
+    let of = |(reason, words): (&str, &str)| {
+        let count = held.iter().filter(|because| because.contains(reason)).count();
+        (count > 0).then(|| format!("{count} {words}"))
+    };
+    let reasons: Vec<String> = REASONS.into_iter().filter_map(of).collect();
+    let on_hold = if held.len() == 1 { "1 is on hold".to_owned() } else { format!("{} are on hold", held.len()) };
+    let reasons = if reasons.is_empty() { String::new() } else { format!(": {}", reasons.join(", ")) };
+    format!("of {} to buy {on_hold}{reasons}", lines(u32::try_from(purchase.len()).unwrap_or(u32::MAX)))
 }
 
 /// What a board takes.
@@ -52,6 +77,21 @@ fn money(value: f64, own: &CurrencySum) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn lines_on_hold_are_counted_by_their_reasons() {
+        let line = |status, because: &str| PurchaseLine { status, held_because: because.to_owned(), ..PurchaseLine::default() };
+        let list = [
+            line(PurchaseStatus::Firm, ""),
+            line(PurchaseStatus::Hold, "needs a decision: P-2; assumed data: P-3"),
+            line(PurchaseStatus::Hold, "assumed data: all that use it"),
+        ];
+        assert_eq!(
+            held(&list),
+            "of 3 lines to buy 2 are on hold: 1 with a circuit that needs a decision, 2 with a circuit that leans on assumed data"
+        );
+        assert_eq!(held(&list[..1]), "");
+    }
 
     #[test]
     fn what_has_no_price_is_counted_and_never_added_as_nothing() {

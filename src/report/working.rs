@@ -131,7 +131,8 @@ fn currents(circuit: &Circuit, units: Units) -> Vec<Line> {
     }
     let table = if load.phases == Some(1) { "NFPA 70, Table 430.248" } else { "NFPA 70, Table 430.250" };
     if let (Some(amperes), "motor") = (own.table_a, load.kind.as_str()) {
-        let hp = load.rated_power_hp.map(|hp| format!("{} hp, ", significant(hp, 4))).unwrap_or_default();
+        let hp =
+            load.rated_power_hp.map(|hp| format!("{} hp, ", crate::report::columns::load::horsepower(hp))).unwrap_or_default();
         let volts = load.voltage_v.map(|volts| format!("{} V", significant(volts, 4))).unwrap_or_default();
         lines.push(looked_up("full-load current", "from the table", format!("{hp}{volts}"), amperes, table));
     }

@@ -68,6 +68,7 @@ const ENTRIES: &[Entry] = entries! {
     "high" ["", ""] ["high speed", "high speed"];
     "motor-low" ["motor, low speed", "motor, low speed"] ["motor, low speed", "motor, low speed"];
     "motor run" ["", ""] ["motor", "motor"];
+    "load run" ["", ""] ["load", "load"];
     "motor-low run" ["motor run, low speed", "motor run, low speed"] ["motor, low speed", "motor, low speed"];
     "rotor run" ["", ""] ["rotor", "rotor"];
     "star-delta-leads run" ["star-delta leads run", "star-delta leads run"] ["wye-delta leads", "wye-delta leads"];

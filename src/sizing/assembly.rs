@@ -415,7 +415,7 @@ impl Assembly<'_> {
     }
 
     /// Writes what was chosen into the circuit.
-    pub fn describe(&self, circuit: &mut Circuit) {
+    pub fn describe(&self, case: &Case, circuit: &mut Circuit) {
         circuit.contactors = self
             .contactors
             .iter()
@@ -456,7 +456,7 @@ impl Assembly<'_> {
             .collect();
         circuit.overload = circuit.overloads.first().cloned();
         circuit.protection = self.protection.as_ref().map(|protection| protection.describe(self.coordination));
-        circuit.starter_devices = self.devices.iter().map(ChosenDevice::describe).collect();
+        circuit.starter_devices = self.devices.iter().map(|own| own.describe(&case.start)).collect();
         let own = self.contactors.iter().flat_map(|chosen| &chosen.checks);
         let of_relays = self.relays.iter().flat_map(|relay| &relay.checks);
         let of_protection = self.protection.iter().flat_map(|protection| &protection.checks);

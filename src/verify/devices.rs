@@ -25,9 +25,25 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         found.unless(same(current, own.current_a), &codes::V501_DEVICE, || {
             format!("the {kind} carries {current:.4} A; the circuit says {} A", own.current_a)
         });
+        set(facts, own, found);
         if !own.part.is_empty() {
             rated(facts, own, current, found);
         }
+    }
+}
+
+/// What is set on it is what the row says, else the usual value.
+fn set(facts: &Facts<'_>, own: &StarterDevice, found: &mut Disagreements) {
+    let limit = (own.kind == "soft-starter").then_some(facts.start.limit.value);
+    let tap = matches!(own.kind.as_str(), "autotransformer" | "resistor" | "reactor").then_some(facts.start.tap.value * 100.0);
+    for (what, wanted, stated) in [("current limit", limit, own.current_limit), ("tap", tap, own.tap_pct)] {
+        let agrees = match (wanted, stated) {
+            (Some(wanted), Some(stated)) => same(wanted, stated),
+            (wanted, stated) => wanted.is_none() && stated.is_none(),
+        };
+        found.unless(agrees, &codes::V501_DEVICE, || {
+            format!("{what} of the {}: the start is reckoned with {wanted:?}, the circuit says {stated:?}", own.kind)
+        });
     }
 }
 

@@ -239,10 +239,43 @@ async function overflows(page, name, paper) {
   await page.emulateMediaType(null);
 }
 
+const printed = async (page) =>
+  Buffer.from(await page.pdf({ preferCSSPageSize: true, printBackground: true, tagged: false, outline: false, timeout: 120_000 }));
+
+/** How many runs of glyphs each page of a print shows, in the order of the file. */
+function glyphRuns(pdf) {
+  const counts = [];
+  for (const own of pdf.toString("latin1").matchAll(/\/Filter \/FlateDecode[^>]*>>\s*stream\r?\n/g)) {
+    try {
+      const content = inflateSync(pdf.subarray(own.index + own[0].length), { finishFlush: 2 }).toString("latin1");
+      if (/^[\d.]+ 0 0 -[\d.]+ 0 [\d.]+ cm/.test(content)) {
+        counts.push(content.match(/ T[jJ]\b/g)?.length ?? 0);
+      }
+    } catch {
+      // Fonts and pictures are no content of a page.
+    }
+  }
+  return counts;
+}
+
+/** A print shows the same with the script as without it, the heads of tables on every page they run over included. */
+async function printsTheSame(browser, name, file) {
+  const counts = [];
+  for (const script of [true, false]) {
+    const page = await open(browser, name, file, { script });
+    counts.push(glyphRuns(await printed(page)));
+    await page.close();
+  }
+  const [scripted, plain] = counts;
+  const apart = plain.flatMap((own, at) => (own === scripted[at] ? [] : [at + 1]));
+  check(name, plain.length > 10 && plain.length === scripted.length && plain.every((own) => own > 0), `${scripted.length} pages print with script, ${plain.length} without`);
+  check(name, apart.length === 0, `pages ${apart.slice(0, 10).join(", ")} print other text with the script than without it`);
+}
+
 /** Pages of a print: their number and sizes, and whether the browser shrank them to fit something too wide. */
 async function prints(page, name, paper, circuits) {
   await page.setViewport({ width: 1280, height: 900 });
-  const pdf = Buffer.from(await page.pdf({ preferCSSPageSize: true, printBackground: true, tagged: false, outline: false, timeout: 120_000 }));
+  const pdf = await printed(page);
   const text = pdf.toString("latin1");
   const [short, long] = PAPERS[paper].map((side) => (side * 72) / 25.4);
   const boxes = [...text.matchAll(/\/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]/g)].map((own) => [Number(own[1]), Number(own[2])].sort((a, b) => a - b));
@@ -278,6 +311,7 @@ async function checkDesign(browser, name, file, paper, whole) {
     await filters(page, name); lap("filter");
     await sorts(page, name); lap("sort");
     await withoutScript(browser, name, file); lap("noscript");
+    await printsTheSame(browser, name, file); lap("heads");
   }
   await overflows(page, name, paper); lap("overflow");
   const pages = await prints(page, name, paper, circuits); lap("print");

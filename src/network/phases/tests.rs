@@ -91,6 +91,7 @@ fn a_single_phase_board_is_assigned_like_a_load() {
     let found = assign(&boards, &[lamp("A"), lamp("B")]);
     assert_eq!(found.boards[1], Some(Connection { phase: 0, between: true }));
     assert_eq!(found.rows.iter().flatten().map(|own| own.words()).collect::<Vec<_>>(), ["L1", "L2"]);
+    assert_eq!(found.rows.iter().flatten().map(|own| own.lines()).collect::<Vec<_>>(), ["L1-N", "L2-N"]);
 }
 
 #[rstest::rstest]

@@ -236,7 +236,10 @@ impl<'a> Reader<'a> {
                 let what = format!("board {board} is fed from {name}, which the basis does not name");
                 let known = self.names_of(feeds, |_| true);
                 let known: Vec<&str> = known.iter().map(String::as_str).filter(|own| *own != board).collect();
-                let cure = meant(name, known.iter().copied());
+                let mut cure = meant(name, known.iter().copied());
+                if !cure.starts_with("did you mean") {
+                    cure.push_str("; where [supply] itself feeds the board, write `supply` or leave fed_from out");
+                }
                 self.say(&codes::B101_FEED_UNKNOWN, key, what, cure);
                 return None;
             };

@@ -52,6 +52,7 @@ fn a_board_behind_a_transformer_has_its_voltage_and_system(#[case] of_board: &st
 
 #[rstest::rstest]
 #[case::unknown_board("[[board]]\nname = \"LP\"\nfed_from = \"MSC\"\n", "B101", "MSB")]
+#[case::the_network("[[board]]\nname = \"LP\"\nfed_from = \"utility\"\n", "B101", "write `supply` or leave fed_from out")]
 #[case::other_parent("[[source]]\nname = \"G1\"\n[[board]]\nname = \"LP\"\nfed_from = \"G1\"\n", "B103", "T1")]
 #[case::voltage("[[board]]\nname = \"LP\"\nvoltage_v = 400\n", "B104", "secondary_voltage_v")]
 #[case::two_boards("[[board]]\nname = \"LP\"\nfed_from = \"T1, MSB\"\n", "B103", "sources may follow")]

@@ -142,7 +142,7 @@ fn before(changes: &Changes) -> Vec<Table> {
     let named = |own: &crate::compare::Tagged| vec![own.tag.clone(), own.description.clone(), own.board.clone()];
     let around =
         changes.surroundings.iter().map(|own| vec![format!("{} {}", own.what, own.key), own.old.clone(), own.new.clone()]);
-    let renamed = changes.renamed.iter().map(|own| vec![own.old_tag.clone(), own.tag.clone(), own.why.clone()]);
+    let renamed = changes.renamed.iter().map(|own| vec![own.old_tag.clone(), own.tag.clone(), own.words()]);
     let split = changes.split.iter().map(|own| vec![own.old_tag.clone(), own.tags.join(", "), "split".to_owned()]);
     let merged = changes.merged.iter().map(|own| vec![own.old_tags.join(", "), own.tag.clone(), "merged".to_owned()]);
     let marks = changes.revision_marks.iter().map(|own| vec![own.tag.clone(), own.mark.clone(), own.what.clone()]);

@@ -40,7 +40,12 @@ fn rows(number: usize, what: &str) -> Option<String> {
 
 /// What a revision changed, counted in a line.
 pub(crate) fn counts(own: &RevisionChanges) -> String {
-    let told = [rows(own.rows_added, "added"), rows(own.rows_removed, "removed"), rows(own.rows_changed, "changed")];
+    let changed = match own.rows_changed_in_tag_alone {
+        0 => "changed".to_owned(),
+        alone if alone == own.rows_changed => "changed in the tag alone".to_owned(),
+        alone => format!("changed, {alone} of them in the tag alone"),
+    };
+    let told = [rows(own.rows_added, "added"), rows(own.rows_removed, "removed"), rows(own.rows_changed, &changed)];
     let told: Vec<String> = told.into_iter().flatten().collect();
     let of_rows =
         if told.is_empty() { "no row added, removed or changed".to_owned() } else { format!("rows: {}", told.join(", ")) };
@@ -149,6 +154,8 @@ mod tests {
     fn what_a_revision_changed_stands_in_one_line() {
         let some = RevisionChanges { rows_added: 2, rows_changed: 3, devices_changed: 4, ..RevisionChanges::default() };
         assert_eq!(counts(&some), "rows: 2 added, 3 changed; devices changed in 4");
+        let renamed = RevisionChanges { rows_changed: 3, rows_changed_in_tag_alone: 1, ..RevisionChanges::default() };
+        assert_eq!(counts(&renamed), "rows: 3 changed, 1 of them in the tag alone; no devices changed");
         assert_eq!(counts(&RevisionChanges::default()), "no row added, removed or changed; no devices changed");
         let around = RevisionChanges { devices_changed_by_surroundings: 1, surroundings: vec!["basis".to_owned()], ..some };
         assert_eq!(counts(&around), "rows: 2 added, 3 changed; devices changed in 4, in 1 of them because of basis alone");

@@ -67,6 +67,8 @@ pub struct RunRow<'c> {
     pub owner: &'c str,
     /// Board on which it begins.
     pub board: &'c str,
+    /// Kind of its load; empty for a feeder.
+    pub load: &'c str,
     /// The run.
     pub run: &'c Run,
 }
@@ -75,6 +77,8 @@ pub struct RunRow<'c> {
 pub struct CheckRow<'c> {
     /// Tag of the circuit or name of the board.
     pub owner: &'c str,
+    /// Kind of its load; empty for a board.
+    pub load: &'c str,
     /// The check.
     pub check: &'c Check,
 }
@@ -420,6 +424,37 @@ fn text_of<'c>(circuit: &'c Circuit, column: &str) -> &'c str {
     circuit.load.other.get(column).and_then(serde_json::Value::as_str).unwrap_or("")
 }
 
+/// Where a relay stands, if it does not carry the line current or is one of several.
+fn relay_place(circuit: &Circuit, own: &Overload, units: Units) -> String {
+    let beside = |other: &Overload| other.role != own.role && other.kind == own.kind && other.position == own.position;
+    let place = match own.position.as_str() {
+        "line" | "" if circuit.overloads.iter().any(beside) => role_words(&own.role, units),
+        "line" | "" => return String::new(),
+        position => role_words(position, units),
+    };
+    format!(", {place}")
+}
+
+/// A role in a sentence: "low" alone would not say what is low.
+fn role_words(role: &str, units: Units) -> String {
+    match role {
+        "low" => "low speed".to_owned(),
+        "high" => "high speed".to_owned(),
+        _ => full(units, role),
+    }
+}
+
+/// What a timer's time is for: from which contactor it runs, and what it does in the end.
+fn timer_words(own: &Accessory, units: Units) -> String {
+    let does = own.why.split([',', ';']).next().unwrap_or("");
+    let from = if own.serves.is_empty() { String::new() } else { format!(" from contactor {}", role_words(&own.serves, units)) };
+    if does.is_empty() { format!("time{from}") } else { format!("time{from}: {does}") }
+}
+
+fn tap_words(kind: &str) -> &'static str {
+    if kind == "autotransformer" { "tap of the voltage" } else { "voltage at standstill" }
+}
+
 fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<SettingRow<'c>> {
     let dial = |device: Cow<'c, str>, what: Cow<'c, str>, value: f64, unit: &'static str, range: Cow<'c, str>| SettingRow {
         circuit,
@@ -440,18 +475,16 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
     };
     for (at, own) in circuit.overloads.iter().enumerate() {
         let [low, high] = own.range_a;
-        let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
-            String::new()
-        } else {
-            format!(", {} × {}", crate::record::significant(own.winding_factor, 3), units.pick("rated", "nameplate"))
-        };
-        // What the overload function of a drive serves is no question.
-        let plain = own.role.is_empty() || own.role == "main" || units == Units::Customary && own.kind.starts_with("in-");
-        let role = if plain { String::new() } else { format!("{} {}", units.pick("", ","), brief(units, &own.role)) };
         let basis = match (units, circuit.currents.nameplate_a) {
             (Units::Customary, Some(_)) => "nameplate current",
             _ => terms(units).rated_current,
         };
+        let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
+            String::new()
+        } else {
+            format!("{} × ", crate::record::significant(own.winding_factor, 3))
+        };
+        let place = relay_place(circuit, own, units);
         // Behind current transformers the dial shows their secondary current.
         let (value, ratio) = own.dial_a.map_or((own.setting_a, 1.0), |dial| (dial, own.setting_a / dial));
         let behind =
@@ -462,7 +495,7 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
             ceiling_a: super::overload_ceiling(circuit, at).map(|ceiling| ceiling / ratio),
             ..dial(
                 overload_words(own, units),
-                Cow::Owned(format!("{basis}{role}{factor}{behind}")),
+                Cow::Owned(format!("current setting{place}: {factor}{basis}{behind}")),
                 value,
                 "A",
                 if high > 0.0 {
@@ -512,19 +545,21 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
         };
         rows.push(dial(
             brief(units, &own.kind),
-            if own.kind == "timer" { Cow::Borrowed("time") } else { Cow::Borrowed("setting") },
+            if own.kind == "timer" { Cow::Owned(timer_words(own, units)) } else { Cow::Borrowed("setting") },
             value,
             unit,
             Cow::Borrowed(besides),
         ));
     }
     for own in &circuit.starter_devices {
-        if let (true, Some(limit)) = (
-            own.kind.starts_with("soft-starter"),
-            circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64),
-        ) {
-            let what = format!("current limit, × {}", terms(units).rated_current);
-            rows.push(dial(brief(units, &own.kind), Cow::Owned(what), limit, "×", Cow::Borrowed("")));
+        // A design of before doesn't say with which limit its checks reckon.
+        let stated = || circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64);
+        let limit = own.current_limit.or_else(|| stated().filter(|_| own.kind.starts_with("soft-starter")));
+        let limit = limit.map(|limit| (Cow::Owned(format!("current limit, × {}", terms(units).rated_current)), limit, "×"));
+        let tap = own.tap_pct.map(|pct| (Cow::Borrowed(tap_words(&own.kind)), pct, "%"));
+        let remark = if own.setting_assumed { "assumed: to be confirmed" } else { "" };
+        for (what, value, unit) in limit.into_iter().chain(tap) {
+            rows.push(dial(brief(units, &own.kind), what, value, unit, Cow::Borrowed(remark)));
         }
     }
     rows
@@ -533,23 +568,30 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
 /// Runs of a circuit.
 pub fn run_rows(circuit: &Circuit) -> impl Iterator<Item = RunRow<'_>> {
     let only = if circuit.runs.is_empty() { circuit.conductors.as_ref() } else { None };
-    circuit.runs.iter().chain(only).map(move |run| RunRow { owner: &circuit.tag, board: &circuit.board, run })
+    circuit.runs.iter().chain(only).map(move |run| RunRow {
+        owner: &circuit.tag,
+        board: &circuit.board,
+        load: &circuit.load.kind,
+        run,
+    })
 }
 
 /// Feeders of boards that the design chose or judged.
 pub fn feeder_rows(design: &Design) -> impl Iterator<Item = RunRow<'_>> {
     design.boards.iter().filter_map(|board| {
         let run = board.feeder.run.as_ref()?;
-        Some(RunRow { owner: &board.name, board: board.fed_from.as_deref().unwrap_or(""), run })
+        Some(RunRow { owner: &board.name, board: board.fed_from.as_deref().unwrap_or(""), load: "", run })
     })
 }
 
 /// Checks of circuits and boards.
 pub fn check_rows(design: &Design) -> impl Iterator<Item = CheckRow<'_>> {
-    let of_circuits =
-        design.circuits.iter().flat_map(|circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, check }));
+    let of_circuits = design
+        .circuits
+        .iter()
+        .flat_map(|own| own.checks.iter().map(|check| CheckRow { owner: &own.tag, load: &own.load.kind, check }));
     let of_boards =
-        design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, check }));
+        design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, load: "", check }));
     of_circuits.chain(of_boards)
 }
 

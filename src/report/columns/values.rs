@@ -76,6 +76,20 @@ pub(super) fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'stati
 
 /// Checks of a choice from a list or of yes and no: they are kept or not, and their margin says nothing.
 const WITHOUT_MARGIN: &[&str] = &["minimum-size", "phase-loss-sensitivity"];
+/// Checks of yes and no: their figures say nothing either.
+const YES_OR_NO: &[&str] = &["phase-loss-sensitivity"];
+
+/// The figures of a check are worth a look.
+#[must_use]
+pub fn has_figures(check: &Check) -> bool {
+    !YES_OR_NO.contains(&check.name.as_str())
+}
+
+/// How near a check is to its limit is worth a look.
+#[must_use]
+pub fn has_margin(check: &Check) -> bool {
+    check.passed != Some(true) || !WITHOUT_MARGIN.contains(&check.name.as_str())
+}
 
 /// The check that was made with the smallest margin. The customary book's device is the largest that is permitted: that it comes
 /// up to its limit says nothing.
@@ -90,7 +104,7 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
         .checks
         .iter()
         .filter(|check| !chosen_so(check))
-        .filter(|check| check.passed != Some(true) || !WITHOUT_MARGIN.contains(&check.name.as_str()))
+        .filter(|check| has_margin(check))
         .filter(|check| check.margin_pct.is_some())
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }

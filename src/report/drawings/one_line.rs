@@ -6,11 +6,11 @@
 use super::power::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS, letters};
 use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, width_of};
 use crate::design::{Board, Circuit, ControlSupply, Status};
-use crate::report::columns;
+use crate::report::columns::{self, load as words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::power;
 use crate::report::submittal::state::Link;
-use crate::report::submittal::text::{decimals_for, fixed, quantity};
+use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
@@ -149,17 +149,29 @@ fn control_supply(canvas: &mut Canvas, own: &ControlSupply, x: f64, y: f64, unit
     canvas.line(&[(x, y), (x, y - 2.0)], CONDUCTOR);
     canvas.symbol(FUSE.id(1), x, y - 2.0 - FUSE.height());
     let foot = y - 2.0 - FUSE.height();
-    if own.kind != "line" {
-        canvas.ring(x, foot - 1.7, 1.9, OUTLINE);
-        canvas.ring(x, foot - 4.1, 1.9, OUTLINE);
-        canvas.ring(x, foot - 1.7, 1.9, OUTLINE);
+    match own.kind.as_str() {
+        "line" => {}
+        // A square with a diagonal: a converter, here from alternating to direct current (IEC 60617, rectifier).
+        "direct-current-supply" => {
+            let (left, top, side) = (x - 3.0, foot - 6.0, 6.0);
+            canvas.frame(left, top, side, side, OUTLINE);
+            canvas.line(&[(left, top + side), (left + side, top)], OUTLINE);
+            canvas.text(left + 1.6, top + 2.6, "~", mark.at(Anchor::Middle));
+            canvas.text(left + 4.4, top + 5.2, "=", mark.at(Anchor::Middle));
+        }
+        _ => {
+            canvas.ring(x, foot - 1.7, 1.9, OUTLINE);
+            canvas.ring(x, foot - 4.1, 1.9, OUTLINE);
+            canvas.ring(x, foot - 1.7, 1.9, OUTLINE);
+        }
     }
     let rating = own.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default();
     let primary = own.primary.as_ref().map(|device| format!("{} {}", device.kind, quantity_trimmed(device.rating_a, "A")));
     let kind = if own.kind == "line" { "coils from the line".to_owned() } else { full(units, &own.kind) };
     let words = [kind, format!("{} {rating}", fixed(&own.coil_voltage)).trim_end().to_owned(), primary.unwrap_or_default()];
-    for (line, text) in (0_u8..).zip(words.iter().filter(|text| !text.is_empty())) {
-        canvas.text(x + 3.4, y - 14.6 + 3.2 * f64::from(line), &fitted(text, Size::Mark, 25.0), mark);
+    let lines = words.iter().flat_map(|text| two_lines(text, 25.0));
+    for (line, text) in (0_u8..).zip(lines) {
+        canvas.text(x + 3.8, y - 15.6 + 2.9 * f64::from(line), &text, mark);
     }
 }
 
@@ -281,9 +293,10 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, un
     canvas.close_link();
     let amperes = circuit.currents.full_load_a;
     let current = (amperes > 0.0).then(|| quantity(amperes, decimals_for(amperes).max(1), "A"));
-    let rated = circuit.load.rated_power_hp.map(|hp| quantity_trimmed(hp, "hp")).or_else(|| power(circuit, units));
-    let figures: Vec<String> = [rated, current].into_iter().flatten().collect();
-    let method = brief(units, circuit.load.starting_method.as_deref().unwrap_or_default()).into_owned();
+    let rated = circuit.load.rated_power_hp.map(|hp| with_unit(words::horsepower(hp), "hp")).or_else(|| power(circuit, units));
+    let lines = words::lines(circuit).map(str::to_owned);
+    let figures: Vec<String> = [rated, current, lines].into_iter().flatten().collect();
+    let method = words::method(circuit, units).into_owned();
     let state = if circuit.status == Status::Sized { "" } else { circuit.status.words() };
     let mut line = y;
     for text in [&circuit.description, &figures.join(", "), &method] {
@@ -352,6 +365,26 @@ mod tests {
         assert!(kept.contains("not sized</text>") && kept.contains("w4 da") && kept.contains("#m-error"));
         assert!(!sized.contains("not sized") && !sized.contains("w4 da"));
         assert!(kept.contains("Not sized, drawn dashed: P-1."));
+    }
+
+    #[test]
+    fn a_direct_current_supply_is_no_transformer_and_is_named_whole() {
+        let of = |kind: &str| {
+            let circuits = [circuit("P-1", Status::Sized)];
+            let link = Link { tag: "P-1".to_owned(), anchor: "c1".to_owned(), sheet: true };
+            let supply = ControlSupply { kind: kind.to_owned(), coil_voltage: "24 V DC".to_owned(), ..ControlSupply::default() };
+            let board = Board { name: "B-1".to_owned(), control_supplies: vec![supply], ..Board::default() };
+            one_line(&Ways { name: "B-1", board: Some(&board), ways: vec![(&circuits[0], &link)] }, 1, Units::Metric).concat()
+        };
+        // Rings beside those of the motor: the windings of a transformer.
+        let (rectifier, transformer) = (of("direct-current-supply"), of("transformer"));
+        assert_eq!(transformer.matches("<circle").count(), rectifier.matches("<circle").count() + 3);
+        assert!(rectifier.contains(">~<") && rectifier.contains(">=<"));
+        assert!(
+            rectifier.contains(">direct-current<") && rectifier.contains(">supply<")
+                || rectifier.contains(">direct-current supply<")
+        );
+        assert!(!rectifier.contains('…'));
     }
 
     /// The ways of both examples, as one board in each book.

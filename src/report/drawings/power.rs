@@ -4,7 +4,7 @@
 //! arrangements of conductors stand in `layouts`, the lower end with run, isolator and load in `foot`.
 
 use crate::design::{Circuit, Status};
-use crate::report::words::brief;
+use crate::report::columns::load::method;
 use crate::rules::units::Units;
 
 mod foot;
@@ -32,8 +32,7 @@ pub(crate) fn power(circuit: &Circuit, anchor: &str, units: Units) -> String {
     if circuit.quantity > 1 {
         paper.corner(&format!("\u{d7} {} identical circuits", circuit.quantity));
     }
-    let method = circuit.load.starting_method.as_deref().unwrap_or_default();
-    let title = format!("Power circuit of {}: {}", circuit.tag, brief(units, method));
+    let title = format!("Power circuit of {}: {}", circuit.tag, method(circuit, units));
     let description = format!("{} From above: {}.", layout.tells(units), paper.told.join(", "));
     paper.finish(&format!("p{anchor}"), &title, &description)
 }

@@ -7,6 +7,7 @@ use super::{csv, guarded_own, number};
 use crate::design::{Board, Circuit, Run, Status};
 use crate::finding::Severity;
 use crate::report::submittal::lists::cable_make_up;
+use crate::report::submittal::text::decimals_for;
 use crate::report::words::{brief, terms};
 use crate::report::{ReportInput, columns};
 use crate::rules::units::Units;
@@ -134,18 +135,24 @@ fn feeder_status(board: &Board) -> Status {
     if waits { Status::NeedsDecision } else { Status::Sized }
 }
 
-/// What stands on a nameplate: power, voltage, current.
+/// What stands on a nameplate: power, voltage, current, and the lines of a single-phase circuit.
 fn rating(circuit: &Circuit, units: Units) -> String {
     if circuit.status == Status::NotSized {
         return String::new();
     }
     let load = &circuit.load;
-    let shown = |value: f64| crate::record::significant(value, 4);
-    let horsepower = load.rated_power_hp.filter(|_| units == Units::Customary).map(|hp| format!("{} hp", shown(hp)));
+    let shown = |value: f64| crate::record::significant(value, 3);
+    let horsepower = load.rated_power_hp.filter(|_| units == Units::Customary);
+    let horsepower = horsepower.map(|hp| format!("{} hp", columns::load::horsepower(hp)));
     let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
     let voltage = load.voltage_v.map(|volts| format!("{} V", shown(volts)));
-    let current = (circuit.currents.full_load_a > 0.0).then(|| format!("{} A", shown(circuit.currents.full_load_a)));
-    [power, voltage, current].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    let amperes = circuit.currents.full_load_a;
+    // A tenth of an ampere, as nameplates have it: a computed current has more digits than anybody can measure.
+    let digits =
+        if amperes < 100.0 { format!("{amperes:.*}", decimals_for(amperes)) } else { crate::record::significant(amperes, 4) };
+    let current = (amperes > 0.0).then(|| format!("{digits} A"));
+    let lines = columns::load::lines(circuit).map(str::to_owned);
+    [power, voltage, current, lines].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// What the cable is, such as `4 × 2.5 mm²` or `3 × 35 + 16 mm²`; of single conductors their material too.

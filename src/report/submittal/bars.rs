@@ -7,6 +7,8 @@ use super::state::{State, result};
 use super::text::{capital, quantity, size, value_and_limit};
 use crate::design::{Check, Circuit, Run};
 use crate::quantity::fits;
+use crate::report::columns::load::about;
+use crate::report::columns::{has_figures, has_margin};
 use crate::report::words::{clause, full};
 use crate::rules::units::Units;
 
@@ -109,14 +111,14 @@ fn upper(value: f64, limit: f64, passed: bool) -> bool {
 }
 
 /// Name of a check with what it is about.
-pub(super) fn check_name(check: &Check, units: Units) -> String {
+pub(super) fn check_name(check: &Check, kind_of_load: &str, units: Units) -> String {
     let name = capital(&full(units, &check.name));
-    if check.subject.is_empty() { name } else { format!("{name}, {}", full(units, &check.subject)) }
+    if check.subject.is_empty() { name } else { format!("{name}, {}", full(units, about(kind_of_load, &check.subject))) }
 }
 
 /// The same of a board. What it is about is in words already; "feeder" is a starting method too, which reads otherwise in one trade.
 pub(super) fn board_check_line(check: &Check, units: Units) -> CheckLine {
-    CheckLine { name: board_check_name(check, units), ..check_line(check, units) }
+    CheckLine { name: board_check_name(check, units), ..check_line(check, "", units) }
 }
 
 /// Name of a check of a board.
@@ -125,9 +127,9 @@ pub(super) fn board_check_name(check: &Check, units: Units) -> String {
     if check.subject.is_empty() { name } else { format!("{name}, {}", check.subject) }
 }
 
-pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
+pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> CheckLine {
     let mut line = CheckLine {
-        name: check_name(check, units),
+        name: check_name(check, kind_of_load, units),
         value: String::new(),
         limit: String::new(),
         bar: String::new(),
@@ -136,16 +138,17 @@ pub(super) fn check_line(check: &Check, units: Units) -> CheckLine {
         because: check.not_checked_because.clone().unwrap_or_default(),
         reference: clause(units, &check.reference).into_owned(),
     };
-    if let (Some(passed), Some(value), Some(limit)) = (check.passed, check.value, check.limit) {
+    let figures = has_figures(check).then_some((check.passed, check.value, check.limit));
+    if let Some((Some(passed), Some(value), Some(limit))) = figures {
         let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);
         let upper = upper(value, limit, passed);
         line.value = value_text;
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
         let used = used(value, limit, upper);
-        if used.is_finite() {
+        if used.is_finite() && has_margin(check) {
             line.bar = bar_class(used);
         }
-        line.margin = check.margin_pct.map(margin).unwrap_or_default();
+        line.margin = check.margin_pct.filter(|_| has_margin(check)).map(margin).unwrap_or_default();
     }
     line
 }
@@ -201,7 +204,7 @@ fn rank(size: &str) -> Option<f64> {
 }
 
 /// The criteria of a run as bars at equal steps of size.
-pub(super) fn governing(run: &Run, units: Units) -> Governing {
+pub(super) fn governing(run: &Run, kind_of_load: &str, units: Units) -> Governing {
     let mut ladder: Vec<f64> = run.criteria.iter().filter_map(|line| rank(&line.size)).chain(rank(&run.phase_size)).collect();
     ladder.sort_by(f64::total_cmp);
     ladder.dedup();
@@ -222,7 +225,7 @@ pub(super) fn governing(run: &Run, units: Units) -> Governing {
         .holds_to_m
         .map(|metres| format!("{} holds to {}; the run is {}.", size(&run.phase_size), reach(metres, units), length(run, units)));
     Governing {
-        run: full(units, &run.role),
+        run: full(units, about(kind_of_load, &run.role)),
         chosen: make_up(run, units),
         lines: lines.collect(),
         remark: remark.unwrap_or_default(),
@@ -236,6 +239,7 @@ mod tests {
     fn check(value: f64, limit: f64, passed: bool) -> CheckLine {
         check_line(
             &Check { value: Some(value), limit: Some(limit), unit: "A".to_owned(), passed: Some(passed), ..Check::default() },
+            "",
             Units::Metric,
         )
     }
@@ -254,6 +258,26 @@ mod tests {
     }
 
     #[test]
+    fn a_check_of_yes_and_no_has_neither_figures_nor_bar() {
+        let of = |name: &str, value: f64| {
+            let check = Check {
+                name: name.to_owned(),
+                value: Some(value),
+                limit: Some(1.0),
+                passed: Some(true),
+                margin_pct: Some(0.0),
+                ..Check::default()
+            };
+            let line = check_line(&check, "", Units::Metric);
+            (line.value, line.limit, line.bar, line.margin)
+        };
+        assert_eq!(of("phase-loss-sensitivity", 1.0), Default::default());
+        // A size of a list that is the least admitted is no close call.
+        let (value, limit, bar, margin) = of("minimum-size", 1.0);
+        assert_eq!((value.as_str(), limit.as_str(), bar.as_str(), margin.as_str()), ("1.0", "≤\u{a0}1.0", "", ""));
+    }
+
+    #[test]
     fn a_check_that_was_not_made_shows_no_numbers_and_its_reason() {
         let line = check_line(
             &Check {
@@ -262,6 +286,7 @@ mod tests {
                 not_checked_because: Some("the fault current is unknown".to_owned()),
                 ..Check::default()
             },
+            "",
             Units::Metric,
         );
         assert!(line.value.is_empty() && line.limit.is_empty() && line.margin.is_empty() && line.bar.is_empty());

@@ -12,6 +12,7 @@ use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Ru
 use crate::finding::{Finding, codes};
 use crate::load::Field;
 use crate::record::Step;
+use crate::report::columns::load as words;
 use crate::report::columns::{accessories, contacts, given_item, given_value, raceway_words};
 use crate::report::drawings;
 use crate::report::words::{brief, clause, full, terms};
@@ -31,6 +32,8 @@ pub(super) struct Sheet {
     reason: String,
     facts: Vec<Fact>,
     notes: Vec<Note>,
+    /// Tables from memory on which it leans; told once for all in the sources.
+    memory: String,
     said: Vec<Fact>,
     /// Drawing of the power circuit and time-current plot, finished; empty where there is none.
     power: String,
@@ -108,9 +111,8 @@ pub(super) struct StepLine {
 /// The data sheet of a circuit, with its working.
 pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Step], units: Units) -> Sheet {
     let sized = circuit.status != Status::NotSized;
-    let method = circuit.load.starting_method.as_deref().map(|method| meaning(units, Field::StartingMethod, method));
     let title: Vec<String> =
-        [circuit.description.clone(), method.unwrap_or_default()].into_iter().filter(|t| !t.is_empty()).collect();
+        [circuit.description.clone(), method(circuit, units)].into_iter().filter(|t| !t.is_empty()).collect();
     Sheet {
         link: link.clone(),
         tags: if circuit.tags.len() > 1 { circuit.tags.join(", ") } else { circuit.tag.clone() },
@@ -122,6 +124,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Ste
         reason: if sized { String::new() } else { reason(circuit) },
         facts: facts(circuit, units),
         notes: notes(&of_sheet(&circuit.findings), units),
+        memory: super::memory::of_circuit(circuit),
         said: said(circuit),
         power: drawings::power::power(circuit, &link.anchor, units),
         plot,
@@ -129,11 +132,29 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Ste
         given: circuit.given.iter().map(|own| of_others(own, units)).collect(),
         drops: drops(circuit, units),
         cable: terms(units).cable.to_lowercase(),
-        governing: circuit.runs.iter().filter(|run| !run.criteria.is_empty()).map(|run| governing(run, units)).collect(),
-        checks: circuit.checks.iter().map(|check| check_line(check, units)).collect(),
+        governing: circuit
+            .runs
+            .iter()
+            .filter(|run| !run.criteria.is_empty())
+            .map(|run| governing(run, &circuit.load.kind, units))
+            .collect(),
+        checks: circuit.checks.iter().map(|check| check_line(check, &circuit.load.kind, units)).collect(),
         dials: dials(circuit, link, units),
         steps: lines(circuit, working, units).into_iter().map(step_line).collect(),
     }
+}
+
+/// How the circuit is started or switched. A load that is no motor has no starter of its own, and one that turns may reverse.
+fn method(circuit: &Circuit, units: Units) -> String {
+    let load = &circuit.load;
+    let Some(method) = load.starting_method.as_deref() else { return String::new() };
+    let no_motor = !matches!(load.kind.as_str(), "" | "motor" | "packaged");
+    let words = match (method, units) {
+        ("feeder", Units::Metric) if no_motor => "supply only".to_owned(),
+        ("contactor", Units::Metric) if no_motor => "switched by a contactor".to_owned(),
+        _ => meaning(units, Field::StartingMethod, method),
+    };
+    if load.reversing { format!("{words}, reversing") } else { words }
 }
 
 /// File and row of a circuit.
@@ -158,9 +179,9 @@ pub(in crate::report) fn power(circuit: &Circuit, units: Units) -> Option<String
     let load = &circuit.load;
     match (load.rated_power_hp, load.rated_power_kw) {
         (Some(hp), Some(kw)) if units == Units::Customary => {
-            Some(format!("{} ({})", quantity_trimmed(hp, "hp"), quantity(kw, decimals_for(kw), "kW")))
+            Some(format!("{} ({})", with_unit(words::horsepower(hp), "hp"), quantity(kw, decimals_for(kw), "kW")))
         }
-        (Some(hp), _) => Some(quantity_trimmed(hp, "hp")),
+        (Some(hp), _) => Some(with_unit(words::horsepower(hp), "hp")),
         (None, Some(kw)) => Some(quantity_trimmed(kw, "kW")),
         _ => other(circuit, "rated_power_kva")
             .map(|text| with_unit(text, "kVA"))
@@ -183,6 +204,7 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     let supply: Vec<String> = [
         load.voltage_v.map(|volts| quantity_trimmed(volts, "V")),
         load.phases.map(|phases| format!("{phases}-phase")),
+        words::lines(circuit).map(|lines| if circuit.lines_stated { lines.to_owned() } else { format!("{lines} assigned here") }),
         load.frequency_hz.map(|hertz| quantity_trimmed(hertz, "Hz")),
     ]
     .into_iter()
@@ -317,7 +339,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
             part: if device.part.is_empty() { "to the maker's design".to_owned() } else { device.part.clone() },
         });
     }
-    list.extend(circuit.runs.iter().map(|run| chosen_run(run, units)));
+    list.extend(circuit.runs.iter().map(|run| chosen_run(run, &circuit.load.kind, units)));
     if let Some(device) = &circuit.disconnect {
         let lock = if device.lockable { "lockable" } else { "not lockable" };
         list.push(Chosen {
@@ -382,9 +404,11 @@ fn one_line(words: &str) -> String {
     if words.chars().count() > 20 { words.to_owned() } else { fixed(words) }
 }
 
-/// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too.
+/// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too, and what most circuits lean
+/// on is told once in the sources.
 fn of_sheet(findings: &[Finding]) -> Vec<Finding> {
-    findings.iter().filter(|own| own.code != codes::C702_GIVEN_OVERSIZED.code).cloned().collect()
+    let elsewhere = [codes::C702_GIVEN_OVERSIZED.code, codes::R105_FROM_MEMORY.code];
+    findings.iter().filter(|own| !elsewhere.contains(&own.code.as_str())).cloned().collect()
 }
 
 /// A choice of others.
@@ -441,7 +465,7 @@ fn rated(device: &Disconnect, units: Units) -> String {
 }
 
 /// A run as a line of what was chosen.
-fn chosen_run(run: &Run, units: Units) -> Chosen {
+fn chosen_run(run: &Run, kind_of_load: &str, units: Units) -> Chosen {
     let holds = run.holds_to_m.map(|metres| format!(", holds to {}", reach(metres, units))).unwrap_or_default();
     let laid = match (&run.raceway, units) {
         (Some(own), Units::Customary) => {
@@ -452,7 +476,7 @@ fn chosen_run(run: &Run, units: Units) -> Chosen {
         _ => format!(", {} {}", terms(units).laid, fixed(&brief(units, &run.installation))),
     };
     Chosen {
-        item: format!("{}, {}", terms(units).cable, full(units, &run.role)),
+        item: format!("{}, {}", terms(units).cable, full(units, words::about(kind_of_load, &run.role))),
         what: format!("{}, {}{laid}, {}{holds}", make_up(run, units), kind(run, units), length(run, units)),
         needs: if run.required_a > 0.0 { quantity(run.required_a, 1, "A") } else { String::new() },
         has: if run.capacity_a > 0.0 { quantity(run.capacity_a, 1, "A") } else { String::new() },

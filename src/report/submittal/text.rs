@@ -81,7 +81,7 @@ pub(in crate::report) fn quantity(value: f64, decimals: usize, unit: &str) -> St
 }
 
 /// A number as text with its unit, held together.
-pub(super) fn with_unit(number: String, unit: &str) -> String {
+pub(in crate::report) fn with_unit(number: String, unit: &str) -> String {
     if unit.is_empty() {
         return number;
     }
@@ -125,17 +125,21 @@ pub(super) fn value_and_limit(units: Units, value: f64, limit: f64, unit: &str) 
     }
 }
 
-/// Two numbers with one number of decimals, chosen so that two that differ never print alike.
+/// Units of what is counted: a whole number of them has no decimals.
+const COUNTED: [&str; 3] = ["contacts", "1/h", "ft"];
+
+/// Two numbers with one number of decimals, chosen so that two that differ never print alike; thousands need none for that.
 fn numbers_alike(value: f64, limit: f64, unit: &str) -> (String, String) {
-    let fraction = |number: f64| number.abs() < 1000.0 && (number - number.round()).abs() > 1e-6;
-    let mut decimals = decimals_for(limit).max(usize::from(fraction(value) || fraction(limit)));
-    if unit == "ft" {
-        decimals = 0; // whole feet already
+    let is_whole = |number: f64| (number - number.round()).abs() <= 1e-6;
+    let fraction = |number: f64| number.abs() < 1000.0 && !is_whole(number);
+    let counted = COUNTED.contains(&unit) && is_whole(value) && is_whole(limit);
+    let fewest = if counted { 0 } else { decimals_for(limit).max(usize::from(fraction(value) || fraction(limit))) };
+    let mut further = 0;
+    let shown = |own: f64, further: usize| quantity(own, further + if own.abs() >= 1000.0 { 0 } else { fewest }, unit);
+    while fewest + further < 4 && value.to_bits() != limit.to_bits() && shown(value, further) == shown(limit, further) {
+        further += 1;
     }
-    while decimals < 4 && value.to_bits() != limit.to_bits() && number(value, decimals) == number(limit, decimals) {
-        decimals += 1;
-    }
-    (quantity(value, decimals, unit), quantity(limit, decimals, unit))
+    (shown(value, further), shown(limit, further))
 }
 
 /// Unit symbols as they are written by hand: `mm2` becomes `mm²`.
@@ -212,6 +216,19 @@ mod tests {
         // 265 ft are 80.77 m; 6 AWG are 13.3 mm².
         assert_eq!(value_and_limit(Units::Customary, 80.772, 50.0, "m"), ("265\u{a0}ft".to_owned(), "164\u{a0}ft".to_owned()));
         assert_eq!(value_and_limit(Units::Customary, 21.15, 13.3, "mm²"), ("4\u{a0}AWG".to_owned(), "6\u{a0}AWG".to_owned()));
+        // Contacts are counted; a current in the thousands has no tenths.
+        assert_eq!(
+            value_and_limit(Units::Metric, 2.0, 6.0, "contacts"),
+            ("2\u{a0}contacts".to_owned(), "6\u{a0}contacts".to_owned())
+        );
+        assert_eq!(
+            value_and_limit(Units::Metric, 6.0, 1200.0, "1/h"),
+            ("6\u{a0}1/h".to_owned(), "1\u{202f}200\u{a0}1/h".to_owned())
+        );
+        assert_eq!(
+            value_and_limit(Units::Metric, 2125.0, 51.2, "A"),
+            ("2\u{202f}125\u{a0}A".to_owned(), "51.2\u{a0}A".to_owned())
+        );
         assert_eq!(value_and_limit(Units::Metric, 12.04, 12.0, "%"), ("12.04\u{a0}%".to_owned(), "12.00\u{a0}%".to_owned()));
         assert_eq!(value_and_limit(Units::Metric, 12.0, 12.0, "%"), ("12.0\u{a0}%".to_owned(), "12.0\u{a0}%".to_owned()));
         assert_eq!(value_and_limit(Units::Metric, 250.0, 289.0, "A"), ("250\u{a0}A".to_owned(), "289\u{a0}A".to_owned()));

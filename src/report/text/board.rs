@@ -30,7 +30,10 @@ pub fn board(board: &Board, units: Units) -> String {
     line("fault", faults(board, units));
     line(
         "running",
-        board.voltage_running_pct.map(|pct| format!("voltage {pct:.1} % while all runs that runs together")).unwrap_or_default(),
+        board
+            .voltage_running_pct
+            .map(|pct| format!("voltage {pct:.1} % with everything running that runs together"))
+            .unwrap_or_default(),
     );
     for own in &board.dips {
         line("start", columns::dip_words(own));

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_xlsxwriter::{Format, FormatAlign, Workbook, Worksheet};
 
+use super::schedule::PAGE_CHARACTERS;
 use super::style::{OURS, Styles};
 use super::table::{WIDEST, height, lines};
 use super::{Paper, ReportError, properties, set_up, text};
@@ -96,6 +97,9 @@ pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, R
         let sheet = book.add_worksheet();
         set_up(sheet, &input, table.name, if index == 0 { Paper::Large } else { Paper::Normal })?;
         put(sheet, table, &formats)?;
+        if index == 0 {
+            onto_pages(sheet, table)?;
+        }
     }
     Ok(book.save_to_buffer()?)
 }
@@ -160,6 +164,15 @@ fn put(sheet: &mut Worksheet, table: &Table, formats: &Formats) -> Result<(), Re
     sheet.set_repeat_rows(HEAD, HEAD)?;
     sheet.set_print_area(0, 0, last, right)?;
     sheet.set_screen_gridlines(false);
+    Ok(())
+}
+
+/// As many pages wide as leave the type readable, each with mark and tag at its left.
+fn onto_pages(sheet: &mut Worksheet, table: &Table) -> Result<(), ReportError> {
+    let width: f64 = table.heads.iter().map(|(_, width)| width).sum();
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
+    sheet.set_print_fit_to_pages((width / PAGE_CHARACTERS).ceil().clamp(1.0, 9.0) as u16, 0);
+    sheet.set_repeat_columns(0, table.frozen.saturating_sub(1))?;
     Ok(())
 }
 
@@ -349,7 +362,7 @@ fn around(changes: &Changes) -> Table {
         .iter()
         .map(|own| line("around the schedule", "", format!("{} {}: {} → {}", own.what, own.key, own.old, own.new)));
     let marks = changes.revision_marks.iter().map(|own| line("sender's mark", &own.tag, format!("{} {}", own.what, own.mark)));
-    let renamed = changes.renamed.iter().map(|own| line("renamed", &own.tag, format!("before {}: {}", own.old_tag, own.why)));
+    let renamed = changes.renamed.iter().map(|own| line("renamed", &own.tag, format!("before {}: {}", own.old_tag, own.words())));
     let otherwise = changes.said_otherwise.iter().map(|own| line("said otherwise", &own.tag, own.what.clone()));
     let carried = carried(changes, usize::MAX).into_iter().map(|[column, tag, old, new]| {
         let what = if tag.is_empty() { column } else { format!("{column}: {} → {}", dash(&old), dash(&new)) };

@@ -211,8 +211,10 @@ pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
     let mut own = columns::checks(input.units());
     table::fit_owners(&mut own, input);
     let of_boards = input.design.boards.iter().flat_map(|board| board.checks.iter().map(|check| (&board.name, check)));
-    let rows = each(input, |circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, check }))
-        .chain(of_boards.map(|(name, check)| (None, CheckRow { owner: name, check })));
+    let rows = each(input, |circuit| {
+        circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, load: &circuit.load.kind, check })
+    })
+    .chain(of_boards.map(|(name, check)| (None, CheckRow { owner: name, load: "", check })));
     table::write(sheet, &own, rows, plan, styles, mark)
 }
 

@@ -490,8 +490,13 @@ fn drive() -> Circuit {
     let mut own = circuit(8, "AH-3", "Air handler <&\"'>", "MCC-2", Status::Sized, 15.0, "drive");
     own.currents = currents(28.5, "nameplate", 42.8);
     own.contactors = vec![contactor("line", 27.0, 40.0, "AC-1")];
-    own.starter_devices =
-        vec![StarterDevice { kind: "drive".to_owned(), current_a: 28.5, rated_a: 32.0, part: "GEN-VSD-15".to_owned() }];
+    own.starter_devices = vec![StarterDevice {
+        kind: "drive".to_owned(),
+        current_a: 28.5,
+        rated_a: 32.0,
+        part: "GEN-VSD-15".to_owned(),
+        ..StarterDevice::default()
+    }];
     own.overloads = vec![overload("in-drive", [0.0, 32.0], 28.5, 1.0)];
     own.protection = Some(protection("moulded-case", 63.0, Some(630.0)));
     own.runs =

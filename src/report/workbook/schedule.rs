@@ -30,7 +30,7 @@ const TALLEST: usize = 8;
 const SAMPLE: usize = 200;
 
 /// Characters over the width of a printed page of the schedule.
-const PAGE_CHARACTERS: f64 = 250.0;
+pub(super) const PAGE_CHARACTERS: f64 = 250.0;
 
 struct Writer<'w, 'a> {
     sheet: &'w mut Worksheet,

@@ -1,5 +1,8 @@
 //! Current-carrying capacity of cables after IEC 60364-5-52: reference methods, tables and factors.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use serde::Deserialize;
 
 use crate::load::Material;
@@ -32,6 +35,9 @@ pub enum ReferenceMethod {
 }
 
 impl ReferenceMethod {
+    /// All of them.
+    const ALL: [Self; 10] = [Self::A1, Self::A2, Self::B1, Self::B2, Self::C, Self::D1, Self::D2, Self::E, Self::F, Self::G];
+
     /// Reads `C`, `D2`, ...
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
@@ -395,11 +401,43 @@ pub struct Laid {
     pub material: Material,
 }
 
+/// The table in which a capacity stands.
+fn table_of(laid: Laid) -> Option<&'static str> {
+    let (insulation, material) = (laid.insulation.name(), material_name(laid.material));
+    if matches!(laid.method, ReferenceMethod::E | ReferenceMethod::F | ReferenceMethod::G) {
+        let of_laid = |row: &&FreeAirRow| row.insulation == insulation && row.material == material;
+        return FREE_AIR_ROWS.iter().find(of_laid).map(|row| row.table.as_str());
+    }
+    let of_laid = |row: &&EnclosedRow| row.insulation == insulation && row.material == material && row.loaded == laid.loaded;
+    ENCLOSED_ROWS.iter().find(of_laid).map(|row| row.table.as_str())
+}
+
+/// Where the numbers of a corrected capacity come from: table and method of the capacity, and the table of each factor.
+fn source(laid: Laid) -> Option<&'static str> {
+    static SOURCES: LazyLock<BTreeMap<(ReferenceMethod, &'static str), String>> = LazyLock::new(|| {
+        let tables = ENCLOSED_ROWS.iter().map(|row| row.table.as_str()).chain(FREE_AIR_ROWS.iter().map(|row| row.table.as_str()));
+        let methods = |table: &'static str| ReferenceMethod::ALL.into_iter().map(move |method| (method, table));
+        let words = |(method, table): (ReferenceMethod, &'static str)| {
+            let warm = if method.in_ground() { "f1 Table B.52.15, f2 Table B.52.16" } else { "f1 Table B.52.14" };
+            let group = match method.arrangement() {
+                "direct-buried" => "B.52.18",
+                "ducts" => "B.52.19",
+                _ => "B.52.17",
+            };
+            let text = format!("{}: I Table {table}, method {}; {warm}; f3 Table {group}", CORRECTED.reference, method.name());
+            ((method, table), text)
+        };
+        tables.flat_map(methods).map(words).collect()
+    });
+    SOURCES.get(&(laid.method, table_of(laid)?)).map(String::as_str)
+}
+
 /// Corrected capacity of `parallel` equal cables by one method; none where a figure is missing.
 pub fn corrected(record: &mut Record, laid: Laid, size_mm2: f64, parallel: u32, around: Surroundings) -> Option<Amperes> {
     let table = tabulated(laid.method, laid.insulation, laid.loaded, laid.material, size_mm2)?;
     let [f1, f2, f3] = factors(laid.method, laid.insulation, around)?;
-    Some(Amperes(record.step(&CORRECTED, &[f64::from(parallel), table.0, f1, f2, f3])))
+    let reference = Some(laid).filter(|_| record.keeps_steps()).and_then(source).unwrap_or(CORRECTED.reference);
+    Some(Amperes(record.step_from(&CORRECTED, &[f64::from(parallel), table.0, f1, f2, f3], reference)))
 }
 
 #[cfg(test)]
@@ -418,6 +456,26 @@ mod tests {
         approx::assert_relative_eq!(grouping(ReferenceMethod::B2, 2, 2), 0.70);
         approx::assert_relative_eq!(grouping(ReferenceMethod::E, 2, 2), 0.88 * 0.80);
         approx::assert_relative_eq!(grouping(ReferenceMethod::E, 2, 1), 0.88);
+    }
+
+    #[test]
+    fn the_working_names_the_table_of_each_number() {
+        // IEC 60364-5-52:2009, Table B.52.4: PVC, three loaded copper conductors, method C, 1.5 mm² 17.5 A. Table B.52.14: 0.87 for
+        // PVC in air of 40 °C. Table B.52.17 holds groups on walls, B.52.18 those in the ground, B.52.19 those in ducts.
+        let mut record = Record::new();
+        let around = Surroundings { air: Celsius(40.0), ground: Celsius(20.0), soil: 2.5, circuits: 1 };
+        let on_wall = Laid { method: ReferenceMethod::C, insulation: Insulation::Pvc, loaded: 3, material: Material::Copper };
+        corrected(&mut record, on_wall, 1.5, 1, around);
+        corrected(&mut record, Laid { method: ReferenceMethod::D2, insulation: Insulation::Xlpe, ..on_wall }, 16.0, 1, around);
+        corrected(&mut record, Laid { method: ReferenceMethod::E, loaded: 2, ..on_wall }, 16.0, 1, around);
+        let [wall, ground, air] = record.steps() else { panic!("three steps") };
+        assert_eq!(wall.numbers[1..3], [17.5, 0.87]);
+        assert_eq!(wall.reference, "IEC 60364-5-52, 523: I Table B.52.4, method C; f1 Table B.52.14; f3 Table B.52.17");
+        assert_eq!(
+            ground.reference,
+            "IEC 60364-5-52, 523: I Table B.52.5, method D2; f1 Table B.52.15, f2 Table B.52.16; f3 Table B.52.18"
+        );
+        assert_eq!(air.reference, "IEC 60364-5-52, 523: I Table B.52.10, method E; f1 Table B.52.14; f3 Table B.52.17");
     }
 
     #[test]

@@ -208,7 +208,26 @@ pub fn corrected(
 ) -> Option<Amperes> {
     let table = tabulated(size, material, column)?;
     let warm = ambient_factor(column, ambient)?;
-    Some(Amperes(record.step(&CORRECTED, &[f64::from(sets), table.0, warm, count_factor(count)])))
+    let numbers = [f64::from(sets), table.0, warm, count_factor(count)];
+    Some(Amperes(record.step_from(&CORRECTED, &numbers, source(column))))
+}
+
+/// Where the numbers of a corrected ampacity come from: column of the ampacity, table of each factor.
+fn source(column: Column) -> &'static str {
+    match column {
+        Column::C60 => {
+            "NFPA 70, 310.15: I0 Table 310.16, 60 °C; k1 Table 310.15(B)(1)(1), k2 Table 310.15(C)(1); Tables 310.15(B)(16), (2)(a) and \
+             (3)(a) in 2017"
+        }
+        Column::C75 => {
+            "NFPA 70, 310.15: I0 Table 310.16, 75 °C; k1 Table 310.15(B)(1)(1), k2 Table 310.15(C)(1); Tables 310.15(B)(16), (2)(a) and \
+             (3)(a) in 2017"
+        }
+        Column::C90 => {
+            "NFPA 70, 310.15: I0 Table 310.16, 90 °C; k1 Table 310.15(B)(1)(1), k2 Table 310.15(C)(1); Tables 310.15(B)(16), (2)(a) and \
+             (3)(a) in 2017"
+        }
+    }
 }
 
 fn termination(name: &str) -> Option<&'static str> {
@@ -245,7 +264,12 @@ pub fn termination_column(need: Amperes, size: Size, marked: Option<Celsius>) ->
 /// Ampacity of equal sets in the column of the terminations, uncorrected.
 pub fn at_terminations(record: &mut Record, sets: u32, size: Size, material: Material, column: Column) -> Option<Amperes> {
     let table = tabulated(size, material, column)?;
-    Some(Amperes(record.step(&AT_TERMINATIONS, &[f64::from(sets), table.0])))
+    let reference = match column {
+        Column::C60 => "NFPA 70, 110.14(C)(1): It Table 310.16, 60 °C",
+        Column::C75 => "NFPA 70, 110.14(C)(1): It Table 310.16, 75 °C",
+        Column::C90 => "NFPA 70, 110.14(C)(1): It Table 310.16, 90 °C",
+    };
+    Some(Amperes(record.step_from(&AT_TERMINATIONS, &[f64::from(sets), table.0], reference)))
 }
 
 /// What a conductor may be used for: the smaller of both tests.
@@ -285,6 +309,18 @@ mod tests {
 
     fn size(text: &str) -> Size {
         Size::parse(text).expect("a size")
+    }
+
+    #[test]
+    fn the_working_names_the_column_of_the_table() {
+        // NFPA 70, Table 310.16: 10 AWG copper, 30 A in the column of 60 °C and 40 A in that of 90 °C.
+        let mut record = Record::new();
+        corrected(&mut record, 1, size("10"), Material::Copper, Column::C90, Celsius(30.0), 3);
+        at_terminations(&mut record, 1, size("10"), Material::Copper, Column::C60);
+        let told: Vec<_> = record.steps().iter().map(|step| (step.numbers[1], step.reference)).collect();
+        let [(40.0, corrected), (30.0, terminals)] = told[..] else { panic!("{told:?}") };
+        assert!(corrected.contains("I0 Table 310.16, 90 °C; k1 Table 310.15(B)(1)(1), k2 Table 310.15(C)(1)"), "{corrected}");
+        assert!(terminals.ends_with("It Table 310.16, 60 °C"), "{terminals}");
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use crate::catalogue::{Drive, SoftStarter};
 use crate::design::{Check, StarterDevice};
 use crate::finding::{Finding, codes};
-use crate::load::{Case, LoadKind, Method};
+use crate::load::{Case, LoadKind, Method, Origin, Start};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, ambient_factor};
@@ -56,11 +56,21 @@ impl ChosenDevice<'_> {
         )
     }
 
-    /// As a result.
+    /// As a result, with what its maker or the site sets for this start.
     #[must_use]
-    pub fn describe(&self) -> StarterDevice {
+    pub fn describe(&self, start: &Start) -> StarterDevice {
         let rated = self.soft_starter.map(|own| own.rating_a).or(self.drive.map(|own| own.output_a)).unwrap_or(0.0);
-        StarterDevice { kind: self.kind.to_owned(), current_a: shown(self.current), rated_a: rated, part: self.part().to_owned() }
+        let limit = Some(start.limit).filter(|_| self.kind == "soft-starter");
+        let tap = Some(start.tap).filter(|_| matches!(self.kind, "autotransformer" | "resistor" | "reactor"));
+        StarterDevice {
+            kind: self.kind.to_owned(),
+            current_a: shown(self.current),
+            rated_a: rated,
+            part: self.part().to_owned(),
+            current_limit: limit.map(|own| own.value),
+            tap_pct: tap.map(|own| round_to(own.value * 100.0, 4)),
+            setting_assumed: limit.or(tap).is_some_and(|own| own.origin != Origin::Cell),
+        }
     }
 }
 

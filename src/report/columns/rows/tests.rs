@@ -37,7 +37,88 @@ fn each_relay_bears_its_own_ceiling() {
     let circuit = two_speeds();
     let rows = setting_rows(&circuit, Units::Customary);
     assert_eq!(rows.iter().map(|row| row.ceiling_a).collect::<Vec<_>>(), [Some(13.0), Some(38.75), None]);
-    assert_eq!(rows[1].what, "nameplate current, high speed");
+    assert_eq!(rows[1].what, "current setting, high speed: nameplate current");
+}
+
+#[test]
+fn a_dial_says_what_it_is_and_where() {
+    // "Current setting" is the term of IEC 60050-441, 441-16-46.
+    let relay = |kind: &str, role: &str, position: &str, winding_factor: f64| Overload {
+        kind: kind.to_owned(),
+        role: role.to_owned(),
+        position: position.to_owned(),
+        winding_factor,
+        setting_a: 10.0,
+        ..Overload::default()
+    };
+    let whats = |overloads: Vec<Overload>| -> Vec<String> {
+        let circuit = Circuit { overloads, ..Circuit::default() };
+        setting_rows(&circuit, Units::Metric).into_iter().map(|row| row.what.into_owned()).collect()
+    };
+    let in_delta = relay("bimetal", "line", "delta-leg", 0.577_350);
+    let breaker = relay("motor-breaker", "protection", "line", 1.0);
+    assert_eq!(
+        whats(vec![in_delta, breaker]),
+        ["current setting, in the delta: 0.577 × rated current", "current setting: rated current"]
+    );
+    // Windings of one motor: two relays of one kind in its lines.
+    let halves = vec![relay("bimetal", "first", "line", 0.5), relay("bimetal", "second", "line", 0.5)];
+    assert_eq!(whats(halves), ["current setting, first: 0.5 × rated current", "current setting, second: 0.5 × rated current"]);
+    // One relay serves both directions.
+    assert_eq!(whats(vec![relay("bimetal", "forward", "line", 1.0)]), ["current setting: rated current"]);
+}
+
+#[test]
+fn timers_of_one_circuit_are_told_apart() {
+    let timer = |serves: &str| Accessory {
+        kind: "timer".to_owned(),
+        serves: serves.to_owned(),
+        setting: "4 s".to_owned(),
+        why: "ends the starting step".to_owned(),
+        quantity: 1,
+        ..Accessory::default()
+    };
+    let circuit = Circuit { accessories: ["line", "rotor-1", "rotor-2"].map(timer).to_vec(), ..Circuit::default() };
+    let rows = setting_rows(&circuit, Units::Metric);
+    let whats: Vec<&str> = rows.iter().map(|row| row.what.as_ref()).collect();
+    assert_eq!(
+        whats,
+        [
+            "time from contactor line: ends the starting step",
+            "time from contactor rotor 1: ends the starting step",
+            "time from contactor rotor 2: ends the starting step"
+        ]
+    );
+}
+
+#[test]
+fn what_the_checks_of_a_start_rest_on_is_a_dial() {
+    let device = |kind: &str, current_limit, tap_pct, setting_assumed| StarterDevice {
+        kind: kind.to_owned(),
+        current_limit,
+        tap_pct,
+        setting_assumed,
+        ..StarterDevice::default()
+    };
+    let circuit = Circuit {
+        starter_devices: vec![
+            device("soft-starter", Some(4.0), None, true),
+            device("autotransformer", None, Some(65.0), true),
+            device("reactor", None, Some(70.0), false),
+            device("drive", None, None, false),
+        ],
+        ..Circuit::default()
+    };
+    let rows = setting_rows(&circuit, Units::Metric);
+    let told: Vec<_> = rows.iter().map(|row| (row.what.as_ref(), row.value, row.unit, row.range.as_ref())).collect();
+    assert_eq!(
+        told,
+        [
+            ("current limit, × rated current", Some(4.0), "×", "assumed: to be confirmed"),
+            ("tap of the voltage", Some(65.0), "%", "assumed: to be confirmed"),
+            ("voltage at standstill", Some(70.0), "%", ""),
+        ]
+    );
 }
 
 #[test]

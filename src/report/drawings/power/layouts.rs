@@ -7,7 +7,9 @@ use super::symbols::{
     SOFT_STARTER, SWITCH, Symbol, TAP, THERMAL,
 };
 use super::words::{self, contactor, relay, release};
+
 use crate::design::{Circuit, Overload, StarterDevice};
+use crate::report::drawings::svg::{Anchor, Size, Type};
 use crate::rules::units::Units;
 
 /// Arrangement of a power circuit.
@@ -149,6 +151,14 @@ fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
         _ => 3,
     };
     paper.canvas.symbol(LINES.id(named), FIRST, 0.0);
+    if named < 3 {
+        let usual = if named == 1 { "L-N" } else { "L1-L2" };
+        // Equal circuits on several phases have no line in common.
+        let own = crate::report::columns::load::lines(circuit).filter(|own| !own.contains(' ')).unwrap_or(usual);
+        for (x, name) in [FIRST, FIRST + PITCH].into_iter().zip(own.split('-')) {
+            paper.canvas.text(x, 2.0, name, Type::plain(Size::Mark).at(Anchor::Middle));
+        }
+    }
     if conductors == 4 {
         paper.mark(column.end() - 0.6, 3.3 - 0.9, "N");
         paper.wire(&[(column.end(), 3.6), (column.end(), LINES.height())]);

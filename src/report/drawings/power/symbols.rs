@@ -221,21 +221,16 @@ fn across(letter: char, last: f64, units: Units) -> String {
     }
 }
 
-/// Names of the lines with their terminals.
+/// Terminals of the lines; those of a single-phase circuit bear its own lines, which are written beside them.
 fn lines(poles: usize) -> String {
-    let names: &[&str] = match poles {
-        1 => &["L", "N"],
-        2 => &["L1", "L2"],
-        _ => &["L1", "L2", "L3"],
-    };
+    let names: &[&str] = if poles == 3 { &["L1", "L2", "L3"] } else { &["", ""] };
     let mut body = String::new();
     for (pole, name) in names.iter().enumerate() {
         let x = pole_place(pole);
-        let _ = write!(
-            body,
-            "<path class=\"w4\" d=\"M{x} 3.8V5\"/><circle class=\"w3 fw\" cx=\"{x}\" cy=\"3.3\" r=\".6\"/><text class=\"t4 am\" \
-             x=\"{x}\" y=\"2\">{name}</text>"
-        );
+        let _ = write!(body, "<path class=\"w4\" d=\"M{x} 3.8V5\"/><circle class=\"w3 fw\" cx=\"{x}\" cy=\"3.3\" r=\".6\"/>");
+        if !name.is_empty() {
+            let _ = write!(body, "<text class=\"t4 am\" x=\"{x}\" y=\"2\">{name}</text>");
+        }
     }
     body
 }

@@ -4,7 +4,7 @@ use super::paper::{Label, Paper};
 use crate::design::{Circuit, Contactor, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::report::columns::{frame_words, raceway_words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
-use crate::report::submittal::text::{decimals_for, fixed, quantity};
+use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
 
@@ -210,14 +210,15 @@ pub(super) fn load(paper: &mut Paper, circuit: &Circuit) -> Label {
     let own = &circuit.load;
     let kind = if own.kind.is_empty() { "motor" } else { own.kind.as_str() };
     let power = match (own.rated_power_hp, own.rated_power_kw) {
-        (Some(hp), _) => Some(quantity_trimmed(hp, "hp")),
+        (Some(hp), _) => Some(with_unit(crate::report::columns::load::horsepower(hp), "hp")),
         (None, Some(kw)) => Some(quantity_trimmed(kw, "kW")),
         _ => crate::report::submittal::sheet::power(circuit, paper.units),
     };
     let amperes = circuit.currents.full_load_a;
     let current = (amperes > 0.0).then(|| quantity(amperes, decimals_for(amperes).max(1), "A"));
     let voltage = own.voltage_v.map(|volts| quantity_trimmed(volts, "V"));
-    let figures = listed([power, voltage, current].into_iter().flatten());
+    let lines = crate::report::columns::load::lines(circuit).map(str::to_owned);
+    let figures = listed([power, voltage, current, lines].into_iter().flatten());
     let low = circuit.currents.low_speed_a.map(|low| format!("low speed {}", quantity(low, decimals_for(low).max(1), "A")));
     let sensors = if has_sensors(circuit) { "thermistors in the winding".to_owned() } else { String::new() };
     let what = if circuit.description.is_empty() { full(paper.units, kind) } else { circuit.description.clone() };

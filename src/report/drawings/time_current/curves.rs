@@ -8,6 +8,7 @@ use crate::design::{Circuit, Overload, Protection, Run};
 use crate::load::Material;
 use crate::quantity::{Amperes, SquareMillimetres};
 use crate::record::significant;
+use crate::report::columns::load::about;
 use crate::report::drawings::svg::{Dash, Ink, Pen, Stroke};
 use crate::report::words::{brief, full};
 use crate::rules::RuleBook;
@@ -458,8 +459,8 @@ impl Curves<'_> {
         let checks = self.circuit.checks.iter().filter(|check| names.contains(&check.name.as_str()));
         let said: Vec<String> = checks
             .map(|check| {
-                let about =
-                    if check.subject.is_empty() { String::new() } else { format!(", {}", full(self.units, &check.subject)) };
+                let subject = about(&self.circuit.load.kind, &check.subject);
+                let about = if subject.is_empty() { String::new() } else { format!(", {}", full(self.units, subject)) };
                 format!("{}{about}: {}", full(self.units, &check.name), result(check.passed))
             })
             .collect();
