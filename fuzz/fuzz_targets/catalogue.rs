@@ -1,5 +1,5 @@
-//! Any bytes as one file of a catalogue, the others being those of the built-in range; the first line says which. No panic, no hang;
-//! a range that is accepted is checked, shown and used for a small schedule.
+//! Any bytes as one file of a catalogue, the others being the beginnings of those of the built-in range; the first line says which.
+//! No panic, no hang; a range that is accepted is checked, shown and used for a small schedule.
 #![no_main]
 
 mod common;
@@ -12,6 +12,9 @@ use motorwright::catalogue::{self, RANGES};
 use motorwright::design::Design;
 use motorwright::finding::render;
 
+/// Lines of each file: enough for the schedule, few enough to be read often.
+const ROWS: usize = 40;
+
 /// The folder, and the files of the built-in ranges: rule book, name, text.
 static RANGE: LazyLock<(PathBuf, Vec<(&str, String, String)>)> = LazyLock::new(|| {
     let folder = common::folder();
@@ -19,8 +22,9 @@ static RANGE: LazyLock<(PathBuf, Vec<(&str, String, String)>)> = LazyLock::new(|
     for book in RANGES {
         std::fs::create_dir_all(folder.join(book)).expect("a folder");
         for (name, text) in catalogue::export(book) {
-            std::fs::write(folder.join(book).join(&name), text.as_bytes()).expect("a file");
-            files.push((*book, name, text.into_owned()));
+            let few: String = text.lines().take(ROWS).map(|line| format!("{line}\n")).collect();
+            std::fs::write(folder.join(book).join(&name), few.as_bytes()).expect("a file");
+            files.push((*book, name, few));
         }
     }
     (folder, files)
