@@ -640,3 +640,10 @@ fn the_dip_of_the_basis_limits_direct_starts() {
     assert!(of("direct", 6.0) && !of("direct", 15.0));
     assert!(!of("star-delta", 6.0));
 }
+
+/// IEC 60364-1, 11.2: low voltage is up to 1000 V, and NFPA 70, 430.221, begins above 1000 V.
+#[test]
+fn a_thousand_volts_are_low_voltage_still() {
+    let of = |volts| codes(&size(&with(DIRECT, &[("voltage_v", volts)]))).contains(&"L305");
+    assert!(!of("1000") && of("1001"));
+}
