@@ -10,6 +10,8 @@ use crate::finding::{Place, column_letters};
 mod case;
 mod fields;
 mod kinds;
+#[cfg(test)]
+pub(crate) mod testing;
 
 #[allow(unused_imports)]
 pub use case::*;

@@ -673,3 +673,73 @@ fn a_missing_length_names_the_column_that_may_hold_it() {
     load.source = std::sync::Arc::new(source);
     assert!(cure(&load).contains("`Cable from MCC`"), "{}", cure(&load));
 }
+
+/// The loop of a fault to earth is a phase and the protective conductor, whatever the load is connected to: 400 V / √3 drive it in three
+/// phases and between two lines alike, 230 V between line and neutral, which is 0.4 % less (circuit theory).
+#[test]
+fn a_fault_to_earth_has_the_same_loop_however_the_load_is_connected() {
+    let mut basis = basis();
+    basis.design.minimum_size_mm2 = Some(10.0);
+    let of = |volts, phases, connection| {
+        let cells = [
+            ("tag", "H-1"),
+            ("load_kind", "heater"),
+            ("rated_power_kw", "3"),
+            ("voltage_v", volts),
+            ("phases", phases),
+            ("connection", connection),
+            ("starting_method", "contactor"),
+            ("cable_length_m", "80"),
+        ];
+        let circuit = size_with(&row(&cells), &basis).0;
+        circuit.fault.terminal_single_phase_min_ka.expect("it is known")
+    };
+    let three = of("400", "3", "3L");
+    assert!((of("400", "1", "L-L") / three - 1.0).abs() < 1e-3, "{three}");
+    assert!((of("230", "1", "L-N") / three - 230.0 * 3f64.sqrt() / 400.0).abs() < 1e-3, "{three}");
+}
+
+/// IEC 60364-4-43, 433.1: the dial is not above the capacity of the conductor, and what trips the device in the conventional time is not
+/// above 1.45 times it. A circuit-breaker by IEC 60947-2 trips at 1.3 times, so that its dial decides; a gG fuse-link from 16 A at 1.6 times
+/// (IEC 60269-1, Table 2), so that 1.6 / 1.45 = 1.1034 times its rating does. A load of which nothing is known may overload its run.
+#[rstest::rstest]
+#[case::circuit_breaker("moulded-case", 18.0)]
+#[case::fuse("gG", 20.0 * 1.6 / 1.45)]
+fn what_may_overload_a_run_is_held_against_its_device(#[case] device: &str, #[case] needed: f64) {
+    let cells = [
+        ("tag", "X-1"),
+        ("load_kind", "other"),
+        ("rated_power_kw", "12"),
+        ("full_load_current_a", "18"),
+        ("starting_method", "contactor"),
+        ("protection_kind", device),
+        ("cable_length_m", "20"),
+    ];
+    let circuit = size(&cells);
+    assert_eq!(circuit.protection.as_ref().map(|own| own.rating_a), Some(20.0));
+    let check = circuit.checks.iter().find(|own| own.name == "overload-protection").expect("it is listed");
+    assert!(check.passed == Some(true) && check.value.is_some_and(|own| (own - needed).abs() < 1e-6), "{check:?}");
+}
+
+/// A direct start is held against the dip that the basis admits, and only that: 14.3 A at 7.5 times from a supply whose smallest fault
+/// current is 1 kA dip it by about 107 / (1000 + 107) = 10 % (divider; both nearly in phase).
+#[test]
+fn the_dip_of_the_basis_limits_direct_starts() {
+    let mut basis = basis();
+    basis.supply.prospective_fault_min_ka = Some(1.0);
+    let of = |method, limit| {
+        let mut own = basis.clone();
+        own.starting.direct_limit_dip_pct = Some(limit);
+        let cells = with(DIRECT, &[("starting_method", method), ("motor_voltages", "400/690")]);
+        size_with(&row(&cells), &own).0.findings.iter().any(|own| own.what.contains("dip"))
+    };
+    assert!(of("direct", 6.0) && !of("direct", 15.0));
+    assert!(!of("star-delta", 6.0));
+}
+
+/// IEC 60364-1, 11.2: low voltage is up to 1000 V, and NFPA 70, 430.221, begins above 1000 V.
+#[test]
+fn a_thousand_volts_are_low_voltage_still() {
+    let of = |volts| codes(&size(&with(DIRECT, &[("voltage_v", volts)]))).contains(&"L305");
+    assert!(!of("1000") && of("1001"));
+}

@@ -433,6 +433,7 @@ fn protection_kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::load::testing::{machine, start};
 
     #[test]
     fn every_figure_that_the_program_names_is_in_the_table() {
@@ -471,5 +472,91 @@ mod tests {
         assert!(admitted(60.0, 7.2));
         // A tE below 5 s, and a ratio above 10, are not protected by an ordinary relay, however quick it is.
         assert!(!admitted(4.0, 7.2) && !admitted(60.0, 10.5));
+    }
+
+    /// Kinds for a wish that the row states.
+    fn kinds(wish: ProtectionKind, machine: &Machine, method: Method) -> Vec<ProtectionKind> {
+        Iec.protection_kinds(Known::new(wish, Origin::Cell), machine, &start(method))
+    }
+
+    /// IEC 60947-4-1 has motor-protective circuit-breakers for motors, with the trip classes of their starts; IEC 60269-1: an aM fuse-link
+    /// breaks short-circuit currents only and must not be left to carry an overload, which a motor's overload relay sees to and nothing
+    /// before a heater or a drive. A hand-operated starter is the circuit-breaker itself.
+    #[test]
+    fn devices_for_motors_are_for_motors() {
+        use ProtectionKind::{Am, Gg, MotorBreaker, MouldedCase};
+        let (motor, heater) = (machine(LoadKind::Motor, 400.0, 50.0), machine(LoadKind::Heater, 400.0, 50.0));
+        assert_eq!(kinds(MotorBreaker, &motor, Method::Direct), [MotorBreaker, MouldedCase, Am]);
+        assert_eq!(kinds(MotorBreaker, &motor, Method::Drive), [MotorBreaker, MouldedCase, Gg]);
+        assert_eq!(kinds(MotorBreaker, &motor, Method::Manual), [MotorBreaker, MouldedCase]);
+        for (machine, method) in [(&heater, Method::Contactor), (&motor, Method::Feeder)] {
+            let own = kinds(MotorBreaker, machine, method);
+            assert!(!own.contains(&MotorBreaker) && !own.contains(&Am), "{method:?}: {own:?}");
+        }
+        assert_eq!(kinds(Am, &motor, Method::Direct).first(), Some(&Am));
+        for (machine, method) in [(&heater, Method::Contactor), (&motor, Method::Drive), (&motor, Method::Feeder)] {
+            let own = kinds(Am, machine, method);
+            assert!(own.first() == Some(&Gg) && !own.contains(&Am), "{method:?}: {own:?}");
+        }
+        assert_eq!(kinds(MouldedCase, &Machine { fuse_only: true, ..heater }, Method::Contactor), [Gg]);
+        // The inrush of a transformer passes a fuse; who asks for the circuit-breaker by name gets it.
+        let transformer = machine(LoadKind::Transformer, 400.0, 50.0);
+        let wish = |origin| Iec.protection_kinds(Known::new(MouldedCase, origin), &transformer, &start(Method::Contactor));
+        assert_eq!((wish(Origin::Basis).first(), wish(Origin::Cell).first()), (Some(&Gg), Some(&MouldedCase)));
+    }
+
+    /// IEC 60947-1, 5.3.1.1: a rated operational voltage is one between lines, whatever the earthing; markings such as 480Y/277 (NFPA 70,
+    /// 240.85) are another market's and exclude nothing here.
+    #[test]
+    fn marked_voltages_exclude_nothing() {
+        for marked in ["", "480Y/277", "690"] {
+            assert_eq!(Iec.voltage_suits(marked, Some("TN-S"), Volts(400.0)).0, Some(true), "{marked}");
+        }
+    }
+
+    /// IEC 60947-4-1, Table 1: AC-4 plugs and inches, duties S5 and S7 of IEC 60034-1 brake electrically; a motor that breaks a part of
+    /// its starts only stays AC-3. AC-7b is for motors of households, AC-6a, AC-6b and AC-5a for transformers, capacitors and lamps.
+    #[test]
+    fn the_category_follows_from_what_is_switched() {
+        let of = |duty, machine: &Machine, start: &Start| {
+            switching_demand(duty, Amperes(10.0), machine, start, &mut Record::silent()).category
+        };
+        let direct = start(Method::Direct);
+        let motor = machine(LoadKind::Motor, 400.0, 50.0);
+        for (number, category) in
+            [(1, Category::Ac3), (4, Category::Ac3), (5, Category::Ac4), (6, Category::Ac3), (7, Category::Ac4)]
+        {
+            assert_eq!(of(Duty::Motor, &motor, &Start { duty: number, ..direct.clone() }), category, "S{number}");
+        }
+        assert_eq!(of(Duty::Motor, &motor, &Start { inching: 1.0, ..direct.clone() }), Category::Ac4);
+        assert_eq!(of(Duty::Motor, &motor, &Start { inching: 0.5, ..direct.clone() }), Category::Ac3);
+        assert_eq!(of(Duty::Motor, &Machine { household: true, ..motor.clone() }, &direct), Category::Ac7b);
+        assert_eq!(of(Duty::SlipRing, &motor, &direct), Category::Ac2);
+        assert_eq!(of(Duty::Carry, &motor, &direct), Category::Ac1);
+        for (kind, category) in [
+            (LoadKind::Heater, Category::Ac1),
+            (LoadKind::Transformer, Category::Ac6a),
+            (LoadKind::Capacitor, Category::Ac6b),
+            (LoadKind::Lighting, Category::Ac5a),
+            (LoadKind::Motor, Category::Ac3),
+            (LoadKind::Packaged, Category::Ac8b),
+            (LoadKind::Other, Category::Ac3),
+        ] {
+            assert_eq!(of(Duty::Load, &machine(kind, 400.0, 50.0), &direct), category, "{kind:?}");
+        }
+        // A motor of class IE3 asks for AC-3e, but not behind what limits its starting current.
+        let efficient = Machine { class: Some(EfficiencyClass::Ie3), ..motor };
+        assert_eq!(of(Duty::Motor, &efficient, &direct), Category::Ac3e);
+        assert_eq!(of(Duty::Motor, &efficient, &start(Method::SoftStarter)), Category::Ac3);
+    }
+
+    /// Between phase and an earthed neutral the poles of a contactor may be linked; between two lines or in three phases they may not.
+    #[test]
+    fn poles_are_linked_where_one_conductor_is_switched() {
+        let of = |phases, neutral| {
+            let own = Machine { phases, neutral, ..machine(LoadKind::Heater, 230.0, 50.0) };
+            switching_demand(Duty::Load, Amperes(10.0), &own, &start(Method::Contactor), &mut Record::silent()).one_conductor
+        };
+        assert!(of(1, true) && !of(1, false) && !of(3, true));
     }
 }

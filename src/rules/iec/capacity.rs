@@ -463,7 +463,7 @@ mod tests {
         // IEC 60364-5-52:2009, Table B.52.4: PVC, three loaded copper conductors, method C, 1.5 mm² 17.5 A. Table B.52.14: 0.87 for
         // PVC in air of 40 °C. Table B.52.17 holds groups on walls, B.52.18 those in the ground, B.52.19 those in ducts.
         let mut record = Record::new();
-        let around = Surroundings { air: Celsius(40.0), ground: Celsius(20.0), soil: 2.5, circuits: 1 };
+        let around = Surroundings { air: Celsius(40.0), ground: Celsius(20.0), soil: 2.5, circuits: 1, within: 1 };
         let on_wall = Laid { method: ReferenceMethod::C, insulation: Insulation::Pvc, loaded: 3, material: Material::Copper };
         corrected(&mut record, on_wall, 1.5, 1, around);
         corrected(&mut record, Laid { method: ReferenceMethod::D2, insulation: Insulation::Xlpe, ..on_wall }, 16.0, 1, around);

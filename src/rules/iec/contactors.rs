@@ -98,3 +98,87 @@ fn short_time(ac3: Amperes, time: Seconds) -> Amperes {
     }
     ac3 * (withstand.multiple * (withstand.time.0 / time.0).sqrt())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::SwitchingDemand;
+
+    fn demand(category: Category, amperes: f64) -> ContactorDemand {
+        let current = Amperes(amperes);
+        ContactorDemand {
+            current,
+            switching: SwitchingDemand {
+                category,
+                current,
+                high_efficiency: None,
+                horsepower: None,
+                one_conductor: false,
+                reference: "IEC 60947-4-1, Table 1",
+            },
+            starting: Amperes(0.0),
+            time: Seconds(0.0),
+            class_factor: 1.0,
+            fault_max: None,
+            reduced_life: false,
+            ambient: Celsius(40.0),
+            altitude: Metres(0.0),
+        }
+    }
+
+    fn offer(ac1: f64, ac3: f64) -> ContactorOffer {
+        ContactorOffer { ac1: Some(Amperes(ac1)), ac3: Some(Amperes(ac3)), ac3_base: Amperes(ac3), ..ContactorOffer::default() }
+    }
+
+    fn holds(demand: &ContactorDemand, offer: &ContactorOffer) -> bool {
+        limits(demand, offer).iter().all(Limit::holds)
+    }
+
+    /// IEC 60947-4-1, 5.3.4 and 5.4: the utilisation category stands with the rated operational current; contactors are named in the
+    /// trade by their AC-3 current (common practice, no source). "32 A" proves 32 A in AC-3 and, which is lighter, in AC-1; beyond that
+    /// nothing, though the same contactor may carry more in AC-1. Of a resistive load "32 A" is the AC-1 current and says nothing of AC-3.
+    #[test]
+    fn a_bare_rating_is_that_of_the_duty_and_proves_no_more() {
+        let motor = demand(Category::Ac3, 32.0);
+        let [sure, most] = offers_of_rating(Amperes(32.0), &motor);
+        assert!(holds(&motor, &sure) && holds(&demand(Category::Ac1, 32.0), &sure));
+        assert!(!holds(&demand(Category::Ac3, 33.0), &sure) && !holds(&demand(Category::Ac1, 33.0), &sure));
+        assert!(!holds(&demand(Category::Ac4, 1.0), &sure), "AC-4 is heavier than AC-3 and not said");
+        // The most that it may mean: any AC-1 current, but no more than that in AC-3 and AC-4.
+        assert!(holds(&demand(Category::Ac1, 50.0), &most) && holds(&demand(Category::Ac4, 32.0), &most));
+        assert!(!holds(&demand(Category::Ac3, 33.0), &most) && !holds(&demand(Category::Ac4, 33.0), &most));
+        let heater = demand(Category::Ac1, 32.0);
+        for own in offers_of_rating(Amperes(32.0), &heater) {
+            assert!(holds(&heater, &own) && !holds(&demand(Category::Ac1, 33.0), &own));
+            assert!(!holds(&motor, &own), "an AC-1 rating is none for a motor");
+        }
+    }
+
+    /// IEC 60947-4-1, Table 8: 8 times the rated current for 10 s, at constant I²t 8/√4 = 4 times for 40 s.
+    #[test]
+    fn the_start_is_carried_for_its_time() {
+        let of = |multiple: f64, seconds: f64| {
+            let own =
+                ContactorDemand { starting: Amperes(32.0 * multiple), time: Seconds(seconds), ..demand(Category::Ac3, 32.0) };
+            holds(&own, &offer(50.0, 32.0))
+        };
+        assert!(of(8.0, 10.0) && !of(8.1, 10.0));
+        assert!(of(4.0, 40.0) && !of(4.1, 40.0));
+    }
+
+    /// A rating of reduced life is none for a motor unless the project wants it (declaration of the catalogue).
+    #[test]
+    fn a_reduced_life_rating_counts_where_it_is_wanted() {
+        let reduced = ContactorOffer { reduced_life: true, ..offer(50.0, 32.0) };
+        let motor = demand(Category::Ac3, 30.0);
+        assert!(!holds(&motor, &reduced) && holds(&ContactorDemand { reduced_life: true, ..motor }, &reduced));
+        assert!(holds(&demand(Category::Ac1, 45.0), &reduced));
+    }
+
+    /// Slow classes: √(20/10) = 1.414 times 22 A are 31.1 A, times 23 A 32.5 A (trade manuals, √(class/10)).
+    #[test]
+    fn a_slow_class_asks_for_a_larger_contactor() {
+        let slow = |amperes| ContactorDemand { class_factor: 2f64.sqrt(), ..demand(Category::Ac3, amperes) };
+        assert!(holds(&slow(22.0), &offer(50.0, 32.0)) && !holds(&slow(23.0), &offer(50.0, 32.0)));
+    }
+}

@@ -61,3 +61,26 @@ pub(super) fn protection(
         reference: "rated current and inrush: common practice, no source",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A primary of 100 A and a secondary of 152 A. A circuit-breaker carries 1.25 · 100 = 125 A, a rating of IEC 60059; a gG fuse-link
+    /// carries twelve times the rated current for 0.1 s besides (common practice, no source, as in the table of this practice): 1200 A,
+    /// below which lie the 1100 A of 125 A, not the 1450 A of 160 A (IEC 60269-1, Table 3, gates of 0.1 s). Behind the transformer the
+    /// next rating from the rated current: 160 A.
+    #[test]
+    fn a_primary_device_carries_the_transformer_and_a_fuse_its_inrush() {
+        let of = |kind, primary: Option<f64>| {
+            let own = protection(primary.map(Amperes), Amperes(152.0), kind, &mut Record::new());
+            (own.primary, own.secondary, own.largest)
+        };
+        assert_eq!(of(ProtectionKind::MouldedCase, Some(100.0)), (Some(Amperes(125.0)), Some(Amperes(160.0)), false));
+        assert_eq!(of(ProtectionKind::Gg, Some(100.0)), (Some(Amperes(160.0)), Some(Amperes(160.0)), false));
+        assert_eq!(of(ProtectionKind::MouldedCase, None).0, None);
+        // 1200 A are 1500 A at 125 %: a circuit-breaker of 1600 A, and beyond the largest fuse-link of 1250 A.
+        assert_eq!(of(ProtectionKind::MouldedCase, Some(1200.0)).0, Some(Amperes(1600.0)));
+        assert_eq!(of(ProtectionKind::Gg, Some(1200.0)).0, None);
+    }
+}

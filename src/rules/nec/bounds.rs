@@ -198,3 +198,129 @@ pub(super) fn fuse_at_start(
     let time = if hold.beyond_test { 0.0 } else { hold.time.0 };
     Some(Limit::at_most("fuse-at-start", ask.time.0, time, "s", "time-delay fuses: test point of UL 248, from memory"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::load::testing::{horsepower, machine, start};
+    use crate::quantity::Seconds;
+    use crate::rules::RatedCurrents;
+    use crate::rules::nec::Edition;
+
+    const BOOK: Nec = Nec { edition: Edition::E2023 };
+
+    /// Least, largest and fallback rating for a load of this current.
+    fn bounds(kind: ProtectionKind, machine: &Machine, start: &Start, current: f64, starts: bool) -> Option<ProtectionBounds> {
+        let current = Amperes(current);
+        let conductor = machine.minimum_ampacity.unwrap_or(current);
+        let currents = RatedCurrents { full_load: current, conductor, protection: current, ..RatedCurrents::default() };
+        let starting = current * 6.0;
+        let ask = ProtectionAsk { machine, start, currents: &currents, line: current, starts, starting, time: Seconds(2.0) };
+        of(BOOK, kind, &ask, &mut Record::silent())
+    }
+
+    fn ratings(own: &ProtectionBounds) -> (f64, Option<f64>, Option<f64>) {
+        let rating = |own: &Option<(Amperes, String)>| own.as_ref().map(|own| own.0.0);
+        (own.least.0, rating(&own.most), rating(&own.fallback))
+    }
+
+    /// NFPA 70, Informative Annex D, Example D8: 25 hp, 460 V, 34 A (Table 430.250). Conductors 1.25 · 34 = 42.5 A. Breaker 250 % = 85 A,
+    /// next size 90 A, ceiling 400 % = 136 A, below it 125 A; time-delay fuse 175 % = 59.5 A, next 60 A, ceiling 225 % = 76.5 A, below
+    /// it 70 A; fuse without delay 300 % = 102 A, next 110 A, ceiling 400 % = 136 A, below it 125 A.
+    #[rstest::rstest]
+    #[case::breaker(ProtectionKind::InverseTime, 90.0, 125.0)]
+    #[case::time_delay(ProtectionKind::DualElement, 60.0, 70.0)]
+    #[case::class_rk1(ProtectionKind::ClassRk1, 60.0, 70.0)]
+    #[case::without_delay(ProtectionKind::NonTimeDelay, 110.0, 125.0)]
+    fn a_motor_has_a_largest_device_and_a_ceiling_where_it_does_not_start(
+        #[case] kind: ProtectionKind,
+        #[case] most: f64,
+        #[case] ceiling: f64,
+    ) {
+        let of = |method, starts| bounds(kind, &horsepower(25.0, 460.0), &start(method), 34.0, starts).expect("a device");
+        let own = of(Method::Direct, true);
+        assert_eq!(ratings(&own), (42.5, Some(most), Some(ceiling)));
+        assert!(own.largest_first && own.fallback.is_some_and(|own| own.1.starts_with("430.52(C)(1)(b)")));
+        // What limits the start has no need of a larger device: the increase is for a motor that does not start (430.52(C)(1)(b)).
+        assert_eq!(ratings(&of(Method::Drive, false)), (42.5, Some(most), None));
+    }
+
+    /// 430.122(A), 430.130: the device before a drive carries its rated input current, 60 A, where that is more than 125 % of the motor's
+    /// 34 A. 240.6(A) since 2023: no standard rating of a circuit-breaker below 10 A, whatever little a motor draws.
+    #[test]
+    fn the_smallest_device_carries_what_is_before_the_motor_and_is_a_standard_one() {
+        let motor = horsepower(25.0, 460.0);
+        let currents = RatedCurrents { protection: Amperes(34.0), ..RatedCurrents::default() };
+        let drive = start(Method::Drive);
+        let ask = ProtectionAsk {
+            machine: &motor,
+            start: &drive,
+            currents: &currents,
+            line: Amperes(60.0),
+            starts: false,
+            starting: Amperes(0.0),
+            time: Seconds(0.0),
+        };
+        let own = of(BOOK, ProtectionKind::InverseTime, &ask, &mut Record::silent());
+        assert_eq!(own.map(|own| own.least), Some(Amperes(60.0)));
+        let small = bounds(ProtectionKind::InverseTime, &horsepower(0.5, 460.0), &start(Method::Direct), 1.1, true);
+        assert_eq!(small.map(|own| own.least), Some(Amperes(10.0)));
+    }
+
+    /// 430.4 and 430.52: the one device of a part winding stays with the percentages of each half; 27 A at 250 % are 67.5 A, next 70 A.
+    /// Where both ceilings lie below the next size up, that stays and there is no larger one: 8 A at 175 % are 14 A, next 15 A; 225 %
+    /// are 18 A, below them 15 A again; its conductors carry 125 %, 10 A.
+    #[test]
+    fn no_ceiling_is_told_where_it_admits_nothing_larger() {
+        let half = bounds(ProtectionKind::InverseTime, &horsepower(20.0, 460.0), &start(Method::PartWinding), 27.0, true);
+        assert_eq!(half.and_then(|own| own.fallback), None);
+        let small = bounds(ProtectionKind::DualElement, &horsepower(5.0, 460.0), &start(Method::Direct), 8.0, true);
+        assert_eq!(small.map(|own| ratings(&own)), Some((10.0, Some(15.0), None)));
+    }
+
+    /// Table 430.52(C)(1), 430.52(C)(3): an instantaneous trip is set to 800 % at most, 1300 % where the motor does not start, 34 A to
+    /// 272 A and 442 A; it is the disconnecting means as well, 115 % (430.110(A)), 39.1 A. For what is no motor there is none.
+    #[test]
+    fn an_instantaneous_trip_has_two_largest_settings_and_carries_the_motor() {
+        let own = bounds(ProtectionKind::Instantaneous, &horsepower(25.0, 460.0), &start(Method::Direct), 34.0, true);
+        let own = own.expect("a setting");
+        let [normal, increased] = own.magnetic.clone().expect("two");
+        assert_eq!((normal.0, increased.0), (Amperes(272.0), Amperes(442.0)));
+        assert!((own.least.0 - 39.1).abs() < 1e-9 && own.most.is_none());
+        let heater = machine(LoadKind::Heater, 480.0, 60.0);
+        assert_eq!(bounds(ProtectionKind::Instantaneous, &heater, &start(Method::None), 34.0, false), None);
+    }
+
+    /// 424.4(B): 125 % of 20 A are 25 A, a standard rating; 460.8(B) with the 135 % of its conductors (460.8(A)): 27 A, next 30 A;
+    /// 210.20(A): 125 % of a continuous load of 18 A are 22.5 A, next 25 A; 450.3(B), primary only: 125 % of 30 A are 37.5 A, next 40 A
+    /// by Note 1, of 5 A 167 % = 8.35 A, below them 6 A.
+    #[test]
+    fn loads_that_are_no_motors_go_by_their_clauses() {
+        let of = |kind, current| {
+            bounds(ProtectionKind::DualElement, &machine(kind, 480.0, 60.0), &start(Method::None), current, false)
+                .map(|own| (own.least.0, own.most.map(|own| own.0.0)))
+        };
+        assert_eq!(of(LoadKind::Heater, 20.0), Some((25.0, Some(25.0))));
+        assert_eq!(of(LoadKind::Capacitor, 20.0), Some((27.0, Some(30.0))));
+        assert_eq!(of(LoadKind::Lighting, 18.0), Some((22.5, Some(25.0))));
+        assert_eq!(of(LoadKind::Transformer, 30.0), Some((37.5, Some(40.0))));
+        // 125 % would be 6.25 A, which no rating up to the limit carries; 6 A carries the rated current.
+        assert_eq!(of(LoadKind::Transformer, 5.0), Some((6.0, Some(6.0))));
+    }
+
+    /// 440.4(B), 110.3(B): a marked maximum of 40 A stays 40 A, one of 42 A is 40 A; without it the next standard rating of a circuit
+    /// ampacity of 32 A is 35 A.
+    #[test]
+    fn equipment_goes_by_its_marking() {
+        let of = |ampacity, marked: Option<f64>| {
+            let own = machine(LoadKind::Packaged, 460.0, 60.0);
+            let own = Machine { minimum_ampacity: Some(Amperes(ampacity)), maximum_protection: marked.map(Amperes), ..own };
+            bounds(ProtectionKind::InverseTime, &own, &start(Method::Feeder), 25.0, false).map(|own| ratings(&own))
+        };
+        assert_eq!(of(32.0, Some(40.0)), Some((32.0, Some(40.0), None)));
+        assert_eq!(of(32.0, Some(42.0)), Some((32.0, Some(40.0), None)));
+        assert_eq!(of(32.0, None), Some((32.0, Some(35.0), None)));
+        // A marking between two ratings of which the lower does not carry the ampacity is kept all the same.
+        assert_eq!(of(41.0, Some(43.0)), Some((40.0, Some(40.0), None)));
+    }
+}

@@ -226,6 +226,128 @@ pub(super) fn assembly_rating(parts: &[RatedPart], combination: Option<Amperes>)
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::load::testing::{horsepower, machine, start};
+    use crate::quantity::{Celsius, Metres, Seconds};
+
+    /// A demand on a contactor that carries as much as it switches.
+    fn demand(switching: SwitchingDemand) -> ContactorDemand {
+        ContactorDemand {
+            current: switching.current,
+            switching,
+            starting: Amperes(0.0),
+            time: Seconds(0.0),
+            class_factor: 1.0,
+            fault_max: None,
+            reduced_life: false,
+            ambient: Celsius(40.0),
+            altitude: Metres(0.0),
+        }
+    }
+
+    /// Motor of 10 hp, 14 A, on a controller that offers this.
+    fn holds(own: &Start, share: f64, offer: &ContactorOffer) -> bool {
+        let motor = horsepower(10.0, 460.0);
+        let switching = switching(Duty::Motor, Amperes(14.0 * share), share, &motor, own, &mut Record::silent());
+        contactor_limits(&demand(switching), offer).iter().all(Limit::holds)
+    }
+
+    /// NEMA ICS 2, Tables 2-4-1 and 2-4-3 and the table of wye-delta and part-winding controllers, at 460 V: size 1 for 27 A, 10 hp,
+    /// 5 hp jogging, 15 hp wye-delta and part winding; size 2 for 45 A, 25, 15, 40 and 40 hp; size 4 for 135 A, 100, 60, 150 and
+    /// 150 hp, of which wye-delta at 200 V 60 hp and part winding 75 hp; size 00 for 9 A and 2 hp, and for nothing else.
+    #[test]
+    fn a_size_offers_its_horsepower_for_each_use() {
+        let of = |size: &str, volts: f64| {
+            offer_of_size(size, &horsepower(10.0, volts)).map(|own| (own.continuous.map(|own| own.0), own.horsepower, own.nema))
+        };
+        let hp = |full: f64, jogging: f64, wye: f64, part: f64| [Some(full), Some(jogging), Some(wye), Some(part)];
+        assert_eq!(of("1", 460.0), Some((Some(27.0), hp(10.0, 5.0, 15.0, 15.0), true)));
+        assert_eq!(of("2", 460.0), Some((Some(45.0), hp(25.0, 15.0, 40.0, 40.0), true)));
+        assert_eq!(of("4", 200.0), Some((Some(135.0), hp(40.0, 25.0, 60.0, 75.0), true)));
+        assert_eq!(of("00", 460.0), Some((Some(9.0), [Some(2.0), None, None, None], true)));
+        assert_eq!(of("2", 415.0), None);
+    }
+
+    /// NEMA ICS 2, as above: 10 hp at 460 V run on size 1 and jog on size 2, of which size 1 has 5 hp for it; a controller without any
+    /// rating for jogging is none for it, whatever it has for full voltage. Duties S5 and S7 of IEC 60034-1 brake electrically, which is
+    /// plugging.
+    #[test]
+    fn jogging_and_plugging_want_a_rating_for_it() {
+        let of = |size: &str| offer_of_size(size, &horsepower(10.0, 460.0)).expect("a size");
+        let jogs = Start { inching: 0.01, ..start(Method::Direct) };
+        assert!(holds(&start(Method::Direct), 1.0, &of("1")));
+        assert!(!holds(&jogs, 1.0, &of("1")) && holds(&jogs, 1.0, &of("2")));
+        for (duty, plugs) in [(4, false), (5, true), (6, false), (7, true), (8, false)] {
+            assert_eq!(holds(&Start { duty, ..start(Method::Direct) }, 1.0, &of("1")), !plugs, "S{duty}");
+        }
+        let frame = ContactorOffer {
+            continuous: Some(Amperes(50.0)),
+            horsepower: [Some(20.0), None, None, None],
+            ..ContactorOffer::default()
+        };
+        assert!(holds(&start(Method::Direct), 1.0, &frame) && !holds(&jogs, 1.0, &frame));
+    }
+
+    /// A rating for the use is one of the whole set (NEMA ICS 2). Where there is none, each contactor of wye-delta switches 1/√3 of the
+    /// motor, 10 hp · 0.577 = 5.77 hp, which a frame of 6 hp at full voltage does and one of 5 hp does not; a NEMA size without such a
+    /// rating is taken for the whole motor.
+    #[test]
+    fn a_set_is_judged_by_its_own_rating_or_by_the_share_of_each_contactor() {
+        let share = 1.0 / 3f64.sqrt();
+        let of = |full: f64, wye: Option<f64>, nema: bool| ContactorOffer {
+            continuous: Some(Amperes(50.0)),
+            horsepower: [Some(full), None, wye, None],
+            nema,
+            ..ContactorOffer::default()
+        };
+        let wye_delta = start(Method::StarDelta);
+        assert!(holds(&wye_delta, share, &of(6.0, None, false)) && !holds(&wye_delta, share, &of(5.0, None, false)));
+        assert!(!holds(&wye_delta, share, &of(6.0, None, true)) && holds(&wye_delta, share, &of(10.0, None, true)));
+        assert!(holds(&wye_delta, share, &of(5.0, Some(10.0), true)) && !holds(&wye_delta, share, &of(10.0, Some(7.5), true)));
+        // Inside the delta the whole set is at full voltage and each pole carries 1/√3.
+        let inside = start(Method::SoftStarterInsideDelta);
+        assert!(holds(&inside, share, &of(6.0, None, false)) && !holds(&inside, share, &of(5.0, None, false)));
+        // Half of a part winding at full voltage carries its share: 10 hp · 0.5 = 5 hp.
+        let half = start(Method::PartWinding);
+        assert!(holds(&half, 0.5, &of(5.0, None, false)) && !holds(&half, 0.5, &of(4.9, None, false)));
+        let pair = |hp| ContactorOffer { horsepower: [None, None, None, Some(hp)], ..of(5.0, None, true) };
+        assert!(holds(&half, 0.5, &pair(10.0)) && !holds(&half, 0.5, &pair(7.5)));
+    }
+
+    /// 430.83(A): what starts a motor, and what switches one that something else starts, is rated in horsepower at the voltage; a bypass
+    /// that only carries, and a heater, go by the current (110.3(B)).
+    #[test]
+    fn horsepower_is_asked_of_what_switches_a_motor() {
+        let of = |duty, machine: &Machine| {
+            let own = switching(duty, Amperes(14.0), 1.0, machine, &start(Method::Direct), &mut Record::silent());
+            (own.category, own.horsepower.map(|own| own.motor), own.reference)
+        };
+        let motor = horsepower(10.0, 460.0);
+        for duty in [Duty::Motor, Duty::SlipRing, Duty::Load] {
+            assert_eq!(of(duty, &motor), (Category::Horsepower, Some(10.0), "430.83(A)"), "{duty:?}");
+        }
+        let by_current = (Category::Continuous, None, "110.3(B), rated current of the contactor");
+        assert_eq!(of(Duty::Carry, &motor), by_current);
+        assert_eq!(of(Duty::Load, &Machine { horsepower: Some(10.0), ..machine(LoadKind::Heater, 480.0, 60.0) }), by_current);
+        let packaged = Machine { horsepower: Some(10.0), ..machine(LoadKind::Packaged, 460.0, 60.0) };
+        assert_eq!(of(Duty::Load, &packaged), (Category::Horsepower, Some(10.0), "430.83(A)"));
+        // A motor of which no horsepower is known keeps the clause of motors.
+        assert_eq!(of(Duty::Motor, &machine(LoadKind::Motor, 460.0, 60.0)), (Category::Continuous, None, "430.83(A)"));
+    }
+
+    /// 430.6(A)(1) and 430.83: 14 A of Table 430.250, but a nameplate of 16 A is what the controller carries; in the leads of a delta
+    /// 1/√3 of it.
+    #[test]
+    fn a_nameplate_above_the_table_is_what_the_controller_carries() {
+        let motor = Machine { nameplate: Some(Amperes(16.0)), ..horsepower(10.0, 460.0) };
+        let of = |duty, own: Method, share: f64| {
+            switching(duty, Amperes(14.0 * share), share, &motor, &start(own), &mut Record::silent()).current.0
+        };
+        assert!((of(Duty::Motor, Method::Direct, 1.0) - 16.0).abs() < 1e-9);
+        assert!((of(Duty::Motor, Method::StarDelta, 1.0 / 3f64.sqrt()) - 9.2376).abs() < 1e-4);
+        assert!((of(Duty::Carry, Method::Direct, 1.0) - 14.0).abs() < 1e-9);
+        // Of two speeds the current of the winding counts, which the caller knows.
+        assert!((of(Duty::Motor, Method::TwoSpeedSeparate, 1.0) - 14.0).abs() < 1e-9);
+    }
 
     /// UL 508A, SB4.2 and Table SB4.1: the assembly has the rating of its weakest part, 5 kA for an unmarked controller up to 50 hp.
     #[test]

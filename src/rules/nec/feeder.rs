@@ -412,6 +412,9 @@ impl FeederRules for Nec {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::load::testing::{horsepower, machine, start};
+    use crate::load::{Known, Machine, Origin, Start};
+    use crate::rules::RatedCurrents;
     use crate::rules::nec::Edition;
     use crate::rules::nec::protection::{MotorType, normal_maximum};
 
@@ -531,6 +534,65 @@ mod tests {
     fn motors_that_run_continuously_count_once_at_125_per_cent() {
         let own = |current: f64| FeederTerm { continuous: true, ..motor(current) };
         assert_eq!(need(&running(&[own(50.0), own(30.0), own(20.0)])), (112.5, Some(0)));
+    }
+
+    /// What a load draws that draws this, as a term of a feeder with a circuit-breaker.
+    fn term(machine: &Machine, start: &Start, amperes: f64, starting: f64) -> FeederTerm {
+        let current = Amperes(amperes);
+        let currents = RatedCurrents { full_load: current, conductor: current, protection: current, ..RatedCurrents::default() };
+        let wish = Known::new(ProtectionKind::InverseTime, Origin::Default);
+        BOOK.feeder_term(&TermAsk {
+            machine,
+            start,
+            currents: &currents,
+            line: current,
+            starting: Amperes(starting),
+            time: Seconds(2.0),
+            wish,
+            feeder: ProtectionKind::InverseTime,
+        })
+    }
+
+    /// 460.8(A): the conductors of a capacitor of 20 A carry 135 %, 27 A; beside a motor of 28 A a feeder needs 1.25 · 28 + 27 = 62 A. A
+    /// heater of 20 A lasts three hours or more and counts at 125 % (215.2(A)(1)): 1.25 · 28 + 25 = 60 A.
+    #[test]
+    fn a_capacitor_enters_a_feeder_with_its_135_per_cent() {
+        let none = start(Method::None);
+        let capacitor = term(&machine(LoadKind::Capacitor, 480.0, 60.0), &none, 20.0, 0.0);
+        assert_eq!((capacitor.duty_value, capacitor.motor), (Some(Amperes(27.0)), false));
+        assert!((need(&running(&[capacitor, motor(28.0)])).0 - 62.0).abs() < 1e-9);
+        let heater = term(&machine(LoadKind::Heater, 480.0, 60.0), &none, 20.0, 0.0);
+        assert_eq!((heater.duty_value, heater.continuous), (None, true));
+        assert!((need(&running(&[heater, motor(28.0)])).0 - 60.0).abs() < 1e-9);
+    }
+
+    /// 430.122(A): a feeder of a drive carries its rated input current, 30 A, whatever the motor draws; with a bypass not less than the
+    /// motor's own 34 A (430.122(B)). A motor for intermittent duty with a time rating of 15 min counts at 85 % of its nameplate
+    /// current (Table 430.22(E)), 28.9 A.
+    #[test]
+    fn what_counts_for_a_feeder_is_the_input_of_a_drive_and_the_duty_of_a_motor() {
+        let motor = horsepower(25.0, 460.0);
+        let drive = Start { drive_input: Some(Amperes(30.0)), ..start(Method::Drive) };
+        assert_eq!(term(&motor, &drive, 34.0, 0.0).current, Amperes(30.0));
+        assert_eq!(term(&motor, &Start { bypass: true, ..drive.clone() }, 34.0, 0.0).current, Amperes(34.0));
+        let duty = Start { duty_text: "intermittent".to_owned(), rated_minutes: Some(15.0), ..start(Method::Direct) };
+        let own = term(&motor, &duty, 34.0, 204.0);
+        assert!(own.duty_value.is_some_and(|own| (own.0 - 28.9).abs() < 1e-9), "{:?}", own.duty_value);
+        // Its drive runs it on whatever duty: the drive's input is what the feeder sees.
+        assert_eq!(term(&motor, &Start { method: Method::Drive, ..duty }, 34.0, 0.0).duty_value, None);
+    }
+
+    /// 440.4(B), 430.62(A): equipment that is marked with 32 A and a device of 40 A enters with both.
+    #[test]
+    fn marked_equipment_enters_with_its_marking() {
+        let own = Machine {
+            minimum_ampacity: Some(Amperes(32.0)),
+            maximum_protection: Some(Amperes(40.0)),
+            ..machine(LoadKind::Packaged, 460.0, 60.0)
+        };
+        let own = term(&own, &start(Method::Feeder), 25.0, 0.0);
+        assert_eq!((own.duty_value, own.marked, own.motor), (Some(Amperes(32.0)), true, true));
+        assert_eq!((own.branch, own.as_feeder), (Some(Amperes(40.0)), Some(Amperes(40.0))));
     }
 
     /// 215.2(A)(1), informational note: 5 % to the farthest outlet; of these 3 % are the branch circuit's (210.19(A)), 2 % are left.

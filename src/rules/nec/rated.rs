@@ -438,3 +438,46 @@ fn computed(machine: &Machine, record: &mut Record) -> Option<Amperes> {
     let power_factor = machine.power_factor.map_or(1.0, |known| known.value);
     machine.power.map(|power| physics::active_current(record, power, machine.voltage, power_factor, machine.phases))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::load::Method;
+    use crate::load::testing::{horsepower, start};
+    use crate::rules::nec::Edition;
+
+    /// Table 430.250: 10 hp at 460 V, 14 A. 430.6(A)(1) sizes by the table, whatever the nameplate; who wishes for the larger current gets
+    /// it for the device as well. Conductors go by the larger in either case, the overload protection by the nameplate (430.6(A)(2)).
+    #[rstest::rstest]
+    #[case::table("table", 16.0, 14.0, "table", 16.0)]
+    #[case::larger("larger", 16.0, 16.0, "nameplate", 16.0)]
+    #[case::nameplate_is_no_wish_of_the_book("nameplate", 16.0, 14.0, "table", 16.0)]
+    #[case::larger_is_the_table("larger", 13.0, 14.0, "table", 14.0)]
+    #[case::both_alike("larger", 14.0, 14.0, "table", 14.0)]
+    fn the_table_counts_unless_the_larger_current_is_wished_for(
+        #[case] wish: &str,
+        #[case] nameplate: f64,
+        #[case] full_load: f64,
+        #[case] source: &str,
+        #[case] conductor: f64,
+    ) {
+        let motor = Machine { nameplate: Some(Amperes(nameplate)), ..horsepower(10.0, 460.0) };
+        let load = Load::new(std::sync::Arc::default(), 0, 1);
+        let book = Nec { edition: Edition::E2023 };
+        let own = of(book, &motor, &start(Method::Direct), wish, &load, &mut Record::new()).expect("a current");
+        assert_eq!((own.full_load.0, own.source, own.conductor.0), (full_load, source, conductor));
+        assert_eq!((own.protection.0, own.overload.0, own.table), (full_load, nameplate, Some(Amperes(14.0))));
+    }
+
+    /// Where row and marking both say what a load that is no motor draws, the larger counts.
+    #[test]
+    fn of_two_statements_of_a_load_the_larger_counts() {
+        let of = |ampacity: f64, computed: f64| {
+            let own = crate::load::testing::machine(LoadKind::Packaged, 460.0, 60.0);
+            let own = Machine { minimum_ampacity: Some(Amperes(ampacity)), ..own };
+            stated(&own, Some(Amperes(computed))).map(|own| (own.0.0, own.1))
+        };
+        assert_eq!(of(32.0, 40.0), Some((40.0, "computed")));
+        assert_eq!(of(32.0, 25.0), Some((32.0, "given")));
+    }
+}

@@ -409,6 +409,8 @@ mod tests {
     fn cores_of_a_station_are_counted() {
         assert_eq!(cores("three-wire", 1, true), Some((3, 1)));
         assert_eq!(cores("three-wire", 2, true), Some((4, 1)));
+        // Forward, reverse and a second speed are three starts behind one stop.
+        assert_eq!(cores("three-wire", 3, true), Some((5, 1)));
         assert_eq!(cores("two-wire", 1, false), Some((2, 0)));
         assert_eq!(cores("no such contact", 1, true), None);
     }

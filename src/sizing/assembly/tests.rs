@@ -342,3 +342,92 @@ fn a_single_phase_motor_goes_through_all_poles_of_three_pole_protection() {
         assert_eq!(circuit.findings.iter().filter(|own| own.code == "C216").count(), usize::from(poles.is_some()));
     }
 }
+
+/// The release of a circuit-breaker over the start of a motor of 200 A at six times: IEC 60034-12 has the first peak at 1.8 to 2.8 times the
+/// r.m.s. starting current, 2.3 in the middle; 1200 A · 2.3 / √2 = 1952 A r.m.s. A release with a tolerance of 20 % is set to
+/// 1952 / 0.8 = 2439 A or more: 12.5 times 200 A in steps of a half, from 2000 A to 3000 A. Set higher it would clear less.
+#[test]
+fn a_magnetic_release_is_set_just_above_the_first_peak() {
+    let cells = [
+        ("rated_power_kw", "110"),
+        ("full_load_current_a", "200"),
+        ("protection_kind", "moulded-case"),
+        ("installation_method", "E"),
+    ];
+    let circuit = size(&with(PUMP, &cells));
+    let own = circuit.protection.as_ref().expect("a circuit-breaker");
+    assert_eq!((own.kind.as_str(), own.rating_a), ("moulded-case", 200.0), "{own:?}");
+    assert_eq!([own.magnetic_min_a, own.magnetic_trip_a, own.magnetic_max_a], [2000.0, 2500.0, 3000.0].map(Some));
+}
+
+/// 14.3 A at 7.5 times are 107.25 A for 2 s. IEC 60269-1, Table 3: a gG fuse-link of 32 A carries 75 A for 10 s and 200 A for 0.1 s, on
+/// logarithmic axes 75 · (200 / 75)^(ln 5 / ln 100) = 105.7 A for 2 s; one of 40 A 95 · (260 / 95)^0.3495 = 135.1 A.
+#[test]
+fn a_fuse_carries_the_start() {
+    let of = |ratio| {
+        let cells = [("full_load_current_a", "14.3"), ("locked_rotor_ratio", ratio), ("protection_kind", "gG")];
+        let circuit = size(&with(PUMP, &cells));
+        circuit.protection.map(|own| (own.kind, own.rating_a))
+    };
+    assert_eq!(of("7.5"), Some(("gG".to_owned(), 40.0)));
+    assert_eq!(of("7.3"), Some(("gG".to_owned(), 32.0)));
+}
+
+/// Circuit theory of the autotransformer: on a tap of 65 % the motor takes 0.65 times its locked-rotor current, the line 0.65² times, and
+/// what closes the star carries the difference: (0.65 − 0.4225) · 6 · 11.5 A = 15.70 A.
+#[test]
+fn the_star_point_of_an_autotransformer_carries_the_difference() {
+    let circuit = size(&with(PUMP, &[("starting_method", "autotransformer"), ("tap_pct", "65")]));
+    let of = |role: &str| {
+        let own = circuit.checks.iter().find(|own| own.name == "contactor-short-time" && own.subject == role);
+        own.and_then(|own| own.value)
+    };
+    let (star, line) = (of("star-point"), of("line"));
+    assert!(star.is_some_and(|own| (own - 15.7).abs() < 0.01), "{star:?} of {:?}", circuit.checks);
+    assert!(line.is_some_and(|own| (own - 29.15).abs() < 0.01), "{line:?}");
+}
+
+/// IEC 60898-1, Table 7: curve C trips at once between 5 and 10 times its rated current, curve D between 10 and 20 times. A circuit-breaker
+/// has a pole for each conductor that is live, the neutral included.
+#[rstest::rstest]
+#[case::phase_and_neutral(&[("rated_power_kw", "3")], "-2P", 5.0)]
+#[case::three_phases(&[("rated_power_kw", "9"), ("phases", "3"), ("connection", "3L"), ("voltage_v", "400")], "-3P", 5.0)]
+#[case::three_phases_and_neutral(&[("rated_power_kw", "9"), ("phases", "3"), ("connection", "3L+N"), ("voltage_v", "400")], "-4P", 5.0)]
+#[case::equipment(&[("load_kind", "packaged"), ("full_load_current_a", "10"), ("minimum_circuit_ampacity_a", "12")], "-2P", 10.0)]
+fn a_circuit_breaker_of_fixed_rating_has_its_poles_and_its_curve(
+    #[case] more: &[(&'static str, &'static str)],
+    #[case] poles: &str,
+    #[case] multiple: f64,
+) {
+    // Such circuit-breakers break 10 kA.
+    let mut basis = basis();
+    basis.supply.prospective_fault_ka = Some(6.0);
+    basis.supply.prospective_fault_min_ka = Some(3.0);
+    let circuit = size_with(&row(&with(&with(HEATER, &[("protection_kind", "moulded-case")]), more)), &basis).0;
+    let own = circuit.protection.as_ref().expect("a circuit-breaker");
+    assert!(own.kind == "circuit-breaker" && own.part.ends_with(poles), "{own:?}");
+    assert_eq!((own.magnetic_min_a, own.magnetic_max_a), (Some(multiple * own.rating_a), Some(2.0 * multiple * own.rating_a)));
+}
+
+/// NEMA sizes that the project does not use are left out; the smallest that it uses is among those that it uses.
+#[test]
+fn the_smallest_size_of_the_project_is_one_of_it() {
+    let of = |least: Option<&str>| {
+        let mut own = basis();
+        own.rules.book = Some("nec".to_owned());
+        own.supply.voltage_v = Some(480.0);
+        own.supply.frequency_hz = Some(60.0);
+        own.design.controller_family = Some("nema".to_owned());
+        own.design.minimum_nema_size = least.map(str::to_owned);
+        let cells = [
+            ("tag", "P-1"),
+            ("rated_power_hp", "1"),
+            ("voltage_v", "460"),
+            ("starting_method", "direct"),
+            ("cable_length_ft", "60"),
+        ];
+        main_contactor(&size_with(&row(&cells), &own).0).rated_a
+    };
+    // NEMA ICS 2: 9 A for size 00, 18 A for size 0, 27 A for size 1.
+    assert_eq!((of(None), of(Some("0")), of(Some("1"))), (9.0, 18.0, 27.0));
+}

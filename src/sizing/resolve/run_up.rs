@@ -228,6 +228,14 @@ mod tests {
         assert!(class(&heavy) > class(&light));
     }
 
+    /// A load that takes the rated power is the load that is assumed where nobody states it; one that takes half of it is lighter.
+    #[test]
+    fn the_power_that_the_load_takes_slows_the_start() {
+        let of = |kilowatts| time(&fan(&[("absorbed_power_kw", kilowatts), ("inertia_kgm2", "5")])).0;
+        assert!((of("15") - of("")).abs() < 1e-9, "{} {}", of("15"), of(""));
+        assert!(of("7.5") < of("15") && of("0.75") < of("7.5"));
+    }
+
     #[test]
     fn a_stated_time_prevails_and_is_held_against_the_other() {
         let agrees = fan(&[("start_time_s", "2")]);
