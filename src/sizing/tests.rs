@@ -273,6 +273,28 @@ fn the_cable_behind_an_autotransformer_carries_the_current_of_the_motor_side() {
     assert!((value_of(&circuit, "starting-voltage-drop", "motor run") - 0.758).abs() < 0.002);
 }
 
+/// What the row states stands there as stated; else the usual value of the table of practice, marked as assumed. The resistors of a
+/// closed transition leave the voltage of the start alone.
+#[rstest::rstest]
+#[case::stated_limit("soft-starter", Some(("start_current_limit", "3.5")), [Some(3.5), None], false)]
+#[case::usual_limit("soft-starter", None, [Some(4.0), None], true)]
+#[case::stated_tap("autotransformer", Some(("tap_pct", "80")), [None, Some(80.0)], false)]
+#[case::usual_tap("autotransformer", None, [None, Some(65.0)], true)]
+#[case::usual_voltage("reactor", None, [None, Some(65.0)], true)]
+#[case::closed_transition("star-delta-closed", None, [None, None], false)]
+#[case::drive("drive", None, [None, None], false)]
+fn a_starter_device_says_what_is_set_on_it(
+    #[case] method: &'static str,
+    #[case] stated: Option<(&'static str, &'static str)>,
+    #[case] set: [Option<f64>; 2],
+    #[case] assumed: bool,
+) {
+    let changes: Vec<_> = [("starting_method", method)].into_iter().chain(stated).collect();
+    let circuit = size(&with(DIRECT, &changes));
+    let [own] = circuit.starter_devices.as_slice() else { panic!("{:?}", circuit.starter_devices) };
+    assert_eq!(([own.current_limit, own.tap_pct], own.setting_assumed), (set, assumed));
+}
+
 #[test]
 fn how_many_conductors_a_terminal_takes_is_not_assumed() {
     let changes = [

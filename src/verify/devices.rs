@@ -35,7 +35,11 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 /// What is set on it is what the row says, else the usual value.
 fn set(facts: &Facts<'_>, own: &StarterDevice, found: &mut Disagreements) {
     let limit = (own.kind == "soft-starter").then_some(facts.start.limit.value);
-    let tap = matches!(own.kind.as_str(), "autotransformer" | "resistor" | "reactor").then_some(facts.start.tap.value * 100.0);
+    let starts_with_it = matches!(
+        (facts.start.method.word(), own.kind.as_str()),
+        ("autotransformer", "autotransformer") | ("primary-resistor", "resistor") | ("reactor", "reactor")
+    );
+    let tap = starts_with_it.then_some(facts.start.tap.value * 100.0);
     for (what, wanted, stated) in [("current limit", limit, own.current_limit), ("tap", tap, own.tap_pct)] {
         let agrees = match (wanted, stated) {
             (Some(wanted), Some(stated)) => same(wanted, stated),

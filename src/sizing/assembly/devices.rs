@@ -61,7 +61,9 @@ impl ChosenDevice<'_> {
     pub fn describe(&self, start: &Start) -> StarterDevice {
         let rated = self.soft_starter.map(|own| own.rating_a).or(self.drive.map(|own| own.output_a)).unwrap_or(0.0);
         let limit = Some(start.limit).filter(|_| self.kind == "soft-starter");
-        let tap = Some(start.tap).filter(|_| matches!(self.kind, "autotransformer" | "resistor" | "reactor"));
+        // The resistors of a closed transition have no say in the voltage of the start.
+        let tapped = matches!(start.method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
+        let tap = Some(start.tap).filter(|_| tapped);
         StarterDevice {
             kind: self.kind.to_owned(),
             current_a: shown(self.current),
