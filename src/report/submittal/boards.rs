@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::bars::{CheckLine, board_check_line};
 use super::lists::{kind, make_up};
+use super::memory;
 use super::points::{Note, notes};
 use super::sheet::{StepLine, kept_step};
 use super::state::Link;
@@ -45,6 +46,8 @@ pub(super) struct BoardPage {
     faults: Vec<Fact>,
     dips: Vec<[String; 6]>,
     notes: Vec<Note>,
+    /// Tables from memory on which it leans.
+    memory: String,
     checks: Vec<CheckLine>,
     steps: Vec<StepLine>,
     /// Finished drawings, seven ways each.
@@ -115,7 +118,8 @@ pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<Board
         feeder: own.board.map(|board| feeder(board, units)).unwrap_or_default(),
         faults: own.board.map(|board| faults(board, units)).unwrap_or_default(),
         dips: own.board.map(dips).unwrap_or_default(),
-        notes: own.board.map(|board| notes(&board.findings, units)).unwrap_or_default(),
+        notes: own.board.map(|board| notes(&memory::others(&board.findings), units)).unwrap_or_default(),
+        memory: own.board.map(|board| memory::behind(&board.findings)).unwrap_or_default(),
         checks: own.board.map_or_else(Vec::new, |board| board.checks.iter().map(|own| board_check_line(own, units)).collect()),
         steps: own.board.map_or_else(Vec::new, |board| board.working.iter().map(|own| kept_step(own, units)).collect()),
         drawings: one_line(own, number, units),

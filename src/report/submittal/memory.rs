@@ -29,9 +29,14 @@ fn tables<'a>(finding: &Finding, sources: &'a [SourceDocument]) -> impl Iterator
     sources.iter().map(|own| own.table.as_str()).filter(move |table| !table.is_empty() && what.contains(*table))
 }
 
-/// The tables on which this circuit leans, for the mark of its sheet; empty if there is none.
-pub(super) fn of_circuit(circuit: &Circuit) -> String {
-    let told = circuit.findings.iter().filter(is_about_memory);
+/// Findings that are told where they stand.
+pub(super) fn others(findings: &[Finding]) -> Vec<Finding> {
+    findings.iter().filter(|own| !is_about_memory(own)).cloned().collect()
+}
+
+/// The tables on which a circuit or board leans, for its short mark; empty if there is none.
+pub(super) fn behind(findings: &[Finding]) -> String {
+    let told = findings.iter().filter(is_about_memory);
     told.map(|own| own.what.split_once(": ").map_or(own.what.as_str(), |(_, tables)| tables)).collect::<Vec<_>>().join("; ")
 }
 
@@ -95,7 +100,8 @@ mod tests {
                 ("Table C".to_owned(), strings(&["every circuit"]), vec![]),
             ]
         );
-        assert_eq!(of_circuit(&design.circuits[1]), "Table A; Table B");
-        assert_eq!(of_circuit(&design.circuits[2]), "");
+        assert_eq!(behind(&design.circuits[1].findings), "Table A; Table B");
+        assert_eq!(behind(&design.circuits[2].findings), "");
+        assert!(others(&design.circuits[1].findings).is_empty());
     }
 }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::bars::{CheckLine, Drop, Governing, check_line, drops, governing, length, margin, reach};
 use super::lists::{dials, kind, make_up, quantity_trimmed, trimmed};
+use super::memory;
 use super::points::{Note, notes};
 use super::state::{Link, Mark, State, reason, state, verdict};
 use super::table::Table;
@@ -123,8 +124,8 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Ste
         sized,
         reason: if sized { String::new() } else { reason(circuit) },
         facts: facts(circuit, units),
-        notes: notes(&of_sheet(&circuit.findings), units),
-        memory: super::memory::of_circuit(circuit),
+        notes: notes(&memory::others(&of_sheet(&circuit.findings)), units),
+        memory: memory::behind(&circuit.findings),
         said: said(circuit),
         power: drawings::power::power(circuit, &link.anchor, units),
         plot,
@@ -407,8 +408,7 @@ fn one_line(words: &str) -> String {
 /// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too, and what most circuits lean
 /// on is told once in the sources.
 fn of_sheet(findings: &[Finding]) -> Vec<Finding> {
-    let elsewhere = [codes::C702_GIVEN_OVERSIZED.code, codes::R105_FROM_MEMORY.code];
-    findings.iter().filter(|own| !elsewhere.contains(&own.code.as_str())).cloned().collect()
+    findings.iter().filter(|own| own.code != codes::C702_GIVEN_OVERSIZED.code).cloned().collect()
 }
 
 /// A choice of others.
