@@ -100,7 +100,8 @@ fn the_excerpts_are_those_of_the_program() {
         "What the commands on the example say and write of one circuit, {TAG}. `size` first says what needs somebody, worst first, then:\n\n"
     );
     let counts = said.lines().next().expect("a line");
-    let boards: Vec<&str> = said.lines().filter(|line| line.starts_with("board ") || line.starts_with("purchase list")).collect();
+    let told = ["board ", "purchase list", "sized is not yet firm"];
+    let boards: Vec<&str> = said.lines().filter(|line| told.iter().any(|begin| line.starts_with(begin))).collect();
     text += &fenced("text", &format!("{counts}\n...\n{}", boards.join("\n")));
     text += "`explain`, which holds what the data sheet of `submittal.html` shows:\n\n";
     let explained = run("explain", &[TAG]);
