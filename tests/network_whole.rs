@@ -508,3 +508,18 @@ fn of_a_group_only_those_count_that_run() {
         near(&own.name, "demand", Some(own.demand_current_a), 2.0 * 27.5, 1e-4);
     }
 }
+
+/// 400 V with a neutral: 230 V lie between a line and the neutral, 400 V of one phase between two lines (arithmetic: 400 / √3 = 231).
+#[test]
+fn a_single_phase_circuit_names_its_lines() {
+    const BASIS: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
+        prospective_fault_ka = 10\nprospective_fault_min_ka = 3\n[[board]]\nname = \"DB\"\n";
+    const SCHEDULE: &str = "tag,board,load_kind,rated_power_kw,voltage_v,phases,phase,starting_method,cable_length_m\n\
+        H-1,DB,heater,2,230,1,L3,feeder,10\nH-2,DB,heater,2,400,1,,feeder,10\nP-1,DB,heater,6,400,3,,feeder,10\n";
+    let design = design_of(SCHEDULE, BASIS);
+    let told: Vec<(&str, bool)> = design.circuits.iter().map(|own| (own.lines.as_str(), own.lines_stated)).collect();
+    assert_eq!(told[0], ("L3-N", true));
+    let (between, stated) = told[1];
+    assert!(["L1-L2", "L2-L3", "L1-L3"].contains(&between) && !stated, "{told:?}");
+    assert_eq!(told[2], ("", false), "three phases need no choice");
+}

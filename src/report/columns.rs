@@ -182,7 +182,7 @@ pub fn settings<'c>(units: Units) -> Vec<Column<SettingRow<'c>>> {
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
         "device" Protection "Device" [""] None, u.pick(31.0, 46.0), |r, _| CellValue::text(r.device.as_ref());
         "what" Protection "What to set" [""] None, u.pick(30.0, 42.0), |r, _| CellValue::text(r.what.as_ref());
-        "value" Protection "Set to" [""] AMPERES, 10.0, |r, _| CellValue::number(r.value);
+        "value" Protection "Set to" [""] FIGURE, 10.0, |r, _| CellValue::number(r.value);
         "unit" Protection "Unit" [""] None, 6.0, |r, _| CellValue::text(r.unit);
         "range" Protection "Range" [""] None, 22.0, |r, _| CellValue::text(r.range.as_ref());
         "ceiling_a" @Customary Protection "Trips at most" ["A"] AMPERES, 10.0, |r, _| CellValue::number(r.ceiling_a);

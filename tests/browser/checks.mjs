@@ -322,6 +322,8 @@ async function checkDesign(browser, name, file, paper, whole) {
     await accessible(phone, `${name}, 390 px`, false); lap("phone");
     const wide = await phone.evaluate(() => document.documentElement.scrollWidth);
     check(name, wide <= 390, `the page is ${wide} px wide on a screen of 390`);
+    const beyond = await phone.$$eval(".points td", (all) => all.filter((own) => own.getBoundingClientRect().right > 391).length);
+    check(name, beyond === 0, `${beyond} cells of the questions are beyond a screen of 390`);
     await phone.close();
   }
   return pages;

@@ -13,6 +13,10 @@ pub fn about<'k>(kind: &str, key: &'k str) -> &'k str {
         _ if kind.is_empty() || kind == "motor" => key,
         "motor" => "load",
         "motor run" => "load run",
+        "motor run, far end" => "load run, far end",
+        "motor run, protective conductor" => "load run, protective conductor",
+        "motor run, local isolator" => "load run, local isolator",
+        "motor run, starter" => "load run, starter",
         _ => key,
     }
 }
@@ -60,7 +64,9 @@ mod tests {
             [about("motor", "motor run"), about("heater", "motor run"), about("lighting", "motor")],
             ["motor run", "load run", "load"]
         );
-        assert_eq!(about("heater", "isolator"), "isolator");
+        for (key, words) in [("isolator", "isolator"), ("motor run, far end", "load run, far end")] {
+            assert_eq!(about("heater", key), words);
+        }
     }
 
     #[test]

@@ -147,9 +147,9 @@ fn rating(circuit: &Circuit, units: Units) -> String {
     let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
     let voltage = load.voltage_v.map(|volts| format!("{} V", shown(volts)));
     let amperes = circuit.currents.full_load_a;
-    // A tenth of an ampere, as nameplates have it: a computed current has more digits than anybody can measure.
-    let digits =
-        if amperes < 100.0 { format!("{amperes:.*}", decimals_for(amperes)) } else { crate::record::significant(amperes, 4) };
+    // What a nameplate or a table says stands as it is; a computed current has more digits than anybody can measure.
+    let computed = circuit.currents.source == "computed" && amperes < 100.0;
+    let digits = if computed { format!("{amperes:.*}", decimals_for(amperes)) } else { crate::record::significant(amperes, 4) };
     let current = (amperes > 0.0).then(|| format!("{digits} A"));
     let lines = columns::load::lines(circuit).map(str::to_owned);
     [power, voltage, current, lines].into_iter().flatten().collect::<Vec<_>>().join(", ")
@@ -170,4 +170,25 @@ fn make_up(run: &Run, units: Units) -> String {
         return format!("{size} {material}");
     }
     format!("{size}, {} {}", terms(units).protective_short, run.protective_size.replace("mm2", "mm²"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_nameplate_has_no_digits_that_nobody_measured() {
+        let of = |hp: Option<f64>, amperes: f64, source: &str, lines: &str| {
+            let mut circuit = Circuit { status: Status::Sized, lines: lines.to_owned(), ..Circuit::default() };
+            circuit.load.rated_power_hp = hp;
+            circuit.load.voltage_v = Some(115.0);
+            (circuit.currents.full_load_a, circuit.currents.source) = (amperes, source.to_owned());
+            rating(&circuit, Units::Customary)
+        };
+        // NFPA 70, Table 430.248: 1/3 hp at 115 V, 7.2 A. 5 kW at 480 V are 5000 / (√3 · 480) = 6.014 A.
+        assert_eq!(of(Some(1.0 / 3.0), 7.2, "table", "L3-N"), "1/3 hp, 115 V, 7.2 A, L3-N");
+        assert_eq!(of(None, 6.014, "computed", ""), "115 V, 6.0 A");
+        assert_eq!(of(None, 1.45, "nameplate", ""), "115 V, 1.45 A", "as the sender states it");
+        assert_eq!(of(None, 129.6, "computed", ""), "115 V, 129.6 A");
+    }
 }

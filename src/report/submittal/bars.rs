@@ -65,6 +65,9 @@ pub(super) struct Criterion {
 /// Place of the limit on the bar of a check, out of 100: what lies beyond it stays visible.
 const LIMIT_AT: f64 = 80.0;
 
+/// Name of the check of the least size that a conductor may have: its limit is a floor.
+const LEAST_SIZE: &str = "minimum-size";
+
 /// Length of a run.
 pub(super) fn length(run: &Run, units: Units) -> String {
     quantity(units.length(run.length_m), 0, units.length_unit())
@@ -141,7 +144,8 @@ pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> Che
     let figures = has_figures(check).then_some((check.passed, check.value, check.limit));
     if let Some((Some(passed), Some(value), Some(limit))) = figures {
         let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);
-        let upper = upper(value, limit, passed);
+        // A size that is just the least one is no ceiling.
+        let upper = upper(value, limit, passed) && check.name != LEAST_SIZE;
         line.value = value_text;
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
         let used = used(value, limit, upper);
@@ -274,7 +278,7 @@ mod tests {
         assert_eq!(of("phase-loss-sensitivity", 1.0), Default::default());
         // A size of a list that is the least admitted is no close call.
         let (value, limit, bar, margin) = of("minimum-size", 1.0);
-        assert_eq!((value.as_str(), limit.as_str(), bar.as_str(), margin.as_str()), ("1.0", "≤\u{a0}1.0", "", ""));
+        assert_eq!((value.as_str(), limit.as_str(), bar.as_str(), margin.as_str()), ("1.0", "≥\u{a0}1.0", "", ""));
     }
 
     #[test]

@@ -205,13 +205,15 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     let supply: Vec<String> = [
         load.voltage_v.map(|volts| quantity_trimmed(volts, "V")),
         load.phases.map(|phases| format!("{phases}-phase")),
-        words::lines(circuit).map(|lines| if circuit.lines_stated { lines.to_owned() } else { format!("{lines} assigned here") }),
         load.frequency_hz.map(|hertz| quantity_trimmed(hertz, "Hz")),
     ]
     .into_iter()
     .flatten()
     .collect();
     add("supply", if supply.is_empty() { "?".to_owned() } else { supply.join(", ") });
+    if let Some(lines) = words::lines(circuit) {
+        add("lines", if circuit.lines_stated { lines.to_owned() } else { format!("{lines}, assigned here") });
+    }
     if currents.full_load_a > 0.0 {
         let amperes = quantity(currents.full_load_a, decimals_for(currents.full_load_a).max(1), "A");
         let source = full(units, &currents.source);
@@ -405,8 +407,7 @@ fn one_line(words: &str) -> String {
     if words.chars().count() > 20 { words.to_owned() } else { fixed(words) }
 }
 
-/// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too, and what most circuits lean
-/// on is told once in the sources.
+/// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too.
 fn of_sheet(findings: &[Finding]) -> Vec<Finding> {
     findings.iter().filter(|own| own.code != codes::C702_GIVEN_OVERSIZED.code).cloned().collect()
 }
