@@ -181,7 +181,7 @@ pub fn settings<'c>(units: Units) -> Vec<Column<SettingRow<'c>>> {
         "tag" Row "Tag" [""] None, 15.0, |r, _| CellValue::text(r.tag.as_ref());
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
         "device" Protection "Device" [""] None, u.pick(31.0, 46.0), |r, _| CellValue::text(r.device.as_ref());
-        "what" Protection "What to set" [""] None, u.pick(30.0, 42.0), |r, _| CellValue::text(r.what.as_ref());
+        "what" Protection "What to set" [""] None, u.pick(48.0, 50.0), |r, _| CellValue::text(r.what.as_ref());
         "value" Protection "Set to" [""] FIGURE, 10.0, |r, _| CellValue::number(r.value);
         "unit" Protection "Unit" [""] None, 6.0, |r, _| CellValue::text(r.unit);
         "range" Protection "Range" [""] None, 22.0, |r, _| CellValue::text(r.range.as_ref());

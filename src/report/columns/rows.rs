@@ -447,6 +447,8 @@ fn role_words(role: &str, units: Units) -> String {
 /// What a timer's time is for: from which contactor it runs, and what it does in the end.
 fn timer_words(own: &Accessory, units: Units) -> String {
     let does = own.why.split([',', ';']).next().unwrap_or("");
+    // How long is said by the time itself.
+    let does = does.split(" while ").next().unwrap_or(does);
     let from = if own.serves.is_empty() { String::new() } else { format!(" from contactor {}", role_words(&own.serves, units)) };
     if does.is_empty() { format!("time{from}") } else { format!("time{from}: {does}") }
 }
