@@ -13,8 +13,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::design::{Circuit, Design, HashedFile};
-use crate::sizing::materials::labels;
+use crate::design::{Circuit, Design, HashedFile, labels};
 
 mod carried;
 mod causes;

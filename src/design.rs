@@ -15,6 +15,7 @@ mod circuit;
 mod control;
 mod devices;
 mod given;
+pub mod labels;
 mod part;
 mod purchase;
 mod revision;

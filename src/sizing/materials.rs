@@ -3,6 +3,7 @@
 //! counted, a piece that its family lacks is listed without part number and so stays on hold.
 
 use crate::catalogue::Catalogue;
+use crate::design::labels::has_isolator;
 use crate::design::{Circuit, Part, Run};
 use crate::finding::{Finding, codes};
 use crate::load::Case;
@@ -14,14 +15,14 @@ use crate::sizing::Tools;
 mod control_cables;
 mod enclosure;
 mod ends;
-pub mod labels;
+mod labels;
 
 /// Adds the small material of a finished circuit to its parts.
 pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
     let counter = Counter { case, stock: Stock { book: tools.book, catalogue: tools.catalogue } };
     let mut missing: Vec<String> = Vec::new();
     control_cables::add(&counter, circuit, record);
-    let isolator = labels::has_isolator(circuit);
+    let isolator = has_isolator(circuit);
     let mut parts = ends::all(&counter.stock, &circuit.runs, &circuit.parts, isolator, &mut missing);
     parts.extend(labels::parts(&counter.stock, circuit, &mut missing));
     circuit.parts.extend(parts);

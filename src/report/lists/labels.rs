@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 
 use super::{csv, guarded_own, number};
+use crate::design::labels::{cables, has_isolator, machines};
 use crate::design::{Board, Circuit, Run, Status};
 use crate::finding::Severity;
 use crate::report::submittal::lists::cable_make_up;
@@ -11,7 +12,6 @@ use crate::report::submittal::text::decimals_for;
 use crate::report::words::{brief, terms};
 use crate::report::{ReportInput, columns};
 use crate::rules::units::Units;
-use crate::sizing::materials::labels::{cables, has_isolator, machines};
 
 const HEADINGS: [&str; 10] = ["kind", "tag", "line_1", "line_2", "rating", "fed_from", "cable", "end", "quantity", "status"];
 

@@ -1,0 +1,71 @@
+//! Nameplates and cable tags of a circuit, in a scheme of our own: a cable is `W-<tag>-<number>`, numbered from the board to the
+//! machine, power before control. What is bought, what is engraved and what a renamed row needs anew are counted from the same list.
+
+use super::{Circuit, Part, Run};
+
+/// Role of the run of a control circuit.
+const CONTROL: &str = "control";
+
+/// A cable, or the conductors of one run in conduit or raceway.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TaggedCable<'c> {
+    /// Its tag.
+    pub tag: String,
+    /// Its run.
+    pub run: &'c Run,
+    /// Where it begins.
+    pub from: String,
+    /// Where it ends.
+    pub to: String,
+}
+
+/// Machines of a circuit with how many each label is for: each tag once where there are as many as machines, else the row's own.
+#[must_use]
+pub fn machines(circuit: &Circuit) -> Vec<(&str, u32)> {
+    let each = u32::try_from(circuit.tags.len()).is_ok_and(|count| count == circuit.quantity.max(1));
+    if each {
+        return circuit.tags.iter().map(|tag| (tag.as_str(), 1)).collect();
+    }
+    vec![(circuit.tag.as_str(), circuit.quantity.max(1))]
+}
+
+/// A local isolator has a nameplate of its own.
+#[must_use]
+pub fn has_isolator(circuit: &Circuit) -> bool {
+    circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine")
+}
+
+/// Cables of one machine of a circuit.
+#[must_use]
+pub fn cables<'c>(circuit: &'c Circuit, machine: &str) -> Vec<TaggedCable<'c>> {
+    let apart = circuit.runs.iter().any(|run| run.role == "supply");
+    let board = if circuit.board.is_empty() { "board" } else { &circuit.board };
+    let starter = format!("{machine} starter");
+    let mut tagged = Vec::new();
+    for run in &circuit.runs {
+        let (from, to) = match (run.role.as_str(), apart) {
+            ("supply", _) => (board, starter.as_str()),
+            (_, true) => (starter.as_str(), machine),
+            (_, false) => (board, machine),
+        };
+        for _ in 0..cables_of(circuit, run) {
+            let tag = format!("W-{machine}-{}", tagged.len() + 1);
+            tagged.push(TaggedCable { tag, run, from: from.to_owned(), to: to.to_owned() });
+        }
+    }
+    tagged
+}
+
+/// Cables of a run: as many as were bought in one piece, or one bundle of single conductors.
+fn cables_of(circuit: &Circuit, run: &Run) -> u32 {
+    let cuts = |part: &&Part| part.run == run.role && part.part == run.part && part.cuts > 0;
+    let main = circuit.parts.iter().find(cuts).map_or(1, |part| part.cuts);
+    // Single cores are as many cuts as conductors; they bear one tag together in each parallel set.
+    let single = run.role != CONTROL && main > run.per_phase.max(1) && circuit.parts.iter().any(|part| is_protective(part, run));
+    if single { run.per_phase.max(1) } else { main }
+}
+
+/// A protective conductor that is bought by itself.
+fn is_protective(part: &Part, run: &Run) -> bool {
+    part.run == run.role && part.cuts > 0 && part.part != run.part
+}
