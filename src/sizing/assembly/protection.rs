@@ -438,15 +438,11 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         } else {
             &codes::C209_OTHER_KIND_NOTE
         };
-        record.find(
-            Finding::new(code, what)
-                .at(case.place.clone())
-                .cure(if short_circuits_only {
-                    "confirm the other kind: it protects the cable against overload too"
-                } else {
-                    "confirm the other kind, or add a device of the wanted kind to the catalogue"
-                }),
-        );
+        record.find(Finding::new(code, what).at(case.place.clone()).cure(if short_circuits_only {
+            "confirm the other kind: it protects the cable against overload too"
+        } else {
+            "confirm the other kind, or add a device of the wanted kind to the catalogue"
+        }));
     }
     if let Some(clause) = chosen.beyond.clone() {
         record.find(
