@@ -428,18 +428,21 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     if !as_meant && !not_asked_for && !marked {
         let units = Units::of(tools.book.key());
         let words = |key: &str| units.pick(key.to_owned(), words::full(units, key));
-        let what = format!("wanted: {}; none in the catalogue holds; chosen: {}", words(wanted.value.word()), words(kind));
+        // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
+        let short_circuits_only = wanted.value == ProtectionKind::Am && !demand.ask.starts;
+        let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };
+        let what = format!("wanted: {}; {reason}; chosen: {}", words(wanted.value.word()), words(kind));
         // A wish of the basis is meant for motors; for other loads another kind is no surprise.
         let code = if wanted.origin == Origin::Cell || demand.ask.starts {
             &codes::C207_OTHER_KIND
         } else {
             &codes::C209_OTHER_KIND_NOTE
         };
-        record.find(
-            Finding::new(code, what)
-                .at(case.place.clone())
-                .cure("confirm the other kind, or add a device of the wanted kind to the catalogue"),
-        );
+        record.find(Finding::new(code, what).at(case.place.clone()).cure(if short_circuits_only {
+            "confirm the other kind: it protects the cable against overload too"
+        } else {
+            "confirm the other kind, or add a device of the wanted kind to the catalogue"
+        }));
     }
     if let Some(clause) = chosen.beyond.clone() {
         record.find(
