@@ -108,6 +108,17 @@ fn spare_ways_are_connected_and_do_not_run() {
     assert_eq!((own.spare_ways, own.largest_motor, own.largest_start), (2, Some(0), Some(0)));
 }
 
+/// What is spare on a board is spare on the board before it: two ways of 90 kW behind, one of 10 kW before.
+#[test]
+fn spare_ways_count_on_every_board_before_theirs() {
+    let spare = |tag, node, number, kw| Connected { running: Running::Spare, number, ..motor(tag, node, kw, 1.0) };
+    let boards = vec![board("MB", Parent::Supply), board("B", Parent::Board(0))];
+    let found = demands(&tree(boards), &[spare("S", 1, 2, 90.0), spare("T", 0, 1, 10.0)]);
+    near(found.boards[0].spare.0, 190_000.0);
+    near(found.boards[0].connected.0, 190_000.0);
+    assert_eq!((found.boards[0].spare_ways, found.boards[1].spare_ways), (3, 2));
+}
+
 #[test]
 fn demand_factors_of_rows_kinds_and_boards() {
     let mut basis = Basis::default();

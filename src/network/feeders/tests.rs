@@ -602,3 +602,34 @@ proptest! {
         prop_assert!((got - largest).abs() < 1e-6, "{got} against {largest}");
     }
 }
+
+/// Each statement of a feeder makes one of it: without its conductors their impedance would be missing from what lies behind.
+#[test]
+fn any_statement_of_a_feeder_asks_for_its_conductors() {
+    let node = testing::board("B", Parent::Supply);
+    assert!(!asks_for_conductors(&node, None) && !asks_for_conductors(&node, Some(&BoardBasis::default())));
+    for stated in [
+        BoardBasis { feeder_length_m: Some(40.0), ..BoardBasis::default() },
+        BoardBasis { feeder_length_ft: Some(130.0), ..BoardBasis::default() },
+        BoardBasis { feeder_conductor: Some("95 mm2 copper xlpe".to_owned()), ..BoardBasis::default() },
+        BoardBasis { feeder_r_ohm: Some(0.01), ..BoardBasis::default() },
+        BoardBasis { feeder_x_ohm: Some(0.01), ..BoardBasis::default() },
+        BoardBasis { feeder_installation: Some("E".to_owned()), ..BoardBasis::default() },
+        BoardBasis { fed_from: Some("M".to_owned()), ..BoardBasis::default() },
+    ] {
+        assert!(asks_for_conductors(&node, Some(&stated)), "{stated:?}");
+    }
+    assert!(asks_for_conductors(&testing::board("B", Parent::Board(0)), None));
+    assert!(asks_for_conductors(&Node { transformer: Some(0), ..node }, None));
+}
+
+/// A row that runs and whose current nobody knows is named, for the feeder is too small by it; a spare way that runs never is not.
+#[test]
+fn what_a_feeder_does_not_count_is_named() {
+    let mut case = Case::of(&[FeederTerm { current: Amperes(10.0), motor: true, ..FeederTerm::default() }; 3]);
+    case.rows[1].term = None;
+    case.rows[2].term = None;
+    case.counted[2].circuits = 0;
+    let own = case.items(&basis("iec", board()), "iec");
+    assert_eq!((own.unknown, own.items.len()), (vec!["T1".to_owned()], 1));
+}
