@@ -72,8 +72,8 @@ fn may_stay_open(circuit: &Circuit, given: &Given, book: &str) -> bool {
     let category = heaviest(circuit).map_or("", |own| own.category.as_str());
     match given.column.as_str() {
         "given_contactor_a" => matches!(category, "horsepower" | "AC-4" | "AC-5a" | "AC-6b"),
-        // Nobody knows what equipment with a starter of its own draws at first.
-        "given_magnetic_a" => circuit.load.kind == "packaged",
+        // Of what nobody knows what it draws at first no check is made.
+        "given_magnetic_a" => !circuit.checks.iter().any(|own| own.name == "magnetic-trip-at-start"),
         "given_overload_setting_a" => {
             let part = relay(circuit).map_or("", |own| own.part.as_str());
             let own = catalogue::builtin(book).overload_relays.iter().find(|own| own.part == part);

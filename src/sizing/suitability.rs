@@ -214,6 +214,19 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
             .cure("start another way, or agree the dip with those who share the supply")
             .reference("basis, starting.direct_limit_dip_pct"),
         );
+    } else if point.running_path.is_none() && point.fault_min.is_none() {
+        record.find(
+            Finding::new(
+                &codes::C315_DIP_UNKNOWN,
+                format!(
+                    "a direct start dips board {} by {} % while its supply is at its strongest; the smallest fault current, which decides, is unknown",
+                    case.board,
+                    round_to(dip, 1)
+                ),
+            )
+            .at(load.place())
+            .cure("enter prospective_fault_min_ka in the basis"),
+        );
     }
 }
 

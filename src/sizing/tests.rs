@@ -757,6 +757,10 @@ fn the_dip_of_the_basis_limits_direct_starts() {
     };
     assert!(of("direct", 6.0) && !of("direct", 15.0));
     assert!(!of("star-delta", 6.0));
+    // The weakest supply decides: with the strongest alone nothing is shown.
+    basis.supply.prospective_fault_min_ka = None;
+    basis.starting.direct_limit_dip_pct = Some(15.0);
+    assert!(codes(&size_with(&row(DIRECT), &basis).0).contains(&"C315"));
 }
 
 /// IEC 60364-1, 11.2: low voltage is up to 1000 V, and NFPA 70, 430.221, begins above 1000 V.

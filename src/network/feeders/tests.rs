@@ -581,6 +581,32 @@ proptest! {
         }
     }
 
+    /// The same for a continuous load beside which a small motor is put: the way of the device changes with the first motor.
+    #[test]
+    fn a_small_motor_beside_other_loads_never_gives_less(load in 5.0..160.0f64, motor in 0.5..6.0f64, branch in 1.0..1.6f64, lasts in proptest::bool::ANY) {
+        let of = |current: f64, motor: bool| FeederTerm {
+            current: Amperes(current),
+            duty_value: None,
+            motor,
+            continuous: lasts && !motor,
+            marked: false,
+            starting: Amperes(if motor { 7.0 * current } else { 0.0 }),
+            start_time: Seconds(3.0),
+            branch: Some(Amperes(branch * current)),
+            as_feeder: Some(Amperes(2.5 * current)),
+        };
+        for book in ["iec", "nec"] {
+            let own = basis(book, BoardBasis { feeder_length_m: Some(10.0), ..board() });
+            let [few, many] = [vec![of(load, false)], vec![of(load, false), of(motor, true)]]
+                .map(|terms| Case::of(&terms).feeder(&own, book, Some(5.0)));
+            prop_assert!(many.minimum.0 >= few.minimum.0 - 1e-9, "{book}: {:?} {:?}", few.minimum, many.minimum);
+            prop_assert!(many.protection.0 >= few.protection.0 - 1e-9, "{book}: {:?} {:?}", few.protection, many.protection);
+            if let (Some(few), Some(many)) = (&few.run, &many.run) {
+                prop_assert!(many.capacity_a >= few.capacity_a - 1e-6, "{book}: {} {}", few.capacity_a, many.capacity_a);
+            }
+        }
+    }
+
     /// A board of sets: what is worked out at once is what trying every combination gives.
     #[test]
     fn sets_give_the_largest_combination(terms in terms(), others in terms()) {

@@ -457,11 +457,12 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         );
     }
     if let (false, Some(limits)) = (demand.start_known, chosen.magnetic) {
+        let release = Units::of(tools.book.key()).pick("release", "breaker");
         record.find(
             Finding::new(
                 &codes::C217_START_UNKNOWN,
                 format!(
-                    "what the load draws when it is switched on is unknown: the magnetic trip may act from {} A",
+                    "what the load draws when it is switched on is unknown: the {release} may trip from {} A",
                     round_to(limits[1], 1)
                 ),
             )
