@@ -231,10 +231,11 @@ fn sized(ask: &Ask<'_>, need: FeederNeed, bounds: FeederBounds, tools: &Tools<'_
     finish(ask, feeder, record, tools)
 }
 
-/// Rounded down, the sum for motors may fall below what many small ones draw together: the device then goes by the conductors, which
-/// are chosen for it.
+/// Rounded down, the sum for motors may fall below what many small ones draw together, or below what other loads need beside a small
+/// one: the device then goes by the conductors, which are chosen for it.
 fn by_conductors(ask: &Ask<'_>, need: Amperes, bounds: FeederBounds, tools: &Tools<'_>, record: &mut Record) -> FeederBounds {
-    let Some(most) = bounds.most.filter(|most| bounds.motor_feeder && !ask.demand.demand.fits(*most)) else { return bounds };
+    let carries = ask.demand.demand.max(bounds.carries);
+    let Some(most) = bounds.most.filter(|most| bounds.motor_feeder && !carries.fits(*most)) else { return bounds };
     let Some(other) = tools.book.feeder_by_conductors(need.max(ask.demand.demand)) else { return bounds };
     record.find(
         Finding::new(
@@ -243,7 +244,7 @@ fn by_conductors(ask: &Ask<'_>, need: Amperes, bounds: FeederBounds, tools: &Too
                 "feeder of board {}: the sum for motors admits {} A, rounded down, which does not carry {} A; device and conductors are chosen larger",
                 ask.node.name,
                 most.0,
-                round_to(ask.demand.demand.0, 1)
+                round_to(carries.0, 1)
             ),
         )
         .why("conductors of that capacity may have a device of their own rating")

@@ -130,6 +130,8 @@ pub struct FeederNeed {
 pub struct FeederBounds {
     /// Smallest rating.
     pub least: Amperes,
+    /// What a device beside motors has to carry, allowances of other loads included; nothing where `least` is it.
+    pub carries: Amperes,
     /// Largest rating: a standard one; none where the book has no limit but the conductors'.
     pub most: Option<Amperes>,
     /// Largest rating by another reading of the clause, where there are two that differ; the smaller is `most`.

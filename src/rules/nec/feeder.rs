@@ -201,8 +201,12 @@ fn device_sum(
 
 /// Device of a feeder with motors: both readings of "for the specific type", of which the smaller counts.
 fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, record: &mut Record) -> FeederBounds {
+    let running = Shares::running(items, Shares::of_device);
+    // 215.3: other loads with their allowance; the motors beside them draw their currents.
+    let carries = running.motors + running.noncontinuous + figure("continuous-load-percent") / 100.0 * running.continuous;
     let base = FeederBounds {
         least: need,
+        carries: Amperes(carries),
         largest_first: true,
         motor_feeder: true,
         reference: "430.62(A), 430.63",
