@@ -1,9 +1,11 @@
 //! Figures from memory: each table once, with what leans on it; the sheet of a circuit bears a short mark.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::state::Link;
-use crate::design::{Circuit, Design, SourceDocument};
+use crate::design::{Design, SourceDocument};
 use crate::finding::{Finding, codes};
 
 /// Tags that a line names before it says how many more there are.
@@ -23,10 +25,21 @@ fn is_about_memory(finding: &&Finding) -> bool {
     finding.code == codes::R105_FROM_MEMORY.code
 }
 
-/// Tables that a finding names.
-fn tables<'a>(finding: &Finding, sources: &'a [SourceDocument]) -> impl Iterator<Item = &'a str> {
-    let what = finding.what.clone();
-    sources.iter().map(|own| own.table.as_str()).filter(move |table| !table.is_empty() && what.contains(*table))
+/// Tables that findings name, by their index. Most circuits lean on the same ones, so each wording is searched once.
+struct Named<'a> {
+    sources: &'a [SourceDocument],
+    known: BTreeMap<&'a str, Vec<usize>>,
+}
+
+impl<'a> Named<'a> {
+    fn by(&mut self, finding: &'a Finding) -> &[usize] {
+        let sources = self.sources;
+        let what = finding.what.as_str();
+        self.known.entry(what).or_insert_with(|| {
+            let names = |own: &SourceDocument| !own.table.is_empty() && what.contains(own.table.as_str());
+            (0..).zip(sources).filter(|(_, own)| names(own)).map(|(index, _)| index).collect()
+        })
+    }
 }
 
 /// Findings that are told where they stand.
@@ -42,31 +55,41 @@ pub(super) fn behind(findings: &[Finding]) -> String {
 
 /// Every table from memory on which the design leans.
 pub(super) fn of_design(design: &Design, links: &[Link], sources: &[SourceDocument]) -> Vec<Leaning> {
-    let mut found: Vec<Leaning> = Vec::new();
-    for table in sources.iter().map(|own| own.table.as_str()) {
-        let names = |finding: &&Finding| is_about_memory(finding) && tables(finding, sources).any(|own| own == table);
-        let of_boards = design.boards.iter().flat_map(|board| &board.findings);
-        let wide = design.findings.iter().chain(of_boards).filter(names);
-        let mut subjects: Vec<String> = Vec::new();
-        for subject in wide.filter_map(|own| own.what.split_once(" lean")).map(|(subject, _)| subject.to_owned()) {
-            if !subjects.contains(&subject) {
-                subjects.push(subject);
+    let mut named = Named { sources, known: BTreeMap::new() };
+    let mut all: Vec<Leaning> =
+        sources.iter().map(|own| Leaning { table: own.table.clone(), wide: Vec::new(), tags: Vec::new(), more: 0 }).collect();
+    let of_boards = design.boards.iter().flat_map(|board| &board.findings);
+    for finding in design.findings.iter().chain(of_boards).filter(is_about_memory) {
+        let Some((subject, _)) = finding.what.split_once(" lean") else { continue };
+        for index in named.by(finding) {
+            let wide = &mut all[*index].wide;
+            if !wide.iter().any(|own| own == subject) {
+                wide.push(subject.to_owned());
             }
         }
-        let leans = |own: &(&Circuit, &Link)| own.0.findings.iter().any(|finding| names(&finding));
-        let mut tags: Vec<Link> = design.circuits.iter().zip(links).filter(leans).map(|(_, link)| link.clone()).collect();
-        let more = tags.len().saturating_sub(TAGS_IN_A_LINE);
-        tags.truncate(TAGS_IN_A_LINE);
-        if !subjects.is_empty() || !tags.is_empty() {
-            found.push(Leaning { table: table.to_owned(), wide: subjects, tags, more });
+    }
+    for (circuit, link) in design.circuits.iter().zip(links) {
+        let mut own: Vec<usize> =
+            circuit.findings.iter().filter(is_about_memory).flat_map(|finding| named.by(finding).to_vec()).collect();
+        own.sort_unstable();
+        own.dedup();
+        for leaning in own {
+            let Leaning { tags, more, .. } = &mut all[leaning];
+            if tags.len() < TAGS_IN_A_LINE {
+                tags.push(link.clone());
+            } else {
+                *more += 1;
+            }
         }
     }
-    found
+    all.retain(|own| !own.wide.is_empty() || !own.tags.is_empty());
+    all
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::design::Circuit;
 
     fn note(what: &str) -> Finding {
         Finding::new(&codes::R105_FROM_MEMORY, what)
