@@ -1,6 +1,8 @@
 //! The control circuit: what the coils draw, the relays between a controller and the coils, and the supply that feeds them, be it a
 //! starter's own or its board's.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::catalogue::{Contactor, InterposingRelay};
 use crate::design::{Circuit, Control, ControlDevice, ControlSupply, Design};
 use crate::finding::codes;
@@ -244,6 +246,11 @@ fn placed(own: &ControlDevice, volts: f64, words: &str, shelf: &Shelf<'_>, found
 
 /// The boards: each supply holds, every circuit that has none of its own is served, and the parts are those of the supplies.
 pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreements) {
+    // A board may feed a hundred thousand circuits, so tags are looked up and not searched.
+    let mut fed: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
+    for circuit in &design.circuits {
+        fed.entry(&circuit.board).or_default().push(circuit);
+    }
     for board in &design.boards {
         let words = format!("board {}", board.name);
         let mut wanted = Count::new();
@@ -260,23 +267,29 @@ pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreemen
         found.unless(listed == wanted, &codes::V103_PART_MISSING, || {
             format!("{words}: its parts are not those of its control supplies")
         });
-        for circuit in design.circuits.iter().filter(|own| own.board == board.name) {
-            served(circuit, board, found);
+        let circuits = fed.get(board.name.as_str()).map_or(&[][..], Vec::as_slice);
+        let serves: BTreeSet<(&str, &str)> = board
+            .control_supplies
+            .iter()
+            .flat_map(|own| own.serves.iter().map(|tag| (own.coil_voltage.as_str(), tag.as_str())))
+            .collect();
+        for circuit in circuits {
+            served(circuit, board, &serves, found);
         }
-        let stray = board.control_supplies.iter().flat_map(|own| &own.serves);
-        let stray = stray.into_iter().find(|tag| !design.circuits.iter().any(|own| own.tag == **tag && own.board == board.name));
+        let tags: BTreeSet<&str> = circuits.iter().map(|own| own.tag.as_str()).collect();
+        let stray = board.control_supplies.iter().flat_map(|own| &own.serves).find(|tag| !tags.contains(tag.as_str()));
         found
             .unless(stray.is_none(), &codes::V612_CONTROL_SUPPLY, || format!("{words} serves {stray:?}, which it does not feed"));
     }
 }
 
-fn served(circuit: &Circuit, board: &crate::design::Board, found: &mut Disagreements) {
+/// A circuit that asks for it has a supply of its voltage.
+fn served(circuit: &Circuit, board: &crate::design::Board, serves: &BTreeSet<(&str, &str)>, found: &mut Disagreements) {
     let Some(control) = &circuit.control else { return };
     let open = circuit.checks.iter().any(|check| check.name == "coil-voltage" && check.passed.is_none());
     let asks = control.supply.is_none() && control.pick_up_va > 0.0 && circuit.status != crate::design::Status::NotSized && !open;
-    let by = board.control_supplies.iter().filter(|own| own.coil_voltage == control.coil_voltage);
-    let serves = by.filter(|own| own.serves.contains(&circuit.tag)).count();
-    found.unless(!asks || serves > 0, &codes::V612_CONTROL_SUPPLY, || {
+    let fed = serves.contains(&(control.coil_voltage.as_str(), circuit.tag.as_str()));
+    found.unless(!asks || fed, &codes::V612_CONTROL_SUPPLY, || {
         format!("{} is fed with {} by no supply of {}", circuit.tag, control.coil_voltage, board.name)
     });
 }
