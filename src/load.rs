@@ -15,7 +15,7 @@ pub(crate) mod testing;
 
 #[allow(unused_imports)]
 pub use case::*;
-pub use fields::{Choice, FIELDS, Field, FieldSpec, Kind};
+pub use fields::{Choice, FIELDS, Field, FieldSpec, Kind, SAY_WHAT_IT_DRAWS};
 pub use kinds::*;
 /// Text of a cell: a short one stands in place, a long one is shared by all that hold it.
 pub use smol_str::SmolStr as Text;

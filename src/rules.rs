@@ -19,6 +19,8 @@ pub mod nec;
 pub mod physics;
 pub mod services;
 pub mod table;
+#[cfg(test)]
+pub(crate) mod testing;
 pub mod units;
 pub mod words;
 

@@ -10,7 +10,7 @@ use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
 use super::{Row, fold, text};
 use crate::finding::{Finding, codes, column_letters};
-use crate::load::{Entry, Field, Load, Text, Value};
+use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
 
 /// Slack of the comparison of a power in two units: more than the rounding of standard outputs, 0.75 kW for 1 hp and the like.
 const MISMATCH: f64 = 0.05;
@@ -215,15 +215,7 @@ impl Table<'_> {
     }
 
     fn missing_power(&mut self, load: &mut Load, beside: &Beside) {
-        let fields = [
-            Field::RatedPowerKw,
-            Field::RatedPowerHp,
-            Field::RatedPowerKva,
-            Field::ReactivePowerKvar,
-            Field::FullLoadCurrentA,
-            Field::MinimumCircuitAmpacityA,
-        ];
-        if beside.power_said || fields.iter().any(|field| load.entry(*field).is_some()) {
+        if beside.power_said || SAY_WHAT_IT_DRAWS.iter().any(|field| load.entry(*field).is_some()) {
             return;
         }
         let column = self.columns.iter().find(|column| is_power(column.spec.field)).map_or(0, |column| column.index);

@@ -129,6 +129,16 @@ const DRIVEN_BY: &[Choice] = &[
     ("thermostat", "thermostat"),
     ("other", "other"),
 ];
+/// Columns of which each says what a load draws.
+pub const SAY_WHAT_IT_DRAWS: &[Field] = &[
+    Field::RatedPowerKw,
+    Field::RatedPowerHp,
+    Field::RatedPowerKva,
+    Field::ReactivePowerKvar,
+    Field::FullLoadCurrentA,
+    Field::MinimumCircuitAmpacityA,
+];
+
 const FEEDBACK_LEVEL: &[Choice] = &[
     ("logic", "electronic input, down to 1 mA at 3 V DC"),
     ("24 V", "24 V"),

@@ -4,7 +4,7 @@
 //! A row that can't be sized is still a load: what it states counts, and a finding names what can't be counted.
 
 use crate::finding::{Finding, Place, codes};
-use crate::load::{Case, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start};
+use crate::load::{Case, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, SAY_WHAT_IT_DRAWS, Start};
 use crate::quantity::{Amperes, Vars, Volts, Watts};
 use crate::record::Record;
 use crate::rules::feeders::{FeederTerm, TermAsk};
@@ -187,16 +187,8 @@ pub fn of(
 }
 
 fn not_counted(load: &Load, voltage_known: bool, record: &mut Record) -> Option<Connected> {
-    const LOADS: [Field; 7] = [
-        Field::RatedPowerKw,
-        Field::RatedPowerHp,
-        Field::RatedPowerKva,
-        Field::ReactivePowerKvar,
-        Field::FullLoadCurrentA,
-        Field::MinimumCircuitAmpacityA,
-        Field::DriveInputCurrentA,
-    ];
-    let (what, cure) = match (voltage_known, LOADS.iter().any(|field| load.number(*field).is_some())) {
+    let said = SAY_WHAT_IT_DRAWS.iter().chain([&Field::DriveInputCurrentA]).any(|field| load.number(*field).is_some());
+    let (what, cure) = match (voltage_known, said) {
         (false, true) => ("the voltage of this row is not known", "enter the voltage"),
         (true, true) => ("the current of this row can't be told from what it states", "enter the nameplate current"),
         (_, false) => {

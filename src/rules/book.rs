@@ -490,7 +490,7 @@ pub trait RuleBook:
     fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record)
     -> Option<Limit>;
     /// What a load draws for some cycles when it is switched on, by a usual multiple of its current; none where nothing is known.
-    fn switching_inrush(&self, _machine: &Machine, _line: Amperes) -> Option<Amperes> {
+    fn switching_inrush(&self, _machine: &Machine, _line: Amperes, _record: &mut Record) -> Option<Amperes> {
         None
     }
     /// Fuse-links of one device.

@@ -467,6 +467,10 @@ pub trait RunRules: Sync {
     ) -> Option<f64>;
     /// Single cores instead of a multicore cable.
     fn single_cores(&self, demand: &RunDemand) -> bool;
+    /// Conductors between drive and motor need no screen of their own: the raceway is one.
+    fn raceways_screen(&self) -> bool {
+        false
+    }
     /// Several sets of leads run in one cable; else each set has its own.
     fn in_one_cable(&self, _demand: &RunDemand, _candidate: Candidate) -> bool {
         false

@@ -353,8 +353,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
     };
     let cores = demand.cores.saturating_sub(1);
     let parts = vec![of(phase, cores), of(protective, 1)];
-    // In metal raceways it is they that screen.
-    let unscreened = demand.part == RunPart::DriveOutput && !book.marks_protective();
+    let unscreened = demand.part == RunPart::DriveOutput && !book.raceways_screen();
     Bought { parts, part: phase.part.clone(), unscreened, ..Bought::default() }
 }
 

@@ -5,6 +5,7 @@ use crate::design::{Check, Circuit};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, fits};
+use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::verify::facts::Facts;
 use crate::verify::{Disagreements, same, same_option};
@@ -119,7 +120,7 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
             same_option(check.value, own.breaking_ka.or(Some(0.0))) && same_option(check.limit, circuit.fault.board_max_ka)
         });
         let known = facts.starts() || facts.start.method == Method::Drive || facts.machine.kind == LoadKind::Heater;
-        let inrush = facts.book.switching_inrush(&facts.machine, Amperes(circuit.currents.full_load_a));
+        let inrush = facts.book.switching_inrush(&facts.machine, Amperes(circuit.currents.full_load_a), &mut Record::silent());
         let releases = own.magnetic_min_a.filter(|_| own.kind != "circuit-breaker" && (known || inrush.is_some()));
         if let Some(least) = releases {
             demand("magnetic-trip-at-start", "", &|check| check.value.is_some_and(|value| (value - least).abs() < 1e-2));

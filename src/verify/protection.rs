@@ -252,7 +252,7 @@ impl Facts<'_> {
     fn ride_through(&self) -> f64 {
         let full = self.circuit.currents.full_load_a;
         if !self.starts() {
-            self.book.switching_inrush(&self.machine, Amperes(full)).map_or(full, |inrush| inrush.0)
+            self.book.switching_inrush(&self.machine, Amperes(full), &mut Record::silent()).map_or(full, |inrush| inrush.0)
         } else if self.starter.peak {
             full * self.start.ratio.value
         } else {

@@ -303,8 +303,8 @@ impl RuleBook for Iec {
         None
     }
 
-    fn switching_inrush(&self, machine: &Machine, line: Amperes) -> Option<Amperes> {
-        (machine.kind == LoadKind::Transformer).then(|| transformer::inrush(line))
+    fn switching_inrush(&self, machine: &Machine, line: Amperes, record: &mut Record) -> Option<Amperes> {
+        (machine.kind == LoadKind::Transformer).then(|| transformer::inrush(line, record))
     }
 
     fn fuses_of(&self, machine: &Machine) -> u32 {

@@ -102,28 +102,17 @@ fn short_time(ac3: Amperes, time: Seconds) -> Amperes {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rules::SwitchingDemand;
+    use crate::rules::{SwitchingDemand, testing};
 
     fn demand(category: Category, amperes: f64) -> ContactorDemand {
-        let current = Amperes(amperes);
-        ContactorDemand {
-            current,
-            switching: SwitchingDemand {
-                category,
-                current,
-                high_efficiency: None,
-                horsepower: None,
-                one_conductor: false,
-                reference: "IEC 60947-4-1, Table 1",
-            },
-            starting: Amperes(0.0),
-            time: Seconds(0.0),
-            class_factor: 1.0,
-            fault_max: None,
-            reduced_life: false,
-            ambient: Celsius(40.0),
-            altitude: Metres(0.0),
-        }
+        testing::contactor(SwitchingDemand {
+            category,
+            current: Amperes(amperes),
+            high_efficiency: None,
+            horsepower: None,
+            one_conductor: false,
+            reference: "IEC 60947-4-1, Table 1",
+        })
     }
 
     fn offer(ac1: f64, ac3: f64) -> ContactorOffer {

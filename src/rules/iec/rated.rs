@@ -193,7 +193,8 @@ fn compare(
 /// What to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.
 fn cure_of(nameplate: Amperes, usual: Amperes) -> &'static str {
     let ratio = nameplate.0 / usual.0;
-    if [ratio, 1.0 / ratio].into_iter().any(|own| (7.0..15.0).contains(&own)) {
+    let slipped = plausible("slipped-decimal-least")..plausible("slipped-decimal-most");
+    if [ratio, 1.0 / ratio].into_iter().any(|own| slipped.contains(&own)) {
         "about a factor of ten: look for a decimal mark that slipped in the current or the power"
     } else {
         "check power, voltage and current against the nameplate"

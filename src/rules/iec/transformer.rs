@@ -34,7 +34,7 @@ fn figure(name: &str) -> f64 {
 pub(super) fn primary(current: Amperes, kind: ProtectionKind, record: &mut Record) -> Option<Amperes> {
     let least = Amperes(record.step(&PRIMARY_DEVICE, &[figure("primary-over-rated"), current.0]));
     if kind.is_fuse() {
-        let inrush = Amperes(record.step(&INRUSH, &[figure("inrush-multiple"), current.0]));
+        let inrush = inrush(current, record);
         protection::smallest_gg_for_start(record, least, inrush, Seconds(figure("inrush-s")))
     } else {
         feeder::ratings(kind).into_iter().find(|rating| least.fits(*rating))
@@ -42,8 +42,8 @@ pub(super) fn primary(current: Amperes, kind: ProtectionKind, record: &mut Recor
 }
 
 /// Inrush of a transformer of a rated current.
-pub(super) fn inrush(current: Amperes) -> Amperes {
-    current * figure("inrush-multiple")
+pub(super) fn inrush(current: Amperes, record: &mut Record) -> Amperes {
+    Amperes(record.step(&INRUSH, &[figure("inrush-multiple"), current.0]))
 }
 
 /// Usual devices of both windings: on the primary the smallest that the inrush does not open, on the secondary the next rating that

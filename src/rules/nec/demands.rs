@@ -227,28 +227,13 @@ pub(super) fn assembly_rating(parts: &[RatedPart], combination: Option<Amperes>)
 mod tests {
     use super::*;
     use crate::load::testing::{horsepower, machine, start};
-    use crate::quantity::{Celsius, Metres, Seconds};
-
-    /// A demand on a contactor that carries as much as it switches.
-    fn demand(switching: SwitchingDemand) -> ContactorDemand {
-        ContactorDemand {
-            current: switching.current,
-            switching,
-            starting: Amperes(0.0),
-            time: Seconds(0.0),
-            class_factor: 1.0,
-            fault_max: None,
-            reduced_life: false,
-            ambient: Celsius(40.0),
-            altitude: Metres(0.0),
-        }
-    }
+    use crate::rules::testing;
 
     /// Motor of 10 hp, 14 A, on a controller that offers this.
     fn holds(own: &Start, share: f64, offer: &ContactorOffer) -> bool {
         let motor = horsepower(10.0, 460.0);
         let switching = switching(Duty::Motor, Amperes(14.0 * share), share, &motor, own, &mut Record::silent());
-        contactor_limits(&demand(switching), offer).iter().all(Limit::holds)
+        contactor_limits(&testing::contactor(switching), offer).iter().all(Limit::holds)
     }
 
     /// NEMA ICS 2, Tables 2-4-1 and 2-4-3 and the table of wye-delta and part-winding controllers, at 460 V: size 1 for 27 A, 10 hp,

@@ -248,7 +248,7 @@ pub fn demand<'c>(
             .iter()
             .all(|place| place.position == "line" && place.base == Base::Full && place.share == Share::All)
         && matches!(start.method, Method::Direct | Method::Manual);
-    let inrush = book.switching_inrush(&case.machine, line);
+    let inrush = book.switching_inrush(&case.machine, line, &mut Record::silent());
     let ride_through = match inrush {
         _ if starts => currents.full_load * arrangement.magnetic_multiple(start),
         Some(inrush) => inrush,
@@ -363,6 +363,7 @@ pub fn keep_working(case: &Case, demand: &Demand<'_>, chosen: &ChosenProtection<
         let _ = tools.book.fuse_at_start(kind, chosen.rating, &demand.ask, record);
     }
     if let Some(trip) = chosen.trip {
+        let _ = tools.book.switching_inrush(&case.machine, demand.ask.line, record);
         let band = tools.book.magnetic_band(trip.multiple, Amperes(trip.base), trip.tolerance_pct, record);
         if let Some(start) = demand.inrush {
             let _ = tools.book.inrush_peak(start, Amperes(band[1]), record);

@@ -7,65 +7,27 @@ use crate::catalogue;
 use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Ohms, Volts};
 use crate::record::Record;
-use crate::rules::conductors::{
-    Candidate, DropDemand, FaultDevice, FaultPaths, Outcome, OverloadDevice, RunDemand, RunPart, RunRules,
-};
+use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, Outcome, OverloadDevice, RunDemand, RunRules};
 use crate::rules::iec::Iec;
-use crate::rules::physics::drop::Across;
+use crate::rules::testing;
 
 /// A run of 14.3 A over 40 m behind a 16 A motor-protective circuit-breaker, pvc, method C, 30 °C.
 fn demand() -> RunDemand {
-    let across = Across::three_phase(Volts(400.0));
-    let running = DropDemand {
-        current: Amperes(14.3),
-        power_factor: 0.84,
-        limit_pct: 5.0,
-        before_pct: None,
-        before: Impedance::default(),
-        referred: 1.0,
-        across,
-    };
+    let own = testing::run(14.3, 400.0, 50.0);
+    let running = DropDemand { power_factor: 0.84, ..own.running };
     RunDemand {
-        role: "motor",
-        part: RunPart::Line,
-        current: Amperes(14.3),
-        need: Amperes(14.3),
-        motor_circuit: true,
         device_rating: Some(Amperes(16.0)),
-        grounding_basis: None,
-        wet: false,
-        rooftop: false,
-        termination: None,
-        minimum_raceway: None,
-        equipment_rating: None,
-        own_circuits: 1,
-        loaded: 3,
-        cores: 4,
-        voltage: Volts(400.0),
-        to_earth: Volts(230.94),
-        frequency_hz: 50.0,
-        phases: 3,
         length: Some(Metres(40.0)),
         route: vec!["C".to_owned()],
-        air: Celsius(30.0),
-        ground: Celsius(20.0),
-        soil: 2.5,
-        grouped: 1,
-        material: Material::Copper,
         insulation: "pvc".to_owned(),
-        minimum_mm2: 1.5,
         running,
         starting: Some(DropDemand { current: Amperes(107.25), power_factor: 0.5, limit_pct: 15.0, ..running }),
-        overload: OverloadDevice::Setting(Amperes(14.3)),
         fault: Some((FaultDevice::Magnetic(Amperes(249.6)), Amperes(16.0), 28_000.0)),
-        behind_drive: false,
-        leakage: false,
         fault_max: Some(Amperes(20_000.0)),
         fault_min: Some(Amperes(10_000.0)),
         x_over_r: Some(2.0),
-        paths: FaultPaths::default(),
         earthing: Some("TN-S".to_owned()),
-        class_factor: 1.0,
+        ..own
     }
 }
 

@@ -121,7 +121,8 @@ pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
 
 /// One phase or three. Two are one load between two lines.
 fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
-    let stated = load.count(Field::Phases).or(basis.supply.phases.filter(|own| *own < 3));
+    let of_board = basis.board(&board(load, basis)).and_then(|own| own.phases);
+    let stated = load.count(Field::Phases).or(of_board.or(basis.supply.phases).filter(|own| *own < 3));
     match stated {
         Some(1) => 1,
         Some(2) => {
@@ -137,25 +138,26 @@ fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u3
     }
 }
 
-/// Phases of a row that states none: three, as the basis says; but one where its voltage is that of its board to the neutral, which
-/// draws more from the conductors and needs somebody's word. Windings that only three phases feed are taken at theirs.
+/// Phases of a row that states none: three, as the basis says; but one where its voltage is that of its board to the neutral, or one
+/// that no supply has between three lines: it draws more from the conductors then and needs somebody's word. Windings that only three phases feed are taken at
+/// theirs.
 fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
     let own = board(load, basis);
-    let Some(line) = basis.board_voltage(&own) else { return 3 };
+    let line = basis.board_voltage(&own);
     let windings = load.text(Field::StartingMethod).and_then(Method::from_word).is_some_and(Method::needs_three_phases);
-    if windings || !to_neutral(voltage, line) || near(voltage, line) {
+    let of_board = line.filter(|line| to_neutral(voltage, *line) && !near(voltage, *line));
+    let low = voltage.0 < plausible("three-phase-line-least-v");
+    if windings || (of_board.is_none() && !low) {
         return 3;
     }
+    let why = of_board.map_or_else(
+        || format!("no supply has {} V between three lines", voltage.0),
+        |line| format!("{} V is the voltage to the neutral on board {own} of {line} V", voltage.0),
+    );
     record.find(
-        Finding::new(
-            &codes::L306_PHASES,
-            format!(
-                "the row states no phases; {} V is the voltage to the neutral on board {own} of {line} V: taken as one phase",
-                voltage.0
-            ),
-        )
-        .at(load.place_of(Field::VoltageV))
-        .cure("enter 1 or 3 in phases; for three phases, the voltage between lines"),
+        Finding::new(&codes::L306_PHASES, format!("the row states no phases; {why}: taken as one phase"))
+            .at(load.place_of(Field::VoltageV))
+            .cure("enter 1 or 3 in phases; for three phases, the voltage between lines"),
     );
     1
 }
@@ -164,13 +166,9 @@ fn near(voltage: Volts, other: f64) -> bool {
     (voltage.0 - other).abs() <= plausible("voltage-tolerance") * other
 }
 
-/// Highest voltage between lines of a supply with a neutral in the middle of a winding (120/240 V, IEC 60038, Table 1), with the
-/// tolerance that a voltage has.
-const MIDPOINT_LINE_V: f64 = 264.0;
-
 /// The voltage is that of a board between line and neutral.
 fn to_neutral(voltage: Volts, line: f64) -> bool {
-    near(voltage, line / 3f64.sqrt()) || (line <= MIDPOINT_LINE_V && near(voltage, line / 2.0))
+    near(voltage, line / 3f64.sqrt()) || (line <= plausible("middle-neutral-line-most-v") && near(voltage, line / 2.0))
 }
 
 /// A voltage that its board can't give, by more than a motor is made to bear: between lines, or for one phase also to the neutral.

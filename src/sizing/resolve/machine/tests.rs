@@ -1,7 +1,7 @@
 //! Voltages and phases of rows against those of their board. Voltages: IEC 60038, Table 1; ANSI C84.1 (from memory): between lines
 //! over √3 is to the neutral.
 
-use crate::basis::Basis;
+use crate::basis::{Basis, BoardBasis};
 use crate::design::Circuit;
 use crate::sizing::testing::{basis, row, size_with};
 
@@ -53,4 +53,23 @@ fn a_row_without_phases_at_the_voltage_to_the_neutral_is_taken_as_one_and_asked_
     let circuit = on(400.0, &[("voltage_v", voltage), ("starting_method", method)]);
     assert_eq!(circuit.load.phases, phases);
     assert_eq!(says(&circuit, "L306"), asked, "{:?}", circuit.findings);
+}
+
+/// A board of one phase gives no more; and no supply has 120 V between three lines (ANSI C84.1, from memory: 120/240 V, 208Y/120 V).
+#[test]
+fn a_row_without_phases_has_those_of_its_board_and_one_at_120_volts() {
+    let mut own = basis();
+    own.supply.voltage_v = Some(240.0);
+    own.supply.phases = None;
+    let of = |basis: &Basis, volts: &str| {
+        let cells = [("voltage_v", volts), ("board", "LP"), ("starting_method", "direct")];
+        let circuit = size_with(&row(&[MOTOR, &cells].concat()), basis).0;
+        (circuit.load.phases, says(&circuit, "L306"))
+    };
+    assert_eq!(of(&own, "240"), (Some(3), false));
+    own.boards.push(BoardBasis { name: Some("LP".to_owned()), phases: Some(1), ..BoardBasis::default() });
+    assert_eq!(of(&own, "240"), (Some(1), false));
+    own.boards.clear();
+    own.supply.voltage_v = None;
+    assert_eq!(of(&own, "120"), (Some(1), true));
 }
