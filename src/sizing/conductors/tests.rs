@@ -484,3 +484,18 @@ proptest! {
         }
     }
 }
+
+/// Cables for six leads end at 16 mm² (trade practice, no source); IEC 60364-5-52, Table B.52.17: two circuits in one cable 0.80, two cables in a
+/// layer on a wall 0.85.
+#[test]
+fn six_leads_count_as_bunched_in_one_cable_and_as_a_layer_in_two() {
+    let leads = RunDemand { own_circuits: 2, cores: 7, starting: None, fault: None, ..demand() };
+    let share = |size_mm2: f64| {
+        let carried = |own: &RunDemand| {
+            let judged = super::judge(&Iec, own, Candidate { size_mm2, parallel: 1 });
+            judged.iter().find(|own| own.name == "current-carrying-capacity").and_then(|own| own.limit).expect("a capacity")
+        };
+        carried(&leads) / carried(&RunDemand { own_circuits: 1, ..leads.clone() })
+    };
+    assert!((share(16.0) - 0.80).abs() < 1e-6 && (share(25.0) - 0.85).abs() < 1e-6, "{} {}", share(16.0), share(25.0));
+}
