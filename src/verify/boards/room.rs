@@ -39,7 +39,11 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
     if !(own.power_loss_w >= 0.0 && (told - own.power_loss_w).abs() <= 0.06 + 1e-3 * own.losses.len() as f64) {
         say(&codes::V858_BOARD_ROOM, format!("{} W are told; its devices give off {told:.1} W with wiring", own.power_loss_w));
     }
-    let circuits = circuits_of(all, index);
+    // A board may feed a hundred thousand circuits, so tags are looked up and not searched.
+    let mut circuits: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
+    for circuit in circuits_of(all, index).into_iter().filter(|own| !own.tag.is_empty()) {
+        circuits.entry(&circuit.tag).or_default().push(circuit);
+    }
     let leading = outgoing(all, index);
     for loss in &own.losses {
         if !is_consistent(loss) {
@@ -51,7 +55,7 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
                 ),
             );
         }
-        let of_circuits = circuits.iter().filter(|own| own.tag == loss.tag && !loss.tag.is_empty()).map(|circuit| {
+        let of_circuits = circuits.get(loss.tag.as_str()).into_iter().flatten().map(|circuit| {
             let times = |part: &Part| if part.shared { 1.0 } else { f64::from(circuit.quantity.max(1)) };
             circuit.parts.iter().filter(|own| own.part == loss.part).map(|own| own.quantity * times(own)).sum::<f64>()
         });
