@@ -56,8 +56,14 @@ fn sources() -> Vec<(String, PathBuf, String)> {
             let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap_or_default().to_owned();
             (room, inside, code)
         })
-        .filter(|(_, path, _)| !FOR_TESTS.contains(&path.file_name().and_then(|name| name.to_str()).unwrap_or_default()))
+        .filter(|(_, path, _)| !is_for_tests(path))
         .collect()
+}
+
+/// A file for tests, or one in the folder of a `tests.rs`.
+fn is_for_tests(path: &std::path::Path) -> bool {
+    let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+    FOR_TESTS.contains(&name) || path.components().any(|part| part.as_os_str() == "tests")
 }
 
 /// Names of files that a parent declares behind `#[cfg(test)]`.
