@@ -4,6 +4,8 @@ mod common;
 
 use common::design_of;
 use motorwright::design::{Circuit, Status};
+use motorwright::report::columns::{self, CellValue};
+use motorwright::rules::units::Units;
 
 const BASIS: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
     system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 22\nprospective_fault_min_ka = 15\nx_over_r = 4\n\
@@ -435,4 +437,54 @@ fn a_stalled_motor_is_tripped_by_the_relays_ultimate_trip_and_not_by_its_dial() 
     let short =
         motor(&[("rated_power_hp", "10"), ("full_load_current_a", "14"), ("locked_rotor_ratio", "6"), ("stall_time_s", "10")]);
     assert!(short.checks.iter().any(|check| check.name == "stall-protection" && check.passed == Some(false)));
+}
+
+/// Short-circuit current rating: what the weakest part stands, not the fault current that it is held against. An unmarked controller has
+/// 5 kA (UL 508A, Table SB4.1, up to 50 hp); the board's fault current is 22 kA.
+#[test]
+fn the_schedule_shows_the_rating_of_the_equipment_and_not_the_fault_current() {
+    let unmarked = motor(&[("rated_power_hp", "10"), ("starting_method", "part-winding"), ("motor_leads", "9")]);
+    let own = unmarked.checks.iter().find(|own| own.name == "short-circuit-rating").expect("a check");
+    let column =
+        columns::schedule(Units::Customary).into_iter().find(|own| own.key == "short_circuit_rating_ka").expect("a column");
+    assert_eq!(own.limit, Some(22.0), "the fault current of the board");
+    assert_eq!(column.of(&unmarked), CellValue::number(own.value), "{own:?}");
+    assert_ne!(own.value, own.limit);
+}
+
+/// NFPA 70, Article 100: in sight is at most 50 ft; 430.102(B) wants the motor's disconnecting means there.
+#[test]
+fn a_motor_out_of_sight_of_its_only_disconnecting_means_says_so() {
+    let at = |feet: &'static str, isolator: &'static str| {
+        motor(&[("rated_power_hp", "10"), ("cable_length_ft", feet), ("isolator", isolator)])
+    };
+    assert!(!has(&at("50", ""), "C521"));
+    assert!(has(&at("51", ""), "C521"));
+    assert!(!has(&at("300", "yes"), "C521"), "the switch stands at the motor");
+}
+
+/// Of two speeds both settings and both ceilings stand in the schedule: 430.32 goes by the nameplate current of each.
+#[test]
+fn both_overloads_of_two_speeds_stand_in_the_schedule() {
+    let own = motor(&[
+        ("rated_power_hp", "25"),
+        ("rated_power_low_hp", "6.3"),
+        ("full_load_current_a", "31"),
+        ("full_load_current_low_a", "10.4"),
+        ("starting_method", "two-speed-separate"),
+    ]);
+    let settings: Vec<f64> = own.overloads.iter().map(|overload| overload.setting_a).collect();
+    assert_eq!(settings.len(), 2, "{:?}", own.findings);
+    let of = |key: &str| {
+        let column = columns::schedule(Units::Customary).into_iter().find(|own| own.key == key).expect("a column");
+        match column.of(&own) {
+            CellValue::Text(words) => words.into_owned(),
+            other => panic!("{key}: {other:?}"),
+        }
+    };
+    for key in ["overload_setting_a", "overload_ceiling_a"] {
+        let words = of(key);
+        let (low, high) = words.split_once(" / ").expect("two figures");
+        assert!(low.parse::<f64>().expect("a figure") < 14.0 && high.parse::<f64>().expect("a figure") > 25.0, "{words}");
+    }
 }

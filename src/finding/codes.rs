@@ -240,6 +240,7 @@ codes! {
     C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
     C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
+    C521_OUT_OF_SIGHT, "C521", Note, "a motor too far from its only disconnecting means to be in sight of it";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";
@@ -250,6 +251,7 @@ codes! {
     C609_ENLARGED, "C609", Note, "conductors larger than the terminals of a motor are made for";
     C610_UNSCREENED, "C610", Warning, "conductors without a screen between drive and motor";
     C611_BEHIND_DRIVE, "C611", Note, "faults behind a drive, which its electronics clear";
+    C612_THIRD_HARMONICS, "C612", Note, "a neutral of three phases whose third-harmonic current nobody states";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";

@@ -9,6 +9,7 @@ use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Sta
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
+use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::run_up::{Course, Plate};
 use crate::rules::physics::starting::{LoadTorque, Start as Kind, practice};
 use crate::rules::{RatedCurrents, RuleBook};
@@ -268,7 +269,15 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         maximum_protection: amperes("maximum_protection_a"),
         fuse_only: load.words("maximum_protection_kind") == Some("fuse"),
         household: load.words("environment") == Some("household"),
+        third_harmonic: (phases == 3 && connection.contains('N')).then(|| third_harmonic(load)).flatten(),
     })
+}
+
+/// Stated, or what lighting is taken to have.
+fn third_harmonic(load: &LoadData) -> Option<Known<f64>> {
+    let stated = load.number("third_harmonic_pct").map(|pct| Known::new(pct / 100.0, Origin::Cell));
+    let lighting = load.kind == "lighting";
+    stated.or_else(|| lighting.then(|| Known::new(load_figure("lighting-third-harmonic"), Origin::Default)))
 }
 
 fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook) -> Start {

@@ -198,6 +198,7 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         equipment_rating: None,
         own_circuits: sets,
         loaded: if facts.machine.phases == 3 { 3 } else { 2 },
+        third_harmonic: facts.machine.third_harmonic.map(|own| own.value),
         cores: run.cores,
         voltage: facts.machine.voltage,
         to_earth: facts.machine.voltage,

@@ -148,11 +148,14 @@ fn rating(circuit: &Circuit, units: Units) -> String {
     let horsepower = horsepower.map(|hp| format!("{} hp", columns::load::horsepower(hp)));
     let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
     let voltage = load.voltage_v.map(|volts| format!("{} V", shown(volts)));
-    let amperes = circuit.currents.full_load_a;
+    // Beside a motor stands its own nameplate, after which the overload is set; the code's table only sizes what is in front of it.
+    let nameplate = circuit.currents.nameplate_a.filter(|_| units == Units::Customary);
+    let amperes = nameplate.unwrap_or(circuit.currents.full_load_a);
+    let by_table = units == Units::Customary && nameplate.is_none() && circuit.currents.source == "table";
     // What a nameplate or a table says stands as it is; a computed current has more digits than anybody can measure.
     let computed = circuit.currents.source == "computed" && amperes < 100.0;
     let digits = if computed { format!("{amperes:.*}", decimals_for(amperes)) } else { crate::record::significant(amperes, 4) };
-    let current = (amperes > 0.0).then(|| format!("{digits} A"));
+    let current = (amperes > 0.0).then(|| format!("{digits} A{}", if by_table { " (table)" } else { "" }));
     let lines = columns::load::lines(circuit).map(str::to_owned);
     [power, voltage, current, lines].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
@@ -197,9 +200,20 @@ mod tests {
             rating(&circuit, Units::Customary)
         };
         // NFPA 70, Table 430.248: 1/3 hp at 115 V, 7.2 A. 5 kW at 480 V are 5000 / (√3 · 480) = 6.014 A.
-        assert_eq!(of(Some(1.0 / 3.0), 7.2, "table", "L3-N"), "1/3 hp, 115 V, 7.2 A, L3-N");
+        assert_eq!(of(Some(1.0 / 3.0), 7.2, "table", "L3-N"), "1/3 hp, 115 V, 7.2 A (table), L3-N");
         assert_eq!(of(None, 6.014, "computed", ""), "115 V, 6.0 A");
         assert_eq!(of(None, 1.45, "nameplate", ""), "115 V, 1.45 A", "as the sender states it");
         assert_eq!(of(None, 129.6, "computed", ""), "115 V, 129.6 A");
+    }
+
+    /// NFPA 70, 430.6(A)(2): overload protection goes by the nameplate, not by the table (40 hp at 460 V: 52 A).
+    #[test]
+    fn a_label_beside_a_motor_bears_its_own_nameplate() {
+        let mut circuit = Circuit { status: Status::Sized, ..Circuit::default() };
+        circuit.load.rated_power_hp = Some(40.0);
+        circuit.currents.full_load_a = 52.0;
+        circuit.currents.nameplate_a = Some(47.5);
+        "table".clone_into(&mut circuit.currents.source);
+        assert_eq!(rating(&circuit, Units::Customary), "40 hp, 47.5 A");
     }
 }

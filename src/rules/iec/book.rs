@@ -92,6 +92,7 @@ impl RuleBook for Iec {
             Leaning::StartThroughContactor => &["overload-withstand"],
             Leaning::GroupInFreeAir => &["factor-grouping"],
             Leaning::Aluminium => &["k-live"],
+            Leaning::LoadedNeutral => &["harmonic-factors"],
             Leaning::NetworkFaults => &["fault-figures", "voltage-factors"],
             Leaning::Feeder => &["feeder-practice", "preferred-currents", "fault-end-temperatures"],
             Leaning::FeederTransformer | Leaning::SwitchedTransformer => &["transformer-practice"],
