@@ -488,3 +488,21 @@ fn both_overloads_of_two_speeds_stand_in_the_schedule() {
         assert!(low.parse::<f64>().expect("a figure") < 14.0 && high.parse::<f64>().expect("a figure") > 25.0, "{words}");
     }
 }
+
+/// A drive that the catalogue does not have in that heat still draws its input current (NFPA 70, 430.122(A)): the sums of its board may not
+/// fall to the motor's.
+#[test]
+fn heat_that_leaves_no_drive_makes_no_feeder_smaller() {
+    let schedule = "tag,board,rated_power_hp,voltage_v,phases,starting_method,cable_length_ft,full_load_current_a\n\
+        F-1,MCC,5,208,3,drive,30,16.7\nF-2,MCC,60,460,3,drive,30,77\n";
+    let at = |celsius: f64| {
+        let board = format!("{BASIS}[[board]]\nname = \"MCC\"\ndevice_ambient_c = {celsius}\n");
+        let design = design_of(schedule, &board);
+        let lost = design.circuits.iter().filter(|own| has(own, "C206")).count();
+        let demand = design.boards.iter().find(|own| own.name == "MCC").expect("the board").demand_current_a;
+        (lost, demand)
+    };
+    let (cool, hot) = (at(30.0), at(75.0));
+    assert_eq!((cool.0, hot.0), (0, 2), "no drive is offered for 75 °C");
+    assert!(hot.1 >= cool.1 - 1e-6, "{} A fall to {} A", cool.1, hot.1);
+}

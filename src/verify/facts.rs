@@ -6,7 +6,7 @@ use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
 use crate::finding::codes;
 use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start, WorkedOutStart};
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts, fits};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::loading::load_figure;
@@ -112,9 +112,29 @@ impl<'a> Facts<'a> {
             Of::Motor if self.machine.kind == LoadKind::Capacitor => own.conductor_basis_a,
             Of::Motor => own.full_load_a,
             Of::LowSpeed => own.low_speed_a.unwrap_or(own.full_load_a),
-            Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or(own.conductor_basis_a),
+            Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or_else(|| self.input_of_no_drive()),
             Of::Rotor => self.number("rotor_current_a").unwrap_or(own.full_load_a),
         }
+    }
+
+    /// What a drive would draw that nobody chose: as the next larger one of the catalogue, else in the worst proportion of all.
+    fn input_of_no_drive(&self) -> f64 {
+        let own = &self.circuit.currents;
+        let needed = own.full_load_a.max(own.overload_basis_a).max(own.conductor_basis_a);
+        let (mut next, mut worst): (Option<(f64, f64)>, f64) = (None, 1.0);
+        for drive in &self.shelf.catalogue.drives {
+            let volts = (drive.min_voltage_v..=drive.max_voltage_v).contains(&self.machine.voltage.0);
+            if drive.phases != self.machine.phases || !volts || drive.output_a <= 0.0 {
+                continue;
+            }
+            worst = worst.max(drive.input_a / drive.output_a);
+            let nearer = next
+                .is_none_or(|(output, input)| drive.output_a < output || (same(drive.output_a, output) && drive.input_a > input));
+            if fits(needed, drive.output_a) && nearer {
+                next = Some((drive.output_a, drive.input_a));
+            }
+        }
+        next.map_or(needed * worst, |(_, input)| input.max(needed))
     }
 
     /// Current to which relays of a motor or winding are set, before their share.
