@@ -7,7 +7,6 @@ use crate::design::{Check, Circuit, Disconnect, Given, Run, Status, Verdict};
 use crate::finding::Severity;
 use crate::load::Field;
 use crate::quantity::{fits, round_to};
-use crate::record::significant;
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
@@ -134,6 +133,11 @@ pub(super) fn overload_ceilings(circuit: &Circuit) -> CellValue<'_> {
     each((0..circuit.overloads.len()).map(|at| overload_ceiling(circuit, at)))
 }
 
+/// As the columns of amperes show numbers: one decimal, a second where there is one.
+fn with_tenths(own: f64) -> String {
+    if (own - round_to(own, 1)).abs() < 1e-9 { format!("{own:.1}") } else { format!("{own:.2}") }
+}
+
 /// One figure where all are alike; else all of them, as of the low and the high speed.
 fn each(figures: impl Iterator<Item = Option<f64>>) -> CellValue<'static> {
     let all: Vec<f64> = figures.flatten().map(|own| round_to(own, 2)).collect();
@@ -141,7 +145,7 @@ fn each(figures: impl Iterator<Item = Option<f64>>) -> CellValue<'static> {
         [] => CellValue::Empty,
         [first, others @ ..] if others.iter().all(|own| (own - first).abs() < f64::EPSILON) => CellValue::Number(*first),
         all => {
-            let words: Vec<String> = all.iter().map(|own| significant(*own, 4)).collect();
+            let words: Vec<String> = all.iter().map(|own| with_tenths(*own)).collect();
             CellValue::Text(words.join(" / ").into())
         }
     }
