@@ -502,23 +502,4 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
 }
 
 #[cfg(test)]
-mod voltages;
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// 0.3 / 0.1 is a little less than 3 and 1.1 / 0.1 a little more than 11 in binary figures: a value that stands on the dial stays.
-    #[test]
-    fn a_value_on_the_dial_stays_and_others_go_to_the_stated_side() {
-        let range = [0.1, 20.0];
-        for own in [0.3, 0.7, 1.1, 14.3, 16.0] {
-            assert_eq!((dial_down(own, 0.1, range), dial_up(own, 0.1, range)), (own, own));
-        }
-        assert_eq!((dial_down(14.39, 0.1, range), dial_up(14.31, 0.1, range)), (14.3, 14.4));
-        assert_eq!((dial_down(25.0, 0.1, range), dial_up(25.0, 0.1, range)), (20.0, 20.0));
-        assert_eq!((dial_down(0.05, 0.1, range), dial_up(0.05, 0.1, range)), (0.1, 0.1));
-        // A dial without steps stands where it is put.
-        assert_eq!((dial_down(14.36, 0.0, range), dial_up(14.36, 0.0, range)), (14.36, 14.36));
-    }
-}
+mod tests;
