@@ -315,6 +315,7 @@ codes! {
     V858_BOARD_ROOM, "V858", Error, "heat or width of a board that are not those of its devices";
     V859_TRANSFORMER, "V859", Error, "loading or currents of a transformer that are not those of the boards that it feeds";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
+    V860_BOARD_AIR, "V860", Error, "a board in hot air whose protective devices nothing is said of";
     // B: boards and supply
     B101_FEED_UNKNOWN, "B101", Warning, "a board or transformer that is fed from, or feeds, something that the basis does not name";
     B102_RING, "B102", Error, "boards and transformers that feed each other in a ring";
@@ -370,6 +371,8 @@ codes! {
     B604_ENCLOSURE_HEAT, "B604", Warning, "a board whose heat its enclosure does not give off";
     B605_ENCLOSURE_WIDTH, "B605", Warning, "a board whose devices its enclosure does not hold";
     // P: purchase
+    B606_HOT_AIR, "B606", Warning, "protective devices in air that is hotter than their ratings hold for";
+    B607_WARM_AIR, "B607", Note, "protective devices whose ratings may not hold with the usual rise of the air in an enclosure";
     P101_NO_PRICE, "P101", Note, "lines of the purchase list without price";
     P102_CURRENCY, "P102", Warning, "prices in more than one currency";
     P103_CUT_TOO_LONG, "P103", Warning, "a cut of cable that is longer than any drum";

@@ -329,6 +329,9 @@ fn room_wrong(shop: &mut Workshop<'_>) {
             });
         }
     }
+    if shop.design.boards[shop.index].findings.iter().any(|own| matches!(own.code.as_str(), "B606" | "B607")) {
+        shop.make("hot air kept silent", |own| own.findings.retain(|own| !matches!(own.code.as_str(), "B606" | "B607")));
+    }
     shop.make("width of devices", |own| own.devices_width_mm *= 1.5);
     shop.make("width of devices", |own| own.devices_width_mm *= 0.1);
     shop.make("width of terminals", |own| own.terminals_width_mm += 10.0);
