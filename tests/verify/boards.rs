@@ -307,7 +307,7 @@ fn faults_wrong(shop: &mut Workshop<'_>) {
             own.checks.iter_mut().filter(|check| check.name == "start-dip").for_each(|check| check.passed = None);
         });
         shop.make("what dips it", |own| own.dips[index].tag = "nothing".to_owned());
-        shop.make("dip at the terminals", |own| own.dips[index].terminals_dip_pct = -1.0);
+        shop.make("dip at the terminals", |own| own.dips[index].terminals_dip_pct = Some(-1.0));
         shop.make("usual or not", |own| own.dips[index].usual = !own.dips[index].usual);
     }
     shop.make("dip of the usual feed", |own| own.start_dip_pct = None);
