@@ -602,6 +602,13 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
         own.material = if own.material == "copper" { "aluminium" } else { "copper" }.to_owned();
     });
     each!(wrong, "cores of a run", circuit, runs, |own| own.cores += 1);
+    let laid = |index: &usize| !circuit.runs[*index].part.is_empty() && circuit.runs[*index].role != "control";
+    for index in (0..circuit.runs.len()).filter(laid) {
+        let mut changed = circuit.clone();
+        changed.runs[index].cables += 1;
+        changed.conductors = changed.runs.first().cloned();
+        wrong.push(("cables of a run", changed));
+    }
     each!(wrong, "role of a run", circuit, runs, |own| own.role = "other".to_owned());
     let mut faster = circuit.clone();
     faster.currents.full_load_a *= 1.05;
