@@ -34,7 +34,7 @@ pub use rows::{
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
-    assembly_rating_ka, closest, contactor_ratings, coordination, disconnect_rating, fill, given, given_doubts, joined,
+    assembly_rating_ka, closest, contactor_ratings, coordination, cores, disconnect_rating, fill, given, given_doubts, joined,
     maximum_clause, overload_ceilings, overload_settings, rating, roles, tally, without_repeats,
 };
 pub use values::{
@@ -109,7 +109,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(assembly_rating_ka(c));
         "coordination" Protection (u.pick("Co-ordination", "Coordination")) [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
         "cable_size" Cable "Size" [u.size_unit()] None, 11.0, |c, _| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
-        "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
+        "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| main_run(c).map_or(CellValue::Empty, cores);
         "grounding_size" @Customary Cable "Equipment grounding" [""] None, 13.0, |c, _| CellValue::text(main_run(c).map_or("", |run| run.protective_size.as_str()));
         "raceway" @Customary Cable "Raceway" [""] None, 21.0, |c, u| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(raceway_words(run, u)));
         "raceway_fill_pct" @Customary Cable "Fill" ["%"] WHOLE, 7.0, |c, _| CellValue::number(main_run(c).and_then(fill));
@@ -202,7 +202,7 @@ pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.board);
         "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(run_role(load::about(r.load, &r.run.role), u));
         "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r, _| CellValue::positive(f64::from(r.run.per_phase));
-        "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| CellValue::positive(f64::from(r.run.cores));
+        "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| cores(r.run);
         "phase_size" Cable "Phase" [size] None, 10.0, |r, _| CellValue::text(bare(&r.run.phase_size));
         "neutral_size" Cable "Neutral" [size] None, 10.0, |r, _| CellValue::text(bare(r.run.neutral_size.as_deref().unwrap_or("")));
         "protective_size" Cable (u.pick("Protective", "Equipment grounding conductor")) [size] None, 12.5, |r, _| CellValue::text(bare(&r.run.protective_size));

@@ -10,6 +10,7 @@ use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volt
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::run_up::{Course, Plate};
 use crate::rules::physics::starting::{LoadTorque, Start as Kind, practice};
 use crate::rules::{RatedCurrents, RuleBook};
@@ -83,6 +84,18 @@ impl<'a> Facts<'a> {
 
     pub(super) fn volts(&self) -> f64 {
         self.machine.voltage.0
+    }
+
+    /// Voltage of a fault in the circuit: between the lines of its board, or from one of them to the neutral of a star. A load may be
+    /// made for less; for more it is not on that board, and its own counts.
+    pub(super) fn volts_of_system(&self) -> f64 {
+        let (own, lines) = (self.volts(), self.basis.board_voltage(&self.circuit.board).unwrap_or(0.0));
+        if self.machine.phases != 1 || !self.machine.neutral {
+            return own.max(lines);
+        }
+        let star = lines / 3f64.sqrt();
+        let of_star = own >= star * (1.0 - plausible("voltage-tolerance"));
+        if of_star { own.max(star) } else { own }
     }
 
     /// Number of a column that the row stated.

@@ -6,6 +6,7 @@ use crate::finding::codes;
 use crate::load::{LoadKind, Method, ProtectionKind};
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
+use crate::rules::curves::CurvePoint;
 use crate::rules::{ProtectionAsk, ProtectionBounds};
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
@@ -19,7 +20,10 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         return;
     };
     figures(facts, own, item, found);
-    if let (Some(fault), Some(breaks)) = (facts.fault(), breaking_ka(item, facts.volts())) {
+    let volts = facts.volts_of_system();
+    let breaks = breaking_ka(item, volts).unwrap_or(0.0);
+    found.unless(breaks > 0.0, &codes::V402_BREAKING_CAPACITY, || format!("{} is not made to break at {volts} V", own.part));
+    if let Some(fault) = facts.fault() {
         found.unless(fits(fault, breaks * 1000.0), &codes::V402_BREAKING_CAPACITY, || {
             format!("{} breaks {breaks} kA; the fault current of the board is {} kA", own.part, fault / 1000.0)
         });
@@ -64,7 +68,7 @@ fn kind_of<'a>(item: &Item<'a>) -> &'a str {
 }
 
 fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
-    let (kind, rating, breaks) = (kind_of(item), rating_of(item), breaking_ka(item, facts.volts()));
+    let (kind, rating, breaks) = (kind_of(item), rating_of(item), breaking_ka(item, facts.volts_of_system()));
     let so = own.kind == kind && same_option(Some(own.rating_a), rating) && same_option(own.breaking_ka, breaks);
     found.unless(so, &codes::V401_PROTECTION, || {
         format!("kind, rating or breaking capacity of {} is not as the catalogue says", own.part)
@@ -155,12 +159,29 @@ fn carries(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     found.unless(so, &codes::V404_PROTECTION_SMALL, || {
         format!("{} of {} A does not suit a line current of {line:.2} A", own.part, own.rating_a)
     });
+    start_of_fuse(facts, own, found);
     if facts.machine.kind == LoadKind::Transformer {
         let least = of_book(facts, own).map_or(0.0, |bounds| bounds.least.0);
         found.unless(fits(least, own.rating_a), &codes::V404_PROTECTION_SMALL, || {
             format!("{} of {} A does not hold the inrush of the transformer, which needs {least} A", own.part, own.rating_a)
         });
     }
+}
+
+/// A gG link carries a start as long as one of its gates shows it: that of a longer time, or one of a shorter time at constant I²t.
+fn start_of_fuse(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) {
+    let direct = matches!(facts.start.method, Method::Direct | Method::Manual);
+    if own.kind != "gG" || !direct || !facts.starts() {
+        return;
+    }
+    let Some(limits) = facts.book.fuse_limits(&own.kind, Amperes(own.rating_a)) else { return };
+    let time = facts.start.worked_out.as_ref().map_or(facts.start.time.value.0, |own| own.time.0);
+    let shown = |gate: &CurvePoint| gate.current.0 * (gate.time.0 / time).sqrt().min(1.0);
+    let carries = limits.carries.iter().map(shown).fold(0.0, f64::max);
+    let start = facts.circuit.currents.starting_a;
+    found.unless(fits(start, carries), &codes::V404_PROTECTION_SMALL, || {
+        format!("{} is shown to carry {carries:.1} A for {time:.1} s; the start draws {start:.1} A", own.part)
+    });
 }
 
 /// Nothing behind it, no marking and no clause admits less.
@@ -230,7 +251,7 @@ fn coordination(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) 
         let relay = relays().find(|relay| relay.role == contactor.role).or_else(|| relays().next());
         let relay = relay.map_or("", |relay| relay.part.as_str());
         let bare = facts.shelf.contactor(&contactor.part).map_or("", |(row, _)| row.part.as_str());
-        let held = facts.shelf.catalogue.combinations_of(&own.part, bare, relay, facts.volts()).any(|line| {
+        let held = facts.shelf.catalogue.combinations_of(&own.part, bare, relay, facts.volts_of_system()).any(|line| {
             types.contains(&line.coordination.as_str()) && facts.fault().is_none_or(|a| fits(a, line.conditional_ka * 1000.0))
         });
         found.unless(held, &codes::V406_COORDINATION, || {

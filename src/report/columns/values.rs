@@ -43,6 +43,15 @@ pub fn size_words(run: &Run) -> Cow<'_, str> {
     if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
 }
 
+/// Cores of the cable; of several that hold the cores of one set together, such as `2 × 4`, those of each.
+pub(super) fn cores(run: &Run) -> CellValue<'_> {
+    if run.cables > 1 {
+        CellValue::text(format!("{} × {}", run.cables, run.cores_of_one_cable()))
+    } else {
+        CellValue::positive(f64::from(run.cores))
+    }
+}
+
 /// A size without `mm2`, which stands in the heading; other units stay.
 #[must_use]
 pub fn bare(size: &str) -> &str {

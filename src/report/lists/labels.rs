@@ -79,13 +79,12 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
         }
         let tagged = cables(circuit, machine);
         for own in &tagged {
-            let alike = tagged.iter().filter(|other| std::ptr::eq(other.run, own.run)).count();
             for end in [&own.from, &own.to] {
                 labels.push(Label {
                     kind: "cable-tag",
                     line_1: own.tag.clone(),
                     line_2: format!("{} to {}", own.from, own.to),
-                    rating: make_up(&of_one_cable(own.run, alike), units),
+                    rating: make_up(own.run, units),
                     fed_from: circuit.board.clone(),
                     cable: own.tag.clone(),
                     end: end.clone(),
@@ -158,15 +157,6 @@ fn rating(circuit: &Circuit, units: Units) -> String {
     let current = (amperes > 0.0).then(|| format!("{digits} A{}", if by_table { " (table)" } else { "" }));
     let lines = columns::load::lines(circuit).map(str::to_owned);
     [power, voltage, current, lines].into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-/// A run as one of its cables: six leads in two cables are three in each, with a protective conductor of its own.
-fn of_one_cable(run: &Run, cables: usize) -> Cow<'_, Run> {
-    let parts = u32::try_from(cables).unwrap_or(1) / run.per_phase.max(1);
-    if parts <= 1 || run.cores <= 1 {
-        return Cow::Borrowed(run);
-    }
-    Cow::Owned(Run { cores: (run.cores - 1) / parts + 1, ..run.clone() })
 }
 
 /// What the cable is, such as `4 × 2.5 mm²` or `3 × 35 + 16 mm²`; of single conductors their material too.

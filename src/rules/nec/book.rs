@@ -315,10 +315,10 @@ impl RuleBook for Nec {
 
     fn longest_trip(&self, class: &str, multiple: f64, ultimate_trip: Option<f64>) -> Option<Seconds> {
         // NEMA ICS 2: a relay of class N trips within N seconds at six times the current at which it trips in the end, which lies above
-        // its dial; then at constant I²t.
+        // its dial.
         let multiple = multiple / overload::ultimate_trip(ultimate_trip);
         let at_six = Seconds(tripping::TripClass::parse(class)?.number);
-        (multiple > 1.0).then(|| tripping::square_trip_time(&mut Record::silent(), at_six, multiple))
+        tripping::longest_cold_trip(at_six, figure("relay-class-multiple"), 1.0, multiple)
     }
 
     fn increased_safety(&self, _class: &str, _multiple: f64, te: Seconds, _record: &mut Record) -> ClassDemand {

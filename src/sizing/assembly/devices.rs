@@ -170,7 +170,10 @@ fn soft_starter<'a>(
         verdict
     });
     let (soft_starter, checks) = match choice.chosen {
-        Some((own, verdict)) => (Some(own), verdict.checks),
+        Some((own, verdict)) => {
+            say_starts(own, case, record);
+            (Some(own), verdict.checks)
+        }
         None => {
             missing("soft starter", current, case, record);
             (None, Vec::new())
@@ -251,6 +254,24 @@ fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
         .at(case.place.clone())
         .why(if what == "drive" { of_drive } else { "" })
         .cure("add one to the catalogue, or start the motor another way"),
+    );
+}
+
+/// A soft starter is rated for so many starts an hour; where nobody states how many there are, that is for a person to compare.
+fn say_starts(own: &SoftStarter, case: &Case, record: &mut Record) {
+    if case.start.per_hour.is_some() {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C218_STARTS_AN_HOUR,
+            format!(
+                "{} is rated for {} starts an hour; the row states none, so they are not checked",
+                own.part, own.starts_per_hour
+            ),
+        )
+        .at(case.place.clone())
+        .cure("enter starts_per_hour, or see that there are no more"),
     );
 }
 
