@@ -4,7 +4,7 @@
 //! Five boards stand beside each other and four below each other. A network that is larger is drawn in parts; a board that goes on in
 //! another part says so.
 
-use super::power::{BREAKER, FUSE, THREE_CONDUCTORS};
+use super::power::{BREAKER, FUSE, THREE_CONDUCTORS, is_fuse};
 use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted};
 use crate::basis::{Basis, SourceBasis, TransformerBasis};
 use crate::design::{Board, Design};
@@ -374,8 +374,7 @@ impl<'a> Paper<'a, '_> {
             y += TRANSFORMER;
         }
         if board.feeder_protection_a > 0.0 && columns::has_feeder(board) {
-            let fuse = ["gG", "aM", "class", "fuse", "dual-element", "non-time-delay"];
-            let symbol = if fuse.iter().any(|own| board.feeder.kind.contains(own)) { FUSE } else { BREAKER };
+            let symbol = if is_fuse(&board.feeder.kind) { FUSE } else { BREAKER };
             self.canvas.line(&[(x, y), (x, y + 3.0)], CONDUCTOR);
             self.canvas.symbol(symbol.id(1), x, y + 3.0);
             let kind = brief(self.units, &board.feeder.kind).into_owned();

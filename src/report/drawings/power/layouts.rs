@@ -172,7 +172,7 @@ fn with_neutral(circuit: &Circuit) -> bool {
 
 fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     let Some(own) = &circuit.protection else { return };
-    if words::is_fuse(own) {
+    if words::is_fuse(&own.kind) {
         if let Some(switch) = circuit.disconnect.as_ref().filter(|switch| switch.kind == own.kind) {
             let label = words::fuse_switch(paper, switch);
             paper.device(column, &[SWITCH], &label, Beside::Wide);
