@@ -129,16 +129,16 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     if let Some(least) = own.prospective_fault_min_ka {
         lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));
     }
-    lines.push(if own.feeder.parts.is_empty() { "incoming device by others".to_owned() } else { outgoing(own, units) });
+    lines.push(if own.feeder.parts.is_empty() { "incoming device by others".to_owned() } else { feeder(own, units) });
     lines
 }
 
 /// The feeder that brings the supply: its device stands on the board before.
-fn outgoing(board: &Board, units: Units) -> String {
-    let device = format!("{} {}", columns::feeder_device(board, units), quantity_trimmed(board.feeder_protection_a, "A"));
+fn feeder(board: &Board, units: Units) -> String {
+    let rating = quantity_trimmed(board.feeder_protection_a, "A");
     match &board.feeder.run {
-        Some(run) => format!("{}, {}", quantity_trimmed(board.feeder_protection_a, "A"), make_up(run, units)),
-        None => device,
+        Some(run) => format!("{rating}, {}", make_up(run, units)),
+        None => format!("{} {rating}", columns::feeder_device(board, units)),
     }
 }
 
