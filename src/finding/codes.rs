@@ -51,7 +51,6 @@ codes! {
     I302_DECIMAL_COMMA, "I302", Note, "decimal commas in the whole file";
     I303_UNDEFINED_BYTE, "I303", Error, "a byte that is no character of the file's encoding";
     I304_ENDING, "I304", Note, "a file that is of another kind than its name says";
-    I401_DECIMAL_COMMA, "I401", Note, "texts whose comma was read as the decimal mark";
     I402_UNIT_CONVERTED, "I402", Note, "a unit that was converted";
     I403_THOUSANDS, "I403", Note, "a mark between thousands that was left out";
     I404_NUMBER_AS_TEXT, "I404", Note, "numbers that a workbook holds as text";
@@ -84,6 +83,7 @@ codes! {
     I431_TABLE_NOT_READ, "I431", Error, "a further table whose headings name no tags or no power, so that none of its rows is read";
     I432_REMARK_SHORTENED, "I432", Note, "a remark too long for the other outputs, which stands whole in the workbook only";
     I433_VACANT_ROW, "I433", Note, "a row of a spare way or a free space without a load";
+    I434_NOT_ONE_VALUE, "I434", Warning, "a cell that says about, at most or several values, and was not read";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

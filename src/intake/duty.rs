@@ -81,6 +81,13 @@ pub(super) fn running(text: &str) -> Duty {
     }
 }
 
+/// Whether a heading asks for standby alone, so that a yes below it means that: `Standby (Y/N)`, and neither `Duty/Standby` nor `Running`.
+pub(super) fn asks_for_standby(heading: &str) -> bool {
+    let words = fold::words(&heading.replace('-', ""));
+    let of = |list: &[&str]| words.iter().any(|word| word.len() > 1 && list.contains(&word.as_str()));
+    of(STANDBY) && !of(RUNS) && !of(&["service", "servicio", "servizio", "operacao", "operation"])
+}
+
 /// `S1`, `S3 40 %`, `S2-30min`, as `S1`, `S3 40%`, `S2 30 min`.
 fn duty_type(text: &str) -> Option<String> {
     let text = fold::tidy(text);
@@ -156,6 +163,21 @@ pub(super) fn yes_no(text: &str) -> Option<bool> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[rstest::rstest]
+    #[case("Standby", true)]
+    #[case("Stand-by (Y/N)", true)]
+    #[case("En secours", true)]
+    #[case("Di riserva", true)]
+    #[case("Running", false)]
+    #[case("Duty / Stand-by", false)]
+    #[case("D/S", false)]
+    #[case("B/R", false)]
+    #[case("Service/Secours", false)]
+    #[case("Operação/Reserva", false)]
+    fn headings_below_which_a_yes_means_standby(#[case] heading: &str, #[case] expected: bool) {
+        assert_eq!(asks_for_standby(heading), expected);
+    }
 
     #[rstest::rstest]
     #[case("S1", Duty::Type("S1".into()))]

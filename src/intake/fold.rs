@@ -67,7 +67,7 @@ fn push(folded: &mut String, letter: char) {
     }
 }
 
-/// Text as a person reads it: blanks of all kinds become one, hyphens of all kinds `-`, invisible marks go.
+/// Text as a person reads it: blanks of all kinds become one, invisible marks go.
 pub(super) fn tidy(text: &str) -> Cow<'_, str> {
     if is_tidy(text) {
         return Cow::Borrowed(text);

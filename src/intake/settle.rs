@@ -284,7 +284,6 @@ fn turns(word: &str) -> bool {
         "soplante",
         "agitador",
         "pompa",
-        "pompe",
         "ventilatore",
         "ventilatori",
         "compressore",

@@ -28,10 +28,7 @@ enum Mark {
 /// Reads a supply; `kilovolts` where the heading says so. `None` where it is not understood.
 pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     let text = super::fold::tidy(text).to_lowercase();
-    // A tolerance behind the voltage says nothing about the system.
-    let text = text.split(['±']).next().unwrap_or("").replace("+/-", "±");
-    let text = text.split('±').next().unwrap_or("");
-    let numbers = numbers(text)?;
+    let numbers = numbers(&without_tolerances(&text))?;
     let mut found = Supply::default();
     let mut voltages: Vec<f64> = Vec::new();
     let lone = numbers.len() == 1;
@@ -62,6 +59,20 @@ pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     }
     choose(&mut found, &voltages)?;
     Some(found)
+}
+
+/// The text without what stands behind `±` or `+/-`: a tolerance says nothing about the system, but what follows it may.
+fn without_tolerances(text: &str) -> String {
+    let text = text.replace("+/-", "±");
+    let mut pieces = text.split('±');
+    let mut left = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        let figure = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');
+        let behind = piece.trim_start().trim_start_matches(figure).trim_start();
+        left.push(' ');
+        left.push_str(behind.strip_prefix('%').unwrap_or(behind));
+    }
+    left
 }
 
 fn put(place: &mut Option<f64>, number: f64) -> Option<()> {
@@ -175,6 +186,9 @@ mod tests {
     #[case::one_phase("1ø 115V", Some(115.0), Some(1.0), None)]
     #[case::blanks("460 / 3 / 60", Some(460.0), Some(3.0), Some(60.0))]
     #[case::tolerance("400 V ±10 %", Some(400.0), None, None)]
+    #[case::tolerance_before_the_phases("230V ±10%, 1ph, 50Hz", Some(230.0), Some(1.0), Some(50.0))]
+    #[case::two_tolerances("415V ±6%, 3Ph, 60Hz ±2%", Some(415.0), Some(3.0), Some(60.0))]
+    #[case::tolerance_in_volts("230 V +/-10 V 1 ph", Some(230.0), Some(1.0), None)]
     #[case::kind_of_current("AC 400", Some(400.0), None, None)]
     #[case::pair("230/400", Some(400.0), None, None)]
     #[case::wye("480Y/277 V, 3 PH, 4 W", Some(480.0), Some(3.0), None)]
@@ -211,6 +225,8 @@ mod tests {
     #[case::odd_frequency("400/3/55")]
     #[case::words("lots")]
     #[case::seven_phases("400/7/50")]
+    #[case::two_sided_tolerance("400 V +10/-15 %")]
+    #[case::phases_behind_a_tolerance("400 V ±10 %, 2 ph")]
     fn refused(#[case] text: &str) {
         assert_eq!(supply(text, false), None);
     }

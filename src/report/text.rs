@@ -65,7 +65,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     line("state", circuit.status.words().to_owned());
     line("board", circuit.board.clone());
     line("load", load_line(circuit, units));
-    line("start", words::method(circuit, units).into_owned());
+    line("method", words::method(circuit, units).into_owned());
     let currents = &circuit.currents;
     if currents.full_load_a > 0.0 {
         let starting =

@@ -126,8 +126,7 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
             demand("magnetic-trip-at-start", "", &|check| check.value.is_some_and(|value| (value - least).abs() < 1e-2));
         }
     }
-    for own in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
-        let _ = own;
+    if circuit.overloads.iter().any(|own| !own.part.is_empty()) {
         demand("trip-class-at-start", "overload relay", &|_| true);
         demand("rated-voltage", "overload relay", &|check| same_option(check.value, Some(facts.volts())));
     }

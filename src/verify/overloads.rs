@@ -2,7 +2,7 @@
 //! takes it.
 
 use crate::catalogue::OverloadRelay;
-use crate::design::Overload;
+use crate::design::{Accessory, Overload};
 use crate::finding::codes;
 use crate::load::Method;
 use crate::quantity::{Amperes, fits};
@@ -38,9 +38,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(seats.len() == own.len(), &codes::V301_RELAYS, || {
         format!("it has {} overload relays or releases; {} asks for {}", own.len(), facts.start.method.word(), seats.len())
     });
-    let stray = facts.circuit.accessories.iter().filter(|base| base.kind == "relay-base");
-    let stray = stray.into_iter().find(|base| !own.iter().any(|relay| relay.role == base.serves && !relay.part.is_empty()));
-    found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a base is bought where no relay stands".to_owned());
+    let carries = |base: &Accessory| own.iter().any(|relay| relay.role == base.serves && !relay.part.is_empty());
+    let stray = facts.circuit.accessories.iter().any(|base| base.kind == "relay-base" && !carries(base));
+    found.unless(!stray, &codes::V603_ACCESSORY_NEEDLESS, || "a base is bought where no relay stands".to_owned());
     stall(facts, found);
     for (own, seat) in own.iter().zip(seats) {
         let (Seat::Relay(place) | Seat::Breaker(place) | Seat::Device(_, place)) = seat;

@@ -407,6 +407,15 @@ fn a_circuit_breaker_of_fixed_rating_has_its_poles_and_its_curve(
     let circuit = size_with(&row(&with(&with(HEATER, &[("protection_kind", "moulded-case")]), more)), &basis).0;
     let own = circuit.protection.as_ref().expect("a circuit-breaker");
     assert!(own.kind == "circuit-breaker" && own.part.ends_with(poles), "{own:?}");
+    // The book knows such a device by the same word: it carries 1.13 times its rating and trips at 1.45 times (IEC 60898-1, Table 7).
+    let limits =
+        crate::rules::book("iec", None).expect("a book").breaker_limits(&own.kind, crate::quantity::Amperes(own.rating_a));
+    let ends = limits.map(|own| (own.carries[0].current.0, own.acts[0].current.0));
+    let about = |one: f64, other: f64| (one - other).abs() < 1e-9;
+    assert!(
+        ends.is_some_and(|(carries, acts)| about(carries, 1.13 * own.rating_a) && about(acts, 1.45 * own.rating_a)),
+        "{ends:?}"
+    );
     assert_eq!((own.magnetic_min_a, own.magnetic_max_a), (Some(multiple * own.rating_a), Some(2.0 * multiple * own.rating_a)));
 }
 

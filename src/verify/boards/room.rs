@@ -18,15 +18,10 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     width(all, index, say);
     air(all, index, say);
     let own = all.tree.places[index].board;
-    let circuits = circuits_of(all, index);
-    let ways: u32 = circuits.iter().map(|own| own.quantity.max(1)).sum();
+    let ways: u32 = all.circuits_of(index).map(|own| own.quantity.max(1)).sum();
     if own.ways != ways {
         say(&codes::V858_BOARD_ROOM, format!("{} ways are told; its circuits are {ways}", own.ways));
     }
-}
-
-fn circuits_of<'a>(all: &Boards<'a>, index: usize) -> Vec<&'a Circuit> {
-    all.design.circuits.iter().zip(&all.board_of).filter(|(_, board)| **board == Some(index)).map(|(own, _)| own).collect()
 }
 
 /// Parts of feeders that begin at a board: behind a transformer they begin there.
@@ -73,7 +68,7 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
     }
     // A board may feed a hundred thousand circuits, so tags are looked up and not searched.
     let mut circuits: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
-    for circuit in circuits_of(all, index).into_iter().filter(|own| !own.tag.is_empty()) {
+    for circuit in all.circuits_of(index).filter(|own| !own.tag.is_empty()) {
         circuits.entry(&circuit.tag).or_default().push(circuit);
     }
     let leading = outgoing(all, index);
@@ -129,7 +124,7 @@ fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let apart = |circuit: &Circuit| {
         circuit.parts.iter().any(|part| all.shelf.all(&part.part).any(|item| matches!(item, Item::Enclosure(_))))
     };
-    for circuit in circuits_of(all, index) {
+    for circuit in all.circuits_of(index) {
         // A circuit that was found wrong after its board was put together may be in the sum.
         open |= circuit.status == Status::NotSized && !circuit.parts.is_empty();
         if apart(circuit) || circuit.status == Status::NotSized {
