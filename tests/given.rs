@@ -362,8 +362,6 @@ fn what_cannot_be_read_is_said_at_its_cell(#[case] book: &str, #[case] cells: Ce
 // An ampere rating says nothing of horsepower.
 #[case::amperes_alone("nec", &[("given_contactor_a", "27")], "horsepower")]
 #[case::size_under_iec("iec", &[("given_nema_size", "1")], "NEMA size 1")]
-// gG of 40 A carries 95 A for 10 s and melts at 190 A within 5 s (IEC 60269-1, Table 3): a start between them is its maker's to tell.
-#[case::fuse_between_its_gates("iec", &[("given_protection_a", "40"), ("given_protection_kind", "gG")], "maker's curve")]
 #[case::no_such_size("nec", &[("given_nema_size", "12")], "NEMA size 12")]
 #[case::fuse_of_the_other_book("nec", &[("given_protection_kind", "gG")], "no rules")]
 #[case::fuse_without_trip("iec", &[("given_magnetic_a", "200"), ("given_protection_kind", "gG")], "fuse has no trip")]

@@ -491,10 +491,6 @@ pub trait RuleBook:
     /// Does a fuse of the rating hold the start? None where that follows from its bounds or nothing is known.
     fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record)
     -> Option<Limit>;
-    /// Neither limit that the book knows of a fuse of this kind and rating decides on the start: its maker's curve does.
-    fn fuse_may_hold(&self, _kind: ProtectionKind, _rating: Amperes, _ask: &ProtectionAsk<'_>) -> bool {
-        false
-    }
     /// What a load draws for some cycles when it is switched on, by a usual multiple of its current; none where nothing is known.
     fn switching_inrush(&self, _machine: &Machine, _line: Amperes, _record: &mut Record) -> Option<Amperes> {
         None

@@ -6,7 +6,6 @@ use crate::finding::codes;
 use crate::load::{LoadKind, Method, ProtectionKind};
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
-use crate::rules::curves::CurvePoint;
 use crate::rules::{ProtectionAsk, ProtectionBounds};
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
@@ -159,29 +158,12 @@ fn carries(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     found.unless(so, &codes::V404_PROTECTION_SMALL, || {
         format!("{} of {} A does not suit a line current of {line:.2} A", own.part, own.rating_a)
     });
-    start_of_fuse(facts, own, found);
     if facts.machine.kind == LoadKind::Transformer {
         let least = of_book(facts, own).map_or(0.0, |bounds| bounds.least.0);
         found.unless(fits(least, own.rating_a), &codes::V404_PROTECTION_SMALL, || {
             format!("{} of {} A does not hold the inrush of the transformer, which needs {least} A", own.part, own.rating_a)
         });
     }
-}
-
-/// A gG link carries a start as long as one of its gates shows it: that of a longer time, or one of a shorter time at constant I²t.
-fn start_of_fuse(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) {
-    let direct = matches!(facts.start.method, Method::Direct | Method::Manual);
-    if own.kind != "gG" || !direct || !facts.starts() {
-        return;
-    }
-    let Some(limits) = facts.book.fuse_limits(&own.kind, Amperes(own.rating_a)) else { return };
-    let time = facts.start.worked_out.as_ref().map_or(facts.start.time.value.0, |own| own.time.0);
-    let shown = |gate: &CurvePoint| gate.current.0 * (gate.time.0 / time).sqrt().min(1.0);
-    let carries = limits.carries.iter().map(shown).fold(0.0, f64::max);
-    let start = facts.circuit.currents.starting_a;
-    found.unless(fits(start, carries), &codes::V404_PROTECTION_SMALL, || {
-        format!("{} is shown to carry {carries:.1} A for {time:.1} s; the start draws {start:.1} A", own.part)
-    });
 }
 
 /// Nothing behind it, no marking and no clause admits less.

@@ -304,12 +304,6 @@ impl RuleBook for Iec {
         None
     }
 
-    fn fuse_may_hold(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>) -> bool {
-        let carries = (ask.line * oversize(ask.machine, ask.start)).fits(rating);
-        let melts = protection::gg_melting_current(rating, ask.time).is_some_and(|melts| melts.fits(ask.starting));
-        kind == ProtectionKind::Gg && ask.starts && carries && !melts
-    }
-
     fn switching_inrush(&self, machine: &Machine, line: Amperes, record: &mut Record) -> Option<Amperes> {
         (machine.kind == LoadKind::Transformer).then(|| transformer::inrush(line, record))
     }

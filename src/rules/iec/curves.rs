@@ -67,23 +67,16 @@ impl CurveRules for Iec {
     }
 }
 
-/// Gates and conventional currents. Between two of them a link is only known to carry the current of the longer time, or what constant
-/// I²t gives from the shorter one, as it is held against starts. None beside the ratings that are tabulated.
+/// Gates and conventional currents. Between the gate of 10 s and the conventional current a link is only known to carry what
+/// constant I²t gives, as it is held against starts. None beside the ratings that are tabulated.
 fn gg(rating: Amperes) -> Option<ActingLimits> {
     let row = protection::gg_gates(rating)?;
     let ends = protection::conventional_gg(rating)?;
     let (carries, acts) = (ends.non_fusing_x * rating.0, ends.fusing_x * rating.0);
     let time = ends.time_h * SECONDS_AN_HOUR;
-    // From a gate at constant I²t to where the current of a longer time is the larger one.
-    let joined = |current: f64, gate: f64, longer: f64| at(longer, gate * (current / longer) * (current / longer));
+    let joined = 10.0 * (row.i_min_10s_a / carries) * (row.i_min_10s_a / carries);
     let mut limits = ActingLimits {
-        carries: vec![
-            at(carries, time),
-            joined(row.i_min_10s_a, 10.0, carries),
-            at(row.i_min_10s_a, 10.0),
-            joined(row.i_min_0_1s_a, 0.1, row.i_min_10s_a),
-            at(row.i_min_0_1s_a, 0.1),
-        ],
+        carries: vec![at(carries, time), at(carries, joined), at(row.i_min_10s_a, 10.0), at(row.i_min_0_1s_a, 0.1)],
         acts: vec![at(acts, time), at(row.i_max_5s_a, 5.0), at(row.i_max_0_1s_a, 0.1)],
         source: "IEC 60269-1, Tables 2, 3 and 7",
     };

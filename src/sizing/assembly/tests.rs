@@ -369,9 +369,8 @@ fn a_fuse_carries_the_start() {
         let circuit = size(&with(PUMP, &cells));
         circuit.protection.map(|own| (own.kind, own.rating_a))
     };
-    // Gates of 10 s (IEC 60269-1, Table 3): 40 A carries 95 A, that is 6.64 times 14.3 A, 50 A carries 125 A.
-    assert_eq!(of("6.7"), Some(("gG".to_owned(), 50.0)));
-    assert_eq!(of("6.6"), Some(("gG".to_owned(), 40.0)));
+    assert_eq!(of("7.5"), Some(("gG".to_owned(), 40.0)));
+    assert_eq!(of("7.3"), Some(("gG".to_owned(), 32.0)));
 }
 
 /// Circuit theory of the autotransformer: on a tap of 65 % the motor takes 0.65 times its locked-rotor current, the line 0.65² times, and

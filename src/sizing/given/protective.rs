@@ -4,7 +4,7 @@
 use crate::design::Check;
 use crate::load::{Known, Origin, ProtectionKind};
 use crate::quantity::{Amperes, fits};
-use crate::record::{Record, significant};
+use crate::record::Record;
 use crate::rules::{ProtectionBounds, RuleBook, Topic};
 use crate::sizing::assembly::ChosenProtection;
 use crate::sizing::given::{Bench, Judged, Larger, amperes, conductor};
@@ -76,21 +76,10 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     let chosen = chosen(bench, kind);
     let wanted = chosen.map_or_else(|| format!("at least {}", amperes(bounds.least.0)), |own| amperes(own.rating.0));
     let mut own = Judged { wanted, ..Judged::default() };
-    let ask = &bench.protection.ask;
-    match bounds.start_reference {
-        Some(_) if !bounds.least.fits(Amperes(rating)) && book.fuse_may_hold(kind, Amperes(rating), ask) => {
-            own.doubt = Some(format!(
-                "only its maker's curve tells whether it carries {} for {} s: by the gates of its kind {} does",
-                amperes(ask.starting.0),
-                significant(ask.time.0, 3),
-                amperes(bounds.least.0)
-            ));
-        }
-        Some(reference) => own.checks.push(at_least("fuse-at-start", rating, bounds.least.0, "A", reference)),
-        None => {
-            own.checks.push(at_least("protection-minimum", rating, bounds.least.0, "A", book.clause(Topic::ProtectionCarries)))
-        }
-    }
+    own.checks.push(match bounds.start_reference {
+        Some(reference) => at_least("fuse-at-start", rating, bounds.least.0, "A", reference),
+        None => at_least("protection-minimum", rating, bounds.least.0, "A", book.clause(Topic::ProtectionCarries)),
+    });
     let holds = book.fuse_at_start(kind, Amperes(rating), &bench.protection.ask, &mut Record::silent());
     own.checks.extend(holds.iter().map(of_limit));
     own.checks.extend(largest(bench, kind, &bounds, rating));
