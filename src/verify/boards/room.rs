@@ -41,7 +41,7 @@ fn air(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let air = stated.unwrap_or(risen);
     let certain = stated.or(room).unwrap_or(f64::NEG_INFINITY);
     let mut parts = Vec::new();
-    for circuit in circuits_of(all, index).into_iter().filter(|own| own.status != Status::NotSized) {
+    for circuit in all.circuits_of(index).filter(|own| own.status != Status::NotSized) {
         parts.extend(circuit.protection.iter().map(|own| own.part.as_str()));
     }
     parts.extend(outgoing(all, index).iter().map(|(_, part)| part.part.as_str()));
