@@ -192,8 +192,8 @@ impl<'a> Facts<'a> {
     }
 
     /// Tap, or share of the voltage while starting.
-    pub(super) fn tap(&self) -> Option<f64> {
-        Some(self.start.tap.value)
+    pub(super) fn tap(&self) -> f64 {
+        self.start.tap.value
     }
 
     /// Contactors that the method has in this circuit.
@@ -489,12 +489,17 @@ pub(super) fn whole(count: f64) -> u32 {
 
 /// Performance level d or e, integrity level 2 or 3, category 3 or 4: from memory, ISO 13849-1 and IEC 62061.
 pub(super) fn asks_for_two(level: &str) -> bool {
-    const GRADES: [(&str, [&str; 2]); 5] =
-        [("pl", ["d", "e"]), ("sil", ["2", "3"]), ("silcl", ["2", "3"]), ("cat", ["3", "4"]), ("category", ["3", "4"])];
+    const GRADES: [(&str, &[&str]); 5] =
+        [("pl", &["d", "e"]), ("sil", &["2", "3"]), ("silcl", &["2", "3"]), ("cat", &["3", "4"]), ("category", &["3", "4"])];
+    names_grade(level, &GRADES)
+}
+
+/// A safety level, as it is written, names one of these: scale, and its grades.
+pub(super) fn names_grade(level: &str, scales: &[(&str, &[&str])]) -> bool {
     let spaced: String = level.to_lowercase().chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();
     let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
-    GRADES.iter().any(|(name, grades)| {
-        grades.iter().any(|grade| words.contains(&format!(" {name}{grade} ")) || words.contains(&format!(" {name} {grade} ")))
+    scales.iter().any(|(scale, grades)| {
+        grades.iter().any(|grade| words.contains(&format!(" {scale}{grade} ")) || words.contains(&format!(" {scale} {grade} ")))
     })
 }
 
