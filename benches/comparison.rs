@@ -9,6 +9,7 @@ use motorwright::compare::{self, Changes, Stated};
 use motorwright::design::Design;
 use motorwright::project::{self, Inputs, Options};
 use motorwright::report;
+use motorwright::rules::units::Units;
 
 const SIZES: [usize; 4] = [1_250, 2_500, 5_000, 10_000];
 const ROUNDS: usize = 3;
@@ -101,7 +102,7 @@ fn best<T>(mut run: impl FnMut() -> T) -> (Duration, T) {
 fn written(changes: &Changes, old: &Design, new: &Design) -> usize {
     let page = report::changes::page::write(changes, new).expect("a page");
     let book = report::workbook::changes::write(changes, old, new).expect("a workbook");
-    page.len() + book.len() + report::changes::summary(changes, None).len()
+    page.len() + book.len() + report::changes::summary(changes, None, Units::Metric).len()
 }
 
 fn main() {

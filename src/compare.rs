@@ -3,7 +3,8 @@
 //!
 //! The way through: `pairs` finds which row of one side is which of the other; `inputs` tells changes of what a row states from
 //! the same said otherwise; `selection` lays out what was chosen; `causes` sizes rows again with one change at a time, so that
-//! every consequence names its cause; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
+//! every consequence names its cause; `margins` tells what eats a margin where all is chosen as before; `rank` is the order in which
+//! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
 //! checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision` puts
 //! marks and history of a revision into the later design. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
 //! of it alone.
@@ -13,17 +14,25 @@ use std::collections::{BTreeMap, BTreeSet};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::design::{Circuit, Design, HashedFile, labels};
+use crate::design::{Circuit, Design, HashedFile};
 
 mod carried;
 mod causes;
 mod inputs;
 mod lists;
+mod margins;
 mod marks;
 pub mod ordered;
 mod pairs;
+pub mod rank;
+mod relabelled;
+mod renumbered;
 pub mod revision;
 mod selection;
+
+pub use margins::MarginChange;
+pub use relabelled::{LabelChange, LabelLine};
+pub use renumbered::Renumbered;
 
 /// Identifies the form of the file.
 pub const SCHEMA: &str = "motorwright.changes/1";
@@ -55,8 +64,14 @@ pub struct Changes {
     pub split: Vec<Split>,
     /// Rows that became one.
     pub merged: Vec<Merged>,
+    /// Runs of rows that look renumbered, while they are paired by tag.
+    #[serde(default)]
+    pub renumbered: Vec<Renumbered>,
     /// Rows that state something else, or whose circuit is another.
     pub changed: Vec<Changed>,
+    /// Circuits that are chosen as before and of which a limit has little margin left.
+    #[serde(default)]
+    pub margins: Vec<MarginChange>,
     /// Rows of both sides, a pair once.
     pub rows: usize,
     /// Rows in which nothing differs.
@@ -75,6 +90,10 @@ pub struct Changes {
     /// What to add to and cancel of an order, where one is held against the new side.
     #[serde(default)]
     pub ordered: Vec<PurchaseChange>,
+    /// Nameplates and cable tags of rows and feeders that were there before and now bear another text; those of renamed rows stand
+    /// with them, and what is not sized waits.
+    #[serde(default)]
+    pub labels: Vec<LabelChange>,
     /// Dials to be set otherwise on site.
     pub settings: Vec<SettingChange>,
     /// Findings that are gone.
@@ -165,7 +184,7 @@ pub struct FieldChange {
     pub field: String,
     /// Before; null if the row did not state it.
     pub old: serde_json::Value,
-    /// After; null if the row does not state it any more.
+    /// After; null if the row does not state it any more. A cell that can't be read has its text, on either side.
     pub new: serde_json::Value,
     /// It is a text for people: no choice follows from it.
     pub text_only: bool,
@@ -180,7 +199,8 @@ pub struct Consequence {
     pub old: String,
     /// After; empty where there is nothing any more.
     pub new: String,
-    /// Columns that bring it about; else `rule book`, `basis`, `catalogue`, `program`, `a cell that can't be read`, or `other rows`.
+    /// Columns that bring it about, or that can't be read; else `rule book`, `basis`, `catalogue`, `program`, `a cell that can't be
+    /// read`, or `other rows`.
     pub because: Vec<String>,
 }
 
@@ -302,6 +322,8 @@ impl Changes {
         rows.iter().all(|own| *own == 0)
             && self.surroundings.is_empty()
             && self.boards.is_empty()
+            && self.margins.is_empty()
+            && self.labels.is_empty()
             && self.purchase.is_empty()
             && self.ordered.is_empty()
             && self.settings.is_empty()
@@ -348,7 +370,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         new: new.inputs.first().cloned().unwrap_or_default(),
         added: pairs.added.iter().map(|own| tagged(&new.circuits[*own])).collect(),
         removed: pairs.removed.iter().map(|own| tagged(&old.circuits[*own])).collect(),
-        renamed: pairs.renamed.iter().map(|own| relabelled(own, new)).collect(),
+        renamed: pairs.renamed.iter().map(|own| relabelled::renamed(own, new)).collect(),
         split: pairs.split.clone(),
         merged: pairs.merged.clone(),
         rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),
@@ -360,7 +382,16 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
         let found = inputs::differences(one, other);
         changes.said_otherwise.extend(found.otherwise);
-        let consequences = causes::consequences(one, other, (&found.fields, &found.rounded), &surroundings, trial);
+        let pair = causes::Pair {
+            old: one,
+            new: other,
+            fields: &found.fields,
+            rounded: &found.rounded,
+            surroundings: &surroundings,
+            trial,
+        };
+        let consequences = causes::consequences(pair);
+        changes.margins.extend(margins::eaten(pair));
         if found.fields.is_empty() && consequences.is_empty() {
             changes.unchanged += usize::from(!under_another_tag.contains(other.tag.as_str()));
         } else {
@@ -373,25 +404,15 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     changes.said_otherwise.extend(carried.otherwise);
     changes.carried = carried.columns;
     changes.revision_marks = marks::remarks(old, new, pairs, &changes, &carried.rows);
+    let stated: BTreeSet<usize> =
+        changed.iter().zip(&changes.changed).filter(|(_, own)| !own.fields.is_empty()).map(|(row, _)| *row).collect();
+    changes.renumbered = renumbered::look(&old.circuits, &new.circuits, pairs, &stated);
     changes.boards = lists::boards(old, new);
     changes.purchase = lists::purchase(&old.purchase, &new.purchase);
     changes.settings = lists::settings(old, new, pairs);
     (changes.findings_gone, changes.findings_new) = lists::findings(old, new, pairs);
     changes.surroundings = surroundings;
     (changes, changed)
-}
-
-/// A row under another tag with the labels that bear it.
-fn relabelled(own: &Renamed, new: &Design) -> Renamed {
-    let mut labels = Vec::new();
-    for circuit in new.circuits.iter().filter(|circuit| circuit.tag == own.tag) {
-        for (machine, _) in labels::machines(circuit) {
-            let plates = if labels::has_isolator(circuit) { "nameplates" } else { "nameplate" };
-            labels.push(format!("{plates} {machine}"));
-            labels.extend(labels::cables(circuit, machine).into_iter().map(|cable| format!("cable tags {}", cable.tag)));
-        }
-    }
-    Renamed { labels, ..own.clone() }
 }
 
 fn tagged(own: &Circuit) -> Tagged {

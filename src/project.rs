@@ -404,6 +404,7 @@ impl Inputs {
         let (steps, found) = record.into_parts();
         circuit.findings.extend(found);
         if let Some(own) = by_row.get(&(load.grid, load.row)) {
+            circuit.unread = self.intake.unread(load, own.iter().copied());
             circuit.findings.extend(own.iter().map(|finding| (*finding).clone()));
         }
         sort(&mut circuit.findings);

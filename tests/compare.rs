@@ -294,7 +294,7 @@ fn what_follows_from_an_unreadable_cell_is_not_laid_to_other_rows() {
     };
     let changes = between(&rows("15"), &rows("l5"));
     let of = consequences(&changes, "P-1");
-    assert_eq!((of["status"].1, &of["status"].2[..]), ("not sized", &["a cell that can't be read"][..]));
+    assert_eq!((of["status"].1, &of["status"].2[..]), ("not sized", &["rated_power_kw"][..]));
     assert!(of.values().all(|own| !own.2.contains(&"other rows")), "{of:?}");
 }
 

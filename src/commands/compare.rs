@@ -99,6 +99,7 @@ impl Arguments {
         let ordered = self.ordered.as_deref().map(read_order).transpose()?;
         let mut changes =
             compare::compare(&old.design, &new.design, &self.same, trial).map_err(|error| project::failed(error.to_string()))?;
+        changes.labels = report::lists::labels_anew(&changes, &old.design, &new.design);
         if let Some(ordered) = &ordered {
             let units = Units::of(&new.design.rule_book);
             changes.ordered = compare::ordered::against(ordered, &new.design.purchase, units);
@@ -116,7 +117,7 @@ impl Arguments {
         if self.format == super::FindingFormat::Json {
             print(&json(&changes));
         } else {
-            print(&report::changes::summary(&changes, self.only.map(Only::from)));
+            print(&report::changes::summary(&changes, self.only.map(Only::from), Units::of(&new.design.rule_book)));
         }
         Ok(!changes.is_empty())
     }

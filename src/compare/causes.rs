@@ -1,45 +1,81 @@
 //! What differs in a circuit, and because of what: the old row is sized again, by what surrounds the new side, with one of its changes
-//! at a time. What no single change brings about is tried the other way round, with one change taken back.
+//! at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
+//! cell could not be read is laid to that cell's column.
 
 use super::selection::{self, Selection, value};
-use super::{Consequence, FieldChange, Stated, Surrounding, Trial};
+use super::{Consequence, FieldChange, Stated, Surrounding, Trial, rank};
 use crate::design::{Circuit, Status};
 use crate::finding::{Finding, Severity};
 
-/// The consequences of a pair of rows.
-pub(super) fn consequences(
-    old: &Circuit,
-    new: &Circuit,
-    (fields, rounded): (&[FieldChange], &[&'static str]),
-    surroundings: &[Surrounding],
-    trial: Option<Trial<'_>>,
-) -> Vec<Consequence> {
-    let (before, after) = (selection::of(old), selection::of(new));
-    let differing = differing(&before, &after);
-    if differing.is_empty() {
-        return Vec::new();
-    }
-    let stated = fields.iter().filter(|own| !own.text_only).map(|own| own.field.as_str());
-    let causes: Vec<&str> = stated.chain(rounded.iter().copied()).collect();
-    let around: Vec<String> = around(surroundings);
-    let tried = trial.map(|trial| Tried::new(old, new, &causes, trial));
-    let unread = [old, new].into_iter().any(holds_unread);
-    let because = |path: &str| match &tried {
-        Some(tried) => tried.because(path, &before, &around),
-        // Nothing can be tried: all that may have caused it is named.
-        None => causes.iter().map(|own| (*own).to_owned()).chain(around.iter().cloned()).collect(),
-    };
-    differing
+/// A pair of rows with all that may bring about a difference between them.
+#[derive(Clone, Copy)]
+pub(super) struct Pair<'p> {
+    pub(super) old: &'p Circuit,
+    pub(super) new: &'p Circuit,
+    /// What they state otherwise.
+    pub(super) fields: &'p [FieldChange],
+    /// Columns of quantities that are the same but for the rounding of another unit.
+    pub(super) rounded: &'p [&'static str],
+    pub(super) surroundings: &'p [Surrounding],
+    pub(super) trial: Option<Trial<'p>>,
+}
+
+/// A value that differs: its path, before, after, and because of what.
+pub(super) struct Differing {
+    pub(super) path: String,
+    pub(super) old: String,
+    pub(super) new: String,
+    pub(super) because: Vec<String>,
+}
+
+/// The consequences of a pair of rows, what a reader asks for first in front.
+pub(super) fn consequences(pair: Pair<'_>) -> Vec<Consequence> {
+    let found = pair.differences(selection::of, |_| true);
+    let mut found: Vec<Consequence> = found
         .into_iter()
-        .map(|path| {
-            let mut because: Vec<String> = because(&path);
+        .map(|Differing { path, old, new, because }| Consequence { path, old, new, because })
+        .filter(|own| !only_rounded(own, pair.rounded))
+        .collect();
+    rank::sort(&mut found);
+    found
+}
+
+impl Pair<'_> {
+    /// What differs of what is laid out of both circuits, as far as it is asked for, with its causes. Rows are sized again only if
+    /// something does.
+    pub(super) fn differences(&self, lay: fn(&Circuit) -> Selection, asked: impl Fn(&str) -> bool) -> Vec<Differing> {
+        let (before, after) = (lay(self.old), lay(self.new));
+        let differing: Vec<String> = differing(&before, &after).into_iter().filter(|path| asked(path)).collect();
+        if differing.is_empty() {
+            return Vec::new();
+        }
+        let stated = self.fields.iter().filter(|own| !own.text_only).map(|own| own.field.as_str());
+        let causes: Vec<&str> = stated.chain(self.rounded.iter().copied()).collect();
+        let around: Vec<String> = around(self.surroundings);
+        let tried = self.trial.map(|trial| Tried::new(self.old, self.new, &causes, &|stated| lay(&trial(stated))));
+        let because = |path: &str| match &tried {
+            Some(tried) => tried.because(path, &before, &around),
+            // Nothing can be tried: all that may have caused it is named.
+            None => causes.iter().map(|own| (*own).to_owned()).chain(around.iter().cloned()).collect(),
+        };
+        let found = differing.into_iter().map(|path| {
+            let (old, new) = (value(&before, &path).to_owned(), value(&after, &path).to_owned());
+            let mut because = self.unread(&path, &old, &new).unwrap_or_else(|| because(&path));
             if because.is_empty() {
+                let unread = [self.old, self.new].into_iter().any(holds_unread);
                 because.push(if unread { UNREAD } else { "other rows" }.to_owned());
             }
-            Consequence { old: value(&before, &path).to_owned(), new: value(&after, &path).to_owned(), path, because }
-        })
-        .filter(|own| !only_rounded(own, rounded))
-        .collect()
+            Differing { path, old, new, because }
+        });
+        found.collect()
+    }
+
+    /// Columns that can't be read, of the side that is not sized for it and lacks this.
+    fn unread(&self, path: &str, old: &str, new: &str) -> Option<Vec<String>> {
+        let lacks = |own: &Circuit, value: &str| holds_unread(own) && (value.is_empty() || path == "status");
+        let side = [(self.new, new), (self.old, old)].into_iter().find(|(own, value)| lacks(own, value))?.0;
+        (!side.unread.is_empty()).then(|| side.unread.keys().cloned().collect())
+    }
 }
 
 /// The cause where a row is not sized because of what it does not state legibly: no column holds a value that could be tried.
@@ -91,8 +127,7 @@ struct Tried {
 }
 
 impl Tried {
-    fn new(old: &Circuit, new: &Circuit, causes: &[&str], trial: Trial<'_>) -> Self {
-        let size = |stated: &Stated| selection::of(&trial(stated));
+    fn new(old: &Circuit, new: &Circuit, causes: &[&str], size: &dyn Fn(&Stated) -> Selection) -> Self {
         let each = causes.iter().map(|own| {
             let one_more = with(&old.stated, &new.stated, own);
             let one_less = with(&new.stated, &old.stated, own);

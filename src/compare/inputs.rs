@@ -1,4 +1,5 @@
-//! What a row states otherwise, told from the same said otherwise: other units, other spelling, a default that is written out.
+//! What a row states otherwise, told from the same said otherwise: other units, other spelling, a default that is written out. A cell
+//! that could not be read says what stands in it.
 
 use super::{FieldChange, SaidOtherwise};
 use crate::design::Circuit;
@@ -50,7 +51,7 @@ pub(super) fn differences(old: &Circuit, new: &Circuit) -> Differences {
     }
     let measured = |name: &str| MEASURES.iter().any(|(columns, _, _)| columns.iter().any(|(own, _)| *own == name));
     for spec in FIELDS.iter().filter(|spec| !ASIDE.contains(&spec.name) && !measured(spec.name)) {
-        found.hold(spec.name, old.stated.get(spec.name).cloned(), new.stated.get(spec.name).cloned(), &new.tag);
+        found.hold(spec.name, said(old, spec.name), said(new, spec.name), &new.tag);
     }
     found.fields.sort_by_key(|own| FIELDS.iter().position(|spec| spec.name == own.field));
     found
@@ -66,6 +67,11 @@ fn machines(old: &Circuit, new: &Circuit, found: &mut Differences) {
             found.change("tag", list(old), list(new));
         }
     }
+}
+
+/// What a row says in a column: its value, else the text that could not be read.
+fn said(own: &Circuit, name: &str) -> Option<Value> {
+    own.stated.get(name).cloned().or_else(|| own.unread.get(name).map(|text| Value::from(text.as_str())))
 }
 
 fn text_of(text: &str) -> Option<Value> {
@@ -110,6 +116,8 @@ impl Differences {
             return;
         }
         let of = |own: &Circuit| columns.iter().find_map(|(name, factor)| Some((*name, *factor, number(own, name)?)));
+        let unread =
+            |own: &Circuit| columns.iter().find_map(|(name, _)| own.unread.get(*name).map(|text| Value::from(text.as_str())));
         match (of(old), of(new)) {
             (Some((name, factor, one)), Some((other_name, other_factor, other))) => {
                 let (a, b) = (one * factor, other * other_factor);
@@ -123,9 +131,14 @@ impl Differences {
                     self.change(other_name, Value::from(converted), Value::from(other));
                 }
             }
-            (Some((name, _, one)), None) => self.change(name, Value::from(one), Value::Null),
-            (None, Some((name, _, other))) => self.change(name, Value::Null, Value::from(other)),
-            (None, None) => {}
+            (Some((name, _, one)), None) => self.change(name, Value::from(one), unread(new).unwrap_or_default()),
+            (None, Some((name, _, other))) => self.change(name, unread(old).unwrap_or_default(), Value::from(other)),
+            (None, None) => {
+                let column = columns.iter().find(|(name, _)| [old, new].iter().any(|own| own.unread.contains_key(*name)));
+                if let Some((name, _)) = column {
+                    self.hold(name, unread(old), unread(new), &new.tag);
+                }
+            }
         }
     }
 }

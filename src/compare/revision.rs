@@ -135,6 +135,11 @@ fn doubts(
     found.extend(dates(history, present).map(|own| at(own, "project.issue_date")));
     found.extend(other_project(earlier, design));
     found.extend(surroundings(history, changes));
+    found.extend(changes.renumbered.iter().map(|own| {
+        let why = "each row is marked for what its neighbour said before";
+        let cure = format!("if they are renumbered: {}", own.options);
+        Finding::new(&codes::X108_RENUMBERED, own.what()).why(why).cure(cure)
+    }));
     found
 }
 

@@ -63,6 +63,9 @@ pub struct Circuit {
     /// Cells of columns that the program does not read, by heading.
     #[serde(default)]
     pub carried: BTreeMap<String, String>,
+    /// What stands in cells that could not be read, by canonical column; the key is absent where there is none.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub unread: BTreeMap<String, String>,
     /// Mark of the present revision; null where it changed nothing in this circuit, and where no earlier design was named.
     #[serde(default)]
     pub revision_mark: Option<RevisionMark>,

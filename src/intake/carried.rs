@@ -1,8 +1,9 @@
-//! Cells of columns that are carried through and not read: what the sender says in them beside the load.
+//! Texts as the sender wrote them: cells of columns that are carried through and not read, and cells that could not be read.
 
 use std::collections::BTreeMap;
 
 use super::Intake;
+use crate::finding::{Finding, Severity, column_letters};
 use crate::load::Load;
 
 impl Intake {
@@ -21,5 +22,20 @@ impl Intake {
             found.insert(name, cells.seen(own.column as usize).trim().to_owned());
         }
         found
+    }
+
+    /// What stands in cells that could not be read, by canonical column, of the findings of a row; of what was read all the same, and
+    /// of columns that hold several, nothing.
+    #[must_use]
+    pub fn unread<'f>(&self, load: &Load, findings: impl IntoIterator<Item = &'f Finding>) -> BTreeMap<String, String> {
+        let of_cells = |own: &&Finding| own.code.starts_with('I') && own.severity != Severity::Note;
+        let text = |found: &Finding| {
+            let place = found.place.as_ref()?;
+            let (letters, text) = (place.column.as_ref()?, place.text.as_ref()?);
+            let here = |own: &&super::Mapping| own.sheet == load.source.sheet && column_letters(own.column) == *letters;
+            let field = self.mappings.iter().filter(here).find_map(|own| own.field)?;
+            (!load.has(field) && !text.trim().is_empty()).then(|| (field.spec().name.to_owned(), text.trim().to_owned()))
+        };
+        findings.into_iter().filter(of_cells).filter_map(text).collect()
     }
 }

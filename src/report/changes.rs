@@ -1,10 +1,14 @@
 //! What differs between two designs, told short: counts first, then rows, then what follows for boards, purchase and site.
 
-use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
+use crate::compare::{Changed, Changes, Consequence, FieldChange, PurchaseChange};
 use crate::record::significant;
+use crate::rules::units::Units;
 
+pub(super) mod labels;
+pub(super) mod margins;
 pub mod page;
 pub(crate) mod revision;
+mod told;
 pub(super) mod words;
 
 /// The one kind of change that is told.
@@ -18,8 +22,14 @@ pub enum Only {
     Purchase,
 }
 
-/// How many consequences of a row, lines of a list, the summary shows.
+/// How many lines of a list the summary shows.
 const SHOWN: usize = 12;
+
+/// How many lines of what one cause brings about in a row: as many as the largest starter has devices and small parts.
+const FOLLOWS: usize = 20;
+
+/// Title of circuits of which little margin is left.
+const LITTLE_LEFT: &str = "little margin left";
 
 /// Title of what changed in columns that the program does not read.
 const CARRIED: &str = "columns that are not read";
@@ -40,9 +50,9 @@ pub(super) fn carried(changes: &Changes, most: usize) -> Vec<[String; 4]> {
     lines
 }
 
-/// The changes as text.
+/// The changes as text, lengths in these units.
 #[must_use]
-pub fn summary(changes: &Changes, only: Option<Only>) -> String {
+pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     if changes.is_empty() {
         return format!("no differences: {} rows the same{}\n", changes.unchanged, otherwise(changes));
     }
@@ -50,7 +60,7 @@ pub fn summary(changes: &Changes, only: Option<Only>) -> String {
     let mut text = String::new();
     text.push_str(&format!("{} against {}\n", changes.new.file, changes.old.file));
     text.push_str(&format!(
-        "{} rows: {} added, {} removed, {} renamed, {} split, {} merged, {} changed; {} the same{}\n",
+        "{} rows: {} added, {} removed, {} renamed, {} split, {} merged, {} changed; {} the same{}{}\n",
         changes.rows,
         changes.added.len(),
         changes.removed.len(),
@@ -59,8 +69,12 @@ pub fn summary(changes: &Changes, only: Option<Only>) -> String {
         changes.merged.len(),
         changes.changed.len(),
         changes.unchanged,
+        little_left(changes),
         otherwise(changes)
     ));
+    for own in &changes.renumbered {
+        text.push_str(&format!("\nnote: {}\n", own.words()));
+    }
     for own in &changes.surroundings {
         let key = if own.key.is_empty() { own.what.clone() } else { format!("{} {}", own.what, own.key) };
         text.push_str(&format!("{key}: {}\n", arrow(&own.old, &own.new)));
@@ -70,18 +84,29 @@ pub fn summary(changes: &Changes, only: Option<Only>) -> String {
     }
     if tells(Only::Inputs) || tells(Only::Selection) {
         for (tags, own) in alike(&changes.changed) {
-            changed(&tags, own, only, &mut text);
+            changed(&tags, own, (only, units), &mut text);
         }
     }
     if tells(Only::Selection) {
+        list(&mut text, LITTLE_LEFT, margins::lines(changes, units).into_iter(), |own| {
+            let ([before, now], because) = (&own.left, causes(own.because, units));
+            format!("{}: {}: {before} → {now} ({}), because of {because}", own.tags.join(", "), own.check, own.figures)
+        });
         list(
             &mut text,
             "boards",
             changes.boards.iter().flat_map(|board| board.changes.iter().map(move |own| (board, own))),
-            |(board, own)| format!("{}: {}: {}", board.name, own.what, arrow(&own.old, &own.new)),
+            |(board, own)| {
+                let [what, old, new] = words::board(own, units);
+                format!("{}: {what}: {}", board.name, arrow(&old, &new))
+            },
         );
         list(&mut text, "settings on site", changes.settings.iter(), |own| {
             format!("{}: {}: {}", own.tag, own.what, arrow(&own.old, &own.new))
+        });
+        list(&mut text, "labels anew", changes.labels.iter(), |own| {
+            let [old, new] = labels::lines(own);
+            format!("{}: {}: {}", own.tag, labels::name(own), if old.is_empty() { new } else { arrow(&old, &new) })
         });
         list(&mut text, "findings gone", changes.findings_gone.iter(), |own| format!("{} {} {}", own.tag, own.code, own.what));
         list(&mut text, "findings new", changes.findings_new.iter(), |own| format!("{} {} {}", own.tag, own.code, own.what));
@@ -106,6 +131,20 @@ fn bought(head: &str, of: &[PurchaseChange], text: &mut String) {
         let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
         format!("{}: {name}: {old} → {new} {}", own.action, own.unit)
     });
+}
+
+/// Rows that are the same but for what is left of a limit.
+fn little_left(changes: &Changes) -> String {
+    let changed: std::collections::BTreeSet<&str> = changes.changed.iter().map(|own| own.tag.as_str()).collect();
+    match changes.margins.iter().filter(|own| !changed.contains(own.tag.as_str())).count() {
+        0 => String::new(),
+        count => format!(", {count} of them with little margin left"),
+    }
+}
+
+/// Causes as columns, lengths by their unit.
+fn causes(because: &[String], units: Units) -> String {
+    because.iter().map(|own| words::column_in(own, units)).collect::<Vec<_>>().join(", ")
 }
 
 fn otherwise(changes: &Changes) -> String {
@@ -148,7 +187,7 @@ fn alike(changed: &[Changed]) -> Vec<(Vec<&str>, &Changed)> {
     groups
 }
 
-fn changed(tags: &[&str], own: &Changed, only: Option<Only>, text: &mut String) {
+fn changed(tags: &[&str], own: &Changed, (only, units): (Option<Only>, Units), text: &mut String) {
     let inputs = only != Some(Only::Selection);
     let choices = only != Some(Only::Inputs);
     if (!inputs || own.fields.is_empty()) && (!choices || own.consequences.is_empty()) {
@@ -157,7 +196,7 @@ fn changed(tags: &[&str], own: &Changed, only: Option<Only>, text: &mut String) 
     text.push_str(&format!("\n{}\n", tags.join(", ")));
     if inputs {
         for field in &own.fields {
-            text.push_str(&format!("  {}\n", stated(field)));
+            text.push_str(&format!("  {}\n", stated(field, units)));
         }
     }
     if choices {
@@ -167,18 +206,29 @@ fn changed(tags: &[&str], own: &Changed, only: Option<Only>, text: &mut String) 
                 continue;
             }
             told.push(cause);
-            text.push_str(&format!("  because of {}\n", cause.join(", ")));
-            let of = || own.consequences.iter().filter(|own| own.because == cause);
-            for one in of().take(SHOWN) {
-                text.push_str(&format!("    {}: {}\n", one.path, arrow(&one.old, &one.new)));
-            }
-            more(of().count(), text);
+            text.push_str(&format!("  because of {}\n", causes(cause, units)));
+            follows(&own.consequences.iter().filter(|own| own.because == cause).collect::<Vec<_>>(), text);
         }
     }
 }
 
-fn stated(own: &FieldChange) -> String {
-    format!("{}: {}", own.field, arrow(&cell_of(&own.old), &cell_of(&own.new)))
+/// What one cause brings about: devices in a line each, the first of them.
+fn follows(of: &[&Consequence], text: &mut String) {
+    let (lines, held) = told::lines(of);
+    for own in lines.iter().take(FOLLOWS) {
+        text.push_str(&format!("    {own}\n"));
+    }
+    more(lines.len(), FOLLOWS, text);
+    match held {
+        0 => {}
+        1 => text.push_str("    a check that came or went passed\n"),
+        held => text.push_str(&format!("    {held} checks that came or went passed\n")),
+    }
+}
+
+fn stated(own: &FieldChange, units: Units) -> String {
+    let [old, new] = [&own.old, &own.new].map(|value| cell_of(&words::value_in(&own.field, value, units)));
+    format!("{}: {}", words::column_in(&own.field, units), arrow(&old, &new))
 }
 
 /// A stated value.
@@ -197,9 +247,9 @@ fn arrow(old: &str, new: &str) -> String {
     format!("{} → {}", shown(old), shown(new))
 }
 
-fn more(count: usize, text: &mut String) {
-    if count > SHOWN {
-        text.push_str(&format!("    and {} more\n", count - SHOWN));
+fn more(count: usize, shown: usize, text: &mut String) {
+    if count > shown {
+        text.push_str(&format!("    and {} more\n", count - shown));
     }
 }
 
@@ -212,5 +262,5 @@ fn list<T>(text: &mut String, head: &str, of: impl Iterator<Item = T>, line: imp
     for own in lines.iter().take(SHOWN) {
         text.push_str(&format!("  {own}\n"));
     }
-    more(lines.len(), text);
+    more(lines.len(), SHOWN, text);
 }

@@ -10,9 +10,11 @@ use super::{DEMONSTRATION, ReportInput};
 
 mod labels;
 mod purchase;
+mod relabelled;
 
 pub use labels::labels_csv;
 pub use purchase::purchase_csv;
+pub use relabelled::labels_anew;
 
 /// Lines as CSV, UTF-8 with `\r\n`; with the column `note` while the demonstration range is in use.
 fn csv<'l>(input: &ReportInput, headings: &[&str], lines: impl Iterator<Item = Vec<Cow<'l, str>>>) -> Vec<u8> {

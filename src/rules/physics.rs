@@ -5,6 +5,7 @@ use crate::record::Formula;
 use crate::rules::table::Document;
 
 pub mod accessories;
+pub mod comparison;
 pub mod contactors;
 pub mod control;
 pub mod currents;
@@ -28,6 +29,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &accessories::PRACTICE,
     &accessories::SUPPRESSORS,
     &accessories::WORDS,
+    &comparison::PRACTICE,
     &contactors::ALTITUDE,
     &contactors::ALTITUDE_OF_ELECTRONICS,
     &contactors::AMBIENT,

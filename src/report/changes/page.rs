@@ -6,7 +6,8 @@ use serde::Serialize;
 use tera::{Context, Tera};
 
 use super::words;
-use crate::compare::{Changes, Consequence, PurchaseChange};
+use crate::compare::rank::is_held;
+use crate::compare::{Changes, Consequence, PurchaseChange, Renumbered};
 use crate::design::Design;
 use crate::record::significant;
 use crate::report::submittal::policy::{self, Margins};
@@ -72,6 +73,7 @@ pub fn write(changes: &Changes, new: &Design) -> Result<Vec<u8>, ReportError> {
     context.insert("caution_line", CAUTION_LINE);
     context.insert("counts", &counts(changes));
     context.insert("groups", &groups(changes, new, units));
+    context.insert("renumbered", &changes.renumbered.iter().map(Renumbered::words).collect::<Vec<_>>());
     context.insert("before", &before(changes));
     context.insert("after", &after(changes, units));
     let page = TEMPLATES.render("page.html", &context).map_err(|error| ReportError::Page(error.to_string()))?;
@@ -90,26 +92,17 @@ fn counts(changes: &Changes) -> Vec<(usize, &'static str)> {
     all.into_iter().filter(|(count, words)| *count > 0 || *words == "changed").collect()
 }
 
-/// Circuits whose state, or a check, is another: what a reviewer looks at first.
-fn telling(own: &Consequence) -> bool {
-    own.path == "status" || own.path.starts_with("checks.") && (own.new == "failed" || own.old == "failed")
-}
-
 fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
     let mark = new.project.revision.clone().unwrap_or_default();
     let groups = super::alike(&changes.changed).into_iter().map(|(tags, own)| {
         let mut follows: Vec<&Consequence> = own.consequences.iter().collect();
-        // Part numbers repeat what the lines above say, and so does a check that passed of a device that came or went; a state or a
-        // failed check comes first.
-        let passed = |own: &Consequence| {
-            own.path.starts_with("checks.") && [&own.old, &own.new].iter().all(|own| matches!(own.as_str(), "" | "passed"))
-        };
-        let said = |own: &Consequence| !own.path.ends_with(".part") && !passed(own);
+        // Part numbers of devices repeat what the lines above say, and so does a check that passed of a device that came or went.
+        let repeats = |own: &Consequence| own.path.ends_with(".part") && !own.path.starts_with("accessories.");
+        let said = |own: &Consequence| !repeats(own) && !is_held(own);
         // Where nothing else differs, they are what there is to say.
         if follows.iter().any(|own| said(own)) || !own.fields.is_empty() {
             follows.retain(|own| said(own));
         }
-        follows.sort_by_key(|own| !telling(own));
         Group {
             tags: tags.join(", "),
             mark: super::revision::letter(&mark),
@@ -117,8 +110,9 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
                 .fields
                 .iter()
                 .map(|own| {
-                    let [old, new] = [&own.old, &own.new].map(|value| words::stated(&own.field, &super::cell_of(value), units));
-                    [words::column(&own.field), old, new]
+                    let shown = |value| super::cell_of(&words::value_in(&own.field, value, units));
+                    let [old, new] = [&own.old, &own.new].map(|value| words::stated(&own.field, &shown(value), units));
+                    [words::column(&words::column_in(&own.field, units)), old, new]
                 })
                 .collect(),
             follows: follows
@@ -176,8 +170,19 @@ fn before(changes: &Changes) -> Vec<Table> {
 
 /// What stands behind them.
 fn after(changes: &Changes, units: Units) -> Vec<Table> {
+    let little = super::margins::lines(changes, units).into_iter().map(|own| {
+        let [before, now] = own.left;
+        vec![own.tags.join(", "), own.check, before, now, own.figures, words::causes(own.because)]
+    });
     let boards = changes.boards.iter().flat_map(|board| {
-        board.changes.iter().map(|own| vec![board.name.clone(), own.what.clone(), dash(&own.old), dash(&own.new)])
+        board.changes.iter().map(|own| {
+            let [what, old, new] = words::board(own, units);
+            vec![board.name.clone(), what, dash(&old), dash(&new)]
+        })
+    });
+    let labels = changes.labels.iter().map(|own| {
+        let [old, new] = super::labels::lines(own);
+        vec![own.tag.clone(), super::labels::name(own), dash(&old), new]
     });
     let settings = changes
         .settings
@@ -193,6 +198,13 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
     });
     let otherwise = changes.said_otherwise.iter().map(|own| vec![own.tag.clone(), own.what.clone()]);
     let tables = vec![
+        table(
+            "margins",
+            "Little margin left",
+            "Chosen as before, but a limit that had room is nearly reached: of each circuit the check with the least left.",
+            &["Tag", "Check", "Left before", "Left now", "Figures", "Because of"],
+            little.collect(),
+        ),
         table("boards", "Boards", "", &["Board", "What", "Before", "Now"], boards.collect()),
         table(
             "settings",
@@ -200,6 +212,13 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             "",
             &["Tag", "Dial", "Before", "Now", "Set by, date"],
             settings.collect(),
+        ),
+        table(
+            "labels",
+            "Labels anew",
+            "Nameplates and cable tags that bear another text; those of renamed rows stand with them, and what is not sized waits.",
+            &["Tag", "Label", "Before", "Now"],
+            labels.collect(),
         ),
         table(
             "ordered",

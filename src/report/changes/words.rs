@@ -1,9 +1,13 @@
 //! Words for columns and for places in a circuit, as they stand in a report of changes.
 
+use serde_json::Value;
+
+use crate::compare::BoardChange;
 use crate::load::{Field, Kind};
+use crate::quantity::round_to;
 use crate::record::significant;
 use crate::report::words::full;
-use crate::rules::units::Units;
+use crate::rules::units::{METRES_A_FOOT, Units};
 
 /// What each last part of a path is called, and its unit.
 const PARTS: &[(&str, &str, &str)] = &[
@@ -57,7 +61,7 @@ pub(in crate::report) fn place(path: &str, units: Units) -> String {
             if unit.is_empty() { words.to_owned() } else { format!("{words}, {unit}") }
         },
     );
-    let role = middle.split(" at ").map(|own| full(units, own)).collect::<Vec<_>>().join(" at ");
+    let role = middle.split(" at ").filter(|own| !own.is_empty()).map(|own| full(units, own)).collect::<Vec<_>>().join(" at ");
     let head = match group {
         "currents" => return what,
         "contactors" => format!("contactor {role}"),
@@ -100,7 +104,11 @@ pub(in crate::report) fn dial(what: &str, units: Units) -> String {
 
 /// A column's meaning with its unit.
 pub(in crate::report) fn column(name: &str) -> String {
-    let Some(spec) = Field::from_name(name).map(Field::spec) else { return name.replace('_', " ") };
+    let Some(spec) = Field::from_name(name).map(Field::spec) else {
+        // A length that the schedule has in metres only.
+        let feet = name.strip_suffix("length_ft").map(|stem| format!("{}length, ft", stem.replace('_', " ")));
+        return feet.unwrap_or_else(|| name.replace('_', " "));
+    };
     let words = spec.name;
     let suffix = format!("_{}", spec.unit.to_lowercase().replace('%', "pct").replace('°', ""));
     let bare = words.strip_suffix(&suffix).unwrap_or(words).replace('_', " ");
@@ -110,6 +118,33 @@ pub(in crate::report) fn column(name: &str) -> String {
 /// Causes in words.
 pub(in crate::report) fn causes(because: &[String]) -> String {
     because.iter().map(|own| column(own).split(',').next().unwrap_or_default().to_owned()).collect::<Vec<_>>().join(", ")
+}
+
+/// Name of a column with its lengths in the unit of the reports: `cable_length_ft` for `cable_length_m` where they read feet.
+pub(in crate::report) fn column_in(name: &str, units: Units) -> String {
+    match name.rsplit_once('_') {
+        Some((stem, "m" | "ft")) if stem.ends_with("length") => format!("{stem}_{}", units.length_unit()),
+        _ => name.to_owned(),
+    }
+}
+
+/// A stated value by the column of [`column_in`]; a length to a tenth of a foot or a centimetre.
+pub(in crate::report) fn value_in(name: &str, value: &Value, units: Units) -> Value {
+    let from = name.rsplit_once('_').filter(|(stem, _)| stem.ends_with("length")).map(|(_, unit)| unit);
+    match (from, units, value.as_f64()) {
+        (Some("m"), Units::Customary, Some(metres)) => Value::from(round_to(metres / METRES_A_FOOT, 1)),
+        (Some("ft"), Units::Metric, Some(feet)) => Value::from(round_to(feet * METRES_A_FOOT, 2)),
+        _ => value.clone(),
+    }
+}
+
+/// A figure of a board with its name: lengths in the unit of the reports.
+pub(in crate::report) fn board(own: &BoardChange, units: Units) -> [String; 3] {
+    let (Some(what), Units::Customary) = (own.what.strip_suffix("length, m"), units) else {
+        return [&own.what, &own.old, &own.new].map(Clone::clone);
+    };
+    let feet = |text: &String| text.parse().map_or_else(|_| text.clone(), |metres| significant(units.length(metres), 6));
+    [format!("{what}length, ft"), feet(&own.old), feet(&own.new)]
 }
 
 /// A value that was decided, as it is shown: canonical words in those of the trade, numbers as long as the data sheets have them.
@@ -155,6 +190,7 @@ mod tests {
             ("checks.running-voltage-drop of motor run", "check running voltage drop, motor run"),
             ("status", "state"),
             ("accessories.suppressor at main.part", "suppressor at main: part number"),
+            ("accessories.station at .part", "station: part number"),
         ] {
             assert_eq!(place(path, Units::Metric), said);
         }
@@ -192,6 +228,22 @@ mod tests {
             "overload protection, circuit breaker: class"
         );
         assert_eq!(dial("star-delta timer, star", Units::Metric), "star-delta timer, star");
+    }
+
+    /// A foot is 0.3048 m by definition.
+    #[test]
+    fn lengths_are_told_in_the_unit_of_the_reports() {
+        let of = |name: &str, value: f64, units| (column_in(name, units), value_in(name, &Value::from(value), units).as_f64());
+        assert_eq!(of("cable_length_m", 91.44, Units::Customary), ("cable_length_ft".to_owned(), Some(300.0)));
+        assert_eq!(of("cable_length_ft", 100.0, Units::Metric), ("cable_length_m".to_owned(), Some(30.48)));
+        assert_eq!(of("cable_length_ft", 160.0, Units::Customary), ("cable_length_ft".to_owned(), Some(160.0)));
+        assert_eq!(of("supply_length_m", 3.048, Units::Customary), ("supply_length_ft".to_owned(), Some(10.0)));
+        assert_eq!(of("full_load_current_a", 9.6, Units::Customary), ("full_load_current_a".to_owned(), Some(9.6)));
+        assert_eq!(value_in("cable_length_m", &Value::from("TBC"), Units::Customary), Value::from("TBC"));
+        assert_eq!(column("supply_length_ft"), "supply length, ft");
+        let own = BoardChange { what: "feeder: length, m".to_owned(), old: String::new(), new: "30.48".to_owned() };
+        assert_eq!(board(&own, Units::Customary), ["feeder: length, ft", "", "100"].map(str::to_owned));
+        assert_eq!(board(&own, Units::Metric)[2], "30.48");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 
 use super::{csv, guarded_own, number};
 use crate::design::labels::{cables, has_isolator, machines};
-use crate::design::{Board, Circuit, Run, Status};
+use crate::design::{Board, Circuit, Design, Run, Status};
 use crate::finding::Severity;
 use crate::report::submittal::lists::cable_make_up;
 use crate::report::submittal::text::decimals_for;
@@ -17,27 +17,38 @@ const HEADINGS: [&str; 10] = ["kind", "tag", "line_1", "line_2", "rating", "fed_
 
 /// A label.
 #[derive(Default)]
-struct Label {
-    kind: &'static str,
-    tag: String,
-    line_1: String,
-    line_2: String,
-    rating: String,
-    fed_from: String,
+pub(super) struct Label {
+    pub(super) kind: &'static str,
+    pub(super) tag: String,
+    pub(super) line_1: String,
+    pub(super) line_2: String,
+    pub(super) rating: String,
+    pub(super) fed_from: String,
     cable: String,
-    end: String,
-    quantity: u32,
+    pub(super) end: String,
+    pub(super) quantity: u32,
     status: &'static str,
+}
+
+impl Label {
+    /// Its circuit is not sized: what it bears is still to be settled.
+    pub(super) fn waits(&self) -> bool {
+        self.status == Status::NotSized.words()
+    }
 }
 
 /// Labels as CSV, in the order of the schedule, those of feeders last. A circuit that is not sized yet has its nameplate, without
 /// rating.
 #[must_use]
 pub fn labels_csv(input: &ReportInput) -> Vec<u8> {
-    let units = input.units();
-    let circuits = input.design.circuits.iter().flat_map(|circuit| of_circuit(circuit, units));
-    let labels = circuits.chain(input.design.boards.iter().flat_map(|board| of_feeder(board, units)));
-    csv(input, &HEADINGS, labels.map(fields))
+    csv(input, &HEADINGS, of_design(input.design).map(fields))
+}
+
+/// All labels in that order.
+pub(super) fn of_design(design: &Design) -> impl Iterator<Item = Label> {
+    let units = Units::of(&design.rule_book);
+    let circuits = design.circuits.iter().flat_map(move |circuit| of_circuit(circuit, units));
+    circuits.chain(design.boards.iter().flat_map(move |board| of_feeder(board, units)))
 }
 
 fn fields(label: Label) -> Vec<Cow<'static, str>> {

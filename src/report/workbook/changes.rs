@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use rust_xlsxwriter::{Format, FormatAlign, Workbook, Worksheet};
+use serde_json::Value;
 
 use super::schedule::PAGE_CHARACTERS;
 use super::style::{OURS, Styles};
@@ -13,7 +14,7 @@ use crate::compare::{Changed, Changes, FieldChange, PurchaseChange};
 use crate::design::{Circuit, Design};
 use crate::load::FIELDS;
 use crate::report::ReportInput;
-use crate::report::changes::{carried, cell_of, revision, words};
+use crate::report::changes::{carried, cell_of, labels, margins, revision, words};
 use crate::rules::units::Units;
 
 /// A value of a table.
@@ -79,7 +80,9 @@ pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, R
     let tables = [
         rows(changes, old, new, units),
         consequences(changes, units),
+        little_left(changes, units),
         settings(changes, units),
+        relabelled(changes),
         bought("Purchase list", &changes.purchase),
         bought("Against the order", &changes.ordered),
         boards(changes, units),
@@ -176,17 +179,29 @@ fn onto_pages(sheet: &mut Worksheet, table: &Table) -> Result<(), ReportError> {
     Ok(())
 }
 
+/// A column of the sheet: its name, and the columns of the schedule that it shows, in one unit.
+type Shown = (String, Vec<&'static str>);
+
 /// Columns that any row states, in their order; the tag leads.
-fn stated_columns(old: &Design, new: &Design) -> Vec<&'static str> {
+fn stated_columns(old: &Design, new: &Design, units: Units) -> Vec<Shown> {
     let all = || old.circuits.iter().chain(&new.circuits);
-    FIELDS.iter().map(|spec| spec.name).filter(|name| *name != "tag" && all().any(|own| own.stated.contains_key(*name))).collect()
+    let states = |name: &str| all().any(|own| own.stated.contains_key(name) || own.unread.contains_key(name));
+    let mut columns: Vec<Shown> = Vec::new();
+    for name in FIELDS.iter().map(|spec| spec.name).filter(|name| *name != "tag" && states(name)) {
+        let shown = words::column_in(name, units);
+        match columns.iter_mut().find(|(own, _)| *own == shown) {
+            Some((_, names)) => names.push(name),
+            None => columns.push((shown, vec![name])),
+        }
+    }
+    columns
 }
 
 /// All rows of the new side, then those that are gone.
 fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
-    let columns = stated_columns(old, new);
+    let columns = stated_columns(old, new, units);
     let mut heads = vec![("Mark".to_owned(), 7.0), ("Tag".to_owned(), 18.0), ("What".to_owned(), 16.0)];
-    heads.extend(columns.iter().map(|name| (words::column(name), 0.0)));
+    heads.extend(columns.iter().map(|(shown, _)| (words::column(shown), 0.0)));
     let mark = revision::sign(new.project.revision.as_deref().unwrap_or_default());
     let told = Told::new(changes);
     let now = new.circuits.iter().map(|own| {
@@ -194,12 +209,12 @@ fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
         let what = told.kind(&own.tag);
         let fields = change.map_or(&[][..], |change| &change.fields);
         let lead = [words_of(if what.is_empty() { "" } else { &mark }), told.tag(&own.tag), words_of(what)];
-        lead.into_iter().chain(columns.iter().map(|name| value(own, name, fields, units))).collect()
+        lead.into_iter().chain(columns.iter().map(|(_, names)| value(own, names, fields, units))).collect()
     });
     let removed: BTreeSet<&str> = changes.removed.iter().map(|own| own.tag.as_str()).collect();
     let gone = old.circuits.iter().filter(|own| removed.contains(own.tag.as_str())).map(|own| {
         let lead = [words_of(mark.clone()), words_of(own.tag.clone()), words_of("removed")];
-        lead.into_iter().chain(columns.iter().map(|name| value(own, name, &[], units))).collect()
+        lead.into_iter().chain(columns.iter().map(|(_, names)| value(own, names, &[], units))).collect()
     });
     let rows: Vec<Vec<Cell>> = now.chain(gone).collect();
     for (at, (head, width)) in heads.iter_mut().enumerate().skip(3) {
@@ -257,15 +272,20 @@ impl<'c> Told<'c> {
     }
 }
 
-fn value(own: &Circuit, name: &str, fields: &[FieldChange], units: Units) -> Cell {
-    if let Some(change) = fields.iter().find(|change| change.field == name) {
-        let [old, new] = [&change.old, &change.new].map(|value| words::stated(name, &cell_of(value), units));
+fn value(own: &Circuit, names: &[&str], fields: &[FieldChange], units: Units) -> Cell {
+    let text = |name: &str, value: &Value| cell_of(&words::value_in(name, value, units));
+    if let Some(change) = fields.iter().find(|change| names.contains(&change.field.as_str())) {
+        let name = &change.field;
+        let [old, new] = [&change.old, &change.new].map(|value| words::stated(name, &text(name, value), units));
         return Cell::Changed(format!("{old} → {new}"));
     }
-    match own.stated.get(name) {
-        None => words_of(""),
-        Some(value) if value.is_number() => cell_of(value).parse().map_or_else(|_| words_of(cell_of(value)), Cell::Number),
-        Some(value) => words_of(words::stated(name, &cell_of(value), units)),
+    let unread = || names.iter().find_map(|name| own.unread.get(*name));
+    match names.iter().find_map(|name| Some((*name, own.stated.get(*name)?))) {
+        None => words_of(unread().map_or("", String::as_str)),
+        Some((name, value)) if value.is_number() => {
+            text(name, value).parse().map_or_else(|_| words_of(text(name, value)), Cell::Number)
+        }
+        Some((name, value)) => words_of(words::stated(name, &cell_of(value), units)),
     }
 }
 
@@ -288,6 +308,24 @@ fn consequences(changes: &Changes, units: Units) -> Table {
         vec![words_of(row.tag.clone()), words_of(words::place(&own.path, units)), old, new, words_of(words::causes(&own.because))]
     });
     table("What follows", &[("Tag", 18.0), ("What", 64.0), ("Before", 34.0), ("Now", 34.0), ("Because of", 36.0)], rows.collect())
+}
+
+fn little_left(changes: &Changes, units: Units) -> Table {
+    let rows = margins::lines(changes, units).into_iter().map(|own| {
+        let [before, now] = own.left;
+        let cells = [own.tags.join(", "), own.check, before, now, own.figures, words::causes(own.because)];
+        cells.into_iter().map(words_of).collect()
+    });
+    let of = [("Tag", 18.0), ("Check", 64.0), ("Left before", 12.0), ("Left now", 12.0), ("Figures", 26.0), ("Because of", 36.0)];
+    table("Little margin left", &of, rows.collect())
+}
+
+fn relabelled(changes: &Changes) -> Table {
+    let rows = changes.labels.iter().map(|own| {
+        let [old, new] = labels::lines(own);
+        vec![words_of(own.tag.clone()), words_of(labels::name(own)), words_of(old), words_of(new)]
+    });
+    table("Labels anew", &[("Tag", 18.0), ("Label", 40.0), ("Before", 60.0), ("Now", 60.0)], rows.collect())
 }
 
 fn settings(changes: &Changes, units: Units) -> Table {
@@ -332,7 +370,8 @@ fn bought(name: &'static str, of: &[PurchaseChange]) -> Table {
 fn boards(changes: &Changes, units: Units) -> Table {
     let of = changes.boards.iter().flat_map(|board| board.changes.iter().map(move |own| (board, own)));
     let rows = of.map(|(board, own)| {
-        vec![words_of(board.name.clone()), words_of(own.what.clone()), decided(&own.old, units), decided(&own.new, units)]
+        let [what, old, new] = words::board(own, units);
+        vec![words_of(board.name.clone()), words_of(what), decided(&old, units), decided(&new, units)]
     });
     table("Boards", &[("Board", 18.0), ("What", 36.0), ("Before", 20.0), ("Now", 20.0)], rows.collect())
 }
@@ -362,12 +401,13 @@ fn around(changes: &Changes) -> Table {
         .iter()
         .map(|own| line("around the schedule", "", format!("{} {}: {} → {}", own.what, own.key, own.old, own.new)));
     let marks = changes.revision_marks.iter().map(|own| line("sender's mark", &own.tag, format!("{} {}", own.what, own.mark)));
+    let renumbered = changes.renumbered.iter().map(|own| line("renumbered?", "", own.words()));
     let renamed = changes.renamed.iter().map(|own| line("renamed", &own.tag, format!("before {}: {}", own.old_tag, own.words())));
     let otherwise = changes.said_otherwise.iter().map(|own| line("said otherwise", &own.tag, own.what.clone()));
     let carried = carried(changes, usize::MAX).into_iter().map(|[column, tag, old, new]| {
         let what = if tag.is_empty() { column } else { format!("{column}: {} → {}", dash(&old), dash(&new)) };
         line("column not read", &tag, what)
     });
-    let rows = around.chain(marks).chain(carried).chain(renamed).chain(otherwise).collect();
+    let rows = renumbered.chain(around).chain(marks).chain(carried).chain(renamed).chain(otherwise).collect();
     table("Remarks", &[("Kind", 20.0), ("Tag", 18.0), ("What", 100.0)], rows)
 }

@@ -1,0 +1,97 @@
+//! Margins that were eaten where nothing else tells of it: the same devices and conductors as before, but little is left of a limit.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::causes::Pair;
+use super::selection::{self, Selection};
+use crate::design::{Check, Circuit};
+use crate::rules::physics::comparison::is_eaten;
+
+/// A margin of which little is left, in a circuit that is chosen as before; of several the smallest.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct MarginChange {
+    /// Tag on the new side.
+    pub tag: String,
+    /// Name of the check.
+    pub check: String,
+    /// What it is about: a role or a run.
+    pub subject: String,
+    /// What is demanded or occurs now.
+    pub value: Option<f64>,
+    /// What is allowed or can be done now.
+    pub limit: Option<f64>,
+    /// Unit of both.
+    pub unit: String,
+    /// Distance to the limit before, in per cent of the limit.
+    pub old_margin_pct: f64,
+    /// The same now.
+    pub new_margin_pct: f64,
+    /// How many more checks of the circuit lost theirs in the same way.
+    pub more: usize,
+    /// Columns that bring it about, or what else does, as for consequences.
+    pub because: Vec<String>,
+}
+
+/// Parts of a selection that no device or conductor is ordered by.
+const NOT_CHOSEN: &[&str] = &["status", "currents.", "checks.", "given."];
+
+/// Last parts of a path that are set or told of what is chosen.
+const NOT_ORDERED: &[&str] = &["setting_a", "magnetic_trip_a", "setting", "governed_by", "coordination"];
+
+/// What is chosen: devices and conductors, without what is set on them and what is judged.
+fn chosen(circuit: &Circuit) -> Selection {
+    let last = |path: &str| path.rsplit('.').next().is_some_and(|last| NOT_ORDERED.contains(&last));
+    let other = |path: &str| NOT_CHOSEN.iter().any(|part| path.starts_with(part)) || last(path);
+    selection::of(circuit).into_iter().filter(|(path, _)| !other(path)).collect()
+}
+
+/// The smallest margin of a pair of rows of which little is left, with its causes; none if another device or conductor was chosen.
+pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
+    let (before, now) = (passed(pair.old), passed(pair.new));
+    let mut found: Vec<(&String, &Check, f64, f64)> = Vec::new();
+    for (path, check, margin) in &now {
+        let Some((_, _, earlier)) = before.iter().find(|(own, ..)| own == path) else { continue };
+        if is_eaten(*earlier, *margin) {
+            found.push((path, check, *earlier, *margin));
+        }
+    }
+    let (path, check, old_margin_pct, new_margin_pct) = *found.iter().min_by(|a, b| a.3.total_cmp(&b.3))?;
+    if chosen(pair.old) != chosen(pair.new) {
+        return None;
+    }
+    let because = pair.differences(laid, |own| own == path).into_iter().flat_map(|own| own.because).collect();
+    Some(MarginChange {
+        tag: pair.new.tag.clone(),
+        check: check.name.clone(),
+        subject: check.subject.clone(),
+        value: check.value,
+        limit: check.limit,
+        unit: check.unit.clone(),
+        old_margin_pct,
+        new_margin_pct,
+        more: found.len() - 1,
+        because,
+    })
+}
+
+/// Checks that passed, by path, with what is left of their limit.
+fn passed(circuit: &Circuit) -> Vec<(String, &Check, f64)> {
+    let all = circuit.checks.iter().filter(|own| own.passed == Some(true));
+    let laid = all.filter_map(|own| Some((format!("{} of {}", own.name, own.subject), own, own.margin_pct?)));
+    let mut found: Vec<(String, &Check, f64)> = Vec::new();
+    for (path, check, margin) in laid {
+        // Of checks that bear one name the tightest counts.
+        match found.iter_mut().find(|(own, ..)| *own == path) {
+            Some(tighter) if margin < tighter.2 => *tighter = (path, check, margin),
+            Some(_) => {}
+            None => found.push((path, check, margin)),
+        }
+    }
+    found
+}
+
+/// What is left, by path, to a tenth of a per cent: the rest is nobody's doing.
+fn laid(circuit: &Circuit) -> Selection {
+    passed(circuit).into_iter().map(|(path, _, margin)| (path, format!("{margin:.1}"))).collect()
+}

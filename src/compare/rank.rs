@@ -1,0 +1,83 @@
+//! In which order a reader asks for what follows: the state and what fails, devices and conductors, what is to be set, small parts, and
+//! at last the checks that hold.
+
+use std::collections::BTreeMap;
+
+use super::Consequence;
+
+/// Groups of a circuit in the order in which they are told; what is named nowhere comes after them.
+const GROUPS: &[&str] = &[
+    "starter_devices",
+    "contactors",
+    "protection",
+    "overloads",
+    "conductors",
+    "runs",
+    "disconnect",
+    "control",
+    "settings",
+    "currents",
+    "accessories",
+    "small parts",
+    "given",
+];
+
+/// Accessories that every device of their kind brings: what they serve has been told before.
+const SMALL: &[&str] = &[
+    "suppressor",
+    "shroud",
+    "auxiliary-block",
+    "connecting-module",
+    "wiring-link",
+    "paralleling-link",
+    "star-bridge",
+    "relay-base",
+    "commoning-bar",
+    "feed-terminal",
+    "phase-barrier",
+    "door-handle",
+];
+
+/// Parts of a path that are set on a dial.
+const DIALS: &[&str] = &["setting_a", "magnetic_trip_a"];
+
+/// What a path is about, without the value itself: `contactors.main` of `contactors.main.rated_a`.
+#[must_use]
+pub fn subject(path: &str) -> &str {
+    path.rsplit_once('.').map_or(path, |(subject, _)| subject)
+}
+
+/// A check that holds, or did until its device went: nothing of it is to be done.
+#[must_use]
+pub fn is_held(own: &Consequence) -> bool {
+    own.path.starts_with("checks.") && [&own.old, &own.new].iter().all(|own| matches!(own.as_str(), "" | "passed"))
+}
+
+/// State and checks that fail or failed: what a reviewer looks at first.
+fn is_telling(own: &Consequence) -> bool {
+    own.path == "status" || own.path.starts_with("checks.") && [&own.old, &own.new].iter().any(|own| *own == "failed")
+}
+
+fn rank(own: &Consequence) -> usize {
+    if is_telling(own) {
+        return usize::from(own.path != "status");
+    }
+    let (group, rest) = own.path.split_once('.').unwrap_or((&own.path, ""));
+    let last = rest.rsplit('.').next().unwrap_or_default();
+    let group = match group {
+        "accessories" if SMALL.iter().any(|kind| rest.starts_with(kind)) => "small parts",
+        "protection" | "overloads" if DIALS.contains(&last) => "settings",
+        other => other,
+    };
+    let checks_last = GROUPS.len() + usize::from(own.path.starts_with("checks."));
+    2 + GROUPS.iter().position(|own| *own == group).unwrap_or(checks_last)
+}
+
+/// Orders consequences so; values of one device stay together, in their order.
+pub(super) fn sort(all: &mut [Consequence]) {
+    let mut first: BTreeMap<String, usize> = BTreeMap::new();
+    for (index, own) in all.iter().enumerate() {
+        first.entry(subject(&own.path).to_owned()).or_insert(index);
+    }
+    all.sort_by_cached_key(|own| (rank(own), first.get(subject(&own.path)).copied()));
+}

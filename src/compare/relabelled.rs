@@ -1,0 +1,46 @@
+//! What must be labelled anew: nameplates and cable tags that bear another text than before.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::Renamed;
+use crate::design::{Design, labels};
+
+/// Labels of one text that are to be made anew.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct LabelChange {
+    /// Tag of its row on the new side, or name of the board that a feeder feeds.
+    pub tag: String,
+    /// `nameplate` or `cable-tag`.
+    pub kind: String,
+    /// What it names: the machine or the cable.
+    pub label: String,
+    /// How many; both ends of a cable count.
+    pub quantity: u32,
+    /// Its lines that differ; none where only more of the same are needed.
+    pub lines: Vec<LabelLine>,
+}
+
+/// A line of a label that differs.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct LabelLine {
+    /// Column of `labels.csv`.
+    pub line: String,
+    /// Before; empty where there was no such label.
+    pub old: String,
+    /// After.
+    pub new: String,
+}
+
+/// A row under another tag with the labels that bear it.
+pub(super) fn renamed(own: &Renamed, new: &Design) -> Renamed {
+    let mut labels = Vec::new();
+    for circuit in new.circuits.iter().filter(|circuit| circuit.tag == own.tag) {
+        for (machine, _) in labels::machines(circuit) {
+            let plates = if labels::has_isolator(circuit) { "nameplates" } else { "nameplate" };
+            labels.push(format!("{plates} {machine}"));
+            labels.extend(labels::cables(circuit, machine).into_iter().map(|cable| format!("cable tags {}", cable.tag)));
+        }
+    }
+    Renamed { labels, ..own.clone() }
+}
