@@ -79,7 +79,7 @@ impl Example {
     }
 }
 
-fn tags<'v>(list: &'v Value) -> Vec<&'v str> {
+fn tags(list: &Value) -> Vec<&str> {
     list.as_array().expect("a list").iter().map(|own| own["tag"].as_str().expect("a tag")).collect()
 }
 
@@ -318,9 +318,10 @@ fn devices_and_conductors_are_told_first_and_whole() {
     assert!(paths.iter().filter(|own| own.starts_with("checks")).count() > 20);
     let page = hospital.text("changes/changes.html");
     let page_at = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words}"));
-    assert!(page_at(">contactor star: frame<") < page_at(">conductors: phase conductors<"));
+    assert!(page_at(">contactor wye: frame<") < page_at(">conductors: phase conductors<"));
     assert!(page_at(">conductors: phase conductors<") < page_at(">starting current, A<"));
-    assert!(page.contains(">timer at "));
+    assert!(page.contains(">timer at line: part number<"));
+    assert!(page.contains(">suppressor at line, wye, delta, transition: part number<"), "small parts of a kind in one row");
 }
 
 /// 300 ft are 91.44 m: a foot is 0.3048 m by definition.

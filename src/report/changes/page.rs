@@ -115,16 +115,30 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
                     [words::column(&words::column_in(&own.field, units)), old, new]
                 })
                 .collect(),
-            follows: follows
-                .into_iter()
-                .map(|own| {
-                    let [old, new] = [&own.old, &own.new].map(|value| words::value(value, units));
-                    [words::place(&own.path, units), old, new, words::causes(&own.because)]
-                })
-                .collect(),
+            follows: rows(&follows, units),
         }
     });
     groups.collect()
+}
+
+/// What follows, a row each; small parts of a kind that change in the same way in one.
+fn rows(follows: &[&Consequence], units: Units) -> Vec<[String; 4]> {
+    let kind = |own: &Consequence| own.path.strip_prefix("accessories.")?.split_once(" at ").map(|own| own.0.to_owned());
+    let mut rows: Vec<(Option<String>, [String; 4])> = Vec::new();
+    for own in follows {
+        let [old, new] = [&own.old, &own.new].map(|value| words::value(value, units));
+        let (kind, row) = (kind(own), [words::place(&own.path, units), old, new, words::causes(&own.because)]);
+        let same = rows.last_mut().filter(|(of, last)| kind.is_some() && *of == kind && last[1..] == row[1..]);
+        let parts = row[0].split_once(" at ").and_then(|(_, own)| own.split_once(": "));
+        match (same, parts) {
+            (Some((_, last)), Some((serves, what))) => {
+                let head = last[0].trim_end_matches(what).trim_end_matches(": ").to_owned();
+                last[0] = format!("{head}, {serves}: {what}");
+            }
+            _ => rows.push((kind, row)),
+        }
+    }
+    rows.into_iter().map(|(_, row)| row).collect()
 }
 
 fn table(id: &'static str, title: &'static str, lead: &'static str, heads: &[&'static str], rows: Vec<Vec<String>>) -> Table {
