@@ -1,5 +1,7 @@
 //! Margins that were eaten where nothing else tells of it: the same devices and conductors as before, but little is left of a limit.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -46,20 +48,19 @@ fn chosen(circuit: &Circuit) -> Selection {
     selection::of(circuit).into_iter().filter(|(path, _)| !other(path)).collect()
 }
 
+/// Names a check: its name and what it is about.
+type Name<'c> = (&'c str, &'c str);
+
 /// The smallest margin of a pair of rows of which little is left, with its causes; none if another device or conductor was chosen.
 pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
     let (before, now) = (passed(pair.old), passed(pair.new));
-    let mut found: Vec<(&String, &Check, f64, f64)> = Vec::new();
-    for (path, check, margin) in &now {
-        let Some((_, _, earlier)) = before.iter().find(|(own, ..)| own == path) else { continue };
-        if is_eaten(*earlier, *margin) {
-            found.push((path, check, *earlier, *margin));
-        }
-    }
-    let (path, check, old_margin_pct, new_margin_pct) = *found.iter().min_by(|a, b| a.3.total_cmp(&b.3))?;
+    let both = now.into_iter().filter_map(|(name, (check, margin))| Some((name, check, before.get(&name)?.1, margin)));
+    let found: Vec<(Name<'_>, &Check, f64, f64)> = both.filter(|(_, _, earlier, margin)| is_eaten(*earlier, *margin)).collect();
+    let (name, check, old_margin_pct, new_margin_pct) = *found.iter().min_by(|a, b| a.3.total_cmp(&b.3))?;
     if chosen(pair.old) != chosen(pair.new) {
         return None;
     }
+    let path = path(name);
     let because = pair.differences(laid, |own| own == path).into_iter().flat_map(|own| own.because).collect();
     Some(MarginChange {
         tag: pair.new.tag.clone(),
@@ -75,23 +76,24 @@ pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
     })
 }
 
-/// Checks that passed, by path, with what is left of their limit.
-fn passed(circuit: &Circuit) -> Vec<(String, &Check, f64)> {
-    let all = circuit.checks.iter().filter(|own| own.passed == Some(true));
-    let laid = all.filter_map(|own| Some((format!("{} of {}", own.name, own.subject), own, own.margin_pct?)));
-    let mut found: Vec<(String, &Check, f64)> = Vec::new();
-    for (path, check, margin) in laid {
-        // Of checks that bear one name the tightest counts.
-        match found.iter_mut().find(|(own, ..)| *own == path) {
-            Some(tighter) if margin < tighter.2 => *tighter = (path, check, margin),
-            Some(_) => {}
-            None => found.push((path, check, margin)),
+/// Checks that passed with what is left of their limit; of those that bear one name the tightest counts.
+fn passed(circuit: &Circuit) -> BTreeMap<Name<'_>, (&Check, f64)> {
+    let mut found: BTreeMap<Name<'_>, (&Check, f64)> = BTreeMap::new();
+    for own in circuit.checks.iter().filter(|own| own.passed == Some(true)) {
+        let Some(margin) = own.margin_pct else { continue };
+        let tightest = found.entry((&own.name, &own.subject)).or_insert((own, margin));
+        if margin < tightest.1 {
+            *tightest = (own, margin);
         }
     }
     found
 }
 
+fn path((name, subject): Name<'_>) -> String {
+    format!("{name} of {subject}")
+}
+
 /// What is left, by path, to a tenth of a per cent: the rest is nobody's doing.
 fn laid(circuit: &Circuit) -> Selection {
-    passed(circuit).into_iter().map(|(path, _, margin)| (path, format!("{margin:.1}"))).collect()
+    passed(circuit).into_iter().map(|(name, (_, margin))| (path(name), format!("{margin:.1}"))).collect()
 }

@@ -11,7 +11,7 @@ pub(in crate::report) struct Line<'c> {
     pub(in crate::report) check: String,
     /// What is left before and now, in per cent.
     pub(in crate::report) left: [String; 2],
-    /// What is demanded of what is there, such as `69.12 A of 69.16 A`.
+    /// What there is and what it is held against, such as `69.12 A of 69.16 A`, or `99 A, at least 98 A`.
     pub(in crate::report) figures: String,
     pub(in crate::report) because: &'c [String],
 }
@@ -45,10 +45,42 @@ fn of(own: &MarginChange, units: Units) -> Line<'_> {
     };
     let figures = match (own.value, own.limit) {
         (Some(value), Some(limit)) => {
-            format!("{} of {}", shown(units.value(value, &own.unit)), shown(units.limit(limit, &own.unit)))
+            // Of what passed, a value above its limit has it as the least.
+            let between = if value > limit { ", at least" } else { " of" };
+            format!("{}{between} {}", shown(units.value(value, &own.unit)), shown(units.limit(limit, &own.unit)))
         }
         _ => String::new(),
     };
     let left = [own.old_margin_pct, own.new_margin_pct].map(|margin| format!("{margin:.1} %"));
     Line { tags: Vec::new(), check, left, figures, because: &own.because }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_say_on_which_side_the_limit_lies() {
+        let figures = |value: f64, limit: f64, unit: &str, units| {
+            let own = MarginChange { value: Some(value), limit: Some(limit), unit: unit.to_owned(), ..MarginChange::default() };
+            of(&own, units).figures
+        };
+        assert_eq!(figures(69.12, 69.16, "A", Units::Metric), "69.12 A of 69.16 A");
+        assert_eq!(figures(101.7, 98.28, "A", Units::Metric), "101.7 A, at least 98.28 A");
+        // 15.24 m are 50 ft; what holds to 15.5 m (50.85 ft) holds to 50 ft.
+        assert_eq!(figures(15.24, 15.5, "m", Units::Customary), "50 ft of 50 ft");
+    }
+
+    #[test]
+    fn circuits_that_lose_the_same_share_a_line() {
+        let own = |tag: &str, now: f64| MarginChange {
+            tag: tag.to_owned(),
+            old_margin_pct: 9.0,
+            new_margin_pct: now,
+            ..MarginChange::default()
+        };
+        let changes = Changes { margins: vec![own("A", 1.0), own("B", 2.0), own("C", 1.0)], ..Changes::default() };
+        let told: Vec<_> = lines(&changes, Units::Metric).into_iter().map(|own| (own.tags, own.left[1].clone())).collect();
+        assert_eq!(told, [(vec!["A", "C"], "1.0 %".to_owned()), (vec!["B"], "2.0 %".to_owned())]);
+    }
 }
