@@ -158,7 +158,12 @@ impl<'a> Table<'a> {
                 if is_plain_text(cell) {
                     self.known[position].learn(seen, || [(spec.field, Arc::clone(&entry))].into());
                 }
-                load.share(spec.field, entry);
+                if matches!(spec.field, Field::TapPct | Field::StartCurrentLimit) {
+                    // The cell of the method may have said it already.
+                    self.put_value(load, spec.field, &entry);
+                } else {
+                    load.share(spec.field, entry);
+                }
             }
             Ok(None) => self.placeholder(load, &column, seen),
             Err(wrong) => match kindly(spec, cell, seen) {
@@ -297,6 +302,16 @@ impl<'a> Table<'a> {
                     "{} is {} in column {} and otherwise here, by `{}`",
                     field.spec().name,
                     if *one { "yes" } else { "no" },
+                    column_letters(earlier.column),
+                    text::shortened(text)
+                );
+                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
+            }
+            (Value::Number(_), Value::Number(_)) if matches!(field, Field::TapPct | Field::StartCurrentLimit) => {
+                let what = format!(
+                    "{} reads `{}` in column {} and otherwise here, by `{}`",
+                    field.spec().name,
+                    earlier.text,
                     column_letters(earlier.column),
                     text::shortened(text)
                 );
@@ -514,7 +529,9 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
         Kind::YesNo if duty::yes_no(seen).is_some() => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
         Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {
             let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.values.is_empty())?;
-            let mut values: Vec<_> = given.values.into_iter().filter(|(field, _)| *field == spec.field).collect();
+            let beside = [Field::TapPct, Field::StartCurrentLimit];
+            let mut values: Vec<_> =
+                given.values.into_iter().filter(|(field, _)| *field == spec.field || beside.contains(field)).collect();
             if given.reverses {
                 values.push((Field::Reversing, Value::YesNo(true)));
             }
