@@ -1,4 +1,4 @@
-//! Whole stages on 100, 1 000 and 10 000 loads: reading, sizing, each writer alone, and the same workbook's cells written by the
+//! Whole stages on 10, 100, 1 000 and 10 000 loads: reading, sizing, each writer alone, and the same workbook's cells written by the
 //! workbook library alone. `cargo bench` prints them side by side; `benches/README.md` holds figures as ratios of one run.
 
 use std::io::Cursor;
@@ -10,7 +10,7 @@ use motorwright::design::Design;
 use motorwright::project::{self, Inputs, Options};
 use motorwright::report::{lists, output, submittal, workbook};
 
-const SIZES: [usize; 3] = [100, 1_000, 10_000];
+const SIZES: [usize; 4] = [10, 100, 1_000, 10_000];
 
 fn main() {
     divan::main();
@@ -110,37 +110,58 @@ fn g_design_json(bencher: divan::Bencher, loads: usize) {
     bencher.bench_local(|| output::json(&design).expect("JSON").len());
 }
 
-/// The cells of our own workbook, written by the library alone: texts, numbers and formulas, no formats, no notes.
+/// The cells of our own workbook, written by the library alone in its usual mode: texts and numbers, no formats, no notes, no links.
 #[divan::bench(args = SIZES, sample_count = 3, sample_size = 1)]
 fn h_same_cells_by_the_library_alone(bencher: divan::Bencher, loads: usize) {
+    let sheets = Mutex::new(cells_of(loads));
+    bencher.bench_local(|| {
+        let mut book = rust_xlsxwriter::Workbook::new();
+        for cells in sheets.lock().expect("one thread").iter() {
+            copy(book.add_worksheet(), cells);
+        }
+        book.save_to_buffer().expect("a workbook").len()
+    });
+}
+
+/// The same in the mode that the program uses: rows to a temporary file, compressed as much as ours. What no change of the program
+/// can take off the whole job as long as the library writes these cells.
+#[divan::bench(args = SIZES, sample_count = 3, sample_size = 1)]
+fn i_same_cells_by_the_library_row_by_row(bencher: divan::Bencher, loads: usize) {
+    let sheets = Mutex::new(cells_of(loads));
+    bencher.bench_local(|| {
+        let mut book = rust_xlsxwriter::Workbook::new();
+        book.set_zip_compression_level(4);
+        for cells in sheets.lock().expect("one thread").iter() {
+            copy(book.add_worksheet_with_low_memory().expect("a temporary file"), cells);
+        }
+        book.save_to_buffer().expect("a workbook").len()
+    });
+}
+
+fn cells_of(loads: usize) -> Vec<calamine::Range<Data>> {
     let (inputs, design) = sized(loads);
     let prepared = output::prepare(&inputs, &design);
     let working = |index: usize| inputs.working(index);
     let bytes = workbook::write(&prepared.input(&inputs, &design, &working)).expect("a workbook");
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).expect("it opens");
-    let sheets: Vec<_> = book.sheet_names().iter().map(|name| book.worksheet_range(name).expect("a sheet")).collect();
-    let sheets = Mutex::new(sheets);
-    bencher.bench_local(|| {
-        let mut out = rust_xlsxwriter::Workbook::new();
-        for range in sheets.lock().expect("one thread").iter() {
-            let sheet = out.add_worksheet();
-            for (row, column, cell) in range.used_cells() {
-                let (row, column) = (u32::try_from(row).expect("a row"), u16::try_from(column).expect("a column"));
-                match cell {
-                    Data::Float(number) => sheet.write_number(row, column, *number).map(|_| ()).expect("a number"),
-                    Data::Int(number) => sheet.write_number(row, column, *number as f64).map(|_| ()).expect("a number"),
-                    Data::String(text) => sheet.write_string(row, column, text).map(|_| ()).expect("a text"),
-                    _ => {}
-                }
-            }
+    book.sheet_names().iter().map(|name| book.worksheet_range(name).expect("a sheet")).collect()
+}
+
+fn copy(sheet: &mut rust_xlsxwriter::Worksheet, cells: &calamine::Range<Data>) {
+    for (row, column, cell) in cells.used_cells() {
+        let (row, column) = (u32::try_from(row).expect("a row"), u16::try_from(column).expect("a column"));
+        match cell {
+            Data::Float(number) => sheet.write_number(row, column, *number).map(|_| ()).expect("a number"),
+            Data::Int(number) => sheet.write_number(row, column, *number as f64).map(|_| ()).expect("a number"),
+            Data::String(text) => sheet.write_string(row, column, text).map(|_| ()).expect("a text"),
+            _ => {}
         }
-        out.save_to_buffer().expect("a workbook").len()
-    });
+    }
 }
 
 /// Reading to files, the submittal with flagged sheets.
 #[divan::bench(args = SIZES, sample_count = 3, sample_size = 1)]
-fn i_whole_job(bencher: divan::Bencher, loads: usize) {
+fn j_whole_job(bencher: divan::Bencher, loads: usize) {
     let (folder, options) = options(loads);
     bencher.bench_local(|| {
         let inputs = project::open(&options).expect("it opens");

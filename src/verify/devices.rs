@@ -62,6 +62,13 @@ fn rated(facts: &Facts<'_>, own: &StarterDevice, current: f64, found: &mut Disag
         ("soft-starter", Some(Item::SoftStarter(row))) => {
             let inside = facts.start.method == crate::load::Method::SoftStarterInsideDelta;
             let suits = fits(volts, row.max_voltage_v) && (row.inside_delta || !inside);
+            let often = facts.start.per_hour;
+            found.unless(often.is_some() || facts.told("C218"), &codes::V501_DEVICE, || {
+                format!("nobody states how often {} starts, and no finding says so", own.part)
+            });
+            found.unless(often.is_none_or(|often| fits(often, row.starts_per_hour)), &codes::V501_DEVICE, || {
+                format!("{} is rated for {} starts an hour; {often:?} are stated", own.part, row.starts_per_hour)
+            });
             (row.rating_a, left(Family::SoftStarter), suits)
         }
         _ => {

@@ -197,6 +197,7 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         equipment_rating: None,
         own_circuits: sets,
         loaded: if facts.machine.phases == 3 { 3 } else { 2 },
+        third_harmonic: facts.machine.third_harmonic.map(|own| own.value),
         cores: run.cores,
         voltage: facts.machine.voltage,
         to_earth: facts.machine.voltage,
@@ -244,6 +245,10 @@ fn cable(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         && cable.insulation == facts.book.bought_insulation(&run.insulation)
         && same(cable.size_mm2, run.phase_area_mm2)
         && (cable.cores == run.cores || halves || single);
+    let cables = if halves { 2 } else { 1 };
+    found.unless(run.cables == cables, &codes::V706_CABLE, || {
+        format!("the {} run is said to be {} cables of {}; it is {cables}", run.role, run.cables, run.part)
+    });
     found.unless(so, &codes::V706_CABLE, || {
         format!(
             "{} is not the cable of the {} run: {} {} {}, {} cores",

@@ -1,5 +1,7 @@
 //! The sheets of devices, dials, cables, checks, purchases and findings.
 
+use std::collections::BTreeMap;
+
 use rust_xlsxwriter::{ConditionalFormatFormula, Format, FormatAlign, FormatBorder, Worksheet};
 
 use super::columns::{self, CellValue, CheckRow};
@@ -175,7 +177,10 @@ pub(super) fn supplies(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
     let rows = columns::supply_rows(input.design);
     let mut own = columns::in_use(columns::supplies(input.units()), &rows);
     table::fit(&mut own, &rows, table::WIDEST);
-    let index = |tag: &str| input.design.circuits.iter().position(|circuit| circuit.tag == tag);
+    // Backwards, so that of two circuits under one tag the first stays.
+    let places: BTreeMap<&str, usize> =
+        input.design.circuits.iter().enumerate().rev().map(|(index, circuit)| (circuit.tag.as_str(), index)).collect();
+    let index = |tag: &str| places.get(tag).copied();
     let rows = rows.into_iter().map(|row| (row.board.is_none().then(|| index(row.owner)).flatten(), row));
     table::write(sheet, &own, rows, plan, styles, |_, _| None)
 }

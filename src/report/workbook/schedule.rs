@@ -1,33 +1,24 @@
 //! The sender's table, cell for cell at its addresses, with the results to the right of it and findings as notes on the cells
 //! that they point at.
 
-use std::borrow::Cow;
 use std::collections::BTreeSet;
 
-use rust_xlsxwriter::{Format, Note, Worksheet};
+use rust_xlsxwriter::{Format, Worksheet};
 
 use super::columns::{self, Align, CellValue, Column, Group};
 use super::plan::{LINKS, Plan, Schedule, Written};
-use super::style::{self, Rows, Styles, sign};
+use super::style::{self, Rows, Styles};
 use super::{ReportError, ReportInput, Sheet, blank, table, text};
 use crate::design::{Circuit, Design};
-use crate::finding::{Finding, Severity};
+use crate::finding::Severity;
 use crate::intake::own::{self, Seal};
-use crate::intake::{Cell, Content, Grid, SkipReason, Struck};
+use crate::intake::{Cell, Content, Grid, SkipReason};
 use crate::report::changes::revision;
 
-/// Characters on a line of a note, and pixels of a line; the note is made wide and tall enough to need no scrolling.
-const NOTE_CHARACTERS: usize = 46;
-const NOTE_WIDTH: u32 = 300;
-const LINE_HEIGHT: u32 = 16;
-/// Lines of the tallest note; what is beyond stands on the sheet of findings.
-const NOTE_LINES: usize = 36;
+mod notes;
+mod sent;
 
-/// Longest words that widen a column of the sender; longer ones wrap, over at most so many lines.
-const LONGEST_SENT: usize = 44;
-const TALLEST: usize = 8;
-/// Rows that are looked at for the widths of columns.
-const SAMPLE: usize = 200;
+use sent::{Kind, TALLEST, tag_column};
 
 /// Characters over the width of a printed page of the schedule.
 pub(super) const PAGE_CHARACTERS: f64 = 250.0;
@@ -198,44 +189,6 @@ impl<'a> Writer<'_, 'a> {
         Ok(())
     }
 
-    /// Merged areas and hidden columns decide what is read, so they stay. Merging needs a sheet that is kept in memory.
-    fn keep_look(&mut self, grid: &Grid) -> Result<(), ReportError> {
-        for column in grid.hidden_columns.iter().filter_map(|column| u16::try_from(*column).ok()) {
-            if column < self.schedule.first_own {
-                self.sheet.set_column_hidden(column)?;
-            }
-        }
-        for ((top, left), (bottom, right)) in &grid.merged {
-            let (Ok(left), Ok(right)) = (u16::try_from(*left), u16::try_from(*right)) else { continue };
-            let single = (*top, left) == (*bottom, right);
-            if single || right >= self.schedule.first_own || *top > *bottom || left > right {
-                continue;
-            }
-            // Areas that overlap come from damaged files only; the first of them is kept.
-            let _ = self.sheet.merge_range(*top, left, *bottom, right, "", &Format::new());
-        }
-        Ok(())
-    }
-
-    /// The sender's widths where they are known, else what the longest words ask; numbers have room in any case.
-    fn set_sent_widths(&mut self, grid: &Grid) -> Result<(), ReportError> {
-        let first = grid.header_row.unwrap_or(0) as usize;
-        for at in 0..self.schedule.first_own {
-            let cells = || grid.rows.iter().skip(first).take(SAMPLE).filter_map(|row| row.get(usize::from(at)));
-            let longest = cells().map(|cell| characters(&cell)).max().unwrap_or(0).clamp(7, LONGEST_SENT);
-            let number = cells().filter(|cell| cell.content.words().is_none()).map(|cell| characters(&cell)).max().unwrap_or(0);
-            let room = |characters: usize| f64::from(u32::try_from(characters).unwrap_or(0)) + 2.0;
-            let width = match grid.column_widths.get(&u32::from(at)) {
-                Some(sent) => sent.max(room(number)),
-                None => room(longest),
-            };
-            self.sent_widths.push(width);
-            self.sheet.set_column_width(at, width)?;
-            self.sheet.set_column_format(at, &self.styles.sent)?;
-        }
-        Ok(())
-    }
-
     fn set_own_columns(&mut self) -> Result<(), ReportError> {
         let mut start = self.schedule.first_own;
         for group in self.own.chunk_by(|a, b| a.group == b.group) {
@@ -343,117 +296,6 @@ impl<'a> Writer<'_, 'a> {
         Some(text::link(self.plan.name(sheet), start, 0))
     }
 
-    /// Writes a cell as it was sent; tells how many lines it takes.
-    fn sent_cell(&mut self, row: u32, at: u16, cell: &Cell, kind: Kind) -> Result<usize, ReportError> {
-        let worst = self.worst(row, at);
-        let words = text::cell(cell.content.words().unwrap_or_default());
-        let width = self.sent_widths.get(usize::from(at)).copied().unwrap_or(LONGEST_SENT as f64);
-        let lines = match kind {
-            Kind::Table => table::lines(&words, width),
-            // Bold letters are wider.
-            Kind::Head => table::lines(&words, width * 0.9),
-            Kind::Above | Kind::Section => 1,
-        };
-        // Delimited text has no numbers; what is plainly one becomes one, and is shown as it was written.
-        let number = if kind == Kind::Table && self.delimited { plain_number(&words) } else { None };
-        let shape = Shape { kind, wraps: lines > 1, decimals: number.map_or(0, |(_, decimals)| decimals) };
-        let format = sent_format(self.styles, cell, worst, shape);
-        let format = format.as_deref();
-        match (&cell.content, format) {
-            (Content::Empty, Some(format)) => {
-                self.sheet.write_blank(row, at, format)?;
-            }
-            (Content::Empty, None) => {}
-            (Content::Text(_) | Content::Error(_), format) => self.sent_words(row, at, &words, number, format)?,
-            (Content::Number(number), _) if !number.is_finite() => {
-                self.sheet.write_string(row, at, number.to_string())?;
-            }
-            (Content::Number(number), Some(format)) => {
-                self.sheet.write_number_with_format(row, at, *number, format)?;
-            }
-            (Content::Number(number), None) => {
-                self.sheet.write_number(row, at, *number)?;
-            }
-            (Content::Boolean(yes), Some(format)) => {
-                self.sheet.write_boolean_with_format(row, at, *yes, format)?;
-            }
-            (Content::Boolean(yes), None) => {
-                self.sheet.write_boolean(row, at, *yes)?;
-            }
-            (Content::Date(date), _) => self.sent_date(row, at, date.serial, &date.text, worst)?,
-        }
-        if worst.is_some() {
-            self.note(row, at)?;
-        }
-        Ok(lines)
-    }
-
-    fn sent_words(
-        &mut self,
-        row: u32,
-        at: u16,
-        words: &str,
-        number: Option<(f64, usize)>,
-        format: Option<&Format>,
-    ) -> Result<(), ReportError> {
-        match (number, format) {
-            (Some((number, _)), Some(format)) => self.sheet.write_number_with_format(row, at, number, format)?,
-            (Some((number, _)), None) => self.sheet.write_number(row, at, number)?,
-            (None, Some(format)) => self.sheet.write_string_with_format(row, at, words, format)?,
-            (None, None) => self.sheet.write_string(row, at, words)?,
-        };
-        Ok(())
-    }
-
-    fn sent_date(&mut self, row: u32, at: u16, serial: f64, words: &str, worst: Option<Severity>) -> Result<(), ReportError> {
-        if !serial.is_finite() {
-            self.sheet.write_string(row, at, text::cell(words))?;
-            return Ok(());
-        }
-        let whole = (serial - serial.floor()).abs() < 1e-9;
-        let format = match worst {
-            Some(severity) => self.styles.flagged_date.get(severity),
-            None if serial < 1.0 => &self.styles.sent_time,
-            None if whole => &self.styles.sent_date,
-            None => &self.styles.sent_moment,
-        };
-        self.sheet.write_number_with_format(row, at, serial, format)?;
-        Ok(())
-    }
-
-    fn at_cell(&self, row: u32, at: u16) -> Vec<&Finding> {
-        let own = self.schedule.findings.get(&(row, at)).map_or(&[][..], Vec::as_slice);
-        let mut findings: Vec<&Finding> = own.iter().filter_map(|index| self.plan.findings.get(*index).copied()).collect();
-        findings.sort_by_key(|finding| finding.severity);
-        findings
-    }
-
-    fn worst(&self, row: u32, at: u16) -> Option<Severity> {
-        if self.schedule.findings.is_empty() {
-            return None;
-        }
-        self.schedule.findings.get(&(row, at))?.iter().filter_map(|index| Some(self.plan.findings.get(*index)?.severity)).min()
-    }
-
-    /// One note a cell with all its findings, worst first.
-    fn note(&mut self, row: u32, at: u16) -> Result<(), ReportError> {
-        let findings = self.at_cell(row, at);
-        if findings.is_empty() {
-            return Ok(());
-        }
-        let (text, lines) = note_text(&findings, self.plan.name(Sheet::Findings));
-        let height = LINE_HEIGHT * u32::try_from(lines + 1).unwrap_or(1);
-        let note = Note::new(text)
-            .set_author("Motorwright")
-            .add_author_prefix(false)
-            .set_width(NOTE_WIDTH)
-            .set_height(height)
-            .set_font_size(9)
-            .set_background_color(0xFF_FF_FF);
-        self.sheet.insert_note(row, at, &note)?;
-        Ok(())
-    }
-
     fn finish(&mut self, last: u32, frozen: u16) -> Result<(), ReportError> {
         let head = self.schedule.head;
         let first = self.schedule.first_own;
@@ -524,70 +366,6 @@ impl<'a> Writer<'_, 'a> {
     }
 }
 
-/// What a row of the sender is.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Above,
-    Head,
-    Section,
-    Table,
-}
-
-/// How a cell of the sender is laid out.
-#[derive(Clone, Copy)]
-struct Shape {
-    kind: Kind,
-    wraps: bool,
-    decimals: usize,
-}
-
-/// Format of a cell of the sender. What its look says about its meaning is kept, so that it is read alike the next time.
-fn sent_format<'s>(styles: &'s Styles, cell: &Cell, worst: Option<Severity>, shape: Shape) -> Option<Cow<'s, Format>> {
-    let plain = match shape.kind {
-        Kind::Head => Some(&styles.sent_head),
-        Kind::Section => Some(&styles.sent_section),
-        Kind::Table if shape.wraps => Some(&styles.sent_wrapped),
-        Kind::Table | Kind::Above => None,
-    };
-    let format = worst.map(|severity| styles.flagged.get(severity)).or(plain).map(Cow::Borrowed);
-    let wraps = shape.wraps && worst.is_some();
-    if !cell.percent && cell.struck != Struck::Whole && shape.decimals == 0 && !wraps {
-        return format;
-    }
-    if let (None, Some(own), Struck::No) = (worst, styles.sent_decimals.get(shape.decimals.wrapping_sub(1)), cell.struck) {
-        return Some(Cow::Borrowed(own));
-    }
-    let mut own = format.map(Cow::into_owned).unwrap_or_default();
-    let mark = worst.map(|severity| format!("\"{} \"", sign(severity))).unwrap_or_default();
-    if cell.percent {
-        own = own.set_num_format(format!("{mark}0.0%"));
-    } else if shape.decimals > 0 {
-        own = own.set_num_format(format!("{mark}{}", style::decimals(shape.decimals)));
-    }
-    if wraps {
-        own = own.set_text_wrap();
-    }
-    if cell.struck == Struck::Whole {
-        own = own.set_font_strikethrough();
-    }
-    Some(Cow::Owned(own))
-}
-
-/// A number of a delimited text that nobody can read in two ways, and how many decimals it was written with: digits without a
-/// leading zero, and a point with decimals that could not be a group of thousands.
-fn plain_number(words: &str) -> Option<(f64, usize)> {
-    let bare = words.strip_prefix('-').unwrap_or(words);
-    let (whole, decimals) = bare.split_once('.').map_or((bare, None), |(whole, decimals)| (whole, Some(decimals)));
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    let leading = whole.len() > 1 && whole.starts_with('0');
-    let places = decimals.map_or(0, str::len);
-    let plain = digits(whole) && !leading && whole.len() <= 10 && decimals.is_none_or(digits) && places <= 6 && places != 3;
-    if !plain || words == "-0" {
-        return None;
-    }
-    words.parse().ok().map(|number| (number, places))
-}
-
 /// The sheet to which the cells of a result lead.
 fn leads_to(key: &str) -> Option<Sheet> {
     match key {
@@ -620,69 +398,4 @@ fn revision_lines(design: &Design) -> Vec<String> {
     let told = |what: &[&str]| what.iter().filter(|own| !own.is_empty()).copied().collect::<Vec<_>>().join(", ");
     let gone = removed.iter().map(|own| format!("{sign} removed: {}", told(&[&own.tag, &own.description, &own.board])));
     std::iter::once(format!("{sign} marks what the present revision changed.")).chain(gone).collect()
-}
-
-/// Columns that stay in sight: up to the tag where it stands at the left, else the first.
-fn tag_column(grid: &Grid) -> u16 {
-    let heads = grid.header_row.and_then(|row| grid.rows.get(row as usize));
-    let tag = heads.and_then(|heads| {
-        heads
-            .iter()
-            .take(3)
-            .position(|cell| matches!(&cell.content, Content::Text(words) if words.to_lowercase().contains("tag")))
-    });
-    u16::try_from(tag.unwrap_or(0) + 1).unwrap_or(1)
-}
-
-/// Width of a cell in characters: that of its longest line.
-fn characters(cell: &Cell) -> usize {
-    match &cell.content {
-        Content::Text(_) | Content::Error(_) => {
-            let words = cell.content.words().unwrap_or_default();
-            words.lines().map(|line| line.chars().take(LONGEST_SENT).count()).max().unwrap_or(0)
-        }
-        Content::Number(number) => number.to_string().len().min(12),
-        Content::Date(..) => 12,
-        Content::Boolean(_) => 5,
-        Content::Empty => 0,
-    }
-}
-
-/// Text of a note and the lines that it takes.
-fn note_text(findings: &[&Finding], sheet: &str) -> (String, usize) {
-    let mut all = String::new();
-    let mut lines = 0;
-    for (index, finding) in findings.iter().enumerate() {
-        let block = note_block(finding);
-        let needs = lines_of(&block) + usize::from(index > 0);
-        if index > 0 && lines + needs > NOTE_LINES {
-            let more = format!("\n\n{} more: sheet {sheet}", findings.len() - index);
-            lines += 2;
-            all.push_str(&more);
-            break;
-        }
-        if index > 0 {
-            all.push_str("\n\n");
-        }
-        lines += needs;
-        all.push_str(&block);
-    }
-    (all, lines.min(NOTE_LINES + 4))
-}
-
-fn note_block(finding: &Finding) -> String {
-    let mut block = format!("{} {} {}", sign(finding.severity), finding.severity.word(), finding.code);
-    let clause = if finding.reference.is_empty() { String::new() } else { format!("({})", finding.reference) };
-    for part in [&finding.what, &finding.why, &finding.cure, &clause] {
-        if !part.is_empty() {
-            block.push('\n');
-            block.push_str(&text::plain(part));
-        }
-    }
-    let most = NOTE_CHARACTERS * NOTE_LINES;
-    if block.chars().count() > most { block.chars().take(most - 1).chain(['…']).collect() } else { block }
-}
-
-fn lines_of(text: &str) -> usize {
-    text.split('\n').map(|line| line.chars().count().div_ceil(NOTE_CHARACTERS).max(1)).sum()
 }

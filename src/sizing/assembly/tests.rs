@@ -440,3 +440,19 @@ fn the_smallest_size_of_the_project_is_one_of_it() {
     // NEMA ICS 2: 9 A for size 00, 18 A for size 0, 27 A for size 1.
     assert_eq!((of(None), of(Some("0")), of(Some("1"))), (9.0, 18.0, 27.0));
 }
+
+/// A soft starter is made for so many starts an hour; a row that states none is told so once, and one that does is checked.
+#[test]
+fn starts_an_hour_of_a_soft_starter_are_checked_or_told() {
+    let of = |per_hour: &'static str| {
+        let cells = [("starting_method", "soft-starter"), ("starts_per_hour", per_hour)];
+        let cells: Vec<_> = cells.into_iter().filter(|(_, text)| !text.is_empty()).collect();
+        let circuit = size(&with(PUMP, &cells));
+        assert!(circuit.starter_devices.iter().any(|own| own.kind == "soft-starter" && !own.part.is_empty()));
+        let told = circuit.findings.iter().filter(|own| own.code == "C218").count();
+        let checked = circuit.checks.iter().any(|check| check.name == "soft-starter-frequency");
+        (told, checked)
+    };
+    assert_eq!(of(""), (1, false));
+    assert_eq!(of("4"), (0, true));
+}

@@ -156,6 +156,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         equipment_rating: None,
         own_circuits: 1,
         loaded: if single { 2 } else { 3 },
+        third_harmonic: None,
         cores: run.cores,
         voltage: volts,
         to_earth: Volts(own.voltage_v / 3f64.sqrt()),
