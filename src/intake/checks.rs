@@ -1,5 +1,6 @@
 //! Checks of a row that hold for every table: repeated columns, cells without a heading, quotation marks, a supply column.
 
+use super::methods;
 use super::skip;
 use super::table::{Table, index};
 use super::{Content, Row, text, values};
@@ -97,6 +98,18 @@ impl Table<'_> {
         let what = format!("`{}` stands beside it, but the row was read as a load", text::shortened(&entry.text));
         let cure = "remove the row if the load is gone, or the remark";
         self.cell_finding(load, &codes::I429_REMARK_DELETED, entry.column as usize, &entry.text, what, cure);
+    }
+
+    /// A remark that leaves the starter to others, in a row that names its method: it would be bought twice.
+    pub(super) fn check_who_supplies(&mut self, load: &mut Load) {
+        let names_method = load.text(Field::StartingMethod).is_some_and(methods::starts_a_motor);
+        let Some(entry) = load.entry(Field::Notes).filter(|entry| names_method && methods::leaves_starter(&entry.text)).cloned()
+        else {
+            return;
+        };
+        let what = format!("the remark reads `{}`, but the row names a starting method", text::shortened(&entry.text));
+        let cure = "write by-others as starting_method if the starter is supplied by others; else change the remark";
+        self.cell_finding(load, &codes::I437_STARTER_BY_OTHERS, entry.column as usize, &entry.text, what, cure);
     }
 
     /// Remarks are carried as they stand in the workbook; elsewhere a page of text in one cell helps nobody.

@@ -53,6 +53,7 @@ impl<'a> Table<'a> {
         self.check_row(&mut load, number, row);
         self.check_merged_across(&mut load, number, row);
         self.check_remark(&mut load);
+        self.check_who_supplies(&mut load);
         self.shorten_remarks(&mut load);
         if self.plain && load.entry(Field::Supply).is_some() {
             self.split_supply(&mut load);
