@@ -25,6 +25,7 @@ mod known;
 mod layout;
 mod look;
 mod mapping;
+mod method_figures;
 mod methods;
 mod numbers;
 mod ods;

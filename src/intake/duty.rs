@@ -195,7 +195,7 @@ mod tests {
     #[case("2+1", Duty::Counts(2, 1))]
     #[case("12000 m³/h", Duty::Unknown)]
     #[case("S11", Duty::Unknown)]
-    fn duties(#[case] text: &str, #[case] expected: Duty) {
+    fn duty_types_running_and_counts_are_told_apart(#[case] text: &str, #[case] expected: Duty) {
         assert_eq!(duty(text), expected);
     }
 }

@@ -199,7 +199,11 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
         let other = found.is_of_the_motor() && is_foreign(group);
         Some(if other { Recognised { meanings: vec![Meaning::Unused], unit: None, canonical: None } } else { found })
     };
-    in_group().or_else(|| whole(&both, "")).or_else(canonical).or_else(alone).or_else(measured).or_else(|| by_words(&both))
+    // `Electrical power` is an input and not read; `Power` below `Electrical` is that of the motor, as its unit says.
+    let of_motor = groups(group).iter().any(|group| group == "motor");
+    let together =
+        || whole(&both, "").filter(|found| !(of_motor && found.meanings == [Meaning::Unused] && recognise(heading).is_some()));
+    in_group().or_else(together).or_else(canonical).or_else(alone).or_else(measured).or_else(|| by_words(&both))
 }
 
 /// Whether what stands below a group heading belongs to something else than the motor.
@@ -499,7 +503,11 @@ mod tests {
     #[case("Cable [ft]", Field::CableLengthM, Some(Unit::Foot))]
     #[case("Câble (m)", Field::CableLengthM, Some(Unit::Metre))]
     #[case("Nameplate A", Field::FullLoadCurrentA, Some(Unit::Ampere))]
-    fn spellings(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
+    fn spellings_of_the_trade_name_their_column_and_unit(
+        #[case] heading: &str,
+        #[case] field: Field,
+        #[case] unit: Option<Unit>,
+    ) {
         let found = recognise(heading).unwrap();
         assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
     }
@@ -517,7 +525,7 @@ mod tests {
     #[case("Internal ref")]
     #[case("Cable (mm²)")]
     #[case("Head (m)")]
-    fn not_read(#[case] heading: &str) {
+    fn headings_of_something_else_are_not_read(#[case] heading: &str) {
         assert!(recognise(heading).is_none_or(|found| found.meanings == [Meaning::Unused]), "{heading}");
     }
 
@@ -531,7 +539,7 @@ mod tests {
     #[case("Cable", "m", Field::CableLengthM)]
     #[case("Fed from", "", Field::Board)]
     #[case("SUPPLY", "Ph", Field::Phases)]
-    fn below_groups(#[case] group: &str, #[case] heading: &str, #[case] field: Field) {
+    fn a_group_heading_says_what_a_short_one_below_it_means(#[case] group: &str, #[case] heading: &str, #[case] field: Field) {
         assert_eq!(recognise_below(group, heading).unwrap().meanings[0], Meaning::Field(field));
     }
 

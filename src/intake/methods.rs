@@ -208,6 +208,15 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
     Ok(result)
 }
 
+/// A remark leaves the starter to others: `by others` alone, or `starter by others`, `VFD by vendor`; not `piping by others`.
+pub(super) fn leaves_starter(remark: &str) -> bool {
+    let words = fold::words(remark);
+    let of_starter =
+        |word: &String| matches!(word.as_str(), "starter" | "starters" | "vfd" | "vsd" | "drive" | "softstarter" | "soft");
+    let by_others = matches!(method(remark), Method::Known("by-others", _));
+    by_others && (words.len() <= 3 && SPELLINGS.contains_key(&fold::key(remark)) || words.iter().any(of_starter))
+}
+
 /// The methods that start a motor, as against those that only switch or feed.
 pub(super) fn starts_a_motor(name: &str) -> bool {
     !matches!(name, "contactor" | "feeder" | "by-others" | "none")
@@ -257,7 +266,7 @@ mod tests {
     #[case("Feeder only", "feeder", false)]
     #[case("starter by others", "by-others", false)]
     #[case("soft-starter-inside-delta", "soft-starter-inside-delta", false)]
-    fn known(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
+    fn spellings_of_six_languages_name_their_method(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
         assert_eq!(method(text), Method::Known(name, reversing), "{text}");
     }
 
@@ -267,7 +276,7 @@ mod tests {
     #[case("VFD w/o bypass", Some(false))]
     #[case("FU ohne Bypass", Some(false))]
     #[case("VFD", None)]
-    fn bypasses(#[case] text: &str, #[case] expected: Option<bool>) {
+    fn a_bypass_that_is_denied_is_none(#[case] text: &str, #[case] expected: Option<bool>) {
         assert_eq!(bypass(text), expected, "{text}");
     }
 
@@ -276,7 +285,7 @@ mod tests {
     #[case("no VFD", Method::Unknown)]
     #[case("reduced voltage", Method::Open)]
     #[case("DOL / VFD", Method::Conflict("direct", "drive"))]
-    fn not_known(#[case] text: &str, #[case] expected: Method) {
+    fn what_names_no_method_or_two_is_never_guessed(#[case] text: &str, #[case] expected: Method) {
         assert_eq!(method(text), expected);
     }
 }

@@ -310,7 +310,7 @@ mod tests {
     #[case::negative("-5.5", -5.5, false)]
     #[case::accountant("(5.5)", -5.5, false)]
     #[case::long_fraction("2.20625", 2.20625, false)]
-    fn numbers(#[case] text: &str, #[case] value: f64, #[case] grouped: bool) {
+    fn either_decimal_mark_and_groups_of_three_are_read(#[case] text: &str, #[case] value: f64, #[case] grouped: bool) {
         assert_eq!(number(text), Ok((value, grouped)));
     }
 
@@ -328,7 +328,7 @@ mod tests {
     #[case::filled("####", NumberError::Bad)]
     #[case::odd_groups("12 34", NumberError::Bad)]
     #[case::nothing("", NumberError::Bad)]
-    fn refused(#[case] text: &str, #[case] error: NumberError) {
+    fn what_reads_in_two_ways_or_none_is_refused(#[case] text: &str, #[case] error: NumberError) {
         assert_eq!(number(text), Err(error));
     }
 
@@ -354,7 +354,7 @@ mod tests {
     #[case::two_motors("(2) 5", Reading::Several)]
     #[case::times("2 x 5 HP", Reading::Several)]
     #[case::dual("8CV-230VAC/15CV-400VAC", Reading::Several)]
-    fn readings(#[case] text: &str, #[case] expected: Reading) {
+    fn a_cell_says_one_value_or_why_it_says_none(#[case] text: &str, #[case] expected: Reading) {
         assert_eq!(reading(text), Ok(expected));
     }
 
@@ -364,7 +364,7 @@ mod tests {
     #[case::stray("7,5,")]
     #[case::unknown_unit("5 foo")]
     #[case::nothing_below("1/0")]
-    fn no_readings(#[case] text: &str) {
+    fn what_is_no_value_gives_none(#[case] text: &str) {
         assert_eq!(reading(text), Err(NumberError::Bad));
     }
 

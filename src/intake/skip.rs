@@ -82,6 +82,13 @@ pub(super) fn ends_deleted(tag: &str) -> bool {
     last.len() < tag.len() && Opening::of(last).deleted
 }
 
+/// A word of deletion that is set off from what follows, as in `DELETED - pump`; in `Void filling pump` it is part of a name.
+pub(super) fn is_set_off_as_deleted(text: &str) -> bool {
+    let bare = text.trim_start_matches(['(', '[', '*', ' ']);
+    let behind = bare.trim_start_matches(char::is_alphabetic).trim_start();
+    Opening::of(text).deleted && !behind.starts_with(char::is_alphanumeric)
+}
+
 /// The cells of a row as one key, for telling repeated rows.
 pub(super) fn signature(row: Row<'_>) -> String {
     filled(row).iter().map(|(column, text)| format!("{column}:{}|", fold::key(text))).collect()
@@ -383,12 +390,12 @@ mod tests {
     #[case("Sub-total Area 100", true)]
     #[case("Zwischensumme", true)]
     #[case("Totaliser pump", false)]
-    fn totals(#[case] text: &str, #[case] expected: bool) {
+    fn sums_are_told_from_machines_whose_names_begin_alike(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(says_total(text), expected);
     }
 
     #[test]
-    fn other_marks() {
+    fn pages_notes_deletions_and_spares_are_told_from_loads() {
         assert!(is_page_mark("Page 2 of 2") && is_page_mark("Seite 3/4") && !is_page_mark("Page turner 2"));
         let deleted = |text: &str| Opening::of(text).deleted;
         assert!(deleted("DELETED - pump") && deleted("entfällt") && !deleted("Undeleted"));

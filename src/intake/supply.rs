@@ -204,7 +204,12 @@ mod tests {
     #[case::three_ac("3 AC 400 V", Some(400.0), Some(3.0), None)]
     #[case::french("400 V triphasé", Some(400.0), Some(3.0), None)]
     #[case::volts_alone("400", Some(400.0), None, None)]
-    fn read(#[case] text: &str, #[case] voltage: Option<f64>, #[case] phases: Option<f64>, #[case] frequency: Option<f64>) {
+    fn a_supply_is_read_however_it_is_written(
+        #[case] text: &str,
+        #[case] voltage: Option<f64>,
+        #[case] phases: Option<f64>,
+        #[case] frequency: Option<f64>,
+    ) {
         assert_eq!(parts(text), Some((voltage, phases, frequency)));
     }
 
@@ -213,7 +218,7 @@ mod tests {
     #[case::three("208-230/460")]
     #[case::double("230/460")]
     #[case::with_phase("208-230/1/60")]
-    fn several(#[case] text: &str) {
+    fn of_several_voltages_none_is_chosen(#[case] text: &str) {
         assert!(supply(text, false).unwrap().several);
     }
 
@@ -227,12 +232,12 @@ mod tests {
     #[case::seven_phases("400/7/50")]
     #[case::two_sided_tolerance("400 V +10/-15 %")]
     #[case::phases_behind_a_tolerance("400 V ±10 %, 2 ph")]
-    fn refused(#[case] text: &str) {
+    fn what_is_no_supply_of_alternating_current_is_refused(#[case] text: &str) {
         assert_eq!(supply(text, false), None);
     }
 
     #[test]
-    fn kilovolts() {
+    fn kilovolts_become_volts() {
         assert_eq!(supply("0.4", true).unwrap().voltage, Some(400.0));
         assert_eq!(supply("0,69 kV", false).unwrap().voltage, Some(690.0));
     }

@@ -340,7 +340,7 @@ mod tests {
     #[case::exponent(Field::RequiredOperations, "1e6", 1e6)]
     #[case::zero_where_it_makes_sense(Field::StartsPerHour, "0", 0.0)]
     #[case::count(Field::Phases, "3", 3.0)]
-    fn numbers(#[case] field: Field, #[case] text: &str, #[case] expected: f64) {
+    fn plain_numbers_and_fractions_of_horsepower_are_read(#[case] field: Field, #[case] text: &str, #[case] expected: f64) {
         assert_eq!(read(field.spec(), &cell(text)).unwrap(), Some(Value::Number(expected)));
     }
 
@@ -364,7 +364,12 @@ mod tests {
     #[case::range(Field::Tag, "EF-4 thru EF-1", "I114", "the lower first")]
     #[case::bell(Field::Description, "pump\u{7}", "I110", "anew")]
     #[case::bidirectional(Field::Tag, "P-\u{202e}1", "I110", "anew")]
-    fn refusals(#[case] field: Field, #[case] text: &str, #[case] code: &str, #[case] cure: &str) {
+    fn what_can_not_be_read_says_its_code_and_cure(
+        #[case] field: Field,
+        #[case] text: &str,
+        #[case] code: &str,
+        #[case] cure: &str,
+    ) {
         let wrong = read(field.spec(), &cell(text)).unwrap_err();
         assert_eq!(wrong.code.code, code, "{wrong:?}");
         assert!(wrong.cure.contains(cure), "{}", wrong.cure);

@@ -54,7 +54,7 @@ fn out_of_sight(case: &Case, tools: &Tools<'_>) -> Option<Finding> {
         )
         .at(case.place.clone())
         .why("who works at the motor must see the open switch, or the narrow exceptions for one that is locked open must hold")
-        .cure("write isolator yes for a switch at the motor, or have the exception confirmed by the authority")
+        .cure("ask for a local disconnect switch in the row, or have the exception confirmed by the authority")
         .reference(clause),
     )
 }
