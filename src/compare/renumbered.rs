@@ -45,7 +45,19 @@ impl Renumbered {
     /// The same with what to do.
     #[must_use]
     pub fn words(&self) -> String {
-        format!("{}. Rows are paired by tag; to compare them so: {}", self.what(), self.options)
+        format!("{}. Rows are paired by tag; to compare them so: {}", self.what(), self.options_shown())
+    }
+
+    /// The options, as many as anybody types.
+    pub(super) fn options_shown(&self) -> String {
+        match self.tags.len().checked_sub(SHOWN) {
+            None | Some(0) => self.options.clone(),
+            Some(more) => {
+                let first = |tags: &[String]| tags.iter().take(SHOWN).cloned().collect::<Vec<_>>();
+                let shown = options(&first(&self.old_tags), &first(&self.tags));
+                format!("{shown} and {more} more (all in `renumbered` of changes.json, which `compare` writes)")
+            }
+        }
     }
 }
 
@@ -56,6 +68,15 @@ fn range(tags: &[String]) -> String {
         [first, .., last] => format!("{first} to {last}"),
         _ => tags.join(", "),
     }
+}
+
+/// Options that are written out in words.
+const SHOWN: usize = 12;
+
+/// Options that pair these tags.
+fn options(old_tags: &[String], tags: &[String]) -> String {
+    let each = old_tags.iter().zip(tags).map(|(old, new)| format!("--same {}", quoted(&format!("{old}={new}"))));
+    each.collect::<Vec<_>>().join(" ")
 }
 
 /// More numbers than these that one step could be tell nothing.
@@ -183,9 +204,7 @@ impl Search<'_> {
             moved.iter().map(|own| side[of(own)].tag.clone()).collect()
         };
         let (old_tags, tags) = (tags(self.old, &|own| own.0), tags(self.new, &|own| own.1));
-        let options: Vec<String> =
-            old_tags.iter().zip(&tags).map(|(old, new)| format!("--same {}", quoted(&format!("{old}={new}")))).collect();
-        Some(Renumbered { options: options.join(" "), old_tags, tags, columns_by_tag, columns_renumbered })
+        Some(Renumbered { options: options(&old_tags, &tags), old_tags, tags, columns_by_tag, columns_renumbered })
     }
 
     /// A row that was changed besides: it is nearer to its neighbour than to the row of its own tag.
@@ -219,6 +238,18 @@ mod tests {
         assert_eq!(of("Ü-7"), some("Ü", 7, ""));
         assert_eq!(of("SUMP"), None);
         assert_eq!(of("P-99999999999999999999"), None);
+    }
+
+    #[test]
+    fn more_options_than_anybody_types_are_counted() {
+        let tags = |from: usize, count: usize| (from..from + count).map(|own| format!("P-{own}")).collect::<Vec<_>>();
+        let of = |count: usize| {
+            let (old_tags, tags) = (tags(1, count), tags(2, count));
+            Renumbered { options: options(&old_tags, &tags), old_tags, tags, ..Renumbered::default() }
+        };
+        assert!(of(2).words().ends_with("compare them so: --same P-1=P-2 --same P-2=P-3"));
+        let many = of(15).words();
+        assert!(many.contains("--same P-12=P-13 and 3 more (") && !many.contains("P-13=P-14"), "{many}");
     }
 
     #[test]

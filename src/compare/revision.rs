@@ -137,7 +137,7 @@ fn doubts(
     found.extend(surroundings(history, changes));
     found.extend(changes.renumbered.iter().map(|own| {
         let why = "each row is marked for what its neighbour said before";
-        let cure = format!("if they are renumbered: {}", own.options);
+        let cure = format!("if they are renumbered: {}", own.options_shown());
         Finding::new(&codes::X108_RENUMBERED, own.what()).why(why).cure(cure)
     }));
     found
