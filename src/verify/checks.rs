@@ -127,9 +127,11 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
         }
     }
     for own in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
-        let _ = own;
         demand("trip-class-at-start", "overload relay", &|_| true);
         demand("rated-voltage", "overload relay", &|check| same_option(check.value, Some(facts.volts())));
+        if own.kind == "manual-starter" && super::overloads::rated_in_horsepower(facts) {
+            demand("contactor-horsepower", "manual starter", &|_| true);
+        }
     }
     for own in circuit.starter_devices.iter().filter(|own| !own.part.is_empty()) {
         let (name, subject) = match own.kind.as_str() {
