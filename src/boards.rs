@@ -14,6 +14,7 @@ use crate::sizing::Tools;
 
 use self::network::Filling;
 
+mod air;
 mod control;
 mod heat;
 mod network;
@@ -92,6 +93,7 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
     }
     control::supplies(&mut board, own, &point, tools, &mut record);
     let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
+    air::add(&mut board, &own, network, tools);
     heat::add(&mut board, &own, places, network, tools, &mut record);
     space::add(&mut board, &own, network, tools, &mut record);
     let (steps, findings) = record.into_parts();

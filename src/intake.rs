@@ -31,6 +31,7 @@ mod numbers;
 mod ods;
 mod open;
 pub mod own;
+mod repeats;
 mod row;
 mod rows;
 mod settle;

@@ -207,14 +207,14 @@ impl Network {
         self.feeders = feeders::choose(&boards, tools, origin);
         let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|own| own.impedance).collect();
         self.faults = faults::of(&faults::Ask { feeders: &impedances, ..base });
-        self.transformers = self.look_at_transformers(tools);
+        self.transformers = self.look_at_transformers(tools, basis_file);
         let ask = faults::Ask { feeders: &impedances, ..base };
         let point = |(index, level)| faults::point(&ask, index, level, &voltages::Voltage::default(), Volts(0.0));
         self.points = self.faults.levels.iter().enumerate().map(point).collect();
     }
 
     /// The transformers of the basis, each once: at the first board that it feeds, with the demand of all.
-    fn look_at_transformers(&self, tools: &Tools<'_>) -> Vec<(usize, Transformer)> {
+    fn look_at_transformers(&self, tools: &Tools<'_>, basis_file: Option<&str>) -> Vec<(usize, Transformer)> {
         let mut found = Vec::new();
         let kind = feeders::kind(tools);
         for (place, own) in tools.basis.transformers.iter().enumerate() {
@@ -229,7 +229,10 @@ impl Network {
             };
             let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
             let demand = fed.iter().map(|index| self.demands.boards[*index].demand).fold(Amperes(0.0), |sum, own| sum + own);
-            found.push((first, feeders::transformer::look(&TransformerAsk::of(own, primary, secondary, demand, kind), tools)));
+            let name = own.name.as_deref().unwrap_or("without a name");
+            let at = tree::place(basis_file, &format!("transformer {name}: kva"));
+            let ask = TransformerAsk::of(own, primary, secondary, demand, kind, &at);
+            found.push((first, feeders::transformer::look(&ask, tools)));
         }
         let supply = &tools.basis.supply;
         let root = self.tree.nodes.iter().position(|node| node.parent == Parent::Supply && node.transformer.is_none());
@@ -244,7 +247,7 @@ impl Network {
                 secondary: self.tree.nodes[first].voltage,
                 demand,
                 kind,
-                place: None,
+                place: &tree::place(basis_file, "supply: transformer_kva"),
             };
             found.push((first, feeders::transformer::look(&ask, tools)));
         }

@@ -29,6 +29,7 @@ pub mod isolator;
 pub mod judge;
 pub mod materials;
 pub mod memory;
+mod neutral;
 pub mod plausible;
 pub mod resolve;
 mod runs;

@@ -4,9 +4,11 @@
 //! never assumed; checks that need it are "not checked".
 
 use crate::basis::Basis;
+use crate::load::Machine;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::rules::conductors::FaultPaths;
 use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::plausibility::plausible;
 
 /// What a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -34,6 +36,19 @@ pub struct SupplyPoint {
 }
 
 impl SupplyPoint {
+    /// Voltage at which a circuit's devices break its faults: that of the system, though its load may be made for a little less.
+    /// To the neutral it is the load's own where that is none of a star (a tapped winding, a transformer between).
+    #[must_use]
+    pub fn circuit_voltage(&self, machine: &Machine) -> Volts {
+        let (own, star) = (machine.voltage.0, self.voltage.0 / 3f64.sqrt());
+        let of_system = match machine.phases == 1 && machine.neutral {
+            false => self.voltage.0,
+            true if (own - star).abs() <= plausible("voltage-tolerance") * star => star,
+            true => own,
+        };
+        Volts(own.max(of_system))
+    }
+
     /// Impedance of the path to the source by the smallest stated fault current, or the largest where no smaller one is stated.
     #[must_use]
     pub fn stated_path(&self) -> Option<Impedance> {
@@ -77,6 +92,8 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::load::LoadKind;
+    use crate::load::testing::machine;
 
     /// 400 V and 10 kA are 400 / (√3 · 10 000) = 23.1 mΩ. A start of 1 kA at power factor 0.3 drops √3 · 1000 · 0.0231 = 40 V across it,
     /// 10 % of 400 V, where the angle of the path is that of the motor: arctan 3.2 is 72.6°, arccos 0.3 is 72.5°. Across as much
@@ -93,5 +110,24 @@ mod tests {
         }
         assert!((dip(Some(0.0)) - 3.0).abs() < 0.01);
         assert!(stated_path(Amperes(0.0), Volts(400.0), None).is_none());
+    }
+
+    /// 480 / √3 = 277.1 V, 440 / √3 = 254.0 V: IEC 60038, voltages between lines and to the neutral of a star.
+    #[test]
+    fn faults_are_broken_at_the_voltage_of_the_system() {
+        let of = |lines: f64, own: f64, phases: u32, neutral: bool| {
+            let machine = Machine { phases, neutral, ..machine(LoadKind::Motor, own, 50.0) };
+            SupplyPoint { voltage: Volts(lines), ..SupplyPoint::default() }.circuit_voltage(&machine).0
+        };
+        for (lines, own, phases, neutral, expected) in [
+            (480.0, 440.0, 3, false, 480.0),
+            (400.0, 415.0, 3, false, 415.0),
+            (690.0, 660.0, 1, false, 690.0),
+            (440.0, 240.0, 1, true, 254.03),
+            // No voltage of a star: behind a transformer or a tap of its own.
+            (480.0, 120.0, 1, true, 120.0),
+        ] {
+            assert!((of(lines, own, phases, neutral) - expected).abs() < 0.01, "{own} V on {lines} V");
+        }
     }
 }

@@ -138,6 +138,16 @@ fn single_phase_motors_have_their_own_table() {
     let larger = motor("3", &[("voltage_v", "208"), ("phases", "1"), ("board", "LP-1")]);
     assert_eq!(larger.currents.full_load_a, 18.7);
     assert_eq!(run(&larger).phase_size, "12 AWG");
+    // 430.83(A): size 1 is rated 3 hp of one phase at 230 V, which is 17 A (NEMA ICS 2; Table 430.248).
+    let controller = |own: &Circuit| {
+        let check = own.checks.iter().find(|check| check.name == "contactor-horsepower").expect("a check");
+        (check.value.unwrap_or(f64::NAN), check.limit.unwrap_or(f64::NAN))
+    };
+    let (need, has) = controller(&larger);
+    assert!((need - 3.0 * 230.0 / 208.0).abs() < 1e-3 && has >= need, "{need} {has}");
+    let usual = motor("3", &[("voltage_v", "230"), ("phases", "1"), ("board", "LP-1")]);
+    assert!((controller(&usual).0 - 3.0).abs() < 1e-9);
+    assert_ne!(larger.contactors[0].part, usual.contactors[0].part);
 }
 
 #[test]

@@ -38,6 +38,7 @@ fn demand() -> RunDemand {
         equipment_rating: None,
         own_circuits: 1,
         loaded: 3,
+        third_harmonic: None,
         cores: 4,
         voltage: Volts(460.0),
         to_earth: Volts(265.6),

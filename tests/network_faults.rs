@@ -298,6 +298,7 @@ fn run(paths: FaultPaths, line: f64) -> RunDemand {
         equipment_rating: None,
         own_circuits: 1,
         loaded: 3,
+        third_harmonic: None,
         cores: 4,
         voltage: Volts(line),
         to_earth: Volts(line / 3f64.sqrt()),

@@ -23,6 +23,9 @@ fn tools<'a>(basis: &'a Basis, book: &str) -> Tools<'a> {
     Tools { basis, book: rules::book(book, None).expect("a book"), catalogue: catalogue::builtin(book) }
 }
 
+/// Where the basis of these tests would state the transformer.
+static PLACE: std::sync::LazyLock<Place> = std::sync::LazyLock::new(|| Place::file("basis.toml"));
+
 fn ask(kva: f64, primary: Option<f64>, secondary: f64, demand: f64, kind: ProtectionKind) -> TransformerAsk<'static> {
     TransformerAsk {
         name: "T1",
@@ -31,7 +34,7 @@ fn ask(kva: f64, primary: Option<f64>, secondary: f64, demand: f64, kind: Protec
         secondary: Volts(secondary),
         demand: Amperes(demand),
         kind,
-        place: None,
+        place: &PLACE,
     }
 }
 

@@ -248,7 +248,7 @@ fn dips_of_boards_agree_from_the_files_to_the_design() {
         let during = solve(&branches, of("v_hv_pu"), &[Taken::default(), at_board, at_motor]).expect("it holds");
         let before = of("v_board_before_start_pct");
         points(id, "dip", Some(dip.dip_pct), before - during.percent(1), 2e-3);
-        points(id, "terminals", Some(dip.terminals_dip_pct), before - during.percent(2), 2e-3);
+        points(id, "terminals", dip.terminals_dip_pct, before - during.percent(2), 2e-3);
         compared += 1;
     }
     assert!(compared >= 8, "{compared}");

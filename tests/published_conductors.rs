@@ -1,7 +1,6 @@
 //! Published examples of cables, worked out through the public interface.
 //!
 //! Rows of the collections that have no example here, and why:
-//! - AMP-05, AMP-06 (third harmonics in the neutral, Annex E): the rule isn't built; the README lists it as a limit;
 //! - SC-03, SC-04, SC-05 (chains of transformer, boards and cables): fault currents through a network come with boards; SC-03 also
 //!   rounds its elements and leaves its voltage base open;
 //! - the second figure of LOOP-02 (aluminium with a smaller protective conductor) uses the guide's rounded factor 0.42.
@@ -14,7 +13,7 @@ use motorwright::load::Material;
 use motorwright::quantity::{Amperes, Celsius, Impedance, Ohms, Seconds, VoltAmperes, Volts, Watts};
 use motorwright::record::Record;
 use motorwright::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
-use motorwright::rules::iec::{conductor, protection};
+use motorwright::rules::iec::{conductor, harmonics, protection};
 use motorwright::rules::physics::{currents, drop, fault, starting, thermal};
 
 fn impedance(r: f64, x: f64) -> Impedance {
@@ -125,6 +124,17 @@ const TOPICS: &[Topic] = &[
         let factors = capacity::factors(laid.method, laid.insulation, around).expect("factors");
         let corrected = capacity::corrected(&mut Record::new(), laid, i.number("s_mm2"), 1, around).expect("a capacity");
         vec![("table_a", table.0.into()), ("factor", factors[0].into()), ("iz_a", corrected.0.into())]
+    }),
+    ("neutral-harmonics", |i| {
+        let of_one = harmonics::beside_neutral(&mut Record::new(), Amperes(1.0), i.number("third"));
+        let needed = i.number("load_a") / of_one.0;
+        let laid = Laid { method: method(i), insulation: insulation(i), loaded: 3, material: Material::Copper };
+        let carries = |size: &f64| {
+            capacity::tabulated(laid.method, laid.insulation, laid.loaded, laid.material, *size)
+                .is_some_and(|own| own.0 >= needed)
+        };
+        let size = [1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0].into_iter().find(carries).expect("a size");
+        vec![("needed_a", needed.into()), ("size_mm2", size.into())]
     }),
     ("adiabatic", |i| {
         let size = thermal::smallest_size(&mut Record::new(), Amperes(i.number("i_a")), Seconds(i.number("t_s")), i.number("k"));

@@ -33,6 +33,27 @@ fn the_examples_are_accepted(#[case] name: &str) {
     assert!(said.is_empty(), "{}\n{}", said.len(), said.join("\n"));
 }
 
+/// IEC 60947-2, 4.3.6: a breaking capacity belongs to a voltage. The same devices on a board of a higher one are found.
+#[test]
+fn devices_that_break_less_at_the_voltage_of_their_board_are_found() {
+    let rows: String = ["motor-breaker", "moulded-case"]
+        .iter()
+        .map(|kind| format!("P-{kind},MCC-1,motor,15,440,27,direct,{kind},20\n"))
+        .collect();
+    let schedule = format!(
+        "tag,board,load_kind,rated_power_kw,voltage_v,full_load_current_a,starting_method,protection_kind,cable_length_m\n{rows}"
+    );
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 440\nfrequency_hz = 60\nearthing = \"TN-S\"\n\
+                 prospective_fault_ka = 48\nprospective_fault_min_ka = 20\n";
+    let mut design = common::design_of(&schedule, basis);
+    let of = |said: Vec<String>, code: &str| said.iter().filter(|own| own.starts_with(code)).count();
+    assert_eq!(of(tried(&design), "V4"), 0, "{:?}", tried(&design));
+    assert_eq!(design.circuits.iter().filter(|own| own.protection.is_some()).count(), 2);
+    design.basis.supply.voltage_v = Some(500.0);
+    assert!(of(tried(&design), "V402") >= 1, "{:?}", tried(&design));
+    assert_eq!(of(tried(&design), "V401"), 2, "{:?}", tried(&design));
+}
+
 /// A sequence of numbers that looks random and is the same in every run.
 struct Dice(u64);
 
@@ -547,6 +568,13 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
         own.material = if own.material == "copper" { "aluminium" } else { "copper" }.to_owned();
     });
     each!(wrong, "cores of a run", circuit, runs, |own| own.cores += 1);
+    let laid = |index: &usize| !circuit.runs[*index].part.is_empty() && circuit.runs[*index].role != "control";
+    for index in (0..circuit.runs.len()).filter(laid) {
+        let mut changed = circuit.clone();
+        changed.runs[index].cables += 1;
+        changed.conductors = changed.runs.first().cloned();
+        wrong.push(("cables of a run", changed));
+    }
     each!(wrong, "role of a run", circuit, runs, |own| own.role = "other".to_owned());
     let mut faster = circuit.clone();
     faster.currents.full_load_a *= 1.05;

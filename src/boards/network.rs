@@ -184,7 +184,7 @@ impl<'a> Filling<'a> {
                 before_pct: round_to(dip.before_pct, 4),
                 during_pct: round_to(dip.during_pct, 4),
                 dip_pct: round_to(dip.board_pct, 4),
-                terminals_dip_pct: round_to(dip.terminals_pct, 4),
+                terminals_dip_pct: dip.terminals_pct.map(|pct| round_to(pct, 4)),
             });
             board.working.extend(dip.working.iter().cloned());
             if fed.usual && board.start_dip_pct.is_none() {

@@ -241,3 +241,46 @@ proptest::proptest! {
         proptest::prop_assert!(of(first) <= of(first + more));
     }
 }
+
+/// IEC 60947-1, 6.1.1, and IEC 60269-1, 3.1: air of at most 40 °C; IEC 60898-1, Table 7: tripping characteristic at 30 °C.
+#[test]
+fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board() {
+    let said = |rows: &[Cells], room: Option<f64>, air: Option<f64>| {
+        let mut own = basis();
+        own.design.ambient_c = room;
+        own.supply.prospective_fault_ka = Some(6.0);
+        own.boards = vec![crate::basis::BoardBasis {
+            name: Some("MCC-1".to_owned()),
+            device_ambient_c: air,
+            ..crate::basis::BoardBasis::default()
+        }];
+        let (_, board) = board_of(rows, &own);
+        let told: Vec<_> = board.findings.into_iter().filter(|own| own.code == "B606" || own.code == "B607").collect();
+        assert!(told.len() <= 1, "{told:?}");
+        told.into_iter().next().map(|own| (own.code, own.what))
+    };
+    let motors = [pump("P-1", "4", "8", &[]), pump("P-2", "4", "8", &[]), pump("P-3", "30", "55", &[("protection_kind", "gG")])];
+    assert_eq!(said(&motors, None, None), None, "a usual board has 40 °C");
+    assert_eq!(said(&motors, Some(25.0), None), None, "15 K above the room");
+    // A usual rise may pass 40 °C; a room that has them by itself does.
+    assert_eq!(said(&motors, Some(30.0), None).map(|own| own.0).as_deref(), Some("B607"));
+    assert_eq!(said(&motors, Some(45.0), None).map(|own| own.0).as_deref(), Some("B606"));
+    assert_eq!(said(&motors, Some(30.0), Some(40.0)), None);
+    let (code, what) = said(&motors, None, Some(50.0)).expect("hot air is told");
+    assert_eq!(code, "B606");
+    assert!(what.contains("is 50 °C") && what.contains("to 40 °C (1 × gG, 2 × "), "{what}");
+    let heater: Cells = vec![
+        ("tag", "H-1"),
+        ("board", "MCC-1"),
+        ("load_kind", "heater"),
+        ("rated_power_kw", "6"),
+        ("starting_method", "contactor"),
+        ("protection_kind", "moulded-case"),
+        ("cable_length_m", "20"),
+    ];
+    assert_eq!(said(std::slice::from_ref(&heater), None, Some(30.0)), None);
+    let (code, what) = said(std::slice::from_ref(&heater), None, None).expect("warm air is told");
+    assert_eq!(code, "B607");
+    assert!(what.contains("to 30 °C (1 × circuit"), "{what}");
+    assert_eq!(said(&[heater], None, Some(35.0)).map(|own| own.0).as_deref(), Some("B606"));
+}

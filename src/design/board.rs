@@ -198,8 +198,8 @@ pub struct StartDip {
     pub during_pct: f64,
     /// Dip of the board, per cent of nominal.
     pub dip_pct: f64,
-    /// Dip at the terminals of what starts, against its own board before.
-    pub terminals_dip_pct: f64,
+    /// Dip at the terminals of what starts, against its own board before; null where its cable or what lies before its board is unknown.
+    pub terminals_dip_pct: Option<f64>,
 }
 
 /// The return of a supply, for all boards that it feeds.

@@ -61,7 +61,9 @@ fn cables_of(circuit: &Circuit, run: &Run) -> u32 {
     let cuts = |part: &&Part| part.run == run.role && part.part == run.part && part.cuts > 0;
     let main = circuit.parts.iter().find(cuts).map_or(1, |part| part.cuts);
     // Single cores are as many cuts as conductors; they bear one tag together in each parallel set.
-    let single = run.role != CONTROL && main > run.per_phase.max(1) && circuit.parts.iter().any(|part| is_protective(part, run));
+    let single = run.role != CONTROL
+        && main > run.per_phase.max(1) * run.cables.max(1)
+        && circuit.parts.iter().any(|part| is_protective(part, run));
     if single { run.per_phase.max(1) } else { main }
 }
 

@@ -26,8 +26,12 @@ pub struct Run {
     pub installation: String,
     /// Length, one way.
     pub length_m: f64,
-    /// Cores of the cable, the protective conductor included.
+    /// Cores that lead from end to end, the protective conductor included; of several cables side by side those of all, the protective
+    /// conductor counted once.
     pub cores: u32,
+    /// Cables side by side that hold the cores of one set: two where six leads run in two cables of three, else 1.
+    #[serde(default = "one")]
+    pub cables: u32,
     /// Corrected capacity of the run.
     pub capacity_a: f64,
     /// Capacity that was required.
@@ -48,6 +52,18 @@ pub struct Run {
     /// Reactance of the same.
     #[serde(default)]
     pub reactance_ohm: Option<f64>,
+}
+
+fn one() -> u32 {
+    1
+}
+
+impl Run {
+    /// Cores of one of its cables, which has a protective conductor of its own.
+    #[must_use]
+    pub fn cores_of_one_cable(&self) -> u32 {
+        if self.cables > 1 { self.cores.saturating_sub(1) / self.cables + 1 } else { self.cores }
+    }
 }
 
 /// A criterion and the smallest size that it admits.

@@ -51,7 +51,6 @@ codes! {
     I302_DECIMAL_COMMA, "I302", Note, "decimal commas in the whole file";
     I303_UNDEFINED_BYTE, "I303", Error, "a byte that is no character of the file's encoding";
     I304_ENDING, "I304", Note, "a file that is of another kind than its name says";
-    I401_DECIMAL_COMMA, "I401", Note, "texts whose comma was read as the decimal mark";
     I402_UNIT_CONVERTED, "I402", Note, "a unit that was converted";
     I403_THOUSANDS, "I403", Note, "a mark between thousands that was left out";
     I404_NUMBER_AS_TEXT, "I404", Note, "numbers that a workbook holds as text";
@@ -84,7 +83,9 @@ codes! {
     I431_TABLE_NOT_READ, "I431", Error, "a further table whose headings name no tags or no power, so that none of its rows is read";
     I432_REMARK_SHORTENED, "I432", Note, "a remark too long for the other outputs, which stands whole in the workbook only";
     I433_VACANT_ROW, "I433", Note, "a row of a spare way or a free space without a load";
-    I434_HAZARD_NOT_READ, "I434", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
+    I434_NOT_ONE_VALUE, "I434", Warning, "a cell that says about, at most or several values, and was not read";
+    I435_COUNTS_ALONE, "I435", Warning, "counts of machines on duty and standby in a row that names one machine and no quantity";
+    I436_HAZARD_NOT_READ, "I436", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -189,6 +190,7 @@ codes! {
     C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
     C216_POLES_IN_SERIES, "C216", Note, "a single-phase circuit on overload protection of three poles, which all must carry its current";
     C217_START_UNKNOWN, "C217", Note, "a magnetic release before a load of which nobody knows what it draws at first";
+    C218_STARTS_AN_HOUR, "C218", Note, "a soft starter whose starts an hour nobody states";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -243,6 +245,7 @@ codes! {
     C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
     C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
+    C521_OUT_OF_SIGHT, "C521", Note, "a motor too far from its only disconnecting means to be in sight of it";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";
@@ -253,6 +256,7 @@ codes! {
     C609_ENLARGED, "C609", Note, "conductors larger than the terminals of a motor are made for";
     C610_UNSCREENED, "C610", Warning, "conductors without a screen between drive and motor";
     C611_BEHIND_DRIVE, "C611", Note, "faults behind a drive, which its electronics clear";
+    C612_THIRD_HARMONICS, "C612", Note, "a neutral of three phases whose third-harmonic current nobody states";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
@@ -317,6 +321,7 @@ codes! {
     V857_BOARD_DIP, "V857", Error, "a dip of a board that its start can't cause";
     V858_BOARD_ROOM, "V858", Error, "heat or width of a board that are not those of its devices";
     V859_TRANSFORMER, "V859", Error, "loading or currents of a transformer that are not those of the boards that it feeds";
+    V860_BOARD_AIR, "V860", Error, "a board in hot air whose protective devices nothing is said of";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
     B101_FEED_UNKNOWN, "B101", Warning, "a board or transformer that is fed from, or feeds, something that the basis does not name";
@@ -374,6 +379,8 @@ codes! {
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";
     B604_ENCLOSURE_HEAT, "B604", Warning, "a board whose heat its enclosure does not give off";
     B605_ENCLOSURE_WIDTH, "B605", Warning, "a board whose devices its enclosure does not hold";
+    B606_HOT_AIR, "B606", Warning, "protective devices in air that is hotter than their ratings hold for";
+    B607_WARM_AIR, "B607", Note, "protective devices whose ratings may not hold with the usual rise of the air in an enclosure";
     // P: purchase
     P101_NO_PRICE, "P101", Note, "lines of the purchase list without price";
     P102_CURRENCY, "P102", Warning, "prices in more than one currency";

@@ -251,7 +251,7 @@ mod tests {
     #[case::new_year_2000("2000-01-01", 36_526.0)]
     #[case::after_the_false_leap_day("1900-03-01", 61.0)]
     #[case::with_time("2000-01-01T12:00:00", 36_526.5)]
-    fn serial_numbers(#[case] date: &str, #[case] expected: f64) {
+    fn serial_numbers_are_those_of_the_standard(#[case] date: &str, #[case] expected: f64) {
         assert_eq!(serial_of_iso(date), Some(expected));
     }
 
@@ -276,7 +276,7 @@ mod tests {
     #[case::weekday("dddd, d mmmm yyyy", "2 January 2026")]
     #[case::unknown("[h]:mm", "2026-01-02 09:05:00")]
     #[case::none("", "2026-01-02 09:05:00")]
-    fn texts(#[case] format: &str, #[case] expected: &str) {
+    fn a_date_reads_as_its_format_shows_it(#[case] format: &str, #[case] expected: &str) {
         let serial = 46_024.0 + (9.0 * 60.0 + 5.0) / 1_440.0;
         assert_eq!(content(serial, Some(format)), Content::date(serial, expected));
     }
@@ -298,7 +298,7 @@ mod tests {
     #[case("10 mar", Some((3, 10)))]
     #[case("5 max", None)]
     #[case("25/12", None)]
-    fn dates_in_texts(#[case] text: &str, #[case] expected: Option<(u16, u16)>) {
+    fn dates_are_told_from_fractions_and_ranges(#[case] text: &str, #[case] expected: Option<(u16, u16)>) {
         assert_eq!(day_and_month(text), expected);
     }
 

@@ -247,7 +247,7 @@ mod tests {
     #[case::notes_below("tag,description,kW\nP-1,pump,1\nP-2,pump,2\nP-3,pump,2\nnotes: a; b; c; d; e\n", b',')]
     #[case::title_above("Motor list, plant A, hall 2, level 3, rev 1\ntag;kW;V;method\nP-1;5;400;DOL\nP-2;5;400;DOL\n", b';')]
     #[case::only_one_column("tag\nP-1\n", b',')]
-    fn separators(#[case] text: &str, #[case] expected: u8) {
+    fn the_separator_is_told_from_the_whole_text(#[case] text: &str, #[case] expected: u8) {
         assert_eq!(separator("a.csv", text).unwrap(), expected, "{}", shown(separator("a.csv", text).unwrap()));
     }
 
@@ -265,7 +265,7 @@ mod tests {
     #[case::alone("sep=;", Some((b';', 5)))]
     #[case::heading("sep=kind;tag\n", None)]
     #[case::other("separator\n", None)]
-    fn sep_lines(#[case] text: &str, #[case] expected: Option<(u8, usize)>) {
+    fn a_first_line_may_state_the_separator(#[case] text: &str, #[case] expected: Option<(u8, usize)>) {
         assert_eq!(stated(text), expected);
     }
 
@@ -283,7 +283,7 @@ mod tests {
     #[case("P-1.5", None)]
     #[case("400/690", None)]
     #[case("1,2,3", None)]
-    fn votes(#[case] text: &str, #[case] expected: Option<char>) {
+    fn only_numbers_vote_on_the_decimal_mark(#[case] text: &str, #[case] expected: Option<char>) {
         assert_eq!(vote(text), expected);
     }
 

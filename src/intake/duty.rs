@@ -81,6 +81,13 @@ pub(super) fn running(text: &str) -> Duty {
     }
 }
 
+/// Whether a heading asks for standby alone, so that a yes below it means that: `Standby (Y/N)`, and neither `Duty/Standby` nor `Running`.
+pub(super) fn asks_for_standby(heading: &str) -> bool {
+    let words = fold::words(&heading.replace('-', ""));
+    let of = |list: &[&str]| words.iter().any(|word| word.len() > 1 && list.contains(&word.as_str()));
+    of(STANDBY) && !of(RUNS) && !of(&["service", "servicio", "servizio", "operacao", "operation"])
+}
+
 /// `S1`, `S3 40 %`, `S2-30min`, as `S1`, `S3 40%`, `S2 30 min`.
 fn duty_type(text: &str) -> Option<String> {
     let text = fold::tidy(text);
@@ -158,6 +165,21 @@ mod tests {
     use super::*;
 
     #[rstest::rstest]
+    #[case("Standby", true)]
+    #[case("Stand-by (Y/N)", true)]
+    #[case("En secours", true)]
+    #[case("Di riserva", true)]
+    #[case("Running", false)]
+    #[case("Duty / Stand-by", false)]
+    #[case("D/S", false)]
+    #[case("B/R", false)]
+    #[case("Service/Secours", false)]
+    #[case("Operação/Reserva", false)]
+    fn headings_below_which_a_yes_means_standby(#[case] heading: &str, #[case] expected: bool) {
+        assert_eq!(asks_for_standby(heading), expected);
+    }
+
+    #[rstest::rstest]
     #[case("S1", Duty::Type("S1".into()))]
     #[case("S3 40 %", Duty::Type("S3 40%".into()))]
     #[case("S2-30min", Duty::Type("S2 30 min".into()))]
@@ -173,7 +195,7 @@ mod tests {
     #[case("2+1", Duty::Counts(2, 1))]
     #[case("12000 m³/h", Duty::Unknown)]
     #[case("S11", Duty::Unknown)]
-    fn duties(#[case] text: &str, #[case] expected: Duty) {
+    fn duty_types_running_and_counts_are_told_apart(#[case] text: &str, #[case] expected: Duty) {
         assert_eq!(duty(text), expected);
     }
 }

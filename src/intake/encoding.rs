@@ -149,7 +149,7 @@ mod tests {
     #[case::little_bare(utf16("tag,kW\n", false, false), "tag,kW\n", "utf-16le", false)]
     #[case::big_bare(utf16("tag,kW\n", true, false), "tag,kW\n", "utf-16be", false)]
     #[case::windows(b"L\xFCfter 5 \x80".to_vec(), "Lüfter 5 €", "windows-1252", false)]
-    fn told(#[case] bytes: Vec<u8>, #[case] text: &str, #[case] name: &str, #[case] mark: bool) {
+    fn encodings_are_told_from_the_bytes(#[case] bytes: Vec<u8>, #[case] text: &str, #[case] name: &str, #[case] mark: bool) {
         let decoded = decode("a.csv", &bytes, None).unwrap();
         assert_eq!((decoded.text.as_ref(), decoded.name, decoded.byte_order_mark), (text, name, mark));
         assert_eq!(decoded.fallback, name == "windows-1252");
@@ -161,7 +161,7 @@ mod tests {
     #[case::half_a_pair(b"\xFF\xFEa\0\n\0\x00\xD8b\0", "line 2")]
     #[case::no_text(b"tag\n\xFF\x00\x01\n", "neither text")]
     #[case::thirty_two(b"\xFF\xFE\0\0t\0\0\0", "UTF-32")]
-    fn refusals(#[case] bytes: &[u8], #[case] says: &str) {
+    fn what_can_not_be_decoded_names_its_line(#[case] bytes: &[u8], #[case] says: &str) {
         let error = decode("a.csv", bytes, None).unwrap_err();
         assert!(error.kind == IntakeErrorKind::Encoding && error.message.contains(says), "{error}");
     }

@@ -67,7 +67,7 @@ fn push(folded: &mut String, letter: char) {
     }
 }
 
-/// Text as a person reads it: blanks of all kinds become one, hyphens of all kinds `-`, invisible marks go.
+/// Text as a person reads it: blanks of all kinds become one, invisible marks go.
 pub(super) fn tidy(text: &str) -> Cow<'_, str> {
     if is_tidy(text) {
         return Cow::Borrowed(text);
@@ -129,12 +129,12 @@ mod tests {
     #[case::greek("cosΦ", "cosphi")]
     #[case::wide("ｋＷ", "kw")]
     #[case::sharp_s("Anlaßart", "anlassart")]
-    fn keys(#[case] text: &str, #[case] expected: &str) {
+    fn spellings_fold_to_one_key(#[case] text: &str, #[case] expected: &str) {
         assert_eq!(key(text), expected);
     }
 
     #[test]
-    fn blanks_and_invisible_marks() {
+    fn blanks_become_one_and_invisible_marks_go() {
         assert_eq!(tidy("\u{FEFF} P\u{200B}-1\u{A0}\n A "), "P-1 A");
         assert_eq!(words("S.F. (Motor) / kW"), ["sf", "motor", "kw"]);
     }

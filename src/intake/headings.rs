@@ -499,7 +499,11 @@ mod tests {
     #[case("Cable [ft]", Field::CableLengthM, Some(Unit::Foot))]
     #[case("Câble (m)", Field::CableLengthM, Some(Unit::Metre))]
     #[case("Nameplate A", Field::FullLoadCurrentA, Some(Unit::Ampere))]
-    fn spellings(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
+    fn spellings_of_the_trade_name_their_column_and_unit(
+        #[case] heading: &str,
+        #[case] field: Field,
+        #[case] unit: Option<Unit>,
+    ) {
         let found = recognise(heading).unwrap();
         assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
     }
@@ -517,7 +521,7 @@ mod tests {
     #[case("Internal ref")]
     #[case("Cable (mm²)")]
     #[case("Head (m)")]
-    fn not_read(#[case] heading: &str) {
+    fn headings_of_something_else_are_not_read(#[case] heading: &str) {
         assert!(recognise(heading).is_none_or(|found| found.meanings == [Meaning::Unused]), "{heading}");
     }
 
@@ -531,7 +535,7 @@ mod tests {
     #[case("Cable", "m", Field::CableLengthM)]
     #[case("Fed from", "", Field::Board)]
     #[case("SUPPLY", "Ph", Field::Phases)]
-    fn below_groups(#[case] group: &str, #[case] heading: &str, #[case] field: Field) {
+    fn a_group_heading_says_what_a_short_one_below_it_means(#[case] group: &str, #[case] heading: &str, #[case] field: Field) {
         assert_eq!(recognise_below(group, heading).unwrap().meanings[0], Meaning::Field(field));
     }
 

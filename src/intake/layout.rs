@@ -293,9 +293,7 @@ fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
     let mut canonical: Vec<Field> = all().filter_map(|found| found.canonical).collect();
     canonical.sort_unstable();
     canonical.dedup();
-    (tag && powered && all().count() > LEAST_HEADINGS)
-        || (canonical.contains(&Field::Tag) && canonical.len() >= LEAST_HEADINGS)
-        || (tag && powered && all().count() == LEAST_HEADINGS)
+    (tag && powered && all().count() >= LEAST_HEADINGS) || (canonical.contains(&Field::Tag) && canonical.len() >= LEAST_HEADINGS)
 }
 
 fn is_unit_row(row: Row<'_>) -> bool {

@@ -64,6 +64,8 @@ pub(super) struct Column {
     pub(super) canonical: bool,
     /// A column of ticks: no tick means no.
     pub(super) blank_is_no: bool,
+    /// Its heading asks for standby alone: a yes means that.
+    pub(super) of_standby: bool,
 }
 
 /// Headings that the user says the meaning of.

@@ -257,7 +257,7 @@ mod tests {
     #[case("Feeder only", "feeder", false)]
     #[case("starter by others", "by-others", false)]
     #[case("soft-starter-inside-delta", "soft-starter-inside-delta", false)]
-    fn known(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
+    fn spellings_of_six_languages_name_their_method(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
         assert_eq!(method(text), Method::Known(name, reversing), "{text}");
     }
 
@@ -267,7 +267,7 @@ mod tests {
     #[case("VFD w/o bypass", Some(false))]
     #[case("FU ohne Bypass", Some(false))]
     #[case("VFD", None)]
-    fn bypasses(#[case] text: &str, #[case] expected: Option<bool>) {
+    fn a_bypass_that_is_denied_is_none(#[case] text: &str, #[case] expected: Option<bool>) {
         assert_eq!(bypass(text), expected, "{text}");
     }
 
@@ -276,7 +276,7 @@ mod tests {
     #[case("no VFD", Method::Unknown)]
     #[case("reduced voltage", Method::Open)]
     #[case("DOL / VFD", Method::Conflict("direct", "drive"))]
-    fn not_known(#[case] text: &str, #[case] expected: Method) {
+    fn what_names_no_method_or_two_is_never_guessed(#[case] text: &str, #[case] expected: Method) {
         assert_eq!(method(text), expected);
     }
 }

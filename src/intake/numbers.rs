@@ -5,7 +5,6 @@
 use std::borrow::Cow;
 
 use super::units::{Unit, unit_of};
-use super::{Grid, Row};
 
 /// Why a text is no number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,29 +32,6 @@ pub(super) enum Reading {
     Vague,
     /// Several motors or several ratings in one cell.
     Several,
-}
-
-/// The decimal mark of the texts of a schedule: a comma, if cells are numbers with a decimal comma and more of them than with a point.
-pub(super) fn decimal_mark<'a>(grids: impl Iterator<Item = &'a Grid>) -> char {
-    let (mut commas, mut points) = (0_u32, 0_u32);
-    let texts = |row: Row<'a>| (0..row.len()).filter_map(move |column| row.text(column));
-    for text in grids.flat_map(|grid| grid.rows.iter()).flat_map(texts) {
-        let text = text.trim();
-        if text.len() > 12 || !text.starts_with(|letter: char| letter.is_ascii_digit()) {
-            continue;
-        }
-        let (mark, other) = match (text.find(','), text.find('.')) {
-            (Some(at), None) => (at, &mut commas),
-            (None, Some(at)) => (at, &mut points),
-            _ => continue,
-        };
-        let (front, back) = (&text[..mark], &text[mark + 1..]);
-        let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
-        if digits(front) && digits(back) && (back.len() != 3 || front == "0") {
-            *other += 1;
-        }
-    }
-    if commas > points { ',' } else { '.' }
 }
 
 /// Reads one number and tells whether thousands were grouped.
@@ -243,7 +219,7 @@ fn glyph(letter: char) -> Option<(u32, u32)> {
 }
 
 /// `1/3`, `7-1/2`, `7 1/2`, `½`, `1½`, each with or without a unit.
-fn fraction(text: &str) -> Option<(f64, Option<Unit>)> {
+pub(super) fn fraction(text: &str) -> Option<(f64, Option<Unit>)> {
     let (text, unit) = split_unit(text);
     let glyphs = text.contains(|letter| glyph(letter).is_some());
     let spelt: Cow<'_, str> = match text.chars().find_map(|letter| glyph(letter).map(|parts| (letter, parts))) {
@@ -334,7 +310,7 @@ mod tests {
     #[case::negative("-5.5", -5.5, false)]
     #[case::accountant("(5.5)", -5.5, false)]
     #[case::long_fraction("2.20625", 2.20625, false)]
-    fn numbers(#[case] text: &str, #[case] value: f64, #[case] grouped: bool) {
+    fn either_decimal_mark_and_groups_of_three_are_read(#[case] text: &str, #[case] value: f64, #[case] grouped: bool) {
         assert_eq!(number(text), Ok((value, grouped)));
     }
 
@@ -352,7 +328,7 @@ mod tests {
     #[case::filled("####", NumberError::Bad)]
     #[case::odd_groups("12 34", NumberError::Bad)]
     #[case::nothing("", NumberError::Bad)]
-    fn refused(#[case] text: &str, #[case] error: NumberError) {
+    fn what_reads_in_two_ways_or_none_is_refused(#[case] text: &str, #[case] error: NumberError) {
         assert_eq!(number(text), Err(error));
     }
 
@@ -378,7 +354,7 @@ mod tests {
     #[case::two_motors("(2) 5", Reading::Several)]
     #[case::times("2 x 5 HP", Reading::Several)]
     #[case::dual("8CV-230VAC/15CV-400VAC", Reading::Several)]
-    fn readings(#[case] text: &str, #[case] expected: Reading) {
+    fn a_cell_says_one_value_or_why_it_says_none(#[case] text: &str, #[case] expected: Reading) {
         assert_eq!(reading(text), Ok(expected));
     }
 
@@ -388,7 +364,7 @@ mod tests {
     #[case::stray("7,5,")]
     #[case::unknown_unit("5 foo")]
     #[case::nothing_below("1/0")]
-    fn no_readings(#[case] text: &str) {
+    fn what_is_no_value_gives_none(#[case] text: &str) {
         assert_eq!(reading(text), Err(NumberError::Bad));
     }
 

@@ -10,8 +10,10 @@ use quick_xml::events::{BytesStart, Event};
 
 use super::error::IntakeError;
 use super::open::{MAXIMA, Sheet};
-use super::workbook::{Filler, check_sheets, damaged, merge, number_content, sheet_of, too_large, unstruck};
-use super::{Cell, Content, Row, Struck, dates, xml};
+use super::workbook::{
+    Filler, beyond_columns, beyond_rows, check_sheets, damaged, merge, number_content, sheet_of, too_large, unstruck,
+};
+use super::{Cell, Content, Row, Struck, dates, text, xml};
 
 /// Longest chain of styles that inherit from each other.
 const LONGEST_CHAIN: usize = 32;
@@ -448,8 +450,7 @@ impl<'a> ContentReader<'a> {
         let columns = usize::try_from(open.columns).unwrap_or(usize::MAX);
         if self.cells.len().saturating_add(columns) > MAXIMA.columns {
             let sheet = self.sheets.last().and_then(|sheet| sheet.grid.sheet.clone()).unwrap_or_default();
-            let what = format!("sheet {sheet} has cells right of column {}, the last that is read", MAXIMA.columns);
-            return Err(too_large(self.file, what));
+            return Err(beyond_columns(self.file, &sheet));
         }
         let struck = if content == Content::Empty { Struck::No } else { struck };
         for place in column..self.column {
@@ -473,8 +474,7 @@ impl<'a> ContentReader<'a> {
         }
         if self.row > MAXIMA.rows as u64 {
             let name = sheet.grid.sheet.clone().unwrap_or_default();
-            let what = format!("sheet {name} has cells below row {}, the last that is read", MAXIMA.rows);
-            return Err(too_large(self.file, what));
+            return Err(beyond_rows(self.file, &name));
         }
         for row in first..self.row {
             if self.hidden_row {
@@ -518,6 +518,6 @@ fn run(cell: &mut Open) -> &mut String {
 
 /// Errors as spreadsheet programs write them.
 fn is_error(text: &str) -> bool {
-    let known = ["#REF!", "#N/A", "#DIV/0!", "#VALUE!", "#NAME?", "#NUM!", "#NULL!"];
-    known.contains(&text.trim()) || text.trim().starts_with("Err:")
+    let text = text.trim();
+    text::is_error(text) || text.starts_with("Err:")
 }

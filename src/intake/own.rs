@@ -82,8 +82,7 @@ fn mark(content: &Content) -> String {
         Content::Number(number) => format!("{number:.9e}"),
         other => text::of(other).split_whitespace().collect::<Vec<_>>().join(" "),
     };
-    // FNV-1a.
-    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3));
+    let hash = text::hash(&text);
     let digits = b"0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-_";
     (0..MARK)
         .map(|at| {

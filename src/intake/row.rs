@@ -3,14 +3,14 @@
 use super::cells::{self, Given, Note};
 use super::mapping::Column;
 use super::numbers::{self, Reading};
+use super::repeats::is_ditto;
 use super::table::{Counters, Table, index};
 use super::tag_counts;
 use super::tags;
 use super::values::{self, Wrong};
-use super::{Cell, Content, Row, Struck, choices, duty, fold, skip, text};
+use super::{Cell, Content, Row, choices, duty, fold, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
-use std::borrow::Cow;
 use std::sync::Arc;
 
 /// What a row says besides its values.
@@ -81,67 +81,6 @@ impl<'a> Table<'a> {
             && (self.sheet.uncomputed.is_empty() || !self.sheet.uncomputed.contains(&(index(number), index(column.index))))
     }
 
-    /// The cell, or the one above it that it repeats.
-    fn effective(&mut self, number: usize, own: Cow<'a, Cell>, column: &Column, load: &mut Load) -> Option<Cow<'a, Cell>> {
-        let seen = text::of(&own.content).into_owned();
-        if own.struck != Struck::No {
-            let what = format!("struck-out text was left out of {}", column.spec.name);
-            self.cell_finding(
-                load,
-                &codes::I413_STRUCK_TEXT,
-                column.index,
-                &seen,
-                what,
-                "take the struck-out text out of the schedule",
-            );
-            if own.struck == Struck::Whole {
-                return None;
-            }
-        }
-        if text::is_blank(&own.content) {
-            let area = self.merged.get(&column.index).and_then(|areas| {
-                let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
-                areas.get(at).filter(|(top, bottom)| *top < number && number <= *bottom && *top >= self.layout.first).copied()
-            });
-            if let Some((top, _)) = area {
-                let above = self.sheet.grid.rows.cell(top, column.index).unwrap_or_default();
-                if !text::is_blank(&above.content) {
-                    let seen = text::of(&above.content).into_owned();
-                    let what = format!("{} is taken from the merged cell that begins in row {}", column.spec.name, top + 1);
-                    self.cell_finding(load, &codes::I406_MERGED_VALUE, column.index, &seen, what, "");
-                    return Some(above);
-                }
-            }
-            return Some(own);
-        }
-        if !is_ditto(&seen) {
-            return Some(own);
-        }
-        if column.spec.field == Field::Tag {
-            let what = "a ditto mark gives no tag";
-            self.cell_finding(load, &codes::I112_TAG_MISSING, column.index, &seen, what, "enter the tag of the equipment");
-            return None;
-        }
-        let before = self.load_rows.partition_point(|row| (*row as usize) < number);
-        let above = self.load_rows[..before].iter().rev().find_map(|&row| {
-            let cell = self.sheet.grid.rows.cell(row as usize, column.index)?;
-            (!is_ditto(&text::of(&cell.content))).then_some(cell)
-        });
-        match above {
-            Some(cell) => {
-                let what =
-                    format!("{} repeats the value above, `{}`", column.spec.name, text::shortened(&text::of(&cell.content)));
-                self.cell_finding(load, &codes::I407_DITTO, column.index, &seen, what, "");
-                Some(cell)
-            }
-            None => {
-                let what = format!("{} repeats the value above, but there is none", column.spec.name);
-                self.cell_finding(load, &codes::I101_NUMBER, column.index, &seen, what, "enter the value");
-                None
-            }
-        }
-    }
-
     fn read_cell(&mut self, load: &mut Load, position: usize, cell: &Cell, beside: &mut Beside) {
         let column = self.columns[position];
         let spec = column.spec;
@@ -169,7 +108,11 @@ impl<'a> Table<'a> {
         if column.canonical {
             return self.read_canonical(load, position, cell, &seen);
         }
-        match cells::read(spec, column.unit, cell) {
+        let read = match cells::stands_by(&seen).filter(|_| column.of_standby) {
+            Some(given) => Ok(given),
+            None => cells::read(spec, column.unit, cell),
+        };
+        match read {
             Ok(given) => {
                 let learns = is_plain_text(cell) && self.is_silent(&given);
                 let values = self.put(load, &column, given, &seen, beside);
@@ -199,7 +142,9 @@ impl<'a> Table<'a> {
     }
 
     fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
-        load.incomplete |= wrong.code.severity == Severity::Warning && wrong.code.code != codes::I119_ERROR_IN_REMARK.code;
+        // What sizing can do without leaves the row whole.
+        let dispensable = [codes::I119_ERROR_IN_REMARK.code, codes::I434_NOT_ONE_VALUE.code].contains(&wrong.code.code);
+        load.incomplete |= wrong.code.severity == Severity::Warning && !dispensable;
         self.cell_finding(load, wrong.code, column, seen, wrong.what, wrong.cure);
     }
 
@@ -541,16 +486,6 @@ pub(super) fn is_power(field: Field) -> bool {
             | Field::FullLoadCurrentA
             | Field::MinimumCircuitAmpacityA
     )
-}
-
-fn is_ditto(seen: &str) -> bool {
-    let seen = seen.trim();
-    // None of them begins with a digit or a sign or is longer than the longest here, as most cells are.
-    !seen.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '+'))
-        && seen.len() <= "ditto".len()
-        && ["\"", "''", "do.", "do", "dto.", "dto", "idem", "id.", "ditto", "″", "〃", "”", "“", ",,", "´´"]
-            .iter()
-            .any(|mark| seen.eq_ignore_ascii_case(mark))
 }
 
 /// A Greek or Cyrillic letter that looks like a Latin one.

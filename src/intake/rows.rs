@@ -25,12 +25,6 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
         intake.basis_pairs.extend(basis_pairs(&sheet.grid));
     }
     let overrides = overrides(&mut intake, options)?;
-    // Delimited text has said it already; the texts of a workbook say it here.
-    let own_mark = intake.detected.decimal.is_none();
-    if own_mark {
-        let grids = sheets.iter().filter(|sheet| !is_basis(sheet)).map(|sheet| &sheet.grid);
-        intake.detected.decimal = Some(numbers::decimal_mark(grids));
-    }
     let mut counters = Counters::default();
     let mut headings: Vec<String> = Vec::new();
     let mut transposed = None;
@@ -59,11 +53,6 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
     overrides.check(headings.iter())?;
     if intake.grids.iter().all(|grid| grid.header_row.is_none()) {
         return Err(no_header(&intake.grids, file, transposed.as_deref()));
-    }
-    if own_mark && intake.detected.decimal == Some(',') {
-        let what = "the decimal mark of numbers in texts is the comma";
-        let sheet = intake.grids.iter().find(|grid| grid.header_row.is_some()).and_then(|grid| grid.sheet.clone());
-        intake.findings.push(Finding::new(&codes::I401_DECIMAL_COMMA, what).at(Place { sheet, ..Place::file(file) }));
     }
     boards_from_sheets(&mut intake);
     if is_any_twice(counters.tags) {
@@ -204,14 +193,19 @@ fn read_sheet(sheet: &Sheet, tables: &mut [Layout], intake: &mut Intake, counter
         let mut reading = Table::new(sheet, table, number, &titles, section.take());
         section = reading.read(intake, counters, position + 1 < tables.len());
     }
-    for &row in &grid.hidden_rows {
-        if intake.loads.iter().rev().any(|load| load.grid == number && load.row == row) {
-            let place = Place { sheet: grid.sheet.clone(), row: Some(row + 1), ..Place::file(&grid.file) };
-            let what = format!("row {} is hidden and was read: a hidden load still loads the board", row + 1);
-            intake
-                .findings
-                .push(Finding::new(&codes::I408_HIDDEN_ROW, what).at(place).cure("delete the row if the load is gone"));
-        }
+    if !grid.hidden_rows.is_empty() {
+        say_hidden_rows(grid, number, intake);
+    }
+}
+
+/// A hidden row that was read like the others says so.
+fn say_hidden_rows(grid: &Grid, number: usize, intake: &mut Intake) {
+    let read: HashSet<u32> = intake.loads.iter().filter(|load| load.grid == number).map(|load| load.row).collect();
+    for &row in grid.hidden_rows.iter().filter(|row| read.contains(row)) {
+        let place = Place { sheet: grid.sheet.clone(), row: Some(row + 1), ..Place::file(&grid.file) };
+        let what = format!("row {} is hidden and was read: a hidden load still loads the board", row + 1);
+        let cure = "delete the row if the load is gone";
+        intake.findings.push(Finding::new(&codes::I408_HIDDEN_ROW, what).at(place).cure(cure));
     }
 }
 
@@ -303,8 +297,7 @@ fn basis_pairs(grid: &Grid) -> Vec<(String, String)> {
 
 /// Hash of a tag: tags that are told from others by nothing have the same.
 pub(super) fn hash(tag: &str) -> u64 {
-    // FNV-1a.
-    identity(tag).bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+    text::hash(&identity(tag))
 }
 
 /// Whether two hashes are the same, which those of most schedules are not; which rows they are of, if any, is not asked here.

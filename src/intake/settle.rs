@@ -127,15 +127,31 @@ impl Table<'_> {
         let (Some(duty), Some(standby)) = (load.count(Field::DutyCount), load.count(Field::StandbyCount)) else { return };
         let machines = load.tags().len();
         let stated = load.count(Field::Quantity).map(|quantity| quantity as usize).or((machines > 1).then_some(machines));
-        if load.rejected || stated.is_none_or(|stated| stated == (duty + standby) as usize) {
+        if load.rejected {
+            return;
+        }
+        let Some(stated) = stated else { return self.counts_alone(load, duty, standby) };
+        if stated == (duty + standby) as usize {
             return;
         }
         let at = if load.entry(Field::Quantity).is_some() { Field::Quantity } else { Field::DutyCount };
         let place = load.place_of(at);
         load.rejected = true;
-        let what = format!("{duty} on duty and {standby} standby do not add up to {} machines", stated.unwrap_or_default());
+        let what = format!("{duty} on duty and {standby} standby do not add up to {stated} machines");
         self.findings
             .push(Finding::new(&codes::I425_QUANTITY_DIFFERS, what).at(place).cure("correct the quantity or the counts"));
+    }
+
+    /// Counts beside one tag may say how many machines the row stands for, or of which set its one machine is.
+    fn counts_alone(&mut self, load: &mut Load, duty: u32, standby: u32) {
+        let Some(entry) = load.entry(Field::DutyCount).filter(|_| duty + standby > 1).cloned() else { return };
+        let what = format!(
+            "`{}` counts {} machines, but the row names one and states no quantity: it was read as one",
+            text::shortened(&entry.text),
+            duty + standby
+        );
+        let cure = "state the quantity; where each machine has a row of its own, write duty or standby in place of the counts";
+        self.cell_finding(load, &codes::I435_COUNTS_ALONE, entry.column as usize, &entry.text, what, cure);
     }
 
     fn settle_powers(&mut self, load: &mut Load) {
@@ -284,7 +300,6 @@ fn turns(word: &str) -> bool {
         "soplante",
         "agitador",
         "pompa",
-        "pompe",
         "ventilatore",
         "ventilatori",
         "compressore",

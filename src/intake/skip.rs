@@ -383,12 +383,12 @@ mod tests {
     #[case("Sub-total Area 100", true)]
     #[case("Zwischensumme", true)]
     #[case("Totaliser pump", false)]
-    fn totals(#[case] text: &str, #[case] expected: bool) {
+    fn sums_are_told_from_machines_whose_names_begin_alike(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(says_total(text), expected);
     }
 
     #[test]
-    fn other_marks() {
+    fn pages_notes_deletions_and_spares_are_told_from_loads() {
         assert!(is_page_mark("Page 2 of 2") && is_page_mark("Seite 3/4") && !is_page_mark("Page turner 2"));
         let deleted = |text: &str| Opening::of(text).deleted;
         assert!(deleted("DELETED - pump") && deleted("entfällt") && !deleted("Undeleted"));

@@ -28,10 +28,7 @@ enum Mark {
 /// Reads a supply; `kilovolts` where the heading says so. `None` where it is not understood.
 pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     let text = super::fold::tidy(text).to_lowercase();
-    // A tolerance behind the voltage says nothing about the system.
-    let text = text.split(['±']).next().unwrap_or("").replace("+/-", "±");
-    let text = text.split('±').next().unwrap_or("");
-    let numbers = numbers(text)?;
+    let numbers = numbers(&without_tolerances(&text))?;
     let mut found = Supply::default();
     let mut voltages: Vec<f64> = Vec::new();
     let lone = numbers.len() == 1;
@@ -62,6 +59,20 @@ pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     }
     choose(&mut found, &voltages)?;
     Some(found)
+}
+
+/// The text without what stands behind `±` or `+/-`: a tolerance says nothing about the system, but what follows it may.
+fn without_tolerances(text: &str) -> String {
+    let text = text.replace("+/-", "±");
+    let mut pieces = text.split('±');
+    let mut left = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        let figure = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');
+        let behind = piece.trim_start().trim_start_matches(figure).trim_start();
+        left.push(' ');
+        left.push_str(behind.strip_prefix('%').unwrap_or(behind));
+    }
+    left
 }
 
 fn put(place: &mut Option<f64>, number: f64) -> Option<()> {
@@ -175,6 +186,9 @@ mod tests {
     #[case::one_phase("1ø 115V", Some(115.0), Some(1.0), None)]
     #[case::blanks("460 / 3 / 60", Some(460.0), Some(3.0), Some(60.0))]
     #[case::tolerance("400 V ±10 %", Some(400.0), None, None)]
+    #[case::tolerance_before_the_phases("230V ±10%, 1ph, 50Hz", Some(230.0), Some(1.0), Some(50.0))]
+    #[case::two_tolerances("415V ±6%, 3Ph, 60Hz ±2%", Some(415.0), Some(3.0), Some(60.0))]
+    #[case::tolerance_in_volts("230 V +/-10 V 1 ph", Some(230.0), Some(1.0), None)]
     #[case::kind_of_current("AC 400", Some(400.0), None, None)]
     #[case::pair("230/400", Some(400.0), None, None)]
     #[case::wye("480Y/277 V, 3 PH, 4 W", Some(480.0), Some(3.0), None)]
@@ -190,7 +204,12 @@ mod tests {
     #[case::three_ac("3 AC 400 V", Some(400.0), Some(3.0), None)]
     #[case::french("400 V triphasé", Some(400.0), Some(3.0), None)]
     #[case::volts_alone("400", Some(400.0), None, None)]
-    fn read(#[case] text: &str, #[case] voltage: Option<f64>, #[case] phases: Option<f64>, #[case] frequency: Option<f64>) {
+    fn a_supply_is_read_however_it_is_written(
+        #[case] text: &str,
+        #[case] voltage: Option<f64>,
+        #[case] phases: Option<f64>,
+        #[case] frequency: Option<f64>,
+    ) {
         assert_eq!(parts(text), Some((voltage, phases, frequency)));
     }
 
@@ -199,7 +218,7 @@ mod tests {
     #[case::three("208-230/460")]
     #[case::double("230/460")]
     #[case::with_phase("208-230/1/60")]
-    fn several(#[case] text: &str) {
+    fn of_several_voltages_none_is_chosen(#[case] text: &str) {
         assert!(supply(text, false).unwrap().several);
     }
 
@@ -211,12 +230,14 @@ mod tests {
     #[case::odd_frequency("400/3/55")]
     #[case::words("lots")]
     #[case::seven_phases("400/7/50")]
-    fn refused(#[case] text: &str) {
+    #[case::two_sided_tolerance("400 V +10/-15 %")]
+    #[case::phases_behind_a_tolerance("400 V ±10 %, 2 ph")]
+    fn what_is_no_supply_of_alternating_current_is_refused(#[case] text: &str) {
         assert_eq!(supply(text, false), None);
     }
 
     #[test]
-    fn kilovolts() {
+    fn kilovolts_become_volts() {
         assert_eq!(supply("0.4", true).unwrap().voltage, Some(400.0));
         assert_eq!(supply("0,69 kV", false).unwrap().voltage, Some(690.0));
     }

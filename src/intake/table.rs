@@ -51,8 +51,10 @@ pub(super) struct Table<'a> {
     pub(super) load_rows: Arc<[u32]>,
     /// Merged areas over several rows: first and last row by column.
     pub(super) merged: Arc<HashMap<usize, Vec<(usize, usize)>>>,
-    /// Merged areas over several columns: first and last row, first and last column.
-    pub(super) wide: Arc<[Wide]>,
+    /// Merged areas over several columns of which one that is read is not the first, by each of their rows, ascending.
+    wide: Arc<[(usize, Wide)]>,
+    /// The last ditto mark of a column, and the row whose value it repeats.
+    pub(super) repeated_before: HashMap<usize, (usize, usize)>,
     /// Placeholders by column: how many, and the first one.
     pub(super) placeholders: BTreeMap<usize, (usize, Place)>,
     /// Notes by column and kind: how many, and the first one.
@@ -61,10 +63,9 @@ pub(super) struct Table<'a> {
     pub(super) findings: Vec<Finding>,
 }
 
-/// A merged area over several columns.
-#[derive(Clone, Debug)]
-pub(super) struct Wide {
-    rows: std::ops::RangeInclusive<usize>,
+/// First and last column of a merged area.
+#[derive(Clone, Copy, Debug)]
+struct Wide {
     first: usize,
     last: usize,
 }
@@ -112,26 +113,20 @@ impl<'a> Table<'a> {
             load_rows: Arc::default(),
             merged: Arc::default(),
             wide: Arc::default(),
+            repeated_before: HashMap::new(),
             placeholders: BTreeMap::new(),
             notes: BTreeMap::new(),
             mappings: Vec::new(),
             findings: Vec::new(),
         };
         let mut merged: HashMap<usize, Vec<(usize, usize)>> = HashMap::new();
-        let mut wide = Vec::new();
-        for ((top, left), (bottom, right)) in &sheet.grid.merged {
-            if right > left && *bottom as usize >= layout.first {
-                let rows = *top as usize..=*bottom as usize;
-                wide.push(Wide { rows, first: *left as usize, last: *right as usize });
-            }
-            if bottom > top {
-                merged.entry(*left as usize).or_default().push((*top as usize, *bottom as usize));
-            }
+        for ((top, left), (bottom, _)) in sheet.grid.merged.iter().filter(|((top, _), (bottom, _))| bottom > top) {
+            merged.entry(*left as usize).or_default().push((*top as usize, *bottom as usize));
         }
         merged.values_mut().for_each(|areas| areas.sort_unstable());
         table.merged = Arc::new(merged);
-        table.wide = wide.into();
         table.read_headings();
+        table.wide = table.wide_areas();
         table.known = table.columns.iter().map(|_| Known::default()).collect();
         table
     }
@@ -148,6 +143,7 @@ impl<'a> Table<'a> {
             load_rows: Arc::clone(&self.load_rows),
             merged: Arc::clone(&self.merged),
             wide: Arc::clone(&self.wide),
+            repeated_before: HashMap::new(),
             placeholders: BTreeMap::new(),
             notes: BTreeMap::new(),
             mappings: Vec::new(),
@@ -276,16 +272,34 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// Merged areas of a row that cover further columns which are read: the first column of each, and the names of the others.
-    pub(super) fn merged_across(&self, number: usize) -> Vec<(usize, Vec<&'static str>)> {
+    /// Names of the columns under a merged area that are read as figures or choices, the first of the area left out.
+    fn under(&self, area: Wide) -> Vec<&'static str> {
         let judged =
             |column: &&Column| !matches!(column.spec.kind, Kind::Text | Kind::Tags) || column.spec.field == Field::Supply;
-        let covers = |area: &Wide| {
-            let own = self.columns.iter().filter(|column| column.index > area.first && column.index <= area.last);
-            let names: Vec<&'static str> = own.filter(judged).map(|column| column.spec.name).collect();
-            (area.rows.contains(&number) && !names.is_empty()).then_some((area.first, names))
-        };
-        self.wide.iter().filter_map(covers).collect()
+        let own = self.columns.iter().filter(|column| column.index > area.first && column.index <= area.last);
+        own.filter(judged).map(|column| column.spec.name).collect()
+    }
+
+    /// Merged areas that cover further columns which are read, by row. That areas lie over each other no more than a sheet has cells
+    /// was made sure of when it was opened.
+    fn wide_areas(&self) -> Arc<[(usize, Wide)]> {
+        let mut rows = Vec::new();
+        for ((top, left), (bottom, right)) in &self.sheet.grid.merged {
+            let area = Wide { first: *left as usize, last: *right as usize };
+            if right > left && !self.under(area).is_empty() {
+                let end = (*bottom as usize + 1).min(self.layout.end);
+                rows.extend(((*top as usize).max(self.layout.first)..end).map(|row| (row, area)));
+            }
+        }
+        rows.sort_by_key(|(row, _)| *row);
+        rows.into()
+    }
+
+    /// Merged areas of a row that cover further columns which are read: the first column of each, and the names of the others.
+    pub(super) fn merged_across(&self, number: usize) -> Vec<(usize, Vec<&'static str>)> {
+        let from = self.wide.partition_point(|(row, _)| *row < number);
+        let own = self.wide[from..].iter().take_while(|(row, _)| *row == number);
+        own.map(|(_, area)| (area.first, self.under(*area))).collect()
     }
 }
 

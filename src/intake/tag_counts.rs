@@ -90,7 +90,7 @@ mod tests {
     #[case("P-101 2", None)]
     #[case("AHU 12", None)]
     #[case("Box2", None)]
-    fn counts(#[case] text: &str, #[case] expected: Option<(u32, &str)>) {
+    fn a_count_beside_a_tag_is_told_from_the_tag(#[case] text: &str, #[case] expected: Option<(u32, &str)>) {
         assert_eq!(beside(text), expected);
     }
 }

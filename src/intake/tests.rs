@@ -131,6 +131,61 @@ fn a_hundred_thousand_rows() {
     eprintln!("{:?}", start.elapsed());
 }
 
+/// What repeats the row above, and what stands alone in its row, is looked up: searched for row by row this takes minutes.
+#[test]
+fn long_columns_of_ditto_marks_and_of_lone_tags_are_read_in_seconds() {
+    let marks: String = (1..20_000).map(|row| format!("P-{row},Pump,5.5,\"\"\"\",do.,M-1\n")).collect();
+    let lone: String = (20_000..40_000).map(|row| format!("P-{row},,,,,\n")).collect();
+    let intake = csv(&format!("Tag,Description,kW,V,Starter,MCC\nP-0,Pump,5.5,400,DOL,M-1\n{marks}{lone}"));
+    assert_eq!(intake.loads.len(), 40_000);
+    let marked = &intake.loads[1..20_000];
+    let repeats = |load: &Load| load.number(Field::VoltageV) == Some(400.0) && load.text(Field::StartingMethod) == Some("direct");
+    assert!(marked.iter().all(repeats));
+    assert_eq!(codes(&intake).iter().filter(|code| **code == "I407").count(), 2 * marked.len());
+}
+
+/// A mark repeats the next value above it, over rows that repeat it too, and not one that came after.
+#[test]
+fn a_ditto_mark_repeats_the_value_above_it() {
+    let intake = csv(
+        "Tag,kW,V,Starter\nP-1,4,400,DOL\nP-2,do.,400,DOL\nP-3,5.5,do.,DOL\nP-4,do.,do.,DOL\nP-5,do.,690,do.\nP-6,7.5,do.,do.\n",
+    );
+    let of = |field| intake.loads.iter().map(|load| load.number(field).unwrap_or_default()).collect::<Vec<_>>();
+    assert_eq!(of(Field::RatedPowerKw), [4.0, 4.0, 5.5, 5.5, 5.5, 7.5]);
+    assert_eq!(of(Field::VoltageV), [400.0, 400.0, 400.0, 400.0, 690.0, 690.0]);
+}
+
+/// `max 50` is no 40 °C: what counts instead must be told, with the cell.
+#[rstest::rstest]
+#[case::at_most("max 50")]
+#[case::range("20-50")]
+#[case::about("ca. 45")]
+#[case::below("<55")]
+fn a_figure_that_is_not_one_value_is_told_and_its_row_goes_on(#[case] ambient: &str) {
+    let intake = csv(&format!("Tag,Description,kW,V,Starter,Ambient (°C)\nP-1,Pump,5.5,400,DOL,{ambient}\n"));
+    assert_eq!(codes(&intake), ["I434"]);
+    assert_eq!(intake.findings[0].place.as_ref().map(|place| place.short()), Some("loads.csv, F2".to_owned()));
+    let load = &intake.loads[0];
+    assert!(!load.rejected && !load.incomplete && load.number(Field::AmbientC).is_none());
+    // What sizing needs stops its row as before.
+    let power = csv("Tag,Description,kW,V,Starter\nP-1,Pump,~ 5.5,400,DOL\n");
+    assert!(codes(&power) == ["I418"] && power.loads[0].incomplete);
+}
+
+#[test]
+fn a_yes_means_standby_only_below_a_heading_that_asks_for_it() {
+    let of = |heading: &str, word: &str| {
+        let intake = csv(&format!("Tag,Description,kW,V,Starter,{heading}\nP-1,Pump,5.5,400,DOL,{word}\n"));
+        let refused = codes(&intake).contains(&"I105");
+        (intake.loads[0].text(Field::Running).map(str::to_owned), refused)
+    };
+    let said = |word: &str| (Some(word.to_owned()), false);
+    assert_eq!((of("Standby", "Y"), of("Standby (Y/N)", "no")), (said("standby"), said("duty")));
+    // Whether a motor that runs stands by nobody can tell from this.
+    assert_eq!((of("Running", "Y"), of("Duty/Standby", "Y")), ((None, true), (None, true)));
+    assert_eq!((of("running", "yes"), of("Running", "standby")), ((None, true), said("standby")));
+}
+
 #[test]
 fn a_supply_column_fills_what_is_absent_and_never_contradicts() {
     let text = "tag,supply,voltage_v\nP-1,460/3/60,\nP-2,400V/3ph/50Hz,400\nP-3,400/3/50,230\nP-4,lots,\nP-5,400/7/50,\n";

@@ -46,6 +46,11 @@ pub(super) fn shortened(text: &str) -> String {
     }
 }
 
+/// A number that tells most texts from each other, the same in every run: FNV-1a.
+pub(super) fn hash(text: &str) -> u64 {
+    text.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+}
+
 /// Whether there is nothing to see in the cell.
 pub(super) fn is_blank(content: &Content) -> bool {
     match content {

@@ -1,9 +1,9 @@
 //! Reads one cell by the kind of its column. What can't be read is said with its cure; nothing is guessed.
 
 use super::tags::{self, Tags};
-use super::{Content, dates, text};
+use super::{Content, dates, numbers, text};
 use crate::finding::{Code, codes, nearest};
-use crate::load::{Field, FieldSpec, Kind, Text, Value};
+use crate::load::{Choice, Field, FieldSpec, Kind, Text, Value};
 
 /// Why a cell was not read.
 #[derive(Debug)]
@@ -48,7 +48,7 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
     check_characters(spec, &seen)?;
     match content {
         Content::Error(error) => return error_cell(spec, error),
-        Content::Date(date) if !is_free_text(spec) => {
+        Content::Date(date) if !is_remark(spec.field) => {
             return a_date(spec, &date.text, dates::month_and_day(date.serial));
         }
         _ => {}
@@ -78,22 +78,19 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
             within(spec, number, f64::from(low), f64::from(high), &seen).map(|number| Some(Value::Number(number)))
         }
         Kind::YesNo => read_yes_no(spec, content, &seen).map(|yes| Some(Value::YesNo(yes))),
-        Kind::Choice(choices) => {
-            let known = || choices.iter().map(|(name, _)| *name);
-            let word = seen.trim();
-            match known().find(|name| name.eq_ignore_ascii_case(word)) {
-                Some(name) => Ok(Some(Value::Choice(name))),
-                None => {
-                    let all = known().collect::<Vec<_>>().join(", ");
-                    let meant = nearest(&word.replace([' ', '_'], "-"), known());
-                    let hint = meant.map(|meant| format!("did you mean `{meant}`? ")).unwrap_or_default();
-                    wrong(
-                        &codes::I105_CHOICE,
-                        format!("{} reads `{}`, which is not one of its values", spec.name, text::shortened(word)),
-                        format!("{hint}enter one of: {all}"),
-                    )
-                }
-            }
+        Kind::Choice(choices) => read_choice(spec, choices, seen.trim()).map(|name| Some(Value::Choice(name))),
+    }
+}
+
+fn read_choice(spec: &FieldSpec, choices: &[Choice], word: &str) -> Result<&'static str, Box<Wrong>> {
+    let known = || choices.iter().map(|(name, _)| *name);
+    match known().find(|name| name.eq_ignore_ascii_case(word)) {
+        Some(name) => Ok(name),
+        None => {
+            let all = known().collect::<Vec<_>>().join(", ");
+            let hint = nearest_choice(spec, word).map(|meant| format!("did you mean `{meant}`? ")).unwrap_or_default();
+            let what = format!("{} reads `{}`, which is not one of its values", spec.name, text::shortened(word));
+            wrong(&codes::I105_CHOICE, what, format!("{hint}enter one of: {all}"))
         }
     }
 }
@@ -122,10 +119,6 @@ pub(super) fn is_plain_words(spec: &FieldSpec, text: &str) -> bool {
         && !text.starts_with(' ')
         && !text.ends_with(' ')
         && !text::is_placeholder(text)
-}
-
-fn is_free_text(spec: &FieldSpec) -> bool {
-    is_remark(spec.field)
 }
 
 pub(super) fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<Wrong>> {
@@ -168,13 +161,12 @@ pub(super) fn a_date(spec: &FieldSpec, date: &str, parts: Option<(u16, u16)>) ->
     let usual =
         "format the cell as text or number and enter the value again: a spreadsheet turns entries such as 9-13 or 1/2 into dates";
     let typed = parts.and_then(|(month, day)| match spec.unit {
-        "hp" => [(month, day), (day, month)]
-            .into_iter()
-            .find(|(above, below)| super::numbers::is_usual_fraction(*above, *below))
-            .map(|(above, below)| {
+        "hp" => [(month, day), (day, month)].into_iter().find(|(above, below)| numbers::is_usual_fraction(*above, *below)).map(
+            |(above, below)| {
                 let value = (f64::from(above) / f64::from(below) * 1e4).round() / 1e4;
                 format!("if {above}/{below} was meant, write {}, or format the cell as text first", text::number_text(value))
-            }),
+            },
+        ),
         "A" if spec.field == Field::GivenOverloadRangeA => {
             let (low, high) = (month.min(day), month.max(day));
             Some(format!("if {low}-{high} was meant, format the cell as text and enter it again"))
@@ -268,7 +260,9 @@ fn number_of(spec: &FieldSpec, content: &Content, seen: &str) -> Result<f64, Box
         return Ok(*number);
     }
     let trimmed = seen.trim();
-    let number = plain_number(trimmed).or_else(|| if spec.unit == "hp" { fraction(trimmed) } else { None });
+    // Horsepower as nameplates write it: 7-1/2, 7 1/2, 1/2.
+    let nameplate = || numbers::fraction(trimmed).filter(|(_, unit)| spec.unit == "hp" && unit.is_none()).map(|(value, _)| value);
+    let number = plain_number(trimmed).or_else(nameplate);
     match number {
         Some(number) => Ok(number),
         None => {
@@ -285,20 +279,6 @@ fn plain_number(text: &str) -> Option<f64> {
         return None;
     }
     text.parse().ok()
-}
-
-/// Horsepower as nameplates write it: `7-1/2`, `7 1/2`, `1/2`.
-fn fraction(text: &str) -> Option<f64> {
-    let (front, below) = text.split_once('/')?;
-    let front = front.trim_end();
-    let digits = front.bytes().rev().take_while(u8::is_ascii_digit).count();
-    let (whole, above) = front.split_at(front.len() - digits);
-    let whole = whole.strip_suffix(['-', ' ']).unwrap_or(whole).trim();
-    let positive = |text: &str| if text.bytes().all(|byte| byte.is_ascii_digit()) { text.parse::<u16>().ok() } else { None };
-    let (above, below) = (positive(above)?, positive(below.trim())?);
-    let whole = if whole.is_empty() { 0 } else { positive(whole)? };
-    let proper = if whole > 0 { below > 0 && above < below } else { super::numbers::is_usual_fraction(above, below) };
-    proper.then(|| f64::from(whole) + f64::from(above) / f64::from(below))
 }
 
 /// What to write instead, where that can be told.
@@ -360,7 +340,7 @@ mod tests {
     #[case::exponent(Field::RequiredOperations, "1e6", 1e6)]
     #[case::zero_where_it_makes_sense(Field::StartsPerHour, "0", 0.0)]
     #[case::count(Field::Phases, "3", 3.0)]
-    fn numbers(#[case] field: Field, #[case] text: &str, #[case] expected: f64) {
+    fn plain_numbers_and_fractions_of_horsepower_are_read(#[case] field: Field, #[case] text: &str, #[case] expected: f64) {
         assert_eq!(read(field.spec(), &cell(text)).unwrap(), Some(Value::Number(expected)));
     }
 
@@ -384,7 +364,12 @@ mod tests {
     #[case::range(Field::Tag, "EF-4 thru EF-1", "I114", "the lower first")]
     #[case::bell(Field::Description, "pump\u{7}", "I110", "anew")]
     #[case::bidirectional(Field::Tag, "P-\u{202e}1", "I110", "anew")]
-    fn refusals(#[case] field: Field, #[case] text: &str, #[case] code: &str, #[case] cure: &str) {
+    fn what_can_not_be_read_says_its_code_and_cure(
+        #[case] field: Field,
+        #[case] text: &str,
+        #[case] code: &str,
+        #[case] cure: &str,
+    ) {
         let wrong = read(field.spec(), &cell(text)).unwrap_err();
         assert_eq!(wrong.code.code, code, "{wrong:?}");
         assert!(wrong.cure.contains(cure), "{}", wrong.cure);

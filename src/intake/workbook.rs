@@ -90,6 +90,14 @@ pub(super) fn too_large(file: &str, what: impl std::fmt::Display) -> IntakeError
     )
 }
 
+pub(super) fn beyond_rows(file: &str, sheet: &str) -> IntakeError {
+    too_large(file, format!("sheet {sheet} has cells below row {}, the last that is read", MAXIMA.rows))
+}
+
+pub(super) fn beyond_columns(file: &str, sheet: &str) -> IntakeError {
+    too_large(file, format!("sheet {sheet} has cells right of column {}, the last that is read", MAXIMA.columns))
+}
+
 /// Unpacks every member into nothing and counts: what the directory of the archive says may be a lie.
 fn check_unpacked(file: &str, bytes: &[u8]) -> Result<(), IntakeError> {
     let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(file, error))?;
@@ -220,16 +228,10 @@ impl<'a> Filler<'a> {
         let (row, column) = (row as usize, column as usize);
         let sheet = grid.sheet.as_deref().unwrap_or_default();
         if row >= MAXIMA.rows {
-            return Err(too_large(
-                self.file,
-                format!("sheet {sheet} has cells below row {}, the last that is read", MAXIMA.rows),
-            ));
+            return Err(beyond_rows(self.file, sheet));
         }
         if column >= MAXIMA.columns {
-            return Err(too_large(
-                self.file,
-                format!("sheet {sheet} has cells right of column {}, the last that is read", MAXIMA.columns),
-            ));
+            return Err(beyond_columns(self.file, sheet));
         }
         let rows = grid.rows.cells_mut();
         if rows.len() <= row {

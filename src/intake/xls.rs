@@ -40,11 +40,11 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
             let (Ok(row), Ok(column)) = (u32::try_from(row), u32::try_from(column)) else { continue };
             let place = (top.saturating_add(row), left.saturating_add(column));
             let cell = Cell { content: xlsx::content_of(data, shift), ..Cell::default() };
-            filler.put(
-                &mut sheet.grid,
-                place,
-                seen.map_or_else(|| cell.clone(), |seen| looked(cell.clone(), place, seen, &look)),
-            )?;
+            let cell = match seen {
+                Some(seen) => looked(cell, place, seen, &look),
+                None => cell,
+            };
+            filler.put(&mut sheet.grid, place, cell)?;
         }
         if let Ok(formulas) = book.worksheet_formula(&entry.name) {
             let (top, left) = formulas.start().unwrap_or_default();

@@ -109,7 +109,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn references_of_cells() {
+    fn references_of_cells_are_read_within_their_bounds() {
         assert_eq!(cell("A1"), Some((0, 0)));
         assert_eq!(cell("AB12"), Some((11, 27)));
         assert_eq!(cell("A0"), None);

@@ -67,6 +67,8 @@ pub struct Machine {
     pub fuse_only: bool,
     /// It stands in a household or the like.
     pub household: bool,
+    /// Third-harmonic current of each phase over its rated current, of three phases with a neutral; none where nobody states it.
+    pub third_harmonic: Option<Known<f64>>,
 }
 
 /// Course of a start by its method, worked out from torques, load and inertia.

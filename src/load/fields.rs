@@ -190,6 +190,7 @@ fields! {
     Supply, "supply", Kind::Text, "", "voltage, phases and frequency together, such as 400/3/50";
     Connection, "connection", Kind::Text, "", "3L, 3L+N, L-L or L-N";
     Phase, "phase", Kind::Text, "", "which phases a single-phase load is on";
+    ThirdHarmonicPct, "third_harmonic_pct", Kind::Number(0.0, 100.0), "%", "third-harmonic current of each phase over its rated current, where a three-phase load has a neutral";
     MotorVoltages, "motor_voltages", Kind::Text, "V", "voltages of the winding, such as 400/690";
     MotorLeads, "motor_leads", Kind::Count(3, 18), "", "leads brought out";
     FullLoadCurrentA, "full_load_current_a", Kind::Number(SOME, 100_000.0), "A", "rated current on the nameplate";

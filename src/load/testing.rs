@@ -36,6 +36,7 @@ pub(crate) fn machine(kind: LoadKind, volts: f64, frequency_hz: f64) -> Machine 
         maximum_protection: None,
         fuse_only: false,
         household: false,
+        third_harmonic: None,
     }
 }
 

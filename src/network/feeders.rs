@@ -280,14 +280,9 @@ fn say_uncounted(ask: &Ask<'_>, own: &Items, record: &mut Record) {
     let Some(first) = own.unknown.first() else { return };
     let more = own.unknown.len() - 1;
     let others = if more > 0 { format!(" and {more} more") } else { String::new() };
-    record.find(
-        Finding::new(
-            &codes::B310_NOT_ON_FEEDER,
-            format!("the feeder of board {} does not count {first}{others}: the current is unknown", ask.node.name),
-        )
-        .why("the feeder may be too small")
-        .cure("mend these rows, and size again"),
-    );
+    let what = format!("the feeder of board {} does not count {first}{others}: the current is unknown", ask.node.name);
+    let finding = Finding::new(&codes::B310_NOT_ON_FEEDER, what).why("the feeder may be too small");
+    ask.find("feeder", finding.cure("mend these rows, and size again"), record);
 }
 
 /// Current of the feeder while its largest start happens, all else running.
@@ -314,18 +309,14 @@ fn finish(ask: &Ask<'_>, mut feeder: Feeder, mut record: Record, tools: &Tools<'
     }
     if feeder.minimum.0 > 0.0 {
         let subject = format!("the feeder of board {}", ask.node.name);
-        record_memory(tools, &subject, Leaning::Feeder, &mut record);
+        if let Some(finding) = memory::behind(tools.book, &subject, Leaning::Feeder) {
+            ask.find("feeder", finding, &mut record);
+        }
     }
     let (steps, findings) = record.into_parts();
     feeder.working = steps.iter().map(|step| step.printed().into()).collect();
     feeder.findings = findings;
     feeder
-}
-
-fn record_memory(tools: &Tools<'_>, subject: &str, leaning: Leaning<'_>, record: &mut Record) {
-    if let Some(finding) = memory::behind(tools.book, subject, leaning) {
-        record.find(finding);
-    }
 }
 
 /// The marked short-circuit rating of a board against the largest fault current at its bars.

@@ -153,7 +153,9 @@ impl Tree {
             own.parent == Parent::Supply
                 && transformer.is_some_and(|own| makes(secondary(own), node.voltage.0, Some(node.phases)))
         };
-        node.parent == Parent::Supply && !self.feed_is_stated(index, basis) && self.nodes.iter().any(makes_it)
+        // Asked of every board over and over; most projects have no transformer of their own.
+        let transformed = !basis.transformers.is_empty();
+        transformed && node.parent == Parent::Supply && !self.feed_is_stated(index, basis) && self.nodes.iter().any(makes_it)
     }
 
     fn feed_is_stated(&self, index: usize, basis: &Basis) -> bool {

@@ -110,8 +110,8 @@ pub struct Dip {
     pub during_pct: f64,
     /// Dip of the board, per cent of nominal.
     pub board_pct: f64,
-    /// Dip at the terminals of what starts, against its own board before.
-    pub terminals_pct: f64,
+    /// Dip at the terminals of what starts, against its own board before; none where its cable or what lies before its board is unknown.
+    pub terminals_pct: Option<f64>,
     /// Working.
     pub working: Vec<WorkingLine>,
 }

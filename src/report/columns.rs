@@ -34,8 +34,8 @@ pub use rows::{
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
-    SHORT_CIRCUIT_RATING, closest, contactor_ratings, coordination, disconnect_rating, fill, given, given_doubts, joined, limit,
-    maximum_clause, rating, roles, tally, without_repeats,
+    assembly_rating_ka, closest, contactor_ratings, coordination, cores, disconnect_rating, fill, given, given_doubts, joined,
+    maximum_clause, overload_ceilings, overload_settings, rating, roles, tally, without_repeats,
 };
 pub use values::{
     bare, check, frame_words, given_item, given_value, has_figures, has_margin, main_run, overload_ceiling, raceway_words,
@@ -96,8 +96,8 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "method" Starter "Method" [""] None, u.pick(14.0, 24.0), |c, u| CellValue::text(load::method(c, u));
         "contactors" Starter "Contactors" [u.pick("A", "")] None, u.pick(15.0, 30.0), |c, u| CellValue::text(contactor_ratings(c, u));
         "contactor_category" Starter "Category" [""] None, 10.0, |c, _| CellValue::text(without_repeats(c.contactors.iter().map(|k| k.category.as_str())));
-        "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c, _| CellValue::number(c.overload.as_ref().map(|o| o.setting_a));
-        "overload_ceiling_a" @Customary Starter "Overload trips at most" ["A"] AMPERES, 11.0, |c, _| CellValue::number(overload_ceiling(c, 0));
+        "overload_setting_a" Starter "Overload set to" ["A"] AMPERES, 11.0, |c, _| overload_settings(c);
+        "overload_ceiling_a" @Customary Starter "Overload trips at most" ["A"] AMPERES, 11.0, |c, _| overload_ceilings(c);
         "trip_class" Starter "Class" [""] None, 7.0, |c, _| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
         "starter_devices" Starter "Device" [""] None, u.pick(18.0, 30.0), |c, u| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", brief(u, &d.kind), rating(d.rated_a))) } else { brief(u, &d.kind) }), ", "));
         "protection_kind" Protection "Device" [""] None, u.pick(15.0, 24.0), |c, u| CellValue::text(brief(u, c.protection.as_ref().map_or("", |p| p.kind.as_str())));
@@ -106,10 +106,10 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, u| CellValue::text(clause(u, maximum_clause(c)));
         "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(12.5, 15.5), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
         "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
-        "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(limit(c, SHORT_CIRCUIT_RATING));
+        "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(assembly_rating_ka(c));
         "coordination" Protection (u.pick("Co-ordination", "Coordination")) [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
         "cable_size" Cable "Size" [u.size_unit()] None, 11.0, |c, _| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
-        "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| CellValue::positive(main_run(c).map_or(0.0, |run| f64::from(run.cores)));
+        "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| main_run(c).map_or(CellValue::Empty, cores);
         "grounding_size" @Customary Cable "Equipment grounding" [""] None, 13.0, |c, _| CellValue::text(main_run(c).map_or("", |run| run.protective_size.as_str()));
         "raceway" @Customary Cable "Raceway" [""] None, 21.0, |c, u| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(raceway_words(run, u)));
         "raceway_fill_pct" @Customary Cable "Fill" ["%"] WHOLE, 7.0, |c, _| CellValue::number(main_run(c).and_then(fill));
@@ -202,7 +202,7 @@ pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.board);
         "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(run_role(load::about(r.load, &r.run.role), u));
         "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r, _| CellValue::positive(f64::from(r.run.per_phase));
-        "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| CellValue::positive(f64::from(r.run.cores));
+        "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| cores(r.run);
         "phase_size" Cable "Phase" [size] None, 10.0, |r, _| CellValue::text(bare(&r.run.phase_size));
         "neutral_size" Cable "Neutral" [size] None, 10.0, |r, _| CellValue::text(bare(r.run.neutral_size.as_deref().unwrap_or("")));
         "protective_size" Cable (u.pick("Protective", "Equipment grounding conductor")) [size] None, 12.5, |r, _| CellValue::text(bare(&r.run.protective_size));

@@ -351,7 +351,7 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
         });
         sections[index].removed.push([own.tag.clone(), own.description.clone()]);
     }
-    Schedule { heads: table::heads(&columns), sections, letter: revision::letter(letter) }
+    Schedule { heads: table::narrow_heads(&columns), sections, letter: revision::letter(letter) }
 }
 
 #[cfg(test)]

@@ -208,3 +208,51 @@ fn look_customary() {
     std::fs::write(folder.join("nec.xlsx"), book(&fixture::design())).expect("written");
     std::fs::write(folder.join("nec.html"), page()).expect("written");
 }
+
+/// A design of rows, as the program sizes them.
+fn sized(book: &str, rows: &str) -> Design {
+    let folder = tempfile::tempdir().expect("a folder");
+    let schedule = folder.path().join("loads.csv");
+    std::fs::write(&schedule, rows).expect("it writes");
+    let options = crate::project::Options { schedule, rules: Some(book.to_owned()), ..crate::project::Options::default() };
+    crate::project::open(&options).expect("a schedule").design()
+}
+
+/// Heaters, lamps, feeders and whatever others start draw their rated current from the first moment on: no output that shows them
+/// speaks of a start. The motor among them proves that each place would show one.
+#[rstest::rstest]
+#[case::iec("iec", "rated_power_kw,rated_power_kva,reactive_power_kvar", "400", "230", "7.5")]
+#[case::nec("nec", "rated_power_hp,rated_power_kva,reactive_power_kvar", "460", "277", "10")]
+fn loads_that_do_not_start_show_no_start(
+    #[case] book: &str,
+    #[case] powers: &str,
+    #[case] volts: &str,
+    #[case] to_neutral: &str,
+    #[case] motor: &str,
+) {
+    let rows = format!(
+        "tag,load_kind,full_load_current_a,{powers},voltage_v,phases,starting_method,cable_length_m\n\
+         H-1,heater,10,,,,{volts},3,contactor,20\nL-1,lighting,8,,,,{to_neutral},1,feeder,20\nF-1,other,12,,,,{volts},3,feeder,20\n\
+         T-1,transformer,,,25,,{volts},3,feeder,20\nC-1,capacitor,,,,10,{volts},3,contactor,20\n\
+         B-1,motor,,{motor},,,{volts},3,by-others,20\nV-1,motor,,{motor},,,{volts},3,drive,20\nM-1,motor,,{motor},,,{volts},3,direct,20\n"
+    );
+    let design = sized(book, &rows);
+    let units = Units::of(book);
+    let page = String::from_utf8(fixture::with(&design, submittal::write).expect("a page")).expect("UTF-8");
+    let columns = columns::schedule_of(&design);
+    for (number, circuit) in (1..).zip(&design.circuits) {
+        let starts = circuit.tag == "M-1";
+        let tag = &circuit.tag;
+        assert!(circuit.status != crate::design::Status::NotSized, "{tag}: {:?}", circuit.findings);
+        assert_eq!(circuit.start.is_some(), starts, "{tag}");
+        let sheet =
+            page.split(&format!("id=\"c{number}\"")).nth(1).and_then(|rest| rest.split("<section ").next()).expect("a sheet");
+        assert_eq!(sheet.contains("<dt>starting current</dt>"), starts, "{tag}");
+        assert_eq!(text::circuit(circuit, units).contains("while starting"), starts, "{tag}");
+        assert_eq!(!shown(&columns, "starting_a", circuit).is_empty(), starts, "{tag}");
+        assert_eq!(sheet.contains("motor start"), starts, "{tag}: the plot");
+        let checks: Vec<&str> =
+            circuit.checks.iter().map(|own| own.name.as_str()).filter(|own| own.contains("starting")).collect();
+        assert_eq!(checks.contains(&"starting-voltage-drop"), starts, "{tag}: {checks:?}");
+    }
+}

@@ -65,7 +65,7 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     line("state", circuit.status.words().to_owned());
     line("board", circuit.board.clone());
     line("load", load_line(circuit, units));
-    line("start", words::method(circuit, units).into_owned());
+    line("method", words::method(circuit, units).into_owned());
     let currents = &circuit.currents;
     if currents.full_load_a > 0.0 {
         let starting =
@@ -236,6 +236,7 @@ fn run_line(own: &Run, units: Units) -> String {
     let unit = units.length_unit();
     let holds = own.holds_to_m.map(|metres| format!(", holds to {} {unit}", number(units.reach(metres)))).unwrap_or_default();
     let parallel = if own.per_phase > 1 { format!("{} × ", own.per_phase) } else { String::new() };
+    let side_by_side = if own.cables > 1 { format!(" in {} cables", own.cables) } else { String::new() };
     let words = [size(&own.phase_size), shown(units, &own.material), full(units, &own.insulation)];
     let words: Vec<String> = words.into_iter().filter(|text| !text.is_empty()).collect();
     let named = |what: &str, text: String| if text.is_empty() { text } else { format!("{what} {text}") };
@@ -245,7 +246,7 @@ fn run_line(own: &Run, units: Units) -> String {
         String::new()
     };
     let parts = [
-        format!("{parallel}{}", words.join(" ")),
+        format!("{parallel}{}{side_by_side}", words.join(" ")),
         named(&terms.protective.to_lowercase(), size(&own.protective_size)),
         raceway_words(own, units).into_owned(),
         format!("{} {unit}", number(units.length(own.length_m))),

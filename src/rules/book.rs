@@ -322,6 +322,8 @@ pub enum Leaning<'a> {
     GroupInFreeAir,
     /// Aluminium conductors.
     Aluminium,
+    /// A neutral that third harmonics load.
+    LoadedNeutral,
     /// A raceway on a roof.
     OnRoof,
     /// Terminals by the motor's design letter.
@@ -517,6 +519,11 @@ pub trait RuleBook:
     }
     /// The disconnecting means.
     fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand;
+    /// How far away a disconnecting means may stand from what it disconnects to be in sight of it, with the clause that asks for it at
+    /// motors; none if the book asks for no such thing.
+    fn in_sight(&self) -> Option<(Metres, &'static str)> {
+        None
+    }
     /// Short-circuit rating of a starter from its parts, none if the book rates no assemblies.
     fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, record: &mut Record) -> Option<Amperes>;
     /// A marked voltage rating of a breaker suits the system; none if the system is unknown. The clause with it.

@@ -182,6 +182,8 @@ pub struct RunDemand {
     pub own_circuits: u32,
     /// Loaded conductors of each circuit: 2 or 3.
     pub loaded: u32,
+    /// Third-harmonic current of each phase over its rated current, where three phases have a neutral that it loads.
+    pub third_harmonic: Option<f64>,
     /// Cores, the protective conductor included.
     pub cores: u32,
     /// Voltage between lines (of the two conductors, for a single phase).

@@ -14,6 +14,7 @@ pub mod criteria;
 pub mod currents;
 pub mod curves;
 pub mod feeder;
+pub mod harmonics;
 pub mod overload;
 pub mod protection;
 mod rated;
@@ -68,6 +69,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &capacity::GROUND,
     &capacity::SOIL,
     &capacity::GROUPING,
+    &harmonics::FACTORS,
     &conductor::SIZE_TABLE,
     &conductor::RESISTANCE,
     &conductor::PHYSICS,
@@ -96,6 +98,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         conductor::FORMULAS,
         control::FORMULAS,
         feeder::FORMULAS,
+        harmonics::FORMULAS,
         transformer::FORMULAS,
     ]
     .concat()

@@ -36,6 +36,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &control::TOGETHER,
     &control::CORES,
     &devices::DEVICES,
+    &devices::PROTECTION_AIR,
     &fault::FIGURES,
     &heat::PRACTICE,
     &magnetic::INRUSH,

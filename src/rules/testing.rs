@@ -32,6 +32,7 @@ pub(crate) fn run(amperes: f64, volts: f64, frequency_hz: f64) -> RunDemand {
         equipment_rating: None,
         own_circuits: 1,
         loaded: 3,
+        third_harmonic: None,
         cores: 4,
         voltage: Volts(volts),
         to_earth: Volts(volts / 3f64.sqrt()),

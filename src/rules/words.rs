@@ -25,7 +25,6 @@ const ENTRIES: &[Entry] = entries! {
     // Protective devices.
     "motor-breaker" ["", "motor-protective circuit-breaker"] ["self-protected starter", "self-protected combination controller"];
     "moulded-case" ["", "moulded-case circuit-breaker"] ["circuit breaker", "molded-case circuit breaker"];
-    "line-breaker" ["", ""] ["circuit breaker", "circuit breaker"];
     "inverse-time" ["", ""] ["inverse-time breaker", "inverse-time circuit breaker"];
     "instantaneous" ["", ""] ["instantaneous-trip breaker", "instantaneous-trip circuit breaker"];
     "dual-element" ["", ""] ["dual-element fuse", "dual-element time-delay fuses"];

@@ -247,7 +247,7 @@ pub fn choose<'a>(
     }
     checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
     checks.extend(rating::check(case, &chosen, &devices, point, tools, record));
-    let default_rating = rating::rests_on_a_default(case, &chosen, &devices, tools);
+    let default_rating = rating::rests_on_a_default(case, &chosen, &devices, point, tools);
     let grounding = chosen.protection.as_ref().and_then(|own| tools.book.grounding_rating(own.device.kind(), &demand.ask));
     protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
     let poles_in_series = relays::poles_in_series(case, &chosen.relays, tools, record);
@@ -389,7 +389,7 @@ impl<'a> Search<'_, 'a> {
             let own = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
             let any = relays.iter().find(|relay| relay.separate);
             let overload = own.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
-            let volts = self.case.machine.voltage.0;
+            let volts = self.point.circuit_voltage(&self.case.machine).0;
             let lines = || {
                 self.tools
                     .catalogue

@@ -114,7 +114,7 @@ fn of_candidate(
     let companions = book.companions(demand, chosen, record);
     let criteria = smallest_sizes(book, demand, chosen, ladder, &own);
     let governed_by = governing(&criteria, book, ladder);
-    let Bought { mut parts, part, part_missing, unscreened } = parts(demand, chosen, &companions, book, catalogue);
+    let Bought { mut parts, part, cables, part_missing, unscreened } = parts(demand, chosen, &companions, book, catalogue);
     parts.extend(raceway_part(demand, chosen, &companions, book, catalogue));
     let required =
         own.iter().filter(|(criterion, _)| criterion.of_capacity).map(|(_, outcome)| outcome.value).fold(0.0, f64::max);
@@ -130,6 +130,7 @@ fn of_candidate(
         installation: demand.route.join("+"),
         length_m: demand.length.map_or(0.0, |length| length.0),
         cores: demand.cores,
+        cables,
         capacity_a: round_to(companions.capacity.0, 3),
         required_a: round_to(required, 3),
         governed_by,
@@ -276,13 +277,20 @@ fn holds_to(book: &dyn RunRules, demand: &RunDemand, chosen: Candidate) -> Optio
 }
 
 /// Conductors of a run as they are bought.
-#[derive(Default)]
 struct Bought {
     parts: Vec<Part>,
     /// Part number of the cable, or of a phase conductor.
     part: String,
+    /// Cables side by side for one set.
+    cables: u32,
     part_missing: bool,
     unscreened: bool,
+}
+
+impl Default for Bought {
+    fn default() -> Self {
+        Self { parts: Vec::new(), part: String::new(), cables: 1, part_missing: false, unscreened: false }
+    }
 }
 
 /// A length of a run, in the unit in which the book's lengths are bought.
@@ -325,7 +333,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
         if let Some(own) = multicore(smaller) {
-            let mut bought = Bought { parts: vec![of(own, sets)], part: own.part.clone(), ..Bought::default() };
+            let mut bought = Bought { parts: vec![of(own, sets)], part: own.part.clone(), cables: sets, ..Bought::default() };
             if !reinforced(own) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {

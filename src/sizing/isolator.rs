@@ -2,9 +2,9 @@
 
 use crate::design::{Check, Circuit, Disconnect};
 use crate::finding::{Finding, codes};
-use crate::load::Case;
-use crate::quantity::{Amperes, round_to};
-use crate::record::Record;
+use crate::load::{Case, LoadKind};
+use crate::quantity::{Amperes, Metres, round_to};
+use crate::record::{Record, significant};
 use crate::rules::units::Units;
 use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
@@ -32,7 +32,31 @@ pub fn describe(
         circuit.disconnect = None;
         let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
         local(case, &demand, assembly, tools, circuit, record);
+    } else if let Some(far) = out_of_sight(case, tools) {
+        record.find(far);
     }
+}
+
+/// A motor whose run is longer than what is in sight, with no switch of its own.
+fn out_of_sight(case: &Case, tools: &Tools<'_>) -> Option<Finding> {
+    let (most, clause) = tools.book.in_sight()?;
+    let length = case.route.length.filter(|length| case.machine.kind == LoadKind::Motor && !length.fits(most))?;
+    let units = Units::of(tools.book.key());
+    let shown = |length: Metres| format!("{} {}", significant(units.length(length.0).round(), 4), units.length_unit());
+    Some(
+        Finding::new(
+            &codes::C521_OUT_OF_SIGHT,
+            format!(
+                "the only disconnecting means stands at the controller; the motor is {} of run away, and in sight is at most {}",
+                shown(length),
+                shown(most)
+            ),
+        )
+        .at(case.place.clone())
+        .why("who works at the motor must see the open switch, or the narrow exceptions for one that is locked open must hold")
+        .cure("ask for a local disconnect switch in the row, or have the exception confirmed by the authority")
+        .reference(clause),
+    )
 }
 
 /// What may serve as a disconnecting means.

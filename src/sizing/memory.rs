@@ -29,6 +29,9 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if case.route.material == Material::Aluminium {
         leaned.push(Leaning::Aluminium);
     }
+    if case.machine.third_harmonic.is_some() {
+        leaned.push(Leaning::LoadedNeutral);
+    }
     if case.route.rooftop {
         leaned.push(Leaning::OnRoof);
     }

@@ -14,6 +14,7 @@ use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::conductors::{RunChoice, size_run};
+use crate::sizing::neutral;
 use crate::supply::SupplyPoint;
 
 /// Role of the run from the board to a starter or drive that stands apart.
@@ -45,6 +46,9 @@ pub(super) fn choose(
     }
     if let Some([what, cure, clause]) = tools.book.on_roof(&case.route.insulation).filter(|_| case.route.rooftop) {
         record.find(Finding::new(&codes::C608_ROOF, what).at(case.place.clone()).cure(cure).reference(clause));
+    }
+    if let Some(unstated) = neutral::third_harmonics_unstated(case, units) {
+        record.find(unstated);
     }
     if point.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
         record.find(
@@ -330,6 +334,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         equipment_rating: machine.equipment_rating,
         own_circuits: 1,
         loaded: if three { 3 } else { 2 },
+        third_harmonic: machine.third_harmonic.map(|known| known.value),
         cores: match (three, machine.neutral) {
             (true, true) => 5,
             (true, false) => 4,

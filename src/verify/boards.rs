@@ -4,10 +4,13 @@
 //! What follows from figures that the design holds is worked out again and compared; what leans on choices that it does not hold (which
 //! circuits of a long chain of interlocks run, on which phase a load stands) is held between what these can give at least and at most.
 
+use std::cell::OnceCell;
+
 use crate::basis::Basis;
-use crate::design::{Board, Design, Run};
+use crate::design::{Board, Circuit, Design, Run};
 use crate::finding::Code;
 use crate::rules::RuleBook;
+use crate::rules::feeders::FeederImpedance;
 use crate::verify::Disagreements;
 use crate::verify::shelf::Shelf;
 
@@ -37,7 +40,13 @@ struct Boards<'a> {
     loads: Loads<'a>,
     /// Board of each circuit.
     board_of: Vec<Option<usize>>,
+    /// Circuits of each board, ascending.
+    circuits_on: Vec<Vec<usize>>,
     restrictions: Restrictions<'a>,
+    locked_rotors: Option<faults::LockedRotors>,
+    /// What is asked of a feeder over and over, once it was worked out: whether rules for motors rate its device, its impedances.
+    by_motors: Vec<OnceCell<bool>>,
+    impedances: Vec<OnceCell<Option<FeederImpedance>>>,
 }
 
 /// Tries every board.
@@ -50,9 +59,30 @@ pub(super) fn agree(
 ) {
     let tree = Tree::of(design);
     let loads = Loads::of(design, book, shelf, others);
-    let board_of = design.circuits.iter().map(|own| tree.places.iter().position(|place| place.board.name == own.board)).collect();
+    // A board may feed a hundred thousand circuits, and there may be thousands of boards: both are looked up and not searched.
+    let board_of: Vec<Option<usize>> = design.circuits.iter().map(|own| tree.place_of(&own.board)).collect();
+    let mut circuits_on = vec![Vec::new(); tree.places.len()];
+    board_of.iter().enumerate().filter_map(|(circuit, board)| Some((circuit, (*board)?))).for_each(|(circuit, board)| {
+        circuits_on[board].push(circuit);
+    });
     let restrictions = Restrictions::of(&design.circuits, &|own| loads.own[own].is_some());
-    let own = Boards { design, basis: &design.basis, book, shelf, tree, loads, board_of, restrictions };
+    let locked_rotors = faults::LockedRotors::of(&tree, &loads);
+    let (by_motors, impedances) = (vec![OnceCell::new(); tree.places.len()], vec![OnceCell::new(); tree.places.len()]);
+    let basis = &design.basis;
+    let own = Boards {
+        design,
+        basis,
+        book,
+        shelf,
+        tree,
+        loads,
+        board_of,
+        circuits_on,
+        restrictions,
+        locked_rotors,
+        by_motors,
+        impedances,
+    };
     for (index, place) in own.tree.places.iter().enumerate() {
         let mut said = |code: &Code, what: String| found.say(code, format!("board {}: {what}", place.board.name));
         tree::agree(&own.tree, index, &mut said);
@@ -75,7 +105,21 @@ fn near(one: f64, other: f64, rounding: f64) -> bool {
     (one - other).abs() <= rounding + SHARE * one.abs().max(other.abs())
 }
 
-impl Boards<'_> {
+/// The same for figures that may be absent.
+fn near_option(one: Option<f64>, other: Option<f64>, rounding: f64) -> bool {
+    match (one, other) {
+        (Some(one), Some(other)) => near(one, other, rounding),
+        (None, None) => true,
+        _ => false,
+    }
+}
+
+impl<'a> Boards<'a> {
+    /// The circuits that stand on a board itself.
+    fn circuits_of(&self, index: usize) -> impl Iterator<Item = &'a Circuit> {
+        self.circuits_on[index].iter().map(|circuit| &self.design.circuits[*circuit])
+    }
+
     /// A finding of the board bears that code.
     fn told(board: &Board, code: &Code) -> bool {
         board.findings.iter().any(|own| own.code == code.code)

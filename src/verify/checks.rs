@@ -126,12 +126,13 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
             demand("magnetic-trip-at-start", "", &|check| check.value.is_some_and(|value| (value - least).abs() < 1e-2));
         }
     }
-    for own in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
+    if circuit.overloads.iter().any(|own| !own.part.is_empty()) {
         demand("trip-class-at-start", "overload relay", &|_| true);
         demand("rated-voltage", "overload relay", &|check| same_option(check.value, Some(facts.volts())));
-        if own.kind == "manual-starter" && super::overloads::rated_in_horsepower(facts) {
-            demand("contactor-horsepower", "manual starter", &|_| true);
-        }
+    }
+    let by_hand = circuit.overloads.iter().any(|own| own.kind == "manual-starter");
+    if by_hand && super::overloads::rated_in_horsepower(facts) {
+        demand("contactor-horsepower", "manual starter", &|_| true);
     }
     for own in circuit.starter_devices.iter().filter(|own| !own.part.is_empty()) {
         let (name, subject) = match own.kind.as_str() {

@@ -8,7 +8,7 @@ use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, 
 use crate::verify::facts::Facts;
 use crate::verify::methods::Of;
 use crate::verify::shelf::Item;
-use crate::verify::{Disagreements, same};
+use crate::verify::{Disagreements, same, same_option};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let kinds: Vec<&str> = facts.circuit.starter_devices.iter().map(|own| own.kind.as_str()).collect();
@@ -41,11 +41,7 @@ fn set(facts: &Facts<'_>, own: &StarterDevice, found: &mut Disagreements) {
     );
     let tap = starts_with_it.then_some(facts.start.tap.value * 100.0);
     for (what, wanted, stated) in [("current limit", limit, own.current_limit), ("tap", tap, own.tap_pct)] {
-        let agrees = match (wanted, stated) {
-            (Some(wanted), Some(stated)) => same(wanted, stated),
-            (wanted, stated) => wanted.is_none() && stated.is_none(),
-        };
-        found.unless(agrees, &codes::V501_DEVICE, || {
+        found.unless(same_option(wanted, stated), &codes::V501_DEVICE, || {
             format!("{what} of the {}: the start is reckoned with {wanted:?}, the circuit says {stated:?}", own.kind)
         });
     }
@@ -66,6 +62,13 @@ fn rated(facts: &Facts<'_>, own: &StarterDevice, current: f64, found: &mut Disag
         ("soft-starter", Some(Item::SoftStarter(row))) => {
             let inside = facts.start.method == crate::load::Method::SoftStarterInsideDelta;
             let suits = fits(volts, row.max_voltage_v) && (row.inside_delta || !inside);
+            let often = facts.start.per_hour;
+            found.unless(often.is_some() || facts.told("C218"), &codes::V501_DEVICE, || {
+                format!("nobody states how often {} starts, and no finding says so", own.part)
+            });
+            found.unless(often.is_none_or(|often| fits(often, row.starts_per_hour)), &codes::V501_DEVICE, || {
+                format!("{} is rated for {} starts an hour; {often:?} are stated", own.part, row.starts_per_hour)
+            });
             (row.rating_a, left(Family::SoftStarter), suits)
         }
         _ => {

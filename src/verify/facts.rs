@@ -6,9 +6,11 @@ use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
 use crate::finding::codes;
 use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start, WorkedOutStart};
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts, fits};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
+use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::run_up::{Course, Plate};
 use crate::rules::physics::starting::{LoadTorque, Start as Kind, practice};
 use crate::rules::{RatedCurrents, RuleBook};
@@ -84,6 +86,18 @@ impl<'a> Facts<'a> {
         self.machine.voltage.0
     }
 
+    /// Voltage of a fault in the circuit: between the lines of its board, or from one of them to the neutral of a star. A load may be
+    /// made for less; for more it is not on that board, and its own counts.
+    pub(super) fn volts_of_system(&self) -> f64 {
+        let (own, lines) = (self.volts(), self.basis.board_voltage(&self.circuit.board).unwrap_or(0.0));
+        if self.machine.phases != 1 || !self.machine.neutral {
+            return own.max(lines);
+        }
+        let star = lines / 3f64.sqrt();
+        let of_star = own >= star * (1.0 - plausible("voltage-tolerance"));
+        if of_star { own.max(star) } else { own }
+    }
+
     /// Number of a column that the row stated.
     pub(super) fn number(&self, name: &str) -> Option<f64> {
         self.circuit.load.number(name)
@@ -111,9 +125,29 @@ impl<'a> Facts<'a> {
             Of::Motor if self.machine.kind == LoadKind::Capacitor => own.conductor_basis_a,
             Of::Motor => own.full_load_a,
             Of::LowSpeed => own.low_speed_a.unwrap_or(own.full_load_a),
-            Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or(own.conductor_basis_a),
+            Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or_else(|| self.input_of_no_drive()),
             Of::Rotor => self.number("rotor_current_a").unwrap_or(own.full_load_a),
         }
+    }
+
+    /// What a drive would draw that nobody chose: as the next larger one of the catalogue, else in the worst proportion of all.
+    fn input_of_no_drive(&self) -> f64 {
+        let own = &self.circuit.currents;
+        let needed = own.full_load_a.max(own.overload_basis_a).max(own.conductor_basis_a);
+        let (mut next, mut worst): (Option<(f64, f64)>, f64) = (None, 1.0);
+        for drive in &self.shelf.catalogue.drives {
+            let volts = (drive.min_voltage_v..=drive.max_voltage_v).contains(&self.machine.voltage.0);
+            if drive.phases != self.machine.phases || !volts || drive.output_a <= 0.0 {
+                continue;
+            }
+            worst = worst.max(drive.input_a / drive.output_a);
+            let nearer = next
+                .is_none_or(|(output, input)| drive.output_a < output || (same(drive.output_a, output) && drive.input_a > input));
+            if fits(needed, drive.output_a) && nearer {
+                next = Some((drive.output_a, drive.input_a));
+            }
+        }
+        next.map_or(needed * worst, |(_, input)| input.max(needed))
     }
 
     /// Current to which relays of a motor or winding are set, before their share.
@@ -158,8 +192,8 @@ impl<'a> Facts<'a> {
     }
 
     /// Tap, or share of the voltage while starting.
-    pub(super) fn tap(&self) -> Option<f64> {
-        Some(self.start.tap.value)
+    pub(super) fn tap(&self) -> f64 {
+        self.start.tap.value
     }
 
     /// Contactors that the method has in this circuit.
@@ -268,7 +302,15 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         maximum_protection: amperes("maximum_protection_a"),
         fuse_only: load.words("maximum_protection_kind") == Some("fuse"),
         household: load.words("environment") == Some("household"),
+        third_harmonic: (phases == 3 && connection.contains('N')).then(|| third_harmonic(load)).flatten(),
     })
+}
+
+/// Stated, or what lighting is taken to have.
+fn third_harmonic(load: &LoadData) -> Option<Known<f64>> {
+    let stated = load.number("third_harmonic_pct").map(|pct| Known::new(pct / 100.0, Origin::Cell));
+    let lighting = load.kind == "lighting";
+    stated.or_else(|| lighting.then(|| Known::new(load_figure("lighting-third-harmonic"), Origin::Default)))
 }
 
 fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook) -> Start {
@@ -447,12 +489,17 @@ pub(super) fn whole(count: f64) -> u32 {
 
 /// Performance level d or e, integrity level 2 or 3, category 3 or 4: from memory, ISO 13849-1 and IEC 62061.
 pub(super) fn asks_for_two(level: &str) -> bool {
-    const GRADES: [(&str, [&str; 2]); 5] =
-        [("pl", ["d", "e"]), ("sil", ["2", "3"]), ("silcl", ["2", "3"]), ("cat", ["3", "4"]), ("category", ["3", "4"])];
+    const GRADES: [(&str, &[&str]); 5] =
+        [("pl", &["d", "e"]), ("sil", &["2", "3"]), ("silcl", &["2", "3"]), ("cat", &["3", "4"]), ("category", &["3", "4"])];
+    names_grade(level, &GRADES)
+}
+
+/// A safety level, as it is written, names one of these: scale, and its grades.
+pub(super) fn names_grade(level: &str, scales: &[(&str, &[&str])]) -> bool {
     let spaced: String = level.to_lowercase().chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();
     let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
-    GRADES.iter().any(|(name, grades)| {
-        grades.iter().any(|grade| words.contains(&format!(" {name}{grade} ")) || words.contains(&format!(" {name} {grade} ")))
+    scales.iter().any(|(scale, grades)| {
+        grades.iter().any(|grade| words.contains(&format!(" {scale}{grade} ")) || words.contains(&format!(" {scale} {grade} ")))
     })
 }
 

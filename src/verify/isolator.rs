@@ -47,16 +47,24 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         && same_option(own.rating_hp, switch.horsepower)
         && own.lockable == switch.lockable;
     found.unless(so, &codes::V502_ISOLATOR, || format!("rating or lock of {} is not as the catalogue says", own.part));
+    holds(facts, own, &switch, local, found);
+    parts_the_leads(facts, own, &switch, local, found);
+    if let (Some(most), Some(before)) = (switch.largest_before, &facts.circuit.protection) {
+        found.unless(fits(before.rating_a, most), &codes::V502_ISOLATOR, || {
+            format!("{} of {} A stands before {}, which admits {most} A", before.part, before.rating_a, own.part)
+        });
+    }
+}
+
+/// It holds the current and the horsepower that the book asks for, or a check that failed says that it does not.
+fn holds(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, local: bool, found: &mut Disagreements) {
     let drive = facts.circuit.starter_devices.iter().find(|device| device.kind == "drive");
     // At the machine flows the motor's own current, at the controller what the line carries.
     let through = drive.filter(|_| local).map_or_else(|| facts.line_current(), |drive| drive.current_a);
     let demand = facts.book.disconnect(&facts.machine, &facts.rated(), Amperes(through), &mut Record::silent());
-    let method = facts.start.method;
-    let halves = method == Method::PartWinding;
-    let six = local && (method.needs_delta_winding() || method.two_speeds() || halves);
-    let part = match method {
+    let part = match facts.start.method {
         _ if !local => 1.0,
-        _ if halves => 0.5,
+        Method::PartWinding => 0.5,
         own if own.needs_delta_winding() => 1.0 / 3f64.sqrt(),
         _ => 1.0,
     };
@@ -75,16 +83,16 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("{} is rated {has} hp; {need:.2} hp are asked for", own.part)
         });
     }
-    // Six leads are parted by six poles, or by two times three.
+}
+
+/// Six leads are parted by six poles, or by two times three.
+fn parts_the_leads(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, local: bool, found: &mut Disagreements) {
+    let method = facts.start.method;
+    let six = local && (method.needs_delta_winding() || method.two_speeds() || method == Method::PartWinding);
     let poles_so = switch.poles.is_none_or(|poles| !local || if six { poles == 6 } else { poles != 6 && poles >= live(facts) });
     found.unless(poles_so, &codes::V502_ISOLATOR, || {
         format!("{} has {} poles, which are not those of the leads", own.part, switch.poles.unwrap_or(0))
     });
-    if let (Some(most), Some(before)) = (switch.largest_before, &facts.circuit.protection) {
-        found.unless(fits(before.rating_a, most), &codes::V502_ISOLATOR, || {
-            format!("{} of {} A stands before {}, which admits {most} A", before.part, before.rating_a, own.part)
-        });
-    }
 }
 
 fn live(facts: &Facts<'_>) -> u32 {

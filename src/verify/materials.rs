@@ -8,10 +8,10 @@ use crate::quantity::fits;
 use crate::rules::RuleBook;
 use crate::rules::physics::accessories::thermistors_taken;
 use crate::rules::physics::material;
-use crate::rules::units::METRES_A_FOOT;
 use crate::verify::Disagreements;
 use crate::verify::facts::Facts;
 use crate::verify::parts::{Count, add, metres_of};
+use crate::verify::runs::motor_run;
 use crate::verify::shelf::{Item, Shelf};
 
 /// Role of runs of control and auxiliary cables.
@@ -242,12 +242,6 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("no gland of the circuit clamps {}", part.part)
         });
     }
-}
-
-/// Length of the run to the machine, m.
-fn motor_run(facts: &Facts<'_>) -> f64 {
-    let feet = facts.number("cable_length_ft").map(|feet| feet * METRES_A_FOOT);
-    facts.number("cable_length_m").into_iter().chain(feet).fold(0.0, f64::max)
 }
 
 fn enclosure(facts: &Facts<'_>, found: &mut Disagreements) {

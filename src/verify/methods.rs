@@ -32,15 +32,15 @@ pub(super) enum Part {
 }
 
 impl Part {
-    /// As a factor, at a tap where it depends on that; none where the tap is not known.
-    pub(super) fn factor(self, tap: Option<f64>) -> Option<f64> {
+    /// As a factor, at a tap where it depends on that; none where a figure of practice is missing.
+    pub(super) fn factor(self, tap: f64) -> Option<f64> {
         match self {
             Self::Whole => Some(1.0),
             Self::Half => Some(0.5),
             Self::Winding => Some(1.0 / 3f64.sqrt()),
             Self::StarPoint => Some(1.0 / 3.0),
-            Self::TapLine => tap.map(|tap| tap * tap),
-            Self::TapStarPoint => Some((tap? * (1.0 - tap?)).max(practice("star-point-minimum")?)),
+            Self::TapLine => Some(tap * tap),
+            Self::TapStarPoint => Some((tap * (1.0 - tap)).max(practice("star-point-minimum")?)),
             Self::Transition => practice("transition-contactor"),
         }
     }

@@ -2,11 +2,12 @@
 //! takes it.
 
 use crate::catalogue::OverloadRelay;
-use crate::design::Overload;
+use crate::design::{Accessory, Overload};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
+use crate::rules::curves::ClassAsk;
 use crate::rules::physics::starting::practice;
 use crate::rules::{Category, Duty, OverloadAsk, SwitchingDemand};
 use crate::verify::facts::Facts;
@@ -37,9 +38,10 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(seats.len() == own.len(), &codes::V301_RELAYS, || {
         format!("it has {} overload relays or releases; {} asks for {}", own.len(), facts.start.method.word(), seats.len())
     });
-    let stray = facts.circuit.accessories.iter().filter(|base| base.kind == "relay-base");
-    let stray = stray.into_iter().find(|base| !own.iter().any(|relay| relay.role == base.serves && !relay.part.is_empty()));
-    found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a base is bought where no relay stands".to_owned());
+    let carries = |base: &Accessory| own.iter().any(|relay| relay.role == base.serves && !relay.part.is_empty());
+    let stray = facts.circuit.accessories.iter().any(|base| base.kind == "relay-base" && !carries(base));
+    found.unless(!stray, &codes::V603_ACCESSORY_NEEDLESS, || "a base is bought where no relay stands".to_owned());
+    stall(facts, found);
     for (own, seat) in own.iter().zip(seats) {
         let (Seat::Relay(place) | Seat::Breaker(place) | Seat::Device(_, place)) = seat;
         let factor = place.part.factor(facts.tap()).unwrap_or(1.0);
@@ -57,6 +59,28 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             Seat::Device(kind, place) => inside(facts, own, kind, place, found),
         }
     }
+}
+
+/// Current over that at which a NEMA relay trips in the end, at which its class is defined (NEMA ICS 2).
+const CLASS_OVER_ULTIMATE: f64 = 6.0;
+
+/// A motor that stalls is tripped before it is harmed: by a relay as slow as its class admits, heated as a body that trips in the end at
+/// the highest current at which it may.
+fn stall(facts: &Facts<'_>, found: &mut Disagreements) {
+    let direct = matches!(facts.start.method, Method::Direct | Method::Manual);
+    let Some(stall) = facts.start.stall_time.filter(|_| direct) else { return };
+    let passed = facts.circuit.checks.iter().any(|own| own.name == "stall-protection" && own.passed == Some(true));
+    let Some(own) = facts.circuit.overloads.iter().find(|own| own.kind != "in-drive").filter(|_| passed) else { return };
+    let ultimate_trip = own.ultimate_trip_a.map(|trips| trips / own.setting_a);
+    let limits = facts.book.class_limits(&ClassAsk { class: &own.trip_class, ultimate_trip });
+    let Some((limits, mark)) = limits.and_then(|limits| limits.marks.last().copied().map(|mark| (limits, mark))) else { return };
+    let ends = limits.ultimate.map_or(mark.multiple / CLASS_OVER_ULTIMATE, |own| own.1);
+    let multiple = facts.start.ratio.value.min(mark.multiple);
+    let heated = |multiple: f64| libm::log(multiple * multiple / (multiple * multiple - ends * ends));
+    let longest = if multiple > ends { mark.most.0 * heated(multiple) / heated(mark.multiple) } else { f64::INFINITY };
+    found.unless(fits(longest, stall.0 + 1e-6), &codes::V303_TRIP_CLASS, || {
+        format!("a relay of class {} may trip a stalled motor after {longest:.2} s; it stands {} s", own.trip_class, stall.0)
+    });
 }
 
 /// A device with three heating elements, or three transformers inside, on two conductors: the third pole lies in series with another, and

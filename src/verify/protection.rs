@@ -19,7 +19,10 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         return;
     };
     figures(facts, own, item, found);
-    if let (Some(fault), Some(breaks)) = (facts.fault(), breaking_ka(item, facts.volts())) {
+    let volts = facts.volts_of_system();
+    let breaks = breaking_ka(item, volts).unwrap_or(0.0);
+    found.unless(breaks > 0.0, &codes::V402_BREAKING_CAPACITY, || format!("{} is not made to break at {volts} V", own.part));
+    if let Some(fault) = facts.fault() {
         found.unless(fits(fault, breaks * 1000.0), &codes::V402_BREAKING_CAPACITY, || {
             format!("{} breaks {breaks} kA; the fault current of the board is {} kA", own.part, fault / 1000.0)
         });
@@ -64,7 +67,7 @@ fn kind_of<'a>(item: &Item<'a>) -> &'a str {
 }
 
 fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
-    let (kind, rating, breaks) = (kind_of(item), rating_of(item), breaking_ka(item, facts.volts()));
+    let (kind, rating, breaks) = (kind_of(item), rating_of(item), breaking_ka(item, facts.volts_of_system()));
     let so = own.kind == kind && same_option(Some(own.rating_a), rating) && same_option(own.breaking_ka, breaks);
     found.unless(so, &codes::V401_PROTECTION, || {
         format!("kind, rating or breaking capacity of {} is not as the catalogue says", own.part)
@@ -230,7 +233,7 @@ fn coordination(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) 
         let relay = relays().find(|relay| relay.role == contactor.role).or_else(|| relays().next());
         let relay = relay.map_or("", |relay| relay.part.as_str());
         let bare = facts.shelf.contactor(&contactor.part).map_or("", |(row, _)| row.part.as_str());
-        let held = facts.shelf.catalogue.combinations_of(&own.part, bare, relay, facts.volts()).any(|line| {
+        let held = facts.shelf.catalogue.combinations_of(&own.part, bare, relay, facts.volts_of_system()).any(|line| {
             types.contains(&line.coordination.as_str()) && facts.fault().is_none_or(|a| fits(a, line.conditional_ka * 1000.0))
         });
         found.unless(held, &codes::V406_COORDINATION, || {

@@ -1,7 +1,7 @@
 //! The purchase list counted again over the circuits: every part once, in its quantity, firm and held, by board, with those who use it;
 //! orders that cover what is needed, sums that are the sums of the lines.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::design::{Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
@@ -41,10 +41,10 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
             ask(&mut asked, part, times, is_open(circuit), &circuit.tag, &circuit.board);
         }
     }
+    // A board's parts wait as long as anything that it feeds.
+    let waiting: BTreeSet<&str> = design.circuits.iter().filter(|own| is_open(own)).map(|own| own.board.as_str()).collect();
     for board in &design.boards {
-        // A board's parts wait as long as anything that it feeds.
-        let open = board.findings.iter().any(|own| own.severity != Severity::Note)
-            || design.circuits.iter().any(|circuit| circuit.board == board.name && is_open(circuit));
+        let open = board.findings.iter().any(|own| own.severity != Severity::Note) || waiting.contains(board.name.as_str());
         let parts = board.parts.iter().chain(&board.feeder.parts);
         parts.for_each(|part| ask(&mut asked, part, 1, open, &board.name, &board.name));
     }

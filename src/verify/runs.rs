@@ -31,21 +31,24 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     });
     for run in runs.iter().filter(|own| own.role != "control") {
         length(facts, run, found);
-        conductor(facts, run, found);
+        size(facts, run, found);
+        capacity(facts, run, found);
+        conductors(facts, run, found);
         cable(facts, run, found);
         terminals(facts, run, found);
     }
 }
 
-/// The length is the row's: metres or feet, the longer of both.
+/// Length of the run to the machine, m: the row's in metres or feet, the longer of both.
+pub(super) fn motor_run(facts: &Facts<'_>) -> f64 {
+    let feet = facts.number("cable_length_ft").map(|feet| feet * METRES_A_FOOT);
+    facts.number("cable_length_m").into_iter().chain(feet).fold(0.0, f64::max)
+}
+
+/// The length is the row's.
 fn length(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
-    let stated = if run.role == "supply" {
-        facts.number("supply_length_m")
-    } else {
-        let feet = facts.number("cable_length_ft").map(|feet| feet * METRES_A_FOOT);
-        facts.number("cable_length_m").into_iter().chain(feet).reduce(f64::max)
-    };
-    let wanted = stated.unwrap_or(0.0);
+    let of_supply = || facts.number("supply_length_m").unwrap_or(0.0);
+    let wanted = if run.role == "supply" { of_supply() } else { motor_run(facts) };
     found.unless((run.length_m - wanted).abs() <= 1e-6 * wanted.max(1.0), &codes::V702_LENGTH, || {
         format!("the {} run is {} m long; the row states {wanted} m", run.role, run.length_m)
     });
@@ -55,8 +58,8 @@ pub(super) fn material(run: &Run) -> Material {
     if run.material == "aluminium" { Material::Aluminium } else { Material::Copper }
 }
 
-/// Size, capacity and protective conductor.
-fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+/// The size is that of its area and of the criterion that asks for the most.
+fn size(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let size = facts.book.size_of(&run.phase_size);
     found.unless(size.is_some_and(|size| same(size, run.phase_area_mm2)), &codes::V703_SIZE, || {
         format!("the {} run is called {}, with an area of {} mm²", run.role, run.phase_size, run.phase_area_mm2)
@@ -77,6 +80,10 @@ fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless(governs == Some(highest), &codes::V703_SIZE, || {
         format!("{} is said to govern the {} run, but another criterion asks for more", run.governed_by, run.role)
     });
+}
+
+/// It carries what is required, as it is laid, and what is required is what the book and the checks ask for.
+fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless(fits(run.required_a, run.capacity_a + 1e-3) && run.required_a > 0.0, &codes::V704_CAPACITY, || {
         format!("the {} run carries {} A; {} A are required", run.role, run.capacity_a, run.required_a)
     });
@@ -101,38 +108,30 @@ fn conductor(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless((most - run.required_a).abs() <= 1e-3, &codes::V704_CAPACITY, || {
         format!("the checks of the {} run ask for {most} A; it says {} A", run.role, run.required_a)
     });
-    let leads = if matches!(facts.starter.runs.first(), Some(&"star-delta-leads")) || facts.start.method == Method::PartWinding {
-        7
-    } else {
-        0
-    };
-    let cores = if leads > 0 && run.role != "supply" { leads } else { cores(facts) };
+}
+
+/// Cores for all conductors of the load, six leads and a protective one where windings have both ends led out, a neutral where it is
+/// connected, and a protective conductor that is large enough.
+fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+    let leads = facts.starter.runs.first() == Some(&"star-delta-leads") || facts.start.method == Method::PartWinding;
+    let cores = if leads && run.role != "supply" { 7 } else { cores(facts) };
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
     });
-    let device = facts.circuit.protection.as_ref().map(|own| (own.kind.as_str(), Amperes(own.rating_a)));
-    let least = facts.book.protective_minimum(
-        run.phase_area_mm2,
-        run.per_phase,
-        material(run),
-        device,
-        // The leakage of a drive flows back to the supply; its motor's conductor follows from the phases alone.
-        facts.start.method == Method::Drive && run.role == "supply",
-    );
-    let protective = facts.book.size_of(&run.protective_size);
-    found.unless(
-        least.zip(protective).is_none_or(|(least, own)| fits(least, own)) && protective.is_some(),
-        &codes::V705_PROTECTIVE,
-        || {
-            format!(
-                "the protective conductor of the {} run is {}; at least {:?} mm² are asked for",
-                run.role, run.protective_size, least
-            )
-        },
-    );
-    let loaded = facts.machine.neutral;
-    found.unless(run.neutral_size.is_some() == loaded || run.role != "motor", &codes::V703_SIZE, || {
+    found.unless(run.neutral_size.is_some() == facts.machine.neutral || run.role != "motor", &codes::V703_SIZE, || {
         format!("whether the {} run has a neutral is not as the load is connected", run.role)
+    });
+    let device = facts.circuit.protection.as_ref().map(|own| (own.kind.as_str(), Amperes(own.rating_a)));
+    // The leakage of a drive flows back to the supply; its motor's conductor follows from the phases alone.
+    let leakage = facts.start.method == Method::Drive && run.role == "supply";
+    let least = facts.book.protective_minimum(run.phase_area_mm2, run.per_phase, material(run), device, leakage);
+    let protective = facts.book.size_of(&run.protective_size);
+    let so = protective.is_some_and(|own| least.is_none_or(|least| fits(least, own)));
+    found.unless(so, &codes::V705_PROTECTIVE, || {
+        format!(
+            "the protective conductor of the {} run is {}; at least {least:?} mm² are asked for",
+            run.role, run.protective_size
+        )
     });
 }
 
@@ -198,6 +197,7 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         equipment_rating: None,
         own_circuits: sets,
         loaded: if facts.machine.phases == 3 { 3 } else { 2 },
+        third_harmonic: facts.machine.third_harmonic.map(|own| own.value),
         cores: run.cores,
         voltage: facts.machine.voltage,
         to_earth: facts.machine.voltage,
@@ -245,6 +245,10 @@ fn cable(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         && cable.insulation == facts.book.bought_insulation(&run.insulation)
         && same(cable.size_mm2, run.phase_area_mm2)
         && (cable.cores == run.cores || halves || single);
+    let cables = if halves { 2 } else { 1 };
+    found.unless(run.cables == cables, &codes::V706_CABLE, || {
+        format!("the {} run is said to be {} cables of {}; it is {cables}", run.role, run.cables, run.part)
+    });
     found.unless(so, &codes::V706_CABLE, || {
         format!(
             "{} is not the cable of the {} run: {} {} {}, {} cores",

@@ -307,7 +307,7 @@ fn faults_wrong(shop: &mut Workshop<'_>) {
             own.checks.iter_mut().filter(|check| check.name == "start-dip").for_each(|check| check.passed = None);
         });
         shop.make("what dips it", |own| own.dips[index].tag = "nothing".to_owned());
-        shop.make("dip at the terminals", |own| own.dips[index].terminals_dip_pct = -1.0);
+        shop.make("dip at the terminals", |own| own.dips[index].terminals_dip_pct = Some(-1.0));
         shop.make("usual or not", |own| own.dips[index].usual = !own.dips[index].usual);
     }
     shop.make("dip of the usual feed", |own| own.start_dip_pct = None);
@@ -328,6 +328,9 @@ fn room_wrong(shop: &mut Workshop<'_>) {
                 own.power_loss_w -= 1.3 * gone.loss_w * gone.quantity;
             });
         }
+    }
+    if shop.design.boards[shop.index].findings.iter().any(|own| matches!(own.code.as_str(), "B606" | "B607")) {
+        shop.make("hot air kept silent", |own| own.findings.retain(|own| !matches!(own.code.as_str(), "B606" | "B607")));
     }
     shop.make("width of devices", |own| own.devices_width_mm *= 1.5);
     shop.make("width of devices", |own| own.devices_width_mm *= 0.1);

@@ -44,6 +44,8 @@ impl Table<'_> {
             unit: self.layout.units.get(column).copied().flatten().or_else(|| found.and_then(|found| found.unit)),
             canonical: self.plain && found.is_some_and(|found| found.canonical == Some(field)),
             blank_is_no: false,
+            of_standby: field == Field::Running
+                && self.layout.headings.get(column).is_some_and(|own| duty::asks_for_standby(own)),
         }
     }
 

@@ -1,6 +1,8 @@
 //! Tells loads from other rows: sums, notes, subtitles, repeated headings, spare ways, rows that are struck out.
 
 use std::borrow::Cow;
+use std::collections::HashSet;
+use std::sync::OnceLock;
 
 use super::{Table, index};
 use crate::intake::layout::BlockRow;
@@ -30,9 +32,12 @@ impl<'a> Table<'a> {
         let block: Vec<(String, BlockRow)> = self.layout.block.iter().map(|(row, kind)| (signature(*row), *kind)).collect();
         let first = self.layout.first;
         let rows = self.layout.end.min(grid.rows.len()).saturating_sub(first);
+        // Names of boards, asked for where a row holds nothing but what may be a tag.
+        let boards: OnceLock<HashSet<String>> = OnceLock::new();
+        let is_board = |text: &str| boards.get_or_init(|| self.boards()).contains(text);
         let kind = |number: usize| {
             let row = grid.rows.get(number)?;
-            (!self.is_empty(number, row)).then(|| (index(number), self.kind(number, row, &block)))
+            (!self.is_empty(number, row)).then(|| (index(number), self.kind(number, row, &block, &is_board)))
         };
         let kinds = threads::each(threads::of(rows, threads::worth(rows)), |run| {
             (first + run.start..first + run.end).filter_map(kind).collect::<Vec<_>>()
@@ -47,7 +52,7 @@ impl<'a> Table<'a> {
         computed && (0..row.len()).all(|column| row.is_blank(column))
     }
 
-    fn kind(&self, number: usize, row: Row<'_>, block: &[(String, BlockRow)]) -> RowKind {
+    fn kind(&self, number: usize, row: Row<'_>, block: &[(String, BlockRow)], is_board: &dyn Fn(&str) -> bool) -> RowKind {
         let (tag, description) = (self.seen(row, Field::Tag), self.seen(row, Field::Description));
         let data = self.has_load_data(row);
         let width = self.layout.headings.len();
@@ -94,14 +99,14 @@ impl<'a> Table<'a> {
         if !data && !own_tag && (empty_way(by_tag) || (empty_way(by_name) && (tag.is_empty() || by_name.vacant))) {
             return RowKind::Skip(SkipReason::Vacant);
         }
-        if self.is_line(row, inside, data) {
+        if self.is_line(row, inside, data, is_board) {
             return RowKind::Line;
         }
         RowKind::Load(!self.plain && ((tag.is_empty() && by_name.spare()) || (by_tag.spare() && !own_tag)))
     }
 
     /// A row of one text, which is no load.
-    fn is_line(&self, row: Row<'_>, inside: usize, data: bool) -> bool {
+    fn is_line(&self, row: Row<'_>, inside: usize, data: bool, is_board: &dyn Fn(&str) -> bool) -> bool {
         if inside > 2 || data {
             return false;
         }
@@ -121,13 +126,13 @@ impl<'a> Table<'a> {
         if other || !row.get(*column).is_some_and(|cell| matches!(cell.content, Content::Text(_))) {
             return false;
         }
-        let is_board = || {
-            self.columns
-                .iter()
-                .filter(|own| own.spec.field == Field::Board)
-                .any(|own| self.body().any(|row| row.seen(own.index).trim() == text))
-        };
-        !tag_like || is_board()
+        !tag_like || is_board(text)
+    }
+
+    /// Texts of the columns of boards.
+    fn boards(&self) -> HashSet<String> {
+        let columns: Vec<usize> = self.columns.iter().filter(|own| own.spec.field == Field::Board).map(|own| own.index).collect();
+        self.body().flat_map(|row| columns.iter().map(move |column| row.seen(*column).trim().to_owned())).collect()
     }
 
     /// Text of a row that is a line.

@@ -315,6 +315,7 @@ fn demand(
         equipment_rating: None,
         own_circuits: 1,
         loaded: if single { 2 } else { 3 },
+        third_harmonic: None,
         cores: match (single, ask.neutral) {
             (true, _) => 3,
             (false, true) => 5,

@@ -27,8 +27,8 @@ pub struct TransformerAsk<'a> {
     pub demand: Amperes,
     /// Kind of the devices: [`super::kind`].
     pub kind: ProtectionKind,
-    /// Place of its keys in the basis.
-    pub place: Option<&'a Place>,
+    /// Place of its rated power in the basis.
+    pub place: &'a Place,
 }
 
 impl<'a> TransformerAsk<'a> {
@@ -40,9 +40,10 @@ impl<'a> TransformerAsk<'a> {
         secondary: Volts,
         demand: Amperes,
         kind: ProtectionKind,
+        place: &'a Place,
     ) -> Self {
         let name = own.name.as_deref().unwrap_or("without a name");
-        Self { name, rating_kva: own.kva, primary, secondary, demand, kind, place: None }
+        Self { name, rating_kva: own.kva, primary, secondary, demand, kind, place }
     }
 }
 
@@ -126,9 +127,31 @@ fn say(ask: &TransformerAsk<'_>, own: &Transformer, tools: &Tools<'_>, record: &
         found.extend(crate::sizing::memory::behind(tools.book, &subject, Leaning::FeederTransformer));
     }
     for finding in found {
-        record.find(match ask.place {
-            Some(place) => finding.at(place.clone()),
-            None => finding,
-        });
+        record.find(finding.at(ask.place.clone()));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::basis::Basis;
+    use crate::catalogue;
+    use crate::rules;
+
+    /// 400 kVA at 400 V are 577 A; 700 A are more. Whoever reads it finds the key.
+    #[test]
+    fn an_overloaded_transformer_is_told_at_its_key() {
+        let basis = Basis::default();
+        let book = rules::book("iec", None).expect("a book");
+        let tools = Tools { basis: &basis, book, catalogue: catalogue::builtin("iec") };
+        let place = Place { heading: Some("transformer T-1: kva".to_owned()), ..Place::file("basis.toml") };
+        let own = TransformerBasis { name: Some("T-1".to_owned()), kva: Some(400.0), ..TransformerBasis::default() };
+        let of = |amperes: f64| {
+            look(&TransformerAsk::of(&own, None, Volts(400.0), Amperes(amperes), super::super::kind(&tools), &place), &tools)
+        };
+        let told = of(700.0);
+        assert!(told.findings.iter().any(|own| own.code == "B304"), "{:?}", told.findings);
+        assert!(told.findings.iter().all(|own| own.place.as_ref() == Some(&place)), "{:?}", told.findings);
+        assert!(of(500.0).findings.iter().all(|own| own.code != "B304"));
     }
 }

@@ -27,7 +27,8 @@ pub(in crate::network) struct Places<'a> {
 pub(in crate::network) struct Start {
     before: Vec<Solution>,
     during: Vec<Solution>,
-    pub(in crate::network) terminals_pct: f64,
+    /// None where what lies between the known network and the terminals is not known.
+    pub(in crate::network) terminals_pct: Option<f64>,
 }
 
 impl<'a> Places<'a> {
@@ -376,9 +377,10 @@ impl<'a> Places<'a> {
         };
         let during: Vec<Solution> = (0..self.phases).map(during).collect::<Option<_>>()?;
         let starting = (0..self.phases).filter(|phase| self.of_phase(*phase, power) != Phasor::ZERO);
-        let terminals_pct =
-            starting.map(|phase| before[phase].percent(place) - during[phase].percent(terminals)).reduce(f64::max)?;
-        Some(Start { before, during, terminals_pct })
+        let deepest = starting.map(|phase| before[phase].percent(place) - during[phase].percent(terminals)).reduce(f64::max)?;
+        // Without impedance between, the board dips furthest; of the terminals that tells nothing.
+        let known = cable.is_some() && self.carrier(own.node) == Some(own.node);
+        Some(Start { before, during, terminals_pct: known.then_some(deepest) })
     }
 
     /// Voltages of a board before and during a start, in the phase that dips furthest, per cent of nominal.

@@ -119,13 +119,15 @@ pub fn open_checks(board: &Board, passed: Option<bool>) -> usize {
 #[must_use]
 pub fn dip_words(own: &StartDip) -> String {
     let feed = if own.usual { own.feed.clone() } else { format!("{}, standing in", own.feed) };
+    let terminals = own
+        .terminals_dip_pct
+        .map_or_else(|| "unknown at its terminals".to_owned(), |pct| format!("{} % at its terminals", percent(pct)));
     format!(
-        "fed by {feed}: the start of {} takes the voltage from {} to {} %, a dip of {} %; {} % at its terminals",
+        "fed by {feed}: the start of {} takes the voltage from {} to {} %, a dip of {} %; {terminals}",
         own.tag,
         percent(own.before_pct),
         percent(own.during_pct),
-        percent(own.dip_pct),
-        percent(own.terminals_dip_pct)
+        percent(own.dip_pct)
     )
 }
 

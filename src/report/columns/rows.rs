@@ -7,8 +7,12 @@ use crate::design::{
     Accessory, Check, Circuit, Contactor, ControlSupply, Design, Disconnect, Overload, Protection, Run, StarterDevice,
 };
 use crate::finding::Finding;
-use crate::report::words::{brief, full, terms};
+use crate::report::words::{brief, full};
 use crate::rules::units::{Measure, Units};
+
+mod settings;
+
+pub use settings::{SettingRow, setting_rows};
 
 #[cfg(test)]
 mod tests;
@@ -35,30 +39,6 @@ pub struct StarterRow<'c> {
     pub part: &'c str,
     /// Remark.
     pub remark: Cow<'c, str>,
-}
-
-/// A dial.
-pub struct SettingRow<'c> {
-    /// Its circuit.
-    pub circuit: &'c Circuit,
-    /// Machine that it serves.
-    pub tag: Cow<'c, str>,
-    /// Device.
-    pub device: Cow<'c, str>,
-    /// What is set.
-    pub what: Cow<'c, str>,
-    /// Value.
-    pub value: Option<f64>,
-    /// Unit of the value.
-    pub unit: &'static str,
-    /// Range of the dial.
-    pub range: Cow<'c, str>,
-    /// Current at which the rules let it trip at most, A.
-    pub ceiling_a: Option<f64>,
-    /// Trip class.
-    pub class: &'c str,
-    /// Reset.
-    pub reset: &'c str,
 }
 
 /// A cable run.
@@ -403,168 +383,6 @@ pub fn accessories(circuit: &Circuit) -> Vec<Accessory> {
         }
     }
     list
-}
-
-/// Dials of a circuit, each machine of the row by itself where the tags name as many machines as the quantity.
-#[must_use]
-pub fn setting_rows(circuit: &Circuit, units: Units) -> Vec<SettingRow<'_>> {
-    let quantity = circuit.quantity.max(1);
-    let named = circuit.tags.len() > 1 && u32::try_from(circuit.tags.len()) == Ok(quantity);
-    let tags: Vec<Cow<'_, str>> = if named {
-        circuit.tags.iter().map(|tag| Cow::Borrowed(tag.as_str())).collect()
-    } else if quantity > 1 {
-        vec![Cow::Owned(format!("{} ({quantity} of them)", circuit.tag))]
-    } else {
-        vec![Cow::Borrowed(circuit.tag.as_str())]
-    };
-    tags.into_iter().flat_map(|tag| dials(circuit, &tag, units)).collect()
-}
-
-fn text_of<'c>(circuit: &'c Circuit, column: &str) -> &'c str {
-    circuit.load.other.get(column).and_then(serde_json::Value::as_str).unwrap_or("")
-}
-
-/// Where a relay stands, if it does not carry the line current or is one of several.
-fn relay_place(circuit: &Circuit, own: &Overload, units: Units) -> String {
-    let beside = |other: &Overload| other.role != own.role && other.kind == own.kind && other.position == own.position;
-    let place = match own.position.as_str() {
-        "line" | "" if circuit.overloads.iter().any(beside) => role_words(&own.role, units),
-        "line" | "" => return String::new(),
-        position => role_words(position, units),
-    };
-    format!(", {place}")
-}
-
-/// A role in a sentence: "low" alone would not say what is low.
-fn role_words(role: &str, units: Units) -> String {
-    match role {
-        "low" => "low speed".to_owned(),
-        "high" => "high speed".to_owned(),
-        _ => full(units, role),
-    }
-}
-
-/// What a timer's time is for: from which contactor it runs, and what it does in the end.
-fn timer_words(own: &Accessory, units: Units) -> String {
-    let does = own.why.split([',', ';']).next().unwrap_or("");
-    // How long is said by the time itself.
-    let does = does.split(" while ").next().unwrap_or(does);
-    let from = if own.serves.is_empty() { String::new() } else { format!(" from contactor {}", role_words(&own.serves, units)) };
-    if does.is_empty() { format!("time{from}") } else { format!("time{from}: {does}") }
-}
-
-fn tap_words(kind: &str) -> &'static str {
-    if kind == "autotransformer" { "tap of the voltage" } else { "voltage at standstill" }
-}
-
-fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<SettingRow<'c>> {
-    let dial = |device: Cow<'c, str>, what: Cow<'c, str>, value: f64, unit: &'static str, range: Cow<'c, str>| SettingRow {
-        circuit,
-        tag: tag.clone(),
-        device,
-        what,
-        value: Some(value),
-        unit,
-        range,
-        ceiling_a: None,
-        class: "",
-        reset: "",
-    };
-    let mut rows = Vec::new();
-    let reset = match text_of(circuit, "reset_mode") {
-        "auto" => "automatic",
-        _ => "manual",
-    };
-    for (at, own) in circuit.overloads.iter().enumerate() {
-        let [low, high] = own.range_a;
-        let basis = match (units, circuit.currents.nameplate_a) {
-            (Units::Customary, Some(_)) => "nameplate current",
-            _ => terms(units).rated_current,
-        };
-        let factor = if (own.winding_factor - 1.0).abs() < 1e-9 {
-            String::new()
-        } else {
-            format!("{} × ", crate::record::significant(own.winding_factor, 3))
-        };
-        let place = relay_place(circuit, own, units);
-        // Behind current transformers the dial shows their secondary current.
-        let (value, ratio) = own.dial_a.map_or((own.setting_a, 1.0), |dial| (dial, own.setting_a / dial));
-        let behind =
-            if ratio > 1.0 { format!(", behind current transformers: {} A", rating(own.setting_a)) } else { String::new() };
-        rows.push(SettingRow {
-            class: &own.trip_class,
-            reset,
-            ceiling_a: super::overload_ceiling(circuit, at).map(|ceiling| ceiling / ratio),
-            ..dial(
-                overload_words(own, units),
-                Cow::Owned(format!("current setting{place}: {factor}{basis}{behind}")),
-                value,
-                "A",
-                if high > 0.0 {
-                    Cow::Owned(format!("{} to {} A", rating(low / ratio), rating(high / ratio)))
-                } else {
-                    Cow::Borrowed("")
-                },
-            )
-        });
-    }
-    // The release of a breaker that protects the conductors is a dial of its own; one that protects the motor stands above.
-    let of_motor = |kind: &str| circuit.overloads.iter().any(|relay| relay.kind == kind);
-    let release = circuit.protection.as_ref().filter(|own| !of_motor(&own.kind)).and_then(|own| Some((own, own.setting_a?)));
-    if let Some((own, setting)) = release {
-        rows.push(dial(
-            Cow::Owned(protective_words(&own.kind, units)),
-            Cow::Borrowed("overload release"),
-            setting,
-            "A",
-            Cow::Borrowed(""),
-        ));
-    }
-    if let Some((own, trip)) = circuit.protection.as_ref().and_then(|own| Some((own, own.magnetic_trip_a?))) {
-        let fixed = if own.kind == "motor-breaker" { "fixed: read and confirm" } else { "" };
-        rows.push(dial(
-            Cow::Owned(protective_words(&own.kind, units)),
-            Cow::Borrowed(units.pick("magnetic release", "instantaneous trip")),
-            trip,
-            "A",
-            Cow::Borrowed(fixed),
-        ));
-    }
-    for own in &circuit.accessories {
-        // Only a setting that is a number with a unit is a dial.
-        let Some((number, unit)) = own.setting.split_once(' ') else { continue };
-        let Ok(value) = number.parse::<f64>() else { continue };
-        // A changeover has a pause behind its time: it stands beside the dial.
-        let (unit, besides) = unit.split_once(',').map_or((unit, ""), |(unit, besides)| (unit, besides.trim()));
-        let unit = match unit.trim() {
-            "s" => "s",
-            "ms" => "ms",
-            "min" => "min",
-            "A" => "A",
-            "V" => "V",
-            "%" => "%",
-            _ => continue,
-        };
-        rows.push(dial(
-            brief(units, &own.kind),
-            if own.kind == "timer" { Cow::Owned(timer_words(own, units)) } else { Cow::Borrowed("setting") },
-            value,
-            unit,
-            Cow::Borrowed(besides),
-        ));
-    }
-    for own in &circuit.starter_devices {
-        // A design of before doesn't say with which limit its checks reckon.
-        let stated = || circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64);
-        let limit = own.current_limit.or_else(|| stated().filter(|_| own.kind.starts_with("soft-starter")));
-        let limit = limit.map(|limit| (Cow::Owned(format!("current limit, × {}", terms(units).rated_current)), limit, "×"));
-        let tap = own.tap_pct.map(|pct| (Cow::Borrowed(tap_words(&own.kind)), pct, "%"));
-        let remark = if own.setting_assumed { "assumed: to be confirmed" } else { "" };
-        for (what, value, unit) in limit.into_iter().chain(tap) {
-            rows.push(dial(brief(units, &own.kind), what, value, unit, Cow::Borrowed(remark)));
-        }
-    }
-    rows
 }
 
 /// Runs of a circuit.

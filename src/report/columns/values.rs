@@ -6,7 +6,7 @@ use super::CellValue;
 use crate::design::{Check, Circuit, Disconnect, Given, Run, Status, Verdict};
 use crate::finding::Severity;
 use crate::load::Field;
-use crate::quantity::fits;
+use crate::quantity::{fits, round_to};
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
@@ -41,6 +41,15 @@ pub(super) fn count(circuit: &Circuit, severity: Severity) -> usize {
 pub fn size_words(run: &Run) -> Cow<'_, str> {
     let size = bare(&run.phase_size);
     if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
+}
+
+/// Cores of the cable; of several that hold the cores of one set together, such as `2 × 4`, those of each.
+pub(super) fn cores(run: &Run) -> CellValue<'_> {
+    if run.cables > 1 {
+        CellValue::text(format!("{} × {}", run.cables, run.cores_of_one_cable()))
+    } else {
+        CellValue::positive(f64::from(run.cores))
+    }
 }
 
 /// A size without `mm2`, which stands in the heading; other units stay.
@@ -109,14 +118,46 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }
 
-/// Names of checks on which columns draw: what the overload relay may trip at, the rating of the assembly, the device's maximum.
+/// Names of checks on which columns draw: what the overload relay may trip at, the device's maximum.
 const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
-pub(super) const SHORT_CIRCUIT_RATING: &[&str] = &["short-circuit-rating"];
 pub(super) const DEVICE_MAXIMUM: &[&str] = &["protection-maximum", "device-maximum"];
 
-/// The smallest limit among a circuit's checks of these names.
-pub(super) fn limit(circuit: &Circuit, names: &[&str]) -> Option<f64> {
-    circuit.checks.iter().filter(|check| names.contains(&check.name.as_str())).filter_map(|check| check.limit).reduce(f64::min)
+/// Short-circuit current rating of a circuit's equipment in kA: what its weakest part stands, not the fault current that it is held
+/// against. That of the load at the end of its run is a check of the run, in A.
+pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {
+    circuit
+        .checks
+        .iter()
+        .find(|check| check.name == "short-circuit-rating" && check.subject.is_empty())
+        .and_then(|check| check.value)
+}
+
+/// Settings of all overload relays and releases; a figure where they are alike.
+pub(super) fn overload_settings(circuit: &Circuit) -> CellValue<'_> {
+    each(circuit.overloads.iter().map(|overload| Some(overload.setting_a)))
+}
+
+/// What all overload protections may trip at, at most; in their order.
+pub(super) fn overload_ceilings(circuit: &Circuit) -> CellValue<'_> {
+    each((0..circuit.overloads.len()).map(|at| overload_ceiling(circuit, at)))
+}
+
+/// As the columns of amperes show numbers: one decimal, a second where there is one.
+fn with_tenths(own: f64) -> String {
+    if (own - round_to(own, 1)).abs() < 1e-9 { format!("{own:.1}") } else { format!("{own:.2}") }
+}
+
+/// One figure where all are alike; else all of them, as of the low and the high speed.
+fn each(figures: impl Iterator<Item = Option<f64>>) -> CellValue<'static> {
+    let all: Vec<f64> = figures.flatten().map(|own| round_to(own, 2)).collect();
+    match all.as_slice() {
+        [] => CellValue::Empty,
+        [first, others @ ..] if others.iter().all(|own| (own - first).abs() < f64::EPSILON) => CellValue::Number(*first),
+        all => {
+            let words: Vec<String> = all.iter().map(|own| with_tenths(*own)).collect();
+            CellValue::Text(words.join(" / ").into())
+        }
+    }
 }
 
 /// The current at which an overload protection of a circuit may trip at most, by its place among them. Their checks stand in the
@@ -130,10 +171,13 @@ pub fn overload_ceiling(circuit: &Circuit, at: usize) -> Option<f64> {
         .filter_map(|check| check.limit)
         .collect();
     let setting = circuit.overloads.get(at).map_or(0.0, |overload| overload.setting_a);
-    if own.len() == circuit.overloads.len() {
-        return own.get(at).copied();
-    }
-    own.into_iter().filter(|limit| fits(setting, *limit)).reduce(f64::min)
+    let least = if own.len() == circuit.overloads.len() {
+        own.get(at).copied()
+    } else {
+        own.into_iter().filter(|limit| fits(setting, *limit)).reduce(f64::min)
+    };
+    // A ceiling is rounded down; what is written with two decimals stays what it is.
+    least.map(|limit| (limit * 100.0 + 1e-6).floor() / 100.0)
 }
 
 /// Roles of contactors, one or several, such as `star and delta`, in the words of the trade.

@@ -129,16 +129,16 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     if let Some(least) = own.prospective_fault_min_ka {
         lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));
     }
-    lines.push(if own.feeder.parts.is_empty() { "incoming device by others".to_owned() } else { outgoing(own, units) });
+    lines.push(if own.feeder.parts.is_empty() { "incoming device by others".to_owned() } else { feeder(own, units) });
     lines
 }
 
 /// The feeder that brings the supply: its device stands on the board before.
-fn outgoing(board: &Board, units: Units) -> String {
-    let device = format!("{} {}", columns::feeder_device(board, units), quantity_trimmed(board.feeder_protection_a, "A"));
+fn feeder(board: &Board, units: Units) -> String {
+    let rating = quantity_trimmed(board.feeder_protection_a, "A");
     match &board.feeder.run {
-        Some(run) => format!("{}, {}", quantity_trimmed(board.feeder_protection_a, "A"), make_up(run, units)),
-        None => device,
+        Some(run) => format!("{rating}, {}", make_up(run, units)),
+        None => format!("{} {rating}", columns::feeder_device(board, units)),
     }
 }
 
@@ -200,12 +200,12 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
     let mut y = bus;
     let lead = |canvas: &mut Canvas, to: f64, from: f64| canvas.line(&[(x, from), (x, to)], CONDUCTOR);
     if let Some(own) = &circuit.protection {
-        let symbol = if super::power::is_fuse(own) { FUSE } else { BREAKER };
+        let symbol = if super::power::is_fuse(&own.kind) { FUSE } else { BREAKER };
         lead(canvas, y + 2.0, y);
         canvas.symbol(symbol.id(1), x, y + 2.0);
         let set = super::power::release(circuit);
         let set = set.map(|own| format!("set {}", quantity_trimmed(own.setting_a, "A"))).unwrap_or_default();
-        let kind = if super::power::is_fuse(own) { brief(units, &own.kind).into_owned() } else { String::new() };
+        let kind = if super::power::is_fuse(&own.kind) { brief(units, &own.kind).into_owned() } else { String::new() };
         let rating = quantity_trimmed(own.rating_a, "A");
         let whole = format!("{kind} {rating}").trim_start().to_owned();
         let fits = width_of(&whole, Size::Mark) <= WAY - BESIDE - 3.2;

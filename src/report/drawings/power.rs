@@ -1,13 +1,16 @@
 //! The power circuit of a sized circuit, from its line terminals to its load, drawn without voltage and at rest.
 //!
 //! What is drawn is what the design holds: a contactor, a relay or a run that is not there leaves its conductors straight. The
-//! arrangements of conductors stand in `layouts`, the lower end with run, isolator and load in `foot`.
+//! arrangements of conductors stand in `layouts`, what these are put together from in `columns`, the upper end with lines and protective
+//! device in `head`, the lower end with run, isolator and load in `foot`.
 
 use crate::design::{Circuit, Status};
 use crate::report::columns::load::method;
 use crate::rules::units::Units;
 
+mod columns;
 mod foot;
+mod head;
 mod layouts;
 mod names;
 mod paper;

@@ -79,13 +79,12 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
         }
         let tagged = cables(circuit, machine);
         for own in &tagged {
-            let alike = tagged.iter().filter(|other| std::ptr::eq(other.run, own.run)).count();
             for end in [&own.from, &own.to] {
                 labels.push(Label {
                     kind: "cable-tag",
                     line_1: own.tag.clone(),
                     line_2: format!("{} to {}", own.from, own.to),
-                    rating: make_up(&of_one_cable(own.run, alike), units),
+                    rating: make_up(own.run, units),
                     fed_from: circuit.board.clone(),
                     cable: own.tag.clone(),
                     end: end.clone(),
@@ -148,22 +147,16 @@ fn rating(circuit: &Circuit, units: Units) -> String {
     let horsepower = horsepower.map(|hp| format!("{} hp", columns::load::horsepower(hp)));
     let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
     let voltage = load.voltage_v.map(|volts| format!("{} V", shown(volts)));
-    let amperes = circuit.currents.full_load_a;
+    // Beside a motor stands its own nameplate, after which the overload is set; the code's table only sizes what is in front of it.
+    let nameplate = circuit.currents.nameplate_a.filter(|_| units == Units::Customary);
+    let amperes = nameplate.unwrap_or(circuit.currents.full_load_a);
+    let by_table = units == Units::Customary && nameplate.is_none() && circuit.currents.source == "table";
     // What a nameplate or a table says stands as it is; a computed current has more digits than anybody can measure.
     let computed = circuit.currents.source == "computed" && amperes < 100.0;
     let digits = if computed { format!("{amperes:.*}", decimals_for(amperes)) } else { crate::record::significant(amperes, 4) };
-    let current = (amperes > 0.0).then(|| format!("{digits} A"));
+    let current = (amperes > 0.0).then(|| format!("{digits} A{}", if by_table { " (table)" } else { "" }));
     let lines = columns::load::lines(circuit).map(str::to_owned);
     [power, voltage, current, lines].into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-/// A run as one of its cables: six leads in two cables are three in each, with a protective conductor of its own.
-fn of_one_cable(run: &Run, cables: usize) -> Cow<'_, Run> {
-    let parts = u32::try_from(cables).unwrap_or(1) / run.per_phase.max(1);
-    if parts <= 1 || run.cores <= 1 {
-        return Cow::Borrowed(run);
-    }
-    Cow::Owned(Run { cores: (run.cores - 1) / parts + 1, ..run.clone() })
 }
 
 /// What the cable is, such as `4 × 2.5 mm²` or `3 × 35 + 16 mm²`; of single conductors their material too.
@@ -197,9 +190,20 @@ mod tests {
             rating(&circuit, Units::Customary)
         };
         // NFPA 70, Table 430.248: 1/3 hp at 115 V, 7.2 A. 5 kW at 480 V are 5000 / (√3 · 480) = 6.014 A.
-        assert_eq!(of(Some(1.0 / 3.0), 7.2, "table", "L3-N"), "1/3 hp, 115 V, 7.2 A, L3-N");
+        assert_eq!(of(Some(1.0 / 3.0), 7.2, "table", "L3-N"), "1/3 hp, 115 V, 7.2 A (table), L3-N");
         assert_eq!(of(None, 6.014, "computed", ""), "115 V, 6.0 A");
         assert_eq!(of(None, 1.45, "nameplate", ""), "115 V, 1.45 A", "as the sender states it");
         assert_eq!(of(None, 129.6, "computed", ""), "115 V, 129.6 A");
+    }
+
+    /// NFPA 70, 430.6(A)(2): overload protection goes by the nameplate, not by the table (40 hp at 460 V: 52 A).
+    #[test]
+    fn a_label_beside_a_motor_bears_its_own_nameplate() {
+        let mut circuit = Circuit { status: Status::Sized, ..Circuit::default() };
+        circuit.load.rated_power_hp = Some(40.0);
+        circuit.currents.full_load_a = 52.0;
+        circuit.currents.nameplate_a = Some(47.5);
+        "table".clone_into(&mut circuit.currents.source);
+        assert_eq!(rating(&circuit, Units::Customary), "40 hp, 47.5 A");
     }
 }

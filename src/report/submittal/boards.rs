@@ -304,8 +304,8 @@ fn faults(board: &Board, units: Units) -> Vec<Fact> {
 fn dips(board: &Board) -> Vec<[String; 6]> {
     let line = |own: &crate::design::StartDip| {
         let feed = if own.usual { own.feed.clone() } else { format!("{}, standing in", own.feed) };
-        let figures = [own.before_pct, own.during_pct, own.dip_pct, own.terminals_dip_pct].map(|value| number(value, 1));
-        let [before, during, dip, terminals] = figures;
+        let [before, during, dip] = [own.before_pct, own.during_pct, own.dip_pct].map(|value| number(value, 1));
+        let terminals = own.terminals_dip_pct.map_or_else(|| "unknown".to_owned(), |value| number(value, 1));
         [feed, own.tag.clone(), before, during, dip, terminals]
     };
     board.dips.iter().map(line).collect()

@@ -82,16 +82,17 @@ fn row(link: &Link, tag: &str, again: bool, cells: Vec<Cell>) -> Row {
     Row { link: link.clone(), tag: tag.to_owned(), again, mark: None, state: None, about, reason, cells }
 }
 
-/// Make-up of a run: `2 × (4 × 16 mm²)`, the parallel cables of a phase in front of what each of them is.
+/// Make-up of a run: `2 × (4 × 16 mm²)`, the number of its cables, in parallel or of six leads, in front of what each of them is.
 pub(in crate::report) fn make_up(run: &Run, units: Units) -> String {
-    if run.per_phase <= 1 || run.phase_size.is_empty() {
+    let count = run.per_phase.max(1) * if units == Units::Metric { run.cables.max(1) } else { 1 };
+    if count <= 1 || run.phase_size.is_empty() {
         return cable_make_up(run, units);
     }
     if units == Units::Customary {
-        return format!("{}{}", sets(run.per_phase, &size(&run.phase_size)), beside(run, units));
+        return format!("{}{}", sets(count, &size(&run.phase_size)), beside(run, units));
     }
     let [cable, separate] = metric(run);
-    format!("{}{separate}", sets(run.per_phase, &cable))
+    format!("{}{separate}", sets(count, &cable))
 }
 
 fn sets(count: u32, text: &str) -> String {
@@ -125,14 +126,15 @@ fn beside(run: &Run, units: Units) -> String {
 /// beside the cable, whose own core stays (`conductors::size_run` buys them so).
 fn metric(run: &Run) -> [String; 2] {
     let phase = size(&run.phase_size);
+    let cores = run.cores_of_one_cable();
     let neutral = run.neutral_size.as_ref().filter(|neutral| **neutral != run.phase_size);
     let neutral = neutral.map_or_else(String::new, |neutral| format!(", N\u{a0}{}", size(neutral)));
-    let whole = if run.cores > 1 { format!("{}\u{a0}×\u{a0}{phase}", run.cores) } else { phase.clone() };
+    let whole = if cores > 1 { format!("{cores}\u{a0}×\u{a0}{phase}") } else { phase.clone() };
     let figure = |text: &str| text.strip_suffix(" mm2").and_then(|own| own.parse::<f64>().ok());
     match figure(&run.phase_size).zip(figure(&run.protective_size)) {
-        Some((line, protective)) if protective < line && run.cores > 2 => {
+        Some((line, protective)) if protective < line && cores > 2 => {
             let number = run.phase_size.trim_end_matches(" mm2");
-            [format!("{}\u{a0}×\u{a0}{number}\u{a0}+\u{a0}{}", run.cores - 1, size(&run.protective_size)), neutral]
+            [format!("{}\u{a0}×\u{a0}{number}\u{a0}+\u{a0}{}", cores - 1, size(&run.protective_size)), neutral]
         }
         _ if run.protective_size.is_empty() || run.protective_size == run.phase_size => [whole, neutral],
         Some((line, protective)) if protective > line => {
@@ -249,5 +251,25 @@ mod tests {
         let run =
             Run { cores, phase_size: phase.to_owned(), protective_size: protective.to_owned(), per_phase, ..Run::default() };
         assert_eq!(make_up(&run, Units::Metric).replace('\u{a0}', " "), words);
+    }
+
+    /// Six leads in one cable of seven cores, or in two of three and a protective core each.
+    #[rstest::rstest]
+    #[case::one_cable(1, "10 mm2", "10 mm2", 1, "7 × 10 mm²", "7 × 10 mm²")]
+    #[case::two_cables(2, "70 mm2", "35 mm2", 1, "2 × (3 × 70 + 35 mm²)", "3 × 70 + 35 mm²")]
+    #[case::two_alike(2, "16 mm2", "16 mm2", 1, "2 × (4 × 16 mm²)", "4 × 16 mm²")]
+    #[case::two_in_parallel(2, "120 mm2", "70 mm2", 2, "4 × (3 × 120 + 70 mm²)", "3 × 120 + 70 mm²")]
+    fn six_leads_are_named_by_their_cables(
+        #[case] cables: u32,
+        #[case] phase: &str,
+        #[case] protective: &str,
+        #[case] per_phase: u32,
+        #[case] words: &str,
+        #[case] one: &str,
+    ) {
+        let (phase_size, protective_size) = (phase.to_owned(), protective.to_owned());
+        let run = Run { cores: 7, cables, phase_size, protective_size, per_phase, ..Run::default() };
+        assert_eq!(make_up(&run, Units::Metric).replace('\u{a0}', " "), words);
+        assert_eq!(cable_make_up(&run, Units::Metric).replace('\u{a0}', " "), one);
     }
 }

@@ -204,7 +204,8 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     add(label, power(circuit, units).unwrap_or_else(|| "?".to_owned()));
     let supply: Vec<String> = [
         load.voltage_v.map(|volts| quantity_trimmed(volts, "V")),
-        load.phases.map(|phases| format!("{phases}-phase")),
+        // A hyphen at which no line breaks.
+        load.phases.map(|phases| format!("{phases}\u{2011}phase")),
         load.frequency_hz.map(|hertz| quantity_trimmed(hertz, "Hz")),
     ]
     .into_iter()

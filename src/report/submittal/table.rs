@@ -1,5 +1,7 @@
 //! Tables that draw on the one table of result columns: heads with their units, cells as words, and no column that stays empty.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 
 use super::state::{Link, Mark, State};
@@ -18,7 +20,7 @@ pub(super) struct Table {
 /// Head of a column.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Head {
-    heading: &'static str,
+    heading: Cow<'static, str>,
     unit: &'static str,
     class: &'static str,
 }
@@ -53,7 +55,33 @@ pub(super) struct Cell {
 
 /// Heads of these columns.
 pub(super) fn heads<R>(columns: &[Column<R>]) -> Vec<Head> {
-    columns.iter().map(|column| Head { heading: column.heading, unit: column.unit, class: class(column) }).collect()
+    columns.iter().map(|column| Head { heading: column.heading.into(), unit: column.unit, class: class(column) }).collect()
+}
+
+/// Where long words of heads may be parted; the mark is seen only where a line ends.
+const PARTED: [&str; 8] = [
+    "Con\u{ad}tactors",
+    "Instan\u{ad}ta\u{ad}neous",
+    "Mag\u{ad}netic",
+    "Maxi\u{ad}mum",
+    "Name\u{ad}plate",
+    "Over\u{ad}load",
+    "run\u{ad}ning",
+    "start\u{ad}ing",
+];
+
+/// Heads of a table of many narrow columns: long words may be parted.
+pub(super) fn narrow_heads<R>(columns: &[Column<R>]) -> Vec<Head> {
+    let mut heads = heads(columns);
+    for head in &mut heads {
+        for parted in PARTED {
+            let whole = parted.replace('\u{ad}', "");
+            if head.heading.contains(&whole) {
+                head.heading = head.heading.replace(&whole, parted).into();
+            }
+        }
+    }
+    heads
 }
 
 /// Cells of a row.

@@ -78,6 +78,14 @@ fn text_of_the_input_is_never_markup() {
 }
 
 #[test]
+fn a_number_of_phases_does_not_break_at_its_hyphen() {
+    let mut design = design();
+    design.circuits[0].load.phases = Some(1);
+    let page = page_of(&design);
+    assert!(page.contains("1\u{2011}phase") && !page.contains("1-phase"));
+}
+
+#[test]
 fn the_policy_admits_exactly_the_style_and_the_script_of_the_page() {
     use sha2::{Digest, Sha256};
     let page = page_of(&design());

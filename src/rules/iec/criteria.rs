@@ -12,6 +12,7 @@ use crate::rules::conductors::{
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
 use crate::rules::iec::conductor::{self, physics};
+use crate::rules::iec::harmonics;
 use crate::rules::iec::{Iec, overload, protection};
 use crate::rules::physics::fault::{self, VoltageFactors};
 use crate::rules::physics::{drop, thermal};
@@ -144,7 +145,8 @@ fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) ->
         let own = capacity::corrected(record, laid, candidate.size_mm2, candidate.parallel, around)?;
         worst = Some(worst.map_or(own, |worst| worst.min(own)));
     }
-    worst
+    let worst = worst?;
+    Some(demand.third_harmonic.map_or(worst, |third| harmonics::beside_neutral(record, worst, third)))
 }
 
 /// Impedance of one conductor (all parallel ones together) at a temperature.

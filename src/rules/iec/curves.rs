@@ -35,7 +35,7 @@ impl CurveRules for Iec {
     fn breaker_limits(&self, kind: &str, rating: Amperes) -> Option<ActingLimits> {
         let time = protection::conventional_breaker_time(rating).0;
         match kind {
-            "line-breaker" => {
+            "circuit-breaker" => {
                 // The conventional currents are those of every type of IEC 60898-1.
                 let (carries, trips) = protection::line_breaker_conventional("C")?;
                 let (multiple, least, most) = protection::line_breaker_middle(rating);

@@ -258,8 +258,8 @@ fn overload_apart(before: &Discriminated<'_>, behind: &Discriminated<'_>) -> boo
 fn conventional(own: &Discriminated<'_>) -> Option<(f64, f64)> {
     match own.kind {
         "gG" => protection::conventional_gg(own.rating).map(|row| (row.non_fusing_x, row.fusing_x)),
-        // The same for each of the curves B, C and D.
-        "line-breaker" => protection::line_breaker_conventional("C"),
+        // One of IEC 60898-1, by which miniature ones are made; the same for each of the curves B, C and D.
+        "circuit-breaker" => protection::line_breaker_conventional("C"),
         _ => Some(protection::industrial_breaker_conventional()),
     }
 }
@@ -375,7 +375,7 @@ mod tests {
         assert_eq!(of(250.0, &fuse("gG")), Discrimination::Partial(Amperes(2000.0)));
         // It opens on short circuit alone, above four times its rating: nothing published says which of both is the quicker below.
         assert_eq!(of(250.0, &fuse("aM")), Discrimination::Unknown);
-        let line = breaker("line-breaker", 63.0);
+        let line = breaker("circuit-breaker", 63.0);
         assert_eq!(of(80.0, &line), Discrimination::None);
         assert_eq!(of(100.0, &line), Discrimination::Partial(Amperes(800.0)));
     }

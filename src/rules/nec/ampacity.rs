@@ -89,6 +89,12 @@ formula! {
     |n, I0, k1, k2| n * I0 * k1 * k2
 }
 formula! {
+    /// Ampacity of the phases where the neutral carries more than a phase.
+    BESIDE_NEUTRAL: "ampacity of the phases, the neutral decides", "A", "NFPA 70, 310.15(E)(3): third harmonics add up in the neutral";
+    "I3 = I / (3 h3)"; "I/(3*h3)";
+    |I, h3| I / (3.0 * h3)
+}
+formula! {
     /// Ampacity in the column of the terminations.
     AT_TERMINATIONS: "ampacity at terminations", "A", "NFPA 70, 110.14(C)(1)";
     "I = n It"; "n*It";
@@ -108,7 +114,7 @@ formula! {
 }
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&CORRECTED, &AT_TERMINATIONS, &USABLE, &ON_ROOF];
+pub const FORMULAS: &[&Formula] = &[&CORRECTED, &BESIDE_NEUTRAL, &AT_TERMINATIONS, &USABLE, &ON_ROOF];
 
 /// Column of Table 310.16.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -210,6 +216,16 @@ pub fn corrected(
     let warm = ambient_factor(column, ambient)?;
     let numbers = [f64::from(sets), table.0, warm, count_factor(count)];
     Some(Amperes(record.step_from(&CORRECTED, &numbers, source(column))))
+}
+
+/// Current of the phases that a set with a neutral of their size carries, from the third-harmonic current of each phase over its rated
+/// current: beyond a third the neutral carries more than a phase.
+pub fn beside_neutral(record: &mut Record, ampacity: Amperes, third: f64) -> Amperes {
+    if third.is_finite() && fits(3.0 * third, 1.0) {
+        ampacity
+    } else {
+        Amperes(record.step(&BESIDE_NEUTRAL, &[ampacity.0, third]))
+    }
 }
 
 /// Where the numbers of a corrected ampacity come from: column of the ampacity, table of each factor.

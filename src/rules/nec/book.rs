@@ -1,14 +1,16 @@
 //! The NEC book's answers: clause functions put to use for a machine.
 
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
-use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
+use crate::quantity::{Amperes, Metres, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
 use crate::rules::nec::criteria::VOLTAGE_FACTOR;
+use crate::rules::nec::figures::figure;
 use crate::rules::nec::{Edition, Nec, bounds, cautions, currents, demands, efficiency, overload, rated, rating, services};
 use crate::rules::physics::fault::{Convention, VoltageFactors};
 use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
+use crate::rules::units::METRES_A_FOOT;
 use crate::rules::{
     ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
     ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
@@ -136,7 +138,11 @@ impl RuleBook for Nec {
             Leaning::Inching => &["nema-controller-three-phase", "nema-controller-single-phase"],
             Leaning::Feeder => &["conductor-figures", "standard-ratings"],
             Leaning::FeederTransformer => &["transformer-protection"],
-            Leaning::StartThroughContactor | Leaning::GroupInFreeAir | Leaning::Aluminium | Leaning::SwitchedTransformer => &[],
+            Leaning::StartThroughContactor
+            | Leaning::GroupInFreeAir
+            | Leaning::Aluminium
+            | Leaning::LoadedNeutral
+            | Leaning::SwitchedTransformer => &[],
         }
     }
 
@@ -313,10 +319,10 @@ impl RuleBook for Nec {
 
     fn longest_trip(&self, class: &str, multiple: f64, ultimate_trip: Option<f64>) -> Option<Seconds> {
         // NEMA ICS 2: a relay of class N trips within N seconds at six times the current at which it trips in the end, which lies above
-        // its dial; then at constant I²t.
+        // its dial.
         let multiple = multiple / overload::ultimate_trip(ultimate_trip);
         let at_six = Seconds(tripping::TripClass::parse(class)?.number);
-        (multiple > 1.0).then(|| tripping::square_trip_time(&mut Record::silent(), at_six, multiple))
+        tripping::longest_cold_trip(at_six, figure("relay-class-multiple"), 1.0, multiple)
     }
 
     fn increased_safety(&self, _class: &str, _multiple: f64, te: Seconds, _record: &mut Record) -> ClassDemand {
@@ -388,6 +394,10 @@ impl RuleBook for Nec {
 
     fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
         demands::disconnect(machine, currents, current, record)
+    }
+
+    fn in_sight(&self) -> Option<(Metres, &'static str)> {
+        Some((Metres(figure("in-sight-ft") * METRES_A_FOOT), "NFPA 70, 430.102(B) and Article 100, in sight from"))
     }
 
     fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, _: &mut Record) -> Option<Amperes> {

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::currents::{CurrentTable, band, horsepower_row_not_below};
+use super::currents::{CurrentTable, band, column, horsepower_row_not_below};
 use super::figures::figure;
 use super::locked_rotor::{horsepower_of_locked_rotor, small_motor_locked_rotor, table_locked_rotor};
 use crate::quantity::{Amperes, Volts, fits};
@@ -107,6 +107,11 @@ formula! {
     "Id = p Ir / 100"; "p*Ir/100"; |p, Ir| p * Ir / 100.0
 }
 formula! {
+    /// Horsepower at the voltage of a rating.
+    HORSEPOWER_AT_RATING: "horsepower of the same current at the voltage of the controller's rating", "hp", "430.83(A); columns of Table 430.248";
+    "hpr = hp Ur / U"; "hp*Ur/U"; |hp, Ur, U| hp * Ur / U
+}
+formula! {
     /// General-use switch.
     GENERAL_USE_SWITCH: "smallest rating of a general-use switch", "A", "430.83(C), 430.109(C)";
     "Is = m I"; "m*I"; |m, I| m * I
@@ -118,8 +123,15 @@ formula! {
 }
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] =
-    &[&DISCONNECT_RATING, &TORQUE_DISCONNECT, &DRIVE_DISCONNECT, &HERMETIC_DISCONNECT, &GENERAL_USE_SWITCH, &SNAP_SWITCH];
+pub const FORMULAS: &[&Formula] = &[
+    &DISCONNECT_RATING,
+    &TORQUE_DISCONNECT,
+    &DRIVE_DISCONNECT,
+    &HERMETIC_DISCONNECT,
+    &GENERAL_USE_SWITCH,
+    &SNAP_SWITCH,
+    &HORSEPOWER_AT_RATING,
+];
 
 /// What a controller of a NEMA size does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -151,6 +163,16 @@ pub struct ControllerSize {
 #[must_use]
 pub fn controller_column(phases: u32, voltage: Volts) -> Option<f64> {
     band(if phases == 1 { "controller-single-phase" } else { "controller-three-phase" }, voltage)
+}
+
+/// Horsepower that a controller must be rated for where its column of ratings is that of a higher voltage: a single-phase motor of 200
+/// or 208 V draws more than the rating of 230 V for its horsepower says, in the ratio of the voltages.
+pub fn horsepower_at_rating(record: &mut Record, phases: u32, horsepower: f64, voltage: Volts) -> f64 {
+    let own = CurrentTable::of_phases(phases).and_then(|table| column(table, voltage));
+    match (controller_column(phases, voltage), own) {
+        (Some(rated), Some(own)) if phases == 1 && rated > own => record.step(&HORSEPOWER_AT_RATING, &[horsepower, rated, own]),
+        _ => horsepower,
+    }
 }
 
 /// Sizes that have a rating for this service, number of phases and voltage, ascending. 208 V takes the 200 V column; single-phase
@@ -231,6 +253,7 @@ pub fn smallest_size(
     full_load: Amperes,
 ) -> Option<ControllerSize> {
     let whole = matches!(service, Service::FullVoltage | Service::Jogging);
+    let horsepower = horsepower_at_rating(&mut Record::silent(), phases, horsepower, voltage);
     sizes(service, phases, voltage)
         .into_iter()
         .find(|own| fits(horsepower, own.horsepower) && (!whole || full_load.fits(own.continuous)))

@@ -121,16 +121,18 @@ fn kind(text: &str) -> Result<Kind, String> {
     })
 }
 
-/// Current-carrying conductors in one raceway.
+/// Current-carrying conductors in one raceway. 310.15(E)(3): a neutral in which harmonic currents flow is one of them.
 fn count(demand: &RunDemand) -> u32 {
-    demand.loaded.saturating_mul(demand.own_circuits).saturating_mul(demand.grouped.max(1))
+    let neutral = u32::from(demand.third_harmonic.is_some_and(|third| third > 0.0));
+    (demand.loaded + neutral).saturating_mul(demand.own_circuits).saturating_mul(demand.grouped.max(1))
 }
 
 fn corrected(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let run = read(demand).ok()?;
     let size = Size::of_mm2(candidate.size_mm2)?;
     let ambient = if demand.rooftop { ampacity::on_roof(record, demand.air, run.insulation) } else { demand.air };
-    ampacity::corrected(record, candidate.parallel, size, demand.material, run.column, ambient, count(demand))
+    let own = ampacity::corrected(record, candidate.parallel, size, demand.material, run.column, ambient, count(demand))?;
+    Some(demand.third_harmonic.map_or(own, |third| ampacity::beside_neutral(record, own, third)))
 }
 
 fn at_terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {

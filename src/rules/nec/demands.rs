@@ -51,7 +51,8 @@ pub(super) fn switching(
         one_conductor: false,
         reference,
     };
-    let motor = rated::horsepower(machine, record);
+    let of_motor = rated::horsepower(machine, record);
+    let motor = of_motor.map(|own| controller::horsepower_at_rating(record, machine.phases, own, machine.voltage));
     // 430.52(C)(4) Exception: one device protects both windings, so every controller is one for the largest.
     let share = if start.method.two_speeds() { share.max(1.0) } else { share };
     // A nameplate above the table is what the controller carries.

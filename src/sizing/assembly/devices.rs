@@ -1,9 +1,9 @@
 //! Soft starters, drives, transformers, resistors and reactors of a starting method.
 
-use crate::catalogue::{Drive, SoftStarter};
+use crate::catalogue::{Catalogue, Drive, SoftStarter};
 use crate::design::{Check, StarterDevice};
 use crate::finding::{Finding, codes};
-use crate::load::{Case, LoadKind, Method, Origin, Start};
+use crate::load::{Case, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, ambient_factor};
@@ -24,6 +24,8 @@ pub struct ChosenDevice<'a> {
     pub soft_starter: Option<&'a SoftStarter>,
     /// Drive.
     pub drive: Option<&'a Drive>,
+    /// What a drive draws; where the catalogue has none that fits, what those that it has would draw for that current.
+    pub input: Option<Amperes>,
     /// It has a bypass of its own.
     pub bypass_built_in: bool,
     /// Checks.
@@ -93,7 +95,7 @@ pub fn choose<'a>(
             let factor = share.factor(&case.start);
             soft_starter(case, full * factor, currents.overload * factor, arrangement, tools, record)
         }
-        Device::Drive => drive(case, full, currents.overload, tools, record),
+        Device::Drive => drive(case, full, currents, tools, record),
         Device::Autotransformer => designed("autotransformer", full, case, record),
         Device::Resistor => designed("resistor", full, case, record),
         Device::Reactor => designed("reactor", full, case, record),
@@ -115,7 +117,7 @@ fn designed<'a>(kind: &'static str, current: Amperes, case: &Case, record: &mut 
         .at(case.place.clone())
         .cure("ask the maker with the motor's data sheet, the load's torque and the starts an hour"),
     );
-    ChosenDevice { kind, current, soft_starter: None, drive: None, bypass_built_in: false, checks: Vec::new() }
+    ChosenDevice { kind, current, soft_starter: None, drive: None, input: None, bypass_built_in: false, checks: Vec::new() }
 }
 
 /// The overload protection in a device can be set as low as the motor needs; else it would protect nothing.
@@ -168,21 +170,43 @@ fn soft_starter<'a>(
         verdict
     });
     let (soft_starter, checks) = match choice.chosen {
-        Some((own, verdict)) => (Some(own), verdict.checks),
+        Some((own, verdict)) => {
+            say_starts(own, case, record);
+            (Some(own), verdict.checks)
+        }
         None => {
             missing("soft starter", current, case, record);
             (None, Vec::new())
         }
     };
     let bypass_built_in = soft_starter.is_some_and(|own| own.bypass_built_in);
-    ChosenDevice { kind: "soft-starter", current, soft_starter, drive: None, bypass_built_in, checks }
+    ChosenDevice { kind: "soft-starter", current, soft_starter, drive: None, input: None, bypass_built_in, checks }
 }
 
-fn drive<'a>(case: &Case, current: Amperes, overload: Amperes, tools: &Tools<'a>, record: &mut Record) -> ChosenDevice<'a> {
-    let machine = &case.machine;
-    let fits = |own: &&Drive| {
-        own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v
-    };
+/// The drive is of the motor's phases and voltage.
+fn is_for(own: &Drive, machine: &Machine) -> bool {
+    own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v
+}
+
+/// What a drive would draw that the catalogue does not have in this heat or altitude: the input of the smallest for the motor's current
+/// without them, else the current times the largest input over output.
+fn supposed_input(machine: &Machine, current: Amperes, catalogue: &Catalogue) -> Amperes {
+    let of_kind = || catalogue.drives.iter().filter(|own| is_for(own, machine) && own.output_a > 0.0);
+    let large_enough = of_kind().filter(|own| current.fits(Amperes(own.output_a)));
+    let smallest = large_enough.min_by(|a, b| a.output_a.total_cmp(&b.output_a).then(b.input_a.total_cmp(&a.input_a)));
+    let widest = of_kind().map(|own| own.input_a / own.output_a).fold(1.0, f64::max);
+    smallest.map_or(current * widest, |own| Amperes(own.input_a).max(current))
+}
+
+fn drive<'a>(
+    case: &Case,
+    current: Amperes,
+    currents: &RatedCurrents,
+    tools: &Tools<'a>,
+    record: &mut Record,
+) -> ChosenDevice<'a> {
+    let (machine, overload) = (&case.machine, currents.overload);
+    let fits = |own: &&Drive| is_for(own, machine);
     let derated = derating(Family::Drive, case, &mut Record::silent());
     let choice = first(tools.catalogue.drives.iter().filter(fits), |own| {
         let mut verdict = Verdict::default();
@@ -207,10 +231,15 @@ fn drive<'a>(case: &Case, current: Amperes, overload: Amperes, tools: &Tools<'a>
             at_most("drive-cable-length", length.0, own.max_cable_m, "m", "catalogue: without output filter").about("drive"),
         );
     }
-    ChosenDevice { kind: "drive", current, soft_starter: None, drive: own, bypass_built_in: false, checks }
+    // The input is sized for the drive's full output: it may be turned up to that. One that is missing must not make a feeder smaller.
+    let input =
+        own.map_or_else(|| supposed_input(machine, current.max(currents.conductor), tools.catalogue), |own| Amperes(own.input_a));
+    ChosenDevice { kind: "drive", current, soft_starter: None, drive: own, input: Some(input), bypass_built_in: false, checks }
 }
 
 fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
+    let of_drive =
+        "what it would draw is taken as that of the drives which the catalogue has, in its run and in its board's sums";
     record.find(
         Finding::new(
             &codes::C206_NO_DEVICE,
@@ -223,7 +252,26 @@ fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
             ),
         )
         .at(case.place.clone())
+        .why(if what == "drive" { of_drive } else { "" })
         .cure("add one to the catalogue, or start the motor another way"),
+    );
+}
+
+/// A soft starter is rated for so many starts an hour; where nobody states how many there are, that is for a person to compare.
+fn say_starts(own: &SoftStarter, case: &Case, record: &mut Record) {
+    if case.start.per_hour.is_some() {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C218_STARTS_AN_HOUR,
+            format!(
+                "{} is rated for {} starts an hour; the row states none, so they are not checked",
+                own.part, own.starts_per_hour
+            ),
+        )
+        .at(case.place.clone())
+        .cure("enter starts_per_hour, or see that there are no more"),
     );
 }
 
@@ -241,14 +289,13 @@ fn say_input(own: &Drive, case: &Case, record: &mut Record) {
     );
 }
 
-/// Input current of the drive: the row's, else the catalogue's scaled to the motor, else the motor's own.
+/// Input current of the drive: the row's, else the catalogue's, else the motor's own.
 #[must_use]
 pub fn input(case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]) -> Amperes {
     if let Some(given) = case.start.drive_input {
         return given;
     }
-    // The input is sized for the drive's full output: it may be turned up to that.
-    devices.iter().find_map(|device| device.drive).map_or(currents.conductor, |own| Amperes(own.input_a))
+    devices.iter().find_map(|device| device.input).unwrap_or(currents.conductor)
 }
 
 /// Line current at the board while the load runs.

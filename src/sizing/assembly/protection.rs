@@ -7,7 +7,7 @@ use crate::catalogue::{BranchBreaker, Fuse, LineBreaker, MotorBreaker, MouldedCa
 use crate::design::{self, Check};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, LoadKind, Method, Origin, ProtectionKind};
-use crate::quantity::{Amperes, Seconds, round_to};
+use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::words;
@@ -39,6 +39,8 @@ pub struct Demand<'c> {
     pub class: &'static str,
     /// Largest fault current at the board.
     pub fault_max: Option<Amperes>,
+    /// At which it flows: what a device breaks is declared for a voltage.
+    pub voltage: Volts,
     /// System of the board, as the basis describes it.
     pub system: Option<String>,
     /// Marked or declared largest rating.
@@ -46,10 +48,6 @@ pub struct Demand<'c> {
 }
 
 impl Demand<'_> {
-    fn voltage(&self) -> f64 {
-        self.ask.machine.voltage.0
-    }
-
     /// Largest rating that marking and book allow in place of a chosen one. The book's increase counts only where it was needed:
     /// a motor that starts on less must not be given it.
     fn largest(&self, bounds: &ProtectionBounds, chosen: Amperes) -> Option<Amperes> {
@@ -193,7 +191,7 @@ impl<'a> ChosenProtection<'a> {
             trip: None,
             beyond: None,
             maximum: demand.largest(bounds, rating),
-            breaking_ka: device.breaking_ka(demand.voltage()),
+            breaking_ka: device.breaking_ka(demand.voltage.0),
             rides_peak: true,
             checks: Vec::new(),
         }
@@ -277,6 +275,7 @@ pub fn demand<'c>(
         inrush: (starts && arrangement.device.is_none()).then(|| currents.full_load * start.ratio.value),
         class,
         fault_max: point.fault_max,
+        voltage: point.circuit_voltage(&case.machine),
         system: point.system.clone(),
         maximum: largest,
     }
@@ -380,12 +379,13 @@ fn of_book(demand: &Demand<'_>, bounds: &ProtectionBounds, rating: Amperes) -> O
 }
 
 fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tools<'_>, verdict: &mut Verdict) {
-    let breaking = device.breaking_ka(demand.voltage());
+    // No capacity declared at a voltage is none: the device is not made for it, whatever current flows.
+    let breaking = device.breaking_ka(demand.voltage.0).filter(|own| *own > 0.0);
     let reference = tools.book.clause(Topic::BreakingCapacity);
     verdict.checks.push(match (demand.fault_max, breaking) {
-        (Some(fault), Some(breaking)) => at_least("breaking-capacity", breaking, fault.0 / 1000.0, "kA", reference),
-        (Some(fault), None) => at_least("breaking-capacity", 0.0, fault.0 / 1000.0, "kA", reference),
-        (None, _) => not_checked("breaking-capacity", "kA", "the largest fault current of the board is unknown", reference),
+        (Some(fault), own) => at_least("breaking-capacity", own.unwrap_or(0.0), fault.0 / 1000.0, "kA", reference),
+        (None, None) => at_most("rated-voltage", demand.voltage.0, 0.0, "V", reference),
+        (None, Some(_)) => not_checked("breaking-capacity", "kA", "the largest fault current of the board is unknown", reference),
     });
     if let Some((maximum, reason)) = demand.maximum {
         verdict.checks.push(at_most("protection-maximum", rating.0, maximum.0, "A", reason));
@@ -502,20 +502,4 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// 0.3 / 0.1 is a little less than 3 and 1.1 / 0.1 a little more than 11 in binary figures: a value that stands on the dial stays.
-    #[test]
-    fn a_value_on_the_dial_stays_and_others_go_to_the_stated_side() {
-        let range = [0.1, 20.0];
-        for own in [0.3, 0.7, 1.1, 14.3, 16.0] {
-            assert_eq!((dial_down(own, 0.1, range), dial_up(own, 0.1, range)), (own, own));
-        }
-        assert_eq!((dial_down(14.39, 0.1, range), dial_up(14.31, 0.1, range)), (14.3, 14.4));
-        assert_eq!((dial_down(25.0, 0.1, range), dial_up(25.0, 0.1, range)), (20.0, 20.0));
-        assert_eq!((dial_down(0.05, 0.1, range), dial_up(0.05, 0.1, range)), (0.1, 0.1));
-        // A dial without steps stands where it is put.
-        assert_eq!((dial_down(14.36, 0.0, range), dial_up(14.36, 0.0, range)), (14.36, 14.36));
-    }
-}
+mod tests;

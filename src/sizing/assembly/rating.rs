@@ -20,8 +20,8 @@ pub(super) fn check(
     tools: &Tools<'_>,
     record: &mut Record,
 ) -> Option<Check> {
-    let parts = parts(case, found, devices, tools);
-    let rating = tools.book.assembly_rating(&parts, combination(case, found, tools), record)?;
+    let parts = parts(case, found, devices, point, tools);
+    let rating = tools.book.assembly_rating(&parts, combination(case, found, point, tools), record)?;
     let reference = tools.book.clause(Topic::AssemblyRating);
     let name = "short-circuit-rating";
     Some(match point.fault_max {
@@ -31,8 +31,15 @@ pub(super) fn check(
 }
 
 /// Whether the rating rests on a default of a part that its maker left unmarked: no tested combination speaks for it.
-pub(super) fn rests_on_a_default(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], tools: &Tools<'_>) -> bool {
-    combination(case, found, tools).is_none() && parts(case, found, devices, tools).iter().any(|part| part.declared.is_none())
+pub(super) fn rests_on_a_default(
+    case: &Case,
+    found: &Found<'_>,
+    devices: &[ChosenDevice<'_>],
+    point: &SupplyPoint,
+    tools: &Tools<'_>,
+) -> bool {
+    combination(case, found, point, tools).is_none()
+        && parts(case, found, devices, point, tools).iter().any(|part| part.declared.is_none())
 }
 
 fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
@@ -40,8 +47,8 @@ fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
 }
 
 /// Parts of the power circuit, the protective device first.
-fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], tools: &Tools<'_>) -> Vec<RatedPart> {
-    let volts = case.machine.voltage.0;
+fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], point: &SupplyPoint, tools: &Tools<'_>) -> Vec<RatedPart> {
+    let volts = point.circuit_voltage(&case.machine).0;
     let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / tools.book.watts_per_horsepower()));
     let part = |kind, declared| RatedPart { kind, declared, horsepower };
     let protection = found.protection.iter().map(|own| match own.device {
@@ -67,10 +74,11 @@ fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], tools: &T
 }
 
 /// Rating of a tested combination that every contactor of the assembly is part of; none if one is not.
-fn combination(case: &Case, found: &Found<'_>, tools: &Tools<'_>) -> Option<Amperes> {
+fn combination(case: &Case, found: &Found<'_>, point: &SupplyPoint, tools: &Tools<'_>) -> Option<Amperes> {
     let protection = found.protection.as_ref()?;
+    let volts = point.circuit_voltage(&case.machine).0;
     let of = |contactor: &str, overload: &str| {
-        let lines = tools.catalogue.combinations_of(protection.device.part(), contactor, overload, case.machine.voltage.0);
+        let lines = tools.catalogue.combinations_of(protection.device.part(), contactor, overload, volts);
         lines.map(|line| line.conditional_ka).reduce(f64::max)
     };
     let mut least: Option<f64> = None;

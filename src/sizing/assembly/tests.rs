@@ -406,6 +406,15 @@ fn a_circuit_breaker_of_fixed_rating_has_its_poles_and_its_curve(
     let circuit = size_with(&row(&with(&with(HEATER, &[("protection_kind", "moulded-case")]), more)), &basis).0;
     let own = circuit.protection.as_ref().expect("a circuit-breaker");
     assert!(own.kind == "circuit-breaker" && own.part.ends_with(poles), "{own:?}");
+    // The book knows such a device by the same word: it carries 1.13 times its rating and trips at 1.45 times (IEC 60898-1, Table 7).
+    let limits =
+        crate::rules::book("iec", None).expect("a book").breaker_limits(&own.kind, crate::quantity::Amperes(own.rating_a));
+    let ends = limits.map(|own| (own.carries[0].current.0, own.acts[0].current.0));
+    let about = |one: f64, other: f64| (one - other).abs() < 1e-9;
+    assert!(
+        ends.is_some_and(|(carries, acts)| about(carries, 1.13 * own.rating_a) && about(acts, 1.45 * own.rating_a)),
+        "{ends:?}"
+    );
     assert_eq!((own.magnetic_min_a, own.magnetic_max_a), (Some(multiple * own.rating_a), Some(2.0 * multiple * own.rating_a)));
 }
 
@@ -430,4 +439,20 @@ fn the_smallest_size_of_the_project_is_one_of_it() {
     };
     // NEMA ICS 2: 9 A for size 00, 18 A for size 0, 27 A for size 1.
     assert_eq!((of(None), of(Some("0")), of(Some("1"))), (9.0, 18.0, 27.0));
+}
+
+/// A soft starter is made for so many starts an hour; a row that states none is told so once, and one that does is checked.
+#[test]
+fn starts_an_hour_of_a_soft_starter_are_checked_or_told() {
+    let of = |per_hour: &'static str| {
+        let cells = [("starting_method", "soft-starter"), ("starts_per_hour", per_hour)];
+        let cells: Vec<_> = cells.into_iter().filter(|(_, text)| !text.is_empty()).collect();
+        let circuit = size(&with(PUMP, &cells));
+        assert!(circuit.starter_devices.iter().any(|own| own.kind == "soft-starter" && !own.part.is_empty()));
+        let told = circuit.findings.iter().filter(|own| own.code == "C218").count();
+        let checked = circuit.checks.iter().any(|check| check.name == "soft-starter-frequency");
+        (told, checked)
+    };
+    assert_eq!(of(""), (1, false));
+    assert_eq!(of("4"), (0, true));
 }

@@ -170,6 +170,7 @@ fn run(counter: &Counter<'_>, own: &ControlCable, count: u32, length: Metres, pu
         phase_size: size,
         phase_area_mm2: own.size_mm2,
         per_phase: count,
+        cables: 1,
         material: "copper".to_owned(),
         length_m: length.0,
         cores: own.cores,

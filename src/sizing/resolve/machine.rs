@@ -7,6 +7,7 @@ use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method
 use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
+use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::plausibility::plausible;
 
 pub(super) fn kind(load: &Load) -> LoadKind {
@@ -109,9 +110,16 @@ pub(super) fn at_voltage(
         maximum_protection: load.number(Field::MaximumProtectionA).map(Amperes),
         fuse_only: load.text(Field::MaximumProtectionKind) == Some("fuse"),
         household: load.text(Field::Environment) == Some("household"),
+        third_harmonic: (phases == 3 && neutral).then(|| third_harmonic(load, kind)).flatten(),
     };
     fill_in(&mut machine, book, assumed);
     machine
+}
+
+/// Third-harmonic current of a load with a neutral, as a share: stated, or that of practice for lighting.
+fn third_harmonic(load: &Load, kind: LoadKind) -> Option<Known<f64>> {
+    let stated = load.number(Field::ThirdHarmonicPct).map(|pct| Known::new(pct / 100.0, Origin::Cell));
+    stated.or_else(|| (kind == LoadKind::Lighting).then(|| Known::new(load_figure("lighting-third-harmonic"), Origin::Default)))
 }
 
 /// Voltage of the row, else of its board, else of the supply.

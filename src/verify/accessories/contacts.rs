@@ -10,7 +10,7 @@ use crate::design::{Accessory, AuxiliaryContact, Contactor};
 use crate::finding::codes;
 use crate::rules::physics::accessories::{About, items, practice};
 use crate::verify::Disagreements;
-use crate::verify::facts::{Facts, asks_for_two, whole};
+use crate::verify::facts::{Facts, asks_for_two, names_grade, whole};
 
 /// Role, function, `no` or `nc`, level.
 type Need = (String, &'static str, &'static str, &'static str);
@@ -61,10 +61,7 @@ pub(super) fn monitored(facts: &Facts<'_>) -> bool {
 
 /// The same, of the level as it is written.
 pub(in crate::verify) fn is_monitored(level: &str) -> bool {
-    let level = level.to_lowercase();
-    let spaced: String = level.chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();
-    let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
-    asks_for_two(&level) || ["cat2", "cat 2", "category2", "category 2"].iter().any(|own| words.contains(&format!(" {own} ")))
+    asks_for_two(level) || names_grade(level, &[("cat", &["2"]), ("category", &["2"])])
 }
 
 /// The contacts that the circuit needs.

@@ -2,7 +2,7 @@
 //! that dips. What the network gives lies between.
 
 use crate::basis::{SourceBasis, TransformerBasis};
-use crate::design::StartDip;
+use crate::design::{Circuit, StartDip};
 use crate::finding::codes;
 use crate::quantity::{Impedance, Ohms};
 use crate::rules::physics::fault::figure;
@@ -26,15 +26,31 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     }
     for dip in &own.dips {
         let by_difference = near(dip.dip_pct, dip.before_pct - dip.during_pct, 2e-4);
-        if !by_difference || dip.tag != own.largest_start_tag || dip.terminals_dip_pct < -1e-3 {
+        if !by_difference || dip.tag != own.largest_start_tag || dip.terminals_dip_pct.is_some_and(|pct| pct < -1e-3) {
             say(
                 &codes::V857_BOARD_DIP,
                 format!("{dip:?} does not say the difference of two voltages while {:?} starts", own.largest_start_tag),
             );
         }
+        if dip.terminals_dip_pct.is_some() && !cable_known(all, &dip.tag) {
+            say(
+                &codes::V857_BOARD_DIP,
+                format!("a dip of {:?} % at the terminals of {} is told, whose cable is unknown", dip.terminals_dip_pct, dip.tag),
+            );
+        }
         by_itself(all, index, dip, say);
         limit(all, index, dip, say);
     }
+}
+
+/// The runs between the board and the machine that starts have an impedance.
+fn cable_known(all: &Boards<'_>, tag: &str) -> bool {
+    let runs = |circuit: &Circuit| -> Option<bool> {
+        let mut own = circuit.runs.iter().filter(|run| matches!(run.role.as_str(), "supply" | "motor")).peekable();
+        own.peek()?;
+        Some(own.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
+    };
+    all.design.circuits.iter().filter(|own| own.tag == tag).any(|own| runs(own) == Some(true))
 }
 
 fn limit(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {

@@ -8,8 +8,9 @@ use crate::finding::codes;
 use crate::load::LoadKind;
 use crate::quantity::fits;
 use crate::verify::boards::feeders;
-use crate::verify::boards::tree::{Before, Place};
-use crate::verify::boards::{Boards, Say, near};
+use crate::verify::boards::loads::Loads;
+use crate::verify::boards::tree::{Before, Place, Tree};
+use crate::verify::boards::{Boards, Say, near, near_option};
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
@@ -59,24 +60,50 @@ fn among_each_other(place: &Place<'_>, say: Say<'_>) {
     }
 }
 
+/// What all motors of a design draw with locked rotors.
+pub(super) struct LockedRotors {
+    /// Of three phases, A times V: what flows at a board follows from its voltage.
+    three_phase: f64,
+    /// Between two conductors, A: they flow in both at the same size, whatever their voltage.
+    single_phase: f64,
+}
+
+impl LockedRotors {
+    /// None where a row can't be read anew, or a board has one phase: what motors on it add nobody says.
+    pub(super) fn of(tree: &Tree<'_>, loads: &Loads<'_>) -> Option<Self> {
+        if (0..tree.places.len()).any(|own| tree.phases(own) == 1) {
+            return None;
+        }
+        let mut sum = Self { three_phase: 0.0, single_phase: 0.0 };
+        for load in &loads.own {
+            let load = load.as_ref()?;
+            if load.facts.machine.kind != LoadKind::Motor {
+                continue;
+            }
+            let amperes = load.facts.start.ratio.value * load.circuit().currents.full_load_a * load.motors;
+            let all = amperes * f64::from(load.circuit().quantity.max(1));
+            if load.single() {
+                sum.single_phase += all;
+            } else {
+                sum.three_phase += all * load.facts.volts();
+            }
+        }
+        Some(sum)
+    }
+
+    /// At a voltage, A.
+    fn at(&self, volts: f64) -> f64 {
+        self.single_phase + self.three_phase / volts
+    }
+}
+
 /// Motors add no more than what all of them draw with locked rotors, by the voltage factor.
 fn without_motors(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let own = all.tree.places[index].board;
     let (Some(with), Some(without)) = (own.three_phase_fault_ka, own.prospective_fault_without_motors_ka) else { return };
-    // What motors on a board of one phase add nobody says.
-    let one_phase = (0..all.tree.places.len()).any(|own| all.tree.phases(own) == 1);
-    if one_phase || stated_on_way(all, index) || all.loads.own.iter().any(Option::is_none) {
-        return;
-    }
-    let motors = all.loads.own.iter().flatten().filter(|load| load.facts.machine.kind == LoadKind::Motor);
-    let locked = motors.map(|load| {
-        let amperes = load.facts.start.ratio.value * load.circuit().currents.full_load_a * load.motors;
-        // Between two conductors its current flows in both at the same size, whatever their voltage.
-        let referred = if load.single() { 1.0 } else { load.facts.volts() / own.voltage_v };
-        amperes * f64::from(load.circuit().quantity.max(1)) * referred
-    });
+    let Some(locked) = all.locked_rotors.as_ref().filter(|_| !stated_on_way(all, index)) else { return };
     let factor = all.book.fault_convention(all.basis.supply.voltage_tolerance_pct).low_voltage.greatest;
-    let most = factor * locked.sum::<f64>() / 1000.0;
+    let most = factor * locked.at(own.voltage_v) / 1000.0;
     if with > without + 1.01 * most + 2e-4 {
         say(
             &codes::V856_BOARD_FAULT,
@@ -188,16 +215,10 @@ fn behind_network(all: &Boards<'_>, index: usize, say: Say<'_>) {
 
 fn known_to_circuits(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let own = all.tree.places[index].board;
-    let on_board = all.design.circuits.iter().zip(&all.board_of).filter(|(_, board)| **board == Some(index));
-    for (circuit, _) in on_board {
+    for circuit in all.circuits_of(index) {
         // Of what was not sized nothing is asked.
         let sized = circuit.protection.is_some() || !circuit.runs.is_empty();
-        let alike = |one: Option<f64>, other: Option<f64>| match (one, other) {
-            (Some(one), Some(other)) => near(one, other, 2e-3),
-            (None, None) => true,
-            _ => false,
-        };
-        if sized && !alike(circuit.fault.board_max_ka, own.prospective_fault_ka) {
+        if sized && !near_option(circuit.fault.board_max_ka, own.prospective_fault_ka, 2e-3) {
             say(
                 &codes::V856_BOARD_FAULT,
                 format!(

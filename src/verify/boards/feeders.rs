@@ -6,6 +6,8 @@ mod device;
 
 pub(super) use conductors::impedance;
 
+use std::collections::BTreeSet;
+
 use crate::finding::codes;
 use crate::load::{Known, Origin, ProtectionKind};
 use crate::quantity::{Amperes, Impedance, fits};
@@ -21,17 +23,45 @@ use crate::verify::shelf::Item;
 
 /// What runs behind a feeder, at least and at most.
 struct Items {
-    least: Vec<FeederItem>,
-    most: Vec<FeederItem>,
-    /// Circuits of a group that rest, each in the place of the smallest that runs: what would run then.
-    instead: Vec<Vec<FeederItem>>,
+    /// What each circuit adds, and how many of it run for sure, and may run.
+    terms: Vec<FeederTerm>,
+    sure: Vec<u32>,
+    may: Vec<u32>,
+    /// What is there already on the boards.
+    there: Vec<FeederItem>,
+    /// A circuit of a group that rests, in the place of the smallest that runs: the smallest, then what would run instead. Of circuits
+    /// that add the same each pair stands once.
+    swaps: Vec<(usize, usize)>,
+}
+
+impl Items {
+    fn with(&self, running: impl Fn(usize) -> u32) -> Vec<FeederItem> {
+        let item = |(at, term): (usize, &FeederTerm)| FeederItem { term: *term, running: running(at), displaces: None };
+        self.terms.iter().enumerate().map(item).filter(|own| own.running > 0).chain(self.there.iter().copied()).collect()
+    }
+
+    fn least(&self) -> Vec<FeederItem> {
+        self.with(|at| self.sure[at])
+    }
+
+    fn most(&self) -> Vec<FeederItem> {
+        self.with(|at| self.may[at])
+    }
+
+    /// What may run at most, then with each of the swaps.
+    fn cases(&self) -> impl Iterator<Item = Vec<FeederItem>> {
+        let swapped = |(rests, runs): &(usize, usize)| {
+            self.with(|at| self.may[at] + u32::from(at == *runs) - u32::from(at == *rests && self.may[at] > 0))
+        };
+        std::iter::once(self.most()).chain(self.swaps.iter().map(swapped))
+    }
 }
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
     capacity(all, index, say);
     device::agree(all, place, index, say);
-    parts(all, place, say);
+    parts(all, place, index, say);
     if let Some(run) = Boards::run(place) {
         conductors::agree(all, place, index, run, say);
     }
@@ -101,21 +131,21 @@ impl<'a> Boards<'a> {
         let at = |row: usize| circuits.binary_search(&row).ok();
         let value = |row: usize| at(row).map_or(0.0, |at| self.book.feeder_value(&terms[at]).0);
         let running = self.restrictions.running(circuits, &value);
-        let there: Vec<FeederItem> = self.there(index);
-        let single = |row: usize| self.load(row).is_some_and(Load::single);
-        let of = |wanted: &dyn Fn(usize) -> u32| -> Vec<FeederItem> {
-            let item = |(row, term): (&usize, &FeederTerm)| FeederItem { term: *term, running: wanted(*row), displaces: None };
-            circuits.iter().zip(&terms).map(item).filter(|own| own.running > 0).chain(there.iter().copied()).collect()
+        let count = |rows: &[(usize, u32)], numbers: &mut [u32]| {
+            rows.iter().filter_map(|(row, number)| Some((at(*row)?, number))).for_each(|(at, number)| numbers[at] += number);
         };
-        let number = |row: usize, of: &[(usize, u32)]| of.iter().filter(|own| own.0 == row).map(|own| own.1).sum::<u32>();
+        let mut sure = vec![0; circuits.len()];
+        count(&running.sure, &mut sure);
+        let mut may = sure.clone();
+        count(&running.perhaps, &mut may);
+        let swaps = swaps(&running, circuits, &sure, &terms, &value);
         // On which phases single-phase loads stand is left open: at least none of them is on the fullest.
-        let sure = |row: usize| if single(row) { 0 } else { number(row, &running.sure) };
-        let may = |row: usize| number(row, &running.sure) + number(row, &running.perhaps);
-        let instead = swaps(&running, &value);
-        let instead = instead
-            .into_iter()
-            .map(|(rests, runs)| of(&|row| may(row) + u32::from(row == runs) - u32::from(row == rests && may(row) > 0)));
-        Items { least: of(&sure), most: of(&may), instead: instead.collect() }
+        for (own, row) in sure.iter_mut().zip(circuits) {
+            if self.load(*row).is_some_and(Load::single) {
+                *own = 0;
+            }
+        }
+        Items { terms, sure, may, there: self.there(index), swaps }
     }
 
     /// What is there already on the boards behind a feeder, which nobody says more of: as if it lasted.
@@ -134,15 +164,44 @@ impl<'a> Boards<'a> {
     }
 }
 
-/// Of each group, every row that rests with the smallest that runs in its place.
-fn swaps(running: &Running, value: &dyn Fn(usize) -> f64) -> Vec<(usize, usize)> {
-    let runs = |row: usize| running.sure.iter().any(|own| own.0 == row);
-    let of_group = |(members, _): &(Vec<usize>, u32)| {
-        let smallest = members.iter().copied().filter(|own| runs(*own)).reduce(|a, b| if value(b) < value(a) { b } else { a });
-        let resting: Vec<usize> = members.iter().copied().filter(|own| !runs(*own)).collect();
-        smallest.into_iter().flat_map(move |own| resting.clone().into_iter().map(move |other| (own, other))).collect::<Vec<_>>()
-    };
-    running.groups.iter().flat_map(of_group).collect()
+/// Of each group, every row that rests with the smallest that runs in its place. Pumps with an equal one on standby are the rule: what
+/// adds the same changes nothing, and what changes the same is tried once.
+fn swaps(
+    running: &Running,
+    circuits: &[usize],
+    sure: &[u32],
+    terms: &[FeederTerm],
+    value: &dyn Fn(usize) -> f64,
+) -> Vec<(usize, usize)> {
+    let mut tried: BTreeSet<([u64; 9], [u64; 9])> = BTreeSet::new();
+    let mut found = Vec::new();
+    for (members, _) in &running.groups {
+        let places: Vec<usize> = members.iter().filter_map(|row| circuits.binary_search(row).ok()).collect();
+        let runs = places.iter().copied().filter(|at| sure[*at] > 0);
+        let Some(smallest) = runs.reduce(|a, b| if value(circuits[b]) < value(circuits[a]) { b } else { a }) else { continue };
+        for rests in places.iter().copied().filter(|at| sure[*at] == 0 && terms[*at] != terms[smallest]) {
+            if tried.insert((key(&terms[smallest]), key(&terms[rests]))) {
+                found.push((smallest, rests));
+            }
+        }
+    }
+    found
+}
+
+/// A term as what tells it from others.
+fn key(own: &FeederTerm) -> [u64; 9] {
+    let option = |own: Option<Amperes>| own.map_or(u64::MAX, |own| own.0.to_bits());
+    [
+        own.current.0.to_bits(),
+        option(own.duty_value),
+        u64::from(own.motor),
+        u64::from(own.continuous),
+        u64::from(own.marked),
+        own.starting.0.to_bits(),
+        own.start_time.0.to_bits(),
+        option(own.branch),
+        option(own.as_feeder),
+    ]
 }
 
 /// Smallest capacity of the conductors by the book, and largest rating of the device.
@@ -153,8 +212,8 @@ fn capacity(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let items = all.items(index, &circuits);
     let demand = Amperes(own.demand_current_a);
     let need = |items: &[FeederItem]| all.book.feeder_need(items, demand, &mut Record::silent()).capacity.0;
-    let least = need(&items.least);
-    let most = items.instead.iter().map(|own| need(own)).fold(need(&items.most), f64::max);
+    let least = need(&items.least());
+    let most = items.cases().map(|own| need(&own)).fold(0.0, f64::max);
     let low = own.feeder_minimum_a < least && !near(own.feeder_minimum_a, least, 2e-3);
     let high = own.feeder_minimum_a > most && !near(own.feeder_minimum_a, most, 2e-3);
     // Of a chain of interlocks that goes over several boards the network counts every row: rather too much than too little.
@@ -179,11 +238,10 @@ fn maximum(all: &Boards<'_>, index: usize, items: &Items, say: Say<'_>) {
     let bounds =
         |items: &[FeederItem]| all.book.feeder_bounds(all.kind(), items, Amperes(own.feeder_minimum_a), &mut Record::silent());
     let of = |items: &[FeederItem]| bounds(items).most.map(|own| own.0);
-    let most = items.instead.iter().map(|own| of(own)).chain([of(&items.most)]).collect::<Option<Vec<f64>>>();
-    let most = most.map(|own| own.into_iter().fold(0.0, f64::max));
+    let most = items.cases().map(|own| of(&own)).collect::<Option<Vec<f64>>>().map(|own| own.into_iter().fold(0.0, f64::max));
     let so = match (own.feeder_protection_maximum_a, most) {
         (Some(told), Some(most)) => fits(told, most),
-        (Some(_), None) => bounds(&items.most).most.is_some(),
+        (Some(_), None) => bounds(&items.most()).most.is_some(),
         // A device below what flows goes by the conductors, which a finding tells.
         (None, Some(_)) => Boards::told(own, &codes::B319_FEEDER_BY_CONDUCTORS),
         (None, None) => true,
@@ -197,9 +255,8 @@ fn maximum(all: &Boards<'_>, index: usize, items: &Items, say: Say<'_>) {
 }
 
 /// The parts are those of device and conductors, and none where others bring them.
-fn parts(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
+fn parts(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
     let (own, feeder) = (place.board, &place.board.feeder);
-    let index = all.tree.places.iter().position(|other| std::ptr::eq(other, place)).unwrap_or(0);
     let mut wanted = Count::new();
     if all.described(index) {
         let fuse = all.shelf.all(&feeder.part).find_map(|item| if let Item::Fuse(own) = item { Some(*own) } else { None });

@@ -7,29 +7,56 @@ use crate::design::{Circuit, DeviceLoss, Part, Status};
 use crate::finding::codes;
 use crate::quantity::{Watts, fits};
 use crate::record::Record;
+use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::heat;
+use crate::rules::physics::starting::practice;
 use crate::verify::boards::{Boards, Say};
 use crate::verify::shelf::Item;
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     warmth(all, index, say);
     width(all, index, say);
+    air(all, index, say);
     let own = all.tree.places[index].board;
-    let circuits = circuits_of(all, index);
-    let ways: u32 = circuits.iter().map(|own| own.quantity.max(1)).sum();
+    let ways: u32 = all.circuits_of(index).map(|own| own.quantity.max(1)).sum();
     if own.ways != ways {
         say(&codes::V858_BOARD_ROOM, format!("{} ways are told; its circuits are {ways}", own.ways));
     }
-}
-
-fn circuits_of<'a>(all: &Boards<'a>, index: usize) -> Vec<&'a Circuit> {
-    all.design.circuits.iter().zip(&all.board_of).filter(|(_, board)| **board == Some(index)).map(|(own, _)| own).collect()
 }
 
 /// Parts of feeders that begin at a board: behind a transformer they begin there.
 fn outgoing<'a>(all: &Boards<'a>, index: usize) -> Vec<(&'a str, &'a Part)> {
     let direct = all.tree.fed_by(index).filter(|(_, place)| place.transformer.is_none());
     direct.flat_map(|(_, place)| place.board.feeder.parts.iter().map(|part| (place.board.name.as_str(), part))).collect()
+}
+
+/// Miniature breakers hold their rating to 30 °C (IEC 60898-1), all other breakers and fuses to 40 °C (IEC 60947-1, IEC 60269-1); of what
+/// stands in hotter air the board tells.
+fn air(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    const OF_SMALL_BREAKERS: f64 = 30.0;
+    let place = &all.tree.places[index];
+    let usual = device_figure("device-air-least-c");
+    let (room, stated) = (all.basis.design.ambient_c, place.basis.and_then(|own| own.device_ambient_c));
+    let risen = room.map_or(usual, |room| (room + practice("enclosure-rise").unwrap_or(0.0)).max(usual));
+    let air = stated.unwrap_or(risen);
+    let certain = stated.or(room).unwrap_or(f64::NEG_INFINITY);
+    let mut parts = Vec::new();
+    for circuit in all.circuits_of(index).filter(|own| own.status != Status::NotSized) {
+        parts.extend(circuit.protection.iter().map(|own| own.part.as_str()));
+    }
+    parts.extend(outgoing(all, index).iter().map(|(_, part)| part.part.as_str()));
+    let hotter = |part: &str, air: f64| {
+        all.shelf.all(part).any(|item| match item {
+            Item::Line(_) => !fits(air, OF_SMALL_BREAKERS),
+            Item::Motor(_) | Item::Moulded(_) | Item::Branch(_) | Item::Fuse(_) => !fits(air, usual),
+            _ => false,
+        })
+    };
+    let Some(part) = parts.iter().find(|part| hotter(part, air)) else { return };
+    let code = if parts.iter().any(|part| hotter(part, certain)) { &codes::B606_HOT_AIR } else { &codes::B607_WARM_AIR };
+    if !Boards::told(place.board, code) {
+        say(&codes::V860_BOARD_AIR, format!("{part} stands in air of {air} °C, and nothing is said of its rating there"));
+    }
 }
 
 fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
@@ -41,7 +68,7 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
     }
     // A board may feed a hundred thousand circuits, so tags are looked up and not searched.
     let mut circuits: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
-    for circuit in circuits_of(all, index).into_iter().filter(|own| !own.tag.is_empty()) {
+    for circuit in all.circuits_of(index).filter(|own| !own.tag.is_empty()) {
         circuits.entry(&circuit.tag).or_default().push(circuit);
     }
     let leading = outgoing(all, index);
@@ -97,7 +124,7 @@ fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let apart = |circuit: &Circuit| {
         circuit.parts.iter().any(|part| all.shelf.all(&part.part).any(|item| matches!(item, Item::Enclosure(_))))
     };
-    for circuit in circuits_of(all, index) {
+    for circuit in all.circuits_of(index) {
         // A circuit that was found wrong after its board was put together may be in the sum.
         open |= circuit.status == Status::NotSized && !circuit.parts.is_empty();
         if apart(circuit) || circuit.status == Status::NotSized {

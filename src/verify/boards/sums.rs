@@ -15,9 +15,10 @@ const ROUNDING: f64 = 2e-3;
 impl<'a> Boards<'a> {
     /// Circuits of the boards behind one, ascending.
     pub(super) fn circuits_behind(&self, index: usize) -> Vec<usize> {
-        let mut behind = vec![false; self.tree.places.len()];
-        self.tree.behind(index).into_iter().for_each(|own| behind[own] = true);
-        (0..self.board_of.len()).filter(|own| self.board_of[*own].is_some_and(|board| behind[board])).collect()
+        let mut circuits: Vec<usize> =
+            self.tree.behind(index).into_iter().flat_map(|own| self.circuits_on[own].iter().copied()).collect();
+        circuits.sort_unstable();
+        circuits
     }
 
     pub(super) fn load(&self, circuit: usize) -> Option<&Load<'a>> {

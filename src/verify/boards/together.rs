@@ -24,6 +24,8 @@ pub(super) struct Restrictions<'a> {
     most: BTreeMap<&'a str, u32>,
     partners: Vec<BTreeSet<usize>>,
     unknown: Vec<bool>,
+    /// Groups with a row of which it is not known what it draws.
+    unknown_groups: BTreeSet<&'a str>,
 }
 
 fn word<'a>(circuit: &'a Circuit, column: &str) -> &'a str {
@@ -57,8 +59,10 @@ impl<'a> Restrictions<'a> {
                 partners[other].insert(index);
             }
         }
-        let unknown = (0..circuits.len()).map(|own| !known(own)).collect();
-        Self { circuits, group, most, partners, unknown }
+        let unknown: Vec<bool> = (0..circuits.len()).map(|own| !known(own)).collect();
+        let unknown_groups =
+            group.iter().zip(&unknown).filter(|(_, unknown)| **unknown).filter_map(|(group, _)| *group).collect();
+        Self { circuits, group, most, partners, unknown, unknown_groups }
     }
 
     /// Circuits of a row that run at most, where its own counts say so.
@@ -85,9 +89,9 @@ impl<'a> Restrictions<'a> {
         }
         for (name, members) in groups {
             let most = self.most.get(name).copied().unwrap_or(0);
-            let locked = members.iter().any(|own| self.partners[*own].iter().any(|other| members.contains(other)));
-            let unknown = (0..self.circuits.len()).any(|own| self.group[own] == Some(name) && self.unknown[own]);
-            if unknown {
+            let own = |other: &usize| members.binary_search(other).is_ok();
+            let locked = members.iter().any(|row| self.partners[*row].iter().any(own));
+            if self.unknown_groups.contains(name) {
                 found.perhaps.extend(members.iter().map(|own| (*own, self.circuits[*own].quantity)));
                 continue;
             }
@@ -118,7 +122,7 @@ impl<'a> Restrictions<'a> {
         runs
     }
 
-    /// Rows without a group: two that are interlocked with nothing but each other share what both have; longer chains may run or not.
+    /// Rows without a group, ascending: two that are interlocked with nothing but each other share what both have; longer chains may run or not.
     fn free(&self, free: &[usize], weight: &dyn Fn(usize) -> f64, found: &mut Running) {
         let locked = |row: usize| -> Vec<usize> {
             // Partners in groups restrict nothing here.
@@ -127,11 +131,11 @@ impl<'a> Restrictions<'a> {
         };
         for &row in free {
             let number = self.circuits[row].quantity;
-            let others: Vec<usize> = locked(row).into_iter().filter(|own| free.contains(own)).collect();
+            let others: Vec<usize> = locked(row).into_iter().filter(|own| free.binary_search(own).is_ok()).collect();
             match others[..] {
                 _ if self.partners[row].iter().any(|own| self.unknown[*own]) => found.perhaps.push((row, number)),
                 [] => found.sure.push((row, number)),
-                [other] if locked(other).iter().filter(|own| free.contains(own)).count() == 1 => {
+                [other] if locked(other).iter().filter(|own| free.binary_search(own).is_ok()).count() == 1 => {
                     let (own, its) = (weight(row), weight(other));
                     let alike = (own - its).abs() <= 1e-6 * own.max(its);
                     let wins = own > its || alike && row < other;

@@ -2,7 +2,7 @@
 
 use crate::finding::codes;
 use crate::verify::boards::tree::Before;
-use crate::verify::boards::{Boards, Say, near};
+use crate::verify::boards::{Boards, Say, near, near_option};
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
@@ -26,15 +26,10 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let at_supply = all.tree.parent(index).is_none() && place.transformer.is_some();
     let of_supply = supply.voltage_v.filter(|volts| *volts > secondary).and_then(rated);
     let loading = rating.filter(|own| *own > 0.0).map(|kva| 100.0 * demanded / kva);
-    let alike = |one: Option<f64>, other: Option<f64>, rounding: f64| match (one, other) {
-        (Some(one), Some(other)) => near(one, other, rounding),
-        (None, None) => true,
-        _ => false,
-    };
     let so = near(told.demand_kva, demanded, 5e-3)
-        && alike(told.loading_pct, loading, 2e-2)
-        && alike(told.secondary_a, rated(secondary), 2e-3)
-        && (alike(told.primary_a, primary, 2e-3) || at_supply && alike(told.primary_a, of_supply, 2e-3));
+        && near_option(told.loading_pct, loading, 2e-2)
+        && near_option(told.secondary_a, rated(secondary), 2e-3)
+        && (near_option(told.primary_a, primary, 2e-3) || at_supply && near_option(told.primary_a, of_supply, 2e-3));
     if !so {
         say(
             &codes::V859_TRANSFORMER,

@@ -1,5 +1,7 @@
 //! Who feeds whom, read a second time: `fed_from` of the boards, `from` and `to` of the transformers, in the words of the basis.
 
+use std::collections::BTreeMap;
+
 use crate::basis::{BoardBasis, SourceBasis, TransformerBasis};
 use crate::design::{Board, Design};
 use crate::finding::codes;
@@ -28,6 +30,11 @@ pub(super) struct Place<'a> {
 /// The boards of a design, in its order.
 pub(super) struct Tree<'a> {
     pub(super) places: Vec<Place<'a>>,
+    by_name: BTreeMap<&'a str, usize>,
+    /// Boards that each board feeds directly, ascending.
+    below: Vec<Vec<usize>>,
+    /// Phases of each board.
+    phases: Vec<u32>,
     design: &'a Design,
 }
 
@@ -55,17 +62,28 @@ impl<'a> Tree<'a> {
                 instead: Vec::new(),
             })
             .collect();
-        let mut own = Self { places, design };
+        let mut by_name = BTreeMap::new();
+        for (index, board) in design.boards.iter().enumerate() {
+            by_name.entry(board.name.as_str()).or_insert(index);
+        }
+        let mut own = Self { places, by_name, below: Vec::new(), phases: Vec::new(), design };
         let stated: Vec<_> = (0..own.places.len()).map(|index| own.feed(index)).collect();
         for (place, feed) in own.places.iter_mut().zip(stated) {
             (place.before, place.transformer, place.instead) = feed.unwrap_or((Before::Unknown, None, Vec::new()));
         }
         own.cut();
+        own.below = vec![Vec::new(); own.places.len()];
+        for index in 0..own.places.len() {
+            if let Some(before) = own.parent(index) {
+                own.below[before].push(index);
+            }
+        }
+        own.phases = (0..own.places.len()).map(|index| own.phases_by_basis(index)).collect();
         own
     }
 
-    fn place_of(&self, name: &str) -> Option<usize> {
-        self.places.iter().position(|own| own.board.name == name)
+    pub(super) fn place_of(&self, name: &str) -> Option<usize> {
+        self.by_name.get(name).copied()
     }
 
     /// Boards of the basis come first, then transformers and sources, then boards that only the schedule names.
@@ -193,9 +211,16 @@ impl<'a> Tree<'a> {
         before.is_some_and(|before| !(near(before) || one_phase && near(before / 3f64.sqrt())))
     }
 
-    /// A board and all that it feeds, each with the boards between the first and itself, itself included.
+    /// A board and all that it feeds, ascending.
     pub(super) fn behind(&self, from: usize) -> Vec<usize> {
-        (0..self.places.len()).filter(|own| self.way(*own).contains(&from)).collect()
+        let mut found = vec![from];
+        let mut next = 0;
+        while let Some(own) = found.get(next).copied() {
+            found.extend(&self.below[own]);
+            next += 1;
+        }
+        found.sort_unstable();
+        found
     }
 
     /// A board and what feeds it, up to the first.
@@ -209,11 +234,16 @@ impl<'a> Tree<'a> {
 
     /// Boards that a board feeds directly.
     pub(super) fn fed_by(&self, index: usize) -> impl Iterator<Item = (usize, &Place<'a>)> {
-        self.places.iter().enumerate().filter(move |(own, _)| self.parent(*own) == Some(index))
+        self.below[index].iter().map(|own| (*own, &self.places[*own]))
     }
 
     /// Phases of a board.
     pub(super) fn phases(&self, index: usize) -> u32 {
+        self.phases[index]
+    }
+
+    /// Those that the basis states of it or of the next board before it, else those of the supply.
+    fn phases_by_basis(&self, index: usize) -> u32 {
         let stated = self.way(index).into_iter().find_map(|own| self.places[own].basis.and_then(|own| own.phases));
         stated.or(self.design.basis.supply.phases).unwrap_or(3)
     }

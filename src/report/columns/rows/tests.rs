@@ -148,3 +148,19 @@ fn equal_accessories_stand_once() {
     let listed: Vec<(String, u32)> = accessories(&two_speeds()).into_iter().map(|own| (own.kind, own.quantity)).collect();
     assert_eq!(listed, [("shroud".to_owned(), 2), ("timer".to_owned(), 1)]);
 }
+
+/// The magnetic release of a miniature circuit-breaker is that of its curve (IEC 60898-1, 5.3.5): nobody turns it.
+#[test]
+fn a_release_that_nobody_can_turn_is_called_fixed() {
+    let range = |kind: &str| {
+        let own = Protection { kind: kind.to_owned(), rating_a: 16.0, magnetic_trip_a: Some(80.0), ..Protection::default() };
+        let circuit = Circuit { protection: Some(own), ..Circuit::default() };
+        let rows = setting_rows(&circuit, Units::Metric);
+        assert_eq!((rows.len(), rows[0].value), (1, Some(80.0)), "{kind}");
+        rows[0].range.to_string()
+    };
+    for kind in ["circuit-breaker", "motor-breaker"] {
+        assert_eq!(range(kind), "fixed: read and confirm");
+    }
+    assert_eq!(range("moulded-case"), "");
+}

@@ -1,7 +1,7 @@
 //! The lower end of a power circuit: the run to the load, the local isolator, terminals and load.
 
 use super::names::terminals;
-use super::paper::{Beside, Column, Label, Paper};
+use super::paper::{Beside, Column, Label, Paper, WIDTH};
 use super::symbols::{
     CAPACITOR, EQUIPMENT, HEATER, LAMP, MOTOR, PROTECTIVE_BAR, RADIUS, ROUND_MOTOR, SENSOR, SLIP_RING_MOTOR, SWITCH, Symbol,
     TRANSFORMER, motor_radius,
@@ -11,6 +11,9 @@ use crate::design::{Circuit, Disconnect, Run};
 
 /// From the second terminals of a motor between two sets to its words.
 const TO_LOWER_EDGE: f64 = 6.0;
+
+/// From the last conductor to the protective one beside it.
+const TO_GUARD: f64 = 5.0;
 
 /// Place of the rotor's terminals.
 const RING: f64 = 19.0;
@@ -42,23 +45,35 @@ pub(super) fn cable(paper: &mut Paper, column: &mut Column, label: &Label) {
 
 /// One run, the isolator and the load in line.
 pub(super) fn one(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
-    let guard = column.end() + 5.0;
+    let guard = column.end() + TO_GUARD;
     let bar = column.y + 1.4;
-    if let Some(run) = runs(circuit).first() {
+    run_and_isolator(paper, circuit, column, runs(circuit).first().copied(), Side::Right);
+    load(paper, circuit, column, guard, bar);
+}
+
+/// Side of a column on which its words stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Left,
+    Right,
+}
+
+/// The run to the load, round its conductors and the protective one, and the local isolator behind it.
+fn run_and_isolator(paper: &mut Paper, circuit: &Circuit, column: &mut Column, run: Option<&Run>, side: Side) {
+    if let Some(run) = run {
         let label = words::run(paper, run);
-        let mut all = *column;
-        let y = column.y + 4.4;
-        paper.oval(column.x, guard, y, paper.edge);
+        let (y, guard) = (column.y + 4.4, column.end() + TO_GUARD);
+        match side {
+            Side::Left => paper.oval_left(column.x, guard, y, column.x - 5.0),
+            Side::Right => paper.oval(column.x, guard, y, paper.edge),
+        }
         let end = paper.words(y - 1.6, &label, Beside::Wide);
-        all.y = column.y;
-        paper.down(&mut all, (y + 2.0).max(end - 1.8));
-        *column = all;
+        paper.down(column, (y + 2.0).max(end - 1.8));
     }
     if let Some(own) = local(circuit) {
         let label = words::isolator(paper, own);
         paper.device(column, &[SWITCH], &label, Beside::Wide);
     }
-    load(paper, circuit, column, guard, bar);
 }
 
 /// What follows a contactor to the motor: its relay, then the lower end.
@@ -69,11 +84,11 @@ pub(super) fn motor_side(paper: &mut Paper, circuit: &Circuit, column: &mut Colu
     paper.until = space;
     if let Some(own) = words::relay(circuit, role) {
         let label = words::relay_narrow(paper, own);
-        paper.device(column, &[super::symbols::THERMAL], &label, Beside::Narrow(column.end() + 3.0, 97.0 - column.end() - 3.0));
+        paper.device(column, &[super::symbols::THERMAL], &label, Beside::Narrow(column.end() + 3.0, WIDTH - column.end() - 3.0));
     }
     paper.edge = edge;
     right_foot(paper, circuit, column);
-    paper.until = 97.0;
+    paper.until = WIDTH;
 }
 
 /// The lower end under a column on the right: words on its left.
@@ -82,19 +97,9 @@ fn right_foot(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     let free = paper.bottom_of_words();
     paper.down(column, free);
     let bar = column.y + 1.4;
-    let guard = column.end() + 5.0;
+    let guard = column.end() + TO_GUARD;
     paper.edge = 5.0;
-    if let Some(run) = runs(circuit).first() {
-        let label = words::run(paper, run);
-        let y = column.y + 4.4;
-        paper.oval_left(column.x, guard, y, column.x - 5.0);
-        let end = paper.words(y - 1.6, &label, Beside::Wide);
-        paper.down(column, (y + 2.0).max(end - 1.8));
-    }
-    if let Some(own) = local(circuit) {
-        let label = words::isolator(paper, own);
-        paper.device(column, &[SWITCH], &label, Beside::Wide);
-    }
+    run_and_isolator(paper, circuit, column, runs(circuit).first().copied(), Side::Left);
     load(paper, circuit, column, guard, bar);
 }
 
@@ -226,20 +231,10 @@ fn round_motor(paper: &mut Paper, first: &Column, second: &Column, middle: f64, 
 
 /// The motor with slip rings and its rotor conductors, led out to the right below it.
 pub(super) fn slip_rings(paper: &mut Paper, circuit: &Circuit, column: &mut Column) -> Rows {
-    let guard = column.end() + 5.0;
+    let guard = column.end() + TO_GUARD;
     let bar = column.y + 1.4;
     let list = runs(circuit);
-    if let Some(run) = list.iter().find(|own| own.role != "rotor") {
-        let label = words::run(paper, run);
-        let y = column.y + 4.4;
-        paper.oval(column.x, guard, y, paper.edge);
-        let end = paper.words(y - 1.6, &label, Beside::Wide);
-        paper.down(column, (y + 2.0).max(end - 1.8));
-    }
-    if let Some(own) = local(circuit) {
-        let label = words::isolator(paper, own);
-        paper.device(column, &[SWITCH], &label, Beside::Wide);
-    }
+    run_and_isolator(paper, circuit, column, list.iter().find(|own| own.role != "rotor").copied(), Side::Right);
     let marks = terminals(paper.units, "three-leads")[0].clone();
     paper.terminals(column, &marks);
     let terminal = column.y;

@@ -1,15 +1,16 @@
 //! How the conductors of each starting method run between the line terminals and the load.
 
-use super::foot;
-use super::paper::{Beside, Column, Label, Paper, WIDTH};
-use super::symbols::{
-    AUTOTRANSFORMER, BREAKER, CONTACTOR, CURRENT_TRANSFORMER, DRIVE, FUSE, INTERLOCK, LINES, MAGNETIC, PITCH, REACTOR, RESISTOR,
-    SOFT_STARTER, SWITCH, Symbol, TAP, THERMAL,
+use super::columns::{
+    EDGE, FROM_WORDS, NARROW_EDGE, OTHER, SECOND, SECOND_OF_DEVICE, THIRD, TO_WORDS, UNDER_WORDS, beside, branch, device_symbol,
+    interlock, narrow, narrow_relay, room_for_interlocks, second, staggered_ends, starter_device, wide, wide_device, wide_relay,
+    widths,
 };
-use super::words::{self, contactor, relay, release};
-
-use crate::design::{Circuit, Overload, StarterDevice};
-use crate::report::drawings::svg::{Anchor, Size, Type};
+use super::foot;
+use super::head::head;
+use super::paper::{Beside, Column, Label, Paper, WIDTH, step};
+use super::symbols::{AUTOTRANSFORMER, CONTACTOR, PITCH, SOFT_STARTER, TAP};
+use super::words::{self, contactor};
+use crate::design::Circuit;
 use crate::rules::units::Units;
 
 /// Arrangement of a power circuit.
@@ -34,24 +35,6 @@ pub(super) enum Layout {
     /// Slip rings with resistors.
     Rotor,
 }
-
-/// First conductor of the first column.
-const FIRST: f64 = 3.5;
-/// First conductors of a second and a third column of three.
-const SECOND: f64 = 35.0;
-const THIRD: f64 = 67.0;
-/// First conductor of a second column of two.
-const OTHER: f64 = 60.0;
-/// Where words begin beside a column that has a protective conductor on its right, and beside one that has none.
-const EDGE: f64 = 25.0;
-const NARROW_EDGE: f64 = 16.5;
-/// From the last conductor of a column to its words, and from them to the first conductor of the next.
-const TO_WORDS: f64 = 3.0;
-const FROM_WORDS: f64 = 3.4;
-/// From the upper end of a contactor to the link that leads under four lines of words.
-const UNDER_WORDS: f64 = 13.4;
-/// First conductor of the second column beside a device with long words.
-const SECOND_OF_DEVICE: f64 = 40.0;
 
 impl Layout {
     /// The arrangement of a circuit.
@@ -117,196 +100,6 @@ impl Layout {
     }
 }
 
-/// Lines, protective device, the run to a starter that stands apart, and the second contactor in series.
-fn head(paper: &mut Paper, circuit: &Circuit) -> Column {
-    let mut column = lines(paper, circuit);
-    protection(paper, circuit, &mut column);
-    if words::power_runs(circuit).count() > 1
-        && let Some(run) = words::power_runs(circuit).next().filter(|own| own.role == "supply")
-    {
-        let label = words::run(paper, run);
-        foot::cable(paper, &mut column, &label);
-    }
-    if let Some(own) = contactor(circuit, "safety") {
-        let label = words::contactor_wide(paper, circuit, own);
-        paper.device(&mut column, &[CONTACTOR], &label, Beside::Wide);
-    }
-    column
-}
-
-fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
-    let single = circuit.load.phases == Some(1);
-    let neutral = with_neutral(circuit);
-    // A neutral in the US goes past the devices; of two lines, or where the neutral is switched with its line, both are opened.
-    let (conductors, poles) = match (single, neutral, paper.units) {
-        (true, true, Units::Customary) => (2, 1),
-        (true, ..) => (2, 2),
-        (false, true, _) => (4, 3),
-        (false, false, _) => (3, 3),
-    };
-    let column = Column { x: FIRST, y: LINES.height(), conductors, poles };
-    let named = match (single, neutral) {
-        (true, true) => 1,
-        (true, false) => 2,
-        _ => 3,
-    };
-    paper.canvas.symbol(LINES.id(named), FIRST, 0.0);
-    if named < 3 {
-        let usual = if named == 1 { "L-N" } else { "L1-L2" };
-        // Equal circuits on several phases have no line in common.
-        let own = crate::report::columns::load::lines(circuit).filter(|own| !own.contains(' ')).unwrap_or(usual);
-        for (x, name) in [FIRST, FIRST + PITCH].into_iter().zip(own.split('-')) {
-            paper.canvas.text(x, 2.0, name, Type::plain(Size::Mark).at(Anchor::Middle));
-        }
-    }
-    if conductors == 4 {
-        paper.mark(column.end() - 0.6, 3.3 - 0.9, "N");
-        paper.wire(&[(column.end(), 3.6), (column.end(), LINES.height())]);
-    }
-    column
-}
-
-fn with_neutral(circuit: &Circuit) -> bool {
-    circuit.runs.iter().any(|run| run.neutral_size.is_some())
-}
-
-fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
-    let Some(own) = &circuit.protection else { return };
-    if words::is_fuse(own) {
-        if let Some(switch) = circuit.disconnect.as_ref().filter(|switch| switch.kind == own.kind) {
-            let label = words::fuse_switch(paper, switch);
-            paper.device(column, &[SWITCH], &label, Beside::Wide);
-        }
-        let label = words::protection(paper, circuit, own);
-        let switched = column.poles;
-        // A fuse stands in the line alone; what follows may switch the neutral with it.
-        if circuit.load.phases == Some(1) && with_neutral(circuit) {
-            column.poles = 1;
-        }
-        paper.device(column, &[FUSE], &label, Beside::Wide);
-        column.poles = switched;
-        return;
-    }
-    let label = words::protection(paper, circuit, own);
-    let symbols: &[Symbol] = match (paper.units, release(circuit).is_some(), own.magnetic_trip_a.is_some()) {
-        // A US breaker is one symbol with its releases in words.
-        (Units::Customary, ..) | (_, false, false) => &[BREAKER],
-        (_, true, true) => &[BREAKER, THERMAL, MAGNETIC],
-        (_, true, false) => &[BREAKER, THERMAL],
-        (_, false, true) => &[BREAKER, MAGNETIC],
-    };
-    match release(circuit).and_then(|own| series(own, column)) {
-        Some(poles) => paper.device_in_series(column, symbols, poles, &label),
-        None => _ = paper.device(column, symbols, &label, Beside::Wide),
-    }
-}
-
-/// Poles in series with one conductor, where the column is of a single-phase circuit.
-fn series(own: &Overload, column: &Column) -> Option<usize> {
-    let poles = own.poles_in_series.and_then(|own| usize::try_from(own).ok())?;
-    (column.conductors == 2 && column.poles + poles == 4).then_some(poles)
-}
-
-/// Symbols of a relay, with its current transformers where it stands behind some.
-fn relay_symbols(own: &Overload) -> &'static [Symbol] {
-    match (own.kind.as_str(), own.dial_a.is_some()) {
-        ("manual-starter", _) => &[SWITCH, THERMAL],
-        (_, true) => &[CURRENT_TRANSFORMER, THERMAL],
-        _ => &[THERMAL],
-    }
-}
-
-/// A contactor in a wide column, with its relay below it; gives its upper end.
-fn wide(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str) -> Option<f64> {
-    let own = contactor(circuit, role);
-    let top = own.map(|own| {
-        let label = words::contactor_wide(paper, circuit, own);
-        paper.device(column, &[CONTACTOR], &label, Beside::Wide)
-    });
-    wide_relay(paper, circuit, column, role);
-    top
-}
-
-fn wide_relay(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str) {
-    if let Some(own) = relay(circuit, role) {
-        let label = words::relay_wide(paper, own);
-        match series(own, column) {
-            Some(poles) => paper.device_in_series(column, relay_symbols(own), poles, &label),
-            None => _ = paper.device(column, relay_symbols(own), &label, Beside::Wide),
-        }
-    }
-}
-
-/// A contactor in a narrow column; gives its upper end.
-fn narrow(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str, width: f64) -> Option<f64> {
-    let own = contactor(circuit, role)?;
-    let label = words::contactor_narrow(paper, own);
-    Some(paper.device(column, &[CONTACTOR], &label, beside(column, width)))
-}
-
-fn narrow_relay(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str, width: f64) {
-    if let Some(own) = relay(circuit, role) {
-        let label = words::relay_narrow(paper, own);
-        paper.device(column, relay_symbols(own), &label, beside(column, width));
-    }
-}
-
-fn beside(column: &Column, width: f64) -> Beside {
-    Beside::Narrow(column.end() + TO_WORDS, width)
-}
-
-/// Dashed link of an interlock from one contactor to another on its right, under the words of the first.
-fn interlock(paper: &mut Paper, circuit: &Circuit, places: &[(&str, Column, Option<f64>)]) {
-    let mut deeper = 0.0;
-    for (first, second) in words::interlocks(circuit) {
-        let place = |role: &str| {
-            let (_, column, top) = places.iter().find(|(own, ..)| *own == role)?;
-            Some((*column, (*top)?))
-        };
-        let (Some(a), Some(b)) = (place(first), place(second)) else { continue };
-        let ((left, left_top), (right, right_top)) = if a.0.x <= b.0.x { (a, b) } else { (b, a) };
-        let (out, into) = (left.last_pole() + 1.4, right.x - 3.0);
-        let y = left_top + UNDER_WORDS + deeper;
-        let arms = if paper.units == Units::Metric { -1.2 } else { -1.4 };
-        paper.link(&[
-            (left.last_pole() + if arms < -1.3 { 1.4 } else { -1.2 }, left_top + 4.6),
-            (out, left_top + 4.6),
-            (out, y),
-            (into, y),
-            (into, right_top + 4.6),
-            (right.x + arms, right_top + 4.6),
-        ]);
-        paper.canvas.symbol(INTERLOCK, (out + into) / 2.0, y);
-        deeper += 1.6;
-    }
-}
-
-/// Extra height that interlocks take under a row of contactors.
-fn room_for_interlocks(circuit: &Circuit) -> f64 {
-    if words::interlocks(circuit).is_empty() { 0.0 } else { 3.4 }
-}
-
-fn starter_device(circuit: &Circuit) -> Option<&StarterDevice> {
-    circuit.starter_devices.first()
-}
-
-fn device_symbol(kind: &str) -> Symbol {
-    match kind {
-        "drive" => DRIVE,
-        "soft-starter" => SOFT_STARTER,
-        "reactor" => REACTOR,
-        "autotransformer" => AUTOTRANSFORMER,
-        _ => RESISTOR,
-    }
-}
-
-fn wide_device(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
-    if let Some(own) = starter_device(circuit) {
-        let label = words::starter_device(paper, circuit, own);
-        paper.device(column, &[device_symbol(&own.kind)], &label, Beside::Wide);
-    }
-}
-
 fn straight(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     for role in ["main", "line"] {
         wide(paper, circuit, column, role);
@@ -329,16 +122,6 @@ fn by_others(paper: &mut Paper, column: &mut Column) {
     column.y = y + 9.0;
 }
 
-/// A second column beside the first, fed from above; with the width for words between both.
-fn second(paper: &mut Paper, column: &mut Column) -> (Column, f64) {
-    let split = column.y + 1.6;
-    let other = Column { y: split + 3.0, ..Column::three(OTHER, split) };
-    paper.across(column, &other, split, [0, 1, 2], true);
-    paper_down_staggered(paper, &other, split, true);
-    paper.down(column, other.y);
-    (other, OTHER - FROM_WORDS - (column.end() + TO_WORDS))
-}
-
 fn reversing(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     let (mut other, width) = second(paper, column);
     let forward = narrow(paper, circuit, column, "forward", width);
@@ -350,23 +133,10 @@ fn reversing(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     paper.down(&mut other, join);
     // The first and the last line change places.
     paper.across(column, &other, join, [2, 1, 0], false);
-    paper_down_staggered(paper, &other, join, false);
+    staggered_ends(paper, &other, join, false);
     paper.down(column, join + 3.6);
     wide_relay(paper, circuit, column, "forward");
     foot::one(paper, circuit, column);
-}
-
-/// Short ends of a second column between the lines that lead across and its devices.
-fn paper_down_staggered(paper: &mut Paper, column: &Column, y: f64, below: bool) {
-    for conductor in 0..3 {
-        let x = column.at(conductor);
-        let at = y + [0.0, 1.5, 3.0][if below { 2 - conductor } else { conductor }];
-        if below {
-            paper.wire(&[(x, at), (x, y + 3.0)]);
-        } else {
-            paper.wire(&[(x, y), (x, at)]);
-        }
-    }
 }
 
 fn around(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
@@ -402,23 +172,9 @@ fn around(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     paper.down(column, join);
     paper.down(&mut other, join);
     paper.across(column, &other, join, [0, 1, 2], false);
-    paper_down_staggered(paper, &other, join, false);
+    staggered_ends(paper, &other, join, false);
     paper.down(column, join + 3.6);
     foot::one(paper, circuit, column);
-}
-
-/// Leads a further column off the supply: the lines across, then down to the devices.
-fn branch(paper: &mut Paper, column: &Column, x: f64, split: f64) -> Column {
-    let other = Column { y: split + 3.0, ..Column::three(x, split) };
-    paper.across(column, &other, split, [0, 1, 2], true);
-    paper_down_staggered(paper, &other, split, true);
-    other
-}
-
-/// Widths of words beside the first, second and third column of three.
-fn widths(first: &Column) -> [f64; 3] {
-    let span = first.end() - first.x + TO_WORDS;
-    [SECOND - FROM_WORDS - first.x - span, THIRD - FROM_WORDS - SECOND - span, WIDTH - THIRD - span]
 }
 
 fn star_delta(paper: &mut Paper, circuit: &Circuit, mut line: Column) {
@@ -451,11 +207,11 @@ fn star_delta(paper: &mut Paper, circuit: &Circuit, mut line: Column) {
     if closed {
         paper.down(&mut star, node + 3.0);
         for conductor in 0..3 {
-            paper.dot(star.at(conductor), node + [0.0, 1.5, 3.0][2 - conductor]);
+            paper.dot(star.at(conductor), node + step(2 - conductor));
         }
     } else {
         star.y = node + 3.0;
-        paper_down_staggered(paper, &star, node, true);
+        staggered_ends(paper, &star, node, true);
     }
     paper.across(&delta, &star, node, [0, 1, 2], true);
     let star_top = narrow(paper, circuit, &mut star, "star", third);
@@ -498,7 +254,7 @@ fn around_inside(paper: &mut Paper, circuit: &Circuit, line: &mut Column, width:
     paper.down(line, join);
     paper.down(&mut bypass, join);
     paper.across(line, &bypass, join, [0, 1, 2], false);
-    paper_down_staggered(paper, &bypass, join, false);
+    staggered_ends(paper, &bypass, join, false);
     paper.down(line, join + 3.6);
 }
 
@@ -537,7 +293,7 @@ fn transformer(paper: &mut Paper, circuit: &Circuit, line: &mut Column) {
 fn taps(paper: &mut Paper, line: &Column, motor: &mut Column, tap_at: f64) {
     for conductor in 0..3 {
         let (from, to) = (line.at(conductor), motor.at(conductor));
-        let y = tap_at + [3.0, 1.5, 0.0][conductor];
+        let y = tap_at + step(2 - conductor);
         // A tap leaves the winding on the left and crosses the others without touching them.
         paper.wire(&[(from, y), (to, y)]);
         paper.dot(from, y);
@@ -583,7 +339,7 @@ fn tapped(paper: &mut Paper, circuit: &Circuit, mut low: Column) {
     paper.down(&mut high, node + 3.0);
     let mut star = Column::three(THIRD, node);
     paper.across(&low, &star, node, [0, 1, 2], true);
-    paper_down_staggered(paper, &star, node, true);
+    staggered_ends(paper, &star, node, true);
     star.y = node + 3.0;
     let star_top = narrow(paper, circuit, &mut star, "high-star", third);
     interlock(paper, circuit, &[("low", low, low_top), ("high", high, high_top), ("high-star", star, star_top)]);

@@ -349,7 +349,7 @@ impl Paper {
 }
 
 /// Distance of conductors that lead across, mm.
-fn step(rank: usize) -> f64 {
+pub(super) fn step(rank: usize) -> f64 {
     match rank {
         0 => 0.0,
         1 => 1.5,

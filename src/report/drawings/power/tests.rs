@@ -1,8 +1,9 @@
 //! Every drawing of every method in both books: words meet neither each other nor a line nor the frame, and every device is told.
 
 use super::power;
-use crate::design::{Accessory, Circuit, Contactor, Disconnect, Overload, Protection, Run};
-use crate::load::Method;
+use super::symbols::{BREAKER, FUSE, Symbol};
+use crate::design::{Accessory, Circuit, Contactor, Disconnect, Overload, Protection, Run, Status};
+use crate::load::{Method, ProtectionKind};
 use crate::report::drawings::testing::{examples, lines, symbols, texts};
 use crate::rules::units::Units;
 
@@ -89,6 +90,26 @@ fn words_meet_neither_each_other_nor_a_line_nor_the_frame() {
         }
     }
     assert!(wrong.is_empty(), "{} in all\n{}", wrong.len(), wrong[..wrong.len().min(40)].join("\n"));
+}
+
+/// Letters of the US: CB for a circuit-breaker, FU for fuses (common practice, no source).
+#[test]
+fn a_circuit_breaker_is_drawn_as_one_and_a_fuse_as_one() {
+    // Miniature circuit-breakers are chosen for loads that don't start; no wish of the schedule names them.
+    let kinds = ProtectionKind::ALL.iter().map(|(kind, word)| (*word, kind.is_fuse())).chain([("circuit-breaker", false)]);
+    for (kind, fuse) in kinds {
+        let own = Circuit {
+            status: Status::Sized,
+            protection: Some(Protection { kind: kind.to_owned(), rating_a: 10.0, ..Protection::default() }),
+            ..Circuit::default()
+        };
+        let [metric, customary] = [Units::Metric, Units::Customary].map(|units| power(&own, "c1", units));
+        for drawn in [&metric, &customary] {
+            let has = |symbol: Symbol| drawn.contains(&format!("#{}\"", symbol.id(3)));
+            assert_eq!((has(FUSE), has(BREAKER)), (fuse, !fuse), "{kind}");
+        }
+        assert_eq!((customary.contains(">FU<"), customary.contains(">CB<")), (fuse, !fuse), "{kind}");
+    }
 }
 
 /// What was chosen stands in the drawing by its rating.

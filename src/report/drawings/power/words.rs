@@ -2,6 +2,7 @@
 
 use super::paper::{Label, Paper};
 use crate::design::{Circuit, Contactor, Disconnect, Overload, Protection, Run, StarterDevice};
+use crate::load::ProtectionKind;
 use crate::report::columns::{frame_words, raceway_words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
@@ -64,15 +65,14 @@ fn in_series(own: &Overload) -> String {
     own.poles_in_series.map(|poles| format!("one line through {poles}\u{a0}poles in series")).unwrap_or_default()
 }
 
-/// Its fuses or its breaker is what opens.
-pub(in crate::report::drawings) fn is_fuse(own: &Protection) -> bool {
-    let breakers = ["motor-breaker", "moulded-case", "line-breaker", "inverse-time", "instantaneous"];
-    !breakers.contains(&own.kind.as_str())
+/// A protective device of that kind is a fuse; all others are circuit-breakers.
+pub(in crate::report::drawings) fn is_fuse(kind: &str) -> bool {
+    ProtectionKind::from_word(kind).is_some_and(ProtectionKind::is_fuse)
 }
 
 pub(super) fn protection(paper: &mut Paper, circuit: &Circuit, own: &Protection) -> Label {
     let units = paper.units;
-    let name = paper.names.next(if is_fuse(own) { "fuse" } else { "breaker" });
+    let name = paper.names.next(if is_fuse(&own.kind) { "fuse" } else { "breaker" });
     let trip = own.magnetic_trip_a.map(|amperes| {
         format!("{} {}", units.pick("magnetic trip", "instantaneous trip"), quantity(amperes, decimals_for(amperes), "A"))
     });

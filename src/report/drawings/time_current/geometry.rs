@@ -152,7 +152,7 @@ mod tests {
     }
 
     #[test]
-    fn crossings_and_insides() {
+    fn lines_cross_and_points_lie_inside_only_where_they_do() {
         assert!(cross(((0.0, 0.0), (2.0, 2.0)), ((0.0, 2.0), (2.0, 0.0))));
         assert!(!cross(((0.0, 0.0), (1.0, 0.0)), ((0.0, 1.0), (1.0, 1.0))));
         assert!(within(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)], (1.0, 1.0)));

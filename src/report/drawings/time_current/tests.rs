@@ -310,7 +310,7 @@ fn gates_of_am_links_are_corners_of_their_band() {
 fn a_line_breaker_lies_between_its_test_currents() {
     let mut own = motor();
     own.protection = Some(Protection {
-        kind: "line-breaker".to_owned(),
+        kind: "circuit-breaker".to_owned(),
         rating_a: 16.0,
         magnetic_trip_a: Some(80.0),
         magnetic_min_a: Some(80.0),

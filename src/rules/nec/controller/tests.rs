@@ -129,3 +129,19 @@ fn a_horsepower_rated_switch_may_be_below_115_per_cent() {
     assert!((drive_disconnect_minimum(record, Amperes(54.0)).0 - 62.1).abs() < 1e-9);
     assert!((hermetic_disconnect_minimum(record, Amperes(40.0)).0 - 46.0).abs() < 1e-9);
 }
+
+/// NFPA 70, Table 430.248: 3 hp draw 17 A at 230 V, 18.7 A at 208 V and 19.6 A at 200 V. NEMA ICS 2 rates size 1 for 3 hp of one phase at
+/// 230 V, which is 17 A.
+#[test]
+fn a_single_phase_motor_of_208_volts_is_no_motor_of_230() {
+    let at = |volts: f64| horsepower_at_rating(&mut Record::silent(), 1, 3.0, Volts(volts));
+    for (volts, amperes) in [(230.0, 17.0), (208.0, 18.7), (200.0, 19.6)] {
+        assert!((at(volts) / 3.0 - amperes / 17.0).abs() < 0.01, "{volts} V: {}", at(volts));
+    }
+    let size_1 = size_ratings("1", Service::FullVoltage, 1, Volts(208.0)).map(|own| own.horsepower);
+    assert_eq!(size_1, Some(3.0));
+    assert!(!controller_suffices(at(208.0), 3.0) && controller_suffices(at(230.0), 3.0));
+    // 115 V has a column of its own, and three phases have one of 200 V.
+    assert!((horsepower_at_rating(&mut Record::silent(), 1, 1.0, Volts(115.0)) - 1.0).abs() < 1e-12);
+    assert!((horsepower_at_rating(&mut Record::silent(), 3, 3.0, Volts(208.0)) - 3.0).abs() < 1e-12);
+}

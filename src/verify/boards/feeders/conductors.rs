@@ -33,9 +33,8 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
         (_, true) => 5,
         _ => 4,
     };
-    let needs_neutral = all.design.circuits.iter().enumerate().any(|(at, _)| {
-        all.board_of[at] == Some(index) && all.load(at).is_some_and(|load| load.single() && load.facts.machine.neutral)
-    });
+    let needs_neutral =
+        all.circuits_on[index].iter().any(|at| all.load(*at).is_some_and(|load| load.single() && load.facts.machine.neutral));
     if run.cores != cores || needs_neutral && run.cores < 5 && all.tree.phases(index) == 3 {
         say(&codes::V703_SIZE, format!("its feeder has {} cores", run.cores));
     }
@@ -157,6 +156,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         equipment_rating: None,
         own_circuits: 1,
         loaded: if single { 2 } else { 3 },
+        third_harmonic: None,
         cores: run.cores,
         voltage: volts,
         to_earth: Volts(own.voltage_v / 3f64.sqrt()),
@@ -211,6 +211,10 @@ fn fault_device(all: &Boards<'_>, place: &Place<'_>) -> Option<(FaultDevice, Amp
 
 /// Impedances of a feeder: of its run by the book, or as the basis states them.
 pub(in crate::verify::boards) fn impedance(all: &Boards<'_>, index: usize) -> Option<FeederImpedance> {
+    *all.impedances[index].get_or_init(|| worked_out(all, index))
+}
+
+fn worked_out(all: &Boards<'_>, index: usize) -> Option<FeederImpedance> {
     let place = &all.tree.places[index];
     if let Some((r, x)) = place.basis.and_then(|own| own.feeder_r_ohm.zip(own.feeder_x_ohm)) {
         let own = Impedance { r: Ohms(r), x: Ohms(x) };

@@ -9,9 +9,13 @@ use crate::verify::shelf::Item;
 
 /// The device is rated by rules for motors and does not protect the conductors from overload by its rating.
 pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
+    *all.by_motors[index].get_or_init(|| rated_by_motors(all, index))
+}
+
+fn rated_by_motors(all: &Boards<'_>, index: usize) -> bool {
     let own = all.tree.places[index].board;
     let circuits = all.circuits_behind(index);
-    let items = all.items(index, &circuits).most;
+    let items = all.items(index, &circuits).most();
     let need = Amperes(own.feeder_minimum_a);
     let bounds = all.book.feeder_bounds(all.kind(), &items, need, &mut Record::silent());
     // A row that can't be read anew may be the only motor.

@@ -1,0 +1,68 @@
+//! Air of a board: breakers and fuses in air that is hotter than that to which their rated currents hold. What they carry there is
+//! their maker's to state, so a person decides; it is told once for the board.
+
+use std::collections::BTreeMap;
+
+use super::panel::{self, Outgoing};
+use crate::design::{Board, Circuit, Status};
+use crate::finding::{Code, Finding, codes};
+use crate::network::Network;
+use crate::quantity::{Celsius, fits};
+use crate::rules::physics::devices::protection_air;
+use crate::rules::units::Units;
+use crate::rules::words::brief;
+use crate::sizing::Tools;
+use crate::sizing::resolve::device_air_c;
+
+/// Tells of the board's protective devices whose ratings do not hold in its air.
+pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, tools: &Tools<'_>) {
+    let stated = tools.basis.board(&board.name).and_then(|own| own.device_ambient_c);
+    let room = tools.basis.design.ambient_c;
+    let air = Celsius(stated.unwrap_or_else(|| device_air_c(room)));
+    let mut hot: BTreeMap<&str, u32> = BTreeMap::new();
+    let outgoing = panel::outgoing(&board.name, network);
+    let feeders = outgoing.iter().filter_map(|own| match own {
+        Outgoing::Board(_, feeder, _) => feeder.device.as_ref().map(|device| (device.kind, 1)),
+        Outgoing::Transformer(_) => None,
+    });
+    let sized = circuits.iter().filter(|circuit| circuit.status != Status::NotSized);
+    let of_circuits =
+        sized.filter_map(|circuit| circuit.protection.as_ref().map(|own| (own.kind.as_str(), circuit.quantity.max(1))));
+    for (kind, number) in of_circuits.chain(feeders) {
+        if protection_air(kind).is_some_and(|(holds, _)| !fits(air.0, holds.0)) {
+            *hot.entry(kind).or_default() += number;
+        }
+    }
+    // What is stated wants a person; the usual rise of an enclosure is reckoned with everywhere, and no news.
+    let certain = stated.or(room).map(Celsius);
+    let is_certain =
+        hot.keys().any(|kind| protection_air(kind).zip(certain).is_some_and(|((holds, _), air)| !fits(air.0, holds.0)));
+    let code = if is_certain { &codes::B606_HOT_AIR } else { &codes::B607_WARM_AIR };
+    board.findings.extend(finding(code, &hot, air, Units::of(tools.book.key())));
+}
+
+fn finding(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, units: Units) -> Option<Finding> {
+    let mut holding: Vec<(f64, Vec<String>)> = Vec::new();
+    let mut clauses: Vec<&str> = Vec::new();
+    for (kind, number) in hot {
+        let (holds, clause) = protection_air(kind)?;
+        let words = format!("{number} × {}", brief(units, kind));
+        match holding.iter_mut().find(|(own, _)| (own - holds.0).abs() < 1e-9) {
+            Some((_, kinds)) => kinds.push(words),
+            None => holding.push((holds.0, vec![words])),
+        }
+        if !clauses.contains(&clause) {
+            clauses.push(clause);
+        }
+    }
+    let to = |(holds, kinds): &(f64, Vec<String>)| format!("to {} ({})", units.temperature(*holds), kinds.join(", "));
+    let limits: Vec<String> = holding.iter().map(to).collect();
+    let told = Finding::new(
+        code,
+        format!("the air at the devices is {}; their rated currents hold {}", units.temperature(air.0), limits.join(" and ")),
+    )
+    .why("in hotter air a release may trip below its rating and a fuse-link ages; the catalogue declares no factor for either")
+    .cure("compare the currents with what the makers state for that temperature, or cool the board and state device_ambient_c")
+    .reference(clauses.join("; "));
+    (!limits.is_empty()).then_some(told)
+}

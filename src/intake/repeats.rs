@@ -1,0 +1,106 @@
+//! Cells that stand for another one above them: blank parts of a merged cell, and ditto marks. Struck-out text is left out here too.
+
+use std::borrow::Cow;
+
+use super::mapping::Column;
+use super::table::Table;
+use super::{Cell, Struck, text};
+use crate::finding::codes;
+use crate::load::{Field, Load};
+
+impl<'a> Table<'a> {
+    /// The cell, or the one above it that it repeats.
+    pub(super) fn effective(
+        &mut self,
+        number: usize,
+        own: Cow<'a, Cell>,
+        column: &Column,
+        load: &mut Load,
+    ) -> Option<Cow<'a, Cell>> {
+        let seen = text::of(&own.content).into_owned();
+        if own.struck != Struck::No {
+            let what = format!("struck-out text was left out of {}", column.spec.name);
+            self.cell_finding(
+                load,
+                &codes::I413_STRUCK_TEXT,
+                column.index,
+                &seen,
+                what,
+                "take the struck-out text out of the schedule",
+            );
+            if own.struck == Struck::Whole {
+                return None;
+            }
+        }
+        if text::is_blank(&own.content) {
+            let area = self.merged.get(&column.index).and_then(|areas| {
+                let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
+                areas.get(at).filter(|(top, bottom)| *top < number && number <= *bottom && *top >= self.layout.first).copied()
+            });
+            if let Some((top, _)) = area {
+                let above = self.sheet.grid.rows.cell(top, column.index).unwrap_or_default();
+                if !text::is_blank(&above.content) {
+                    let seen = text::of(&above.content).into_owned();
+                    let what = format!("{} is taken from the merged cell that begins in row {}", column.spec.name, top + 1);
+                    self.cell_finding(load, &codes::I406_MERGED_VALUE, column.index, &seen, what, "");
+                    return Some(above);
+                }
+            }
+            return Some(own);
+        }
+        if !is_ditto(&seen) {
+            return Some(own);
+        }
+        if column.spec.field == Field::Tag {
+            let what = "a ditto mark gives no tag";
+            self.cell_finding(load, &codes::I112_TAG_MISSING, column.index, &seen, what, "enter the tag of the equipment");
+            return None;
+        }
+        let above = self.above(number, column.index);
+        match above {
+            Some(cell) => {
+                let what =
+                    format!("{} repeats the value above, `{}`", column.spec.name, text::shortened(&text::of(&cell.content)));
+                self.cell_finding(load, &codes::I407_DITTO, column.index, &seen, what, "");
+                Some(cell)
+            }
+            None => {
+                let what = format!("{} repeats the value above, but there is none", column.spec.name);
+                self.cell_finding(load, &codes::I101_NUMBER, column.index, &seen, what, "enter the value");
+                None
+            }
+        }
+    }
+
+    /// The next cell of a load above that is no ditto mark itself. Rows are read from top to bottom, so what a mark repeated is
+    /// remembered: the search for the next one ends there.
+    fn above(&mut self, number: usize, column: usize) -> Option<Cow<'a, Cell>> {
+        let rows = &self.sheet.grid.rows;
+        let before = self.load_rows.partition_point(|row| (*row as usize) < number);
+        let remembered = self.repeated_before.get(&column).copied();
+        let search = || {
+            for row in self.load_rows[..before].iter().rev().map(|row| *row as usize) {
+                if let Some((_, source)) = remembered.filter(|(mark, _)| *mark == row) {
+                    return Some(source);
+                }
+                if rows.cell(row, column).is_some_and(|cell| !is_ditto(&text::of(&cell.content))) {
+                    return Some(row);
+                }
+            }
+            None
+        };
+        let source = search()?;
+        self.repeated_before.insert(column, (number, source));
+        rows.cell(source, column)
+    }
+}
+
+pub(super) fn is_ditto(seen: &str) -> bool {
+    let seen = seen.trim();
+    // None of them begins with a digit or a sign or is longer than the longest here, as most cells are.
+    !seen.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '+'))
+        && seen.len() <= "ditto".len()
+        && ["\"", "''", "do.", "do", "dto.", "dto", "idem", "id.", "ditto", "″", "〃", "”", "“", ",,", "´´"]
+            .iter()
+            .any(|mark| seen.eq_ignore_ascii_case(mark))
+}

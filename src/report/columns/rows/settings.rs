@@ -1,0 +1,195 @@
+//! Dials of a circuit: what a person sets on relays, releases, timers and starter devices.
+
+use std::borrow::Cow;
+
+use super::{overload_words, protective_words};
+use crate::design::{Accessory, Circuit, Overload, StarterDevice};
+use crate::report::columns::{overload_ceiling, rating};
+use crate::report::words::{brief, full, terms};
+use crate::rules::units::Units;
+
+/// A dial.
+pub struct SettingRow<'c> {
+    /// Its circuit.
+    pub circuit: &'c Circuit,
+    /// Machine that it serves.
+    pub tag: Cow<'c, str>,
+    /// Device.
+    pub device: Cow<'c, str>,
+    /// What is set.
+    pub what: Cow<'c, str>,
+    /// Value.
+    pub value: Option<f64>,
+    /// Unit of the value.
+    pub unit: &'static str,
+    /// Range of the dial.
+    pub range: Cow<'c, str>,
+    /// Current at which the rules let it trip at most, A.
+    pub ceiling_a: Option<f64>,
+    /// Trip class.
+    pub class: &'c str,
+    /// Reset.
+    pub reset: &'c str,
+}
+
+/// Dials of a circuit, each machine of the row by itself where the tags name as many machines as the quantity.
+#[must_use]
+pub fn setting_rows(circuit: &Circuit, units: Units) -> Vec<SettingRow<'_>> {
+    let quantity = circuit.quantity.max(1);
+    let named = circuit.tags.len() > 1 && u32::try_from(circuit.tags.len()) == Ok(quantity);
+    let tags: Vec<Cow<'_, str>> = if named {
+        circuit.tags.iter().map(|tag| Cow::Borrowed(tag.as_str())).collect()
+    } else if quantity > 1 {
+        vec![Cow::Owned(format!("{} ({quantity} of them)", circuit.tag))]
+    } else {
+        vec![Cow::Borrowed(circuit.tag.as_str())]
+    };
+    tags.into_iter().flat_map(|tag| dials(circuit, &tag, units)).collect()
+}
+
+fn text_of<'c>(circuit: &'c Circuit, column: &str) -> &'c str {
+    circuit.load.other.get(column).and_then(serde_json::Value::as_str).unwrap_or("")
+}
+
+/// Where a relay stands, if it does not carry the line current or is one of several.
+fn relay_place(circuit: &Circuit, own: &Overload, units: Units) -> String {
+    let beside = |other: &Overload| other.role != own.role && other.kind == own.kind && other.position == own.position;
+    let place = match own.position.as_str() {
+        "line" | "" if circuit.overloads.iter().any(beside) => role_words(&own.role, units),
+        "line" | "" => return String::new(),
+        position => role_words(position, units),
+    };
+    format!(", {place}")
+}
+
+/// A role in a sentence: "low" alone would not say what is low.
+fn role_words(role: &str, units: Units) -> String {
+    match role {
+        "low" => "low speed".to_owned(),
+        "high" => "high speed".to_owned(),
+        _ => full(units, role),
+    }
+}
+
+/// What a timer's time is for: from which contactor it runs, and what it does in the end.
+fn timer_words(own: &Accessory, units: Units) -> String {
+    let does = own.why.split([',', ';']).next().unwrap_or("");
+    // How long is said by the time itself.
+    let does = does.split(" while ").next().unwrap_or(does);
+    let from = if own.serves.is_empty() { String::new() } else { format!(" from contactor {}", role_words(&own.serves, units)) };
+    if does.is_empty() { format!("time{from}") } else { format!("time{from}: {does}") }
+}
+
+fn tap_words(kind: &str) -> &'static str {
+    if kind == "autotransformer" { "tap of the voltage" } else { "voltage at standstill" }
+}
+
+fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<SettingRow<'c>> {
+    let dials = Dials { circuit, tag, units };
+    let mut rows = dials.of_overloads();
+    rows.extend(dials.of_protection());
+    rows.extend(circuit.accessories.iter().filter_map(|own| dials.of_accessory(own)));
+    rows.extend(circuit.starter_devices.iter().flat_map(|own| dials.of_device(own)));
+    rows
+}
+
+/// The dials of one machine.
+struct Dials<'c, 't> {
+    circuit: &'c Circuit,
+    tag: &'t Cow<'c, str>,
+    units: Units,
+}
+
+impl<'c> Dials<'c, '_> {
+    fn dial(
+        &self,
+        device: Cow<'c, str>,
+        what: Cow<'c, str>,
+        value: f64,
+        unit: &'static str,
+        range: Cow<'c, str>,
+    ) -> SettingRow<'c> {
+        SettingRow {
+            circuit: self.circuit,
+            tag: self.tag.clone(),
+            device,
+            what,
+            value: Some(value),
+            unit,
+            range,
+            ceiling_a: None,
+            class: "",
+            reset: "",
+        }
+    }
+
+    fn of_overloads(&self) -> Vec<SettingRow<'c>> {
+        let (circuit, units) = (self.circuit, self.units);
+        let reset = match text_of(circuit, "reset_mode") {
+            "auto" => "automatic",
+            _ => "manual",
+        };
+        let basis = match (units, circuit.currents.nameplate_a) {
+            (Units::Customary, Some(_)) => "nameplate current",
+            _ => terms(units).rated_current,
+        };
+        let row = |(at, own): (usize, &'c Overload)| {
+            let [low, high] = own.range_a;
+            let share = (own.winding_factor - 1.0).abs() >= 1e-9;
+            let factor = if share { format!("{} × ", crate::record::significant(own.winding_factor, 3)) } else { String::new() };
+            let place = relay_place(circuit, own, units);
+            // Behind current transformers the dial shows their secondary current.
+            let (value, ratio) = own.dial_a.map_or((own.setting_a, 1.0), |dial| (dial, own.setting_a / dial));
+            let behind =
+                if ratio > 1.0 { format!(", behind current transformers: {} A", rating(own.setting_a)) } else { String::new() };
+            let what = format!("current setting{place}: {factor}{basis}{behind}");
+            let range = if high > 0.0 { format!("{} to {} A", rating(low / ratio), rating(high / ratio)) } else { String::new() };
+            SettingRow {
+                class: &own.trip_class,
+                reset,
+                ceiling_a: overload_ceiling(circuit, at).map(|ceiling| ceiling / ratio),
+                ..self.dial(overload_words(own, units), Cow::Owned(what), value, "A", Cow::Owned(range))
+            }
+        };
+        circuit.overloads.iter().enumerate().map(row).collect()
+    }
+
+    fn of_protection(&self) -> Vec<SettingRow<'c>> {
+        let Some(own) = &self.circuit.protection else { return Vec::new() };
+        let device = || Cow::Owned(protective_words(&own.kind, self.units));
+        // The release of a breaker that protects the conductors is a dial of its own; one that protects the motor stands above.
+        let of_motor = self.circuit.overloads.iter().any(|relay| relay.kind == own.kind);
+        let release = own.setting_a.filter(|_| !of_motor);
+        let release =
+            release.map(|setting| self.dial(device(), Cow::Borrowed("overload release"), setting, "A", Cow::Borrowed("")));
+        // Of breakers for motors and of miniature ones nobody turns it.
+        let fixed = matches!(own.kind.as_str(), "motor-breaker" | "circuit-breaker");
+        let remark = if fixed { "fixed: read and confirm" } else { "" };
+        let name = self.units.pick("magnetic release", "instantaneous trip");
+        let trip = own.magnetic_trip_a.map(|trip| self.dial(device(), Cow::Borrowed(name), trip, "A", Cow::Borrowed(remark)));
+        release.into_iter().chain(trip).collect()
+    }
+
+    /// Only a setting that is a number with a unit is a dial.
+    fn of_accessory(&self, own: &'c Accessory) -> Option<SettingRow<'c>> {
+        let (number, unit) = own.setting.split_once(' ')?;
+        let value = number.parse::<f64>().ok()?;
+        // A changeover has a pause behind its time: it stands beside the dial.
+        let (unit, besides) = unit.split_once(',').map_or((unit, ""), |(unit, besides)| (unit, besides.trim()));
+        let unit = ["s", "ms", "min", "A", "V", "%"].into_iter().find(|known| *known == unit.trim())?;
+        let timer = own.kind == "timer";
+        let what = if timer { Cow::Owned(timer_words(own, self.units)) } else { Cow::Borrowed("setting") };
+        Some(self.dial(brief(self.units, &own.kind), what, value, unit, Cow::Borrowed(besides)))
+    }
+
+    fn of_device(&self, own: &'c StarterDevice) -> Vec<SettingRow<'c>> {
+        // A design of before doesn't say with which limit its checks reckon.
+        let stated = || self.circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64);
+        let limit = own.current_limit.or_else(|| stated().filter(|_| own.kind.starts_with("soft-starter")));
+        let limit = limit.map(|limit| (Cow::Owned(format!("current limit, × {}", terms(self.units).rated_current)), limit, "×"));
+        let tap = own.tap_pct.map(|pct| (Cow::Borrowed(tap_words(&own.kind)), pct, "%"));
+        let remark = if own.setting_assumed { "assumed: to be confirmed" } else { "" };
+        let row = |(what, value, unit)| self.dial(brief(self.units, &own.kind), what, value, unit, Cow::Borrowed(remark));
+        limit.into_iter().chain(tap).map(row).collect()
+    }
+}

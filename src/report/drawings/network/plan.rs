@@ -1,0 +1,227 @@
+//! Who feeds whom, and which boards stand on which drawing of the network.
+
+use std::collections::BTreeMap;
+
+use crate::basis::{Basis, SourceBasis, TransformerBasis};
+use crate::design::{Board, Design};
+use crate::report::submittal::lists::quantity_trimmed;
+
+/// Columns beside each other.
+const COLUMNS: usize = 5;
+/// Boards below each other, the first one included.
+const LEVELS: usize = 4;
+
+/// What the supply of the basis is called.
+const SUPPLY: &str = "the supply";
+
+/// A board as it stands in a drawing.
+#[derive(Clone)]
+pub(super) struct Item<'a> {
+    pub(super) board: &'a Board,
+    /// Boards below it that are drawn with it.
+    pub(super) below: Vec<Item<'a>>,
+    /// It feeds boards that another drawing shows.
+    pub(super) goes_on: bool,
+    /// It stands here with part of its boards, or below nothing although something feeds it.
+    pub(super) again: bool,
+}
+
+impl<'a> Item<'a> {
+    /// Boards at whose bus it was cut.
+    fn goes_on_at(&self, found: &mut Vec<&'a Board>) {
+        if self.goes_on {
+            found.push(self.board);
+        }
+        self.below.iter().for_each(|own| own.goes_on_at(found));
+    }
+
+    /// Columns that it takes: one that stands on a source with another one beside it needs a second.
+    pub(super) fn columns(&self, plan: &Plan<'_>) -> usize {
+        let below: usize = self.below.iter().map(|own| own.columns(plan)).sum();
+        below.max(1 + usize::from(!self.again && !plan.standing_in(self.board).is_empty()))
+    }
+
+    pub(super) fn levels(&self) -> usize {
+        1 + self.below.iter().map(Item::levels).max().unwrap_or(0)
+    }
+
+    pub(super) fn any(&self, level: usize, wanted: &dyn Fn(&'a Board) -> bool) -> bool {
+        if level == 0 { wanted(self.board) } else { self.below.iter().any(|own| own.any(level - 1, wanted)) }
+    }
+
+    pub(super) fn each(&self, told: &mut dyn FnMut(&'a Board)) {
+        told(self.board);
+        self.below.iter().for_each(|own| own.each(told));
+    }
+}
+
+/// Who feeds whom, as the design has it.
+pub(super) struct Plan<'a> {
+    pub(super) basis: &'a Basis,
+    boards: &'a [Board],
+    by_name: BTreeMap<&'a str, usize>,
+    /// The board that feeds each one.
+    parents: Vec<Option<usize>>,
+    /// Boards that each one feeds.
+    fed: Vec<Vec<usize>>,
+    /// How many boards stand on the supply.
+    on_supply: usize,
+}
+
+impl<'a> Plan<'a> {
+    pub(super) fn of(design: &'a Design) -> Self {
+        let boards = &design.boards;
+        let mut by_name = BTreeMap::new();
+        for (index, board) in boards.iter().enumerate() {
+            by_name.entry(board.name.as_str()).or_insert(index);
+        }
+        let mut own = Self {
+            basis: &design.basis,
+            boards,
+            by_name,
+            parents: Vec::new(),
+            fed: vec![Vec::new(); boards.len()],
+            on_supply: 0,
+        };
+        own.parents = boards.iter().map(|board| own.feeding(board)).collect();
+        for (index, parent) in own.parents.iter().enumerate() {
+            if let Some(parent) = *parent {
+                own.fed[parent].push(index);
+            }
+        }
+        own.on_supply = boards.iter().filter(|board| own.parent(board).is_none() && own.feed(board) == SUPPLY).count();
+        own
+    }
+
+    fn place_of(&self, name: &str) -> Option<usize> {
+        self.by_name.get(name).copied()
+    }
+
+    /// Names of what feeds a board, as the basis states them: the usual one first.
+    fn names(board: &'a Board) -> Vec<&'a str> {
+        board.fed_from.as_deref().unwrap_or("").split(',').map(str::trim).filter(|name| !name.is_empty()).collect()
+    }
+
+    fn transformer(&self, board: &'a Board) -> Option<&'a TransformerBasis> {
+        let first = board.fed_from.as_deref().map(|whole| Self::names(board).first().copied().unwrap_or(whole));
+        let named = |own: &&TransformerBasis| own.name.is_some() && own.name.as_deref().map(str::trim) == first;
+        let feeds = |own: &&TransformerBasis| own.to.as_deref().map(str::trim) == Some(board.name.as_str());
+        self.basis.transformers.iter().find(named).or_else(|| self.basis.transformers.iter().find(feeds))
+    }
+
+    /// The transformer that is drawn before a board: name and figures. That of the supply stands before its only board.
+    pub(super) fn drawn(&self, board: &'a Board) -> Option<[String; 2]> {
+        let figures = |kva: Option<f64>, pct: Option<f64>| {
+            let parts = [kva.map(|kva| quantity_trimmed(kva, "kVA")), pct.map(|pct| quantity_trimmed(pct, "%"))];
+            parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+        };
+        if let Some(own) = self.transformer(board) {
+            return Some([own.name.clone().unwrap_or_default(), figures(own.kva, own.impedance_pct)]);
+        }
+        let supply = &self.basis.supply;
+        let only = board.depth == 0 && self.feed(board) == SUPPLY && self.on_supply == 1;
+        supply.transformer_kva.filter(|_| only).map(|kva| [String::new(), figures(Some(kva), supply.transformer_impedance_pct)])
+    }
+
+    /// Place of the board that feeds it.
+    fn feeding(&self, board: &'a Board) -> Option<usize> {
+        if board.depth == 0 {
+            return None;
+        }
+        let whole = board.fed_from.as_deref();
+        let first = Self::names(board).first().copied();
+        let from = self.transformer(board).and_then(|own| own.from.as_deref().map(str::trim));
+        [whole, first, from].into_iter().flatten().find_map(|name| self.place_of(name))
+    }
+
+    /// The board that feeds it; none for one that stands on a source, or whose supply nobody knows.
+    pub(super) fn parent(&self, board: &Board) -> Option<&'a Board> {
+        Some(&self.boards[self.parents[self.place_of(&board.name)?]?])
+    }
+
+    fn below(&self, board: &Board) -> Vec<&'a Board> {
+        let fed = self.place_of(&board.name).map_or(&[][..], |place| &self.fed[place]);
+        fed.iter().map(|own| &self.boards[*own]).collect()
+    }
+
+    pub(super) fn source(&self, name: &str) -> Option<&'a SourceBasis> {
+        self.basis.sources.iter().find(|own| own.name.as_deref().map(str::trim) == Some(name))
+    }
+
+    /// What usually feeds a board that stands on a source.
+    pub(super) fn feed(&self, board: &'a Board) -> String {
+        let of_dips = board.dips.iter().find(|own| own.usual).map(|own| own.feed.clone());
+        let from = self.transformer(board).and_then(|own| own.from.as_deref().map(str::trim));
+        let first = Self::names(board).first().copied().filter(|name| self.source(name).is_some());
+        of_dips.or_else(|| from.or(first).map(str::to_owned)).filter(|name| name != "supply").unwrap_or_else(|| SUPPLY.to_owned())
+    }
+
+    /// Sources that stand in for it.
+    pub(super) fn standing_in(&self, board: &'a Board) -> Vec<&'a SourceBasis> {
+        let listed = Self::names(board).into_iter().skip(1);
+        let of_dips = board.dips.iter().filter(|own| !own.usual && board.depth == 0).map(|own| own.feed.as_str());
+        let mut found: Vec<&SourceBasis> = Vec::new();
+        for own in listed.chain(of_dips).filter_map(|name| self.source(name)) {
+            if !found.iter().any(|known| known.name == own.name) {
+                found.push(own);
+            }
+        }
+        found
+    }
+
+    /// A board with as much of what it feeds as a drawing holds, then each board at whose bus that was cut.
+    fn in_parts(&self, board: &'a Board, drawings: &mut Vec<Vec<Item<'a>>>) {
+        let mut waiting = vec![(board, false)];
+        while let Some((board, again)) = waiting.pop() {
+            let fits = (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again)).find(|own| own.columns(self) <= COLUMNS);
+            let shown = fits.map_or_else(|| self.five_by_five(board, again), |whole| vec![whole]);
+            let mut cut: Vec<&'a Board> = Vec::new();
+            shown.iter().for_each(|own| own.goes_on_at(&mut cut));
+            drawings.extend(shown.into_iter().map(|own| vec![own]));
+            waiting.extend(cut.into_iter().rev().map(|own| (own, true)));
+        }
+    }
+
+    /// A board with so many levels, itself included.
+    fn cut(&self, board: &'a Board, levels: usize, again: bool) -> Item<'a> {
+        let below = self.below(board);
+        if levels <= 1 {
+            return Item { board, goes_on: !below.is_empty(), below: Vec::new(), again };
+        }
+        let below = below.into_iter().map(|own| self.cut(own, levels - 1, false)).collect();
+        Item { board, below, goes_on: false, again }
+    }
+
+    /// A board with those that it feeds, five at a time.
+    fn five_by_five(&self, board: &'a Board, again: bool) -> Vec<Item<'a>> {
+        let below = self.below(board);
+        let part = |(part, some): (usize, &[&'a Board])| {
+            let below = some.iter().map(|own| self.cut(own, 1, false)).collect();
+            Item { board, below, goes_on: false, again: again || part > 0 }
+        };
+        below.chunks(COLUMNS).enumerate().map(part).collect()
+    }
+
+    /// What stands on each drawing.
+    pub(super) fn drawings(&self) -> Vec<Vec<Item<'a>>> {
+        let mut drawings: Vec<Vec<Item<'a>>> = Vec::new();
+        let mut row: Vec<Item<'a>> = Vec::new();
+        for board in self.boards.iter().filter(|own| self.parent(own).is_none()) {
+            let whole = self.cut(board, LEVELS, false);
+            let columns = whole.columns(self);
+            let mut deeper = Vec::new();
+            whole.goes_on_at(&mut deeper);
+            if columns > COLUMNS || !deeper.is_empty() {
+                drawings.extend((!row.is_empty()).then(|| std::mem::take(&mut row)));
+                self.in_parts(board, &mut drawings);
+                continue;
+            }
+            if row.iter().map(|own| own.columns(self)).sum::<usize>() + columns > COLUMNS {
+                drawings.push(std::mem::take(&mut row));
+            }
+            row.push(whole);
+        }
+        drawings.extend((!row.is_empty()).then_some(row));
+        drawings
+    }
+}

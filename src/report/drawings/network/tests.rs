@@ -1,0 +1,132 @@
+//! The network as a diagram: each board once, parts where it is large, words that meet nothing, symbols of either book.
+
+use super::*;
+use crate::basis::{SourceBasis, TransformerBasis};
+use crate::design::Board;
+use crate::report::drawings::testing::texts;
+
+/// Boards that feed each other as the pairs say: name, and what feeds it; the first one stands on the supply.
+fn design(pairs: &[(&str, &str)]) -> Design {
+    let mut design = Design { rule_book: "iec".to_owned(), ..Design::default() };
+    let depth = |name: &str| {
+        let mut depth = 0;
+        let mut at = name;
+        while let Some((_, from)) = pairs.iter().find(|(own, from)| *own == at && !from.is_empty()) {
+            depth += 1;
+            at = from;
+        }
+        depth
+    };
+    for (name, from) in pairs {
+        design.boards.push(Board {
+            name: (*name).to_owned(),
+            fed_from: (!from.is_empty()).then(|| (*from).to_owned()),
+            depth: depth(name),
+            voltage_v: 400.0,
+            demand_current_a: 1234.5,
+            prospective_fault_ka: Some(123.456),
+            prospective_fault_min_ka: Some(12.34),
+            feeder_protection_a: 1250.0,
+            feeder: crate::design::BoardFeeder {
+                kind: "moulded-case".to_owned(),
+                magnetic_trip_a: Some(12_500.0),
+                run: Some(crate::design::Run {
+                    role: "feeder".to_owned(),
+                    phase_size: "300 mm2".to_owned(),
+                    protective_size: "150 mm2".to_owned(),
+                    per_phase: 3,
+                    cores: 4,
+                    material: "aluminium".to_owned(),
+                    length_m: 1234.0,
+                    ..crate::design::Run::default()
+                }),
+                ..crate::design::BoardFeeder::default()
+            },
+            ..Board::default()
+        });
+    }
+    design
+}
+
+fn drawn(design: &Design, units: Units) -> Vec<String> {
+    network(design, &|name| format!("at-{}", name.len()), units)
+}
+
+fn names_of(page: &str, name: &str) -> usize {
+    page.matches(&format!(">{name}</text>")).count()
+}
+
+#[test]
+fn a_small_network_is_one_drawing_with_each_board_once() {
+    let design = design(&[("M", ""), ("A", "M"), ("B", "M"), ("C", "A")]);
+    let drawings = drawn(&design, Units::Metric);
+    assert_eq!(drawings.len(), 1);
+    for name in ["M", "A", "B", "C"] {
+        assert_eq!(names_of(&drawings[0], name), 1, "{name}");
+    }
+    assert!(drawings[0].contains("C is fed from A.") && drawings[0].contains("M is fed from the supply."));
+    assert!(!drawings[0].contains("goes on"));
+}
+
+#[test]
+fn what_is_too_wide_or_too_deep_goes_on_in_other_parts() {
+    let wide: Vec<String> = (0..12).map(|number| format!("W{number}")).collect();
+    let mut pairs: Vec<(&str, &str)> = vec![("M", "")];
+    pairs.extend(wide.iter().map(|name| (name.as_str(), "M")));
+    pairs.extend([("D1", "W3"), ("D2", "D1"), ("D3", "D2"), ("D4", "D3")]);
+    let drawings = drawn(&design(&pairs), Units::Metric);
+    let page = drawings.concat();
+    for (name, _) in pairs.iter().filter(|(name, _)| !["M", "W3", "D3"].contains(name)) {
+        assert_eq!(names_of(&page, name), 1, "{name}");
+    }
+    // Three parts of five boards of the first one; one below the fourth of them, and one below its fourth level.
+    assert_eq!((drawings.len(), names_of(&page, "M")), (5, 3));
+    assert_eq!(page.matches("goes on in another part").count(), 2);
+}
+
+/// Letter holds 241 mm.
+#[test]
+fn words_meet_neither_each_other_nor_the_frame_and_no_drawing_is_higher_than_a_page() {
+    let long = "A board with a name that is longer than any other";
+    let mut design = design(&[("M", ""), (long, "M"), ("B", "M"), ("C", "B"), ("D", "C"), ("N", "")]);
+    let transformer = |to: &str| TransformerBasis {
+        name: Some("A transformer with a long name".to_owned()),
+        to: Some(to.to_owned()),
+        kva: Some(1234.0),
+        impedance_pct: Some(5.75),
+        ..TransformerBasis::default()
+    };
+    design.basis.transformers = vec![transformer("M"), transformer("C")];
+    design.basis.supply.upstream_fault_mva = Some(12_345.0);
+    design.basis.sources = vec![SourceBasis {
+        name: Some("A generator of a long name".to_owned()),
+        kind: Some("generator".to_owned()),
+        kva: Some(1234.0),
+        ..SourceBasis::default()
+    }];
+    design.boards[0].dips = vec![crate::design::StartDip { feed: "A generator of a long name".to_owned(), ..Default::default() }];
+    for units in [Units::Metric, Units::Customary] {
+        for drawn in drawn(&design, units) {
+            let height: f64 =
+                drawn.split("height=\"").nth(1).and_then(|rest| rest.split("mm").next()?.parse().ok()).expect("a height");
+            assert!(height < 235.0, "{height}");
+            let texts = texts(&drawn);
+            assert!(texts.len() > 10);
+            for (index, (text, area)) in texts.iter().enumerate() {
+                assert!(area.0 >= 0.0 && area.2 <= WIDTH && area.1 >= 0.0, "{text} leaves the frame: {area:?}");
+                let other = texts[index + 1..].iter().find(|(_, other)| other.meets(area));
+                assert!(other.is_none(), "{text} meets {other:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn books_differ_in_their_transformers() {
+    let mut design = design(&[("M", "")]);
+    design.basis.supply.transformer_kva = Some(630.0);
+    let [iec, nec] = [Units::Metric, Units::Customary].map(|units| drawn(&design, units).concat());
+    // IEC 60617: two circles that meet; IEEE 315: two windings.
+    assert!(iec.matches("<circle").count() >= 2 && !iec.contains("a1.2 1.2"));
+    assert!(nec.contains("a1.2 1.2") && nec.matches("<circle").count() < iec.matches("<circle").count());
+}
