@@ -26,6 +26,7 @@ mod layout;
 mod look;
 mod mapping;
 pub(crate) mod mentions;
+mod method_figures;
 mod methods;
 mod numbers;
 mod ods;

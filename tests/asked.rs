@@ -31,7 +31,7 @@ fn codes(circuit: &Circuit) -> Vec<&str> {
 }
 
 fn asked(circuit: &Circuit) -> Vec<&str> {
-    codes(circuit).into_iter().filter(|code| matches!(*code, "L403" | "L405" | "L410" | "L411" | "I436")).collect()
+    codes(circuit).into_iter().filter(|code| matches!(*code, "L403" | "L405" | "L410" | "L411" | "I438")).collect()
 }
 
 /// NFPA 70, 440.1, 440.4, 440.22(A) and 440.32: hermetic refrigerant motor-compressors go by rated-load and branch-circuit selection
@@ -173,11 +173,11 @@ fn zone_and_marking_in_two_columns_say_one_thing() {
 fn a_column_that_is_not_read_and_may_mean_a_hazardous_location_is_told_at_its_rows() {
     let of = |cell: &str| motor("nec", &[("description", "Pump"), ("Building part", cell)]);
     let circuit = of("Class I Div 2, Group D");
-    assert_eq!(asked(&circuit), ["I436"]);
+    assert_eq!(asked(&circuit), ["I438"]);
     assert_eq!(circuit.status, Status::NeedsDecision);
     assert_eq!(asked(&of("Zone 2")), Vec::<&str>::new());
     let by_heading = |cell: &str| motor("nec", &[("description", "Pump"), ("Hazard rating of room", cell)]);
-    assert_eq!(asked(&by_heading("H-3")), ["I436"]);
+    assert_eq!(asked(&by_heading("H-3")), ["I438"]);
     assert_eq!(asked(&by_heading("none")), Vec::<&str>::new());
     assert_eq!(asked(&motor("nec", &[("Building part", "Zone 1 gas group IIA"), ("ex_marking", "none")])), Vec::<&str>::new());
 }

@@ -85,7 +85,9 @@ codes! {
     I433_VACANT_ROW, "I433", Note, "a row of a spare way or a free space without a load";
     I434_NOT_ONE_VALUE, "I434", Warning, "a cell that says about, at most or several values, and was not read";
     I435_COUNTS_ALONE, "I435", Warning, "counts of machines on duty and standby in a row that names one machine and no quantity";
-    I436_HAZARD_NOT_READ, "I436", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
+    I436_METHOD_FIGURE, "I436", Warning, "a figure in the cell of a starting method that was not read";
+    I437_STARTER_BY_OTHERS, "I437", Warning, "a remark that leaves the starter to others, in a row that names its method";
+    I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

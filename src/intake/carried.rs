@@ -85,7 +85,7 @@ impl Intake {
                     text::shortened(&words)
                 );
                 found.push(
-                    Finding::new(&codes::I436_HAZARD_NOT_READ, what)
+                    Finding::new(&codes::I438_HAZARD_NOT_READ, what)
                         .at(place)
                         .why("the row is sized as an ordinary load")
                         .cure("read the column as ex_marking (--map), or write ex_marking none at the row"),

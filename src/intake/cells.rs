@@ -3,6 +3,7 @@
 use super::choices;
 use super::dates;
 use super::duty::{self, Duty};
+use super::method_figures;
 use super::methods::{self, Method};
 use super::units::Unit;
 use super::values::{self, Wrong, wrong};
@@ -187,6 +188,14 @@ fn method(seen: &str) -> Outcome {
             let mut given = Given { reverses, ..Given::one(Field::StartingMethod, Value::Choice(name)) };
             let bypass = methods::bypass(seen).filter(|_| matches!(name, "drive" | "soft-starter"));
             given.values.extend(bypass.map(|bypass| (Field::Bypass, Value::YesNo(bypass))));
+            let figures = method_figures::read(seen, name);
+            given.values.extend(figures.values);
+            given.open = figures.unread.map(|unread| {
+                let what = format!("{} reads `{}`, which says {unread}", spec.name, text::shortened(seen));
+                let cure =
+                    "state it in its own column: tap_pct, start_current_limit or quantity, or one row a starter".to_owned();
+                Box::new(Wrong { code: &codes::I436_METHOD_FIGURE, what, cure })
+            });
             Ok(given)
         }
         Method::Open => Ok(Given::open(

@@ -1,5 +1,7 @@
 //! Checks of a row that hold for every table: repeated columns, cells without a heading, quotation marks, a supply column.
 
+use super::methods;
+use super::skip;
 use super::table::{Table, index};
 use super::{Content, Row, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
@@ -85,14 +87,29 @@ impl Table<'_> {
         }
     }
 
-    /// A remark such as `deleted` against the row that it stands in.
+    /// A remark such as `deleted` against the row that it stands in, or such a word behind its description.
     pub(super) fn check_remark(&mut self, load: &mut Load) {
-        let Some(entry) = load.entry(Field::Notes).filter(|entry| super::skip::Opening::of(&entry.text).deleted).cloned() else {
-            return;
+        let remark = load.entry(Field::Notes).filter(|entry| skip::Opening::of(&entry.text).deleted);
+        let described = || {
+            load.entry(Field::Description)
+                .filter(|entry| skip::ends_deleted(&entry.text) || skip::Opening::of(&entry.text).deleted)
         };
-        let what = format!("the remark reads `{}`, but the row was read as a load", text::shortened(&entry.text));
+        let Some(entry) = remark.or_else(described).cloned() else { return };
+        let what = format!("`{}` stands beside it, but the row was read as a load", text::shortened(&entry.text));
         let cure = "remove the row if the load is gone, or the remark";
         self.cell_finding(load, &codes::I429_REMARK_DELETED, entry.column as usize, &entry.text, what, cure);
+    }
+
+    /// A remark that leaves the starter to others, in a row that names its method: it would be bought twice.
+    pub(super) fn check_who_supplies(&mut self, load: &mut Load) {
+        let names_method = load.text(Field::StartingMethod).is_some_and(methods::starts_a_motor);
+        let Some(entry) = load.entry(Field::Notes).filter(|entry| names_method && methods::leaves_starter(&entry.text)).cloned()
+        else {
+            return;
+        };
+        let what = format!("the remark reads `{}`, but the row names a starting method", text::shortened(&entry.text));
+        let cure = "write by-others as starting_method if the starter is supplied by others; else change the remark";
+        self.cell_finding(load, &codes::I437_STARTER_BY_OTHERS, entry.column as usize, &entry.text, what, cure);
     }
 
     /// Remarks are carried as they stand in the workbook; elsewhere a page of text in one cell helps nobody.

@@ -199,7 +199,11 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
         let other = found.is_of_the_motor() && is_foreign(group);
         Some(if other { Recognised { meanings: vec![Meaning::Unused], unit: None, canonical: None } } else { found })
     };
-    in_group().or_else(|| whole(&both, "")).or_else(canonical).or_else(alone).or_else(measured).or_else(|| by_words(&both))
+    // `Electrical power` is an input and not read; `Power` below `Electrical` is that of the motor, as its unit says.
+    let of_motor = groups(group).iter().any(|group| group == "motor");
+    let together =
+        || whole(&both, "").filter(|found| !(of_motor && found.meanings == [Meaning::Unused] && recognise(heading).is_some()));
+    in_group().or_else(together).or_else(canonical).or_else(alone).or_else(measured).or_else(|| by_words(&both))
 }
 
 /// Whether what stands below a group heading belongs to something else than the motor.

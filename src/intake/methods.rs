@@ -208,6 +208,15 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
     Ok(result)
 }
 
+/// A remark leaves the starter to others: `by others` alone, or `starter by others`, `VFD by vendor`; not `piping by others`.
+pub(super) fn leaves_starter(remark: &str) -> bool {
+    let words = fold::words(remark);
+    let of_starter =
+        |word: &String| matches!(word.as_str(), "starter" | "starters" | "vfd" | "vsd" | "drive" | "softstarter" | "soft");
+    let by_others = matches!(method(remark), Method::Known("by-others", _));
+    by_others && (words.len() <= 3 && SPELLINGS.contains_key(&fold::key(remark)) || words.iter().any(of_starter))
+}
+
 /// The methods that start a motor, as against those that only switch or feed.
 pub(super) fn starts_a_motor(name: &str) -> bool {
     !matches!(name, "contactor" | "feeder" | "by-others" | "none")

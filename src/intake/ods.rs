@@ -285,42 +285,47 @@ impl<'a> ContentReader<'a> {
                 self.cell = Some(self.begin_cell(element, name.as_ref() == "covered-table-cell", styles));
                 Element::Cell
             }
-            ("p" | "h", true) if self.path.last() == Some(&Element::Cell) => {
-                if let Some(cell) = &mut self.cell {
-                    if cell.paragraphs > 0 {
-                        xml::add(run(cell), "\n");
-                    }
-                    cell.paragraphs += 1;
-                }
-                Element::Paragraph
-            }
-            ("span", true) => {
-                if let Some(cell) = &mut self.cell {
-                    cell.spans.push(styles.is_struck("text", xml::attribute(element, "style-name").as_deref()));
-                }
-                Element::Span
-            }
-            (own @ ("s" | "tab" | "line-break"), true) => {
-                if let Some(cell) = &mut self.cell {
-                    let count = xml::number(element, "c").unwrap_or(1_usize).min(MAXIMA.columns);
-                    match own {
-                        "s" => xml::add(run(cell), &" ".repeat(count)),
-                        "tab" => xml::add(run(cell), "\t"),
-                        _ => xml::add(run(cell), "\n"),
-                    }
-                }
-                Element::Plain
-            }
-            // A link is read as its text and never followed.
-            ("a", true) => {
-                if let Some(cell) = &mut self.cell {
-                    cell.spans.push(None);
-                }
-                Element::Span
-            }
-            (_, true) => Element::Passed,
+            (own, true) => self.start_in_cell(own, element, styles),
             (_, false) => Element::Plain,
         })
+    }
+
+    /// Paragraphs, spans and blanks of the text of the cell that is open.
+    fn start_in_cell(&mut self, name: &str, element: &BytesStart<'_>, styles: &Styles) -> Element {
+        let in_cell = self.path.last() == Some(&Element::Cell);
+        let Some(cell) = &mut self.cell else { return Element::Passed };
+        match name {
+            "p" | "h" if in_cell => {
+                if cell.paragraphs > 0 {
+                    xml::add(run(cell), "\n");
+                }
+                cell.paragraphs += 1;
+                Element::Paragraph
+            }
+            "span" => {
+                cell.spans.push(styles.is_struck("text", xml::attribute(element, "style-name").as_deref()));
+                Element::Span
+            }
+            // A link is read as its text and never followed.
+            "a" => {
+                cell.spans.push(None);
+                Element::Span
+            }
+            "s" => {
+                let count = xml::number(element, "c").unwrap_or(1_usize).min(MAXIMA.columns);
+                xml::add(run(cell), &" ".repeat(count));
+                Element::Plain
+            }
+            "tab" => {
+                xml::add(run(cell), "\t");
+                Element::Plain
+            }
+            "line-break" => {
+                xml::add(run(cell), "\n");
+                Element::Plain
+            }
+            _ => Element::Passed,
+        }
     }
 
     fn end(&mut self, meaning: Element) -> Result<(), IntakeError> {

@@ -53,6 +53,7 @@ impl<'a> Table<'a> {
         self.check_row(&mut load, number, row);
         self.check_merged_across(&mut load, number, row);
         self.check_remark(&mut load);
+        self.check_who_supplies(&mut load);
         self.shorten_remarks(&mut load);
         if self.plain && load.entry(Field::Supply).is_some() {
             self.split_supply(&mut load);
@@ -158,7 +159,12 @@ impl<'a> Table<'a> {
                 if is_plain_text(cell) {
                     self.known[position].learn(seen, || [(spec.field, Arc::clone(&entry))].into());
                 }
-                load.share(spec.field, entry);
+                if matches!(spec.field, Field::TapPct | Field::StartCurrentLimit) {
+                    // The cell of the method may have said it already.
+                    self.put_value(load, spec.field, &entry);
+                } else {
+                    load.share(spec.field, entry);
+                }
             }
             Ok(None) => self.placeholder(load, &column, seen),
             Err(wrong) => match kindly(spec, cell, seen) {
@@ -302,6 +308,16 @@ impl<'a> Table<'a> {
                 );
                 self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
             }
+            (Value::Number(_), Value::Number(_)) if matches!(field, Field::TapPct | Field::StartCurrentLimit) => {
+                let what = format!(
+                    "{} reads `{}` in column {} and otherwise here, by `{}`",
+                    field.spec().name,
+                    earlier.text,
+                    column_letters(earlier.column),
+                    text::shortened(text)
+                );
+                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
+            }
             (Value::Number(_), Value::Number(_)) if is_power(field) => {
                 let what = format!(
                     "{} reads `{text}` here and `{}` in column {}",
@@ -389,22 +405,7 @@ impl<'a> Table<'a> {
         if load.entry(Field::Tag).is_some_and(one_machine) {
             return;
         }
-        let Some(entry) = load.entry(Field::Tag).cloned() else {
-            let said = load.rejected
-                && self.findings.iter().rev().take(16).any(|finding| {
-                    finding.severity == Severity::Error
-                        && finding.place.as_ref().is_some_and(|place| {
-                            place.row == Some(load.row + 1) && place.column == Some(column_letters(index(column)))
-                        })
-                });
-            load.rejected = true;
-            if !said && !beside.tag_said {
-                let seen = self.sheet.grid.rows.get(load.row as usize).unwrap_or_default().seen(column);
-                let cure = "enter the tag of the equipment; remove the row if it is no load";
-                self.cell_finding(load, &codes::I112_TAG_MISSING, column, &seen, "the row has no tag", cure);
-            }
-            return;
-        };
+        let Some(entry) = load.entry(Field::Tag).cloned() else { return self.missing_tag(load, column, beside) };
         let Value::Tags(machines) = &entry.value else { return };
         let column = entry.column as usize;
         if let ([_], true) = (machines.as_ref(), tags::looks_like_several(&entry.text) && !beside.spare) {
@@ -412,44 +413,57 @@ impl<'a> Table<'a> {
             let cure = "write each tag in full, parted by commas, if several machines are meant";
             self.cell_finding(load, &codes::I115_TAG_LIST, column, &entry.text, what, cure);
         }
-        if machines.len() < 2 {
-            return self.counted_tag(load, &entry);
+        match machines.len() {
+            0 | 1 => self.counted_tag(load, &entry),
+            _ => self.several_machines(load, &entry, machines),
         }
+    }
+}
+
+impl Table<'_> {
+    /// A row without a tag is rejected; nothing more is said where its cell has its error already.
+    fn missing_tag(&mut self, load: &mut Load, column: usize, beside: &Beside) {
+        let letters = column_letters(index(column));
+        let at_tag = |finding: &Finding| {
+            let place = finding.place.as_ref();
+            place.is_some_and(|place| place.row == Some(load.row + 1) && place.column.as_ref() == Some(&letters))
+        };
+        let last = || self.findings.iter().rev().take(16);
+        let said = load.rejected && last().any(|finding| finding.severity == Severity::Error && at_tag(finding));
+        load.rejected = true;
+        if !said && !beside.tag_said {
+            let seen = self.sheet.grid.rows.get(load.row as usize).unwrap_or_default().seen(column);
+            let cure = "enter the tag of the equipment; remove the row if it is no load";
+            self.cell_finding(load, &codes::I112_TAG_MISSING, column, &seen, "the row has no tag", cure);
+        }
+    }
+
+    /// A tag that names several machines is told as what it stands for, and held against the quantity.
+    fn several_machines(&mut self, load: &mut Load, entry: &Entry, machines: &[Text]) {
+        let (column, tag, number) = (entry.column as usize, text::shortened(&entry.text), machines.len());
         if !self.plain {
-            let what = format!(
-                "the tag `{}` stands for {} machines: {}",
-                text::shortened(&entry.text),
-                machines.len(),
-                text::shortened(&machines.join(", "))
-            );
+            let what = format!("the tag `{tag}` stands for {number} machines: {}", text::shortened(&machines.join(", ")));
             self.cell_finding(load, &codes::I416_TAGS_EXPANDED, column, &entry.text, what, "");
         }
+        let of_quantity = |column: &&Column| column.spec.field == Field::Quantity;
         match load.count(Field::Quantity) {
-            Some(quantity) if quantity as usize != machines.len() => {
-                let place = load.place_of(Field::Quantity);
-                let what = format!(
-                    "quantity is {quantity} but the tag `{}` names {} machines",
-                    text::shortened(&entry.text),
-                    machines.len()
-                );
+            Some(quantity) if quantity as usize != number => {
+                let what = format!("quantity is {quantity} but the tag `{tag}` names {number} machines");
                 let code = if self.plain { &codes::L101_QUANTITY } else { &codes::I425_QUANTITY_DIFFERS };
                 load.rejected |= code.severity == Severity::Error;
+                let place = load.place_of(Field::Quantity);
                 self.findings.push(Finding::new(code, what).at(place).cure("correct the quantity or the tag"));
             }
             None if !self.plain => {
-                if let Some(column) =
-                    self.columns.iter().find(|column| column.spec.field == Field::Quantity).map(|column| column.index)
-                {
-                    let what = format!("the quantity is that of the tags: {}", machines.len());
+                if let Some(column) = self.columns.iter().find(of_quantity).map(|column| column.index) {
+                    let what = format!("the quantity is that of the tags: {number}");
                     self.cell_finding(load, &codes::I417_QUANTITY_FROM_TAGS, column, "", what, "");
                 }
             }
             _ => {}
         }
     }
-}
 
-impl Table<'_> {
     /// A count beside the tag, where no quantity says the same.
     fn counted_tag(&mut self, load: &mut Load, entry: &Entry) {
         let Some((count, tag)) = tag_counts::beside(&entry.text) else { return };
@@ -514,7 +528,9 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
         Kind::YesNo if duty::yes_no(seen).is_some() => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
         Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {
             let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.values.is_empty())?;
-            let mut values: Vec<_> = given.values.into_iter().filter(|(field, _)| *field == spec.field).collect();
+            let beside = [Field::TapPct, Field::StartCurrentLimit];
+            let mut values: Vec<_> =
+                given.values.into_iter().filter(|(field, _)| *field == spec.field || beside.contains(field)).collect();
             if given.reverses {
                 values.push((Field::Reversing, Value::YesNo(true)));
             }

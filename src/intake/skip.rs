@@ -82,6 +82,13 @@ pub(super) fn ends_deleted(tag: &str) -> bool {
     last.len() < tag.len() && Opening::of(last).deleted
 }
 
+/// A word of deletion that is set off from what follows, as in `DELETED - pump`; in `Void filling pump` it is part of a name.
+pub(super) fn is_set_off_as_deleted(text: &str) -> bool {
+    let bare = text.trim_start_matches(['(', '[', '*', ' ']);
+    let behind = bare.trim_start_matches(char::is_alphabetic).trim_start();
+    Opening::of(text).deleted && !behind.starts_with(char::is_alphanumeric)
+}
+
 /// The cells of a row as one key, for telling repeated rows.
 pub(super) fn signature(row: Row<'_>) -> String {
     filled(row).iter().map(|(column, text)| format!("{column}:{}|", fold::key(text))).collect()

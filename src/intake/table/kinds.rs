@@ -85,7 +85,9 @@ impl<'a> Table<'a> {
             }
         }
         let (by_tag, by_name) = (Opening::of(&tag), Opening::of(&description));
-        if by_tag.deleted || by_name.deleted || skip::ends_deleted(&tag) {
+        // A load whose name only begins with such a word is read, and asked about.
+        let gone = by_name.deleted && (!data || skip::is_set_off_as_deleted(&description));
+        if by_tag.deleted || gone || skip::ends_deleted(&tag) {
             return RowKind::Skip(SkipReason::Deleted);
         }
         let own_tag = skip::begins_like_a_tag(&tag);

@@ -360,3 +360,34 @@ fn power_factor(all: &Boards<'_>, index: usize) -> Option<f64> {
     let apparent = libm::hypot(span.active[0], span.reactive[0]);
     (plain && span.exact() && apparent > 0.0).then(|| (span.active[0] / apparent).clamp(0.0, 1.0))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A board of thousands of pumps, each with an equal one on standby: nothing is to be tried for any of them.
+    #[test]
+    fn rows_that_add_the_same_bring_no_swap_and_equal_swaps_stand_once() {
+        let term = |amperes: f64| FeederTerm { current: Amperes(amperes), motor: true, ..FeederTerm::default() };
+        let terms = [10.0, 10.0, 20.0, 15.0, 20.0, 15.0, 20.0, 5.0].map(term);
+        let circuits: Vec<usize> = (100..108).collect();
+        let groups = circuits.chunks(2).map(|pair| (pair.to_vec(), 1)).collect();
+        let running = Running { groups, ..Running::default() };
+        let sure = [1, 0, 1, 0, 1, 0, 1, 0];
+        let value = |row: usize| terms[row - 100].current.0;
+        assert_eq!(swaps(&running, &circuits, &sure, &terms, &value), [(2, 3), (6, 7)]);
+    }
+
+    /// Of three of which two run, what rests takes the place of the smaller.
+    #[test]
+    fn what_rests_takes_the_place_of_the_smallest_that_runs() {
+        let term = |amperes: f64| FeederTerm { current: Amperes(amperes), motor: true, ..FeederTerm::default() };
+        let terms = [30.0, 20.0, 10.0].map(term);
+        let running = Running { groups: vec![(vec![0, 1, 2], 2)], ..Running::default() };
+        let (sure, may) = (vec![1, 1, 0], vec![1, 1, 0]);
+        let swaps = swaps(&running, &[0, 1, 2], &sure, &terms, &|row| terms[row].current.0);
+        let items = Items { terms: terms.to_vec(), sure, may, there: Vec::new(), swaps };
+        let sums: Vec<f64> = items.cases().map(|own| own.iter().map(|item| item.term.current.0).sum()).collect();
+        assert_eq!(sums, [50.0, 40.0]);
+    }
+}

@@ -80,7 +80,9 @@ fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         return;
     }
     let label = words::protection(paper, circuit, own);
-    let symbols: &[Symbol] = match (paper.units, release(circuit).is_some(), own.magnetic_trip_a.is_some()) {
+    // A miniature breaker, and one whose own release is set, open on overload too, though no relay of the circuit is told.
+    let thermal = release(circuit).is_some() || own.setting_a.is_some() || own.kind == "circuit-breaker";
+    let symbols: &[Symbol] = match (paper.units, thermal, own.magnetic_trip_a.is_some()) {
         // A US breaker is one symbol with its releases in words.
         (Units::Customary, ..) | (_, false, false) => &[BREAKER],
         (_, true, true) => &[BREAKER, THERMAL, MAGNETIC],

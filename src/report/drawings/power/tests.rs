@@ -1,7 +1,7 @@
 //! Every drawing of every method in both books: words meet neither each other nor a line nor the frame, and every device is told.
 
 use super::power;
-use super::symbols::{BREAKER, FUSE, Symbol};
+use super::symbols::{BREAKER, FUSE, Symbol, THERMAL};
 use crate::design::{Accessory, Circuit, Contactor, Disconnect, Overload, Protection, Run, Status};
 use crate::load::{Method, ProtectionKind};
 use crate::report::drawings::testing::{examples, lines, symbols, texts};
@@ -36,9 +36,28 @@ fn crowded(circuit: &Circuit) -> Circuit {
     own
 }
 
+/// The same circuit behind a miniature circuit-breaker, which no example has.
+fn behind_miniature_breaker(circuit: &Circuit) -> Circuit {
+    let breaker = Protection {
+        kind: "circuit-breaker".to_owned(),
+        rating_a: 16.0,
+        breaking_ka: Some(10.0),
+        magnetic_trip_a: Some(80.0),
+        magnetic_min_a: Some(80.0),
+        magnetic_max_a: Some(160.0),
+        part: "X".to_owned(),
+        ..Protection::default()
+    };
+    Circuit { protection: Some(breaker), disconnect: None, ..circuit.clone() }
+}
+
 fn all() -> Vec<(String, Units, Circuit, String)> {
     let mut list = Vec::new();
-    for circuit in examples() {
+    let mut circuits = examples();
+    let miniature: Vec<Circuit> = circuits.iter().filter(|own| own.overloads.is_empty()).map(behind_miniature_breaker).collect();
+    assert!(miniature.len() > 3);
+    circuits.extend(miniature);
+    for circuit in circuits {
         for units in [Units::Metric, Units::Customary] {
             for own in [circuit.clone(), crowded(&circuit)] {
                 let drawn = power(&own, "c1", units);
@@ -109,6 +128,8 @@ fn a_circuit_breaker_is_drawn_as_one_and_a_fuse_as_one() {
             assert_eq!((has(FUSE), has(BREAKER)), (fuse, !fuse), "{kind}");
         }
         assert_eq!((customary.contains(">FU<"), customary.contains(">CB<")), (fuse, !fuse), "{kind}");
+        // IEC 60898-1 breakers open on overload; what a motor's breaker does is told by its relay.
+        assert_eq!(metric.contains(&format!("#{}\"", THERMAL.id(3))), kind == "circuit-breaker", "{kind}");
     }
 }
 
