@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::design::{Board, Circuit, Restart};
-use crate::finding::Finding;
+use crate::finding::{Finding, codes};
 use crate::network::Network;
 use crate::quantity::Volts;
 use crate::record::Record;
@@ -75,10 +75,12 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
 fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Network, tools: &Tools<'_>) -> Board {
     let highest = places.iter().filter_map(|index| circuits[*index].load.voltage_v).fold(0.0, f64::max);
     let point = network.point(tools, name, Volts(highest));
+    let voltage = voltage_taken(name, Volts(highest), point.voltage, tools);
     let mut board = Board {
         name: name.to_owned(),
         fed_from: tools.basis.board(name).and_then(|own| own.fed_from.clone()),
         voltage_v: point.voltage.0,
+        findings: voltage.into_iter().collect(),
         ..Board::default()
     };
     let mut record = Record::new().named(tools.book.naming());
@@ -98,4 +100,21 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
     board.findings.extend(findings);
     board.working = steps.iter().map(|step| step.printed().into()).collect();
     board
+}
+
+/// Says so where a board whose voltage nothing states is taken as one of the nominal system behind the rated voltage of its loads.
+fn voltage_taken(name: &str, rated: Volts, taken: Volts, tools: &Tools<'_>) -> Option<Finding> {
+    let system = tools.book.system_voltage(rated);
+    if tools.basis.board_voltage(name).is_some() || system == rated || taken != system {
+        return None;
+    }
+    let what = format!(
+        "nothing states the voltage of board {name}; its loads are rated {} V: a system of {} V is taken",
+        rated.0, taken.0
+    );
+    let finding = Finding::new(&codes::B107_VOLTAGE_TAKEN, what)
+        .why("control supplies are chosen for it")
+        .cure("state voltage_v of the board or of [supply]")
+        .reference("NFPA 70, 220.5(A); ANSI C84.1");
+    Some(finding)
 }

@@ -14,6 +14,7 @@ mod find;
 mod load;
 mod material;
 mod register;
+mod relay;
 mod rows;
 mod show;
 
@@ -25,6 +26,7 @@ pub use find::{ANY_RELAY, MANUAL, is_enclosure};
 pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder, material_of};
 pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL, Price, Terminal};
 pub use register::{Register, Registered};
+pub use relay::OverloadRelay;
 pub use show::show;
 
 pub use crate::rules::Category;
@@ -111,61 +113,6 @@ pub struct Coil {
     pub volts: f64,
     /// Direct current.
     pub dc: bool,
-}
-
-/// An overload relay.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct OverloadRelay {
-    /// Part number.
-    pub part: String,
-    /// What it is.
-    pub description: String,
-    /// `bimetal`, `electronic` or `manual-starter`.
-    pub kind: String,
-    /// Contactor frames that it mounts on, separated by blanks; `manual` for a hand-operated starter, which needs none.
-    pub fits_frames: String,
-    /// Lower end of the range.
-    pub range_min_a: f64,
-    /// Upper end of the range.
-    pub range_max_a: f64,
-    /// Trip classes that it can be set to, separated by blanks.
-    pub classes: String,
-    /// Sees the loss of a phase.
-    pub phase_loss: bool,
-    /// Largest operational voltage.
-    pub max_voltage_v: f64,
-    /// Largest starts an hour.
-    pub starts_per_hour: f64,
-    /// Largest fuse that may protect it: gG for type 1, or of any class where the range has no gG fuses.
-    pub max_fuse_type_1_a: f64,
-    /// Step of its dial; settings are rounded to it.
-    pub dial_step_a: f64,
-    /// Heat at the upper end.
-    pub loss_w: f64,
-    /// Width.
-    pub width_mm: f64,
-    /// Smallest conductor of the terminals.
-    pub terminal_min_mm2: f64,
-    /// Largest conductor of the terminals.
-    pub terminal_max_mm2: f64,
-    /// Price.
-    pub price: Option<f64>,
-    /// Current at which it trips in the end, over its setting; not declared: 1.25 is to be reckoned with.
-    pub ultimate_trip_factor: Option<f64>,
-    /// Short-circuit current rating that is marked on it, kA; none if it is unmarked.
-    pub short_circuit_rating_ka: Option<f64>,
-    /// Part number of the current transformers that it stands behind; none if the motor's current flows through it. Ranges and dial
-    /// steps are then still those of the motor's current.
-    pub transformer_part: Option<String>,
-    /// What these are.
-    pub transformer_description: Option<String>,
-    /// How many.
-    pub transformer_count: Option<u32>,
-    /// Motor's current over the current on its dial.
-    pub transformer_ratio: Option<f64>,
-    /// Price of one.
-    pub transformer_price: Option<f64>,
 }
 
 /// A motor-protective circuit-breaker: overload release, magnetic release and isolation in one.

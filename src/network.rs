@@ -106,9 +106,10 @@ impl Network {
         self.by_name.get(board).copied()
     }
 
-    /// What a circuit finds at a board.
+    /// What a circuit finds at a board; where nothing states its voltage, that of the system behind loads of a rated voltage.
     #[must_use]
-    pub fn point(&self, tools: &Tools<'_>, board: &str, fallback: Volts) -> SupplyPoint {
+    pub fn point(&self, tools: &Tools<'_>, board: &str, rated: Volts) -> SupplyPoint {
+        let fallback = tools.book.system_voltage(rated);
         match self.find(board).and_then(|index| self.points.get(index)) {
             Some(point) if point.voltage.0 > 0.0 => point.clone(),
             Some(point) => SupplyPoint { voltage: fallback, ..point.clone() },

@@ -67,6 +67,28 @@ fn transformers_are_protected_by_table_450_3_b() {
     assert!(own.checks.iter().all(|check| check.passed == Some(true)));
 }
 
+/// NFPA 70 450.3: Table 450.3(B) is that of transformers of 1000 V and less, Table 450.3(A) of those above, where a primary of 13.8 kV is
+/// protected at 300 % by a circuit-breaker or 600 % by its impedance, and never at 250 %. 1000 kVA at 13.8 kV are 41.8 A.
+#[test]
+fn a_transformer_above_1000_v_is_not_protected_by_table_450_3_b() {
+    let basis = Basis::default();
+    let tools = tools(&basis, "nec");
+    let of = |primary: Option<f64>| look(&ask(1000.0, primary, 480.0, 900.0, ProtectionKind::InverseTime), &tools);
+    let high = of(Some(13_800.0));
+    assert!(high.rated[0].is_some_and(|own| (own.0 - 41.84).abs() < 0.01));
+    let protection = high.protection.expect("a word on its protection");
+    assert_eq!((protection.primary, protection.secondary, protection.reference), (None, None, "NFPA 70, 450.3(A)"));
+    let said = high.findings.iter().find(|own| own.code == "B321").expect("it is said");
+    assert!(said.what.contains("450.3(A)") && said.what.contains("not worked out"), "{}", said.what);
+    // At the end of the table it still holds; a primary of unknown voltage gets no figure, and no table's name.
+    let low = of(Some(1000.0));
+    assert!(low.protection.is_some_and(|own| own.primary.is_some() && own.reference.contains("450.3(B)")));
+    let unknown = of(None).protection.expect("the secondary's");
+    // 125 % of 1202.8 A are 1503.5 A, next standard rating 1600 A: the same in both tables.
+    assert_eq!((unknown.primary, unknown.secondary), (None, Some(Amperes(1600.0))));
+    assert!(!unknown.reference.contains("(B)") && !unknown.reference.contains("(A)"), "{}", unknown.reference);
+}
+
 #[test]
 fn an_overloaded_transformer_is_a_finding_and_an_unknown_one_is_not_checked() {
     let basis = Basis::default();

@@ -523,3 +523,28 @@ fn a_single_phase_circuit_names_its_lines() {
     assert!(["L1-L2", "L2-L3", "L1-L3"].contains(&between) && !stated, "{told:?}");
     assert_eq!(told[2], ("", false), "three phases need no choice");
 }
+
+/// NFPA 70 450.3: behind 13.8 kV Table 450.3(A) holds and not 450.3(B), of which no figure may stand at the transformer; behind 480 V
+/// Table 450.3(B) gives 225 A for 90.2 A and 300 A for 208.2 A (250 % rounded down, 125 % and the next size up).
+#[test]
+fn a_transformer_behind_medium_voltage_has_no_devices_by_the_table_for_low_voltage() {
+    let rows = "tag,load_kind,board,rated_power_hp,voltage_v,phases,starting_method,cable_length_ft\nM-1,motor,MDP,5,460,3,direct,60\n\
+        M-2,motor,LP,2,200,3,direct,60\n";
+    let of = |volts: u32| {
+        let basis = format!(
+            "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = {volts}\nphases = 3\nprospective_fault_ka = 10\n\
+             [[transformer]]\nname = \"T1\"\nto = \"MDP\"\nkva = 1000\nimpedance_pct = 5.75\nsecondary_voltage_v = 480\n\
+             [[transformer]]\nname = \"T2\"\nfrom = \"MDP\"\nto = \"LP\"\nkva = 75\nimpedance_pct = 4\nsecondary_voltage_v = 208\n\
+             [[board]]\nname = \"MDP\"\nvoltage_v = 480\n[[board]]\nname = \"LP\"\nvoltage_v = 208\n"
+        );
+        common::design_of(rows, &basis)
+    };
+    let design = of(13_800);
+    let own = board(&design, "MDP").transformer.as_ref().expect("a transformer");
+    assert_eq!((own.primary_protection_a, own.secondary_protection_a), (None, None));
+    assert_eq!(own.reference, "NFPA 70, 450.3(A)");
+    assert!(codes(&design).contains(&("MDP", "B321")), "{:?}", codes(&design));
+    let low = board(&design, "LP").transformer.as_ref().expect("a transformer");
+    assert_eq!((low.primary_protection_a, low.secondary_protection_a), (Some(225.0), Some(300.0)));
+    assert!(low.reference.contains("450.3(B)") && !codes(&design).contains(&("LP", "B321")));
+}

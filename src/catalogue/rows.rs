@@ -248,6 +248,12 @@ impl Row for OverloadRelay {
         "transformer_count",
         "transformer_ratio",
         "transformer_price",
+        "hp_1ph_115",
+        "hp_1ph_230",
+        "hp_3ph_200",
+        "hp_3ph_230",
+        "hp_3ph_460",
+        "hp_3ph_575",
     ];
     fn key(&self) -> String {
         self.part.clone()
@@ -263,6 +269,12 @@ impl Row for OverloadRelay {
                 ("dial_step_a", self.dial_step_a),
                 ("max_voltage_v", self.max_voltage_v),
                 ("ultimate_trip_factor", self.ultimate_trip_factor.unwrap_or(1.0)),
+                ("hp_1ph_115", self.hp_1ph_115.unwrap_or(1.0)),
+                ("hp_1ph_230", self.hp_1ph_230.unwrap_or(1.0)),
+                ("hp_3ph_200", self.hp_3ph_200.unwrap_or(1.0)),
+                ("hp_3ph_230", self.hp_3ph_230.unwrap_or(1.0)),
+                ("hp_3ph_460", self.hp_3ph_460.unwrap_or(1.0)),
+                ("hp_3ph_575", self.hp_3ph_575.unwrap_or(1.0)),
             ]),
             upside_down(("range_min_a", self.range_min_a), ("range_max_a", self.range_max_a)),
             all_of("classes", &self.classes, CLASSES, false),

@@ -87,6 +87,7 @@ codes! {
     I435_COUNTS_ALONE, "I435", Warning, "counts of machines on duty and standby in a row that names one machine and no quantity";
     I436_METHOD_FIGURE, "I436", Warning, "a figure in the cell of a starting method that was not read";
     I437_STARTER_BY_OTHERS, "I437", Warning, "a remark that leaves the starter to others, in a row that names its method";
+    I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -126,6 +127,8 @@ codes! {
     L407_IDLE_NAMES, "L407", Note, "columns or keys that are kept, but not used yet";
     L408_SAFETY_LEVEL, "L408", Warning, "a safety function whose level is not established";
     L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
+    L410_EXPLOSIVE_ASKED, "L410", Warning, "words that suggest an explosive atmosphere, which no column states";
+    L411_MOTOR_ASKED, "L411", Warning, "words that name a motor which the ordinary rules don't fit";
     L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
@@ -329,6 +332,7 @@ codes! {
     B104_VOLTAGE, "B104", Warning, "a board whose voltage nothing before it makes";
     B105_NAME_TWICE, "B105", Warning, "a name of the basis that stands twice";
     B106_NAME_MISSING, "B106", Warning, "a board, transformer or source without a name, or a transformer that feeds nothing";
+    B107_VOLTAGE_TAKEN, "B107", Note, "a board whose voltage nothing states, taken as the nominal one behind the rated voltage of its loads";
     B111_FAULT_ASSUMED, "B111", Note, "a figure of the network that nobody states and fault currents rest on";
     B112_FAULT_UNKNOWN, "B112", Warning, "a figure of the network that nobody states and without which fault currents stay unknown";
     B113_STATED_TOO_FAVOURABLE, "B113", Warning, "a stated fault current that is safer than what the network gives";
@@ -371,6 +375,7 @@ codes! {
     B318_FEEDER_VOLTAGE, "B318", Warning, "a board whose voltage is unknown, so that its feeder is not chosen";
     B319_FEEDER_BY_CONDUCTORS, "B319", Note, "a feeder's device that goes by the conductors, because the sum for motors admits none that carries the load";
     B320_BOARD_RATING, "B320", Warning, "a board whose short-circuit rating its fault current exceeds";
+    B321_TRANSFORMER_PROTECTION, "B321", Note, "a transformer above 1000 V, whose protection there is not worked out";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

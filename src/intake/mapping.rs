@@ -249,6 +249,7 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             let running = numbers.len() > 1 && numbers.windows(2).all(|pair| pair[1] > pair[0]);
             numbers.iter().all(|number| number.is_some_and(|number| number > 0)) && !running
         }
+        Field::ExMarking => super::surroundings::fill(samples),
         Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),
         Field::Location => {
             let Kind::Choice(choices) = field.spec().kind else { return false };

@@ -176,6 +176,7 @@ fn finish(file: &str, opened: Opened, options: &ReadOptions) -> Result<Intake, I
     }
     findings.append(&mut intake.findings);
     intake.findings = findings;
+    intake.say_unread_hazards();
     Ok(intake)
 }
 

@@ -263,7 +263,7 @@ fields! {
     RtdCount, "rtd_count", Kind::Count(0, 100), "", "resistance thermometers";
     BrakeW, "brake_w", Kind::Number(0.0, 100_000.0), "W", "brake";
     TeS, "te_s", Kind::Number(SOME, 1_000.0), "s", "time tE of an increased-safety motor";
-    ExMarking, "ex_marking", Kind::Text, "", "marking for explosive atmospheres";
+    ExMarking, "ex_marking", Kind::Text, "", "marking for explosive atmospheres, or zone or class and division of the place; none where there is none";
     Environment, "environment", Kind::Choice(ENVIRONMENT), "", "surroundings";
     GivenContactorA, "given_contactor_a", Kind::Number(SOME, 100_000.0), "A", "contactor chosen by others";
     GivenNemaSize, "given_nema_size", Kind::Text, "", "starter size chosen by others";

@@ -408,6 +408,10 @@ pub trait RuleBook:
     fn line_contactor(&self) -> bool;
     /// Frequency where nobody states one.
     fn frequency_hz(&self) -> f64;
+    /// Nominal voltage of the system behind a load of a rated voltage, where nobody states it.
+    fn system_voltage(&self, rated: Volts) -> Volts {
+        rated
+    }
     /// Control voltage where nobody states one.
     fn control_voltage(&self) -> ControlVoltage;
     /// Voltage to which a capacitor must have come down after switching off, and in which time; with the clause.

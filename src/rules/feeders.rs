@@ -2,7 +2,7 @@
 //! may and must be, what they are made of, and what protects a transformer before them.
 
 use crate::load::{Known, Machine, ProtectionKind, Start};
-use crate::quantity::{Amperes, Impedance, Seconds};
+use crate::quantity::{Amperes, Impedance, Seconds, Volts};
 use crate::record::{Formula, Record};
 use crate::rules::conductors::{Candidate, RunDemand};
 use crate::rules::{Limit, RatedCurrents};
@@ -172,8 +172,19 @@ pub struct TransformerProtection {
     pub secondary: Option<Amperes>,
     /// The ratings are largest ones; else usual ones.
     pub largest: bool,
+    /// What is not worked out, and where to turn; none where both sides are.
+    pub not_worked_out: Option<(&'static str, &'static str)>,
     /// Clause, or where the figures come from.
     pub reference: &'static str,
+}
+
+/// A winding of a transformer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Winding {
+    /// Voltage between lines.
+    pub voltage: Volts,
+    /// Rated current.
+    pub rated: Amperes,
 }
 
 /// A device as far as discrimination goes.
@@ -227,11 +238,12 @@ pub trait FeederRules: Sync {
     fn is_insulation(&self, word: &str) -> bool;
     /// Impedances of a candidate over the length of a demand; none without a length or where a table lacks the size.
     fn feeder_impedance(&self, demand: &RunDemand, candidate: Candidate) -> Option<FeederImpedance>;
-    /// Protection of a transformer from the rated currents of its windings; a winding whose voltage is unknown has none.
+    /// Protection of a transformer from the voltages and rated currents of its windings; none is known of a primary whose voltage is
+    /// unknown.
     fn transformer_protection(
         &self,
-        primary: Option<Amperes>,
-        secondary: Amperes,
+        primary: Option<Winding>,
+        secondary: Winding,
         kind: ProtectionKind,
         record: &mut Record,
     ) -> TransformerProtection;

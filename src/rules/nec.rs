@@ -115,6 +115,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &currents::SINGLE_PHASE,
     &currents::THREE_PHASE,
     &currents::BANDS,
+    &currents::SYSTEMS,
     &currents::SYNCHRONOUS_FACTORS,
     &curves::TEMPERATURES,
     &curves::HEATING,

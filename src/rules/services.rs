@@ -1,7 +1,11 @@
 //! Where a rule book stops: services, systems and surroundings with rules of their own, each with the document to turn to. The
 //! rows stand in a table of each book; what is done with them stands in `sizing`.
 
+use std::sync::OnceLock;
+
 use serde::Deserialize;
+
+use crate::intake::mentions::Phrases;
 
 /// What a row is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -17,6 +21,8 @@ pub enum About {
     Surroundings,
     /// A safety function of a stated level.
     Safety,
+    /// A motor of a kind that the ordinary rules don't fit, by what its description mentions.
+    Motor,
 }
 
 /// What a book does not cover.
@@ -27,11 +33,13 @@ pub struct NotCovered {
     pub about: About,
     /// The contract's word for it.
     pub class: String,
-    /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text.
+    /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text. Of motors: phrases of
+    /// whole words, as [`crate::intake::mentions`] reads them.
     pub words: String,
     /// Words that plainly name it, parted by `;`; only for what is not sized.
     pub named: String,
-    /// Words of what stands beside it and is an ordinary load: such a text is asked about instead.
+    /// Words of what stands beside it and is an ordinary load: such a text is asked about instead. Of motors: phrases that are left out
+    /// before.
     pub beside: String,
     /// A load of this kind is not sized.
     pub refuse: bool,
@@ -43,6 +51,9 @@ pub struct NotCovered {
     pub reference: String,
     /// Clause that is named while the load is only suspected; empty if it is the same.
     pub asked: String,
+    /// Phrases that suggest it and phrases that are left out, read once.
+    #[serde(skip)]
+    phrases: OnceLock<[Phrases; 2]>,
 }
 
 impl NotCovered {
@@ -57,6 +68,14 @@ impl NotCovered {
     pub fn named_by(&self, text: &str) -> bool {
         let text = plain(text);
         any_of(&self.named, &text) && !any_of(&self.beside, &text)
+    }
+
+    /// Tells whether the words of a text mention this motor.
+    #[must_use]
+    pub(crate) fn mentioned_in(&self, words: &[String]) -> bool {
+        let [suggesting, left_out] =
+            self.phrases.get_or_init(|| [&self.words, &self.beside].map(|list| Phrases::of(list.split(';'))));
+        suggesting.stand_in(words) && suggesting.stand_in(&left_out.taken_out_of(words))
     }
 
     /// Clause that is named while the load is only suspected.
@@ -106,8 +125,14 @@ mod tests {
                 for words in [&row.words, &row.named, &row.beside] {
                     assert!(words.split("; ").all(|word| plain(word) == word), "{book}: {words}");
                 }
-                assert!(row.named.is_empty() != row.refuse && (row.beside.is_empty() || row.refuse), "{book}: {}", row.class);
-                assert!(matches!(row.about, About::System | About::Surroundings) || row.what.is_empty() != row.refuse);
+                assert!(
+                    row.named.is_empty() != row.refuse && (row.beside.is_empty() || row.refuse || row.about == About::Motor),
+                    "{book}: {}",
+                    row.class
+                );
+                assert!(
+                    matches!(row.about, About::System | About::Surroundings | About::Motor) || row.what.is_empty() != row.refuse
+                );
             }
             for (index, row) in rows.iter().enumerate() {
                 assert!(

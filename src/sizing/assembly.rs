@@ -16,6 +16,7 @@ use crate::sizing::judge::not_checked;
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
 
+mod by_hand;
 mod capacitors;
 pub mod contactors;
 pub mod devices;
@@ -233,7 +234,8 @@ pub fn choose<'a>(
                 Finding::new(
                     &codes::C204_NO_RELAY,
                     format!(
-                        "the catalogue holds no overload relay for a setting of {} A in class {}",
+                        "the catalogue holds no {} for a setting of {} A in class {}",
+                        if relay.place.role.is_empty() { "hand-operated starter" } else { "overload relay" },
                         round_to(relay.setting.0, 2),
                         relay.class
                     ),

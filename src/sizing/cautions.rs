@@ -57,7 +57,7 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
         "star-delta" => method.starts_with("star-delta"),
         "second-peak" => method.starts_with("star-delta") || method == "part-winding" || method == "autotransformer",
         "motor-capacitor" => circuit.load.kind == "capacitor",
-        "hazardous" => has("L405"),
+        "hazardous" => has("L405") || has("L410") || has("I438"),
         "increased-safety" => circuit.load.other.contains_key("te_s"),
         "fire-pump" => has("L401") || (has("L403") && description.contains("fire")),
         "two-wire-or-auto-reset" => text(circuit, "reset_mode") == "auto" || text(circuit, "control_wires") == "two",

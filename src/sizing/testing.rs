@@ -59,7 +59,7 @@ pub(crate) fn size_in(load: &Load, basis: &Basis, catalogue: &Catalogue, pins: &
     let mut record = Record::new();
     let mut circuit = match sizing::resolve::resolve(load, basis, book, &mut record) {
         Some(case) => {
-            let point = supply::point(basis, &case.board, case.machine.voltage);
+            let point = supply::point(basis, &case.board, book.system_voltage(case.machine.voltage));
             sizing::size(load, &case, &point, pins, &tools, &mut record)
         }
         None => sizing::not_sized(load, basis),

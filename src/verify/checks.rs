@@ -130,6 +130,10 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
         demand("trip-class-at-start", "overload relay", &|_| true);
         demand("rated-voltage", "overload relay", &|check| same_option(check.value, Some(facts.volts())));
     }
+    let by_hand = circuit.overloads.iter().any(|own| own.kind == "manual-starter");
+    if by_hand && super::overloads::rated_in_horsepower(facts) {
+        demand("contactor-horsepower", "manual starter", &|_| true);
+    }
     for own in circuit.starter_devices.iter().filter(|own| !own.part.is_empty()) {
         let (name, subject) = match own.kind.as_str() {
             "drive" => ("drive-current", "drive"),

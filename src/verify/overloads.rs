@@ -4,12 +4,12 @@
 use crate::catalogue::OverloadRelay;
 use crate::design::{Accessory, Overload};
 use crate::finding::codes;
-use crate::load::Method;
+use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
-use crate::rules::OverloadAsk;
 use crate::rules::curves::ClassAsk;
 use crate::rules::physics::starting::practice;
+use crate::rules::{Category, Duty, OverloadAsk, SwitchingDemand};
 use crate::verify::facts::Facts;
 use crate::verify::methods::{Of, Part, Place};
 use crate::verify::shelf::Item;
@@ -181,8 +181,33 @@ fn separate(facts: &Facts<'_>, own: &Overload, place: Place, found: &mut Disagre
         });
     }
     mounts(facts, own, relay, found);
+    if own.role.is_empty() {
+        switches(facts, own, relay, found);
+    }
     let factor = place.part.factor(facts.tap()).unwrap_or(1.0);
     setting(facts, own, relay, facts.overload_current(place.of), factor, found);
+}
+
+/// What a hand-operated starter is asked to switch.
+fn switched(facts: &Facts<'_>) -> SwitchingDemand {
+    let (machine, current) = (&facts.machine, Amperes(facts.circuit.currents.full_load_a));
+    facts.book.switching(Duty::Motor, current, 1.0, machine, &facts.start, &mut Record::silent())
+}
+
+/// The book rates what switches this motor in horsepower, known or not.
+pub(super) fn rated_in_horsepower(facts: &Facts<'_>) -> bool {
+    let category = switched(facts).category;
+    facts.machine.kind == LoadKind::Motor && matches!(category, Category::Horsepower | Category::Continuous)
+}
+
+/// A hand-operated starter switches the motor itself: where the book rates that in horsepower, its own is not below the motor's.
+fn switches(facts: &Facts<'_>, own: &Overload, relay: &OverloadRelay, found: &mut Disagreements) {
+    let Some(asked) = switched(facts).horsepower.filter(|_| rated_in_horsepower(facts)) else { return };
+    let volts = facts.volts() / facts.book.voltage_factor(facts.surroundings().1);
+    let rated = relay.horsepower(facts.machine.phases, volts);
+    found.unless(rated.is_none_or(|rated| fits(asked.motor, rated)), &codes::V302_RELAY, || {
+        format!("{} is rated for {rated:?} hp; the motor has {} hp", own.part, asked.motor)
+    });
 }
 
 /// It mounts on its contactor, or on a base of its own that is among the accessories; a hand-operated starter stands alone.

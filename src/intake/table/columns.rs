@@ -106,6 +106,11 @@ impl Table<'_> {
 
     /// Columns whose texts belong together: parts of a tag, a text and its addition, remarks.
     fn joins(&self, first: usize, column: usize, field: Field) -> bool {
+        // The zone of a place and the marking of the motor in it both say that it is one.
+        if field == Field::ExMarking {
+            let strict = |own: &Column| own.index == first && own.canonical;
+            return !self.columns.iter().any(strict) && !self.column(column, field).canonical;
+        }
         if self.plain {
             return false;
         }

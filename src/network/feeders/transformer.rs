@@ -7,7 +7,7 @@ use crate::load::ProtectionKind;
 use crate::quantity::{Amperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::Leaning;
-use crate::rules::feeders::{DEMAND_POWER, LOADING, TransformerProtection, WINDING};
+use crate::rules::feeders::{DEMAND_POWER, LOADING, TransformerProtection, WINDING, Winding};
 use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, not_checked, sentence};
@@ -87,9 +87,10 @@ pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
             own.checks.push(at_most("transformer-loading", loading, WHOLE_PCT, "%", reference));
             let mut winding = |voltage: Volts| (voltage.0 > 0.0).then(|| Amperes(record.step(&WINDING, &[rating, voltage.0])));
             own.rated = [ask.primary.and_then(&mut winding), winding(ask.secondary)];
-            let secondary = own.rated[1];
+            let of = |voltage: Option<Volts>, rated: Option<Amperes>| Some(Winding { voltage: voltage?, rated: rated? });
+            let (primary, secondary) = (of(ask.primary, own.rated[0]), of(Some(ask.secondary), own.rated[1]));
             own.protection =
-                secondary.map(|secondary| tools.book.transformer_protection(own.rated[0], secondary, ask.kind, &mut record));
+                secondary.map(|secondary| tools.book.transformer_protection(primary, secondary, ask.kind, &mut record));
         }
     }
     for check in &mut own.checks {
@@ -116,7 +117,12 @@ fn say(ask: &TransformerAsk<'_>, own: &Transformer, tools: &Tools<'_>, record: &
                 .cure("choose a larger transformer, or move loads to another; demand factors below 1 need a reason"),
         );
     }
-    if own.protection.is_some() {
+    if let Some((what, reference)) = own.protection.as_ref().and_then(|own| own.not_worked_out) {
+        let what = format!("transformer {}: {what}", ask.name);
+        let cure = "have that protection chosen by whoever designs the network in front";
+        found.push(Finding::new(&codes::B321_TRANSFORMER_PROTECTION, what).cure(cure).reference(reference));
+    }
+    if own.protection.as_ref().is_some_and(|own| own.primary.or(own.secondary).is_some()) {
         let subject = format!("the protection of transformer {}", ask.name);
         found.extend(crate::sizing::memory::behind(tools.book, &subject, Leaning::FeederTransformer));
     }

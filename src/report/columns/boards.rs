@@ -155,6 +155,8 @@ pub fn transformer_words(own: &BoardTransformer) -> String {
     }
     if !protections.is_empty() {
         words.push(format!("protection in outline: {}", protections.join(", ")));
+    } else if !own.reference.is_empty() {
+        words.push("its protection is not worked out".to_owned());
     }
     words.join("; ")
 }

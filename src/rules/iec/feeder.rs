@@ -8,7 +8,7 @@ use crate::record::{Formula, Record};
 use crate::rules::conductors::{Candidate, RunDemand};
 use crate::rules::feeders::{
     Discriminated, Discrimination, FeederBounds, FeederImpedance, FeederItem, FeederNeed, FeederRules, FeederTerm, TermAsk,
-    TransformerProtection,
+    TransformerProtection, Winding,
 };
 use crate::rules::iec::capacity::Insulation;
 use crate::rules::iec::{Iec, conductor, criteria, protection, transformer};
@@ -192,8 +192,8 @@ impl FeederRules for Iec {
 
     fn transformer_protection(
         &self,
-        primary: Option<Amperes>,
-        secondary: Amperes,
+        primary: Option<Winding>,
+        secondary: Winding,
         kind: ProtectionKind,
         record: &mut Record,
     ) -> TransformerProtection {

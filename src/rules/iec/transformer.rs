@@ -1,9 +1,9 @@
 //! Protection of transformers between boards by rated current and inrush.
 
 use crate::load::ProtectionKind;
-use crate::quantity::{Amperes, Seconds};
+use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::{Formula, Record};
-use crate::rules::feeders::TransformerProtection;
+use crate::rules::feeders::{TransformerProtection, Winding};
 use crate::rules::iec::{feeder, protection};
 use crate::rules::table::Figure;
 
@@ -49,15 +49,20 @@ pub(super) fn inrush(current: Amperes, record: &mut Record) -> Amperes {
 /// Usual devices of both windings: on the primary the smallest that the inrush does not open, on the secondary the next rating that
 /// carries the rated current.
 pub(super) fn protection(
-    primary: Option<Amperes>,
-    secondary: Amperes,
+    primary: Option<Winding>,
+    secondary: Winding,
     kind: ProtectionKind,
     record: &mut Record,
 ) -> TransformerProtection {
+    let low = |own: &Winding| fits(own.voltage.0, figure("low-voltage-most-v"));
+    let above = [primary, Some(secondary)].iter().flatten().any(|own| !low(own));
+    let carries = |own: Winding| feeder::ratings(kind).into_iter().find(|rating| own.rated.fits(*rating));
     TransformerProtection {
-        primary: primary.and_then(|current| self::primary(current, kind, record)),
-        secondary: feeder::ratings(kind).into_iter().find(|rating| secondary.fits(*rating)),
+        primary: primary.filter(low).and_then(|own| self::primary(own.rated, kind, record)),
+        secondary: Some(secondary).filter(low).and_then(carries),
         largest: false,
+        not_worked_out: above
+            .then_some(("a winding is above 1000 V; its device is not worked out", "IEC 60282-1, IEC 62271-100, IEC 62271-105")),
         reference: "rated current and inrush: common practice, no source",
     }
 }
@@ -65,6 +70,7 @@ pub(super) fn protection(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Volts;
 
     /// A primary of 100 A and a secondary of 152 A. A circuit-breaker carries 1.25 · 100 = 125 A, a rating of IEC 60059; a gG fuse-link
     /// carries twelve times the rated current for 0.1 s besides (common practice, no source, as in the table of this practice): 1200 A,
@@ -73,7 +79,9 @@ mod tests {
     #[test]
     fn a_primary_device_carries_the_transformer_and_a_fuse_its_inrush() {
         let of = |kind, primary: Option<f64>| {
-            let own = protection(primary.map(Amperes), Amperes(152.0), kind, &mut Record::new());
+            let winding = |volts, amperes| Winding { voltage: Volts(volts), rated: Amperes(amperes) };
+            let primary = primary.map(|amperes| winding(690.0, amperes));
+            let own = protection(primary, winding(400.0, 152.0), kind, &mut Record::new());
             (own.primary, own.secondary, own.largest)
         };
         assert_eq!(of(ProtectionKind::MouldedCase, Some(100.0)), (Some(Amperes(125.0)), Some(Amperes(160.0)), false));
@@ -82,5 +90,20 @@ mod tests {
         // 1200 A are 1500 A at 125 %: a circuit-breaker of 1600 A, and beyond the largest fuse-link of 1250 A.
         assert_eq!(of(ProtectionKind::MouldedCase, Some(1200.0)).0, Some(Amperes(1600.0)));
         assert_eq!(of(ProtectionKind::Gg, Some(1200.0)).0, None);
+    }
+    /// IEC 60038: low voltage ends at 1000 V; 630 kVA at 20 kV draw 18.2 A, for which no device of low voltage is named. 909 A at 400 V
+    /// are the next rating of IEC 60059, 1000 A.
+    #[test]
+    fn no_device_of_low_voltage_stands_before_a_primary_of_high_voltage() {
+        let winding = |volts, amperes| Winding { voltage: Volts(volts), rated: Amperes(amperes) };
+        let of = |volts| {
+            let primary = Some(winding(volts, 18.2));
+            protection(primary, winding(400.0, 909.0), ProtectionKind::MouldedCase, &mut Record::new())
+        };
+        let high = of(20_000.0);
+        assert_eq!((high.primary, high.secondary), (None, Some(Amperes(1000.0))));
+        assert!(high.not_worked_out.is_some_and(|(what, _)| what.contains("1000 V")));
+        let low = of(1000.0);
+        assert!(low.primary.is_some() && low.not_worked_out.is_none());
     }
 }

@@ -5,7 +5,7 @@ use crate::quantity::{Amperes, Metres, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
 use crate::rules::nec::criteria::VOLTAGE_FACTOR;
 use crate::rules::nec::figures::figure;
-use crate::rules::nec::{Edition, Nec, bounds, cautions, demands, efficiency, overload, rated, rating, services};
+use crate::rules::nec::{Edition, Nec, bounds, cautions, currents, demands, efficiency, overload, rated, rating, services};
 use crate::rules::physics::fault::{Convention, VoltageFactors};
 use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
@@ -231,6 +231,10 @@ impl RuleBook for Nec {
 
     fn frequency_hz(&self) -> f64 {
         gap("frequency-hz")
+    }
+
+    fn system_voltage(&self, rated: Volts) -> Volts {
+        currents::system_voltage(rated)
     }
 
     fn control_voltage(&self) -> ControlVoltage {

@@ -73,6 +73,14 @@ pub struct BandRow {
     to_v: f64,
 }
 
+/// The system behind a rated voltage.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SystemRow {
+    rated_v: f64,
+    system_v: f64,
+}
+
 /// Factor below unity power factor.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -96,6 +104,10 @@ table! {
 table! {
     /// Voltages that each column serves.
     BANDS, BAND_ROWS: BandRow, "motor-voltage-bands"
+}
+table! {
+    /// Nominal voltages of systems by the rated voltage of motors.
+    SYSTEMS, SYSTEM_ROWS: SystemRow, "nominal-system-voltages"
 }
 table! {
     /// Synchronous motors below unity power factor.
@@ -197,6 +209,13 @@ impl CurrentTable {
 /// Rows that have a figure in the column, ascending.
 pub(super) fn points<'a, R: VoltageRow + 'a>(rows: impl Iterator<Item = &'a R>, column_v: f64) -> Vec<(f64, f64)> {
     rows.filter_map(|row| Some((row.horsepower(), row.current(column_v)?))).collect()
+}
+
+/// Nominal voltage of the system behind a rated voltage of motors (ANSI C84.1, 220.5(A)); any other voltage is that of its system.
+#[must_use]
+pub fn system_voltage(rated: Volts) -> Volts {
+    let row = SYSTEM_ROWS.iter().find(|row| (row.rated_v - rated.0).abs() < 1e-9);
+    row.map_or(rated, |row| Volts(row.system_v))
 }
 
 /// The column of a table's voltage bands that serves this voltage.

@@ -17,7 +17,7 @@ use crate::record::{Formula, Record};
 use crate::rules::conductors::{Candidate, RunDemand};
 use crate::rules::feeders::{
     Discriminated, Discrimination, FeederBounds, FeederImpedance, FeederItem, FeederNeed, FeederRules, FeederTerm, TermAsk,
-    TransformerProtection,
+    TransformerProtection, Winding,
 };
 use crate::rules::{Limit, ProtectionAsk};
 
@@ -393,8 +393,8 @@ impl FeederRules for Nec {
 
     fn transformer_protection(
         &self,
-        primary: Option<Amperes>,
-        secondary: Amperes,
+        primary: Option<Winding>,
+        secondary: Winding,
         kind: ProtectionKind,
         record: &mut Record,
     ) -> TransformerProtection {

@@ -140,7 +140,7 @@ pub fn judge(
 }
 
 /// Voltage at which ratings are read: higher at altitude, where they hold for less.
-fn judged_voltage(case: &Case, tools: &Tools<'_>) -> f64 {
+pub(super) fn judged_voltage(case: &Case, tools: &Tools<'_>) -> f64 {
     case.machine.voltage.0 / tools.book.voltage_factor(case.wishes.altitude)
 }
 

@@ -254,9 +254,14 @@ fn separate<'a>(
     let order = relays().filter(holds_range).filter(mounts).chain(relays().filter(holds_range).filter(|own| !mounts(own)));
     // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
     let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
+    let judged = |own: &OverloadRelay, class| {
+        let mut verdict = judge(own, class, multiple, time, case, fuse, tools);
+        verdict.checks.extend(by_hand.then(|| super::by_hand::horsepower(own, base, case, tools)).flatten());
+        verdict
+    };
     let mut found = None;
     for class in tools.book.trip_classes().iter().skip_while(|own| **own != class).filter(equal) {
-        let choice = first(order.clone(), |own| judge(own, class, multiple, time, case, fuse, tools));
+        let choice = first(order.clone(), |own| judged(own, class));
         if let Some((own, verdict)) = choice.chosen {
             found = Some((own, verdict.checks, *class));
             break;

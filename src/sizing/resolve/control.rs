@@ -169,8 +169,7 @@ fn contradicting_wires(load: &Load, record: &mut Record) {
 
 /// After a trip of a motor for explosive atmospheres somebody must look before it runs again.
 fn reset_in_explosive_atmosphere(load: &Load, control: &ControlWish, record: &mut Record) {
-    let marked = load.text(Field::ExMarking).is_some_and(|text| !text.trim().is_empty());
-    let explosive = marked || load.number(Field::TeS).is_some() || load.text(Field::Environment) == Some("hazardous");
+    let explosive = super::services::explosive(load).is_some() || load.number(Field::TeS).is_some();
     if !explosive || !control.automatic_reset {
         return;
     }

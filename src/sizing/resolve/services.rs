@@ -3,7 +3,9 @@
 
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Field, Load, Method};
+use crate::intake::mentions::words;
+use crate::intake::surroundings::{denied_by, suggested_by};
+use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::rules::services::{About, NotCovered};
 use crate::sizing::arrangement::Arrangement;
@@ -12,7 +14,9 @@ use crate::sizing::arrangement::Arrangement;
 pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, not_covered: &'static [NotCovered], record: &mut Record) {
     service(load, not_covered, record);
     supply(load, not_covered, record);
-    surroundings(load, not_covered, record);
+    let said = Saying::of(load);
+    surroundings(load, &said, not_covered, record);
+    motors(load, case.machine.kind, &said, not_covered, record);
     safety(load, case.start.method, not_covered, record);
     system(load, &case.board, basis, not_covered, record);
 }
@@ -92,12 +96,35 @@ fn supply(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) 
     }
 }
 
-fn surroundings(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
-    let marked = load.text(Field::ExMarking).is_some_and(|text| !text.trim().is_empty());
-    if !marked && load.text(Field::Environment) != Some("hazardous") {
-        return;
+/// The field by which a row says that its load stands in an explosive atmosphere.
+pub(super) fn explosive(load: &Load) -> Option<Field> {
+    let marking = load.text(Field::ExMarking).map(str::trim).unwrap_or_default();
+    if !marking.is_empty() && !denied_by(marking) {
+        return Some(Field::ExMarking);
     }
-    let field = if marked { Field::ExMarking } else { Field::Environment };
+    (load.text(Field::Environment) == Some("hazardous")).then_some(Field::Environment)
+}
+
+/// A column whose words say what a load is, with these words.
+struct Saying {
+    field: Field,
+    words: Vec<String>,
+}
+
+impl Saying {
+    /// The description, and what the sender remarks.
+    fn of(load: &Load) -> Vec<Self> {
+        let said = |field| Some(Self { field, words: words(load.text(field)?) });
+        [Field::Description, Field::Notes].into_iter().filter_map(said).collect()
+    }
+
+    fn name(&self) -> &'static str {
+        if self.field == Field::Notes { "sender's note" } else { "description" }
+    }
+}
+
+fn surroundings(load: &Load, said: &[Saying], not_covered: &'static [NotCovered], record: &mut Record) {
+    let Some(field) = explosive(load) else { return surroundings_asked(load, said, not_covered, record) };
     for row in rows(not_covered, About::Surroundings) {
         record.find(
             Finding::new(&codes::L405_EXPLOSIVE, row.what.as_str())
@@ -106,6 +133,44 @@ fn surroundings(load: &Load, not_covered: &'static [NotCovered], record: &mut Re
                 .reference(row.reference.as_str()),
         );
     }
+}
+
+/// Words that suggest an explosive atmosphere ask, unless the marking says that there is none: where a motor stands indoors, it may
+/// still be one.
+fn surroundings_asked(load: &Load, said: &[Saying], not_covered: &'static [NotCovered], record: &mut Record) {
+    if load.text(Field::ExMarking).is_some_and(|text| !text.trim().is_empty()) {
+        return;
+    }
+    let Some(own) = said.iter().find(|own| suggested_by(&own.words)) else { return };
+    for row in rows(not_covered, About::Surroundings) {
+        record.find(
+            Finding::new(
+                &codes::L410_EXPLOSIVE_ASKED,
+                format!("the {} suggests a hazardous location, but neither environment nor ex_marking says so", own.name()),
+            )
+            .at(load.place_of(own.field))
+            .why("it is sized as an ordinary load")
+            .cure("write environment hazardous and the marking into ex_marking; or ex_marking none")
+            .reference(row.reference.as_str()),
+        );
+    }
+}
+
+/// Motors that the ordinary rules don't fit, by what the row says of them.
+fn motors(load: &Load, kind: LoadKind, said: &[Saying], not_covered: &'static [NotCovered], record: &mut Record) {
+    let general = load.text(Field::ServiceClass).is_some_and(|text| text.trim().eq_ignore_ascii_case("general"));
+    if kind != LoadKind::Motor || general {
+        return;
+    }
+    let named =
+        said.iter().find_map(|own| Some((own, rows(not_covered, About::Motor).find(|row| row.mentioned_in(&own.words))?)));
+    let Some((own, row)) = named else { return };
+    record.find(
+        Finding::new(&codes::L411_MOTOR_ASKED, format!("the {} suggests {}", own.name(), row.what))
+            .at(load.place_of(own.field))
+            .cure(format!("{}; for an ordinary motor write service_class general", row.cure))
+            .reference(row.reference.as_str()),
+    );
 }
 
 /// A stated level asks for an architecture and its proof; the proof, and what monitors the contactors, is not built here.
@@ -165,7 +230,9 @@ mod tests {
         let not_covered = of(book);
         service(&load, not_covered, &mut record);
         supply(&load, not_covered, &mut record);
-        surroundings(&load, not_covered, &mut record);
+        let said = Saying::of(&load);
+        surroundings(&load, &said, not_covered, &mut record);
+        motors(&load, LoadKind::Motor, &said, not_covered, &mut record);
         safety(&load, Method::Direct, not_covered, &mut record);
         system(&load, "B", &basis, not_covered, &mut record);
         record.findings().iter().map(|own| (own.code.clone(), own.reference.clone())).collect()
@@ -238,6 +305,33 @@ mod tests {
         let iec = found("iec", &cells, "480 delta ungrounded");
         assert_eq!(iec.iter().map(|own| own.0.as_str()).collect::<Vec<_>>(), ["L405", "L408"]);
         assert!(iec.iter().all(|(_, reference)| !reference.contains("NFPA")), "{iec:?}");
+    }
+
+    /// NFPA 70, 440.22(A) and 430.6(B); Articles 500 to 516. `service_class general` answers for a motor, the marking for a place.
+    #[rstest::rstest]
+    #[case("nec", "Semi-hermetic compressor, RLA 48 A", "L411", "440.22(A)", ("service_class", "general"))]
+    #[case("nec", "Torque motor", "L411", "430.6(B)", ("service_class", "general"))]
+    #[case("nec", "Pump, Class I Div 2", "L410", "Articles 500", ("ex_marking", "safe area"))]
+    #[case("iec", "Rührwerk, ATEX Zone 1", "L410", "IEC 60079-14", ("ex_marking", "none"))]
+    fn words_that_name_what_no_column_states_ask(
+        #[case] book: &str,
+        #[case] description: &str,
+        #[case] code: &str,
+        #[case] document: &str,
+        #[case] answer: (&str, &str),
+    ) {
+        let of = |more: &[(&str, &str)]| found(book, &[&[("tag", "P-1"), ("description", description)], more].concat(), "");
+        let all = of(&[]);
+        assert!(all.len() == 1 && all[0].0 == code && all[0].1.contains(document), "{all:?}");
+        assert!(of(&[answer]).is_empty(), "{:?}", of(&[answer]));
+    }
+
+    #[test]
+    fn a_marking_that_says_that_there_is_none_does_not_outvote_the_surroundings() {
+        let cells = [("tag", "P-1"), ("ex_marking", "none"), ("environment", "hazardous")];
+        assert_eq!(found("nec", &cells, "")[0].0, "L405");
+        assert!(found("nec", &[("tag", "P-1"), ("ex_marking", "Safe area")], "").is_empty());
+        assert_eq!(found("nec", &[("tag", "P-1"), ("ex_marking", "Ex nA")], "")[0].0, "L405");
     }
 
     #[test]

@@ -31,10 +31,15 @@ pub(super) fn choose(
     let mut candidates: Vec<&ControlTransformer> = tools.catalogue.control_transformers.iter().filter(fits_voltages).collect();
     candidates.sort_by(|a, b| a.va.total_cmp(&b.va));
     let Some(largest) = candidates.last() else {
-        missing(
-            chosen,
-            &format!("the catalogue holds no control transformer from {} V to {}", demand.line.volts, demand.voltage),
-        );
+        let line = demand.line.volts;
+        missing(chosen, &format!("the catalogue holds no control transformer from {line} V to {}", demand.voltage));
+        let system = tools.book.system_voltage(Volts(line)).0;
+        if let Some(told) = chosen.findings.last_mut().filter(|_| !same(system, line)) {
+            told.cure = format!(
+                "if {line} V is what motors are rated for, state the system's {system} V as voltage_v; else {}",
+                told.cure
+            );
+        }
         return;
     };
     // A coil that even the largest does not give its voltage is the matter of its run; the others still decide.

@@ -1,0 +1,164 @@
+//! What texts say of hazardous (classified) locations and explosive atmospheres: of descriptions and remarks, which only suggest one,
+//! and of cells below a heading that asks for it, where a zone alone says enough. The words are a table.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::mentions::{Phrases, words};
+use super::tables;
+
+const TABLE: &str = include_str!("tables/hazard-words.csv");
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    says: String,
+    phrases: String,
+}
+
+#[derive(Debug)]
+struct Lists {
+    suggests: Phrases,
+    taken_out: Phrases,
+    column: Phrases,
+    none: Phrases,
+    heading: Phrases,
+}
+
+static LISTS: LazyLock<Lists> = LazyLock::new(|| {
+    let rows: Vec<Row> = tables::rows(TABLE);
+    let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
+    Lists { suggests: of("suggests"), taken_out: of("taken-out"), column: of("column"), none: of("none"), heading: of("heading") }
+});
+
+/// Whether the words of a description or a remark suggest a hazardous location.
+#[must_use]
+pub(crate) fn suggested_by(words: &[String]) -> bool {
+    // Nearly every text mentions none of it, so nothing is taken out of those.
+    LISTS.suggests.stand_in(words) && LISTS.suggests.stand_in(&LISTS.taken_out.taken_out_of(words))
+}
+
+/// Whether a cell below a heading that asks for it says that there is no hazardous location. Columns that join are parted by semicolons;
+/// each of them must say so.
+#[must_use]
+pub(crate) fn denied_by(text: &str) -> bool {
+    let mark = |letter: char| letter.is_whitespace() || matches!(letter, '-' | '–' | '—' | '.' | '/');
+    text.split(';').all(|part| part.chars().all(mark) || LISTS.none.are(&plain(part)))
+}
+
+/// Words without the places where phrases are parted.
+fn plain(text: &str) -> Vec<String> {
+    words(text).into_iter().filter(|word| !word.is_empty()).collect()
+}
+
+/// Whether a heading asks for hazardous locations.
+#[must_use]
+pub(crate) fn asked_by(heading: &str) -> bool {
+    LISTS.heading.stand_in(&words(heading))
+}
+
+/// Whether the cells of a column are about hazardous locations: some name one, and all name one or say that there is none.
+pub(super) fn fill(samples: &[String]) -> bool {
+    let names = |text: &String| {
+        let words = words(text);
+        suggested_by(&words) || LISTS.column.stand_in(&words)
+    };
+    samples.iter().any(names) && samples.iter().all(|text| names(text) || denied_by(text))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
+        let rows: Vec<Row> = tables::rows(TABLE);
+        assert_eq!(rows.len(), lines);
+        for row in &rows {
+            assert!(["suggests", "taken-out", "column", "none", "heading"].contains(&row.says.as_str()), "{row:?}");
+            // Figures and letters are words apart; capitals and accents are gone from the words of a text.
+            for word in row.phrases.split([' ', '|', '&']).map(|word| word.trim_end_matches('*')) {
+                let digits = word.bytes().filter(u8::is_ascii_digit).count();
+                assert!(digits == 0 || digits == word.len(), "{row:?}");
+                assert!(word.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit()), "{row:?}");
+            }
+        }
+    }
+
+    /// Terms of NFPA 70, 500.5, 502, 505.5 and 506.5, of IEC 60079-0 (types of protection) and Directive 2014/34/EU.
+    #[rstest::rstest]
+    #[case("Solvent pump, Class I Division 1 Group D, explosion-proof motor")]
+    #[case("Fan, CL. I, DIV. 2")]
+    #[case("Mixer C1D2")]
+    #[case("Dust collector, Class II Div 1 Group G")]
+    #[case("Exhaust fan, hazardous area")]
+    #[case("Pump in hazardous (classified) location")]
+    #[case("Transfer pump, Zone 1 IIB T3")]
+    #[case("Transfer pump zone 2, flammable liquids")]
+    #[case("Agitator, Zone 21, dust")]
+    #[case("Pump motor Ex d IIC T4 Gb")]
+    #[case("Pump, Ex eb motor")]
+    #[case("EExd motor")]
+    #[case("Pump, ATEX II 2G")]
+    #[case("Flameproof motor")]
+    #[case("Blower, increased safety motor")]
+    #[case("Explosionsgeschützter Rührwerksantrieb")]
+    #[case("Pumpe, Ex-Bereich")]
+    #[case("Pompe, moteur antidéflagrant")]
+    #[case("Bomba, motor a prueba de explosión")]
+    #[case("Bomba, área clasificada")]
+    fn suggests(#[case] text: &str) {
+        assert!(suggested_by(&words(text)));
+    }
+
+    #[rstest::rstest]
+    #[case("AHU-1 supply fan, zone 1")]
+    #[case("VAV fan zone 21")]
+    #[case("Gas-fired unit heater, zone 1")]
+    #[case("Pump, class I insulation of pipe")]
+    #[case("Class 2 control transformer fan")]
+    #[case("Exhaust fan EX-1, zone 2")]
+    #[case("EX. fan building D")]
+    #[case("Pump, non-hazardous area")]
+    #[case("Fan in not classified area")]
+    #[case("Fan, explosion proof not required")]
+    #[case("Hazardous waste pump")]
+    #[case("Smoke exhaust fan division 23")]
+    #[case("Pump 1, group D")]
+    #[case("Divider gate, class 1 road")]
+    #[case("Heat pump, IE3, T4")]
+    fn suggests_nothing(#[case] text: &str) {
+        assert!(!suggested_by(&words(text)));
+    }
+
+    #[test]
+    fn cells_below_such_a_heading_say_yes_or_no() {
+        for text in ["safe", "SAFE AREA", "-", "non-hazardous", "N/A", "Non hazardous area", "unclassified", "No", "none", "nein"]
+        {
+            assert!(denied_by(text), "{text}");
+        }
+        assert!(denied_by("safe; none"));
+        for text in ["Zone 1", "Class I Div 2", "yes", "x", "0", "?", "TBC", "safe; Ex d", "Ex nA", "safe side of zone 1"] {
+            assert!(!denied_by(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_column_is_about_it_where_all_of_its_cells_are() {
+        let of = |texts: &[&str]| fill(&texts.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>());
+        assert!(of(&["CLASS I DIV 2", "UNCLASSIFIED", "-"]) && of(&["Zone 1", "safe"]));
+        assert!(!of(&["safe", "-"]) && !of(&["IE3", "IE2"]) && !of(&["Zone 1", "Warehouse"]) && !of(&[]));
+    }
+
+    #[test]
+    fn headings_that_ask_for_it() {
+        for heading in ["Hazardous Area", "HAZ. LOC. RATING", "Area Classification", "ATEX zone (gas)", "Class/Div"] {
+            assert!(asked_by(heading), "{heading}");
+        }
+        for heading in ["Area", "Zone", "Classification", "Efficiency class", "Area served"] {
+            assert!(!asked_by(heading), "{heading}");
+        }
+    }
+}
