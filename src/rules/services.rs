@@ -34,7 +34,7 @@ pub struct NotCovered {
     /// The contract's word for it.
     pub class: String,
     /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text. Of motors: phrases of
-    /// whole words, as [`crate::intake::mentions`] reads them.
+    /// whole words, as the reading of mentions takes them.
     pub words: String,
     /// Words that plainly name it, parted by `;`; only for what is not sized.
     pub named: String,
