@@ -184,10 +184,12 @@ type Shown = (String, Vec<&'static str>);
 
 /// Columns that any row states, in their order; the tag leads.
 fn stated_columns(old: &Design, new: &Design, units: Units) -> Vec<Shown> {
-    let all = || old.circuits.iter().chain(&new.circuits);
-    let states = |name: &str| all().any(|own| own.stated.contains_key(name) || own.unread.contains_key(name));
+    let mut stated: BTreeSet<&str> = BTreeSet::new();
+    for own in old.circuits.iter().chain(&new.circuits) {
+        stated.extend(own.stated.keys().chain(own.unread.keys()).map(String::as_str));
+    }
     let mut columns: Vec<Shown> = Vec::new();
-    for name in FIELDS.iter().map(|spec| spec.name).filter(|name| *name != "tag" && states(name)) {
+    for name in FIELDS.iter().map(|spec| spec.name).filter(|name| *name != "tag" && stated.contains(name)) {
         let shown = words::column_in(name, units);
         match columns.iter_mut().find(|(own, _)| *own == shown) {
             Some((_, names)) => names.push(name),
