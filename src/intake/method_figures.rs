@@ -143,4 +143,16 @@ mod tests {
         let figures = read(text, method);
         assert!(figures.values.is_empty() && figures.unread.is_some(), "{text}: {figures:?}");
     }
+
+    proptest::proptest! {
+        #[test]
+        fn never_panics_and_states_nothing_out_of_bounds(text in "[0-9.,%x× a-zé]{0,30}|\\PC{0,30}") {
+            for method in ["autotransformer", "soft-starter", "direct"] {
+                for (field, value) in read(&text, method).values {
+                    let Value::Number(number) = value else { panic!("{field:?}") };
+                    proptest::prop_assert!((1.0..=95.0).contains(&number), "{text}: {number}");
+                }
+            }
+        }
+    }
 }

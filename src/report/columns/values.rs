@@ -132,14 +132,23 @@ pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {
         .and_then(|check| check.value)
 }
 
-/// Settings of all overload relays and releases; a figure where they are alike.
-pub(super) fn overload_settings(circuit: &Circuit) -> CellValue<'_> {
-    each(circuit.overloads.iter().map(|overload| Some(overload.setting_a)))
+/// Places of the overload protections that guard the motor. The release of the short-circuit protective device is one of them only where
+/// it stands alone: before a relay or a drive it is set to another current, and stands on the sheet of settings.
+fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
+    let all = 0..circuit.overloads.len();
+    let own: Vec<usize> =
+        all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|own| own.role != "protection")).collect();
+    if own.is_empty() { all.collect() } else { own }
 }
 
-/// What all overload protections may trip at, at most; in their order.
+/// Settings of the motor's overload relays and releases; a figure where they are alike.
+pub(super) fn overload_settings(circuit: &Circuit) -> CellValue<'_> {
+    each(of_the_motor(circuit).into_iter().map(|at| circuit.overloads.get(at).map(|overload| overload.setting_a)))
+}
+
+/// What these may trip at, at most; in their order.
 pub(super) fn overload_ceilings(circuit: &Circuit) -> CellValue<'_> {
-    each((0..circuit.overloads.len()).map(|at| overload_ceiling(circuit, at)))
+    each(of_the_motor(circuit).into_iter().map(|at| overload_ceiling(circuit, at)))
 }
 
 /// As the columns of amperes show numbers: one decimal, a second where there is one.
@@ -318,4 +327,23 @@ pub(super) fn given_doubts(circuit: &Circuit, units: Units) -> String {
         format!("{}: {} {}", own.verdict.words(), given_item(&own.column, units), given_value(&own.column, &own.given, units))
     };
     VERDICTS.into_iter().filter(|own| *own != Verdict::Adequate).flat_map(of).map(one).collect::<Vec<_>>().join("; ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::Overload;
+
+    #[rstest::rstest]
+    #[case::a_breaker_alone(&[("protection", 12.0)], CellValue::Number(12.0))]
+    #[case::a_drive_behind_a_breaker(&[("drive", 7.9), ("protection", 12.0)], CellValue::Number(7.9))]
+    #[case::two_speeds(&[("low", 3.6), ("high", 5.1), ("protection", 5.1)], CellValue::Text("3.6 / 5.1".into()))]
+    #[case::two_halves(&[("first", 19.5), ("second", 19.5), ("protection", 39.0)], CellValue::Number(19.5))]
+    #[case::none(&[], CellValue::Empty)]
+    fn settings_in_the_schedule_are_those_that_guard_the_motor(#[case] own: &[(&str, f64)], #[case] shown: CellValue<'_>) {
+        let overload =
+            |(role, setting_a): &(&str, f64)| Overload { role: (*role).to_owned(), setting_a: *setting_a, ..Overload::default() };
+        let circuit = Circuit { overloads: own.iter().map(overload).collect(), ..Circuit::default() };
+        assert_eq!(overload_settings(&circuit), shown);
+    }
 }
