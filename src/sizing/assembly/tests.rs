@@ -104,6 +104,15 @@ fn linked_poles_carry_a_heater_between_phase_and_neutral() {
     }
 }
 
+/// The built-in range has 50 A AC-7a in frame 2, 90 % of it beside others and 1.6 times for two linked poles, as in AC-1: 72 A.
+#[test]
+fn linked_poles_carry_a_household_heater_alike() {
+    let circuit = size(&with(HEATER, &[("rated_power_kw", "12"), ("environment", "household")]));
+    let own = main_contactor(&circuit);
+    assert_eq!((own.frame.as_str(), own.poles_in_parallel, own.category.as_str()), ("2", 2, "AC-7a"), "{own:?}");
+    assert!((own.rated_a - 72.0).abs() < 1e-6, "{}", own.rated_a);
+}
+
 #[rstest::rstest]
 #[case::none("", 1)]
 #[case::lower("PL c", 1)]
