@@ -196,7 +196,7 @@ mod tests {
 
     fn ohms(own: &Feed) -> f64 {
         let impedance = own.impedance.expect("it is known");
-        impedance.r.0.hypot(impedance.x.0)
+        libm::hypot(impedance.r.0, impedance.x.0)
     }
 
     fn near(value: f64, expected: f64) {
