@@ -110,6 +110,7 @@ codes! {
     L311_LENGTHS, "L311", Warning, "metres and feet of one run that contradict each other";
     L312_METRIC_LENGTH, "L312", Note, "a length in metres on a project that reckons in feet";
     L313_VOLTAGE_AGAINST_BOARD, "L313", Warning, "a voltage that is not that of the board";
+    L318_FREQUENCY, "L318", Warning, "a frequency that is not that of the supply";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
     L321_EFFICIENCY_BELOW_CLASS, "L321", Warning, "an efficiency below what its class demands";
     L322_EFFICIENCY_TOO_HIGH, "L322", Warning, "an efficiency better than any motor's of that output";

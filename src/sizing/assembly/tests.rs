@@ -169,7 +169,8 @@ fn a_conductor_enlarged_for_its_length_is_held_against_every_terminal() {
     let circuit = size(&with(PUMP, &long));
     let run = circuit.runs.first().expect("a run");
     assert!(["disconnection", "running-voltage-drop"].contains(&run.governed_by.as_str()), "{}", run.governed_by);
-    assert!(circuit.findings.iter().any(|own| own.code == "C609"), "{:?}", circuit.findings);
+    let told = circuit.findings.iter().find(|own| own.code == "C609").expect("it is told");
+    assert_eq!(told.cure.contains("lower magnetic trip"), run.governed_by == "disconnection", "{told:?}");
     let failed: Vec<_> = circuit.checks.iter().filter(|own| own.name == "terminals" && own.passed == Some(false)).collect();
     assert!(failed.iter().any(|own| own.subject == "motor run"), "{:?}", circuit.checks);
     assert!(failed.iter().any(|own| own.subject.ends_with("local isolator")), "{:?}", circuit.checks);
