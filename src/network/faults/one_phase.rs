@@ -1,5 +1,8 @@
-//! Boards of one phase behind others, fed to the neutral or between two lines: what the fault currents of the board before leave over
-//! the two conductors of the feeder.
+//! Boards of one phase behind others, fed to the neutral, between two lines or by a transformer of one phase: what the fault currents of
+//! the board before leave over the two conductors of the feeder.
+//!
+//! Half of a winding with a tap in its middle gives more at its terminals than the whole (common practice, no source); nobody says here
+//! whether there is a tap, so that the largest current counts with one, behind a network without any impedance.
 //!
 //! The largest current before counts as if reactance alone gave it, the smallest as if resistance alone did, so that what adds up is the
 //! least there and the most here, whatever their angles are. The largest current of any kind before stands for that to the neutral.
@@ -13,21 +16,35 @@ use crate::rules::physics::fault;
 use crate::rules::physics::plausibility::plausible;
 
 /// How a board of one phase is fed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 enum Fed {
     ToNeutral,
     BetweenLines,
+    /// By a transformer of its own, with the impedance of its winding.
+    Winding(Ohms),
 }
 
-/// From three phases by its voltage; from one phase as that board itself. None where a transformer stands between, or where no voltage
-/// tells it.
-fn fed(nodes: &[Node], index: usize) -> Option<Fed> {
+/// From three phases by its voltage; from one phase as that board itself. None where no voltage tells it, or where a transformer does not
+/// state what it is.
+fn fed(ask: &Ask<'_>, index: usize) -> Option<Fed> {
+    let nodes = &ask.tree.nodes;
+    let node = nodes.get(index).filter(|own| own.phases == 1 && own.voltage.0 > 0.0)?;
+    if let Some(own) = node.transformer {
+        let own = ask.basis.transformers.get(own)?;
+        let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.impedance_pct.filter(|own| *own > 0.0)?);
+        return Some(Fed::Winding(Ohms(pct / 100.0 * node.voltage.0 * node.voltage.0 / (kva * 1000.0))));
+    }
+    fed_by_lines(nodes, index)
+}
+
+/// The same without transformers.
+fn fed_by_lines(nodes: &[Node], index: usize) -> Option<Fed> {
     let node = nodes.get(index).filter(|own| own.phases == 1 && own.transformer.is_none() && own.voltage.0 > 0.0)?;
     let before = parent(node)?;
     let line = nodes[before].voltage.0;
     let near = |volts: f64| (node.voltage.0 - volts).abs() <= plausible("voltage-tolerance") * volts;
     match nodes[before].phases {
-        1 => fed(nodes, before).filter(|_| near(line)),
+        1 => fed_by_lines(nodes, before).filter(|_| near(line)),
         _ if near(line) => Some(Fed::BetweenLines),
         _ if near(line / 3f64.sqrt()) => Some(Fed::ToNeutral),
         _ => None,
@@ -36,7 +53,7 @@ fn fed(nodes: &[Node], index: usize) -> Option<Fed> {
 
 /// A board of one phase is fed from a line and the neutral of three phases.
 pub(crate) fn is_to_neutral(nodes: &[Node], index: usize) -> bool {
-    fed(nodes, index) == Some(Fed::ToNeutral)
+    fed_by_lines(nodes, index) == Some(Fed::ToNeutral)
 }
 
 /// Impedance of a loop that a current before gives, all reactance or all resistance.
@@ -45,34 +62,62 @@ fn before(factor: f64, volts: Volts, amperes: Amperes, all_reactance: bool) -> I
     if all_reactance { Impedance { r: Ohms(0.0), x: ohms } } else { Impedance { r: ohms, x: Ohms(0.0) } }
 }
 
+/// A winding as reactance alone, or as resistance alone.
+fn winding(ohms: f64, all_reactance: bool) -> Impedance {
+    if all_reactance { Impedance { r: Ohms(0.0), x: Ohms(ohms) } } else { Impedance { r: Ohms(ohms), x: Ohms(0.0) } }
+}
+
 /// Largest fault current of a board of one phase; none where something of it is not known.
 pub(super) fn largest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], record: &mut Record) -> Option<Amperes> {
     let node = &ask.tree.nodes[index];
-    let fed = fed(&ask.tree.nodes, index)?;
+    let fed = fed(ask, index)?;
+    let factor = ask.convention.low_voltage.greatest;
+    let around = ask.feeders.get(index).copied().flatten()?.cold * 2.0;
+    if let Fed::Winding(ohms) = fed {
+        let whole = fault::of_loop(record, factor, node.voltage, winding(ohms.0, true) + around);
+        // Half of the voltage drives it, by the share of the impedance that gives so much more at the terminals.
+        let half = Ohms(ohms.0 / (2.0 * fault::figure("half-winding-most")));
+        let to_tap = fault::of_loop(record, factor, node.voltage * 0.5, winding(half.0, true) + around);
+        return Some(whole.max(to_tap));
+    }
     let most = levels.get(parent(node)?)?.largest.filter(|own| own.0 > 0.0)?;
     // Without a return through a conductor the current to the neutral may be above that of three phases.
     if fed == Fed::ToNeutral && returns(ask, node) != Some(true) {
         return None;
     }
-    let factor = ask.convention.low_voltage.greatest;
-    let feeder = ask.feeders.get(index).copied().flatten()?;
-    Some(fault::of_loop(record, factor, node.voltage, before(factor, node.voltage, most, true) + feeder.cold * 2.0))
+    Some(fault::of_loop(record, factor, node.voltage, before(factor, node.voltage, most, true) + around))
 }
 
 /// Smallest fault current of a board of one phase, between its conductors or to earth; none where something of it is not known.
 pub(super) fn smallest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], record: &mut Record) -> Option<Amperes> {
     let node = &ask.tree.nodes[index];
-    let fed = fed(&ask.tree.nodes, index)?;
-    let least = levels.get(parent(node)?)?.smallest.filter(|own| own.0 > 0.0)?;
+    let fed = fed(ask, index)?;
+    let above = parent(node)?;
+    let least = levels.get(above)?.smallest.filter(|own| own.0 > 0.0)?;
     let factor = ask.convention.low_voltage.least;
     let feeder = ask.feeders.get(index).copied().flatten()?;
-    let between = fault::of_loop(record, factor, node.voltage, before(factor, node.voltage, least, false) + feeder.hot * 2.0);
+    // Impedance before the feeder, at a voltage across the fault.
+    let at = |volts: Volts| match fed {
+        Fed::Winding(ohms) => {
+            let line = ask.tree.nodes[above].voltage;
+            let referred = node.voltage.0 / line.0;
+            let source = before(factor, line, least, false) * (referred * referred);
+            // A part of the winding has no more impedance than the whole.
+            source + winding(ohms.0, false)
+        }
+        Fed::ToNeutral | Fed::BetweenLines => before(factor, volts, least, false),
+    };
+    let between = fault::of_loop(record, factor, node.voltage, at(node.voltage) + feeder.hot * 2.0);
     if returns(ask, node) != Some(true) {
         return Some(between);
     }
-    let to_earth = if fed == Fed::ToNeutral { node.voltage } else { Volts(node.voltage.0 / 3f64.sqrt()) };
-    let loop_to_earth = before(factor, to_earth, least, false) + feeder.hot_loop?;
-    Some(between.min(fault::of_loop(record, factor, to_earth, loop_to_earth)))
+    let to_earth = match fed {
+        Fed::ToNeutral => node.voltage,
+        Fed::BetweenLines => Volts(node.voltage.0 / 3f64.sqrt()),
+        // Where the tap is earthed half of the voltage drives it.
+        Fed::Winding(_) => node.voltage * 0.5,
+    };
+    Some(between.min(fault::of_loop(record, factor, to_earth, at(to_earth) + feeder.hot_loop?)))
 }
 
 fn returns(ask: &Ask<'_>, node: &Node) -> Option<bool> {

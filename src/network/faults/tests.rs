@@ -209,6 +209,33 @@ fn a_board_of_one_phase_has_what_its_feeder_leaves(
     assert!(behind.smallest.is_some());
 }
 
+/// 15 kVA with 3 % of 240 V between its ends: 0.03 × 240² / 15 000 = 115.2 mΩ, so 2083 A between the ends at its terminals and 1.5 times
+/// that to the middle (common practice, no source), 3125 A. At least: 480 V / 10 kA = 48 mΩ before it, a quarter of that behind it, and the
+/// winding; half of the voltage drives a fault to earth.
+#[test]
+fn a_board_behind_a_single_phase_transformer_has_what_its_winding_leaves() {
+    let text = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W solidly grounded\"\n\
+        [[board]]\nname = \"main\"\nprospective_fault_ka = 20\nprospective_fault_min_ka = 10\n\
+        [[board]]\nname = \"L\"\nphases = 1\nvoltage_v = 240\nsystem = \"120/240 3W solidly grounded\"\n\
+        [[transformer]]\nname = \"T\"\nfrom = \"main\"\nto = \"L\"\nkva = 15\nimpedance_pct = 3\nsecondary_voltage_v = 240\n";
+    let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
+    let of = |feeder| solve(text, &[None, Some(feeder)], &[0.0, 0.0]).faults.levels[1];
+    let least = |own: f64| 120.0 / (0.048 / 4.0 + 0.1152 + own);
+    near(of(nothing).largest, 3125.0);
+    near(of(nothing).smallest, least(0.0));
+    // Far away both ends give more than an end and the middle: the same two conductors, and twice the voltage.
+    let ohms = |r: f64| Impedance { r: Ohms(r), x: Ohms(0.0) };
+    let far = FeederImpedance {
+        cold: ohms(0.2),
+        running: ohms(0.25),
+        hot: ohms(0.3),
+        cold_loop: Some(ohms(0.5)),
+        hot_loop: Some(ohms(0.7)),
+    };
+    near(of(far).largest, 240.0 / libm::hypot(0.4, 0.1152));
+    near(of(far).smallest, least(0.7));
+}
+
 /// What stands between is not the feeder alone, or the way back is not known: the board states its own then.
 #[rstest::rstest]
 #[case::behind_a_transformer(
