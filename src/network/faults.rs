@@ -9,7 +9,7 @@ use crate::basis::{Basis, TransformerBasis};
 use crate::finding::{Finding, codes};
 use crate::network::connected::{Connected, Running};
 use crate::network::feeders::FeederImpedance;
-use crate::network::tree::{Parent, Tree, place};
+use crate::network::tree::{Node, Parent, Tree, place};
 use crate::network::voltages::Voltage;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts, round_to};
 use crate::record::Record;
@@ -125,7 +125,10 @@ pub fn of(ask: &Ask<'_>) -> Faults {
         levels.push(board.in_order(level, record));
     }
     sources_that_feed_nothing(ask, &mut findings);
-    if levels.iter().any(|own| own.largest_path.is_some() || own.smallest_path.is_some()) {
+    let by_winding = |(own, node): (&FaultLevel, &Node)| node.phases == 1 && node.transformer.is_some() && own.largest.is_some();
+    if levels.iter().any(|own| own.largest_path.is_some() || own.smallest_path.is_some())
+        || levels.iter().zip(&ask.tree.nodes).any(by_winding)
+    {
         findings.extend(from_memory(ask.book));
     }
     Faults { levels, records, findings }
