@@ -383,7 +383,8 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
             .reference("440.4(B), 110.3(B)"),
         );
     }
-    let Some((full_load, source)) = stated(machine, computed(machine, record)) else {
+    let computed = computed(machine, record);
+    let Some((full_load, source)) = stated(machine, computed) else {
         record.find(no_current(machine, load));
         return None;
     };
@@ -391,6 +392,7 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
         full_load,
         source,
         nameplate: machine.nameplate,
+        computed,
         conductor: machine.minimum_ampacity.map_or(full_load, |marked| marked.max(full_load)),
         protection: full_load,
         overload: full_load,
