@@ -88,6 +88,7 @@ codes! {
     I436_METHOD_FIGURE, "I436", Warning, "a figure in the cell of a starting method that was not read";
     I437_STARTER_BY_OTHERS, "I437", Warning, "a remark that leaves the starter to others, in a row that names its method";
     I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
+    I439_NEUTRAL_NAMED, "I439", Note, "a supply that names a neutral, and what is made of it";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

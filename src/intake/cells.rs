@@ -21,6 +21,7 @@ pub(super) enum Note {
     Percent,
     AsText,
     ClassUnknown,
+    Neutral,
 }
 
 /// What a cell gave.
