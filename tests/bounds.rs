@@ -128,15 +128,18 @@ fn a_figure_without_end_is_told_in_words(#[case] book: &str, #[case] rows: &str,
 }
 
 /// The trial of a finished circuit (V...) disagreed with rows that are right: equipment by its horsepower alone, and a type of
-/// co-ordination that is wanted where less is tested and the fault current is unknown.
+/// co-ordination that is wanted where less is tested and the fault current is unknown; equipment that draws more than it is marked with;
+/// six leads of a part winding on a system with a neutral.
 #[rstest::rstest]
-#[case::packaged("packaged,contactor,")]
-#[case::supply_only("packaged,feeder,")]
-#[case::less_co_ordination("motor,star-delta,type-2")]
-#[case::two_speeds("motor,two-speed-separate,type-2")]
+#[case::packaged("packaged,contactor,,,")]
+#[case::supply_only("packaged,feeder,,,")]
+#[case::marked_with_less("packaged,feeder,,15,")]
+#[case::less_co_ordination("motor,star-delta,type-2,,")]
+#[case::two_speeds("motor,two-speed-separate,type-2,,")]
+#[case::a_neutral_beside_six_leads("motor,part-winding,,,3L+N")]
 fn no_right_row_is_rejected_by_its_own_trial(#[case] row: &str) {
     let schedule = format!(
-        "tag,rated_power_hp,rated_power_low_hp,voltage_v,phases,cable_length_ft,load_kind,starting_method,coordination\nA,20,10,460,3,140,{row}\n"
+        "tag,rated_power_hp,rated_power_low_hp,voltage_v,phases,cable_length_ft,load_kind,starting_method,coordination,minimum_circuit_ampacity_a,connection\nA,20,10,460,3,140,{row}\n"
     );
     let (_, folder) = size(&schedule, "nec");
     let own = &design(&folder.path().join("out"))["circuits"][0];

@@ -154,6 +154,10 @@ codes! {
     R213_DEVICE_BELOW_AMPACITY, "R213", Warning, "no standard rating between the marked circuit ampacity and the marked maximum";
     R214_OVERLOAD_BY_TABLE, "R214", Note, "an overload setting without the nameplate current by which it must go";
     R215_CODE_LETTER_OPEN, "R215", Warning, "a code letter without an upper end of the locked-rotor current";
+    R217_RATED_LOAD, "R217", Error, "a hermetic motor-compressor whose rated-load current is missing or contradicts another";
+    R219_LOCKED_ROTOR_MISSING, "R219", Warning, "a hermetic motor-compressor without its locked-rotor current";
+    R221_COMPRESSOR_METHOD, "R221", Warning, "a hermetic motor-compressor behind a starter for which no clause was put to use";
+    R223_NO_EQUIVALENT, "R223", Warning, "a hermetic motor-compressor for which no equivalent horsepower is found";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";

@@ -166,6 +166,8 @@ fn open_value(spec: &FieldSpec, seen: &str) -> Given {
             | F::Supply
             | F::Phases
             | F::FullLoadCurrentA
+            | F::RatedLoadCurrentA
+            | F::BranchSelectionCurrentA
             | F::MinimumCircuitAmpacityA
             | F::MaximumProtectionA
             | F::StartingMethod

@@ -21,7 +21,11 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, se
         F::EfficiencyPct => efficiency(spec, cell, seen),
         F::PowerFactor => power_factor(spec, unit, cell, seen),
         F::Poles => poles(spec, cell, seen),
-        F::FullLoadCurrentA | F::MinimumCircuitAmpacityA | F::MaximumProtectionA => current(spec, cell, seen),
+        F::FullLoadCurrentA
+        | F::RatedLoadCurrentA
+        | F::BranchSelectionCurrentA
+        | F::MinimumCircuitAmpacityA
+        | F::MaximumProtectionA => current(spec, cell, seen),
         F::CableLengthM => length(spec, unit, cell, seen),
         F::AmbientC => ambient(spec, unit, cell, seen),
         F::Quantity => quantity(spec, cell, seen),
@@ -127,7 +131,12 @@ fn bounds(field: Field) -> (f64, f64) {
         F::RatedPowerKw | F::AbsorbedPowerKw | F::RatedPowerLowKw => (0.005, 5_000.0),
         F::RatedPowerHp | F::RatedPowerLowHp | F::RatedPowerKva => (0.005, 7_000.0),
         F::VoltageV => (12.0, 1_000.0),
-        F::FullLoadCurrentA | F::MinimumCircuitAmpacityA | F::MaximumProtectionA | F::FullLoadCurrentLowA => (0.01, 10_000.0),
+        F::FullLoadCurrentA
+        | F::RatedLoadCurrentA
+        | F::BranchSelectionCurrentA
+        | F::MinimumCircuitAmpacityA
+        | F::MaximumProtectionA
+        | F::FullLoadCurrentLowA => (0.01, 10_000.0),
         F::PowerFactor => (0.05, 1.0),
         F::ServiceFactor => (1.0, 2.0),
         F::StartsPerHour => (1e-6, 3_600.0),
