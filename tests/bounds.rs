@@ -1,5 +1,5 @@
-//! Numbers at the bounds of their columns, sized by the program as a user runs it: no panic, no number without end in any output, and
-//! what is written is read back. And rows whose own trial once disagreed with them.
+//! Numbers at the bounds of their columns and beyond those of a catalogue, sized by the program as a user runs it: no panic, no number
+//! without end in any output, and what is written is read back. And rows whose own trial once disagreed with them.
 
 mod common;
 
@@ -144,4 +144,58 @@ fn no_right_row_is_rejected_by_its_own_trial(#[case] row: &str) {
     let (_, folder) = size(&schedule, "nec");
     let own = &design(&folder.path().join("out"))["circuits"][0];
     assert_ne!(own["status"], "not-sized", "{:#}", own["findings"]);
+}
+
+/// The built-in range with every figure of a column replaced.
+fn range_with(folder: &Path, family: &str, heading: &str, figure: &str) {
+    let exported = run_in(folder, &["catalogue", "export", "--rules", "iec", "--out", "range"]);
+    assert_eq!(exported.status, 0, "{}", exported.stderr);
+    let path = folder.join("range").join(family);
+    let text = std::fs::read_to_string(&path).expect("a family");
+    let (comments, rows): (Vec<&str>, Vec<&str>) = text.lines().partition(|line| line.starts_with('#'));
+    let rows = rows.join("\n");
+    let mut reader = csv::Reader::from_reader(rows.as_bytes());
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let head = reader.headers().expect("headings").clone();
+    let at = head.iter().position(|own| own == heading).expect("the column");
+    writer.write_record(&head).expect("a row");
+    for row in reader.records().map(|own| own.expect("a row")) {
+        writer.write_record(row.iter().enumerate().map(|(own, cell)| if own == at { figure } else { cell })).expect("a row");
+    }
+    let rows = String::from_utf8(writer.into_inner().expect("rows")).expect("text");
+    std::fs::write(&path, format!("{}\n{rows}", comments.join("\n"))).expect("a file");
+}
+
+/// A catalogue is an input like any other: a slip of its counts once filled the memory or overflowed, one of its figures ended in a
+/// design.json that could not be read back.
+#[rstest::rstest]
+#[case::contacts("contactors.csv", "aux_no", "4294967295")]
+#[case::closed_contacts("contactors.csv", "aux_nc", "4294967295")]
+#[case::places("contactors.csv", "side_places", "4294967295")]
+#[case::contacts_of_a_block("accessories.csv", "no", "4294967295")]
+#[case::loss("contactors.csv", "loss_w", "1e308")]
+#[case::pick_up("contactors.csv", "coil_ac_pick_up_va", "1e308")]
+#[case::tiny("contactors.csv", "ac3_440_a", "1e-300")]
+#[case::drive("drives.csv", "input_a", "1e18")]
+fn a_figure_that_no_data_sheet_states_is_refused_at_its_cell(#[case] family: &str, #[case] heading: &str, #[case] figure: &str) {
+    let folder = folder_with("loads.csv", common::PLAIN.as_bytes());
+    range_with(folder.path(), family, heading, figure);
+    let run = run_in(folder.path(), &["size", "loads.csv", "--rules", "iec", "--catalogue", "range", "--out", "out"]);
+    assert_eq!(run.status, 2, "{}", run.stderr);
+    assert!(run.stderr.contains(&format!("{heading} is {figure}")) && run.stderr.contains(family), "{}", run.stderr);
+    assert!(!folder.path().join("out").exists(), "nothing is written");
+}
+
+/// An earlier design.json is one as well.
+#[test]
+fn a_design_with_a_quantity_that_no_row_may_state_is_refused() {
+    let (_, folder) = size(common::PLAIN, "iec");
+    let text = std::fs::read_to_string(folder.path().join("out/design.json")).expect("the design");
+    let altered = text.replacen("\"quantity\": 1,", "\"quantity\": 4294967295,", 1);
+    assert_ne!(altered, text);
+    std::fs::write(folder.path().join("altered.json"), altered).expect("a file");
+    for pair in [["altered.json", "out/design.json"], ["out/design.json", "altered.json"]] {
+        let run = run_in(folder.path(), &["compare", pair[0], pair[1]]);
+        assert!(run.status == 2 && run.stderr.contains("4294967295") && run.stderr.contains("altered.json"), "{}", run.stderr);
+    }
 }
