@@ -199,3 +199,14 @@ fn a_design_with_a_quantity_that_no_row_may_state_is_refused() {
         assert!(run.status == 2 && run.stderr.contains("4294967295") && run.stderr.contains("altered.json"), "{}", run.stderr);
     }
 }
+
+/// A board whose feed nobody knows has no phases of the supply: network and trial once differed there (V703, V704, V855).
+#[test]
+fn a_board_of_unknown_feed_is_tried_as_it_was_worked_out() {
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 1\n[[board]]\nname = \"MCC-0\"\nfed_from = \"T9\"\n\
+        [[board]]\nname = \"MCC-1\"\nfed_from = \"MCC-0\"\nfeeder_length_m = 40\nfeeder_conductor = \"95 mm2 copper xlpe\"\n";
+    let schedule = "tag,board,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nA,MCC-1,15,400,3,direct,40\nB,MCC-0,55,400,3,direct,60\n";
+    let design = common::design_of(schedule, basis);
+    let all: Vec<&str> = design.findings.iter().map(|own| own.code.as_str()).collect();
+    assert!(all.contains(&"B101") && !all.iter().any(|code| code.starts_with('V')), "{all:?}");
+}
