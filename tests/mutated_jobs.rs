@@ -15,7 +15,8 @@ use motorwright::project::{self, Options};
 use motorwright::report::output;
 
 /// Numbers where a value, a factor or a length may stand.
-const NUMBERS: &[&str] = &["0", "-1", "1e-9", "1e9", "1e308", "0.5", "3", "99999", "nan", "inf", "\"\"", "true", "[]", "null"];
+const NUMBERS: &[&str] =
+    &["0", "-1", "1e-9", "1e9", "1e308", "0.5", "3", "99999", "4294967295", "nan", "inf", "\"\"", "true", "[]", "null"];
 
 /// What turns a number into another.
 const FACTORS: &[f64] = &[0.0, 0.1, 0.5, 0.9, 2.0, 10.0, 100.0, -1.0];

@@ -426,21 +426,61 @@ impl Sheet<'_> {
         None
     }
 
-    /// No figure of a catalogue is below zero or without end.
+    /// No figure of a catalogue is below zero, without end, or so large or small that it can only be a slip.
     fn plausible_numbers<R: Row>(&self, findings: &mut Vec<Finding>) {
         for (heading, text) in self.header.iter().zip(self.record.iter()) {
             let Ok(value) = text.parse::<f64>() else { continue };
-            if TEXTS.contains(&heading) || (value.is_finite() && value >= 0.0) {
+            let most = largest(heading);
+            if TEXTS.contains(&heading) || value == 0.0 || (SMALLEST..=most).contains(&value) {
                 continue;
             }
+            let what = if value.is_finite() && value > 0.0 {
+                format!("{heading} is {text}; it is 0 or a figure from {SMALLEST} to {most}")
+            } else {
+                format!("{heading} is {text}; it is a figure of 0 or more")
+            };
             findings.push(
-                Finding::new(&K105_RATING, format!("{heading} is {text}; it is a figure of 0 or more"))
+                Finding::new(&K105_RATING, what)
                     .at(self.place(heading))
                     .cure("write the figure of the data sheet; leave the cell empty if none is declared"),
             );
         }
     }
 }
+
+/// Smallest figure that a data sheet may state, whatever its unit; with [`largest`] it catches slips of the hand and keeps sums and
+/// products of figures finite. Common practice, no source.
+const SMALLEST: f64 = 1e-6;
+
+/// Largest figure below a heading: of what is counted a thousand, of let-through energy the most that a fuse has, else a milliard.
+fn largest(heading: &str) -> f64 {
+    match heading {
+        _ if COUNTS.contains(&heading) => 1_000.0,
+        _ if heading.ends_with("_a2s") => 1e12,
+        _ => 1e9,
+    }
+}
+
+/// Columns that count poles, contacts, places and the like.
+const COUNTS: &[&str] = &[
+    "aux_front_contacts",
+    "aux_nc",
+    "aux_no",
+    "aux_places",
+    "aux_side_contacts",
+    "contacts_no",
+    "cores",
+    "dc_aux_nc_most",
+    "nc",
+    "no",
+    "phases",
+    "poles",
+    "rows",
+    "side_places",
+    "terminal_conductors",
+    "transformer_count",
+    "ways",
+];
 
 /// Columns that hold text even where it looks like a number.
 const TEXTS: &[&str] = &[

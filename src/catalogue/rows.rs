@@ -516,7 +516,7 @@ impl Row for AccessoryPart {
     fn order(&self) -> Vec<f64> {
         vec![
             place_in(ACCESSORY_KINDS, &self.kind),
-            f64::from(self.no + self.nc),
+            f64::from(self.no) + f64::from(self.nc),
             self.width_mm,
             self.min_voltage_v.unwrap_or(0.0),
             self.current_a.unwrap_or(0.0),

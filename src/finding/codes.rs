@@ -88,6 +88,7 @@ codes! {
     I436_METHOD_FIGURE, "I436", Warning, "a figure in the cell of a starting method that was not read";
     I437_STARTER_BY_OTHERS, "I437", Warning, "a remark that leaves the starter to others, in a row that names its method";
     I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
+    I439_NEUTRAL_NAMED, "I439", Note, "a supply that names a neutral, and what is made of it";
     I450_SHEET_LEFT_OUT, "I450", Warning, "a sheet with headings of a schedule that was left out, because others were asked for";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
@@ -155,6 +156,10 @@ codes! {
     R213_DEVICE_BELOW_AMPACITY, "R213", Warning, "no standard rating between the marked circuit ampacity and the marked maximum";
     R214_OVERLOAD_BY_TABLE, "R214", Note, "an overload setting without the nameplate current by which it must go";
     R215_CODE_LETTER_OPEN, "R215", Warning, "a code letter without an upper end of the locked-rotor current";
+    R217_RATED_LOAD, "R217", Error, "a hermetic motor-compressor whose rated-load current is missing or contradicts another";
+    R219_LOCKED_ROTOR_MISSING, "R219", Warning, "a hermetic motor-compressor without its locked-rotor current";
+    R221_COMPRESSOR_METHOD, "R221", Warning, "a hermetic motor-compressor behind a starter for which no clause was put to use";
+    R223_NO_EQUIVALENT, "R223", Warning, "a hermetic motor-compressor for which no equivalent horsepower is found";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";

@@ -21,6 +21,7 @@ pub(super) enum Note {
     Percent,
     AsText,
     ClassUnknown,
+    Neutral,
 }
 
 /// What a cell gave.
@@ -165,6 +166,8 @@ fn open_value(spec: &FieldSpec, seen: &str) -> Given {
             | F::Supply
             | F::Phases
             | F::FullLoadCurrentA
+            | F::RatedLoadCurrentA
+            | F::BranchSelectionCurrentA
             | F::MinimumCircuitAmpacityA
             | F::MaximumProtectionA
             | F::StartingMethod

@@ -28,10 +28,23 @@ pub(super) enum Reading {
     Two(f64, f64, Option<Unit>),
     /// The same power in two units.
     Both((f64, Unit), (f64, Unit)),
+    /// One value and another in brackets behind it, of which one alone has a unit: the other has that of the column.
+    Beside((f64, Option<Unit>), (f64, Option<Unit>)),
     /// About, at most, from to: not a value that can be worked with.
     Vague,
     /// Several motors or several ratings in one cell.
     Several,
+}
+
+impl Reading {
+    /// Values of two speeds, the higher first, where the reading may be theirs.
+    pub(super) fn speeds(&self) -> Option<(f64, f64, Option<Unit>)> {
+        match *self {
+            Self::Two(high, low, unit) => Some((high, low, unit)),
+            Self::Beside((one, unit), (two, other)) => Some((one.max(two), one.min(two), unit.or(other))),
+            _ => None,
+        }
+    }
 }
 
 /// Reads one number and tells whether thousands were grouped.
@@ -247,6 +260,21 @@ pub(super) fn is_usual_fraction(above: u16, below: u16) -> bool {
     }
 }
 
+/// One of two values in a cell: a number or a fraction, with or without a unit.
+fn part(text: &str) -> Option<(f64, Option<Unit>)> {
+    if let Some((value, unit)) = fraction(text) {
+        return Some((value, unit));
+    }
+    let (front, unit) = split_unit(text);
+    number(front).ok().filter(|_| front.len() == text.len() || unit.is_some()).map(|(value, _)| (value, unit))
+}
+
+/// Two bare values with a stroke between them, in their order: `15/20`, `5.5 / 7-1/2`. A stroke of a fraction parts nothing.
+pub(super) fn pair(text: &str) -> Option<(f64, f64)> {
+    let bare = |text: &str| part(text.trim()).filter(|(value, unit)| *value > 0.0 && unit.is_none()).map(|(value, _)| value);
+    text.match_indices('/').find_map(|(at, mark)| Some((bare(&text[..at])?, bare(&text[at + mark.len()..])?)))
+}
+
 /// Two values in one cell, or several motors.
 fn several(text: &str) -> Option<Reading> {
     let lower = text.to_lowercase();
@@ -266,26 +294,22 @@ fn several(text: &str) -> Option<Reading> {
     if counted || times {
         return Some(Reading::Several);
     }
-    let (first, second) = match text.split_once('(') {
-        Some((first, rest)) if rest.ends_with(')') => (first.trim(), rest.trim_end_matches(')').trim()),
-        _ => text.split_once('/').map(|(first, second)| (first.trim(), second.trim()))?,
+    let bracketed = text.split_once('(').filter(|(_, rest)| rest.ends_with(')'));
+    let (first, second) = match bracketed {
+        Some((first, rest)) => (first.trim(), rest.trim_end_matches(')').trim()),
+        None => text.split_once('/').map(|(first, second)| (first.trim(), second.trim()))?,
     };
-    if lower.contains("vac") || text.matches('/').count() > 1 {
+    let strokes = if bracketed.is_some() { 0 } else { text.matches('/').count() };
+    if lower.contains("vac") || strokes > 1 {
         return first.starts_with(|c: char| c.is_ascii_digit()).then_some(Reading::Several);
     }
-    let part = |text: &str| {
-        if let Some((value, unit)) = fraction(text) {
-            return Some((value, unit));
-        }
-        let (front, unit) = split_unit(text);
-        number(front).ok().filter(|_| front.len() == text.len() || unit.is_some()).map(|(value, _)| (value, unit))
-    };
     let ((one, unit_of_one), (two, unit_of_two)) = (part(first)?, part(second)?);
     if one <= 0.0 || two <= 0.0 {
         return None;
     }
     match (unit_of_one, unit_of_two) {
         (Some(a), Some(b)) if a != b => Some(Reading::Both((one, a), (two, b))),
+        (Some(_), None) | (None, Some(_)) if bracketed.is_some() => Some(Reading::Beside((one, unit_of_one), (two, unit_of_two))),
         (Some(unit), None) | (None | Some(_), Some(unit)) => Some(Reading::Two(one.max(two), one.min(two), Some(unit))),
         (None, None) => Some(Reading::Two(one.max(two), one.min(two), None)),
     }

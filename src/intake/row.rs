@@ -22,6 +22,8 @@ pub(super) struct Beside {
     pub(super) reverses: Option<usize>,
     /// Ticked columns with their methods.
     pub(super) ticked: Vec<(usize, &'static str)>,
+    /// How the load is connected by the neutral that its supply names.
+    pub(super) neutral: Option<Arc<Entry>>,
     /// A power or method that is open or could not be read, so that nothing is missing.
     pub(super) power_said: bool,
     tag_said: bool,
@@ -266,6 +268,10 @@ impl<'a> Table<'a> {
         }
         for (field, value) in given.values {
             let entry = Arc::new(Entry { value, column: index(column.index), text: fold::tidy(seen).into() });
+            if field == Field::Connection && column.spec.field != field {
+                beside.neutral = Some(entry);
+                continue;
+            }
             self.put_value(load, field, &entry);
             values.push((field, entry));
         }

@@ -1,6 +1,6 @@
 //! What only a row as a whole says: one method, one power, the kind of load, and what is missing.
 
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 use super::methods;
 use super::row::{Beside, is_power};
@@ -18,6 +18,11 @@ const MISMATCH: f64 = 0.05;
 /// Neighbours among the standard outputs in kilowatts and horsepower that differ by more and still are one motor.
 static STANDARD_PAIRS: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| tables::rows(include_str!("tables/power-pairs.csv")));
 
+/// Whether two powers in kilowatts are one within the rounding of standard outputs.
+pub(super) fn one_power(one: f64, other: f64) -> bool {
+    (one - other).abs() <= MISMATCH * one.max(other)
+}
+
 impl Table<'_> {
     /// Holds the values of a row against each other.
     pub(super) fn settle(&mut self, load: &mut Load, beside: &Beside, row: Row<'_>) {
@@ -27,6 +32,7 @@ impl Table<'_> {
         self.settle_powers(load);
         self.settle_packaged(load);
         self.kind_of_load(load, row);
+        settle_neutral(load, beside);
         self.missing_power(load, beside);
     }
 
@@ -107,7 +113,7 @@ impl Table<'_> {
                     column,
                     &seen,
                     what,
-                    "enter one value, or name the method of a two-speed motor",
+                    "enter one value, or name the method of a two-speed motor; one power in two units bears both: 15 kW (20 hp)",
                 );
             }
             None if two && load.number(Field::RatedPowerLowKw).or(load.number(Field::RatedPowerLowHp)).is_none() => {
@@ -159,8 +165,7 @@ impl Table<'_> {
             return;
         };
         let converted = horsepower * KILOWATTS_PER_HORSEPOWER;
-        let standard = STANDARD_PAIRS.contains(&(kilowatts, horsepower));
-        if standard || (kilowatts - converted).abs() <= MISMATCH * kilowatts.max(converted) {
+        if STANDARD_PAIRS.contains(&(kilowatts, horsepower)) || one_power(kilowatts, converted) {
             return;
         }
         let place = load.place_of(Field::RatedPowerHp);
@@ -244,6 +249,16 @@ impl Table<'_> {
             what,
             "enter the rated power; remove the row if it is no load",
         );
+    }
+}
+
+/// A neutral that the supply names goes to the load, unless a column of its own says how it is connected. A motor of three phases has
+/// none: there the text speaks of the system.
+fn settle_neutral(load: &mut Load, beside: &Beside) {
+    let Some(entry) = beside.neutral.as_ref().filter(|_| !load.has(Field::Connection)) else { return };
+    let motor = load.text(Field::LoadKind).is_none_or(|kind| kind == "motor");
+    if !motor || load.count(Field::Phases) == Some(1) {
+        load.share(Field::Connection, Arc::clone(entry));
     }
 }
 

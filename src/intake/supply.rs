@@ -13,6 +13,8 @@ pub(super) struct Supply {
     pub(super) frequency: Option<f64>,
     /// The voltage was in kilovolts.
     pub(super) kilovolts: bool,
+    /// A neutral stands with the phases.
+    pub(super) neutral: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,14 +30,16 @@ enum Mark {
 /// Reads a supply; `kilovolts` where the heading says so. `None` where it is not understood.
 pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     let text = super::fold::tidy(text).to_lowercase();
-    let numbers = numbers(&without_tolerances(&text))?;
-    let mut found = Supply::default();
+    let text = without_tolerances(&text);
+    let numbers = numbers(&text)?;
+    let mut found = Supply { neutral: names_neutral(&text), ..Supply::default() };
     let mut voltages: Vec<f64> = Vec::new();
     let lone = numbers.len() == 1;
     for (number, mark) in numbers {
         let whole = number.fract() == 0.0;
         match mark {
-            Mark::Wires => {}
+            // Four wires of three phases are those and the neutral; a fifth is the earth.
+            Mark::Wires => found.neutral |= number >= 4.0,
             Mark::Volts => voltages.push(number),
             Mark::Kilovolts => {
                 found.kilovolts = true;
@@ -61,18 +65,84 @@ pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     Some(found)
 }
 
-/// The text without what stands behind `±` or `+/-`: a tolerance says nothing about the system, but what follows it may.
+/// Phases with neutral and earth and without a voltage: `3P+N`, `3Ph+N`, `3~/N/PE`, `3 ph 4 w`. `None` where it is not understood.
+pub(super) fn conductors(text: &str) -> Option<Supply> {
+    const PHASES: [&str; 8] = ["phases", "phase", "phs", "ph", "p", "l", "o", ""];
+    let key = super::fold::key(text);
+    let (phases, rest) =
+        [("3", 3.0), ("1", 1.0)].into_iter().find_map(|(digit, count)| Some((count, key.strip_prefix(digit)?)))?;
+    let neutral = PHASES.iter().filter_map(|word| rest.strip_prefix(word)).find_map(|left| match (left, phases == 3.0) {
+        ("" | "pe" | "e", _) | ("3w" | "3wire" | "3wires", true) => Some(false),
+        ("n" | "npe" | "ne", _) | ("4w" | "4wire" | "4wires" | "5w" | "5wire" | "5wires", true) => Some(true),
+        _ => None,
+    })?;
+    Some(Supply { phases: Some(phases), neutral, ..Supply::default() })
+}
+
+/// `3/N/PE ~ 400 V`, `3N~ 400 V`: a letter N by itself, as IEC 61293 marks a supply with a neutral.
+fn names_neutral(text: &str) -> bool {
+    text.split(|letter: char| !letter.is_alphabetic()).any(|word| matches!(word, "n" | "npe"))
+}
+
+/// Largest tolerance of a voltage, in per cent: IEC 60038 and IEC 60034-1 know 10 %, and more on one side is written for batteries and
+/// generators. What is larger is no tolerance: common practice, no source.
+const LARGEST_TOLERANCE: f64 = 25.0;
+
+/// The text without its tolerances (`±10 %`, `+/-10 V`, `+10/-15 %`, `+10 % -15 %`, `-10 %`): they say nothing about the system, but what
+/// follows them may.
 fn without_tolerances(text: &str) -> String {
-    let text = text.replace("+/-", "±");
-    let mut pieces = text.split('±');
-    let mut left = pieces.next().unwrap_or_default().to_owned();
-    for piece in pieces {
-        let figure = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');
-        let behind = piece.trim_start().trim_start_matches(figure).trim_start();
-        left.push(' ');
-        left.push_str(behind.strip_prefix('%').unwrap_or(behind));
+    let text = text.replace("+/-", "±").replace(['–', '−'], "-");
+    let mut left = String::with_capacity(text.len());
+    let mut rest = text.as_str();
+    while let Some(at) = rest.find(['±', '+', '-']) {
+        let (before, sign) = rest.split_at(at);
+        left.push_str(before);
+        match tolerance(sign) {
+            Some(behind) => {
+                left.push(' ');
+                rest = behind;
+            }
+            None => {
+                let (mark, behind) = sign.split_at(sign.chars().next().map_or(0, char::len_utf8));
+                left.push_str(mark);
+                rest = behind;
+            }
+        }
     }
+    left.push_str(rest);
     left
+}
+
+/// What stands behind a tolerance that begins with its sign; `None` where it is none.
+fn tolerance(text: &str) -> Option<&str> {
+    if let Some(behind) = text.strip_prefix('±') {
+        let figure = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');
+        let behind = behind.trim_start().trim_start_matches(figure).trim_start();
+        return Some(behind.strip_prefix('%').unwrap_or(behind));
+    }
+    let (sign, own, behind) = signed(text)?;
+    let next = behind.trim_start();
+    let other = next.strip_prefix(['/', ',', ';']).unwrap_or(next).trim_start();
+    match signed(other) {
+        Some((other, Some(_), behind)) if other != sign => Some(behind),
+        _ => own.filter(|unit| *unit == '%').map(|_| behind),
+    }
+}
+
+/// Sign and unit of a figure of a tolerance, and what stands behind it.
+fn signed(text: &str) -> Option<(char, Option<char>, &str)> {
+    let sign = text.chars().next().filter(|sign| matches!(sign, '+' | '-'))?;
+    let figure = text[sign.len_utf8()..].trim_start();
+    let end = figure.find(|letter: char| !(letter.is_ascii_digit() || letter == '.')).unwrap_or(figure.len());
+    let (digits, behind) = figure.split_at(end);
+    digits.parse::<f64>().ok().filter(|number| *number <= LARGEST_TOLERANCE)?;
+    let unit = behind.trim_start().chars().next().filter(|unit| matches!(unit, '%' | 'v'));
+    let after = unit.map_or(behind, |_| &behind.trim_start()[1..]);
+    // `+10 volt` and `+10 vac` are no tolerances.
+    if unit == Some('v') && after.starts_with(char::is_alphabetic) {
+        return None;
+    }
+    Some((sign, unit, after))
 }
 
 fn put(place: &mut Option<f64>, number: f64) -> Option<()> {
@@ -189,6 +259,14 @@ mod tests {
     #[case::tolerance_before_the_phases("230V ±10%, 1ph, 50Hz", Some(230.0), Some(1.0), Some(50.0))]
     #[case::two_tolerances("415V ±6%, 3Ph, 60Hz ±2%", Some(415.0), Some(3.0), Some(60.0))]
     #[case::tolerance_in_volts("230 V +/-10 V 1 ph", Some(230.0), Some(1.0), None)]
+    #[case::two_sided_tolerance("400 V +10/-15 %", Some(400.0), None, None)]
+    #[case::two_sided_of_a_pair("230/400 V +6/-10%", Some(400.0), None, None)]
+    #[case::two_sided_each_with_its_unit("400 V +10%, -15%, 3ph, 50 Hz", Some(400.0), Some(3.0), Some(50.0))]
+    #[case::two_sided_apart("690 V + 5 % - 10 %", Some(690.0), None, None)]
+    #[case::two_sided_in_brackets("3~ 400 V (+10/-15%) 50 Hz", Some(400.0), Some(3.0), Some(50.0))]
+    #[case::the_lower_first("400 V -10 % / +6 %", Some(400.0), None, None)]
+    #[case::two_sided_in_volts("400 V +10/-15 V", Some(400.0), None, None)]
+    #[case::one_sided("400 V -10 %, 50 Hz", Some(400.0), None, Some(50.0))]
     #[case::kind_of_current("AC 400", Some(400.0), None, None)]
     #[case::pair("230/400", Some(400.0), None, None)]
     #[case::wye("480Y/277 V, 3 PH, 4 W", Some(480.0), Some(3.0), None)]
@@ -230,10 +308,45 @@ mod tests {
     #[case::odd_frequency("400/3/55")]
     #[case::words("lots")]
     #[case::seven_phases("400/7/50")]
-    #[case::two_sided_tolerance("400 V +10/-15 %")]
+    #[case::two_sided_without_a_unit("400+10/-15")]
+    #[case::no_tolerance("400 V +60 %")]
     #[case::phases_behind_a_tolerance("400 V ±10 %, 2 ph")]
     fn what_is_no_supply_of_alternating_current_is_refused(#[case] text: &str) {
         assert_eq!(supply(text, false), None);
+    }
+
+    /// IEC 61293, marking of a supply: `3/N/PE ~ 400/230 V 50 Hz`. The other spellings are common practice, no source.
+    #[rstest::rstest]
+    #[case::marking("3/N/PE ~ 50 Hz 400 V", true)]
+    #[case::close("3N~400V", true)]
+    #[case::one_phase("1/N/PE ~ 230 V", true)]
+    #[case::poles("3P+N 400V", true)]
+    #[case::four_wires("480Y/277 V, 3 PH, 4 W", true)]
+    #[case::without("3/PE ~ 50 Hz 690 V", false)]
+    #[case::three_wires("480 V 3 PH 3 W", false)]
+    #[case::nominal("3~ Un 400 V", false)]
+    fn a_neutral_beside_the_phases_is_seen(#[case] text: &str, #[case] neutral: bool) {
+        assert_eq!(supply(text, false).map(|own| own.neutral), Some(neutral));
+    }
+
+    #[rstest::rstest]
+    #[case("3P+N", Some((3.0, true)))]
+    #[case("3P+N+PE", Some((3.0, true)))]
+    #[case("3~/N/PE", Some((3.0, true)))]
+    #[case("3Ph+N", Some((3.0, true)))]
+    #[case("3L+N", Some((3.0, true)))]
+    #[case("3/N/PE ~", Some((3.0, true)))]
+    #[case("3ph 4w", Some((3.0, true)))]
+    #[case("3P+PE", Some((3.0, false)))]
+    #[case("3 + PE", Some((3.0, false)))]
+    #[case("3ph 3w", Some((3.0, false)))]
+    #[case("1P+N", Some((1.0, true)))]
+    #[case::two_phases("2P", None)]
+    #[case::neutral_and_earth_in_one("3PEN~", None)]
+    #[case::three_wires_of_one_phase("1ph 3w", None)]
+    #[case::nonsense("3P+X", None)]
+    fn phases_with_neutral_and_earth(#[case] text: &str, #[case] expected: Option<(f64, bool)>) {
+        assert_eq!(conductors(text).and_then(|own| Some((own.phases?, own.neutral))), expected);
     }
 
     #[test]
@@ -244,8 +357,8 @@ mod tests {
 
     proptest::proptest! {
         #[test]
-        fn never_panics(text in "[0-9vVpPhHzZ~ø/ .,kKyY±-]{0,20}") {
-            let _ = supply(&text, false);
+        fn never_panics(text in "[0-9vVpPhHzZ~ø/ .,kKyYnN%±+−-]{0,20}") {
+            let _ = (supply(&text, false), conductors(&text));
         }
     }
 }

@@ -9,6 +9,10 @@ pub(super) enum Unit {
     Watt,
     Horsepower,
     MetricHorsepower,
+    /// Two values in this order.
+    KilowattAndHorsepower,
+    /// Two values in this order.
+    HorsepowerAndKilowatt,
     Kilovoltampere,
     Kilovar,
     Volt,
@@ -42,6 +46,8 @@ impl Unit {
             Self::Watt => "W",
             Self::Horsepower => "hp",
             Self::MetricHorsepower => "metric horsepower",
+            Self::KilowattAndHorsepower => "kW/hp",
+            Self::HorsepowerAndKilowatt => "hp/kW",
             Self::Kilovoltampere => "kVA",
             Self::Kilovar => "kvar",
             Self::Volt => "V",
@@ -71,7 +77,16 @@ impl Unit {
         matches!(
             self,
             Self::Kilowatt | Self::Watt | Self::Horsepower | Self::MetricHorsepower | Self::Kilovoltampere | Self::Kilovar
-        )
+        ) || self.pair().is_some()
+    }
+
+    /// The units of two values, in the order of the heading that names them.
+    pub(super) fn pair(self) -> Option<[Self; 2]> {
+        match self {
+            Self::KilowattAndHorsepower => Some([Self::Kilowatt, Self::Horsepower]),
+            Self::HorsepowerAndKilowatt => Some([Self::Horsepower, Self::Kilowatt]),
+            _ => None,
+        }
     }
 }
 
@@ -96,6 +111,8 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
         "kw" | "kilowatt" | "kilowatts" => Unit::Kilowatt,
         "w" | "watt" | "watts" => Unit::Watt,
         "hp" | "horsepower" => Unit::Horsepower,
+        "kwhp" if text.contains('/') => Unit::KilowattAndHorsepower,
+        "hpkw" if text.contains('/') => Unit::HorsepowerAndKilowatt,
         "cv" | "ps" | "ch" => Unit::MetricHorsepower,
         "kva" => Unit::Kilovoltampere,
         "kvar" => Unit::Kilovar,

@@ -41,6 +41,12 @@ pub struct Machine {
     pub frequency_hz: f64,
     /// Rated current on the nameplate.
     pub nameplate: Option<Amperes>,
+    /// Rated-load current of a hermetic refrigerant motor-compressor.
+    pub rated_load: Option<Amperes>,
+    /// Its branch-circuit selection current, where one is marked.
+    pub selection: Option<Amperes>,
+    /// Its locked-rotor current, where it is stated.
+    pub locked_rotor: Option<Amperes>,
     /// Rated current at low speed on the nameplate.
     pub nameplate_low: Option<Amperes>,
     /// Efficiency, 0 to 1.

@@ -136,6 +136,7 @@ pub const SAY_WHAT_IT_DRAWS: &[Field] = &[
     Field::RatedPowerKva,
     Field::ReactivePowerKvar,
     Field::FullLoadCurrentA,
+    Field::RatedLoadCurrentA,
     Field::MinimumCircuitAmpacityA,
 ];
 
@@ -194,6 +195,8 @@ fields! {
     MotorVoltages, "motor_voltages", Kind::Text, "V", "voltages of the winding, such as 400/690";
     MotorLeads, "motor_leads", Kind::Count(3, 18), "", "leads brought out";
     FullLoadCurrentA, "full_load_current_a", Kind::Number(SOME, 100_000.0), "A", "rated current on the nameplate";
+    RatedLoadCurrentA, "rated_load_current_a", Kind::Number(SOME, 100_000.0), "A", "rated-load current of a hermetic refrigerant motor-compressor (RLA), instead of full_load_current_a";
+    BranchSelectionCurrentA, "branch_selection_current_a", Kind::Number(SOME, 100_000.0), "A", "branch-circuit selection current of a hermetic refrigerant motor-compressor (BCSC), where one is marked";
     EfficiencyPct, "efficiency_pct", Kind::Number(1.0, 100.0), "%", "efficiency at rated output";
     PowerFactor, "power_factor", Kind::Number(0.01, 1.0), "", "power factor at rated output";
     EfficiencyClass, "efficiency_class", Kind::Choice(EFFICIENCY_CLASS), "", "efficiency class";

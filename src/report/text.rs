@@ -2,7 +2,7 @@
 
 use super::columns::load as words;
 use super::columns::{accessories, contacts, frame_words, given_item, given_value, has_figures, has_margin, raceway_words};
-use super::words::{brief, clause, full, terms};
+use super::words::{brief, clause, full, terms, without_figure};
 use super::working::{Line, lines};
 use crate::design::{Check, Circuit, Contactor, ControlRun, Run, Verdict};
 use crate::finding::Finding;
@@ -300,7 +300,11 @@ fn check_line(check: &Check, subject: &str, units: Units) -> String {
             );
             let words = match both {
                 (Some(Measure::Size(value)), Some(Measure::Size(limit))) => format!("{value} against {limit}"),
-                (value, limit) => format!("{} against {} {unit}", show(value), show(limit)).trim_end().to_owned(),
+                (Some(value), Some(limit)) => format!("{} against {} {unit}", show(value), show(limit)).trim_end().to_owned(),
+                (None, Some(limit)) => {
+                    format!("{} against {} {unit}", without_figure(&check.unit), show(limit)).trim_end().to_owned()
+                }
+                (_, None) => without_figure(&check.unit).to_owned(),
             };
             let margin = check.margin_pct.filter(|_| has_margin(check));
             let margin = margin.map(|pct| format!(", margin {}", self::margin(pct))).unwrap_or_default();
@@ -315,11 +319,10 @@ fn check_line(check: &Check, subject: &str, units: Units) -> String {
     }
 }
 
-fn show(measure: Option<Measure>) -> String {
+fn show(measure: Measure) -> String {
     match measure {
-        Some(Measure::Number(value)) => number(value),
-        Some(Measure::Size(size)) => size,
-        None => String::new(),
+        Measure::Number(value) => number(value),
+        Measure::Size(size) => size,
     }
 }
 

@@ -332,6 +332,8 @@ pub enum Leaning<'a> {
     SlashRating,
     /// Equipment with a marking of its own.
     Packaged,
+    /// A hermetic refrigerant motor-compressor given as a motor.
+    Compressor,
     /// A part without a short-circuit rating of its own.
     UnmarkedPart,
     /// Inching and plugging.

@@ -20,6 +20,7 @@ pub mod feeder;
 pub mod figures;
 pub mod grounding;
 pub mod groups;
+pub mod hermetic;
 pub mod impedance;
 pub mod locked_rotor;
 pub mod need;

@@ -142,6 +142,12 @@ fn pick(units: Units, key: &str, place: usize) -> Option<Cow<'static, str>> {
     (!word.is_empty()).then_some(Cow::Borrowed(word))
 }
 
+/// What stands in the place of a figure that a failed check has not: a time without end, or a figure beyond what the tables list.
+#[must_use]
+pub fn without_figure(unit: &str) -> &'static str {
+    if unit == "s" { "never" } else { "more than the tables list" }
+}
+
 /// A canonical value for a narrow column, such as `star delta` or `wye-delta, open`.
 #[must_use]
 pub fn brief(units: Units, key: &str) -> Cow<'_, str> {

@@ -187,7 +187,13 @@ pub fn choose<'a>(
         record.find(
             Finding::new(
                 &codes::C202_NO_COORDINATION,
-                format!("{} is wanted, but no tested combination ties these devices together; no type is claimed", wanted.word()),
+                match chosen.coordination {
+                    "not-claimed" => format!(
+                        "{} is wanted, but no tested combination ties these devices together; no type is claimed",
+                        wanted.word()
+                    ),
+                    claimed => format!("{} is wanted, but the tested combination of these devices gives {claimed} alone", wanted.word()),
+                },
             )
             .at(case.place.clone())
             .cure(if devices.iter().any(|own| own.kind == "soft-starter") && wanted.word() == "type-2" {
@@ -197,8 +203,7 @@ pub fn choose<'a>(
             })
             .reference(tools.book.clause(Topic::Coordination)),
         );
-    }
-    if chosen.coordination != "not-claimed" && point.fault_max.is_none() {
+    } else if chosen.coordination != "not-claimed" && point.fault_max.is_none() {
         let because =
             "the combination is tested up to its conditional current; the largest fault current of the board is unknown";
         checks.push(not_checked("coordination", "", because, tools.book.clause(Topic::Coordination)));

@@ -36,8 +36,8 @@ pub fn at_most(name: &str, need: f64, capability: f64, unit: &str, reference: &s
     Check {
         name: name.to_owned(),
         subject: String::new(),
-        value: Some(need),
-        limit: Some(capability),
+        value: finite(need),
+        limit: finite(capability),
         unit: unit.to_owned(),
         passed: Some(fits(need, capability)),
         not_checked_because: None,
@@ -52,12 +52,12 @@ pub fn at_least(name: &str, value: f64, floor: f64, unit: &str, reference: &str)
     Check {
         name: name.to_owned(),
         subject: String::new(),
-        value: Some(value),
-        limit: Some(floor),
+        value: finite(value),
+        limit: finite(floor),
         unit: unit.to_owned(),
         passed: Some(fits(floor, value)),
         not_checked_because: None,
-        margin_pct: (floor != 0.0).then(|| 100.0 * (value - floor) / floor),
+        margin_pct: (floor != 0.0).then(|| 100.0 * (value - floor) / floor).and_then(finite),
         reference: reference.to_owned(),
     }
 }
@@ -141,7 +141,7 @@ pub fn sentence(check: &Check, units: Units) -> String {
     let show = |measure: Option<Measure>| match measure {
         Some(Measure::Number(number)) => format!("{}{unit}", crate::record::significant(number, 4)),
         Some(Measure::Size(size)) => size,
-        None => String::new(),
+        None => words::without_figure(&check.unit).to_owned(),
     };
     let subject = match (check.subject.as_str(), units) {
         ("", _) => String::new(),
@@ -149,7 +149,7 @@ pub fn sentence(check: &Check, units: Units) -> String {
         (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
     };
     // A value that failed from below stands against a floor.
-    let side = if check.value < check.limit { "at least" } else { "at most" };
+    let side = if check.value.is_some() && check.value < check.limit { "at least" } else { "at most" };
     format!(
         "{}{subject}: {} instead of {side} {}",
         words::brief(units, &check.name),
@@ -168,7 +168,13 @@ pub fn finding_of(check: &Check, place: &Place, units: Units) -> Finding {
 }
 
 fn margin(need: f64, capability: f64) -> Option<f64> {
-    (capability != 0.0).then(|| 100.0 * (capability - need) / capability)
+    (capability != 0.0).then(|| 100.0 * (capability - need) / capability).and_then(finite)
+}
+
+/// A figure as a check keeps it. What has no end, such as the trip time of a relay that does not trip, is no figure: a file can't hold
+/// it, and what is read back must be what was written.
+fn finite(number: f64) -> Option<f64> {
+    number.is_finite().then_some(number)
 }
 
 /// What a search over candidates gave.

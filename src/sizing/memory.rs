@@ -44,6 +44,9 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if case.machine.kind == LoadKind::Packaged {
         leaned.push(Leaning::Packaged);
     }
+    if case.machine.kind == LoadKind::Motor && case.machine.rated_load.is_some() {
+        leaned.push(Leaning::Compressor);
+    }
     if assembly.default_rating {
         leaned.push(Leaning::UnmarkedPart);
     }

@@ -118,7 +118,9 @@ fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
     });
-    found.unless(run.neutral_size.is_some() == facts.machine.neutral || run.role != "motor", &codes::V703_SIZE, || {
+    // Six leads go to windings, which have no neutral.
+    let neutral = facts.machine.neutral && !leads;
+    found.unless(run.neutral_size.is_some() == neutral || run.role != "motor", &codes::V703_SIZE, || {
         format!("whether the {} run has a neutral is not as the load is connected", run.role)
     });
     let device = facts.circuit.protection.as_ref().map(|own| (own.kind.as_str(), Amperes(own.rating_a)));

@@ -2,8 +2,9 @@
 
 use super::{Given, Note, Outcome, class, open_value};
 use crate::finding::codes;
-use crate::intake::numbers::{NumberError, Reading, reading};
-use crate::intake::supply::supply;
+use crate::intake::numbers::{NumberError, Reading, pair, reading};
+use crate::intake::settle::one_power;
+use crate::intake::supply::{self, Supply, supply};
 use crate::intake::units::{KILOWATTS_PER_HORSEPOWER, KILOWATTS_PER_METRIC_HORSEPOWER, Unit};
 use crate::intake::values::{self, Wrong, within};
 use crate::intake::{Cell, Content, dates, fold, text};
@@ -20,7 +21,11 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, se
         F::EfficiencyPct => efficiency(spec, cell, seen),
         F::PowerFactor => power_factor(spec, unit, cell, seen),
         F::Poles => poles(spec, cell, seen),
-        F::FullLoadCurrentA | F::MinimumCircuitAmpacityA | F::MaximumProtectionA => current(spec, cell, seen),
+        F::FullLoadCurrentA
+        | F::RatedLoadCurrentA
+        | F::BranchSelectionCurrentA
+        | F::MinimumCircuitAmpacityA
+        | F::MaximumProtectionA => current(spec, cell, seen),
         F::CableLengthM => length(spec, unit, cell, seen),
         F::AmbientC => ambient(spec, unit, cell, seen),
         F::Quantity => quantity(spec, cell, seen),
@@ -126,7 +131,12 @@ fn bounds(field: Field) -> (f64, f64) {
         F::RatedPowerKw | F::AbsorbedPowerKw | F::RatedPowerLowKw => (0.005, 5_000.0),
         F::RatedPowerHp | F::RatedPowerLowHp | F::RatedPowerKva => (0.005, 7_000.0),
         F::VoltageV => (12.0, 1_000.0),
-        F::FullLoadCurrentA | F::MinimumCircuitAmpacityA | F::MaximumProtectionA | F::FullLoadCurrentLowA => (0.01, 10_000.0),
+        F::FullLoadCurrentA
+        | F::RatedLoadCurrentA
+        | F::BranchSelectionCurrentA
+        | F::MinimumCircuitAmpacityA
+        | F::MaximumProtectionA
+        | F::FullLoadCurrentLowA => (0.01, 10_000.0),
         F::PowerFactor => (0.05, 1.0),
         F::ServiceFactor => (1.0, 2.0),
         F::StartsPerHour => (1e-6, 3_600.0),
@@ -170,7 +180,11 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
     let column = unit.filter(|unit| unit.is_power()).unwrap_or(own);
     let mut given = Given::default();
     let bad = || not_a_number(spec, seen, NumberError::Bad);
-    let parts: Vec<(f64, Unit, bool)> = match figure(spec, cell, seen, &mut given.notes)? {
+    let read = match column.pair() {
+        Some(units) => below_a_pair(spec, units, cell, seen, &mut given.notes)?,
+        None => figure(spec, cell, seen, &mut given.notes)?,
+    };
+    let parts: Vec<(f64, Unit, bool)> = match read {
         Reading::One(value, unit, _) => vec![(value, unit.unwrap_or(column), false)],
         Reading::Fraction(value, unit) => {
             let unit = unit.unwrap_or(column);
@@ -184,15 +198,23 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
             vec![(high, unit.unwrap_or(column), false), (low, unit.unwrap_or(column), true)]
         }
         Reading::Both(one, other) => vec![(one.0, one.1, false), (other.0, other.1, false)],
+        Reading::Beside(one, other) if one.1.or(other.1) == Some(column) => {
+            given.speeds = true;
+            vec![(one.0.max(other.0), column, false), (one.0.min(other.0), column, true)]
+        }
+        Reading::Beside(one, other) => [one, other].map(|own| (own.0, own.1.unwrap_or(column), false)).to_vec(),
         Reading::Vague | Reading::Several => return Ok(vague(spec, seen)),
     };
+    let twice = parts.len() == 2 && !given.speeds;
+    let parts = if twice { without_repeat(spec, parts, seen, &mut given) } else { parts };
     for (value, unit, low_speed) in parts {
         let (field, value, converted) = rated(value, unit, low_speed).ok_or_else(bad)?;
         let (field, value, converted) = match (spec.field, field) {
             (Field::AbsorbedPowerKw, Field::RatedPowerKw) => (Field::AbsorbedPowerKw, value, converted),
             (Field::AbsorbedPowerKw, Field::RatedPowerHp) => (Field::AbsorbedPowerKw, value * KILOWATTS_PER_HORSEPOWER, true),
             (Field::AbsorbedPowerKw, _) => return Err(bad()),
-            _ => (field, value, converted || (unit != column && unit.is_power())),
+            // Of one power in two units neither is converted.
+            _ => (field, value, converted || (unit != column && !twice && unit.is_power())),
         };
         given.values.push((field, bounded(field, value, seen)?));
         if converted {
@@ -200,6 +222,60 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
         }
     }
     Ok(given)
+}
+
+/// Of a power that a cell states twice and that is kilowatts both times, as `11 kW (15 PS)`, the one that needs no conversion; where the
+/// two differ, that is said.
+fn without_repeat(spec: &FieldSpec, parts: Vec<(f64, Unit, bool)>, seen: &str, given: &mut Given) -> Vec<(f64, Unit, bool)> {
+    let [one, other] = [0, 1].map(|at| parts.get(at).and_then(|(value, unit, _)| rated(*value, *unit, false)));
+    let (Some(one), Some(other)) = (one, other) else { return parts };
+    if one.0 != other.0 {
+        return parts;
+    }
+    if !one_power(one.1, other.1) {
+        given.open = Given::open(
+            &codes::I419_POWERS_DIFFER,
+            format!(
+                "{} reads `{}`: {} and {} kW are not one power",
+                spec.name,
+                text::shortened(seen),
+                text::number_text(one.1),
+                text::number_text(other.1)
+            ),
+            "correct one of the two",
+        )
+        .open;
+    }
+    let kept = usize::from(one.2 && !other.2);
+    parts.into_iter().skip(kept).take(1).collect()
+}
+
+/// A cell below a heading of two units, such as `kW/HP`: two values in its order, or values that name their own unit.
+fn below_a_pair(
+    spec: &FieldSpec,
+    units: [Unit; 2],
+    cell: &Cell,
+    seen: &str,
+    notes: &mut Vec<Note>,
+) -> Result<Reading, Box<Wrong>> {
+    if let (Content::Text(_), Some((one, other))) = (&cell.content, pair(seen)) {
+        return Ok(Reading::Both((one, units[0]), (other, units[1])));
+    }
+    match figure(spec, cell, seen, notes)? {
+        own @ (Reading::One(_, Some(_), _) | Reading::Fraction(_, Some(_)) | Reading::Both(..) | Reading::Vague) => Ok(own),
+        _ => Err(Box::new(Wrong {
+            code: &codes::I101_NUMBER,
+            what: format!(
+                "{} reads `{}` below a heading of two units, which is not a value of each",
+                spec.name,
+                text::shortened(seen)
+            ),
+            cure: format!(
+                "write both values in the order of the heading, such as {}, or one with its unit, such as 15 kW",
+                if units[0] == Unit::Kilowatt { "15/20" } else { "20/15" }
+            ),
+        })),
+    }
 }
 
 fn bad_supply(seen: &str) -> Box<Wrong> {
@@ -229,6 +305,7 @@ fn voltage(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     for (field, value) in [(Field::Phases, found.phases), (Field::FrequencyHz, found.frequency)] {
         given.values.extend(value.map(|value| (field, Value::Number(value))));
     }
+    connect(&mut given, &found);
     if found.kilovolts {
         given.notes.push(Note::Converted);
     }
@@ -243,6 +320,15 @@ fn voltage(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     Ok(given)
 }
 
+/// A neutral that stands with the phases: how the load is connected.
+fn connect(given: &mut Given, found: &Supply) {
+    if let Some(phases) = found.phases.filter(|_| found.neutral) {
+        let words = if phases == 1.0 { "L-N" } else { "3L+N" };
+        given.values.push((Field::Connection, Value::Text(words.into())));
+        given.notes.push(Note::Neutral);
+    }
+}
+
 fn phases(seen: &str) -> Outcome {
     // Spreadsheets write counts with decimals at times: 3.0.
     let whole = seen.parse::<f64>().ok().filter(|number| number.fract() == 0.0).map(text::number_text);
@@ -252,9 +338,24 @@ fn phases(seen: &str) -> Outcome {
         | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
         "1" | "1ph" | "1phase" | "mono" | "single" | "monophase" | "monofasico" | "monofase" | "singlephase" | "einphasig"
         | "1p" | "1o" | "wechselstrom" => 1.0,
-        _ => return Err(bad_supply(seen)),
+        _ => {
+            let found = supply::conductors(seen).ok_or_else(|| bad_phases(seen))?;
+            let mut given = Given {
+                values: found.phases.map(|own| (Field::Phases, Value::Number(own))).into_iter().collect(),
+                ..Given::default()
+            };
+            connect(&mut given, &found);
+            return Ok(given);
+        }
     };
     Ok(Given::one(Field::Phases, Value::Number(count)))
+}
+
+fn bad_phases(seen: &str) -> Box<Wrong> {
+    Box::new(Wrong {
+        cure: "write 3 or 1; with a neutral 3P+N or 1P+N, or state it in the column connection as 3L+N or L-N".to_owned(),
+        ..*bad_supply(seen)
+    })
 }
 
 fn frequency(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
@@ -310,16 +411,17 @@ fn poles(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
         return bounded(spec.field, number.parse().unwrap_or(f64::NAN), seen).map(|value| Given::one(spec.field, value));
     }
     match reading(seen) {
-        Ok(Reading::Two(..)) | Ok(Reading::Fraction(..)) if matches!(cell.content, Content::Text(_)) => Ok(Given::nothing()),
+        Ok(Reading::Two(..) | Reading::Beside(..) | Reading::Fraction(..)) if matches!(cell.content, Content::Text(_)) => {
+            Ok(Given::nothing())
+        }
         _ => plain(spec, cell, seen),
     }
 }
 
 fn current(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
-    if let (Field::FullLoadCurrentA, Reading::Two(high, low, None | Some(Unit::Ampere))) =
-        (spec.field, figure(spec, cell, seen, &mut Vec::new())?)
-    {
+    let speeds = figure(spec, cell, seen, &mut Vec::new())?.speeds();
+    if let (Field::FullLoadCurrentA, Some((high, low, None | Some(Unit::Ampere)))) = (spec.field, speeds) {
         given.speeds = true;
         given.values.push((spec.field, bounded(spec.field, high, seen)?));
         given.values.push((Field::FullLoadCurrentLowA, bounded(Field::FullLoadCurrentLowA, low, seen)?));

@@ -56,6 +56,9 @@ impl Table<'_> {
                 Note::Grouped => (&codes::I403_THOUSANDS, "has a mark between thousands, which was left out"),
                 Note::Percent => (&codes::I405_PERCENT, "was read as per cent"),
                 Note::AsText => (&codes::I404_NUMBER_AS_TEXT, "is a number stored as text"),
+                Note::Neutral => {
+                    (&codes::I439_NEUTRAL_NAMED, "names a neutral, which is run to the load unless it is a motor of three phases")
+                }
                 Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
             };
             let seen = place.text.clone().unwrap_or_default();

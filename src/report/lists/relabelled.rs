@@ -47,7 +47,7 @@ pub fn labels_anew(changes: &Changes, old: &Design, new: &Design) -> Vec<LabelCh
         {
             // Both ends of a cable, or what stands at the starter and at the machine.
             Some(same) => {
-                same.quantity += change.quantity;
+                same.quantity = same.quantity.saturating_add(change.quantity);
                 same.lines.extend(change.lines.into_iter().filter(|own| !same.lines.contains(own)).collect::<Vec<_>>());
             }
             None => found.push(change),

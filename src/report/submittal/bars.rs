@@ -9,7 +9,7 @@ use crate::design::{Check, Circuit, Run};
 use crate::quantity::fits;
 use crate::report::columns::load::about;
 use crate::report::columns::{has_figures, has_margin};
-use crate::report::words::{clause, full};
+use crate::report::words::{clause, full, without_figure};
 use crate::rules::units::Units;
 
 /// A bar of a voltage drop: how far it reaches up to the limit, and how far beyond. Out of 100; the tick stands apart.
@@ -142,6 +142,10 @@ pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> Che
         reference: clause(units, &check.reference).into_owned(),
     };
     let figures = has_figures(check).then_some((check.passed, check.value, check.limit));
+    if let Some((Some(false), None, Some(limit))) = figures {
+        line.value = without_figure(&check.unit).to_owned();
+        line.limit = format!("≤\u{a0}{}", value_and_limit(units, limit, limit, &check.unit).1);
+    }
     if let Some((Some(passed), Some(value), Some(limit))) = figures {
         let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);
         // A size that is just the least one is no ceiling.

@@ -100,6 +100,7 @@ impl RuleBook for Iec {
             | Leaning::DesignLetter
             | Leaning::SlashRating
             | Leaning::Packaged
+            | Leaning::Compressor
             | Leaning::UnmarkedPart
             | Leaning::Inching => &[],
         }

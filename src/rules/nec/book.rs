@@ -134,6 +134,8 @@ impl RuleBook for Nec {
             Leaning::SlashRating => &["slash-rating-systems"],
             Leaning::NetworkFaults => &["fault-figures"],
             Leaning::Packaged => &["disconnect-kinds", "nec-figures"],
+            // 440.22(A) and 440.12(A), 440.32 in the leads of a winding, 440.52(A).
+            Leaning::Compressor => &["nec-figures", "motor-conductor-factors", "nec-overload-limits"],
             Leaning::UnmarkedPart => &["default-short-circuit-ratings"],
             Leaning::Inching => &["nema-controller-three-phase", "nema-controller-single-phase"],
             Leaning::Feeder => &["conductor-figures", "standard-ratings"],
@@ -175,6 +177,7 @@ impl RuleBook for Nec {
                 Field::DesignLetter,
                 Field::EquipmentSccrKa,
                 Field::Location,
+                Field::BranchSelectionCurrentA,
                 Field::ServiceFactor,
                 Field::TemperatureRiseC,
             ],
@@ -195,6 +198,7 @@ impl RuleBook for Nec {
         // Whether a table has the motor is told with its reason where currents are worked out.
         machine.nameplate.is_some()
             || machine.minimum_ampacity.is_some()
+            || machine.selection.is_some()
             || machine.apparent.is_some()
             || machine.power.is_some()
             || machine.reactive.is_some()

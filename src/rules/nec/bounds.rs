@@ -5,7 +5,7 @@ use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::nec::protection::{self, Device, DeviceLimit, InstantaneousDevice, MotorType};
 use crate::rules::nec::standard_ratings::{DeviceKind, next_down, next_up, standard_ratings};
-use crate::rules::nec::{Nec, control, controller, groups, need};
+use crate::rules::nec::{Nec, control, controller, groups, hermetic, need};
 use crate::rules::{Limit, ProtectionAsk, ProtectionBounds};
 
 /// Kinds to be tried, the wanted one first.
@@ -13,7 +13,8 @@ pub(super) fn kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
     use ProtectionKind::{ClassCc, ClassJ, ClassRk1, DualElement, Instantaneous, InverseTime, NonTimeDelay};
     let fuses = [DualElement, ClassRk1, ClassJ, ClassCc, NonTimeDelay];
     // 430.52(C)(3): only as part of a listed combination motor controller, which is one that starts the motor direct.
-    let instantaneous = machine.kind == LoadKind::Motor && start.method == Method::Direct;
+    // 440.22(A) knows none for a compressor.
+    let instantaneous = machine.kind == LoadKind::Motor && start.method == Method::Direct && hermetic::current(machine).is_none();
     let wanted = match wish.value {
         Instantaneous if !instantaneous => InverseTime,
         kind if kind.is_iec() => InverseTime,
@@ -65,10 +66,16 @@ fn motor_type(machine: &Machine, start: &Start) -> MotorType {
 pub(super) fn of(book: Nec, kind: ProtectionKind, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
     let motor = ask.machine.kind == LoadKind::Motor;
     if kind == ProtectionKind::Instantaneous {
-        return if motor { instantaneous(ask, record) } else { None };
+        return if motor && hermetic::current(ask.machine).is_none() { instantaneous(ask, record) } else { None };
     }
     let device = device_of(kind)?;
-    let bounds = if motor { of_motor(book, device, ask, record) } else { of_other(book, device, ask, record) }?;
+    let bounds = if let Some(larger) = hermetic::current(ask.machine) {
+        of_compressor(book, device.kind(), larger, ask, record)
+    } else if motor {
+        of_motor(book, device, ask, record)
+    } else {
+        of_other(book, device, ask, record)
+    }?;
     // 240.6(A): a rating below the smallest standard one of the edition is none.
     let smallest = standard_ratings(book.edition, device.kind()).next().unwrap_or(bounds.least);
     Some(ProtectionBounds { least: bounds.least.max(smallest), ..bounds })
@@ -89,6 +96,28 @@ fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
         .filter(|raised| !raised.rating.fits(normal.rating));
     // 430.22: a device below what the conductors must carry would open in normal use; so would one below the input of a drive.
     let least = need::single_motor(&mut Record::silent(), full_load).max(ask.line);
+    Some(ProtectionBounds {
+        least,
+        most: Some((normal.rating, normal.clause)),
+        fallback: raised.map(|own| (own.rating, own.clause)),
+        largest_first: true,
+        ..ProtectionBounds::default()
+    })
+}
+
+/// 440.22(A): 175 % of the larger current, up to 225 % where the compressor does not start, each rounded down. What carries less than the
+/// conductors of 440.32 would open in normal use.
+fn of_compressor(
+    book: Nec,
+    kind: DeviceKind,
+    larger: Amperes,
+    ask: &ProtectionAsk<'_>,
+    record: &mut Record,
+) -> Option<ProtectionBounds> {
+    let normal = groups::hermetic_maximum(record, book.edition, kind, larger, false)?;
+    let raised = ask.starts.then(|| groups::hermetic_maximum(record, book.edition, kind, larger, true)).flatten();
+    let raised = raised.filter(|raised| !raised.rating.fits(normal.rating));
+    let least = need::hermetic(&mut Record::silent(), larger, None).max(ask.line).min(normal.rating);
     Some(ProtectionBounds {
         least,
         most: Some((normal.rating, normal.clause)),
@@ -159,9 +188,10 @@ fn packaged(book: Nec, kind: DeviceKind, ask: &ProtectionAsk<'_>, record: &mut R
             percent: None,
             clause: "440.4(B), 110.3(B)".to_owned(),
         },
-        (None, Some(ampacity)) => DeviceLimit {
-            rating: next_up(book.edition, kind, ampacity)?,
-            computed: ampacity,
+        // The larger of the marked ampacity and of what the load draws: a device below that would open in service.
+        (None, Some(_)) => DeviceLimit {
+            rating: next_up(book.edition, kind, least)?,
+            computed: least,
             percent: None,
             clause: "440.4(B)".to_owned(),
         },
@@ -306,6 +336,23 @@ mod tests {
         assert_eq!(of(LoadKind::Transformer, 30.0), Some((37.5, Some(40.0))));
         // 125 % would be 6.25 A, which no rating up to the limit carries; 6 A carries the rated current.
         assert_eq!(of(LoadKind::Transformer, 5.0), Some((6.0, Some(6.0))));
+    }
+
+    /// 440.22(A), as a trade magazine's code quiz prints it (W31): rated-load current 38 A, branch-circuit selection current 40 A: 175 % are
+    /// 70 A, and 225 % are 90 A where that does not start; what limits the start has no larger one. No instantaneous trip is named there.
+    #[test]
+    fn a_compressor_goes_by_its_larger_current() {
+        let own = crate::load::testing::machine(LoadKind::Motor, 460.0, 60.0);
+        let own = Machine { rated_load: Some(Amperes(38.0)), selection: Some(Amperes(40.0)), ..own };
+        let of = |kind, method, starts| bounds(kind, &own, &start(method), 38.0, starts);
+        for kind in [ProtectionKind::InverseTime, ProtectionKind::DualElement] {
+            assert_eq!(of(kind, Method::Direct, true).map(|own| ratings(&own)), Some((50.0, Some(70.0), Some(90.0))), "{kind:?}");
+        }
+        let limited = of(ProtectionKind::InverseTime, Method::SoftStarter, false).map(|own| ratings(&own));
+        assert_eq!(limited, Some((50.0, Some(70.0), None)));
+        assert_eq!(of(ProtectionKind::Instantaneous, Method::Direct, true), None);
+        let wish = Known::new(ProtectionKind::Instantaneous, crate::load::Origin::Cell);
+        assert!(!kinds(wish, &own, &start(Method::Direct)).contains(&ProtectionKind::Instantaneous));
     }
 
     /// 440.4(B), 110.3(B): a marked maximum of 40 A stays 40 A, one of 42 A is 40 A; without it the next standard rating of a circuit

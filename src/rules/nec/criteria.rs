@@ -15,7 +15,7 @@ use crate::rules::nec::book::gap;
 use crate::rules::nec::conductor::{Insulation, Size, constant};
 use crate::rules::nec::grounding::{self, Phase};
 use crate::rules::nec::raceway::{self, Contents, Kind};
-use crate::rules::nec::{Edition, Nec, impedance, need};
+use crate::rules::nec::{Edition, Nec, hermetic, impedance, need};
 use crate::rules::physics::fault;
 
 /// Voltage factor of fault currents: the available fault current is stated at nominal voltage.
@@ -369,6 +369,12 @@ fn leads_base(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amp
 
 fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amperes {
     let machine = ask.machine;
+    // 440.32: 125 % whatever the duty, and 72 % in the leads of a winding.
+    match (hermetic::current(machine), ask.part) {
+        (Some(larger), RunPart::WindingLeads) => return need::hermetic_wye_delta_leads(record, larger),
+        (Some(larger), RunPart::Line | RunPart::Load) => return need::hermetic(record, larger, None),
+        _ => {}
+    }
     match ask.part {
         RunPart::WindingLeads => {
             let base = leads_base(ask, full_load, record);

@@ -4,7 +4,7 @@ use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, Volts};
 use crate::record::Record;
 use crate::rules::nec::book::gap;
-use crate::rules::nec::{controller, locked_rotor, need, overload, rated, rating};
+use crate::rules::nec::{controller, hermetic, locked_rotor, need, overload, rated, rating};
 use crate::rules::{
     Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, OverloadAsk,
     PartKind, RatedCurrents, RatedPart, SwitchingDemand,
@@ -16,6 +16,9 @@ const CONTROLLER: &str = "430.83(A)";
 /// Locked-rotor current over the full-load current that counts: by code letter, else by Table 430.251, else as for small motors.
 pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
     let record = &mut Record::silent();
+    if hermetic::current(machine).is_some() {
+        return Known::new(gap("locked-rotor-multiple"), Origin::Default);
+    }
     let full_load = rated::table_current(machine, record).map(|own| own.current).or(machine.nameplate);
     let unknown = Known::new(gap("locked-rotor-multiple"), Origin::Default);
     let (Some(full_load), Some(horsepower)) = (full_load.filter(|own| own.0 > 0.0), rated::horsepower(machine, record)) else {
@@ -55,8 +58,10 @@ pub(super) fn switching(
     let motor = of_motor.map(|own| controller::horsepower_at_rating(record, machine.phases, own, machine.voltage));
     // 430.52(C)(4) Exception: one device protects both windings, so every controller is one for the largest.
     let share = if start.method.two_speeds() { share.max(1.0) } else { share };
-    // A nameplate above the table is what the controller carries.
-    let carried = machine.nameplate.filter(|_| duty == Duty::Motor && !start.method.two_speeds());
+    // A nameplate above the table is what the controller carries; of a hermetic compressor the larger current (440.41(A)).
+    let compressor = hermetic::current(machine);
+    let controller_clause = if compressor.is_some() { "440.41(A)" } else { CONTROLLER };
+    let carried = compressor.or(machine.nameplate).filter(|_| duty == Duty::Motor && !start.method.two_speeds());
     let current = carried.map_or(current, |nameplate| current.max(nameplate * share));
     let switches_motor = matches!(duty, Duty::Motor | Duty::SlipRing)
         || duty == Duty::Load && matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged);
@@ -65,9 +70,9 @@ pub(super) fn switching(
             category: Category::Horsepower,
             current,
             horsepower: Some(HorsepowerDemand { motor, usage: usage(start), share }),
-            ..plain(CONTROLLER)
+            ..plain(controller_clause)
         },
-        None if switches_motor => plain(CONTROLLER),
+        None if switches_motor => plain(controller_clause),
         None => plain("110.3(B), rated current of the contactor"),
     }
 }
@@ -134,20 +139,27 @@ pub(super) fn contactor_limits(demand: &ContactorDemand, offer: &ContactorOffer)
     limits
 }
 
-/// Highest dial of a relay: its ultimate trip stays within 430.32(A)(1).
-pub(super) fn overload_setting(ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes {
+/// Ceiling of 430.32(A)(1); of a hermetic compressor that of 440.52(A)(1).
+fn overload_ceiling(ask: &OverloadAsk<'_>, record: &mut Record) -> Option<overload::TripCeiling> {
+    if hermetic::current(ask.machine).is_some() {
+        return overload::hermetic_relay_ceiling(record, ask.rated);
+    }
     let reserve = overload::Reserve { service_factor: ask.machine.service_factor, rise_k: ask.machine.temperature_rise_k };
-    match overload::ceiling(record, ask.rated, reserve) {
+    overload::ceiling(record, ask.rated, reserve)
+}
+
+/// Highest dial of a relay: its ultimate trip stays within the ceiling.
+pub(super) fn overload_setting(ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes {
+    match overload_ceiling(ask, record) {
         Some(ceiling) => overload::highest_dial(record, ceiling, ask.ultimate_trip, ask.share),
         None => Amperes(0.0),
     }
 }
 
-/// The ultimate trip of a setting against the ceiling of 430.32(A)(1) for the share of the current that the relay sees.
+/// The ultimate trip of a setting against the ceiling for the share of the current that the relay sees.
 pub(super) fn overload_limits(ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit> {
-    let reserve = overload::Reserve { service_factor: ask.machine.service_factor, rise_k: ask.machine.temperature_rise_k };
     let trips = setting * overload::ultimate_trip(ask.ultimate_trip);
-    let ceiling = overload::ceiling(&mut Record::silent(), ask.rated, reserve)
+    let ceiling = overload_ceiling(ask, &mut Record::silent())
         .map(|own| Limit::at_most("overload-ceiling", trips.0, (own.trip * ask.share).0, "A", own.clause));
     let service = ask.service_limit.map(|limit| Limit::at_most("service-limit", trips.0, limit.0, "A", overload::SERVICE_LIMIT));
     ceiling.into_iter().chain(service).collect()
@@ -163,6 +175,10 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
         always: true,
         reference,
     };
+    if let Some(larger) = hermetic::current(machine) {
+        let horsepower = hermetic::equivalent_horsepower(machine);
+        return demand(controller::hermetic_disconnect_minimum(record, larger), horsepower, "440.12(A)");
+    }
     match machine.kind {
         LoadKind::Motor => {
             // Of several speeds the larger current counts. Before a drive it is the input (430.128), which differs from the motor's.

@@ -7,6 +7,7 @@ use super::bounds;
 use super::conductor::constant;
 use super::criteria;
 use super::figures::figure;
+use super::hermetic;
 use super::need;
 use super::protection::Device;
 use super::standard_ratings::{conductor_protection, next_down, next_up, standard_ratings};
@@ -263,6 +264,8 @@ fn duty_value(ask: &TermAsk<'_>) -> Option<Amperes> {
     let scratch = &mut Record::silent();
     let current = feeder_current(ask);
     match ask.machine.kind {
+        // 440.33 goes by the larger current, whatever the duty.
+        LoadKind::Motor if hermetic::current(ask.machine).is_some() => None,
         LoadKind::Motor if ask.start.method != Method::Drive => {
             let duty = need::Duty::parse(&ask.start.duty_text)?;
             let rated = ask.start.rated_minutes.map_or(need::TimeRating::Continuous, need::TimeRating::Minutes);

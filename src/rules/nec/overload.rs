@@ -136,6 +136,11 @@ pub fn thermal_protector_ceiling(record: &mut Record, table_current: Amperes) ->
     ceiling_by(record, "430.32(A)(2)", "thermal-protector", table_current, &PROTECTOR_CEILING)
 }
 
+/// Largest ultimate trip current of the overload relay of a hermetic compressor: 140 % of its rated-load current.
+pub fn hermetic_relay_ceiling(record: &mut Record, rated_load: Amperes) -> Option<TripCeiling> {
+    ceiling_by(record, "440.52(A)(1)", "hermetic-relay", rated_load, &HERMETIC_CEILING)
+}
+
 /// Largest fuse or inverse-time breaker that is the overload protection of a hermetic compressor: 125 % of its rated-load current.
 pub fn hermetic_device_ceiling(record: &mut Record, rated_load: Amperes) -> Option<TripCeiling> {
     ceiling_by(record, "440.52(A)(3)", "hermetic-fuse-or-breaker", rated_load, &HERMETIC_CEILING)

@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::rules::RatedCurrents;
 use crate::rules::nec::currents::{self, CurrentTable, Marking, TableCurrent};
 use crate::rules::nec::standard_ratings::{DeviceKind, next_down};
-use crate::rules::nec::{Nec, locked_rotor, need};
+use crate::rules::nec::{Nec, hermetic, locked_rotor, need};
 use crate::rules::physics::currents as physics;
 use crate::rules::physics::plausibility::{self, apart, plausible};
 
@@ -22,6 +22,9 @@ pub(super) fn of(
     record: &mut Record,
 ) -> Option<RatedCurrents> {
     match machine.kind {
+        LoadKind::Motor if machine.rated_load.is_some() || machine.selection.is_some() => {
+            hermetic::rated(machine, start, load, record)
+        }
         LoadKind::Motor => motor(book, machine, start, wish, load, record),
         LoadKind::Packaged => packaged(book, machine, load, record),
         _ => connected(machine, record),
@@ -33,8 +36,12 @@ pub(super) fn of(
     })
 }
 
-/// Horsepower of the motor: as marked, else from kilowatts, else read backwards from the nameplate current.
+/// Horsepower of the motor: as marked, else from kilowatts, else read backwards from the nameplate current; of a hermetic compressor the
+/// equivalent one.
 pub(super) fn horsepower(machine: &Machine, record: &mut Record) -> Option<f64> {
+    if hermetic::current(machine).is_some() {
+        return hermetic::equivalent_horsepower(machine);
+    }
     if machine.horsepower.is_some() {
         return machine.horsepower;
     }
@@ -383,14 +390,19 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
             .reference("440.4(B), 110.3(B)"),
         );
     }
-    let Some((full_load, source)) = stated(machine, computed(machine, record)) else {
+    let computed = computed(machine, record);
+    let Some((full_load, source)) = stated(machine, computed) else {
         record.find(no_current(machine, load));
         return None;
     };
+    // 440.6(A): of one compressor without a marked circuit ampacity the larger of both currents counts.
+    let selection = machine.selection.filter(|own| machine.minimum_ampacity.is_none() && own.0 > full_load.0);
+    let (full_load, source) = selection.map_or((full_load, source), |own| (own, "given"));
     Some(RatedCurrents {
         full_load,
         source,
         nameplate: machine.nameplate,
+        computed,
         conductor: machine.minimum_ampacity.map_or(full_load, |marked| marked.max(full_load)),
         protection: full_load,
         overload: full_load,

@@ -16,6 +16,7 @@ const OF_CIRCUITS: &[Field] = &[
     Field::DesignLetter,
     Field::EquipmentSccrKa,
     Field::Location,
+    Field::BranchSelectionCurrentA,
 ];
 
 /// Columns that concern boards, papers or refinements; what they leave out does not make a circuit unsafe.

@@ -79,6 +79,7 @@ pub(super) fn at_voltage(
     let line = basis.board_voltage(&board(load, basis));
     let line_to_neutral = connection.contains("L-N") || line.is_some_and(|line| voltage.0 < 0.7 * line);
     let neutral = connection.contains('N') || (phases == 1 && line_to_neutral);
+    let rated_load = load.number(Field::RatedLoadCurrentA);
     let mut machine = Machine {
         kind,
         power,
@@ -96,7 +97,10 @@ pub(super) fn at_voltage(
         phases,
         neutral,
         frequency_hz,
-        nameplate: load.number(Field::FullLoadCurrentA).map(Amperes),
+        nameplate: load.number(Field::FullLoadCurrentA).or(load.number(Field::RatedLoadCurrentA)).map(Amperes),
+        rated_load: rated_load.map(Amperes),
+        selection: load.number(Field::BranchSelectionCurrentA).map(Amperes),
+        locked_rotor: rated_load.zip(load.number(Field::LockedRotorRatio)).map(|(own, ratio)| Amperes(own * ratio)),
         nameplate_low: load.number(Field::FullLoadCurrentLowA).map(Amperes),
         efficiency: load.number(Field::EfficiencyPct).map(|pct| Known::new(pct / 100.0, Origin::Cell)),
         power_factor: load.number(Field::PowerFactor).map(|pf| Known::new(pf, Origin::Cell)),

@@ -162,8 +162,10 @@ fn motors(load: &Load, kind: LoadKind, said: &[Saying], not_covered: &'static [N
     if kind != LoadKind::Motor || general {
         return;
     }
-    let named =
-        said.iter().find_map(|own| Some((own, rows(not_covered, About::Motor).find(|row| row.mentioned_in(&own.words))?)));
+    // A row that states the currents of a motor-compressor is sized as one.
+    let compressor = load.entry(Field::RatedLoadCurrentA).is_some();
+    let asked = || rows(not_covered, About::Motor).filter(|row| !(compressor && row.class == "hermetic-compressor"));
+    let named = said.iter().find_map(|own| Some((own, asked().find(|row| row.mentioned_in(&own.words))?)));
     let Some((own, row)) = named else { return };
     record.find(
         Finding::new(&codes::L411_MOTOR_ASKED, format!("the {} suggests {}", own.name(), row.what))

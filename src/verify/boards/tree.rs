@@ -242,10 +242,12 @@ impl<'a> Tree<'a> {
         self.phases[index]
     }
 
-    /// Those that the basis states of it or of the next board before it, else those of the supply.
+    /// Those that the basis states of it or of the next board before it, else those of the supply, where it is known to come from there.
     fn phases_by_basis(&self, index: usize) -> u32 {
-        let stated = self.way(index).into_iter().find_map(|own| self.places[own].basis.and_then(|own| own.phases));
-        stated.or(self.design.basis.supply.phases).unwrap_or(3)
+        let way = self.way(index);
+        let stated = way.iter().find_map(|own| self.places[*own].basis.and_then(|own| own.phases));
+        let of_supply = way.last().is_some_and(|own| !matches!(self.places[*own].before, Before::Unknown));
+        stated.or(self.design.basis.supply.phases.filter(|_| of_supply)).unwrap_or(3)
     }
 }
 
