@@ -376,6 +376,7 @@ codes! {
     B319_FEEDER_BY_CONDUCTORS, "B319", Note, "a feeder's device that goes by the conductors, because the sum for motors admits none that carries the load";
     B320_BOARD_RATING, "B320", Warning, "a board whose short-circuit rating its fault current exceeds";
     B321_TRANSFORMER_PROTECTION, "B321", Note, "a transformer above 1000 V, whose protection there is not worked out";
+    B322_DRIVE_LEAKAGE, "B322", Note, "a feeder before drives, whose protective conductor is reinforced";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

@@ -40,6 +40,8 @@ pub struct Items {
     pub unknown: Vec<String>,
     /// A load of the board itself, or of one behind it without a transformer, uses the neutral.
     pub neutral: bool,
+    /// A drive stands there: what its filter lets flow to earth comes back along the protective conductor of this feeder.
+    pub drives: bool,
 }
 
 /// Rows of each board.
@@ -105,6 +107,7 @@ impl Items {
         let connected = &boards.rows[row];
         let counted = boards.counted.get(row).copied().unwrap_or_default();
         self.neutral |= joined && connected.neutral;
+        self.drives |= joined && connected.nonlinear;
         let Some(term) = connected.term else {
             if counted.circuits > 0 {
                 self.unknown.push(connected.tag.clone());
