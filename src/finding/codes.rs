@@ -259,6 +259,7 @@ codes! {
     C610_UNSCREENED, "C610", Warning, "conductors without a screen between drive and motor";
     C611_BEHIND_DRIVE, "C611", Note, "faults behind a drive, which its electronics clear";
     C612_THIRD_HARMONICS, "C612", Note, "a neutral of three phases whose third-harmonic current nobody states";
+    C614_HOT_ENDS, "C614", Note, "conductors that run hotter than terminals are taken to be made for";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
@@ -377,6 +378,7 @@ codes! {
     B320_BOARD_RATING, "B320", Warning, "a board whose short-circuit rating its fault current exceeds";
     B321_TRANSFORMER_PROTECTION, "B321", Note, "a transformer above 1000 V, whose protection there is not worked out";
     B322_DRIVE_LEAKAGE, "B322", Note, "a feeder before drives, whose protective conductor is reinforced";
+    B324_HOT_ENDS, "B324", Note, "a feeder whose conductors run hotter than terminals are taken to be made for";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";
