@@ -88,6 +88,7 @@ codes! {
     I436_METHOD_FIGURE, "I436", Warning, "a figure in the cell of a starting method that was not read";
     I437_STARTER_BY_OTHERS, "I437", Warning, "a remark that leaves the starter to others, in a row that names its method";
     I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
+    I440_WINDING, "I440", Note, "two voltages that are those of a winding and not of the supply";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -212,6 +213,8 @@ codes! {
     C317_CHANGE_OVER, "C317", Warning, "a change-over to full voltage before the motor has come up to speed";
     C318_START_TIME, "C318", Warning, "a start time that inertia and torques contradict";
     C319_REVERSING, "C319", Warning, "reversing that the starting method does not provide";
+    C320_LONGER_START, "C320", Note, "a start time at full voltage that is longer on the reduced step";
+    C322_OFTEN_STARTED, "C322", Warning, "a motor that starts more often than a bimetal release follows";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";

@@ -250,6 +250,7 @@ pub fn choose<'a>(
     let default_rating = rating::rests_on_a_default(case, &chosen, &devices, point, tools);
     let grounding = chosen.protection.as_ref().and_then(|own| tools.book.grounding_rating(own.device.kind(), &demand.ask));
     protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
+    relays::often_started(case, &chosen.relays, tools, record);
     let poles_in_series = relays::poles_in_series(case, &chosen.relays, tools, record);
     Assembly {
         arrangement,

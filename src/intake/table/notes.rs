@@ -56,6 +56,10 @@ impl Table<'_> {
                 Note::Grouped => (&codes::I403_THOUSANDS, "has a mark between thousands, which was left out"),
                 Note::Percent => (&codes::I405_PERCENT, "was read as per cent"),
                 Note::AsText => (&codes::I404_NUMBER_AS_TEXT, "is a number stored as text"),
+                Note::Winding => (
+                    &codes::I440_WINDING,
+                    "was read as the voltages of the winding, in delta and in star; the voltage is that of the board",
+                ),
                 Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
             };
             let seen = place.text.clone().unwrap_or_default();

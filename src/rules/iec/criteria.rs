@@ -6,8 +6,8 @@ use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed,
-    RunPart, RunRules,
+    Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand,
+    RunNeed, RunPart, RunRules,
 };
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};

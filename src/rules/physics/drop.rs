@@ -47,7 +47,13 @@ formula! {
 pub const FORMULAS: &[&Formula] = &[&RESISTANCE, &RUNNING_DROP, &STARTING_DROP, &TOTAL_DROP, &CONDUCTOR_TEMPERATURE];
 
 /// Temperature of a conductor that carries a current, in surroundings of a temperature; `most` is that at its capacity.
-pub fn conductor_temperature(record: &mut Record, around: Celsius, most: Celsius, current: Amperes, capacity: Amperes) -> Celsius {
+pub fn conductor_temperature(
+    record: &mut Record,
+    around: Celsius,
+    most: Celsius,
+    current: Amperes,
+    capacity: Amperes,
+) -> Celsius {
     Celsius(record.step(&CONDUCTOR_TEMPERATURE, &[around.0, most.0, current.0, capacity.0]))
 }
 

@@ -3,11 +3,11 @@
 use crate::catalogue::{MANUAL, OverloadRelay};
 use crate::design::Check;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Method};
+use crate::load::{Case, Method, Start};
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
 use crate::rules::physics::starting;
-use crate::rules::{OverloadAsk, RatedCurrents, Topic};
+use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
@@ -80,15 +80,9 @@ pub fn choose<'a>(
 pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Vec<Check> {
     let mut checks = Vec::new();
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive") else { return checks };
-    let multiple = Arrangement::of(case.start.method).relay_multiple(&case.start);
     if let Some(stall) = case.start.stall_time {
-        let trips = tools
-            .book
-            .longest_trip(&relay.class, multiple, relay.relay.and_then(ultimate_trip))
-            .map_or(f64::INFINITY, |time| time.0)
-            .min(1e6);
-        let reference = tools.book.clause(Topic::Stall);
-        checks.push(at_most("stall-protection", trips, stall.0, "s", reference).about("overload protection"));
+        let check = stalled(&relay.class, &case.start, stall, relay.relay.and_then(ultimate_trip), tools.book);
+        checks.push(check.about("overload protection"));
     }
     if let Some(te) = case.start.te {
         let demand = tools.book.increased_safety(&relay.class, case.start.ratio.value, te, record);
@@ -96,6 +90,41 @@ pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, 
         checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", reference).about("overload protection"));
     }
     checks
+}
+
+/// Trip time of a class for a motor that stalls, against the time that it stands: on the reduced step, where its windings take less heat
+/// and stand it longer, and at full voltage. The tighter of the two is told.
+pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option<f64>, book: &dyn RuleBook) -> Check {
+    let arrangement = Arrangement::of(start.method);
+    let trips = |multiple: f64| book.longest_trip(class, multiple, ultimate_trip).map_or(f64::INFINITY, |time| time.0).min(1e6);
+    let check = |multiple: f64, stands: f64| at_most("stall-protection", trips(multiple), stands, "s", book.clause(Topic::Stall));
+    let reduced = check(arrangement.relay_multiple(start), stall.0 * arrangement.stands_longer(start));
+    let full = check(start.ratio.value, stall.0);
+    let share = |own: &Check| own.value.zip(own.limit).map_or(f64::INFINITY, |(value, limit)| value / limit);
+    if share(&reduced) > share(&full) { reduced } else { full }
+}
+
+/// A bimetal release cools more slowly than the motor that it protects: of one that starts too often it knows too little.
+pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
+    let Some((often, most)) = case.start.per_hour.zip(tools.book.bimetal_starts()).filter(|(often, most)| !fits(*often, *most))
+    else {
+        return;
+    };
+    // A breaker before other relays only doubles what they do; thermistors know the winding itself.
+    let alone = relays.iter().any(|own| own.kind == "motor-breaker" && own.place.role != "protection");
+    if !alone || case.extras.thermistors > 0 {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C322_OFTEN_STARTED,
+            format!("{often} starts an hour on the bimetal release of a motor-protective circuit-breaker, which follows a motor for {most}"),
+        )
+        .at(case.place.clone())
+        .why("it trips although the motor is cool enough, or, set higher, lets the motor burn")
+        .cure("thermistors in the winding (thermistor = yes); or an electronic relay for as many starts behind fuses")
+        .reference("common practice, no source"),
+    );
 }
 
 /// Overload relays and motor-protective circuit-breakers are made with three poles; a hand-operated starter, and the electronics of a
