@@ -130,6 +130,7 @@ codes! {
     L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
     L410_EXPLOSIVE_ASKED, "L410", Warning, "words that suggest an explosive atmosphere, which no column states";
     L411_MOTOR_ASKED, "L411", Warning, "words that name a motor which the ordinary rules don't fit";
+    L412_EXTRA_NAMED, "L412", Note, "words that name a brake or thermistors, which no column states";
     L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
@@ -214,7 +215,7 @@ codes! {
     C318_START_TIME, "C318", Warning, "a start time that inertia and torques contradict";
     C319_REVERSING, "C319", Warning, "reversing that the starting method does not provide";
     C320_LONGER_START, "C320", Note, "a start time at full voltage that is longer on the reduced step";
-    C322_OFTEN_STARTED, "C322", Warning, "a motor that starts more often than a bimetal release follows";
+    C322_OFTEN_STARTED, "C322", Warning, "a motor whose starts heat a bimetal release beyond what it lets pass";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";

@@ -467,8 +467,9 @@ pub trait RuleBook:
 
     /// Trip classes, the quickest first.
     fn trip_classes(&self) -> &'static [&'static str];
-    /// Starts an hour that a bimetal release follows; none where the book knows no such device.
-    fn bimetal_starts(&self) -> Option<f64> {
+    /// Starts an hour up to which nothing is asked of a bimetal release, and the multiple of its setting at which it does not trip for
+    /// certain; none where the book knows no such device.
+    fn bimetal_starts(&self) -> Option<(f64, f64)> {
         None
     }
     /// Start time against trip time of a class at a multiple of the setting.

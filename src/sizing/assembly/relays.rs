@@ -4,9 +4,9 @@ use crate::catalogue::{MANUAL, OverloadRelay};
 use crate::design::Check;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Method, Start};
-use crate::quantity::{Amperes, Seconds, fits};
+use crate::quantity::{Amperes, Seconds, fits, round_to};
 use crate::record::Record;
-use crate::rules::physics::starting;
+use crate::rules::physics::{starting, tripping};
 use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
@@ -104,26 +104,31 @@ pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option
     if share(&reduced) > share(&full) { reduced } else { full }
 }
 
-/// A bimetal release cools more slowly than the motor that it protects: of one that starts too often it knows too little.
+/// Of a motor that starts often: does the bimetal release of its circuit-breaker, set to the rated current, let its starts pass?
 pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
-    let Some((often, most)) = case.start.per_hour.zip(tools.book.bimetal_starts()).filter(|(often, most)| !fits(*often, *most))
-    else {
-        return;
-    };
+    let start = &case.start;
+    let Some((often, (unasked, passes))) = start.per_hour.zip(tools.book.bimetal_starts()) else { return };
     // A breaker before other relays only doubles what they do; thermistors know the winding itself.
     let alone = relays.iter().any(|own| own.kind == "motor-breaker" && own.place.role != "protection");
-    if !alone || case.extras.thermistors > 0 {
+    if fits(often, unasked) || !alone || case.extras.thermistors > 0 {
+        return;
+    }
+    let current = tripping::current_of_starts(record, often, start.time.value, start.ratio.value, start.running_share());
+    if fits(current, passes) {
         return;
     }
     record.find(
         Finding::new(
             &codes::C322_OFTEN_STARTED,
-            format!("{often} starts an hour on the bimetal release of a motor-protective circuit-breaker, which follows a motor for {most}"),
+            format!(
+                "{often} starts an hour heat the bimetal release of the motor-protective circuit-breaker like {} times its setting; it lets {passes} times pass",
+                round_to(current, 2)
+            ),
         )
         .at(case.place.clone())
-        .why("it trips although the motor is cool enough, or, set higher, lets the motor burn")
-        .cure("thermistors in the winding (thermistor = yes); or an electronic relay for as many starts behind fuses")
-        .reference("common practice, no source"),
+        .why("it trips though nothing is wrong, or, set higher, lets the motor burn")
+        .cure("thermistors in the winding (thermistor = yes), an electronic relay for as many starts behind fuses; or state the start time, and the duty with its share as S4 40 %")
+        .reference("IEC 60947-4-1, Table 3"),
     );
 }
 
