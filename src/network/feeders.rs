@@ -170,6 +170,10 @@ fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &T
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 {
         return nothing_to_carry(&ask, record, tools);
     }
+    if let Some([rated, stalled]) = own.stalled.filter(|_| tools.book.knows_machines()) {
+        let running = demand.running.max(demand.demand);
+        record.step(&formulas::SUPPLY_SWITCH, &[running.0, stalled.0, rated.0.min(running.0)]);
+    }
     let bounds = tools.book.feeder_bounds(ask.kind, &items, need.capacity, &mut record);
     let bounds = by_conductors(&ask, need.capacity, bounds, tools, &mut record);
     sized(&ask, need, bounds, tools, record)

@@ -481,3 +481,23 @@ fn the_protective_conductor_of_a_feeder_before_a_drive_is_reinforced() {
     large.rows[0].nonlinear = true;
     assert!(!codes_of(&large.feeder(&own, "iec", Some(6.0))).contains(&"B322"));
 }
+
+/// IEC 60204-1:2016, 5.3.3: the supply disconnecting device of a machine breaks the current of the largest motor when stalled together
+/// with the running currents of all else: 30, 15 and 10 A with seven times the current: 55 + 210 - 30 = 235 A. A motor behind a drive
+/// does not stall on the line.
+#[test]
+fn the_switch_before_a_machine_breaks_its_largest_motor_stalled() {
+    let own = basis("iec", BoardBasis { feeder_length_m: Some(12.0), ..board() });
+    let mut case = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]);
+    let breaks = |case: &Case, book: &str| {
+        let feeder = case.feeder(&own, book, Some(6.0));
+        feeder.working.iter().find(|line| line.quantity.contains("supply disconnecting device")).map(|line| line.value)
+    };
+    assert_eq!(breaks(&case, "iec"), None, "nobody knows what stalls");
+    for row in &mut case.rows {
+        row.feeds_fault = Some((7.0, row.current));
+    }
+    assert!(breaks(&case, "iec").is_some_and(|own| (own - 235.0).abs() < 1e-6));
+    case.rows[0].feeds_fault = None;
+    assert!(breaks(&case, "iec").is_some_and(|own| (own - (55.0 + 105.0 - 15.0)).abs() < 1e-6));
+}

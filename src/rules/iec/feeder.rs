@@ -200,6 +200,10 @@ impl FeederRules for Iec {
         transformer::protection(primary, secondary, kind, record)
     }
 
+    fn knows_machines(&self) -> bool {
+        true
+    }
+
     fn leakage_of_drives(&self) -> Option<[&'static str; 2]> {
         Some([
             "drives stand behind its feeder: the protective conductor of the feeder is of at least 10 mm² of copper or 16 mm² of aluminium",
