@@ -15,7 +15,7 @@ use crate::rules::{ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Top
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, Share};
 use crate::sizing::assembly::ChosenDevice;
-use crate::sizing::judge::{Verdict, at_least, at_most, not_checked, sentence};
+use crate::sizing::judge::{Verdict, at_least, at_most, not_checked};
 use crate::supply::SupplyPoint;
 
 mod branch;
@@ -432,7 +432,7 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     let units = Units::of(tools.book.key());
     let refused = || nearest_refused(wanted.value, case, demand, tools);
     let why = |refused: Option<(String, Check)>| {
-        refused.map(|(part, check)| format!("the nearest is {part}: {}", sentence(&check, units))).unwrap_or_default()
+        refused.map(|(part, check)| super::nearest_words(&part, &check, tools)).unwrap_or_default()
     };
     if wanted.value == ProtectionKind::MotorBreaker
         && demand.ask.starts

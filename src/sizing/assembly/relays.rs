@@ -208,6 +208,7 @@ fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>) -> Chos
         relay: None,
         separate: false,
         checks: Vec::new(),
+        refused: None,
     }
 }
 
@@ -247,6 +248,7 @@ fn in_device<'a>(
         setting: Amperes(setting),
         relay: None,
         separate: false,
+        refused: None,
         checks: limits(&ask, Amperes(setting), tools),
     })
 }
@@ -301,6 +303,7 @@ fn separate<'a>(
             break;
         }
     }
+    let refused = found.is_none().then(|| nearest_refused(order.clone().map(|own| (&*own.part, judged(own, class)))));
     let (relay, mut checks, class) = match found {
         Some((own, checks, class)) => (Some(own), checks, class),
         None => (None, Vec::<Check>::new(), class),
@@ -327,7 +330,20 @@ fn separate<'a>(
         relay,
         separate: true,
         checks,
+        refused: refused.flatten(),
     }
+}
+
+/// Of relays that were all refused the one that fails least, with its worst check.
+fn nearest_refused<'p>(judged: impl Iterator<Item = (&'p str, Verdict)>) -> Option<(String, Check)> {
+    let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
+    let failed = judged.filter_map(|(part, verdict)| {
+        let failed: Vec<Check> = verdict.checks.into_iter().filter(|own| own.passed == Some(false)).collect();
+        let worst = failed.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?.clone();
+        Some((failed.len(), part, worst))
+    });
+    let least = failed.min_by(|a, b| a.0.cmp(&b.0).then(margin(&b.2).total_cmp(&margin(&a.2))))?;
+    Some((least.1.to_owned(), least.2))
 }
 
 /// Judges a relay whose range contains the setting.
