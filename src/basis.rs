@@ -333,6 +333,8 @@ section! {
         sheets: Option<String>,
         /// Steps in design.json: `all`, `flagged` or `none`.
         working: Option<String>,
+        /// Data sheets that show their working: `all`, `flagged` or `none`.
+        sheet_working: Option<String>,
     }
 }
 

@@ -128,11 +128,14 @@ struct ReadingArguments {
     /// What a heading means, such as 'Leistung=rated_power_kw'; may stand several times.
     #[arg(long = "map", value_name = "HEADING=COLUMN", value_parser = heading_and_column)]
     columns: Vec<(String, String)>,
+    /// Sheet of a workbook that is the schedule; may stand several times. Without it every sheet with headings is read.
+    #[arg(long = "sheet", value_name = "NAME")]
+    sheets: Vec<String>,
 }
 
 impl ReadingArguments {
     fn options(self) -> ReadOptions {
-        ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns }
+        ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns, sheets: self.sheets }
     }
 }
 

@@ -97,17 +97,18 @@ impl Place {
 
 /// Letter(s) of a column counted from zero, as spreadsheets write it: 0 is `A`, 26 is `AA`.
 #[must_use]
-pub fn column_letters(mut index: u32) -> String {
-    let mut letters = Vec::new();
-    loop {
-        letters.push(b'A' + u8::try_from(index % 26).unwrap_or(0));
-        index /= 26;
-        if index == 0 {
-            break;
-        }
-        index -= 1;
+pub fn column_letters(index: u32) -> String {
+    let mut letters = String::with_capacity(7);
+    push_letters(&mut letters, index);
+    letters
+}
+
+/// Puts the letters of a column behind a text.
+pub(crate) fn push_letters(text: &mut String, index: u32) {
+    if let Some(before) = (index / 26).checked_sub(1) {
+        push_letters(text, before);
     }
-    letters.iter().rev().map(|&byte| char::from(byte)).collect()
+    text.push(char::from(b'A' + u8::try_from(index % 26).unwrap_or(0)));
 }
 
 /// One thing that somebody must know, decide or mend.

@@ -160,9 +160,72 @@ pub fn round_to(value: f64, decimals: u32) -> f64 {
     (value * scale).round() / scale
 }
 
+/// Powers of ten up to the most decimals that a report prints.
+const SCALES: [f64; 13] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12];
+
+/// A number with so many decimals, as `{:.n}` prints it. What is printed is short as a rule; then its last decimals as a whole number
+/// tell it without the long division of the exact way, which is left for numbers beside a half and for large ones.
+#[must_use]
+pub fn decimal(value: f64, decimals: usize) -> String {
+    let scaled = SCALES.get(decimals).map_or(f64::INFINITY, |scale| value.abs() * scale);
+    let part = scaled.fract();
+    // The product is off by a ten-thousandth at most below this size.
+    let certain = scaled < 1e12 && (part - 0.5).abs() > 1e-3;
+    if !certain {
+        return format!("{value:.decimals$}");
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // above nothing, and far within
+    let mut rest = scaled as u64 + u64::from(part > 0.5);
+    // From the end: decimals, point, whole part, sign.
+    let mut text = [b'0'; 32];
+    let mut at = text.len();
+    let mut put = |byte: u8| {
+        at -= 1;
+        text[at] = byte;
+    };
+    let mut written = 0;
+    while rest > 0 || written <= decimals {
+        put(b'0' + u8::try_from(rest % 10).unwrap_or(0));
+        rest /= 10;
+        written += 1;
+        if written == decimals {
+            put(b'.');
+        }
+    }
+    if value.is_sign_negative() {
+        put(b'-');
+    }
+    text[at..].iter().copied().map(char::from).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    proptest::proptest! {
+        #[test]
+        fn decimals_are_those_of_the_exact_way(value in -1e7..1e7f64, size in -12i32..13, decimals in 0usize..14) {
+            let value = value * 10f64.powi(size);
+            proptest::prop_assert_eq!(decimal(value, decimals), format!("{value:.decimals$}"));
+        }
+
+        #[test]
+        fn numbers_of_nameplates_too(hundredths in -200_000i64..200_000, decimals in 0usize..5) {
+            // Exact halves, and what the nearest binary number makes of them.
+            #[allow(clippy::cast_precision_loss)] // small
+            let value = hundredths as f64 / 1000.0;
+            proptest::prop_assert_eq!(decimal(value, decimals), format!("{value:.decimals$}"));
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_is_printed_as_ever() {
+        for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -0.0, f64::MAX, f64::MIN_POSITIVE, 0.5, 1.5, 2.5] {
+            for decimals in 0..16 {
+                assert_eq!(decimal(value, decimals), format!("{value:.decimals$}"));
+            }
+        }
+    }
 
     #[test]
     fn a_rounding_error_does_not_buy_the_next_size() {

@@ -6,6 +6,7 @@
 //! spreadsheet form and compares, so the three can't drift apart.
 
 use crate::finding::Finding;
+use crate::quantity::decimal;
 
 /// A formula beside its clause.
 #[derive(Debug)]
@@ -61,21 +62,29 @@ impl Step {
     /// The step as words; numbers to six significant digits.
     #[must_use]
     pub fn printed(&self) -> PrintedStep {
-        let numbers: Vec<String> = self
-            .formula
-            .inputs
-            .iter()
-            .zip(&self.numbers)
-            .map(|(name, value)| format!("{name} = {}", significant(*value, 6)))
-            .collect();
         PrintedStep {
             quantity: self.formula.quantity.to_owned(),
             formula: self.formula.text.to_owned(),
-            with_numbers: numbers.join(", "),
+            with_numbers: self.numbers_put_in(|name| name),
             value: self.result,
             unit: self.formula.unit.to_owned(),
             reference: self.reference.to_owned(),
         }
+    }
+
+    /// The numbers put in, to six significant digits, as `P = 7.5, U = 400`, each under the name that `named` gives it.
+    #[must_use]
+    pub fn numbers_put_in(&self, named: impl Fn(&'static str) -> &'static str) -> String {
+        let mut text = String::with_capacity(16 * self.numbers.len());
+        for (name, value) in self.formula.inputs.iter().zip(&self.numbers) {
+            if !text.is_empty() {
+                text.push_str(", ");
+            }
+            text.push_str(named(name));
+            text.push_str(" = ");
+            text.push_str(&significant(*value, 6));
+        }
+        text
     }
 }
 
@@ -93,8 +102,11 @@ pub fn significant(value: f64, digits: u32) -> String {
     #[allow(clippy::cast_possible_truncation)] // the exponent of a finite f64 is within -324..309
     let exponent = libm::floor(libm::log10(value.abs())) as i32;
     let decimals = (digits.cast_signed() - 1 - exponent).clamp(0, 12);
-    let text = format!("{value:.*}", usize::try_from(decimals).unwrap_or(0));
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    let mut text = decimal(value, usize::try_from(decimals).unwrap_or(0));
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    text
 }
 
 /// The working and the findings of one owner.

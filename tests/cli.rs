@@ -623,3 +623,29 @@ fn completions_and_manual_follow_the_arguments() {
     assert!(page("motorwright.1").contains("motorwright-compare"));
     assert_eq!(run_in(folder.path(), &["manual"]).stdout.replace('\\', ""), page("motorwright.1"));
 }
+
+/// The working may be left out of the data sheets, never of the program: each sheet then says where it stands.
+#[rstest]
+#[case::all("", 62, 0)]
+#[case::flagged("sheet_working = \"flagged\"\n", 1, 1)]
+#[case::none("sheet_working = \"none\"\n", 0, 62)]
+#[case::nowhere_else("sheet_working = \"none\"\nworking = \"none\"\n", 0, 62)]
+fn data_sheets_show_their_working_as_the_basis_asks(#[case] keys: &str, #[case] with: usize, #[case] without: usize) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (schedule, basis) = example();
+    let text = std::fs::read_to_string(basis).expect("the example's basis");
+    let own = text.replace("working = \"all\"\n", "").replace("[report]\n", &format!("[report]\n{keys}"));
+    std::fs::write(folder.path().join("basis.toml"), own).expect("it is written");
+    let run = run_in(folder.path(), &["size", &schedule.to_string_lossy(), "--basis", "basis.toml", "--out", "out"]);
+    assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+    let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the page");
+    let sheets: Vec<&str> = page.split("<section class=\"sheet filtered\"").skip(1).collect();
+    let sheets: Vec<&str> = sheets.iter().map(|own| own.split("</section>").next().unwrap_or_default()).collect();
+    let working = sheets.iter().filter(|own| own.contains("<caption>Working</caption>")).count();
+    let elsewhere: Vec<&&str> = sheets.iter().filter(|own| own.contains("The working is left out here")).collect();
+    // Flagged ones are some of them; each sheet has the one or the other.
+    assert_eq!(working + elsewhere.len(), sheets.len());
+    assert!(working >= with && elsewhere.len() >= without, "{working} and {}", elsewhere.len());
+    let workbook = !keys.contains("\nworking = \"none\"");
+    assert!(elsewhere.iter().all(|own| own.contains("of the workbook") == workbook));
+}

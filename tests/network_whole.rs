@@ -368,7 +368,13 @@ const LOADS: &str = "tag,board,rated_power_kw,full_load_current_a,efficiency_pct
 #[case::ohms_of_nothing("feeder_length_m = 40", "feeder_r_ohm = 0\nfeeder_x_ohm = 0", None, "")]
 #[case::a_very_long_feeder("feeder_length_m = 40", "feeder_length_m = 90000", Some("B301"), "B")]
 #[case::a_load_loss_in_watts("load_loss_kw = 8.4", "load_loss_kw = 8400", Some("B117"), "")]
-#[case::one_phase("fed_from = \"B\"", "fed_from = \"B\"\nvoltage_v = 230\nphases = 1", Some("B115"), "")]
+#[case::one_phase("fed_from = \"B\"", "fed_from = \"B\"\nvoltage_v = 230\nphases = 1", None, "")]
+#[case::one_phase_without_a_way_back(
+    "fed_from = \"B\"",
+    "fed_from = \"B\"\nvoltage_v = 230\nphases = 1\nearthing = \"TT\"",
+    Some("B115"),
+    ""
+)]
 #[case::a_generator_instead(
     "name = \"A\"\n",
     "name = \"A\"\nfed_from = \"T1, G\"\n[[source]]\nname = \"G\"\nkind = \"generator\"\nkva = 400\nsubtransient_reactance_pct = 14\nsustained_current_ratio = 3\n",
@@ -547,4 +553,27 @@ fn a_transformer_behind_medium_voltage_has_no_devices_by_the_table_for_low_volta
     let low = board(&design, "LP").transformer.as_ref().expect("a transformer");
     assert_eq!((low.primary_protection_a, low.secondary_protection_a), (Some(225.0), Some(300.0)));
     assert!(low.reference.contains("450.3(B)") && !codes(&design).contains(&("LP", "B321")));
+}
+
+/// A board of 230 V behind a line and the neutral of 400 V. IEC 60228: 4 mm² of copper have 4.61 Ω/km at 20 °C; both conductors of 30 m
+/// alone would let 1.1 × 230 V / 0.2766 Ω = 915 A flow, a little less with the network before them (IEC 60364-4-43, 434).
+#[test]
+fn circuits_of_a_single_phase_board_are_checked_against_its_faults() {
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nearthing = \"TN-S\"\nprospective_fault_ka = 20\n\
+        prospective_fault_min_ka = 10\n[[board]]\nname = \"MB\"\n\
+        [[board]]\nname = \"L\"\nfed_from = \"MB\"\nphases = 1\nvoltage_v = 230\nfeeder_length_m = 30\nfeeder_conductor = \"4 mm2\"\n";
+    let schedule = "tag,board,load_kind,rated_power_kw,power_factor,voltage_v,phases,connection,starting_method,cable_length_m\n\
+        H-1,L,heater,2,1,230,1,L-N,contactor,25\n";
+    let design = design_of(schedule, basis);
+    agrees_with_itself(&design);
+    let board = design.boards.iter().find(|own| own.name == "L").expect("the board");
+    let (largest, smallest) = (board.prospective_fault_ka.expect("largest"), board.prospective_fault_min_ka.expect("smallest"));
+    assert!(largest < 0.915 && largest > 0.95 * 0.915, "{largest} kA");
+    assert!(smallest < largest && smallest > 0.3, "{smallest} kA");
+    assert_eq!(board.phases_of_rows[0].phases, "L1-N");
+    let circuit = &design.circuits[0];
+    for name in ["breaking-capacity", "fault-withstand", "disconnection"] {
+        let own: Vec<_> = circuit.checks.iter().chain(&board.checks).filter(|check| check.name == name).collect();
+        assert!(!own.is_empty() && own.iter().all(|check| check.passed == Some(true)), "{name}: {own:?}");
+    }
 }

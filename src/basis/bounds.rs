@@ -18,6 +18,7 @@ const WORDS: &[(&str, &str, &[&str])] = &[
     ("report", "paper", &["A4", "Letter"]),
     ("report", "sheets", &["all", "flagged", "none"]),
     ("report", "working", &["all", "flagged", "none"]),
+    ("report", "sheet_working", &["all", "flagged", "none"]),
 ];
 /// Types of system earthing: IEC 60364-1, 312.2.
 const EARTHING: &[&str] = &["TN", "TN-S", "TN-C", "TN-C-S", "TT", "IT"];

@@ -3,6 +3,7 @@
 
 use crate::design::{Board, BoardFeeder, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
 use crate::finding::{Finding, codes};
+use crate::network::faults::one_phase::is_to_neutral;
 use crate::network::feeders::items;
 use crate::network::feeders::transformer::Transformer;
 use crate::network::feeders::{self, Boards, selectivity};
@@ -109,7 +110,10 @@ impl<'a> Filling<'a> {
     fn phases(&self, index: usize, board: &mut Board) {
         for row in &self.rows_of_board[index] {
             let Some(spread) = self.network.phases.rows.get(*row).copied().flatten() else { continue };
-            let (tag, phases) = (self.network.rows[*row].tag.clone(), spread.words());
+            // The two conductors of a board behind one line and the neutral are no two lines.
+            let to_neutral = is_to_neutral(&self.network.tree.nodes, index);
+            let phases = if to_neutral { lines_of(self.network, index, spread) } else { spread.words() };
+            let tag = self.network.rows[*row].tag.clone();
             board.phases_of_rows.push(PhaseOfRow { tag, phases, stated: spread.stated });
         }
     }

@@ -89,6 +89,7 @@ codes! {
     I437_STARTER_BY_OTHERS, "I437", Warning, "a remark that leaves the starter to others, in a row that names its method";
     I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
     I440_WINDING, "I440", Note, "two voltages that are those of a winding and not of the supply";
+    I450_SHEET_LEFT_OUT, "I450", Warning, "a sheet with headings of a schedule that was left out, because others were asked for";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -110,6 +111,7 @@ codes! {
     L311_LENGTHS, "L311", Warning, "metres and feet of one run that contradict each other";
     L312_METRIC_LENGTH, "L312", Note, "a length in metres on a project that reckons in feet";
     L313_VOLTAGE_AGAINST_BOARD, "L313", Warning, "a voltage that is not that of the board";
+    L318_FREQUENCY, "L318", Warning, "a frequency that is not that of the supply";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
     L321_EFFICIENCY_BELOW_CLASS, "L321", Warning, "an efficiency below what its class demands";
     L322_EFFICIENCY_TOO_HIGH, "L322", Warning, "an efficiency better than any motor's of that output";

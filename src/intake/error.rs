@@ -28,6 +28,8 @@ pub enum IntakeErrorKind {
     NoHeader,
     /// A column is mapped to an unknown field, or a heading that is mapped is not there.
     Override,
+    /// A sheet that is asked for is not there.
+    NoSheet,
 }
 
 /// Why a schedule could not be read; the message says what and what to do.

@@ -56,6 +56,8 @@ pub struct ReadOptions {
     pub separator: Option<String>,
     /// Headings and the canonical columns that they mean, where the user says so.
     pub columns: Vec<(String, String)>,
+    /// Names of the sheets of a workbook that are the schedule; all that have headings where none is named.
+    pub sheets: Vec<String>,
 }
 
 /// A sheet and what the grid of cells does not say.

@@ -19,6 +19,7 @@ const BASIS_SHEET: &str = "basis";
 
 /// Reads all sheets.
 pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: &ReadOptions) -> Result<Intake, IntakeError> {
+    let asked = Asked::of(&sheets, file, &options.sheets)?;
     let mut intake = Intake { detected, ..Intake::default() };
     let is_basis = |sheet: &Sheet| sheet.grid.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case(BASIS_SHEET));
     for sheet in sheets.iter().filter(|sheet| is_basis(sheet)) {
@@ -29,14 +30,22 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
     let mut headings: Vec<String> = Vec::new();
     let mut transposed = None;
     let (mut shapes, mut unread): (Vec<Shape>, Vec<(usize, bool)>) = (Vec::new(), Vec::new());
-    for mut sheet in sheets {
-        let mut tables = if is_basis(&sheet) || sheet.hidden { Vec::new() } else { layout::tables(&sheet.grid, &overrides) };
+    for (place, mut sheet) in sheets.into_iter().enumerate() {
+        if !is_basis(&sheet) && !asked.reads(place, sheet.hidden) && !sheet.hidden {
+            intake.findings.push(left_out(&sheet.grid, &layout::tables(&sheet.grid, &overrides)));
+            intake.grids.push(sheet.grid);
+            continue;
+        }
+        // One that is asked for by its name is meant, hidden or not.
+        let out_of_sight = sheet.hidden && !asked.reads(place, true);
+        sheet.grid.hidden &= out_of_sight;
+        let mut tables = if is_basis(&sheet) || out_of_sight { Vec::new() } else { layout::tables(&sheet.grid, &overrides) };
         if tables.is_empty() {
-            if layout::looks_transposed(&sheet.grid) && !sheet.hidden {
+            if layout::looks_transposed(&sheet.grid) && !out_of_sight {
                 transposed = transposed.or_else(|| Some(sheet.grid.sheet.clone().unwrap_or_default()));
             }
             if !is_basis(&sheet) {
-                unread.push((intake.grids.len(), sheet.hidden));
+                unread.push((intake.grids.len(), out_of_sight));
             }
         } else {
             shapes.extend(tables.iter().filter_map(Shape::of));
@@ -52,13 +61,70 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
     }
     overrides.check(headings.iter())?;
     if intake.grids.iter().all(|grid| grid.header_row.is_none()) {
-        return Err(no_header(&intake.grids, file, transposed.as_deref()));
+        let mut error = no_header(&intake.grids, file, transposed.as_deref());
+        if !options.sheets.is_empty() {
+            error.message.push_str("; --sheet leaves all other sheets out");
+        }
+        return Err(error);
     }
     boards_from_sheets(&mut intake);
     if is_any_twice(counters.tags) {
         refuse_duplicates(&mut intake);
     }
     Ok(intake)
+}
+
+/// Which sheets the user asks for.
+struct Asked(Option<HashSet<usize>>);
+
+impl Asked {
+    /// The places of these sheets, whatever their capitals; a workbook has no two names that differ in capitals alone.
+    fn of(sheets: &[Sheet], file: &str, names: &[String]) -> Result<Self, IntakeError> {
+        if names.is_empty() {
+            return Ok(Self(None));
+        }
+        let there: Vec<Option<&str>> = sheets.iter().map(|sheet| sheet.grid.sheet.as_deref()).collect();
+        let refuse = |what: String| Err(IntakeError::new(IntakeErrorKind::NoSheet, what));
+        if there.iter().all(Option::is_none) {
+            return refuse(format!("{file}: delimited text has no sheets; leave --sheet out"));
+        }
+        let plain = |name: &str| name.trim().to_lowercase();
+        let mut places = HashSet::new();
+        for name in names {
+            let Some(place) = there.iter().position(|own| own.is_some_and(|own| plain(own) == plain(name))) else {
+                let known = there.iter().flatten().map(|own| format!("`{own}`")).collect::<Vec<_>>().join(", ");
+                return refuse(format!("{file}: no sheet `{name}`; its sheets are {known}"));
+            };
+            places.insert(place);
+        }
+        Ok(Self(Some(places)))
+    }
+
+    /// A sheet is to be read; of hidden ones those alone that are asked for.
+    fn reads(&self, place: usize, hidden: bool) -> bool {
+        self.0.as_ref().map_or(!hidden, |places| places.contains(&place))
+    }
+}
+
+/// A sheet that is not among those which the user asks for. What seems to hold loads must not be left out without a word.
+fn left_out(grid: &Grid, tables: &[Layout]) -> Finding {
+    let name = grid.sheet.as_deref().unwrap_or_default();
+    let place = Place { sheet: grid.sheet.clone(), ..Place::file(&grid.file) };
+    let Some(first) = tables.first() else {
+        let what = format!("the sheet {name} was not read: --sheet names others");
+        return Finding::new(&codes::I410_SHEET_NOT_READ, what).at(place);
+    };
+    let below = |table: &Layout| grid.rows.range(table.first..table.end).filter(|row| skip::filled(*row).len() > 1).count();
+    let rows: usize = tables.iter().map(below).sum();
+    let place = Place { row: u32::try_from(first.start() + 1).ok(), ..place };
+    let rows = if rows == 1 { "one row".to_owned() } else { format!("{rows} rows") };
+    Finding::new(
+        &codes::I450_SHEET_LEFT_OUT,
+        format!("the sheet {name} with {rows} below its headings was not read: --sheet names others"),
+    )
+    .at(place)
+    .why("its loads are in no sum of a board and on no list")
+    .cure("nothing, if it is an older list or another project's; else name it with a further --sheet")
 }
 
 /// What the user says about headings: on the command line first, then in the `Basis` sheet.
@@ -129,7 +195,7 @@ fn not_read(grid: &Grid, hidden: bool, shapes: &[Shape]) -> Option<Finding> {
     } else {
         format!("it has no heading row of a schedule{}", near.unwrap_or_default())
     };
-    let cure = if hidden { "unhide the sheet if its loads belong to the schedule" } else { "" };
+    let cure = if hidden { "unhide the sheet, or name it with --sheet, if its loads belong to the schedule" } else { "" };
     Some(Finding::new(&codes::I410_SHEET_NOT_READ, format!("the sheet {name} was not read: {why}")).at(place).cure(cure))
 }
 

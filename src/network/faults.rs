@@ -23,6 +23,7 @@ use run::Seen;
 
 mod buses;
 mod elements;
+pub(crate) mod one_phase;
 mod run;
 
 /// What flows into a fault at a board.
@@ -115,13 +116,14 @@ pub fn of(ask: &Ask<'_>) -> Faults {
     let mut findings = Vec::new();
     let grids = buses::of(ask, &convention, &mut records, &mut findings);
     let runs: Vec<Vec<Seen>> = grids.iter().map(|grid| run::of(grid, &convention)).collect();
-    let levels = records.iter_mut().enumerate().map(|(index, record)| {
+    let mut levels: Vec<FaultLevel> = Vec::with_capacity(records.len());
+    for (index, record) in records.iter_mut().enumerate() {
         let seen: Vec<(&Grid, Seen)> = grids.iter().zip(&runs).map(|(grid, run)| (grid, run[grid.of_board[index]])).collect();
         let board = Board { ask, index, convention: &convention, seen: &seen };
         let level = board.level(record);
-        board.in_order(level, record)
-    });
-    let levels: Vec<FaultLevel> = levels.collect();
+        let level = board.of_one_phase(level, &levels, record);
+        levels.push(board.in_order(level, record));
+    }
     sources_that_feed_nothing(ask, &mut findings);
     if levels.iter().any(|own| own.largest_path.is_some() || own.smallest_path.is_some()) {
         findings.extend(from_memory(ask.book));
@@ -139,7 +141,6 @@ struct Board<'a> {
 
 impl Board<'_> {
     fn level(&self, record: &mut Record) -> FaultLevel {
-        self.one_phase(record);
         self.contradictions(record);
         let silent = &mut Record::silent();
         let strongest = self.extreme(|grid, seen| self.largest(grid, seen, silent).largest, |own, other| own > other);
@@ -311,18 +312,26 @@ impl Board<'_> {
         self.ask.book.returns_by_conductor(node.earthing.as_deref(), node.system.as_deref())
     }
 
-    fn one_phase(&self, record: &mut Record) {
+    /// What the board before leaves at one of one phase, where the basis states nothing; what can't be worked out is told.
+    fn of_one_phase(&self, level: FaultLevel, before: &[FaultLevel], record: &mut Record) -> FaultLevel {
         let node = &self.ask.tree.nodes[self.index];
-        let stated = buses::stated(self.ask, self.index);
-        if node.phases != 1 || node.parent == Parent::Unknown || stated.largest.is_some() && stated.least.is_some() {
-            return;
+        if node.phases != 1 || node.parent == Parent::Unknown {
+            return level;
         }
-        let what = format!("board {} has one phase; its fault currents are not worked out", node.name);
-        record.find(
-            Finding::new(&codes::B115_ONE_PHASE, what)
-                .at(place(self.ask.basis_file, &format!("board {}: phases", node.name)))
-                .cure("state prospective_fault_ka and prospective_fault_min_ka of the board"),
-        );
+        let level = FaultLevel {
+            largest: level.largest.or_else(|| one_phase::largest(self.ask, self.index, before, record)),
+            smallest: level.smallest.or_else(|| one_phase::smallest(self.ask, self.index, before, record)),
+            ..level
+        };
+        if level.largest.is_none() || level.smallest.is_none() {
+            let what = format!("board {} has one phase; its fault currents are not worked out", node.name);
+            record.find(
+                Finding::new(&codes::B115_ONE_PHASE, what)
+                    .at(place(self.ask.basis_file, &format!("board {}: phases", node.name)))
+                    .cure("state prospective_fault_ka and prospective_fault_min_ka of the board"),
+            );
+        }
+        level
     }
 
     /// Tells of stated currents that the network does not bear out.

@@ -11,6 +11,7 @@ use crate::load::ProtectionKind;
 use crate::network::connected::Connected;
 use crate::network::demand::Demand;
 use crate::network::faults::FaultLevel;
+use crate::network::faults::one_phase::is_to_neutral;
 use crate::network::tree::{Node, Parent, Tree};
 use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
@@ -97,6 +98,8 @@ pub(crate) struct Ask<'a> {
     pub(crate) neutral: bool,
     /// Drives stand behind the feeder, and no transformer between.
     pub(crate) drives: bool,
+    /// A board of one phase that is fed from a line and the neutral: its voltage is that to earth.
+    pub(crate) to_neutral: bool,
     /// Current while the largest start happens, and its time.
     pub(crate) at_start: Option<(Amperes, Seconds)>,
     pub(crate) origin: Origin,
@@ -158,6 +161,7 @@ fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &T
         wanted: asks_for_conductors(node, board),
         neutral: own.neutral,
         drives: own.drives,
+        to_neutral: is_to_neutral(&boards.tree.nodes, index),
         at_start: at_start(boards, own, demand, &mut record),
         origin,
         kind: kind(tools),

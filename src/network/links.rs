@@ -175,3 +175,70 @@ fn stiff() -> Finding {
     .cure("enter upstream_fault_mva, better upstream_fault_min_mva, of [supply]")
     .reference("common practice, no source")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::basis::from_toml;
+
+    /// The first feed under a basis, and the codes of what is assumed of it.
+    fn feed(basis: &str) -> (Feed, Vec<String>) {
+        let (basis, findings) = from_toml("basis.toml", basis).expect("it is read");
+        assert!(findings.is_empty(), "{findings:?}");
+        let tree = Tree::of(&basis, &[], None);
+        let mut findings = Vec::new();
+        let links = vec![None; tree.nodes.len()];
+        let own = feeds(&tree, &basis, &links, &mut findings).into_iter().next().expect("a feed");
+        (own.feed, findings.into_iter().map(|own| own.code).collect())
+    }
+
+    const BOARD: &str = "[[board]]\nname = \"A\"\n";
+
+    fn ohms(own: &Feed) -> f64 {
+        let impedance = own.impedance.expect("it is known");
+        libm::hypot(impedance.r.0, impedance.x.0)
+    }
+
+    fn near(value: f64, expected: f64) {
+        assert!((value - expected).abs() <= 1e-9 * expected.max(1.0), "{value} against {expected}");
+    }
+
+    /// U² / S of the network, u_k U² / S of the transformer, U / (√3 I) of a fault current (IEC 60909-0, 6.2 and 6.3, without c). The
+    /// least power counts, which gives the deepest dip.
+    #[test]
+    fn a_network_has_the_impedance_of_its_least_figure() {
+        let network = "[supply]\nvoltage_v = 400\nupstream_fault_mva = 250\n";
+        near(ohms(&feed(&format!("{network}{BOARD}")).0), 400.0 * 400.0 / 250e6);
+        near(ohms(&feed(&format!("{network}upstream_fault_min_mva = 100\n{BOARD}")).0), 400.0 * 400.0 / 100e6);
+        let stated = "[supply]\nvoltage_v = 400\nprospective_fault_ka = 20\n";
+        near(ohms(&feed(&format!("{stated}{BOARD}")).0), 400.0 / (3f64.sqrt() * 20e3));
+        near(ohms(&feed(&format!("{stated}prospective_fault_min_ka = 12\n{BOARD}")).0), 400.0 / (3f64.sqrt() * 12e3));
+    }
+
+    #[test]
+    fn the_transformer_of_the_supply_counts_only_where_both_of_its_figures_are_known() {
+        let transformer = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\ntransformer_impedance_pct = 4\n";
+        let own = 0.04 * 400.0 * 400.0 / 630e3;
+        // Alone behind a network of which nobody knows anything: told, and taken as stiff.
+        let (alone, codes) = feed(&format!("{transformer}{BOARD}"));
+        near(ohms(&alone), own);
+        assert_eq!(codes, ["B111"]);
+        // Of the same ratio the two add; more than the larger and no more than both in any case.
+        let (both, codes) = feed(&format!("{transformer}upstream_fault_mva = 250\n{BOARD}"));
+        assert!(ohms(&both) > own && ohms(&both) <= own + 400.0 * 400.0 / 250e6 + 1e-12 && codes.is_empty(), "{codes:?}");
+        // What a transformer of unknown impedance takes is not nothing, so the network in front of it tells nothing.
+        let half = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\nupstream_fault_mva = 250\n";
+        assert_eq!(feed(&format!("{half}{BOARD}")).0.impedance, None);
+    }
+
+    /// A fault current of `[supply]` is that of what `[supply]` itself feeds; behind a transformer of the basis it is another.
+    #[test]
+    fn a_fault_current_of_the_supply_does_not_hold_behind_a_transformer() {
+        let behind = "[[transformer]]\nname = \"T1\"\nto = \"A\"\nkva = 630\nimpedance_pct = 4\nsecondary_voltage_v = 400\n";
+        let (own, codes) = feed(&format!("[supply]\nvoltage_v = 690\nprospective_fault_ka = 20\n{BOARD}{behind}"));
+        assert_eq!((own.impedance, codes), (Some(Impedance::default()), vec!["B111".to_owned()]));
+        let (own, codes) = feed(&format!("[supply]\nvoltage_v = 690\nupstream_fault_mva = 250\n{BOARD}{behind}"));
+        near(ohms(&own), 690.0 * 690.0 / 250e6);
+        assert!(codes.is_empty(), "{codes:?}");
+    }
+}

@@ -33,6 +33,7 @@ pub(in crate::report) mod state;
 mod table;
 pub(in crate::report) mod text;
 
+use sheet::Working;
 use state::{Link, Mark};
 use table::Row;
 
@@ -62,11 +63,8 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         &title,
     );
     let wanted = input.basis.report.sheets.as_deref().unwrap_or("all");
-    let shown = |circuit: &Circuit| match wanted {
-        "none" => false,
-        "flagged" => state::flagged(circuit),
-        _ => true,
-    };
+    let shown = |circuit: &Circuit| is_wanted(wanted, circuit);
+    let with_working = |circuit: &Circuit| is_wanted(input.basis.report.sheet_working.as_deref().unwrap_or("all"), circuit);
     let links = links(&design.circuits, &shown);
 
     let units = input.units();
@@ -113,10 +111,14 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     let mut plots = plots(input);
     let mut page = render("front.html", &context)?;
     for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (_, link))| link.sheet) {
-        let steps = if circuit.status == Status::NotSized { Cow::default() } else { input.steps(index) };
+        let working = match circuit.status {
+            Status::NotSized => Working::Steps(Cow::default()),
+            _ if with_working(circuit) => Working::Steps(input.steps(index)),
+            _ => Working::Elsewhere(elsewhere(input)),
+        };
         let mut context = Context::new();
         let plot = plots(circuit, &format!("{}-tc", link.anchor));
-        context.insert("sheet", &sheet::sheet(circuit, link, plot, &steps, units));
+        context.insert("sheet", &sheet::sheet(circuit, link, plot, &working, units));
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
@@ -126,6 +128,23 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         page.insert_str(at + "<body".len(), " class=\"breaks\"");
     }
     Ok(page.into_bytes())
+}
+
+/// A choice of the basis among circuits: `none`, `flagged` or all.
+fn is_wanted(choice: &str, circuit: &Circuit) -> bool {
+    match choice {
+        "none" => false,
+        "flagged" => state::flagged(circuit),
+        _ => true,
+    }
+}
+
+/// Where the working stands that the data sheets leave out.
+fn elsewhere(input: &ReportInput) -> &'static str {
+    match input.basis.report.working.as_deref() {
+        Some("none" | "flagged") => "The working is left out here; `motorwright explain` prints it.",
+        _ => "The working is left out here; the sheet Working of the workbook holds it, and `motorwright explain` prints it.",
+    }
 }
 
 fn render(name: &str, context: &Context) -> Result<String, ReportError> {

@@ -53,10 +53,7 @@ pub fn symbol<'n>(name: &'n str, text: &str) -> &'n str {
 /// The numbers put in, to six significant digits, as `P = 7.5, U = 400`.
 #[must_use]
 pub fn numbers(step: &Step) -> String {
-    let inputs = step.formula.inputs.iter().zip(&step.numbers);
-    let named: Vec<String> =
-        inputs.map(|(name, value)| format!("{} = {}", symbol(name, step.formula.text), significant(*value, 6))).collect();
-    named.join(", ")
+    step.numbers_put_in(|name| symbol(name, step.formula.text))
 }
 
 /// The unit of a step; a ratio has none.

@@ -76,6 +76,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     idle::unknown_kind(load, basis, record);
     wish::unread_control_voltage(load, basis, book, record);
     requirements(load, &case, book, record);
+    frequency(load, &case, basis, record);
     super::plausible::of_row(load, &case, book, record);
     (errors(record) == before).then_some(case)
 }
@@ -131,6 +132,20 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     }
 }
 
+/// A frequency that the supply does not have. Behind a drive it is the motor's own, and the drive makes it.
+fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
+    let (Some(own), Some(supply)) = (load.number(Field::FrequencyHz), basis.supply.frequency_hz) else { return };
+    if (own - supply).abs() < 1.0 || case.start.method == Method::Drive {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::L318_FREQUENCY, format!("{own} Hz on a supply of {supply} Hz"))
+            .at(load.place_of(Field::FrequencyHz))
+            .why("a motor turns, draws and starts by the frequency of its supply; the row is sized at its own")
+            .cure("correct the frequency, or have the motor's maker state current, power and speed at that of the supply"),
+    );
+}
+
 /// What no default may supply.
 fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let machine = &case.machine;
@@ -138,7 +153,12 @@ fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Reco
         record.find(
             Finding::new(&codes::L308_NO_CURRENT, "no current is known and none can be computed; the row cannot be sized")
                 .at(load.place())
-                .cure("enter the nameplate current, or the rated power; for packaged equipment its marked circuit ampacity"),
+                .cure(match (machine.kind, machine.power) {
+                    (LoadKind::Motor, Some(_)) => {
+                        "enter the nameplate current, or efficiency and power factor: no table gives them for a motor of this output"
+                    }
+                    _ => "enter the nameplate current, or the rated power; for packaged equipment its marked circuit ampacity",
+                }),
         );
     }
     if machine.phases == 1 && case.start.method.needs_three_phases() {

@@ -124,6 +124,9 @@ fn of(run: &Run, clamp: Clamp, subject: &str) -> Check {
     check.about(subject)
 }
 
+/// What spares a larger conductor where the protective device would not see a fault at its end.
+const DISCONNECTION_CURE: &str = "see first whether a device that clears at a smaller fault current lets a smaller cable do: a lower magnetic trip, a fuse, a residual-current device; else ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable that carries the current";
+
 /// The size that the current alone asks for, where a length governs.
 fn carrying(run: &Run) -> Option<&str> {
     const OF_LENGTH: &[&str] = &[
@@ -155,8 +158,11 @@ fn enlarged(case: &Case, run: &Run, size: &str, units: Units) -> Finding {
     )
     .at(case.place.clone())
     .why("the motor's terminals, its box and its gland are made for conductors of its current")
-    .cure(units.pick(
-        "ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable that carries the current",
-        "ask for a larger terminal box, or end the run in a junction box near the motor and go on with a short smaller conductor that carries the current",
-    ))
+    .cure(match run.governed_by.as_str() {
+        "disconnection" => DISCONNECTION_CURE,
+        _ => units.pick(
+            "ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable that carries the current",
+            "ask for a larger terminal box, or end the run in a junction box near the motor and go on with a short smaller conductor that carries the current",
+        ),
+    })
 }

@@ -496,6 +496,10 @@ pub(super) fn asks_for_two(level: &str) -> bool {
 
 /// A safety level, as it is written, names one of these: scale, and its grades.
 pub(super) fn names_grade(level: &str, scales: &[(&str, &[&str])]) -> bool {
+    // Most rows have none.
+    if matches!(level, "" | "none") {
+        return false;
+    }
     let spaced: String = level.to_lowercase().chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();
     let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
     scales.iter().any(|(scale, grades)| {

@@ -1,5 +1,7 @@
 //! The catalogue by part number, whichever family a part is of.
 
+use std::collections::HashMap;
+
 use crate::catalogue::{
     AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Contactor, ControlCable, ControlProtection, ControlTransformer,
     Disconnect, Drive, Enclosure, Fitting, Fuse, Gland, InterposingRelay, Isolator, Label, LineBreaker, Lug, MotorBreaker,
@@ -87,6 +89,8 @@ impl Item<'_> {
 pub(super) struct Shelf<'a> {
     pub(super) catalogue: &'a Catalogue,
     items: Vec<(&'a str, Item<'a>)>,
+    /// Place of the first of each number.
+    firsts: HashMap<&'a str, usize>,
 }
 
 impl<'a> Shelf<'a> {
@@ -108,12 +112,13 @@ impl<'a> Shelf<'a> {
         let transformers = |own: &'a OverloadRelay| Some((own.transformer_part.as_deref()?, Item::Transformers(own)));
         items.extend(catalogue.overload_relays.iter().filter_map(transformers));
         items.sort_by_key(|(part, _)| *part);
-        Self { catalogue, items }
+        let firsts = items.iter().enumerate().rev().map(|(place, (part, _))| (*part, place)).collect();
+        Self { catalogue, items, firsts }
     }
 
     /// What bears a part number; several where two families share it.
     pub(super) fn all(&self, part: &str) -> impl Iterator<Item = &Item<'a>> {
-        let first = self.items.partition_point(|(own, _)| *own < part);
+        let first = self.firsts.get(part).copied().unwrap_or(self.items.len());
         self.items[first..].iter().take_while(move |(own, _)| *own == part).map(|(_, item)| item)
     }
 

@@ -79,6 +79,20 @@ fn a_drive_counts_by_its_input_and_feeds_no_fault() {
     assert!(of_catalogue.current.0 >= 30.07 * 0.9, "{:?}", of_catalogue.current);
 }
 
+/// Of a drive that no row states the input is the one which the catalogue declares: `drives.csv` has 10 A of output with 12 A of input,
+/// 16 A with 19.2 A. A stated input prevails.
+#[test]
+fn the_drive_of_the_catalogue_says_what_it_draws() {
+    let of = |amperes: &'static str, more: &[(&'static str, &'static str)]| {
+        let cells = [("starting_method", "drive"), ("rated_power_kw", "4"), ("full_load_current_a", amperes)];
+        let base: Vec<_> = MOTOR.iter().copied().filter(|(name, _)| *name != "rated_power_kw").collect();
+        counted(&[&base[..], &cells, more].concat()).current.0
+    };
+    near(of("9.2", &[]), 12.0);
+    near(of("9.2", &[("drive_input_current_a", "10.5")]), 10.5);
+    near(of("14", &[]), 19.2);
+}
+
 #[test]
 fn of_a_starter_by_others_the_start_is_not_known() {
     let own = motor(&[("starting_method", "by-others")]);

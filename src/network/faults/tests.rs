@@ -172,11 +172,55 @@ fn motors_of_one_main_board_feed_a_fault_on_the_other() {
     assert!(of(&[500.0, 0.0]).largest > of(&[0.0, 0.0]).largest);
 }
 
-#[test]
-fn a_board_of_one_phase_states_its_own() {
+/// 20 kA at most and 10 kA at least of any kind at the board before. To the neutral: 1.1 × 230 V / 20 kA = 12.65 mΩ, all reactance, and
+/// both conductors cold; 0.9 × 230 V / 10 kA = 20.7 mΩ, all resistance, and the hot loop of line and protective conductor (IEC
+/// 60364-4-41, 411.4.4). Between two lines of 400 V: 22 and 36 mΩ; to earth from a line 0.9 × 230.94 V / 10 kA = 20.785 mΩ.
+#[rstest::rstest]
+#[case::to_the_neutral("230", 230.0, 12.65, 230.0, 20.7)]
+#[case::between_two_lines("400", 400.0, 22.0, 400.0 / 3f64.sqrt(), 20.785)]
+fn a_board_of_one_phase_has_what_its_feeder_leaves(
+    #[case] volts: &str,
+    #[case] across: f64,
+    #[case] most_before: f64,
+    #[case] to_earth: f64,
+    #[case] least_before: f64,
+) {
+    let text = format!(
+        "{IEC}[[board]]\nname = \"main\"\nprospective_fault_ka = 20\nprospective_fault_min_ka = 10\n\
+         [[board]]\nname = \"L\"\nfed_from = \"main\"\nphases = 1\nvoltage_v = {volts}\n"
+    );
+    let own = solve(&text, &[None, feeder()], &[0.0, 0.0]);
+    let (level, feeder) = (own.faults.levels[1], feeder().expect("a feeder"));
+    let two = feeder.cold * 2.0;
+    let most = 1.1 * across / libm::hypot(two.r.0, two.x.0 + most_before / 1000.0);
+    near(level.largest, most);
+    let back = feeder.hot_loop.expect("a loop");
+    let least = 0.9 * to_earth / libm::hypot(back.r.0 + least_before / 1000.0, back.x.0);
+    near(level.smallest, least);
+    assert!(level.three_phase.is_none() && !codes_of(&own).contains(&"B115".to_owned()), "{level:?}");
+    // Where the feeder begins there is what the board before has, and behind a further feeder there is less.
+    let nothing = Some(FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() });
+    let at_head = solve(&text, &[None, nothing], &[0.0, 0.0]).faults.levels[1];
+    near(at_head.largest, 20_000.0);
+    near(at_head.smallest, 10_000.0);
+    let further = format!("{text}[[board]]\nname = \"M\"\nfed_from = \"L\"\n");
+    let behind = solve(&further, &[None, Some(feeder), Some(feeder)], &[0.0, 0.0, 0.0]).faults.levels[2];
+    assert!(behind.largest < level.largest && behind.smallest < level.smallest, "{behind:?}");
+    assert!(behind.smallest.is_some());
+}
+
+/// What stands between is not the feeder alone, or the way back is not known: the board states its own then.
+#[rstest::rstest]
+#[case::behind_a_transformer(
+    "[[transformer]]\nname = \"T2\"\nfrom = \"main\"\nto = \"L\"\nkva = 10\nsecondary_voltage_v = 230\n",
+    ""
+)]
+#[case::in_a_tt_system("", "earthing = \"TT\"\n")]
+fn a_board_of_one_phase_states_its_own(#[case] between: &str, #[case] more: &str) {
     let of = |stated: &str| {
         let text = format!(
-            "{IEC}{TRANSFORMER}[[board]]\nname = \"main\"\n[[board]]\nname = \"L\"\nfed_from = \"main\"\nphases = 1\nvoltage_v = 230\n{stated}"
+            "{IEC}{TRANSFORMER}[[board]]\nname = \"main\"\n{between}\
+             [[board]]\nname = \"L\"\nfed_from = \"main\"\nphases = 1\nvoltage_v = 230\n{more}{stated}"
         );
         let own = solve(&text, &[None, feeder()], &[0.0, 0.0]);
         (own.faults.levels[1].largest, codes_of(&own).contains(&"B115".to_owned()))

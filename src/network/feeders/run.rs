@@ -332,7 +332,7 @@ fn demand(
             (false, false) => 4,
         },
         voltage: line,
-        to_earth: Volts(line.0 / 3f64.sqrt()),
+        to_earth: if ask.to_neutral { line } else { Volts(line.0 / 3f64.sqrt()) },
         frequency_hz: ask.frequency_hz,
         phases: if single { 1 } else { 3 },
         length: length(ask),

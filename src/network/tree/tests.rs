@@ -167,3 +167,35 @@ fn a_board_of_which_nothing_says_what_feeds_it_is_not_put_before_transformers() 
     let own = tree(&format!("{high}[[board]]\nname = \"B\"\n"), &[]);
     assert!(own.findings.is_empty() && parent(&own, "B") == Parent::Supply, "{:?}", own.findings);
 }
+
+/// `from` of the transformer and `fed_from` of the board behind it may call one network by different names; two machines, or two boards,
+/// are never one feed.
+#[rstest::rstest]
+#[case::the_supply_by_its_word("supply", "supply", true)]
+#[case::a_utility_is_the_supply("supply", "N1", true)]
+#[case::the_supply_is_a_utility("N1", "supply", true)]
+#[case::two_names_of_the_utility("N1", "N2", true)]
+#[case::the_machine_itself("G1", "G1", true)]
+#[case::another_machine("G1", "G2", false)]
+#[case::a_machine_is_not_the_supply("supply", "G1", false)]
+#[case::the_supply_is_no_machine("G1", "supply", false)]
+#[case::a_machine_is_no_utility("N1", "G1", false)]
+#[case::the_board_itself("M1", "M1", true)]
+#[case::another_board("M1", "M2", false)]
+fn a_name_stands_for_what_feeds_the_transformer(#[case] from: &str, #[case] fed_from: &str, #[case] same: bool) {
+    let own = tree(
+        &format!(
+            "[supply]\nvoltage_v = 400\n\
+             [[source]]\nname = \"N1\"\nkind = \"utility\"\n[[source]]\nname = \"N2\"\nkind = \"utility\"\n\
+             [[source]]\nname = \"G1\"\nkind = \"generator\"\n[[source]]\nname = \"G2\"\nkind = \"generator\"\n\
+             [[board]]\nname = \"M1\"\nvoltage_v = 400\n[[board]]\nname = \"M2\"\nvoltage_v = 400\n\
+             [[transformer]]\nname = \"T1\"\nfrom = \"{from}\"\nto = \"A\"\nkva = 100\nsecondary_voltage_v = 230\n\
+             [[board]]\nname = \"A\"\nfed_from = \"{fed_from}\"\n"
+        ),
+        &[],
+    );
+    let node = &own.nodes[own.find("A").expect("it is there")];
+    assert_eq!(node.transformer.is_some(), same, "{:?}", own.findings);
+    assert_eq!(codes_of(&own).contains(&"B103"), !same, "{:?}", own.findings);
+    assert_eq!(node.parent == Parent::Unknown, !same);
+}

@@ -302,3 +302,25 @@ proptest! {
         }
     }
 }
+
+/// An impedance is seen through a transformer by the square of the ratio (circuit theory), through each of two in turn.
+#[test]
+fn the_path_behind_two_transformers_is_referred_to_the_boards_own_voltage() {
+    let at = |name, parent, volts| Node { voltage: Volts(volts), ..board(name, parent) };
+    let nodes = vec![at("MB", Parent::Supply, 690.0), at("A", Parent::Board(0), 400.0), at("B", Parent::Board(1), 230.0)];
+    let tree = tree(nodes);
+    let rows = [motor("M", 2, 1.0, 0.8)];
+    let (phases, together) = (assign(&tree, &rows), Together::of(&rows));
+    let ours = |r: f64, x: f64| Some(Link { transformer: milliohms(r, x), feeder: milliohms(r, 0.0), ..Link::default() });
+    let links = [Some(Link::default()), ours(3.0, 9.0), ours(5.0, 7.0)];
+    let basis = Basis { boards: vec![BoardBasis::default()], ..Basis::default() };
+    let grid =
+        Grid { tree: &tree, rows: &rows, phases: &phases, together: &together, basis: &basis, links: &links, stated: &[None; 3] };
+    let source = Feed { voltage: Volts(690.0), ..feed(Some(milliohms(2.0, 20.0))) };
+    let own = of(&grid, &source, &[None, None, None], &|_| None);
+    let seen =
+        |source: f64, first: f64, second: f64| source * (230.0f64 / 690.0).powi(2) + first * (230.0f64 / 400.0).powi(2) + second;
+    let path = own.boards[2].path.expect("it is known");
+    near(Some(path.r.0), seen(2.0, 6.0, 10.0) / 1000.0, 1e-12);
+    near(Some(path.x.0), seen(20.0, 9.0, 7.0) / 1000.0, 1e-12);
+}

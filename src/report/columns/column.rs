@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::quantity::round_to;
+use crate::quantity::{decimal, round_to};
 use crate::rules::units::{Measure, Units};
 
 /// What a column holds in one row.
@@ -178,18 +178,18 @@ impl<R> Column<R> {
 /// A number with these decimals; zeros at the end of the further ones are left out.
 #[must_use]
 pub fn shown(number: f64, decimals: Decimals) -> String {
-    let mut text = format!(
-        "{:.*}",
-        usize::from(decimals.fixed + decimals.further),
-        round_to(number, u32::from(decimals.fixed + decimals.further))
-    );
+    let most = decimals.fixed + decimals.further;
+    let mut text = decimal(round_to(number, u32::from(most)), usize::from(most));
     for _ in 0..decimals.further {
         if !text.ends_with('0') {
             break;
         }
         text.pop();
     }
-    text.trim_end_matches('.').to_owned()
+    if text.ends_with('.') {
+        text.pop();
+    }
+    text
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! The data sheet of one circuit: what it is, what was chosen, why it holds, what to set, how it was worked out.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 
 use super::bars::{CheckLine, Drop, Governing, check_line, drops, governing, length, margin, reach};
@@ -47,6 +49,16 @@ pub(super) struct Sheet {
     checks: Vec<CheckLine>,
     dials: Table,
     steps: Vec<StepLine>,
+    /// Where the working stands, if not here.
+    elsewhere: &'static str,
+}
+
+/// The working of a circuit on its data sheet.
+pub(super) enum Working<'s> {
+    /// Its steps.
+    Steps(Cow<'s, [Step]>),
+    /// It is left out, as the basis asks: where it stands.
+    Elsewhere(&'static str),
 }
 
 /// A fact with its label.
@@ -110,7 +122,11 @@ pub(super) struct StepLine {
 }
 
 /// The data sheet of a circuit, with its working.
-pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Step], units: Units) -> Sheet {
+pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &Working<'_>, units: Units) -> Sheet {
+    let (steps, elsewhere) = match working {
+        Working::Steps(steps) => (lines(circuit, steps, units), ""),
+        Working::Elsewhere(place) => (Vec::new(), *place),
+    };
     let sized = circuit.status != Status::NotSized;
     let title: Vec<String> =
         [circuit.description.clone(), method(circuit, units)].into_iter().filter(|t| !t.is_empty()).collect();
@@ -141,7 +157,8 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &[Ste
             .collect(),
         checks: circuit.checks.iter().map(|check| check_line(check, &circuit.load.kind, units)).collect(),
         dials: dials(circuit, link, units),
-        steps: lines(circuit, working, units).into_iter().map(step_line).collect(),
+        steps: steps.into_iter().map(step_line).collect(),
+        elsewhere,
     }
 }
 

@@ -1,6 +1,7 @@
 //! Numbers and words as the submittal prints them. A quantity never breaks from its unit; thousands have a narrow space.
 
 use crate::load::{Field, Kind};
+use crate::quantity::decimal;
 use crate::report::columns::{Decimals, shown};
 use crate::report::words::full;
 use crate::rules::units::{Measure, Units};
@@ -17,7 +18,7 @@ pub(super) fn number(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return "?".to_owned();
     }
-    grouped(&format!("{value:.decimals$}"))
+    grouped(&decimal(value, decimals))
 }
 
 /// A number of four significant digits at most, as results of a working are printed.
@@ -31,7 +32,7 @@ pub(super) fn significant(value: f64) -> String {
     if size >= 1e15 {
         return format!("{value:.3e}");
     }
-    let text = if size >= 1e4 { format!("{value:.0}") } else { crate::record::significant(value, digits) };
+    let text = if size >= 1e4 { decimal(value, 0) } else { crate::record::significant(value, digits) };
     grouped(&text)
 }
 
@@ -67,12 +68,24 @@ const LONGEST_WORD: usize = 40;
 pub(super) fn has_long_word(page: &str) -> bool {
     let shown = page.split_once("<body>").map_or(page, |(_, body)| body);
     let shown = shown.rsplit_once("<script>").map_or(shown, |(body, _)| body);
-    let texts = shown.split('<').filter_map(|rest| rest.split_once('>')).map(|(_, text)| text);
-    // Bytes, as a page of thousands of circuits is long: what parts words is none of a longer character's bytes.
-    let texts = texts.filter(|text| text.len() > LONGEST_WORD);
-    let words = texts.flat_map(|text| text.as_bytes().split(|byte| matches!(byte, b' ' | b'\n' | b'-')));
-    let long = |word: &[u8]| word.len() > LONGEST_WORD && String::from_utf8_lossy(word).chars().count() > LONGEST_WORD;
-    words.into_iter().any(long)
+    // Bytes, as a page of thousands of circuits is long: what parts words is none of a longer character's bytes. Where the last bytes of
+    // a stretch part it, no long word begins before them, so most bytes are never looked at.
+    let bytes = shown.as_bytes();
+    let parts = |byte: &u8| matches!(byte, b' ' | b'\n' | b'-' | b'<' | b'>');
+    let is_text = |first: usize| shown[..first].rfind(['<', '>']).is_some_and(|at| shown[at..].starts_with('>'));
+    let mut first = 0;
+    while let Some(stretch) = bytes.get(first..=first + LONGEST_WORD) {
+        if let Some(at) = stretch.iter().rposition(parts) {
+            first += at + 1;
+            continue;
+        }
+        let end = bytes.iter().skip(first).position(parts).map_or(bytes.len(), |long| first + long);
+        if is_text(first) && shown[first..end].chars().count() > LONGEST_WORD {
+            return true;
+        }
+        first = end + 1;
+    }
+    false
 }
 
 /// A number with its unit.
@@ -233,6 +246,21 @@ mod tests {
         assert_eq!(value_and_limit(Units::Metric, 12.0, 12.0, "%"), ("12.0\u{a0}%".to_owned(), "12.0\u{a0}%".to_owned()));
         assert_eq!(value_and_limit(Units::Metric, 250.0, 289.0, "A"), ("250\u{a0}A".to_owned(), "289\u{a0}A".to_owned()));
         assert_eq!(value_and_limit(Units::Metric, 129.6, 200.0, "A"), ("129.6\u{a0}A".to_owned(), "200.0\u{a0}A".to_owned()));
+    }
+
+    #[test]
+    fn a_long_word_is_found_where_it_is_shown_and_nowhere_else() {
+        let (fits, long) = ("é".repeat(LONGEST_WORD), "é".repeat(LONGEST_WORD + 1));
+        for before in ["", " ", "two words ", "<i class=\"x\">", "a&nbsp;b-", "\n"] {
+            for after in ["", " ", "</p> and", "-b", "<br>"] {
+                let page = |word: &str| format!("<html><body><p>{before}{word}{after}</p><script>x</script>");
+                assert!(has_long_word(&page(&long)), "{before}|{after}");
+                assert!(!has_long_word(&page(&fits)), "{before}|{after}");
+            }
+        }
+        let hidden =
+            format!("<title>{long}</title><body><a href=\"{long}\">short</a> <b {long}>words</b><script>{long}</script>");
+        assert!(!has_long_word(&hidden));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use rust_xlsxwriter::{Formula as SheetFormula, Worksheet};
 
 use super::ReportError;
-use crate::finding::column_letters;
+use crate::finding::push_letters;
 use crate::record::{Formula, Step};
 
 /// What stands in a column of agreement until a program has recalculated.
@@ -15,8 +15,9 @@ pub(super) const NOT_YET: &str = "not recalculated";
 /// Share of a value by which what is recalculated may differ.
 const ONE_IN_A_MILLION: f64 = 0.000_001;
 
-pub(super) fn cell(column: u16, row: u32) -> String {
-    format!("{}{}", column_letters(u32::from(column)), row + 1)
+fn push_cell(text: &mut String, column: u16, row: u32) {
+    push_letters(text, u32::from(column));
+    let _ = write!(text, "{}", row + 1);
 }
 
 /// Writes our value as a number and, beside it, the formula over the cells of its inputs with our value as its stored result.
@@ -45,7 +46,7 @@ pub(super) fn write_beside(
     at: impl Fn(usize) -> Option<u16>,
 ) -> Result<bool, ReportError> {
     let finite = step.result.is_finite() && step.numbers.iter().all(|number| number.is_finite());
-    let Some(live) = over_cells(step.formula, |input| Some(cell(at(input)?, row))).filter(|_| finite) else { return Ok(false) };
+    let Some(live) = over_cells(step.formula, row, at).filter(|_| finite) else { return Ok(false) };
     sheet.write_formula(row, value + 1, SheetFormula::new(live).set_result(step.result.to_string()))?;
     Ok(true)
 }
@@ -70,23 +71,30 @@ pub(super) fn agreement_within(
     let mut all = String::with_capacity(64 * values.len() + 32);
     all.push_str(if values.len() == 1 { "=IF(" } else { "=IF(AND(" });
     for (number, value) in values.iter().enumerate() {
-        let (ours, theirs) = (cell(*value, row), cell(*value + 1, row));
-        let comma = if number == 0 { "" } else { "," };
-        let _ = write!(all, "{comma}ABS({ours}-{theirs})<={share}*MAX(ABS({ours}),ABS({theirs}))");
+        all.push_str(if number == 0 { "ABS(" } else { ",ABS(" });
+        push_cell(&mut all, *value, row);
+        all.push('-');
+        push_cell(&mut all, *value + 1, row);
+        let _ = write!(all, ")<={share}*MAX(ABS(");
+        push_cell(&mut all, *value, row);
+        all.push_str("),ABS(");
+        push_cell(&mut all, *value + 1, row);
+        all.push_str("))");
     }
     all.push_str(if values.len() == 1 { ",\"yes\",\"no\")" } else { "),\"yes\",\"no\")" });
     sheet.write_formula(row, column, SheetFormula::new(all).set_result(NOT_YET))?;
     Ok(())
 }
 
-/// The spreadsheet form of a formula with its names replaced by cells; none if it has no such form, or if a name is neither an
+/// The spreadsheet form of a formula with its names replaced by cells of a row; none if it has no such form, or if a name is neither an
 /// input nor a function.
-fn over_cells(formula: &Formula, cell: impl Fn(usize) -> Option<String>) -> Option<String> {
+fn over_cells(formula: &Formula, row: u32, at: impl Fn(usize) -> Option<u16>) -> Option<String> {
     const FUNCTIONS: [&str; 8] = ["SQRT", "MAX", "MIN", "LN", "EXP", "IF", "ABS", "PI"];
     if formula.sheet.is_empty() {
         return None;
     }
-    let mut live = String::from("=");
+    let mut live = String::with_capacity(2 * formula.sheet.len() + 16);
+    live.push('=');
     let mut rest = formula.sheet;
     while let Some(first) = rest.chars().next() {
         if first.is_ascii_digit() || first == '.' {
@@ -97,7 +105,7 @@ fn over_cells(formula: &Formula, cell: impl Fn(usize) -> Option<String>) -> Opti
             let end = rest.find(|one: char| !(one.is_alphanumeric() || one == '_')).unwrap_or(rest.len());
             let (name, after) = rest.split_at(end);
             match formula.inputs.iter().position(|own| *own == name) {
-                Some(input) => live.push_str(&cell(input)?),
+                Some(input) => push_cell(&mut live, at(input)?, row),
                 None if FUNCTIONS.contains(&name) => live.push_str(name),
                 None => return None,
             }
@@ -145,7 +153,7 @@ mod tests {
     #[test]
     fn names_become_cells() {
         assert_eq!(
-            over_cells(&FORMULA, |at| Some(cell(9 + u16::try_from(at).ok()?, 4))).as_deref(),
+            over_cells(&FORMULA, 4, |at| Some(9 + u16::try_from(at).ok()?)).as_deref(),
             Some("=1e3*J5/(SQRT(3)*K5*L5*M5)")
         );
     }
@@ -154,6 +162,6 @@ mod tests {
     fn an_unknown_name_gives_no_formula() {
         static WRONG: Formula =
             Formula { sheet: "HYPERLINK(P)", quantity: "", text: "", inputs: &["P"], unit: "", reference: "", compute: |n| n[0] };
-        assert_eq!(over_cells(&WRONG, |_| Some("A1".to_owned())), None);
+        assert_eq!(over_cells(&WRONG, 0, |_| Some(0)), None);
     }
 }

@@ -114,13 +114,7 @@ impl RuleBook for Iec {
     }
 
     fn current_known(&self, machine: &Machine) -> bool {
-        let marked = machine.nameplate.is_some() || machine.minimum_ampacity.is_some() || machine.apparent.is_some();
-        marked
-            || match machine.kind {
-                LoadKind::Capacitor => machine.reactive.is_some(),
-                LoadKind::Motor => machine.power.is_some() && machine.efficiency.is_some() && machine.power_factor.is_some(),
-                _ => machine.power.is_some(),
-            }
+        rated::is_known(machine)
     }
 
     fn above_limit(&self) -> (&'static str, &'static str) {

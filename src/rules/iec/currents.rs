@@ -1,5 +1,7 @@
 //! What the book knows of a motor whose nameplate is silent: guide current, efficiency of its class, typical power factor.
 
+use std::sync::LazyLock;
+
 use serde::Deserialize;
 
 use crate::quantity::{Amperes, Volts, Watts, fits, round_to};
@@ -213,24 +215,8 @@ pub fn class_efficiency(
     if !fifty && !sixty {
         return None;
     }
-    let column: Vec<(f64, f64)> = if class == "IE5" && fifty {
-        EFFICIENCY_IE5_ROWS
-            .iter()
-            .filter_map(|row| {
-                let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
-                Some((row.output_kw, of_poles(by_poles, poles)?))
-            })
-            .collect()
-    } else {
-        let rows = if fifty { &EFFICIENCY_50_ROWS } else { &EFFICIENCY_60_ROWS };
-        rows.iter()
-            .filter(|row| row.ie_class == class)
-            .filter_map(|row| {
-                let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
-                Some((row.output_kw, of_poles(by_poles, poles)?))
-            })
-            .collect()
-    };
+    let column = COLUMNS.iter().find(|own| own.poles == poles && own.fifty == fifty && own.class == class)?;
+    let column = &column.percent;
     let from_memory =
         class == "IE5" || poles == 8 || kw < 0.75 || (sixty && (class == "IE1" || kw > 150.0 || (class == "IE3" && kw > 7.5)));
     let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
@@ -249,15 +235,39 @@ pub fn class_efficiency(
     Some(result(*lower, if last && class != "IE5" { EfficiencySource::Row } else { EfficiencySource::LowerRow }))
 }
 
-fn of_poles(columns: [Option<f64>; 4], poles: u32) -> Option<f64> {
-    match poles {
-        2 => columns[0],
-        4 => columns[1],
-        6 => columns[2],
-        8 => columns[3],
-        _ => None,
-    }
+/// Efficiencies of one class by output, at a number of poles and 50 or 60 Hz.
+struct EfficiencyColumn {
+    class: &'static str,
+    fifty: bool,
+    poles: u32,
+    /// Output in kW and efficiency in per cent, ascending.
+    percent: Vec<(f64, f64)>,
 }
+
+/// The columns of the tables, taken out of their rows once: a row of a schedule is held against every class.
+static COLUMNS: LazyLock<Vec<EfficiencyColumn>> = LazyLock::new(|| {
+    let five = EFFICIENCY_IE5_ROWS.iter().map(|row| {
+        let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
+        ("IE5", true, row.output_kw, by_poles)
+    });
+    let others = [(true, &EFFICIENCY_50_ROWS), (false, &EFFICIENCY_60_ROWS)].into_iter().flat_map(|(fifty, rows)| {
+        rows.iter().map(move |row| {
+            let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
+            (row.ie_class.as_str(), fifty, row.output_kw, by_poles)
+        })
+    });
+    let mut columns: Vec<EfficiencyColumn> = Vec::new();
+    for (class, fifty, kw, by_poles) in five.chain(others) {
+        for (poles, percent) in [2, 4, 6, 8].into_iter().zip(by_poles) {
+            let Some(percent) = percent else { continue };
+            match columns.iter_mut().find(|own| own.class == class && own.fifty == fifty && own.poles == poles) {
+                Some(own) => own.percent.push((kw, percent)),
+                None => columns.push(EfficiencyColumn { class, fifty, poles, percent: vec![(kw, percent)] }),
+            }
+        }
+    }
+    columns
+});
 
 fn polynomial(record: &mut Record, class: &str, poles: u32, kw: f64) -> Option<f64> {
     if !(0.75..=200.0).contains(&kw) {

@@ -13,12 +13,7 @@ use crate::rules::physics::plausibility::{self, apart, plausible};
 /// Which current counts, and what the sources say of each other.
 pub(super) fn currents(machine: &Machine, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents> {
     let computed = computed_current(machine, record);
-    let table = match (machine.kind, machine.power) {
-        (LoadKind::Motor, Some(power)) if machine.phases == 3 && (machine.frequency_hz - 50.0).abs() < 1.0 => {
-            currents::guide_current(record, power, machine.voltage)
-        }
-        _ => None,
-    };
+    let table = guide(machine, record);
     let table_current = table.map(|guide| guide.current);
     let zero = Amperes(0.0);
     let of_table = (table_current.unwrap_or(zero), "table");
@@ -52,6 +47,26 @@ pub(super) fn currents(machine: &Machine, wish: &str, load: &Load, record: &mut 
         protection: full_load,
         overload: machine.nameplate.unwrap_or(full_load),
     })
+}
+
+/// Guide value of a three-phase motor at 50 Hz; none for any other machine.
+fn guide(machine: &Machine, record: &mut Record) -> Option<currents::GuideCurrent> {
+    let of_table = machine.kind == LoadKind::Motor && machine.phases == 3 && (machine.frequency_hz - 50.0).abs() < 1.0;
+    currents::guide_current(record, machine.power.filter(|_| of_table)?, machine.voltage)
+}
+
+/// Something gives the rated current: a marking, the load's own data, or the guide table.
+pub(super) fn is_known(machine: &Machine) -> bool {
+    let marked = machine.nameplate.is_some() || machine.minimum_ampacity.is_some() || machine.apparent.is_some();
+    marked
+        || match machine.kind {
+            LoadKind::Capacitor => machine.reactive.is_some(),
+            LoadKind::Motor => {
+                let computed = machine.power.is_some() && machine.efficiency.is_some() && machine.power_factor.is_some();
+                computed || guide(machine, &mut Record::silent()).is_some()
+            }
+            _ => machine.power.is_some(),
+        }
 }
 
 /// A marked circuit ampacity is no rated current: of a motor it counts where nothing else says what it draws. Equipment may hold more

@@ -51,3 +51,57 @@ fn equipment_that_is_no_motor_counts_by_the_larger_of_marking_and_power() {
         }
     }
 }
+
+/// UL 508A, SB4.2: the rating of an assembly is that of its weakest tested combination, and a combination is one of its own three parts.
+#[test]
+fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
+    let load = row(&[
+        ("tag", "F-1"),
+        ("rated_power_hp", "25"),
+        ("rated_power_low_hp", "6.3"),
+        ("full_load_current_a", "31"),
+        ("full_load_current_low_a", "10.4"),
+        ("voltage_v", "460"),
+        ("starting_method", "two-speed-separate"),
+        ("cable_length_ft", "50"),
+    ]);
+    let mut basis = nec_basis();
+    basis.supply.prospective_fault_ka = Some(30.0);
+    let built_in = catalogue::builtin("nec");
+    let plain = size_with(&load, &basis).0;
+    let protection = plain.protection.as_ref().expect("a device").part.clone();
+    let parts = |role: &str| {
+        let contactor = plain.contactors.iter().find(|own| own.role == role).expect("a contactor");
+        let bare = built_in.contactor_with_coil(&contactor.part).expect("it is offered").part.clone();
+        (bare, plain.overloads.iter().find(|own| own.role == role).expect("a relay").part.clone())
+    };
+    let (low, high) = (parts("low"), parts("high"));
+    assert_ne!(low.1, high.1);
+    // What the assembly is rated for, with these lines as the only combinations of its protective device.
+    let rated = |lines: &[(&str, &str, f64)]| {
+        let mut own = built_in.clone();
+        own.branch_breakers.retain(|breaker| breaker.part == protection);
+        own.combinations.retain(|line| line.protection_part != protection);
+        own.combinations.extend(lines.iter().map(|(contactor, relay, kiloamperes)| catalogue::Combination {
+            protection_part: protection.clone(),
+            contactor_part: (*contactor).to_owned(),
+            overload_part: (*relay).to_owned(),
+            coordination: "type-1".to_owned(),
+            max_voltage_v: 480.0,
+            conditional_ka: *kiloamperes,
+        }));
+        own.combinations.sort_by(|a, b| a.protection_part.cmp(&b.protection_part));
+        let circuit = crate::sizing::testing::size_in(&load, &basis, &own, &crate::sizing::Pins::default()).0;
+        assert_eq!(circuit.protection.as_ref().map(|own| own.part.clone()), Some(protection.clone()));
+        circuit.checks.iter().find(|own| own.name == "short-circuit-rating").and_then(|own| own.value)
+    };
+    let own = [(low.0.as_str(), low.1.as_str(), 65.0), (high.0.as_str(), high.1.as_str(), 42.0)];
+    assert_eq!(rated(&own), Some(42.0));
+    assert_eq!(rated(&[own[0], (&high.0, &high.1, 85.0)]), Some(65.0));
+    // Tested with the other speed's relay, or one of the two alone: that tells nothing of this assembly.
+    let without = rated(&[]);
+    assert!(without < Some(42.0), "{without:?}");
+    assert_eq!(rated(&[own[0], (&high.0, &low.1, 85.0)]), without);
+    assert_eq!(rated(&own[..1]), without);
+    assert_eq!(rated(&own[1..]), without);
+}

@@ -112,3 +112,21 @@ fn a_slipped_decimal_mark_is_said_once_and_called_so() {
     };
     assert_eq!([of("81"), of("0.81"), of("12")], [vec![true], vec![true], vec![false]]);
 }
+
+/// IEC 60034-1: a motor runs within 5 % of its rated voltage, for a time within 10 %; IEC 60038 has put 400 V in the place of 380 and 415 V.
+/// Direct on the line a winding may be connected in delta or in star; behind a drive the drive makes the voltage.
+#[rstest::rstest]
+#[case::in_delta("400/690", "direct", false)]
+#[case::in_star("230/400", "direct", false)]
+#[case::one_voltage("400", "direct", false)]
+#[case::of_an_older_network("380/660", "direct", false)]
+#[case::of_another_network("415", "soft-starter", false)]
+#[case::too_high("500", "direct", true)]
+#[case::too_high_in_both("690/1190", "soft-starter", true)]
+#[case::too_low("230", "direct", true)]
+#[case::too_low_by_more_than_a_tenth("355", "direct", true)]
+#[case::behind_a_drive("230", "drive", false)]
+fn a_winding_for_another_voltage_is_told(#[case] winding: &str, #[case] method: &str, #[case] told: bool) {
+    let circuit = size(&with(DIRECT, &[("motor_voltages", winding), ("starting_method", method)]));
+    assert_eq!(codes(&circuit).contains(&"C301"), told, "{:?}", codes(&circuit));
+}

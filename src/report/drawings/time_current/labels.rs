@@ -113,15 +113,18 @@ fn best(label: &Label, scene: &Scene, placed: &[Placed]) -> Option<Placed> {
     let crossings: &[usize] = if label.kind == Kind::Fault { &[0] } else { &[0, 1] };
     let (together, widths): (&[bool], &[f64]) =
         if label.kind == Kind::Limits { (&[true, false], &[WIDTHS[0], 18.0]) } else { (&[false], &WIDTHS) };
+    let wrapped = |width: &f64| {
+        let lines = wrapped(&label.words, *width);
+        (size_of(&lines), Label { lines, ..label.clone() })
+    };
+    let sizes: Vec<((f64, f64), Label)> = widths.iter().map(wrapped).collect();
+    let sizes = &sizes;
     let tries = crossings.iter().flat_map(|most| {
         together.iter().flat_map(move |all| {
-            [NEAR, FAR].into_iter().flat_map(move |away| widths.iter().map(move |width| (*most, *all, away, *width)))
+            [NEAR, FAR].into_iter().flat_map(move |away| sizes.iter().map(move |own| (*most, *all, away, own)))
         })
     });
-    tries.into_iter().find_map(|(most, all, away, width)| {
-        let own = Label { lines: wrapped(&label.words, width), ..label.clone() };
-        slot(&own, size_of(&own.lines), away, all, most, scene, placed)
-    })
+    tries.into_iter().find_map(|(most, all, away, (size, own))| slot(own, *size, away, all, most, scene, placed))
 }
 
 fn size_of(lines: &[String]) -> (f64, f64) {
@@ -227,13 +230,16 @@ fn crossed(leaders: &[(Place, Place)], scene: &Scene, placed: &[Placed]) -> usiz
 pub(super) fn wrapped(text: &str, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
-        match lines.last_mut() {
-            Some(line) if width_of(&format!("{line} {word}"), Size::Label) <= width => {
-                line.push(' ');
-                line.push_str(word);
+        if let Some(line) = lines.last_mut() {
+            let before = line.len();
+            line.push(' ');
+            line.push_str(word);
+            if width_of(line, Size::Label) <= width {
+                continue;
             }
-            _ => lines.push(word.to_owned()),
+            line.truncate(before);
         }
+        lines.push(word.to_owned());
     }
     lines
 }

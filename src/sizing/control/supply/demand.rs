@@ -15,6 +15,8 @@ pub struct Line {
     pub volts: f64,
     /// Voltage to the neutral, where there is one.
     pub to_neutral: Option<f64>,
+    /// It has one phase: its two conductors may be two lines, or line and neutral.
+    pub one_phase: bool,
     /// Largest fault current.
     pub fault_max: Option<Amperes>,
 }
@@ -32,7 +34,7 @@ impl Line {
             (3, true, _) => Some(point.voltage.0 / 3f64.sqrt()),
             _ => None,
         };
-        Self { volts: point.voltage.0, to_neutral, fault_max: point.fault_max }
+        Self { volts: point.voltage.0, to_neutral, one_phase: phases == 1, fault_max: point.fault_max }
     }
 
     /// Voltages that it offers with the conductors that are not earthed.

@@ -16,7 +16,11 @@ use crate::sizing::judge::at_most;
 pub(super) fn suffices(asked: &Asked<'_>, tools: &Tools<'_>, chosen: &mut Chosen) -> Option<u32> {
     let demand = asked.demand;
     let (_, conductors) = demand.line.offers().find(|(volts, _)| same(*volts, demand.voltage.volts))?;
-    let between = if conductors == 2 { "between two lines" } else { "from line and neutral" };
+    let between = match (conductors, demand.line.one_phase) {
+        (2, true) => "from both conductors of the board",
+        (2, false) => "between two lines",
+        _ => "from line and neutral",
+    };
     let limit = tools.book.line_fed_starters();
     let finding = |what: String| Finding::new(&codes::C410_WITHOUT_TRANSFORMER, what);
     match limit.filter(|(most, _)| asked.starters() > f64::from(*most)) {

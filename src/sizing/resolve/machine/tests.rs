@@ -73,3 +73,52 @@ fn a_row_without_phases_has_those_of_its_board_and_one_at_120_volts() {
     own.supply.voltage_v = None;
     assert_eq!(of(&own, "120"), (Some(1), true));
 }
+
+/// A nameplate for another frequency than the supply's is another motor's, or its data are; behind a drive it is the motor's own.
+#[rstest::rstest]
+#[case::as_the_supply("50", "direct", false)]
+#[case::another("60", "direct", true)]
+#[case::another_behind_a_soft_starter("60", "soft-starter", true)]
+#[case::behind_a_drive("87", "drive", false)]
+fn a_frequency_that_the_supply_does_not_have_is_told(#[case] hertz: &str, #[case] method: &str, #[case] told: bool) {
+    let circuit = on(400.0, &[("voltage_v", "400"), ("frequency_hz", hertz), ("starting_method", method)]);
+    assert_eq!(says(&circuit, "L318"), told, "{:?}", circuit.findings);
+}
+
+/// IEC 60947-4-1, Annex G (from memory): 0.06 kW draw 0.20 A at 400 V, 0.09 kW 0.30 A. No class of efficiency reaches so far down, and
+/// nothing is known of such a motor at 60 Hz or for one phase.
+#[rstest::rstest]
+#[case::the_smallest("0.06", "400", "3", "50", Some(0.20))]
+#[case::the_next("0.09", "400", "3", "50", Some(0.30))]
+#[case::for_one_phase("0.09", "230", "1", "50", None)]
+#[case::of_another_frequency("0.06", "400", "3", "60", None)]
+#[case::between_the_rows("0.07", "400", "3", "50", None)]
+fn motors_below_all_classes_have_the_current_of_the_guide_table(
+    #[case] power: &str,
+    #[case] voltage: &str,
+    #[case] phases: &str,
+    #[case] hertz: &str,
+    #[case] amperes: Option<f64>,
+) {
+    let cells = [
+        ("tag", "P-1"),
+        ("rated_power_kw", power),
+        ("voltage_v", voltage),
+        ("phases", phases),
+        ("frequency_hz", hertz),
+        ("starting_method", "direct"),
+        ("cable_length_m", "10"),
+    ];
+    let circuit = size_with(&row(&cells), &basis()).0;
+    match amperes {
+        Some(amperes) => {
+            assert!((circuit.currents.full_load_a - amperes).abs() < 1e-9, "{:?}", circuit.currents);
+            assert!(circuit.currents.source == "table" && says(&circuit, "R103"), "{:?}", circuit.findings);
+            assert_ne!(circuit.status, crate::design::Status::NotSized);
+        }
+        None => {
+            let found = circuit.findings.iter().find(|own| own.code == "L308").expect("it is told");
+            assert!(found.cure.contains("efficiency and power factor"), "{found:?}");
+        }
+    }
+}
