@@ -32,7 +32,7 @@ pub mod memory;
 mod neutral;
 pub mod plausible;
 pub mod resolve;
-mod runs;
+pub(crate) mod runs;
 mod suitability;
 mod terminals;
 #[cfg(test)]

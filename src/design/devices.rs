@@ -66,6 +66,14 @@ pub struct Overload {
     pub poles_in_series: Option<u32>,
 }
 
+impl Overload {
+    /// The catalogue holds it; else only its setting and class are known.
+    #[must_use]
+    pub fn is_found(&self) -> bool {
+        self.range_a[1] > 0.0
+    }
+}
+
 /// The short-circuit protective device.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Protection {

@@ -89,6 +89,7 @@ codes! {
     I437_STARTER_BY_OTHERS, "I437", Warning, "a remark that leaves the starter to others, in a row that names its method";
     I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
     I439_NEUTRAL_NAMED, "I439", Note, "a supply that names a neutral, and what is made of it";
+    I440_WINDING, "I440", Note, "two voltages that are those of a winding and not of the supply";
     I450_SHEET_LEFT_OUT, "I450", Warning, "a sheet with headings of a schedule that was left out, because others were asked for";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
@@ -132,6 +133,7 @@ codes! {
     L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
     L410_EXPLOSIVE_ASKED, "L410", Warning, "words that suggest an explosive atmosphere, which no column states";
     L411_MOTOR_ASKED, "L411", Warning, "words that name a motor which the ordinary rules don't fit";
+    L412_EXTRA_NAMED, "L412", Note, "words that name a brake or thermistors, which no column states";
     L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
@@ -219,6 +221,8 @@ codes! {
     C317_CHANGE_OVER, "C317", Warning, "a change-over to full voltage before the motor has come up to speed";
     C318_START_TIME, "C318", Warning, "a start time that inertia and torques contradict";
     C319_REVERSING, "C319", Warning, "reversing that the starting method does not provide";
+    C320_LONGER_START, "C320", Note, "a start time at full voltage that is longer on the reduced step";
+    C322_OFTEN_STARTED, "C322", Warning, "a motor whose starts heat a bimetal release beyond what it lets pass";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";
@@ -266,6 +270,7 @@ codes! {
     C610_UNSCREENED, "C610", Warning, "conductors without a screen between drive and motor";
     C611_BEHIND_DRIVE, "C611", Note, "faults behind a drive, which its electronics clear";
     C612_THIRD_HARMONICS, "C612", Note, "a neutral of three phases whose third-harmonic current nobody states";
+    C614_HOT_ENDS, "C614", Note, "conductors that run hotter than terminals are taken to be made for";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
@@ -383,6 +388,8 @@ codes! {
     B319_FEEDER_BY_CONDUCTORS, "B319", Note, "a feeder's device that goes by the conductors, because the sum for motors admits none that carries the load";
     B320_BOARD_RATING, "B320", Warning, "a board whose short-circuit rating its fault current exceeds";
     B321_TRANSFORMER_PROTECTION, "B321", Note, "a transformer above 1000 V, whose protection there is not worked out";
+    B322_DRIVE_LEAKAGE, "B322", Note, "a feeder before drives, whose protective conductor is reinforced";
+    B324_HOT_ENDS, "B324", Note, "a feeder whose conductors run hotter than terminals are taken to be made for";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

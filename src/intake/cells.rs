@@ -22,6 +22,7 @@ pub(super) enum Note {
     AsText,
     ClassUnknown,
     Neutral,
+    Winding,
 }
 
 /// What a cell gave.
@@ -83,6 +84,12 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
         (Field::Supply, _) | (_, Kind::Number(..) | Kind::Count(..)) => measured::read(spec, unit, cell, &seen),
         _ => words(spec, cell, &seen),
     }
+}
+
+/// Whether a text is a figure that a field can hold.
+pub(super) fn holds_figure(field: Field, text: &str) -> bool {
+    let cell = Cell { content: Content::Text(text.into()), ..Cell::default() };
+    measured::read(field.spec(), None, &cell, text).is_ok_and(|given| !given.values.is_empty())
 }
 
 fn plain_text(spec: &FieldSpec, seen: &str) -> Given {

@@ -234,6 +234,7 @@ fn admits(meaning: Meaning, unit: Unit) -> bool {
         (_, "m" | "ft") => matches!(unit, Unit::Metre | Unit::Kilometre | Unit::Foot),
         (_, "°C") => matches!(unit, Unit::Celsius | Unit::Fahrenheit),
         (_, "1/h") => unit == Unit::PerHour,
+        (_, "s") => unit == Unit::Second,
         (Field::ControlVoltage | Field::FeedbackLevel, _) => unit == Unit::Volt,
         (Field::PowerFactor | Field::StartingPowerFactor | Field::DemandFactor | Field::ServiceFactor, _) | (_, "%") => {
             matches!(unit, Unit::Percent | Unit::Share)

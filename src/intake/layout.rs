@@ -340,6 +340,10 @@ fn finish(
             for (column, unit) in units.iter_mut().enumerate() {
                 *unit = unit_of(cell_text(grid, next, column));
                 if let Some(own) = recognised.get_mut(column) {
+                    let of_cable = own.is_none() && headings::groups(&headings[column]).iter().any(|group| group == "cable");
+                    if of_cable && matches!(unit, Some(Unit::Metre | Unit::Foot)) {
+                        *own = headings::recognise_below(&headings[column], cell_text(grid, next, column));
+                    }
                     *own = own.take().and_then(|found| headings::admitting(found, *unit));
                 }
             }

@@ -250,6 +250,10 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             numbers.iter().all(|number| number.is_some_and(|number| number > 0)) && !running
         }
         Field::ExMarking => super::surroundings::fill(samples),
+        // A column of such a name may hold amperes, or both currents, or words.
+        Field::LockedRotorRatio | Field::StartTimeS | Field::AuxNo | Field::AuxNc => {
+            most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
+        }
         Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),
         Field::Location => {
             let Kind::Choice(choices) = field.spec().kind else { return false };

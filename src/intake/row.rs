@@ -267,6 +267,10 @@ impl<'a> Table<'a> {
             beside.reverses = Some(column.index);
         }
         for (field, value) in given.values {
+            // A column of the winding's voltages says them better than the cell of the supply.
+            if field == Field::MotorVoltages && column.spec.field != field && load.has(field) {
+                continue;
+            }
             let entry = Arc::new(Entry { value, column: index(column.index), text: fold::tidy(seen).into() });
             if field == Field::Connection && column.spec.field != field {
                 beside.neutral = Some(entry);
@@ -289,6 +293,7 @@ impl<'a> Table<'a> {
         };
         let (text, column) = (&entry.text, entry.column as usize);
         match (&earlier.value, &entry.value) {
+            (Value::Text(_), Value::Text(_)) if field == Field::MotorVoltages => load.share(field, Arc::clone(entry)),
             (Value::Text(one), Value::Text(other)) => {
                 let mark = if field == Field::Description { " " } else { "; " };
                 let joined = Text::from(format!("{one}{mark}{other}"));

@@ -225,6 +225,7 @@ impl Table<'_> {
             None if method.as_deref() == Some("contactor") || words.iter().any(|word| heats(word)) => {
                 ("heater", from(Field::StartingMethod).or_else(|| from(Field::Description)).unwrap_or_default())
             }
+            None if words.iter().any(|word| transforms(word)) => ("transformer", from(Field::Description).unwrap_or_default()),
             None if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
             None => return,
         };
@@ -355,6 +356,12 @@ fn heats(word: &str) -> bool {
         || word.ends_with("heizung")
         || word.ends_with("heizer")
         || word.ends_with("heizstab")
+}
+
+/// Words of a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
+fn transforms(word: &str) -> bool {
+    let words = ["transformer", "transformers", "transformateur", "transformador", "trasformatore", "trafo", "transfo"];
+    words.contains(&word) || word.ends_with("trafo") || word.ends_with("transformator")
 }
 
 fn is_other(words: &[String]) -> bool {

@@ -7,6 +7,8 @@ pub(super) struct Supply {
     pub(super) voltage: Option<f64>,
     /// Several voltages of which none is chosen.
     pub(super) several: bool,
+    /// Voltages of a winding in delta and in star, where the pair names no usual system: the supply's is neither chosen nor open.
+    pub(super) winding: Option<(f64, f64)>,
     /// Number of phases.
     pub(super) phases: Option<f64>,
     /// Frequency, in hertz.
@@ -159,9 +161,11 @@ fn choose(found: &mut Supply, voltages: &[f64]) -> Option<()> {
         [one, two] => {
             let (low, high) = (one.min(*two), one.max(*two));
             let system = (high / low / 3f64.sqrt() - 1.0).abs() < 0.03;
-            // A pair such as 400/690 is as well the nameplate of a winding for delta and star.
+            // A pair such as 400/690 is the nameplate of a winding for delta and star: which of the two it gets, the board says.
             if system && low < 350.0 && found.phases != Some(1.0) {
                 found.voltage = Some(high);
+            } else if system && found.phases != Some(1.0) {
+                found.winding = Some((low, high));
             } else {
                 found.several = true;
             }
@@ -188,6 +192,11 @@ fn numbers(text: &str) -> Option<Vec<(f64, Mark)>> {
         if first.is_alphabetic() || matches!(first, '~' | 'ø') {
             let end = rest.find(|letter: char| !(letter.is_alphabetic() || letter == '~')).unwrap_or(rest.len());
             let (word, after) = rest.split_at(end);
+            // `Δ/Y 400/690 V`: how the winding is connected, before its voltages.
+            if numbers.is_empty() && matches!(word, "δ" | "d" | "y") {
+                rest = after;
+                continue;
+            }
             match phases_in_words(word) {
                 Some(phases) => numbers.push((phases, Mark::Phases)),
                 None => mark_last(word, &mut numbers)?,
@@ -218,7 +227,7 @@ fn phases_in_words(word: &str) -> Option<f64> {
 /// Takes a word as the unit of the number before it.
 fn mark_last(word: &str, numbers: &mut [(f64, Mark)]) -> Option<()> {
     let mark = match word {
-        "v" | "volt" | "volts" | "vac" | "y" | "yn" => Mark::Volts,
+        "v" | "volt" | "volts" | "vac" | "y" | "yn" | "d" | "δ" | "vd" | "vy" | "vδ" => Mark::Volts,
         "kv" => Mark::Kilovolts,
         "ph" | "phase" | "phases" | "p" | "ø" | "~" | "phs" | "phasen" | "fasi" | "fases" | "fase" | "φ" | "ac~" | "x" | "n~"
         | "npe~" | "phasig" => Mark::Phases,
@@ -292,12 +301,27 @@ mod tests {
     }
 
     #[rstest::rstest]
-    #[case::winding("400/690")]
     #[case::three("208-230/460")]
     #[case::double("230/460")]
     #[case::with_phase("208-230/1/60")]
     fn of_several_voltages_none_is_chosen(#[case] text: &str) {
         assert!(supply(text, false).unwrap().several);
+    }
+
+    /// IEC 60034-8, nameplates: a motor for 400 V in delta bears 400/690 V; one for 480 V 480/830 V.
+    #[rstest::rstest]
+    #[case("400/690", Some((400.0, 690.0)))]
+    #[case("690/400 V", Some((400.0, 690.0)))]
+    #[case("400VD/690VY", Some((400.0, 690.0)))]
+    #[case("Δ/Y 400/690 V", Some((400.0, 690.0)))]
+    #[case("400 Δ / 690 Y, 50 Hz", Some((400.0, 690.0)))]
+    #[case("480/830", Some((480.0, 830.0)))]
+    #[case("230/400", None)]
+    #[case("400/690/1", None)]
+    fn a_pair_of_a_winding_is_no_voltage_of_the_supply(#[case] text: &str, #[case] expected: Option<(f64, f64)>) {
+        let found = supply(text, false).unwrap();
+        assert_eq!(found.winding, expected);
+        assert!(found.winding.is_none() || found.voltage.is_none() && !found.several);
     }
 
     #[rstest::rstest]

@@ -27,6 +27,7 @@ pub(super) enum Unit {
     Celsius,
     Fahrenheit,
     PerHour,
+    Second,
     YesNo,
     Pieces,
     /// A unit of something that is not read.
@@ -62,6 +63,7 @@ impl Unit {
             Self::Celsius => "°C",
             Self::Fahrenheit => "°F",
             Self::PerHour => "1/h",
+            Self::Second => "s",
             Self::YesNo => "yes or no",
             Self::Pieces | Self::Other => "",
         }
@@ -103,6 +105,8 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
         "'" | "′" => return Some(Unit::Foot),
         "-" | "–" | "—" => return Some(Unit::Other),
         "/h" | "1/h" | "h-1" | "h⁻¹" | "1/hr" => return Some(Unit::PerHour),
+        // A large S is a contact that makes, in German lists.
+        "s" => return Some(Unit::Second),
         // Millimetres and milliamperes differ from metres and megaamperes by case alone.
         "MW" | "mA" | "MVA" => return Some(Unit::Other),
         _ => {}
@@ -125,6 +129,7 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
         "km" => Unit::Kilometre,
         "ft" | "feet" | "foot" => Unit::Foot,
         "c" => Unit::Celsius,
+        "sec" | "sek" | "seconds" => Unit::Second,
         "perh" | "perhour" | "startsh" | "h1" => Unit::PerHour,
         "yn" | "yesno" | "jn" | "janein" | "on" | "ouinon" | "sn" | "sino" | "simnao" => Unit::YesNo,
         "no" | "nos" | "pcs" | "pc" | "stk" | "stuck" | "off" | "ea" | "each" | "uds" | "ud" | "un" | "und" | "pz" => {

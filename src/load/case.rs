@@ -141,6 +141,17 @@ pub struct Start {
     pub te: Option<Seconds>,
 }
 
+impl Start {
+    /// Share of the time for which the motor runs in intermittent duty, 0 to 1, where the duty names it, as `S4 40 %` does; else all of it.
+    #[must_use]
+    pub fn running_share(&self) -> f64 {
+        let figure = self.duty_text.split_once('%').map(|(before, _)| before.trim_end());
+        let digits = figure.and_then(|before| before.rsplit(|letter: char| !letter.is_ascii_digit()).next());
+        let percent = digits.and_then(|own| own.parse::<f64>().ok()).filter(|own| (1.0..=100.0).contains(own));
+        percent.filter(|_| self.duty > 2).map_or(1.0, |own| own / 100.0)
+    }
+}
+
 /// How the cable runs.
 #[derive(Clone, Debug)]
 pub struct Route {

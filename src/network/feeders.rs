@@ -96,6 +96,8 @@ pub(crate) struct Ask<'a> {
     pub(crate) wanted: bool,
     /// A neutral runs with the phases.
     pub(crate) neutral: bool,
+    /// Drives stand behind the feeder, and no transformer between.
+    pub(crate) drives: bool,
     /// A board of one phase that is fed from a line and the neutral: its voltage is that to earth.
     pub(crate) to_neutral: bool,
     /// Current while the largest start happens, and its time.
@@ -158,6 +160,7 @@ fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &T
         demand,
         wanted: asks_for_conductors(node, board),
         neutral: own.neutral,
+        drives: own.drives,
         to_neutral: is_to_neutral(&boards.tree.nodes, index),
         at_start: at_start(boards, own, demand, &mut record),
         origin,
@@ -170,6 +173,10 @@ fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &T
     let need = tools.book.feeder_need(&items, demand.demand, &mut record);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 {
         return nothing_to_carry(&ask, record, tools);
+    }
+    if let Some([rated, stalled]) = own.stalled.filter(|_| tools.book.knows_machines()) {
+        let running = demand.running.max(demand.demand);
+        record.step(&formulas::SUPPLY_SWITCH, &[running.0, stalled.0, rated.0.min(running.0)]);
     }
     let bounds = tools.book.feeder_bounds(ask.kind, &items, need.capacity, &mut record);
     let bounds = by_conductors(&ask, need.capacity, bounds, tools, &mut record);
@@ -223,6 +230,7 @@ fn sized(ask: &Ask<'_>, need: FeederNeed, bounds: FeederBounds, tools: &Tools<'_
     say_readings(ask, &bounds, &mut record);
     device::choose(ask, wanted, &bounds, tools, &mut feeder, &mut record);
     run::choose(ask, wanted, &bounds, tools, &mut feeder, &mut record);
+    say_leakage(ask, &feeder, tools, &mut record);
     spare_left(&need, &bounds, spare, &mut feeder, &mut record);
     if let Some(bus) = ask.board.and_then(|own| own.bus_rating_a) {
         let limit = tools.book.bus_limit(feeder.protection, Amperes(bus));
@@ -265,6 +273,27 @@ fn spare_left(need: &FeederNeed, bounds: &FeederBounds, wanted: Option<f64>, fee
     let left = record.step(&formulas::SPARE_LEFT, &[usable, need.capacity.0]);
     feeder.spare_pct = Some(left);
     feeder.checks.push(at_least("spare-capacity", left, wanted.unwrap_or(0.0), "%", "spare_pct of the basis").about("feeder"));
+}
+
+/// What drives let flow to earth asks for a protective conductor that does not break: said where the phases do not ask for one as large.
+fn say_leakage(ask: &Ask<'_>, feeder: &Feeder, tools: &Tools<'_>, record: &mut Record) {
+    let Some([what, clause]) = tools.book.leakage_of_drives().filter(|_| ask.drives) else { return };
+    let larger = match &feeder.run {
+        Some(run) => {
+            let material = run::material_of(&run.material);
+            let least = |leakage| tools.book.protective_minimum(run.phase_area_mm2, 1, material, None, leakage);
+            least(true) == least(false)
+        }
+        None => feeder.protection.0 > run::CARRIED_BY_REINFORCED_A,
+    };
+    if larger {
+        return;
+    }
+    let finding = Finding::new(&codes::B322_DRIVE_LEAKAGE, format!("board {}: {what}", ask.node.name))
+        .why("the filter of a drive lets current flow to earth while nothing is wrong; nobody states how much, so it is taken as more than 10 mA: where the protective conductor breaks, what can be touched is live")
+        .cure("lay it so from the source to the board, or a second one of the same size; a plug and socket as supply must keep it too")
+        .reference(clause);
+    ask.find("feeder_conductor", finding, record);
 }
 
 fn say_readings(ask: &Ask<'_>, bounds: &FeederBounds, record: &mut Record) {

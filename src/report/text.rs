@@ -113,11 +113,14 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         line(
             "overload",
             format!(
-                "{} ({place}) set to {} A in {} to {} A, class {}{part}",
+                "{} ({place}) set to {} A{}, class {}{part}",
                 full(units, &own.kind),
                 number(own.setting_a),
-                number(own.range_a[0]),
-                number(own.range_a[1]),
+                if own.is_found() {
+                    format!(" in {} to {} A", number(own.range_a[0]), number(own.range_a[1]))
+                } else {
+                    ": the catalogue holds none".to_owned()
+                },
                 own.trip_class
             ),
         );

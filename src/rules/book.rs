@@ -469,6 +469,11 @@ pub trait RuleBook:
 
     /// Trip classes, the quickest first.
     fn trip_classes(&self) -> &'static [&'static str];
+    /// Starts an hour up to which nothing is asked of a bimetal release, and the multiple of its setting at which it does not trip for
+    /// certain; none where the book knows no such device.
+    fn bimetal_starts(&self) -> Option<(f64, f64)> {
+        None
+    }
     /// Start time against trip time of a class at a multiple of the setting.
     fn class_demand(&self, class: &str, multiple: f64, start: Seconds, record: Option<&mut Record>) -> ClassDemand {
         tripping::class_demand(class, multiple, start, record)

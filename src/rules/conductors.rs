@@ -443,6 +443,17 @@ pub struct RunDefaults {
     pub starting_drop_pct: f64,
 }
 
+/// Conductors that are hotter than terminals are made for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HotEnds {
+    /// Temperature of the conductors.
+    pub conductor: Celsius,
+    /// Temperature up to which nothing need be asked.
+    pub unasked: Celsius,
+    /// Clause.
+    pub reference: &'static str,
+}
+
 /// A book's rules for runs.
 pub trait RunRules: Sync {
     /// What is assumed of a route.
@@ -457,6 +468,11 @@ pub trait RunRules: Sync {
     fn companions(&self, demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Companions;
     /// Corrected capacity of a candidate; none where the demand can't be judged.
     fn capacity(&self, demand: &RunDemand, candidate: Candidate) -> Option<Amperes>;
+    /// Temperature that conductors of a capacity reach at the current of the demand, where it is above what terminals are made for; none
+    /// where it is not, or where the book has another way to keep terminals cool.
+    fn hot_at_terminals(&self, _demand: &RunDemand, _capacity: Amperes, _record: &mut Record) -> Option<HotEnds> {
+        None
+    }
     /// Smallest protective conductor that goes with phase conductors of a size behind a device of a kind and rating, mm²; without
     /// calculation, and without what enlarges it further. `leakage` is that of a drive, on its supply side.
     fn protective_minimum(

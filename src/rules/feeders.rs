@@ -13,6 +13,11 @@ formula! {
     "I = Id + Is − Ir"; "Id+Is-Ir"; |Id, Is, Ir| Id + Is - Ir
 }
 formula! {
+    /// Current that the switch before a machine must break.
+    SUPPLY_SWITCH: "current that the supply disconnecting device of a machine breaks", "A", "IEC 60204-1, 5.3.3: the largest motor stalled, all else running";
+    "Ib = Id + Is − Ir"; "Id+Is-Ir"; |Id, Is, Ir| Id + Is - Ir
+}
+formula! {
     /// Capacity with spare.
     WITH_SPARE: "capacity with the spare that is wanted", "A", "spare_pct of the basis";
     "I = I0 (1 + s / 100)"; "I0*(1+s/100)"; |I0, s| I0 * (1.0 + s / 100.0)
@@ -39,7 +44,7 @@ formula! {
 }
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&AT_START, &WITH_SPARE, &SPARE_LEFT, &DEMAND_POWER, &LOADING, &WINDING];
+pub const FORMULAS: &[&Formula] = &[&AT_START, &SUPPLY_SWITCH, &WITH_SPARE, &SPARE_LEFT, &DEMAND_POWER, &LOADING, &WINDING];
 
 /// What one circuit of a row adds to the feeder of its board. Kept small, because there is one for every row.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -247,6 +252,12 @@ pub trait FeederRules: Sync {
         kind: ProtectionKind,
         record: &mut Record,
     ) -> TransformerProtection;
+    /// The book knows the panels of machines, whose supply disconnecting device breaks the current of a stalled motor.
+    fn knows_machines(&self) -> bool {
+        false
+    }
+    /// What drives ask of the protective conductor of the feeder before them, with the clause; none where the book does not go by it.
+    fn leakage_of_drives(&self) -> Option<[&'static str; 2]>;
     /// What must be said of conductors between a transformer and the first device behind it.
     fn secondary_conductors(&self) -> [&'static str; 2];
     /// Discrimination between a device and one behind it, for the largest fault current at the latter. The clause with it.

@@ -325,6 +325,18 @@ impl Arrangement {
         }
     }
 
+    /// How many times longer a stalled winding stands the reduced step than full voltage: its heat goes with the square of its current.
+    /// In star that is 1/√3, whatever share of the line's current a relay sees.
+    #[must_use]
+    pub fn stands_longer(&self, start: &Start) -> f64 {
+        let share = match (&self.step, &self.relay_sees) {
+            (Step::Star, _) => 1.0 / 3f64.sqrt(),
+            (Step::Ramp, _) | (_, RelaySees::MotorSide) => self.relay_multiple(start) / start.ratio.value,
+            _ => 1.0,
+        };
+        if share > 0.0 && share < 1.0 { 1.0 / (share * share) } else { 1.0 }
+    }
+
     /// Torque while starting over the torque of a direct start; its working is kept.
     pub fn torque(&self, record: &mut Record, start: &Start) -> f64 {
         (self.kind)(start).and_then(|kind| starting::torque_factor(record, kind, start.ratio.value)).unwrap_or(1.0)

@@ -10,9 +10,10 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method, Origin};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
+use crate::rules::units::Units;
 use crate::rules::{RatedCurrents, SwitchingDemand, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Role};
-use crate::sizing::judge::not_checked;
+use crate::sizing::judge::{not_checked, sentence};
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
 
@@ -74,6 +75,13 @@ pub struct ChosenRelay<'a> {
     pub separate: bool,
     /// Checks.
     pub checks: Vec<Check>,
+    /// Where the catalogue holds none: the part whose range fits and that comes nearest, with the check that it fails.
+    pub refused: Option<(String, Check)>,
+}
+
+/// The device that comes nearest to what is asked, and the check that it fails.
+fn nearest_words(part: &str, check: &Check, tools: &Tools<'_>) -> String {
+    format!("the nearest is {part}: {}", sentence(check, Units::of(tools.book.key())))
 }
 
 /// What was chosen together.
@@ -246,6 +254,7 @@ pub fn choose<'a>(
                     ),
                 )
                 .at(case.place.clone())
+                .why(relay.refused.as_ref().map(|(part, check)| nearest_words(part, check, tools)).unwrap_or_default())
                 .cure("add one to the catalogue"),
             );
         }
@@ -255,6 +264,7 @@ pub fn choose<'a>(
     let default_rating = rating::rests_on_a_default(case, &chosen, &devices, point, tools);
     let grounding = chosen.protection.as_ref().and_then(|own| tools.book.grounding_rating(own.device.kind(), &demand.ask));
     protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
+    relays::often_started(case, &chosen.relays, tools, record);
     let poles_in_series = relays::poles_in_series(case, &chosen.relays, tools, record);
     Assembly {
         arrangement,

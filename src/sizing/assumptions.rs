@@ -57,17 +57,19 @@ fn with(basis: &Basis, (key, title, edition): (&str, &str, &str), defaults: &Def
 /// Fault currents of a board; its system too, where the units are those of a book that goes by it.
 fn of_board(board: &BoardBasis, units: Units) -> Vec<Assumption> {
     let name = board.name.as_deref().unwrap_or("board");
-    let show = |value: Option<f64>| value.map_or_else(|| "unknown".to_owned(), |ka| format!("{ka} kA"));
+    let show = |value: Option<f64>| value.map_or_else(|| "not stated".to_owned(), |ka| format!("{ka} kA"));
     let row = |what: String, value: String, origin: &str| Assumption {
         what,
         value,
         origin: origin.to_owned(),
         reference: String::new(),
     };
+    // Of a board that states none the supply or the network gives them: its page says which.
+    let stated = board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some();
     let fault = format!("largest {}, smallest {}", show(board.prospective_fault_ka), show(board.prospective_fault_min_ka));
     let system = board.system.as_ref().filter(|_| units == Units::Customary);
     let system = system.map(|words| row(format!("System, {name}"), words.clone(), "basis"));
-    [Some(row(format!("Fault current, {name}"), fault, "basis")), system].into_iter().flatten().collect()
+    [stated.then(|| row(format!("Fault current, {name}"), fault, "basis")), system].into_iter().flatten().collect()
 }
 
 /// A value of the basis by its key, as it is printed.

@@ -71,6 +71,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         assumed,
     };
     services::refer(load, &case, basis, book.not_covered(), record);
+    extras::ask_of_words(load, kind, record);
     idle::of_row(load, book, record);
     idle::unknown_kind(load, basis, record);
     wish::unread_control_voltage(load, basis, book, record);

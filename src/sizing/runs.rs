@@ -1,11 +1,12 @@
 //! Which runs a circuit has, and what each must do: from the case and the assembly to the demands of [`super::conductors`].
 
 use crate::design::Circuit;
+use crate::finding::codes::Code;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
 use crate::quantity::{Amperes, Impedance, Metres, Volts, round_to};
 use crate::record::Record;
-use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand, RunNeed, RunPart};
+use crate::rules::conductors::{DropDemand, FaultDevice, HotEnds, OverloadDevice, RunDemand, RunNeed, RunPart};
 use crate::rules::physics::drop::Across;
 use crate::rules::units::Units;
 use crate::rules::words;
@@ -72,7 +73,7 @@ pub(super) fn choose(
         if demand.role == SUPPLY {
             supply = Some(choice.clone());
         }
-        settle(case, &demand, choice, units, circuit, record);
+        settle(case, &demand, choice, tools, circuit, record);
     }
     // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
     let kiloamperes = |own: Option<Amperes>| own.map(|own| round_to(own.0 / 1000.0, 4));
@@ -121,7 +122,24 @@ fn follow(demand: &mut RunDemand, supply: &RunChoice) {
     }
 }
 
-fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, units: Units, circuit: &mut Circuit, record: &mut Record) {
+/// Conductors that are hotter at their ends than terminals are taken to be made for.
+pub(crate) fn hot_ends(code: &'static Code, subject: &str, size: &str, hot: HotEnds) -> Finding {
+    Finding::new(
+        code,
+        format!(
+            "{subject}: {} runs at {} °C at its current; terminals are taken to be made for {} °C",
+            size.replace("mm2", "mm²"),
+            round_to(hot.conductor.0, 0),
+            hot.unasked.0
+        ),
+    )
+    .why("a hotter conductor heats the device that it ends in: releases trip early, terminals loosen")
+    .cure("see that the makers admit it at both ends, or take a larger conductor")
+    .reference(hot.reference)
+}
+
+fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
+    let units = Units::of(tools.book.key());
     if let Some(refused) = &choice.refused {
         record.find(
             Finding::new(&codes::C601_NO_CABLE, refused.clone())
@@ -202,6 +220,10 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, units: Units, circ
             .cure("take both from the drive's instructions, with the longest cable that they admit")
             .reference("IEC 60364-4-41, 411.3.2; IEC 61800-5-1"),
         );
+    }
+    if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
+        let subject = format!("{} run", words::brief(units, demand.role));
+        record.find(hot_ends(&codes::C614_HOT_ENDS, &subject, &run.phase_size, hot).at(case.place.clone()));
     }
     if choice.unscreened {
         record.find(

@@ -54,6 +54,7 @@ pub(super) fn look(
     direct_limit(load, case, record);
     two_speeds(load, case, tools, record);
     reversing(load, case, tools, record);
+    longer_start(load, case, tools, record);
     slip_ring(load, case, record);
     duty(load, case, record);
     reset(load, case, tools, record);
@@ -69,6 +70,30 @@ pub(super) fn look(
             .cure("ask the motor's maker whether it starts on the line, and for its locked-rotor ratio"),
         );
     }
+}
+
+/// A stated start time is that at full voltage; on a reduced step the start takes longer, and relay, contactors and timer go by that.
+fn longer_start(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
+    let stated = case.start.time.value.0;
+    let taken = Arrangement::of(case.start.method).step_time(&case.start);
+    let of_row = load.number(Field::StartTimeS).is_some() && case.start.worked_out.is_none();
+    if !of_row || case.start.method == Method::Drive || taken <= stated * 1.01 {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C320_LONGER_START,
+            format!(
+                "{} s at full voltage are taken as {} s with {}: relay, contactors and timer go by these",
+                round_to(stated, 2),
+                round_to(taken, 2),
+                method_words(case.start.method, tools)
+            ),
+        )
+        .at(load.place_of(Field::StartTimeS))
+        .why("start_time_s is the time of a direct start; a time that was measured on the reduced step would be counted twice")
+        .cure("where it was measured so, state inertia and torques, or the time of a direct start"),
+    );
 }
 
 fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {

@@ -8,6 +8,7 @@ use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::curves::ClassAsk;
+use crate::rules::physics::accessories::thermistors_taken;
 use crate::rules::physics::starting::practice;
 use crate::rules::{Category, Duty, OverloadAsk, SwitchingDemand};
 use crate::verify::facts::Facts;
@@ -301,9 +302,25 @@ fn release(facts: &Facts<'_>, own: &Overload, found: &mut Disagreements) {
     found.unless(classes.split_whitespace().any(|class| class == own.trip_class), &codes::V303_TRIP_CLASS, || {
         format!("the release of {} has no class {}", protection.part, own.trip_class)
     });
+    often_started(facts, own, found);
     let protects = facts.overload_current(Of::Motor);
     let through = if own.role == "protection" { facts.line_current() } else { protects };
     dial(own, through, step, found);
+}
+
+/// A bimetal release that alone protects a motor whose starts heat it too much is told, unless thermistors watch the winding.
+fn often_started(facts: &Facts<'_>, own: &Overload, found: &mut Disagreements) {
+    let start = &facts.start;
+    let often = start.per_hour.zip(facts.book.bimetal_starts()).is_some_and(|(often, (unasked, passes))| {
+        let starting = often * start.time.value.0 / 3600.0;
+        let squares = starting * start.ratio.value * start.ratio.value + (start.running_share() - starting).max(0.0);
+        !fits(often, unasked) && !fits(squares, passes * passes)
+    });
+    let watched = thermistors_taken(facts.words("thermistor").unwrap_or("")) > 0;
+    let alone = own.kind == "motor-breaker" && own.role != "protection";
+    found.unless(!(often && alone) || watched || facts.told(codes::C322_OFTEN_STARTED.code), &codes::V302_RELAY, || {
+        "its motor starts more often than a bimetal release follows, untold".to_owned()
+    });
 }
 
 /// Protection inside a device: from a fifth of its rating, at the share of the motor's current that flows through it.

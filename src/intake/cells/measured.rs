@@ -299,6 +299,11 @@ fn voltage(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     }
     let found = supply(&shown, kilovolts).ok_or_else(|| bad_supply(seen))?;
     let mut given = Given::default();
+    if let Some((delta, star)) = found.winding {
+        let pair = format!("{}/{}", text::number_text(clean(delta)), text::number_text(clean(star)));
+        given.values.push((Field::MotorVoltages, Value::Text(pair.into())));
+        given.notes.push(Note::Winding);
+    }
     if let Some(value) = found.voltage {
         given.values.push((Field::VoltageV, bounded(Field::VoltageV, clean(value), seen)?));
     }
@@ -485,7 +490,16 @@ fn quantity(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
 /// A figure in the unit of its column, or a count.
 fn plain(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
-    let Some((value, _)) = one(spec, cell, seen, &[Unit::PerHour, Unit::Pieces], &mut given)? else { return Ok(given) };
+    let Some((value, _)) = one(
+        spec,
+        cell,
+        seen,
+        &[Unit::PerHour, Unit::Pieces, if spec.unit == "s" { Unit::Second } else { Unit::Pieces }],
+        &mut given,
+    )?
+    else {
+        return Ok(given);
+    };
     if matches!(spec.kind, Kind::Count(..)) && value.fract() != 0.0 {
         return values::read(spec, &cell.content).map(|_| given);
     }

@@ -59,6 +59,10 @@ impl Table<'_> {
                 Note::Neutral => {
                     (&codes::I439_NEUTRAL_NAMED, "names a neutral, which is run to the load unless it is a motor of three phases")
                 }
+                Note::Winding => (
+                    &codes::I440_WINDING,
+                    "was read as the voltages of the winding, in delta and in star; the voltage is that of the board",
+                ),
                 Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
             };
             let seen = place.text.clone().unwrap_or_default();

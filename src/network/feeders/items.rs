@@ -40,6 +40,10 @@ pub struct Items {
     pub unknown: Vec<String>,
     /// A load of the board itself, or of one behind it without a transformer, uses the neutral.
     pub neutral: bool,
+    /// Rated current of the motor on the line that draws most more when it stalls, and what it draws then.
+    pub stalled: Option<[Amperes; 2]>,
+    /// A drive stands there: what its filter lets flow to earth comes back along the protective conductor of this feeder.
+    pub drives: bool,
 }
 
 /// Rows of each board.
@@ -105,6 +109,12 @@ impl Items {
         let connected = &boards.rows[row];
         let counted = boards.counted.get(row).copied().unwrap_or_default();
         self.neutral |= joined && connected.neutral;
+        self.drives |= joined && connected.nonlinear;
+        if let Some((ratio, rated)) = connected.feeds_fault.filter(|_| joined) {
+            let own = [rated, rated * ratio];
+            let more = |own: [Amperes; 2]| own[1].0 - own[0].0;
+            self.stalled = self.stalled.filter(|other| more(*other) >= more(own)).or(Some(own));
+        }
         let Some(term) = connected.term else {
             if counted.circuits > 0 {
                 self.unknown.push(connected.tag.clone());

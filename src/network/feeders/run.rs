@@ -17,6 +17,11 @@ use crate::sizing::Tools;
 use crate::sizing::conductors::{RunChoice, holds, judged_run, size_run};
 use crate::sizing::judge::{at_most, not_checked};
 use crate::sizing::materials::of_feeder;
+use crate::sizing::runs::hot_ends;
+
+/// The most that a reinforced protective conductor's phases carry when they are no larger, in amperes: 10 mm² copper, the largest figure of
+/// IEC 60364-5-52, Tables B.52.4 and B.52.5 (75 A), rounded up to a device. A larger feeder has larger conductors anyway.
+pub(super) const CARRIED_BY_REINFORCED_A: f64 = 80.0;
 
 /// Role of a feeder's run.
 pub const ROLE: &str = "feeder";
@@ -244,6 +249,11 @@ fn material(stated: Option<&Stated>, tools: &Tools<'_>) -> Material {
     stated.and_then(|own| own.material).unwrap_or(of_design)
 }
 
+/// The material of a word.
+pub(super) fn material_of(word: &str) -> Material {
+    if word == "aluminium" { Material::Aluminium } else { Material::Copper }
+}
+
 fn material_word(material: Material) -> &'static str {
     if material == Material::Copper { "copper" } else { "aluminium" }
 }
@@ -340,7 +350,8 @@ fn demand(
         overload: overload(device, tools),
         fault: device.and_then(fault),
         behind_drive: false,
-        leakage: false,
+        // Of a conductor that others chose nobody says that its protective conductor is larger than the table's.
+        leakage: ask.drives && stated.is_none(),
         fault_max: level.largest,
         fault_min: level.smallest,
         paths: FaultPaths {
@@ -477,6 +488,10 @@ fn write(
         insulation: None,
     });
     feeder.impedance = impedance(demand, &own, tools);
+    if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
+        let finding = hot_ends(&codes::B324_HOT_ENDS, &format!("feeder of board {name}"), &run.phase_size, hot);
+        ask.find("feeder_conductor", finding, record);
+    }
     // A board of whose feeder nothing is stated stands at the terminals of its transformer.
     let at_terminals = || (!ask.node.feeder).then(|| ask.origin.drop_pct.unwrap_or(0.0));
     feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some()).or_else(at_terminals);

@@ -445,3 +445,59 @@ fn what_a_feeder_does_not_count_is_named() {
     let own = case.items(&basis("iec", board()), "iec");
     assert_eq!((own.unknown, own.items.len()), (vec!["T1".to_owned()], 1));
 }
+
+/// IEC 60364-5-54:2011, 543.7: equipment that is connected for good and lets more than 10 mA flow in the protective conductor has one of
+/// at least 10 mm² of copper over its whole length; Table 54.2 alone would give the size of the phases. Without a drive it stays that.
+#[test]
+fn the_protective_conductor_of_a_feeder_before_a_drive_is_reinforced() {
+    let short = || BoardBasis { feeder_length_m: Some(12.0), ..board() };
+    let own = basis("iec", short());
+    let mut case = Case::of(&[iec_motor(8.0)]);
+    let sizes = |feeder: &Feeder| feeder.run.as_ref().map(|run| (run.phase_area_mm2, run.protective_size.clone()));
+    let without = case.feeder(&own, "iec", Some(6.0));
+    let (phases, protective) = sizes(&without).expect("a run");
+    assert!(phases < 10.0 && protective == format!("{phases} mm2"), "{phases} {protective}");
+    assert!(!codes_of(&without).contains(&"B322"));
+    case.rows[0].nonlinear = true;
+    let with = case.feeder(&own, "iec", Some(6.0));
+    assert_eq!(sizes(&with), Some((phases, "10 mm2".to_owned())));
+    assert!(codes_of(&with).contains(&"B322"));
+    // A conductor of others keeps what the table gives it: a larger one would be invented, and so would the fault current through it.
+    let stated = basis("iec", BoardBasis { feeder_conductor: Some(format!("{phases} mm2 copper pvc")), ..short() });
+    let judged = case.feeder(&stated, "iec", Some(6.0));
+    assert_eq!(sizes(&judged), Some((phases, protective)));
+    assert!(codes_of(&judged).contains(&"B322"));
+    // Nobody states a feeder: whoever lays the supply of the machine is told, as long as it may be smaller than 10 mm².
+    let mut at_supply = tree(400.0);
+    (at_supply.nodes[1].parent, at_supply.nodes[1].board) = (Parent::Supply, None);
+    at_supply.nodes[0].children.clear();
+    let demands = [Demand::default(), case.demand.clone()];
+    let boards =
+        Boards { tree: &at_supply, rows: &case.rows, counted: &case.counted, sets: &[], demands: &demands, basis_file: None };
+    let bare = choose(&boards, &tools(&own, "iec"), |_, _| Origin::default()).remove(1);
+    assert!(bare.run.is_none() && codes_of(&bare).contains(&"B322"), "{:?}", bare.findings);
+    // 100 A ask for more than 10 mm² by Tables B.52.4 and B.52.5 (75 A at most).
+    let mut large = Case::of(&[iec_motor(100.0)]);
+    large.rows[0].nonlinear = true;
+    assert!(!codes_of(&large.feeder(&own, "iec", Some(6.0))).contains(&"B322"));
+}
+
+/// IEC 60204-1:2016, 5.3.3: the supply disconnecting device of a machine breaks the current of the largest motor when stalled together
+/// with the running currents of all else: 30, 15 and 10 A with seven times the current: 55 + 210 - 30 = 235 A. A motor behind a drive
+/// does not stall on the line.
+#[test]
+fn the_switch_before_a_machine_breaks_its_largest_motor_stalled() {
+    let own = basis("iec", BoardBasis { feeder_length_m: Some(12.0), ..board() });
+    let mut case = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]);
+    let breaks = |case: &Case, book: &str| {
+        let feeder = case.feeder(&own, book, Some(6.0));
+        feeder.working.iter().find(|line| line.quantity.contains("supply disconnecting device")).map(|line| line.value)
+    };
+    assert_eq!(breaks(&case, "iec"), None, "nobody knows what stalls");
+    for row in &mut case.rows {
+        row.feeds_fault = Some((7.0, row.current));
+    }
+    assert!(breaks(&case, "iec").is_some_and(|own| (own - 235.0).abs() < 1e-6));
+    case.rows[0].feeds_fault = None;
+    assert!(breaks(&case, "iec").is_some_and(|own| (own - (55.0 + 105.0 - 15.0)).abs() < 1e-6));
+}

@@ -305,7 +305,11 @@ fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload, units: Units) -> St
         role: &own.role,
         rated_a: (high > 0.0).then_some(high),
         demand_a: Some(own.setting_a),
-        data: Cow::Owned(format!("{} to {} A, class {}", rating(low), rating(high), own.trip_class)),
+        data: Cow::Owned(if own.is_found() {
+            format!("{} to {} A, class {}", rating(low), rating(high), own.trip_class)
+        } else {
+            format!("none in the catalogue, class {}", own.trip_class)
+        }),
         part: &own.part,
         remark: part_or_reason(
             &own.part,

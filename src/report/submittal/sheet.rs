@@ -347,7 +347,11 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
                 quantity(overload.setting_a, 1, "A")
             ),
             needs: amperes(circuit.currents.overload_basis_a * overload.winding_factor),
-            has: format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A")),
+            has: if overload.is_found() {
+                format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A"))
+            } else {
+                "none in the catalogue".to_owned()
+            },
             part: overload.part.clone(),
         });
     }

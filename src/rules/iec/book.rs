@@ -228,6 +228,10 @@ impl RuleBook for Iec {
         &["10A", "10", "20", "30"]
     }
 
+    fn bimetal_starts(&self) -> Option<(f64, f64)> {
+        Some((overload::bimetal_starts_per_hour(), overload::limits("compensated")?.no_trip_x))
+    }
+
     fn longest_trip(&self, class: &str, multiple: f64, _: Option<f64>) -> Option<Seconds> {
         let row = overload::class_row(tripping::TripClass::parse(class)?)?;
         // The upper end of the class's band, and the upper limit of the current at which any relay trips in the end.

@@ -157,6 +157,12 @@ pub fn running_temperature(insulation: Insulation) -> Celsius {
     Celsius(physics(if insulation == Insulation::Pvc { "pvc-running-c" } else { "xlpe-running-c" }))
 }
 
+/// Temperature of conductors up to which the terminals of equipment need not be asked about.
+#[must_use]
+pub fn terminals_unasked() -> Celsius {
+    Celsius(physics("terminals-unasked-c"))
+}
+
 /// Typical reactance of a kilometre.
 #[must_use]
 pub fn reactance(single_cores: bool, frequency_hz: f64) -> Ohms {

@@ -6,8 +6,8 @@ use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, FaultDevice, FaultPaths, Need, Outcome, OverloadDevice, RunDefaults, RunDemand, RunNeed,
-    RunPart, RunRules,
+    Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand,
+    RunNeed, RunPart, RunRules,
 };
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
@@ -473,6 +473,22 @@ impl RunRules for Iec {
 
     fn capacity(&self, demand: &RunDemand, candidate: Candidate) -> Option<Amperes> {
         capacity_of(demand, candidate, &mut Record::silent())
+    }
+
+    fn hot_at_terminals(&self, demand: &RunDemand, capacity: Amperes, record: &mut Record) -> Option<HotEnds> {
+        let (insulation, methods) = read(demand)?;
+        let around = methods.into_iter().map(|own| if own.in_ground() { demand.ground } else { demand.air });
+        let around = around.reduce(|a, b| if a.0 >= b.0 { a } else { b })?;
+        let most = conductor::running_temperature(insulation);
+        let unasked = conductor::terminals_unasked();
+        let of = |record: &mut Record| drop::conductor_temperature(record, around, most, demand.current, capacity);
+        // A steady current above the capacity is told by its own check.
+        let conductor = of(&mut Record::silent());
+        (!conductor.0.is_nan() && conductor.0 > unasked.0 + 1e-9).then(|| HotEnds {
+            conductor: of(record),
+            unasked,
+            reference: "IEC 60364-5-52, 523.1 and Table 52.1",
+        })
     }
 
     fn protective_minimum(

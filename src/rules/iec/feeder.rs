@@ -200,6 +200,17 @@ impl FeederRules for Iec {
         transformer::protection(primary, secondary, kind, record)
     }
 
+    fn knows_machines(&self) -> bool {
+        true
+    }
+
+    fn leakage_of_drives(&self) -> Option<[&'static str; 2]> {
+        Some([
+            "drives stand behind its feeder: the protective conductor of the feeder is of at least 10 mm² of copper or 16 mm² of aluminium",
+            "IEC 60364-5-54, 543.7; IEC 60204-1, 8.2.6; IEC 61800-5-1",
+        ])
+    }
+
     fn secondary_conductors(&self) -> [&'static str; 2] {
         [
             "the conductors between the transformer and the first device behind it must be protected from short circuit by the device on the primary, or be short and laid so that a fault is unlikely; this is not checked",

@@ -404,6 +404,10 @@ impl FeederRules for Nec {
         transformer::protection(*self, primary, secondary, device_of(kind).kind(), record)
     }
 
+    fn leakage_of_drives(&self) -> Option<[&'static str; 2]> {
+        None
+    }
+
     fn secondary_conductors(&self) -> [&'static str; 2] {
         [
             "the conductors between the transformer and the first device behind it are not protected by the primary device; their length and ampacity must meet one of the cases of 240.21(C)",

@@ -36,8 +36,26 @@ formula! {
     "u = u0 + u1"; "u0+u1"; |u0, u1| u0 + u1
 }
 
+formula! {
+    /// Temperature of a conductor below its capacity: its rise goes with the square of the current.
+    CONDUCTOR_TEMPERATURE: "temperature of the conductor at its current", "°C", "Joule's law; heat given off in proportion to the rise";
+    "θ = θ0 + (θm − θ0) (I / Iz)²"; "theta0+(thetam-theta0)*(I/Iz)^2";
+    |theta0, thetam, I, Iz| theta0 + (thetam - theta0) * (I / Iz) * (I / Iz)
+}
+
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&RESISTANCE, &RUNNING_DROP, &STARTING_DROP, &TOTAL_DROP];
+pub const FORMULAS: &[&Formula] = &[&RESISTANCE, &RUNNING_DROP, &STARTING_DROP, &TOTAL_DROP, &CONDUCTOR_TEMPERATURE];
+
+/// Temperature of a conductor that carries a current, in surroundings of a temperature; `most` is that at its capacity.
+pub fn conductor_temperature(
+    record: &mut Record,
+    around: Celsius,
+    most: Celsius,
+    current: Amperes,
+    capacity: Amperes,
+) -> Celsius {
+    Celsius(record.step(&CONDUCTOR_TEMPERATURE, &[around.0, most.0, current.0, capacity.0]))
+}
 
 /// Resistance of a kilometre at a temperature.
 pub fn resistance_at(record: &mut Record, at_20: Ohms, alpha: f64, temperature: Celsius) -> Ohms {

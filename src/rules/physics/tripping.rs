@@ -91,6 +91,13 @@ formula! {
     "t = 4 + C / 5"; "4+C/5"; |C| 4.0 + C / 5.0
 }
 
+formula! {
+    /// Current over an hour with its starts.
+    CURRENT_OF_STARTS: "current of an hour with its starts, of the rated one", "", "Joule's law: root of the mean square";
+    "q = √(z ts k² / 3600 + max(d − z ts / 3600, 0))"; "SQRT(z*ts*k^2/3600+MAX(d-z*ts/3600,0))";
+    |z, ts, k, d| (z * ts * k * k / 3600.0 + (d - z * ts / 3600.0).max(0.0)).sqrt()
+}
+
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[
     &MULTIPLE,
@@ -104,7 +111,13 @@ pub const FORMULAS: &[&Formula] = &[
     &MODEL_TIME,
     &MODEL_STATE,
     &RECOVERY,
+    &CURRENT_OF_STARTS,
 ];
+
+/// Current of an hour over the rated one: starts of a time at a multiple, the rest of the share of the time at the rated current.
+pub fn current_of_starts(record: &mut Record, per_hour: f64, time: Seconds, multiple: f64, share: f64) -> f64 {
+    record.step(&CURRENT_OF_STARTS, &[per_hour, time.0, multiple, share])
+}
 
 /// A trip class: its number, and whether it is the class 10A or has a narrow band (letter E).
 #[derive(Clone, Copy, Debug, PartialEq)]

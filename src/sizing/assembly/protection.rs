@@ -354,6 +354,20 @@ fn of_kind<'a>(
     }
 }
 
+/// The device of a kind that comes nearest to holding, with the check that it fails; none where nothing of its rating is made.
+fn nearest_refused(kind: ProtectionKind, case: &Case, demand: &Demand<'_>, tools: &Tools<'_>) -> Option<(String, Check)> {
+    let bounds = tools.book.protection_bounds(kind, &demand.ask, &mut Record::silent())?;
+    let margin = |own: &Check| own.margin_pct.unwrap_or(f64::NEG_INFINITY);
+    of_kind(kind, &bounds, case, demand, tools)
+        .into_iter()
+        .filter_map(|own| {
+            let worst =
+                own.checks.iter().filter(|check| check.passed == Some(false)).min_by(|a, b| margin(a).total_cmp(&margin(b)));
+            worst.map(|check| (own.device.part().to_owned(), check.clone()))
+        })
+        .max_by(|a, b| margin(&a.1).total_cmp(&margin(&b.1)))
+}
+
 /// Keeps the working of a choice: what the book admits, the magnetic trip, the first peak.
 pub fn keep_working(case: &Case, demand: &Demand<'_>, chosen: &ChosenProtection<'_>, tools: &Tools<'_>, record: &mut Record) {
     let kind = tools.book.protection_kinds(case.wishes.protection, &case.machine, &case.start);
@@ -415,6 +429,21 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     let wanted = case.wishes.protection;
     let kind = chosen.device.kind();
     // A moulded-case breaker above the largest motor-protective one, or for a load that is no motor, is what the wish means.
+    let units = Units::of(tools.book.key());
+    let refused = || nearest_refused(wanted.value, case, demand, tools);
+    let why = |refused: Option<(String, Check)>| {
+        refused.map(|(part, check)| super::nearest_words(&part, &check, tools)).unwrap_or_default()
+    };
+    if wanted.value == ProtectionKind::MotorBreaker
+        && demand.ask.starts
+        && kind == "moulded-case"
+        && let Some(nearest) = refused()
+    {
+        let what = "wanted: motor-breaker; of those for this current none in the catalogue holds; chosen: moulded-case";
+        let cure = "confirm it, or add a motor-protective circuit-breaker that holds to the catalogue";
+        let finding = Finding::new(&codes::C209_OTHER_KIND_NOTE, what).at(case.place.clone());
+        record.find(finding.why(why(Some(nearest))).cure(cure));
+    }
     let as_meant = match wanted.value {
         ProtectionKind::MotorBreaker => matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker"),
         ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
@@ -427,7 +456,6 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     // A marking that admits fuses only leaves no choice.
     let marked = case.machine.fuse_only && matches!(chosen.device, Device::Fuse(_));
     if !as_meant && !not_asked_for && !marked {
-        let units = Units::of(tools.book.key());
         let words = |key: &str| units.pick(key.to_owned(), words::full(units, key));
         // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
         let short_circuits_only = wanted.value == ProtectionKind::Am && !demand.ask.starts;
@@ -439,7 +467,8 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         } else {
             &codes::C209_OTHER_KIND_NOTE
         };
-        record.find(Finding::new(code, what).at(case.place.clone()).cure(if short_circuits_only {
+        let why = if short_circuits_only { String::new() } else { why(refused()) };
+        record.find(Finding::new(code, what).at(case.place.clone()).why(why).cure(if short_circuits_only {
             "confirm the other kind: it protects the cable against overload too"
         } else {
             "confirm the other kind, or add a device of the wanted kind to the catalogue"
@@ -472,7 +501,6 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         );
     }
     if !chosen.rides_peak {
-        let units = Units::of(tools.book.key());
         let efficient = case.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
         let peak = demand.peak(tools).map_or(0.0, |peak| peak.0 * 2f64.sqrt());
         let low = chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());

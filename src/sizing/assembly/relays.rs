@@ -3,11 +3,11 @@
 use crate::catalogue::{MANUAL, OverloadRelay};
 use crate::design::Check;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Method};
-use crate::quantity::{Amperes, Seconds, fits};
+use crate::load::{Case, Method, Start};
+use crate::quantity::{Amperes, Seconds, fits, round_to};
 use crate::record::Record;
-use crate::rules::physics::starting;
-use crate::rules::{OverloadAsk, RatedCurrents, Topic};
+use crate::rules::physics::{starting, tripping};
+use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
@@ -80,14 +80,9 @@ pub fn choose<'a>(
 pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Vec<Check> {
     let mut checks = Vec::new();
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive") else { return checks };
-    let multiple = Arrangement::of(case.start.method).relay_multiple(&case.start);
     if let Some(stall) = case.start.stall_time {
-        let trips = tools
-            .book
-            .longest_trip(&relay.class, multiple, relay.relay.and_then(ultimate_trip))
-            .map_or(f64::INFINITY, |time| time.0);
-        let reference = tools.book.clause(Topic::Stall);
-        checks.push(at_most("stall-protection", trips, stall.0, "s", reference).about("overload protection"));
+        let check = stalled(&relay.class, &case.start, stall, relay.relay.and_then(ultimate_trip), tools.book);
+        checks.push(check.about("overload protection"));
     }
     if let Some(te) = case.start.te {
         let demand = tools.book.increased_safety(&relay.class, case.start.ratio.value, te, record);
@@ -95,6 +90,46 @@ pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, 
         checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", reference).about("overload protection"));
     }
     checks
+}
+
+/// Trip time of a class for a motor that stalls, against the time that it stands: on the reduced step, where its windings take less heat
+/// and stand it longer, and at full voltage. The tighter of the two is told.
+pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option<f64>, book: &dyn RuleBook) -> Check {
+    let arrangement = Arrangement::of(start.method);
+    let trips = |multiple: f64| book.longest_trip(class, multiple, ultimate_trip).map_or(f64::INFINITY, |time| time.0).min(1e6);
+    let check = |multiple: f64, stands: f64| at_most("stall-protection", trips(multiple), stands, "s", book.clause(Topic::Stall));
+    let reduced = check(arrangement.relay_multiple(start), stall.0 * arrangement.stands_longer(start));
+    let full = check(start.ratio.value, stall.0);
+    let share = |own: &Check| own.value.zip(own.limit).map_or(f64::INFINITY, |(value, limit)| value / limit);
+    if share(&reduced) > share(&full) { reduced } else { full }
+}
+
+/// Of a motor that starts often: does the bimetal release of its circuit-breaker, set to the rated current, let its starts pass?
+pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
+    let start = &case.start;
+    let Some((often, (unasked, passes))) = start.per_hour.zip(tools.book.bimetal_starts()) else { return };
+    // A breaker before other relays only doubles what they do; thermistors know the winding itself.
+    let alone = relays.iter().any(|own| own.kind == "motor-breaker" && own.place.role != "protection");
+    if fits(often, unasked) || !alone || case.extras.thermistors > 0 {
+        return;
+    }
+    let current = tripping::current_of_starts(record, often, start.time.value, start.ratio.value, start.running_share());
+    if fits(current, passes) {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C322_OFTEN_STARTED,
+            format!(
+                "{often} starts an hour heat the bimetal release of the motor-protective circuit-breaker like {} times its setting; it lets {passes} times pass",
+                round_to(current, 2)
+            ),
+        )
+        .at(case.place.clone())
+        .why("it trips though nothing is wrong, or, set higher, lets the motor burn")
+        .cure("thermistors in the winding (thermistor = yes), an electronic relay for as many starts behind fuses; or state the start time, and the duty with its share as S4 40 %")
+        .reference("IEC 60947-4-1, Table 3"),
+    );
 }
 
 /// Overload relays and motor-protective circuit-breakers are made with three poles; a hand-operated starter, and the electronics of a
@@ -173,6 +208,7 @@ fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>) -> Chos
         relay: None,
         separate: false,
         checks: Vec::new(),
+        refused: None,
     }
 }
 
@@ -212,6 +248,7 @@ fn in_device<'a>(
         setting: Amperes(setting),
         relay: None,
         separate: false,
+        refused: None,
         checks: limits(&ask, Amperes(setting), tools),
     })
 }
@@ -266,6 +303,7 @@ fn separate<'a>(
             break;
         }
     }
+    let refused = found.is_none().then(|| nearest_refused(order.clone().map(|own| (&*own.part, judged(own, class)))));
     let (relay, mut checks, class) = match found {
         Some((own, checks, class)) => (Some(own), checks, class),
         None => (None, Vec::<Check>::new(), class),
@@ -292,7 +330,20 @@ fn separate<'a>(
         relay,
         separate: true,
         checks,
+        refused: refused.flatten(),
     }
+}
+
+/// Of relays that were all refused the one that fails least, with its worst check.
+fn nearest_refused<'p>(judged: impl Iterator<Item = (&'p str, Verdict)>) -> Option<(String, Check)> {
+    let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
+    let failed = judged.filter_map(|(part, verdict)| {
+        let failed: Vec<Check> = verdict.checks.into_iter().filter(|own| own.passed == Some(false)).collect();
+        let worst = failed.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?.clone();
+        Some((failed.len(), part, worst))
+    });
+    let least = failed.min_by(|a, b| a.0.cmp(&b.0).then(margin(&b.2).total_cmp(&margin(&a.2))))?;
+    Some((least.1.to_owned(), least.2))
 }
 
 /// Judges a relay whose range contains the setting.

@@ -5,6 +5,7 @@ use crate::quantity::{Amperes, Seconds};
 use crate::record::Record;
 use crate::rules::{OverloadAsk, Topic};
 use crate::sizing::arrangement::Base;
+use crate::sizing::assembly::relays::stalled;
 use crate::sizing::assembly::{ChosenRelay, base_current};
 use crate::sizing::given::{Bench, Judged, Larger, amperes};
 use crate::sizing::judge::{at_least, at_most, of_limit};
@@ -104,10 +105,7 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
     let clause = book.clause(Topic::TripClass);
     own.checks.push(at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", clause));
     if let Some(stall) = start.stall_time {
-        let within = |ultimate_trip: Option<f64>| {
-            let trips = book.longest_trip(class, multiple, ultimate_trip).map_or(f64::INFINITY, |time| time.0);
-            vec![at_most("stall-protection", trips, stall.0, "s", book.clause(Topic::Stall))]
-        };
+        let within = |ultimate_trip: Option<f64>| vec![stalled(class, start, stall, ultimate_trip, book)];
         between(&mut own, within(None), within(TRIPS_AT_SETTING));
     }
     if let Some(te) = start.te {

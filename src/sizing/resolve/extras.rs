@@ -1,7 +1,10 @@
 //! What comes with the machine: control station, thermistors, resistance thermometers, brake, heater, enclosure.
 
-use crate::load::{Extras, Field, Load};
+use crate::finding::{Finding, codes};
+use crate::intake::mentions::words;
+use crate::load::{Extras, Field, Load, LoadKind};
 use crate::quantity::{Metres, Watts};
+use crate::record::Record;
 use crate::rules::physics::accessories::thermistors_taken;
 
 pub(super) fn read(load: &Load) -> Extras {
@@ -16,6 +19,58 @@ pub(super) fn read(load: &Load) -> Extras {
         heater: watts(Field::SpaceHeaterW),
         enclosure: text(Field::Enclosure),
         enclosure_place: load.place_of(Field::Enclosure),
+    }
+}
+
+/// What a motor may bring that description or note names and no column states.
+struct Named {
+    words: &'static [&'static str],
+    what: &'static str,
+    field: Field,
+    cure: &'static str,
+}
+
+const NAMED: &[Named] = &[
+    Named {
+        words: &["brake", "brakes", "bremse", "bremsmotor", "haltebremse", "federdruckbremse", "frein", "freno", "freio"],
+        what: "a brake",
+        field: Field::BrakeW,
+        cure: "enter brake_w; 0 where there is none",
+    },
+    Named {
+        words: &["thermistor", "thermistors", "ptc", "kaltleiter", "thermistance", "thermistances", "termistore", "termistori"],
+        what: "thermistors",
+        field: Field::Thermistor,
+        cure: "enter thermistor; no where there are none",
+    },
+];
+
+/// Words before or behind which the word means something else: none of it, the shaft power, or a machine that bends.
+const DENIED_BEFORE: &[&str] = &["no", "without", "ohne", "kein", "keine", "sans", "sin", "senza", "sem", "press"];
+const OTHER_BEHIND: &[&str] = &["horsepower", "hp", "power", "kw"];
+
+/// Says what description and note name of the motor while its column is empty: it is left out of contacts, cores and parts.
+pub(super) fn ask_of_words(load: &Load, kind: LoadKind, record: &mut Record) {
+    if kind != LoadKind::Motor {
+        return;
+    }
+    for named in NAMED.iter().filter(|own| !load.has(own.field)) {
+        let mentions = |field: &Field| {
+            let said = words(load.text(*field).unwrap_or(""));
+            let near = |at: usize, list: &[&str]| said.get(at).is_some_and(|word| list.contains(&word.as_str()));
+            said.iter().enumerate().any(|(at, word)| {
+                let denied = at.checked_sub(1).is_some_and(|before| near(before, DENIED_BEFORE)) || near(at + 1, OTHER_BEHIND);
+                named.words.contains(&word.as_str()) && !denied
+            })
+        };
+        let Some(field) = [Field::Description, Field::Notes].into_iter().find(mentions) else { continue };
+        let place = if field == Field::Notes { "sender's note" } else { "description" };
+        record.find(
+            Finding::new(&codes::L412_EXTRA_NAMED, format!("the {place} names {}, which no column states", named.what))
+                .at(load.place_of(field))
+                .why("contacts, relays, cores and terminals are chosen without it")
+                .cure(named.cure),
+        );
     }
 }
 

@@ -164,3 +164,31 @@ fn what_may_overload_a_run_is_held_against_its_device(#[case] device: &str, #[ca
     let check = circuit.checks.iter().find(|own| own.name == "overload-protection").expect("it is listed");
     assert!(check.passed == Some(true) && check.value.is_some_and(|own| (own - needed).abs() < 1e-6), "{check:?}");
 }
+
+/// IEC 60364-5-52:2009, note to Table 52.1: where a conductor runs hotter than 70 °C the equipment at its ends must be suitable. Table
+/// B.52.5, B2: 16 mm² of copper in XLPE, three loaded, 80 A; air 40 °C (Table B.52.14): 0.91, 72.8 A. The rise goes with the square of
+/// the current: 40 + 50 · (63 / 72.8)² = 77.4 °C; at 55 A 68.5 °C. PVC ends at 70 °C.
+#[test]
+fn conductors_hotter_than_terminals_are_made_for_are_told() {
+    let found = |amperes: &str, insulation: &str| {
+        let cells = [
+            ("rated_power_kw", "30"),
+            ("full_load_current_a", amperes),
+            ("installation_method", "B2"),
+            ("insulation", insulation),
+            ("ambient_c", "40"),
+            ("cable_length_m", "10"),
+            ("given_conductor", ""),
+        ];
+        let circuit = size(&with(DIRECT, &cells));
+        let run = circuit.runs.first().expect("a run").clone();
+        let said = circuit.findings.iter().find(|own| own.code == "C614").map(|own| own.what.clone());
+        (run.phase_size, run.capacity_a, said)
+    };
+    let (size, capacity, said) = found("63", "xlpe");
+    assert_eq!((size.as_str(), (capacity * 10.0).round() / 10.0), ("16 mm2", 72.8));
+    assert!(said.is_some_and(|own| own.contains("77 °C")));
+    let (size, _, said) = found("55", "xlpe");
+    assert_eq!((size.as_str(), said), ("16 mm2", None));
+    assert_eq!(found("63", "pvc").2, None);
+}

@@ -129,8 +129,12 @@ pub(super) fn contactor_narrow(paper: &mut Paper, own: &Contactor) -> Label {
 }
 
 pub(super) fn relay_wide(paper: &mut Paper, own: &Overload) -> Label {
-    let kind =
-        format!("{} {} to {}", full(paper.units, &own.kind), trimmed(own.range_a[0]), quantity_trimmed(own.range_a[1], "A"));
+    let kind = full(paper.units, &own.kind);
+    let kind = if own.is_found() {
+        format!("{kind} {} to {}", trimmed(own.range_a[0]), quantity_trimmed(own.range_a[1], "A"))
+    } else {
+        format!("{kind}: none in the catalogue")
+    };
     let item = if own.kind == "manual-starter" { "manual-starter" } else { "overload" };
     Label::new(paper.names.next(item), [kind, set_to(own), behind_transformers(own), in_series(own)])
 }

@@ -4,6 +4,7 @@
 use crate::basis::BoardBasis;
 use crate::design::Run;
 use crate::finding::codes;
+use crate::load::Method;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Ohms, Volts, fits};
 use crate::record::Record;
 use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, OverloadDevice, RunDemand, RunPart};
@@ -56,7 +57,8 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
         );
     }
     let device = Some((own.feeder.kind.as_str(), Amperes(own.feeder_protection_a))).filter(|own| !own.0.is_empty());
-    let least = all.book.protective_minimum(run.phase_area_mm2, run.per_phase, material(run), device, false);
+    let leakage = reinforced(all, place, index);
+    let least = all.book.protective_minimum(run.phase_area_mm2, run.per_phase, material(run), device, leakage);
     let protective = all.book.size_of(&run.protective_size);
     if protective.is_none() || least.zip(protective).is_some_and(|(least, own)| !fits(least, own)) {
         say(
@@ -76,6 +78,21 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
     if !so {
         say(&codes::V854_FEEDER_CONDUCTOR, format!("its feeder is said to have {told:?} Ω; its conductors have {given:?}"));
     }
+}
+
+/// A drive stands behind the feeder with no transformer between, and the conductor is not one that others chose.
+fn reinforced(all: &Boards<'_>, place: &Place<'_>, index: usize) -> bool {
+    if place.basis.is_some_and(|own| own.feeder_conductor.is_some()) {
+        return false;
+    }
+    let mut boards = vec![index];
+    let mut next = 0;
+    while let Some(own) = boards.get(next).copied() {
+        boards.extend(all.tree.fed_by(own).filter(|(_, place)| place.transformer.is_none()).map(|(index, _)| index));
+        next += 1;
+    }
+    let drive = |at: &usize| all.load(*at).is_some_and(|own| own.facts.start.method == Method::Drive);
+    boards.iter().any(|own| all.circuits_on[*own].iter().any(drive))
 }
 
 /// Capacity that is asked for, with the spare that is wanted.
@@ -188,7 +205,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         },
         fault: fault_device(all, place),
         behind_drive: false,
-        leakage: false,
+        leakage: reinforced(all, place, index),
         fault_max: before.and_then(|own| kiloamperes(own.prospective_fault_ka)),
         fault_min: None,
         x_over_r: None,
