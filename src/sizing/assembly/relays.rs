@@ -96,7 +96,7 @@ pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, 
 /// and stand it longer, and at full voltage. The tighter of the two is told.
 pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option<f64>, book: &dyn RuleBook) -> Check {
     let arrangement = Arrangement::of(start.method);
-    let trips = |multiple: f64| book.longest_trip(class, multiple, ultimate_trip).map_or(f64::INFINITY, |time| time.0).min(1e6);
+    let trips = |multiple: f64| book.longest_trip(class, multiple, ultimate_trip).map_or(f64::INFINITY, |time| time.0);
     let check = |multiple: f64, stands: f64| at_most("stall-protection", trips(multiple), stands, "s", book.clause(Topic::Stall));
     let reduced = check(arrangement.relay_multiple(start), stall.0 * arrangement.stands_longer(start));
     let full = check(start.ratio.value, stall.0);
