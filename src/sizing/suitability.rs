@@ -91,8 +91,7 @@ fn longer_start(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record
             ),
         )
         .at(load.place_of(Field::StartTimeS))
-        .why("start_time_s is the time of a direct start; a time that was measured on the reduced step would be counted twice")
-        .cure("where it was measured so, state inertia and torques, or the time of a direct start"),
+        .cure("nothing if it is the time of a direct start; if it was measured with this starter, state that of a direct start, or inertia and torques"),
     );
 }
 

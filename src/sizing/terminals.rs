@@ -125,7 +125,7 @@ fn of(run: &Run, clamp: Clamp, subject: &str) -> Check {
 }
 
 /// What spares a larger conductor where the protective device would not see a fault at its end.
-const DISCONNECTION_CURE: &str = "see first whether a device that clears at a smaller fault current lets a smaller cable do: a lower magnetic trip, a fuse, a residual-current device; else ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable that carries the current";
+const DISCONNECTION_CURE: &str = "a device that clears a smaller fault current (a lower magnetic trip, a fuse, a residual-current device) may let a smaller cable do; else ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable";
 
 /// The size that the current alone asks for, where a length governs.
 fn carrying(run: &Run) -> Option<&str> {
