@@ -50,18 +50,23 @@ pub(super) fn carried(changes: &Changes, most: usize) -> Vec<[String; 4]> {
     lines
 }
 
+/// So many rows.
+fn row_count(number: usize) -> String {
+    format!("{number} {}", if number == 1 { "row" } else { "rows" })
+}
+
 /// The changes as text, lengths in these units.
 #[must_use]
 pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     if changes.is_empty() {
-        return format!("no differences: {} rows the same{}\n", changes.unchanged, otherwise(changes));
+        return format!("no differences: {} the same{}\n", row_count(changes.unchanged), otherwise(changes));
     }
     let tells = |kind: Only| only.is_none_or(|own| own == kind);
     let mut text = String::new();
     text.push_str(&format!("{} against {}\n", changes.new.file, changes.old.file));
     text.push_str(&format!(
-        "{} rows: {} added, {} removed, {} renamed, {} split, {} merged, {} changed; {} the same{}{}\n",
-        changes.rows,
+        "{}: {} added, {} removed, {} renamed, {} split, {} merged, {} changed; {} the same{}{}\n",
+        row_count(changes.rows),
         changes.added.len(),
         changes.removed.len(),
         changes.renamed.len(),
