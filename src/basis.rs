@@ -44,6 +44,9 @@ pub struct Basis {
     pub purchase: PurchaseBasis,
     /// Reports.
     pub report: ReportBasis,
+    /// Warnings that somebody has decided.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub decided: Vec<DecidedBasis>,
     /// Headings of the schedule and the canonical columns that they mean, where they are not understood by themselves.
     #[serde(skip_serializing_if = "std::collections::BTreeMap::is_empty")]
     pub columns: std::collections::BTreeMap<String, String>,
@@ -322,6 +325,23 @@ section! {
         cable_allowance_pct: Option<f64>,
         /// Currency.
         currency: Option<String>,
+    }
+}
+section! {
+    /// A warning that somebody has decided; it no longer keeps its circuit waiting.
+    DecidedBasis {
+        /// Tag of the circuit, or name of the board.
+        tag: Option<String>,
+        /// Code of the finding, such as `L402`.
+        code: Option<String>,
+        /// The finding in its own words; where it reads otherwise the decision is not applied.
+        what: Option<String>,
+        /// Role or initials of who decided.
+        by: Option<String>,
+        /// Date of the decision, as `2026-11-25`.
+        date: Option<String>,
+        /// What was decided, and why it holds.
+        why: Option<String>,
     }
 }
 section! {

@@ -20,6 +20,7 @@ use crate::sizing::{self, Pins, Tools};
 use crate::threads;
 use crate::verify::{self, Verifier};
 
+mod decided;
 mod interlocks;
 mod panels;
 
@@ -462,9 +463,10 @@ impl Inputs {
         // Before circuits get what they share and what their boards bring: a trial sizes a circuit by itself.
         let larger = purchase::kinds::larger(&circuits, &pins, self.range.get(), self.book.key(), &again);
         sizing::accessories::commoning(&mut circuits, self.range.get());
-        let boards::Finished { boards, restarts, findings: of_boards } =
+        let boards::Finished { mut boards, restarts, findings: of_boards } =
             boards::of_circuits(&mut circuits, self.network(), &self.tools());
         self.try_again(&mut circuits);
+        let not_decided = decided::apply(&self.basis, self.basis_file.as_deref(), &mut circuits, &mut boards);
         if self.basis.report.working.as_deref() == Some("flagged") {
             for circuit in circuits.iter_mut().filter(|circuit| circuit.status == Status::Sized) {
                 circuit.working.clear();
@@ -480,6 +482,7 @@ impl Inputs {
         findings.extend(purchase.findings);
         findings.extend(self.network().project_findings());
         findings.extend(of_boards);
+        findings.extend(not_decided);
         findings.extend(purchase::kinds::say(&self.merged().merges));
         findings.extend(self.intake.findings.iter().filter(|finding| belongs_to_no_row(finding, &rows)).cloned());
         sort(&mut findings);

@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use serde_json::Value as Json;
 
-use super::{Basis, BoardBasis, SourceBasis, TransformerBasis, bounds};
+use super::{Basis, BoardBasis, DecidedBasis, SourceBasis, TransformerBasis, bounds};
 
 /// What the types admit at a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,6 +89,7 @@ fn declared() -> String {
         sources: vec![SourceBasis::default()],
         transformers: vec![TransformerBasis::default()],
         boards: vec![BoardBasis::default()],
+        decided: vec![DecidedBasis::default()],
         ..Basis::default()
     };
     serde_json::to_string(&all).unwrap_or_default()

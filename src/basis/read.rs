@@ -79,7 +79,7 @@ pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<
     reading.finish()
 }
 
-/// Most boards, sources or transformers of a basis.
+/// Most boards, sources, transformers or decisions of a basis.
 const MOST_ENTRIES: usize = 1_000;
 
 /// Section whose keys are not ours.

@@ -97,6 +97,7 @@ codes! {
     I504_SEAL_GONE, "I504", Error, "a workbook of this program whose results can't be told from what was sent";
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
+    F111_NOT_DECIDED, "F111", Warning, "a decision of the basis that is not applied";
     // L: load and case
     L101_QUANTITY, "L101", Warning, "a quantity that disagrees with the number of tags";
     L301_METHOD_FOR_KIND, "L301", Note, "a starting method that is not for this kind of load";

@@ -1,6 +1,6 @@
 //! What holds for the whole design, each value with its origin: listed once in the reports instead of on every row.
 
-use crate::basis::{Basis, BoardBasis};
+use crate::basis::{Basis, BoardBasis, DecidedBasis};
 use crate::design::{Assumption, SourceDocument};
 use crate::rules::assumptions::Defaults;
 use crate::rules::conductors::RunRules;
@@ -51,7 +51,20 @@ fn with(basis: &Basis, (key, title, edition): (&str, &str, &str), defaults: &Def
             reference: row.reference.clone(),
         });
     }
+    all.extend(basis.decided.iter().map(decided));
     all
+}
+
+/// A decision on a warning; whether it holds, the finding and F111 say.
+fn decided(own: &DecidedBasis) -> Assumption {
+    let said = |text: &Option<String>| text.as_deref().map(str::trim).unwrap_or_default().to_owned();
+    let who = [said(&own.by), said(&own.date)].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ");
+    Assumption {
+        what: format!("Decision, {} {}", said(&own.tag), said(&own.code)),
+        value: format!("{} ({who})", said(&own.why)),
+        origin: "basis".to_owned(),
+        reference: String::new(),
+    }
 }
 
 /// Fault currents of a board; its system too, where the units are those of a book that goes by it.

@@ -1,0 +1,128 @@
+//! Decisions of a person on warnings, as a user meets them: bound to the words that were decided on, seen in every output, and of no
+//! effect on errors, failed checks and warnings that read otherwise.
+
+mod common;
+
+use common::{design, design_of, run_in};
+use motorwright::design::{Circuit, Design, Status};
+use motorwright::finding::{Finding, Severity};
+use rstest::rstest;
+
+const BASIS: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nearthing = \"TN-S\"\nprospective_fault_ka = 10\n\
+    prospective_fault_min_ka = 3\n[control]\nvoltage = \"230 V AC\"\n";
+
+const SCHEDULE: &str = "tag,rated_power_kw,full_load_current_a,voltage_v,starting_method,service_class,efficiency_class,locked_rotor_ratio,start_time_s,cable_length_m,power_factor,efficiency_pct\n\
+    G-1,4,8.1,400,direct,crane,IE2,6,1,20,0.82,86.6\n";
+
+const WHAT: &str = "service class \"crane\": sized as an ordinary load, which does not cover that service";
+
+/// The basis with a decision: its keys, each with its text.
+fn with(keys: &[(&str, &str)]) -> String {
+    let lines: String = keys.iter().map(|(key, text)| format!("{key} = '{text}'\n")).collect();
+    format!("{BASIS}[[decided]]\n{lines}")
+}
+
+fn whole() -> Vec<(&'static str, &'static str)> {
+    vec![
+        ("tag", "G-1"),
+        ("code", "L402"),
+        ("what", WHAT),
+        ("by", "lead engineer"),
+        ("date", "2026-11-26"),
+        ("why", "checked against IEC 60204-32"),
+    ]
+}
+
+fn found<'d>(circuit: &'d Circuit, code: &str) -> &'d Finding {
+    circuit.findings.iter().find(|own| own.code == code).expect("the finding stays")
+}
+
+fn not_applied(design: &Design) -> Vec<&str> {
+    design.findings.iter().filter(|own| own.code == "F111").map(|own| own.what.as_str()).collect()
+}
+
+#[test]
+fn a_warning_that_is_decided_stays_as_a_note_with_the_decision_and_frees_its_circuit() {
+    let before = design_of(SCHEDULE, BASIS);
+    assert_eq!(
+        (before.circuits[0].status, found(&before.circuits[0], "L402").severity),
+        (Status::NeedsDecision, Severity::Warning)
+    );
+    assert_eq!(found(&before.circuits[0], "L402").what, WHAT);
+    let after = design_of(SCHEDULE, &with(&whole()));
+    let own = found(&after.circuits[0], "L402");
+    assert_eq!((after.circuits[0].status, own.severity), (Status::Sized, Severity::Note), "{:#?}", after.circuits[0].findings);
+    assert_eq!(own.cure, "decided by lead engineer, 2026-11-26: checked against IEC 60204-32");
+    assert_eq!((own.what.as_str(), &own.reference), (WHAT, &found(&before.circuits[0], "L402").reference));
+    assert!(not_applied(&after).is_empty());
+    // Nothing else of the circuit is another, and what waited for the decision is firm.
+    assert_eq!(before.circuits[0].contactors, after.circuits[0].contactors);
+    assert_eq!(before.circuits[0].runs, after.circuits[0].runs);
+    let waits = |design: &Design| design.purchase.iter().filter(|line| line.held_quantity > 0.0).count();
+    assert!(waits(&after) < waits(&before), "{} {}", waits(&before), waits(&after));
+    // What is left waits for the feeder of the board, whose warning is decided alike.
+    let board = &after.boards[0];
+    let own = board.findings.iter().find(|own| own.severity == Severity::Warning).expect("a warning of the board");
+    let keys =
+        [("tag", board.name.as_str()), ("code", own.code.as_str()), ("what", own.what.as_str()), ("by", "x"), ("why", "y")];
+    let lines: String = keys.iter().map(|(key, text)| format!("{key} = '{text}'\n")).collect();
+    let all = design_of(SCHEDULE, &format!("{}[[decided]]\n{lines}", with(&whole())));
+    assert!(waits(&all) == 0 && not_applied(&all).is_empty(), "{:?}", all.findings);
+}
+
+#[rstest]
+#[case::another_text("what", "service class \"crane\": sized", "reads now: service class \"crane\": sized as an ordinary load")]
+#[case::another_code("code", "L403", "no such finding any more")]
+#[case::another_row("tag", "G-2", "no circuit and no board bears this tag")]
+#[case::nobody("by", " ", "does not say by")]
+#[case::no_reason("why", "", "does not say why")]
+fn a_decision_that_does_not_fit_is_told_and_changes_nothing(#[case] key: &str, #[case] text: &str, #[case] told: &str) {
+    let keys: Vec<_> = whole().into_iter().map(|(own, own_text)| (own, if own == key { text } else { own_text })).collect();
+    let design = design_of(SCHEDULE, &with(&keys));
+    assert_eq!(design.circuits[0].status, Status::NeedsDecision);
+    assert_eq!(found(&design.circuits[0], "L402").severity, Severity::Warning);
+    let findings = not_applied(&design);
+    assert!(findings.len() == 1 && findings[0].contains(told), "{findings:?}");
+}
+
+/// An error is no matter of a decision, and a check that fails holds its circuit whatever was decided of the finding beside it.
+#[test]
+fn errors_and_failed_checks_are_never_decided() {
+    let fire = SCHEDULE.replace(",crane,", ",fire-pump,");
+    let design = design_of(&fire, BASIS);
+    let error = design.circuits[0].findings.iter().find(|own| own.severity == Severity::Error).expect("an error");
+    let of = |own: &Finding| {
+        let what = own.what.clone();
+        let keys = [("tag", "G-1"), ("code", own.code.as_str()), ("what", what.as_str()), ("by", "x"), ("why", "y")];
+        with(&keys)
+    };
+    let again = design_of(&fire, &of(error));
+    assert_eq!(again.circuits[0].status, Status::NotSized);
+    assert!(not_applied(&again).iter().any(|own| own.contains("only warnings are decided")), "{:?}", again.findings);
+
+    let long = SCHEDULE.replace(",crane,", ",general,").replace(",1,20,", ",1,900,");
+    let design = design_of(&long, BASIS);
+    let circuit = &design.circuits[0];
+    assert!(circuit.checks.iter().any(|own| own.passed == Some(false)), "the case has a check that fails");
+    let warning = circuit.findings.iter().find(|own| own.code == "C101").expect("it is told");
+    let again = design_of(&long, &of(warning));
+    assert!(not_applied(&again).is_empty());
+    assert_eq!(again.circuits[0].status, Status::NeedsDecision);
+}
+
+#[test]
+fn a_decision_stands_in_every_output() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("loads.csv"), SCHEDULE).expect("it is written");
+    std::fs::write(folder.path().join("basis.toml"), with(&whole())).expect("it is written");
+    let run = run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--out", "out"]);
+    assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
+    let out = folder.path().join("out");
+    let page = std::fs::read_to_string(out.join("submittal.html")).expect("the page");
+    for words in ["Decision, G-1 L402", "checked against IEC 60204-32", "Decided by lead engineer, 2026-11-26"] {
+        assert!(page.contains(words), "{words}");
+    }
+    let json = design(&out);
+    assert_eq!(json["basis"]["decided"][0]["by"], "lead engineer");
+    assert_eq!(json["circuits"][0]["status"], "sized");
+}
