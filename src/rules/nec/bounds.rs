@@ -92,17 +92,23 @@ fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
     };
     // A drive limits the start: there is no need for a larger device.
     let raised = (ask.starts && start.method != Method::PartWinding)
-        .then(|| protection::increased_maximum(record, book.edition, device, full_load, &normal))
-        .filter(|raised| !raised.rating.fits(normal.rating));
+        .then(|| protection::increased_maximum(record, book.edition, device, full_load, &normal));
     // 430.22: a device below what the conductors must carry would open in normal use; so would one below the input of a drive.
     let least = need::single_motor(&mut Record::silent(), full_load).max(ask.line);
-    Some(ProtectionBounds {
+    Some(up_to(least, normal, raised))
+}
+
+/// Bounds of a device by its ordinary limit, and by the raised one where the motor does not start.
+fn up_to(least: Amperes, normal: DeviceLimit, raised: Option<DeviceLimit>) -> ProtectionBounds {
+    // A limit that is no larger raises nothing.
+    let raised = raised.filter(|own| !own.rating.fits(normal.rating));
+    ProtectionBounds {
         least,
         most: Some((normal.rating, normal.clause)),
         fallback: raised.map(|own| (own.rating, own.clause)),
         largest_first: true,
         ..ProtectionBounds::default()
-    })
+    }
 }
 
 /// 440.22(A): 175 % of the larger current, up to 225 % where the compressor does not start, each rounded down. What carries less than the
@@ -116,15 +122,8 @@ fn of_compressor(
 ) -> Option<ProtectionBounds> {
     let normal = groups::hermetic_maximum(record, book.edition, kind, larger, false)?;
     let raised = ask.starts.then(|| groups::hermetic_maximum(record, book.edition, kind, larger, true)).flatten();
-    let raised = raised.filter(|raised| !raised.rating.fits(normal.rating));
     let least = need::hermetic(&mut Record::silent(), larger, None).max(ask.line).min(normal.rating);
-    Some(ProtectionBounds {
-        least,
-        most: Some((normal.rating, normal.clause)),
-        fallback: raised.map(|own| (own.rating, own.clause)),
-        largest_first: true,
-        ..ProtectionBounds::default()
-    })
+    Some(up_to(least, normal, raised))
 }
 
 /// Full-load current from which the device is counted: of several speeds that of the largest winding, because each winding has its
