@@ -29,7 +29,7 @@ struct Decision<'a> {
     words: String,
 }
 
-/// None where something is missing: which, in words.
+/// The error names in words what is missing.
 fn read(own: &DecidedBasis) -> Result<Decision<'_>, String> {
     let needed = [("tag", &own.tag), ("code", &own.code), ("what", &own.what), ("by", &own.by), ("why", &own.why)];
     let missing: Vec<&str> = needed.into_iter().filter(|(_, text)| said(text).is_none()).map(|(key, _)| key).collect();

@@ -58,13 +58,12 @@ pub(crate) fn is_to_neutral(nodes: &[Node], index: usize) -> bool {
 
 /// Impedance of a loop that a current before gives, all reactance or all resistance.
 fn before(factor: f64, volts: Volts, amperes: Amperes, all_reactance: bool) -> Impedance {
-    let ohms = Ohms(factor * volts.0 / amperes.0);
-    if all_reactance { Impedance { r: Ohms(0.0), x: ohms } } else { Impedance { r: ohms, x: Ohms(0.0) } }
+    alone(Ohms(factor * volts.0 / amperes.0), all_reactance)
 }
 
-/// A winding as reactance alone, or as resistance alone.
-fn winding(ohms: f64, all_reactance: bool) -> Impedance {
-    if all_reactance { Impedance { r: Ohms(0.0), x: Ohms(ohms) } } else { Impedance { r: Ohms(ohms), x: Ohms(0.0) } }
+/// Reactance alone, or resistance alone.
+fn alone(ohms: Ohms, all_reactance: bool) -> Impedance {
+    if all_reactance { Impedance { r: Ohms(0.0), x: ohms } } else { Impedance { r: ohms, x: Ohms(0.0) } }
 }
 
 /// Largest fault current of a board of one phase; none where something of it is not known.
@@ -74,10 +73,10 @@ pub(super) fn largest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], record
     let factor = ask.convention.low_voltage.greatest;
     let around = ask.feeders.get(index).copied().flatten()?.cold * 2.0;
     if let Fed::Winding(ohms) = fed {
-        let whole = fault::of_loop(record, factor, node.voltage, winding(ohms.0, true) + around);
+        let whole = fault::of_loop(record, factor, node.voltage, alone(ohms, true) + around);
         // Half of the voltage drives it, by the share of the impedance that gives so much more at the terminals.
         let half = Ohms(ohms.0 / (2.0 * fault::figure("half-winding-most")));
-        let to_tap = fault::of_loop(record, factor, node.voltage * 0.5, winding(half.0, true) + around);
+        let to_tap = fault::of_loop(record, factor, node.voltage * 0.5, alone(half, true) + around);
         return Some(whole.max(to_tap));
     }
     let most = levels.get(parent(node)?)?.largest.filter(|own| own.0 > 0.0)?;
@@ -103,7 +102,7 @@ pub(super) fn smallest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], recor
             let referred = node.voltage.0 / line.0;
             let source = before(factor, line, least, false) * (referred * referred);
             // A part of the winding has no more impedance than the whole.
-            source + winding(ohms.0, false)
+            source + alone(ohms, false)
         }
         Fed::ToNeutral | Fed::BetweenLines => before(factor, volts, least, false),
     };
