@@ -11,7 +11,7 @@ use crate::catalogue::{self, Catalogue};
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
 use crate::finding::{Finding, Severity, sort};
 use crate::intake::{self, Intake};
-use crate::load::Load;
+use crate::load::{Field, Load};
 use crate::network::Network;
 use crate::purchase;
 use crate::record::{Record, Step};
@@ -235,17 +235,16 @@ pub fn read_design(path: &Path) -> Result<(Design, HashedFile), ProjectError> {
     if design.schema != SCHEMA {
         return Err(failed(format!("{name}: its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
     }
-    if let Some(own) = design.circuits.iter().find(|own| own.quantity > MOST_MACHINES) {
+    // As many machines as the column may state: what is written for each of them stays finite.
+    let most = Field::Quantity.spec().kind.most_counted().unwrap_or(u32::MAX);
+    if let Some(own) = design.circuits.iter().find(|own| own.quantity > most) {
         return Err(failed(format!(
-            "{name}: {} has a quantity of {}, more than the {MOST_MACHINES} that a row may state; size the schedule again",
+            "{name}: {} has a quantity of {}, more than the {most} that a row may state; size the schedule again",
             own.tag, own.quantity
         )));
     }
     Ok((design, HashedFile { file: file_name(path), sha256: hash(&bytes) }))
 }
-
-/// Most machines of one row, as the column `quantity` has it.
-const MOST_MACHINES: u32 = 10_000;
 
 /// Basis, rule book and catalogue of a finished design, with no row of it: rows can be sized by them once more. None if the catalogue
 /// that it was made from is not at hand.

@@ -21,6 +21,14 @@ pub enum Kind {
     Choice(&'static [Choice]),
 }
 
+impl Kind {
+    /// Most that a whole number may be; none for what does not count.
+    #[must_use]
+    pub fn most_counted(self) -> Option<u32> {
+        if let Self::Count(_, most) = self { Some(most) } else { None }
+    }
+}
+
 /// One input column.
 #[derive(Debug)]
 pub struct FieldSpec {
