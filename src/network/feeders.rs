@@ -277,7 +277,7 @@ fn spare_left(need: &FeederNeed, bounds: &FeederBounds, wanted: Option<f64>, fee
 
 /// What drives let flow to earth asks for a protective conductor that does not break: said where the phases do not ask for one as large.
 fn say_leakage(ask: &Ask<'_>, feeder: &Feeder, tools: &Tools<'_>, record: &mut Record) {
-    let Some([what, clause]) = tools.book.leakage_of_drives().filter(|_| ask.drives) else { return };
+    let Some((what, clause)) = tools.book.leakage_of_drives().filter(|_| ask.drives) else { return };
     let larger = match &feeder.run {
         Some(run) => {
             let material = run::material_of(&run.material);

@@ -257,7 +257,7 @@ pub trait FeederRules: Sync {
         false
     }
     /// What drives ask of the protective conductor of the feeder before them, with the clause; none where the book does not go by it.
-    fn leakage_of_drives(&self) -> Option<[&'static str; 2]>;
+    fn leakage_of_drives(&self) -> Option<(String, &'static str)>;
     /// What must be said of conductors between a transformer and the first device behind it.
     fn secondary_conductors(&self) -> [&'static str; 2];
     /// Discrimination between a device and one behind it, for the largest fault current at the latter. The clause with it.

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use crate::load::{LoadKind, ProtectionKind};
+use crate::load::{LoadKind, Material, ProtectionKind};
 use crate::quantity::{Amperes, Celsius, Impedance, Seconds};
 use crate::record::{Formula, Record};
 use crate::rules::conductors::{Candidate, RunDemand};
@@ -204,11 +204,14 @@ impl FeederRules for Iec {
         true
     }
 
-    fn leakage_of_drives(&self) -> Option<[&'static str; 2]> {
-        Some([
-            "drives stand behind its feeder: the protective conductor of the feeder is of at least 10 mm² of copper or 16 mm² of aluminium",
+    fn leakage_of_drives(&self) -> Option<(String, &'static str)> {
+        let [copper, aluminium] = [Material::Copper, Material::Aluminium].map(conductor::protective_minimum_with_leakage);
+        Some((
+            format!(
+                "drives stand behind its feeder: the protective conductor of the feeder is of at least {copper} mm² of copper or {aluminium} mm² of aluminium"
+            ),
             "IEC 60364-5-54, 543.7; IEC 60204-1, 8.2.6; IEC 61800-5-1",
-        ])
+        ))
     }
 
     fn secondary_conductors(&self) -> [&'static str; 2] {
