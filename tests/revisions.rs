@@ -182,12 +182,17 @@ fn what_is_no_design_of_this_program_is_refused_and_nothing_is_written() {
     let mut other = works.design("a");
     other["schema"] = json!("something/9");
     std::fs::write(works.path().join("other.json"), other.to_string()).expect("a file");
+    // The column `quantity` admits 10 000.
+    let mut many = works.design("a");
+    many["circuits"][0]["quantity"] = json!(10_001);
+    std::fs::write(works.path().join("many.json"), many.to_string()).expect("a file");
     std::fs::write(works.path().join("torn.json"), &works.bytes("a/design.json")[..2000]).expect("a file");
     for (file, said) in [
         ("nothing.json", "there is no such file"),
         ("loads.csv", "this is no design.json"),
         ("torn.json", "this is no design.json"),
         ("other.json", "its form is \"something/9\""),
+        ("many.json", "a quantity of 10001, more than the 10000"),
         ("a", "the file can't be read"),
     ] {
         let run = works.run(B, &basis("B", "2026-02-10", ""), Some(file), "refused");
