@@ -16,6 +16,7 @@ mod blank;
 mod catalogue;
 mod check;
 mod compare;
+mod decide;
 mod explain;
 mod progress;
 mod shell;
@@ -51,6 +52,8 @@ enum Command {
     Blank(blank::Arguments),
     /// Print one circuit or one board with every step of its working.
     Explain(explain::Arguments),
+    /// Print the warnings that wait for a decision, as TOML to fill in for the basis.
+    Decide(decide::Arguments),
     /// Print a table of a rule book with its source, or list all tables.
     Tables(tables::Arguments),
     /// Show the equipment catalogue.
@@ -74,6 +77,7 @@ impl Cli {
             Command::Compare(arguments) => arguments.run(),
             Command::Blank(arguments) => arguments.run(),
             Command::Explain(arguments) => arguments.run(),
+            Command::Decide(arguments) => arguments.run(),
             Command::Tables(arguments) => arguments.run(),
             Command::Catalogue(arguments) => arguments.run(),
             Command::Completions(arguments) => arguments.run(),

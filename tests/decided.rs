@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{design, design_of, run_in};
+use common::{design, design_of, folder_with, run_in};
 use motorwright::design::{Circuit, Design, Status};
 use motorwright::finding::{Finding, Severity};
 use rstest::rstest;
@@ -125,4 +125,38 @@ fn a_decision_stands_in_every_output() {
     let json = design(&out);
     assert_eq!(json["basis"]["decided"][0]["by"], "lead engineer");
     assert_eq!(json["circuits"][0]["status"], "sized");
+}
+
+/// Nobody copies the words of a finding by hand: what `decide` prints, filled in, decides every warning of circuits and boards.
+#[test]
+fn what_decide_prints_frees_all_once_it_is_filled_in() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let hostile = SCHEDULE.replacen("tag,", "tag,description,", 1).replace("G-1,", "G-1,\"Gantry \"\"A\"\"\n[supply]\",");
+    std::fs::write(folder.path().join("loads.csv"), &hostile).expect("it is written");
+    std::fs::write(folder.path().join("basis.toml"), BASIS).expect("it is written");
+    let decide = |more: &[&str]| run_in(folder.path(), &[&["decide", "loads.csv", "--basis", "basis.toml"], more].concat());
+    let all = decide(&[]);
+    assert_eq!(all.status, 0, "{}", all.stderr);
+    let as_it_is = design_of(&hostile, &format!("{BASIS}{}", all.stdout));
+    assert_eq!(as_it_is.circuits[0].status, Status::NeedsDecision, "what is not filled in decides nothing");
+    assert!(not_applied(&as_it_is).iter().all(|own| own.contains("it does not say by, why")), "{:?}", as_it_is.findings);
+    let filled = all.stdout.replace("by = \"\"", "by = \"lead\"").replace("why = \"\"", "why = \"looked at\"");
+    let decided = design_of(&hostile, &format!("{BASIS}{filled}"));
+    assert_eq!((decided.circuits[0].status, not_applied(&decided).len()), (Status::Sized, 0), "{filled}");
+    assert!(decided.boards.iter().flat_map(|own| &own.findings).all(|own| own.severity != Severity::Warning));
+
+    let one = decide(&["G-1"]).stdout;
+    assert!(one.contains("tag = \"G-1\"") && one.matches("[[decided]]").count() < all.stdout.matches("[[decided]]").count());
+    assert_eq!(decide(&["G-2"]).status, 2);
+    std::fs::write(folder.path().join("basis.toml"), format!("{BASIS}{filled}")).expect("it is written");
+    let nothing = decide(&[]);
+    assert!(nothing.status == 0 && !nothing.stdout.contains("[[decided]]"), "{}", nothing.stdout);
+}
+
+#[test]
+fn decide_says_what_no_decision_settles() {
+    let folder = folder_with("loads.csv", SCHEDULE.replace(",1,20,", ",1,900,").as_bytes());
+    std::fs::write(folder.path().join("basis.toml"), BASIS).expect("it is written");
+    let long = run_in(folder.path(), &["decide", "loads.csv", "--basis", "basis.toml"]).stdout;
+    assert!(long.contains("It also waits for checks, which no decision settles: ") && !long.contains("C101"), "{long}");
 }

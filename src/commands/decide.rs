@@ -1,0 +1,127 @@
+//! `decide`: the warnings that nobody has decided yet, as TOML for the basis. Who decides fills in by, date and why and takes out the
+//! rest; a decision holds for a finding's exact words, which nobody should have to copy from a page.
+
+use std::fmt::Write;
+
+use super::{InputArguments, Outcome, print};
+use crate::design::{Check, Design, Status};
+use crate::finding::{Finding, Severity, codes};
+use crate::project::{self, ProjectError};
+
+/// Findings of failed checks: what they tell is settled by another device or figure, by no decision.
+const OF_CHECKS: [&str; 2] = [codes::C101_CHECK_FAILED.code, codes::B304_FEEDER_CHECK.code];
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  motorwright decide example-schedules/water-works.csv --basis example-schedules/water-works.toml\n  motorwright decide loads.csv P-101 MCC-1 --basis works.toml >> works.toml"
+)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    input: InputArguments,
+    /// Tags of circuits and names of boards; without any, all that wait.
+    names: Vec<String>,
+}
+
+impl Arguments {
+    pub(super) fn run(self) -> Outcome {
+        let Self { input, names } = self;
+        let design = project::open(&input.options())?.design();
+        let waiting = waiting(&design);
+        let wanted: Vec<&str> = names.iter().map(|name| name.trim()).collect();
+        if let Some(unknown) = wanted.iter().find(|name| !waiting.iter().any(|own| own.name == **name)) {
+            return Err(ProjectError {
+                message: format!("there is no circuit and no board \"{unknown}\" in schedule and basis"),
+                findings: Vec::new(),
+            });
+        }
+        let chosen: Vec<Waiting<'_>> =
+            waiting.into_iter().filter(|own| wanted.is_empty() || wanted.contains(&own.name)).collect();
+        print(&toml(&chosen));
+        Ok(chosen.iter().any(|own| own.not_sized))
+    }
+}
+
+/// What a circuit or board waits for.
+struct Waiting<'a> {
+    name: &'a str,
+    description: &'a str,
+    not_sized: bool,
+    warnings: Vec<&'a Finding>,
+    checks: Vec<&'a Check>,
+}
+
+impl<'a> Waiting<'a> {
+    fn new(name: &'a str, description: &'a str, findings: &'a [Finding], checks: &'a [Check]) -> Self {
+        let undecided = |own: &&Finding| own.severity == Severity::Warning && !OF_CHECKS.contains(&own.code.as_str());
+        Self {
+            name,
+            description,
+            not_sized: false,
+            warnings: findings.iter().filter(undecided).collect(),
+            checks: checks.iter().filter(|check| check.passed != Some(true)).collect(),
+        }
+    }
+}
+
+fn waiting(design: &Design) -> Vec<Waiting<'_>> {
+    let circuits = design.circuits.iter().map(|own| Waiting {
+        not_sized: own.status == Status::NotSized,
+        ..Waiting::new(&own.tag, &own.description, &own.findings, &own.checks)
+    });
+    let boards = design.boards.iter().map(|own| Waiting::new(&own.name, "", &own.findings, &own.checks));
+    circuits.chain(boards).collect()
+}
+
+/// The decisions to be made, ready to be filled in.
+fn toml(all: &[Waiting<'_>]) -> String {
+    if all.iter().all(|own| own.warnings.is_empty()) {
+        return "# No warning of these circuits and boards waits for a decision.\n".to_owned();
+    }
+    let mut text = "# Warnings that wait for a decision. Fill in by, date and why where one is made, and take out the others:\n\
+        # an entry without them decides nothing (F111).\n"
+        .to_owned();
+    for own in all.iter().filter(|own| !own.warnings.is_empty()) {
+        let _ = writeln!(text, "\n# {}", one_line(&[own.name, own.description]));
+        if own.not_sized {
+            text.push_str("# It is not sized: its errors come first.\n");
+        }
+        if !own.checks.is_empty() {
+            let _ = writeln!(text, "# It also waits for checks, which no decision settles: {}.", names_of(&own.checks));
+        }
+        for finding in &own.warnings {
+            entry(&mut text, own.name, finding);
+        }
+    }
+    text
+}
+
+fn entry(text: &mut String, name: &str, finding: &Finding) {
+    let quoted = |text: &str| toml::Value::String(text.to_owned()).to_string();
+    text.push_str("[[decided]]\n");
+    for (word, said) in [("why it stands", &finding.why), ("cure", &finding.cure), ("after", &finding.reference)] {
+        if !said.trim().is_empty() {
+            let _ = writeln!(text, "# {word}: {}", one_line(&[said]));
+        }
+    }
+    for (key, value) in [("tag", name), ("code", &finding.code), ("what", &finding.what), ("by", ""), ("date", ""), ("why", "")] {
+        let _ = writeln!(text, "{key} = {}", quoted(value));
+    }
+}
+
+/// Texts of the sender in a comment: whatever could end its line or steer a terminal becomes a space.
+fn one_line(texts: &[&str]) -> String {
+    let clean = |c: char| if c.is_control() || crate::finding::steers(c) { ' ' } else { c };
+    let texts: Vec<String> = texts
+        .iter()
+        .map(|text| text.chars().map(clean).collect::<String>().trim().to_owned())
+        .filter(|text| !text.is_empty())
+        .collect();
+    texts.join(", ")
+}
+
+fn names_of(checks: &[&Check]) -> String {
+    let mut names: Vec<&str> = checks.iter().map(|check| check.name.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    names.join(", ")
+}
