@@ -38,7 +38,7 @@ pub fn documents() -> Vec<&'static table::Document> {
 
 pub use book::{
     Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Leaning,
-    LifeCurve, Limit, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook,
+    LifeCurve, Limit, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating,
     SwitchingDemand, Topic,
 };
 

@@ -28,6 +28,7 @@ mod overloads;
 mod parts;
 mod protection;
 mod purchase;
+mod rating;
 mod runs;
 mod shelf;
 
@@ -103,6 +104,7 @@ impl<'a> Verifier<'a> {
         control::agree(&facts, &mut found);
         overloads::agree(&facts, &mut found);
         protection::agree(&facts, &mut found);
+        rating::agree(&facts, &mut found);
         devices::agree(&facts, &mut found);
         isolator::agree(&facts, &mut found);
         accessories::agree(&facts, &mut found);

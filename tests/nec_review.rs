@@ -508,3 +508,19 @@ fn heat_that_leaves_no_drive_makes_no_feeder_smaller() {
     assert_eq!((cool.0, hot.0), (0, 2), "no drive is offered for 75 °C");
     assert!(hot.1 >= cool.1 - 1e-6, "{} A fall to {} A", cool.1, hot.1);
 }
+
+/// 430.22(B): conductors by the highest nameplate current of the speeds. Table 430.250, 10 hp at 460 V: 14 A for the low speed of equal
+/// horsepower, though the nameplate of the high one says 12 A: at low speed a motor draws more, not less.
+#[test]
+fn the_current_at_low_speed_is_never_cut_to_that_at_high_speed() {
+    let of = |low: &'static str| {
+        motor(&[
+            ("rated_power_hp", "10"),
+            ("rated_power_low_hp", low),
+            ("full_load_current_a", "12"),
+            ("starting_method", "two-speed-separate"),
+        ])
+    };
+    assert_eq!(of("10").currents.low_speed_a, Some(14.0));
+    assert_eq!(of("7.5").currents.low_speed_a, Some(11.0));
+}

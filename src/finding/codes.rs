@@ -303,6 +303,7 @@ codes! {
     V404_PROTECTION_SMALL, "V404", Error, "a protective device that does not carry its load";
     V405_PROTECTION_LARGE, "V405", Error, "a protective device larger than the book, a marking or a device behind it admits";
     V406_COORDINATION, "V406", Error, "a co-ordination type that no tested combination gives";
+    V407_ASSEMBLY_RATING, "V407", Error, "a short-circuit rating of a starter that its weakest part does not have";
     V501_DEVICE, "V501", Error, "a soft starter, drive or the like that does not suit";
     V502_ISOLATOR, "V502", Error, "a disconnecting means that is not asked for, missing, or does not suit";
     V601_ACCESSORY_FIT, "V601", Error, "an accessory that does not fit what it serves";

@@ -255,6 +255,19 @@ pub struct RatedPart {
     pub declared: Option<Amperes>,
     /// Horsepower that it is rated for.
     pub horsepower: Option<f64>,
+    /// Rating of the tested combination of which it is a part; a drive or soft starter beside that combination is none.
+    pub combination: Option<Amperes>,
+}
+
+/// Short-circuit rating of a starter as a whole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum StarterRating {
+    /// The book rates no assemblies.
+    NotRated,
+    /// Nothing tells the rating of one of its parts: the reason.
+    Unknown(&'static str),
+    /// The rating of its weakest part.
+    Of(Amperes),
 }
 
 /// Kinds of parts whose short-circuit rating differs where none is declared.
@@ -531,8 +544,8 @@ pub trait RuleBook:
     fn in_sight(&self) -> Option<(Metres, &'static str)> {
         None
     }
-    /// Short-circuit rating of a starter from its parts, none if the book rates no assemblies.
-    fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, record: &mut Record) -> Option<Amperes>;
+    /// Short-circuit rating of a starter from its parts.
+    fn assembly_rating(&self, parts: &[RatedPart], record: &mut Record) -> StarterRating;
     /// A marked voltage rating of a breaker suits the system; none if the system is unknown. The clause with it.
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str);
     /// How fault currents are reckoned in a low-voltage network of this tolerance of voltage, per cent.

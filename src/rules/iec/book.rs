@@ -14,7 +14,7 @@ use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
     Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
-    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
+    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -329,8 +329,8 @@ impl RuleBook for Iec {
         DisconnectDemand { current, horsepower: None, category: "AC-23A", always: false, reference: "IEC 60947-3, AC-23A" }
     }
 
-    fn assembly_rating(&self, _: &[RatedPart], _: Option<Amperes>, _: &mut Record) -> Option<Amperes> {
-        None
+    fn assembly_rating(&self, _: &[RatedPart], _: &mut Record) -> StarterRating {
+        StarterRating::NotRated
     }
 
     fn voltage_suits(&self, _: &str, _: Option<&str>, _: Volts) -> (Option<bool>, &'static str) {

@@ -13,7 +13,7 @@ use crate::rules::table::{Document, Figure};
 use crate::rules::units::METRES_A_FOOT;
 use crate::rules::{
     ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
-    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, SwitchingDemand, Topic,
+    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
 };
 
 table! {
@@ -404,8 +404,8 @@ impl RuleBook for Nec {
         Some((Metres(figure("in-sight-ft") * METRES_A_FOOT), "NFPA 70, 430.102(B) and Article 100, in sight from"))
     }
 
-    fn assembly_rating(&self, parts: &[RatedPart], combination: Option<Amperes>, _: &mut Record) -> Option<Amperes> {
-        demands::assembly_rating(parts, combination)
+    fn assembly_rating(&self, parts: &[RatedPart], _: &mut Record) -> StarterRating {
+        demands::assembly_rating(parts)
     }
 
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {

@@ -7,7 +7,7 @@ use crate::rules::nec::book::gap;
 use crate::rules::nec::{controller, hermetic, locked_rotor, need, overload, rated, rating};
 use crate::rules::{
     Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, OverloadAsk,
-    PartKind, RatedCurrents, RatedPart, SwitchingDemand,
+    PartKind, RatedCurrents, RatedPart, StarterRating, SwitchingDemand,
 };
 
 /// Controllers: horsepower at the application voltage.
@@ -212,8 +212,9 @@ pub(super) fn voltage_suits(marked: &str, system: Option<&str>, voltage: Volts) 
     (suits, clause)
 }
 
-/// Short-circuit rating of the parts together: the weakest, each as declared or as assumed of an unmarked one.
-pub(super) fn assembly_rating(parts: &[RatedPart], combination: Option<Amperes>) -> Option<Amperes> {
+/// Short-circuit rating of the parts together: the weakest, each as declared, as tested in its combination, or as assumed of an
+/// unmarked one.
+pub(super) fn assembly_rating(parts: &[RatedPart]) -> StarterRating {
     let parts: Vec<rating::Part> = parts
         .iter()
         .map(|own| {
@@ -227,16 +228,19 @@ pub(super) fn assembly_rating(parts: &[RatedPart], combination: Option<Amperes>)
             rating::Part {
                 name: component.to_owned(),
                 component: component.to_owned(),
-                horsepower: own.horsepower,
+                // A controller of a load without horsepower is taken as one of the smallest, which are assumed to stand least.
+                horsepower: own.horsepower.or(Some(0.0)),
                 declared: own.declared,
-                combination,
+                combination: own.combination,
             }
         })
         .collect();
-    // A part of which nothing is known leaves the assembly without a rating.
     match rating::assembly_rating(&parts) {
-        Ok(found) => found.map(|own| own.rating),
-        Err(_) => Some(Amperes(0.0)),
+        Ok(Some(found)) => StarterRating::Of(found.rating),
+        Ok(None) => StarterRating::NotRated,
+        Err(_) => {
+            StarterRating::Unknown("one of its parts is not marked, and UL 508A, Table SB4.1, assumes none for such a part")
+        }
     }
 }
 
@@ -354,11 +358,21 @@ mod tests {
     /// UL 508A, SB4.2 and Table SB4.1: the assembly has the rating of its weakest part, 5 kA for an unmarked controller up to 50 hp.
     #[test]
     fn an_assembly_is_as_strong_as_its_weakest_part() {
-        let part = |kind, declared: Option<f64>| RatedPart { kind, declared: declared.map(Amperes), horsepower: Some(10.0) };
-        let of = |controller| {
-            assembly_rating(&[part(PartKind::Breaker, Some(65_000.0)), part(PartKind::Controller, controller)], None)
+        let part = |kind, declared: Option<f64>, horsepower: Option<f64>, combination: Option<f64>| RatedPart {
+            kind,
+            declared: declared.map(Amperes),
+            horsepower,
+            combination: combination.map(Amperes),
         };
-        assert_eq!(of(Some(18_000.0)), Some(Amperes(18_000.0)));
-        assert_eq!(of(None), Some(Amperes(5_000.0)));
+        let breaker = |combination| part(PartKind::Breaker, Some(65_000.0), Some(10.0), combination);
+        let of = |controller| assembly_rating(&[breaker(None), controller]);
+        assert_eq!(of(part(PartKind::Controller, Some(18_000.0), Some(10.0), None)), StarterRating::Of(Amperes(18_000.0)));
+        assert_eq!(of(part(PartKind::Controller, None, Some(10.0), None)), StarterRating::Of(Amperes(5_000.0)));
+        // A heater has no horsepower: its contactor stands what the smallest unmarked controller does, not nothing.
+        assert_eq!(of(part(PartKind::Controller, None, None, None)), StarterRating::Of(Amperes(5_000.0)));
+        // 430.52, UL 508A SB4.3: a drive of 5 kA behind a breaker and contactor that were tested together stays one of 5 kA.
+        let [contactor, drive] = [(None, Some(65_000.0)), (Some(5_000.0), None)]
+            .map(|(declared, combination)| part(PartKind::Controller, declared, Some(10.0), combination));
+        assert_eq!(assembly_rating(&[breaker(Some(65_000.0)), contactor, drive]), StarterRating::Of(Amperes(5_000.0)));
     }
 }

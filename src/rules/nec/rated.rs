@@ -93,7 +93,7 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
         nameplate: machine.nameplate,
         table: of_table,
         computed: None,
-        low: low_speed(machine, full_load, load, record),
+        low: low_speed(machine, load, record),
         conductor,
         protection: full_load,
         overload: machine.nameplate.unwrap_or(full_load),
@@ -110,7 +110,7 @@ fn marking(machine: &Machine, start: &Start, outside_table: bool) -> Marking {
     }
 }
 
-fn low_speed(machine: &Machine, full_load: Amperes, load: &Load, record: &mut Record) -> Option<Amperes> {
+fn low_speed(machine: &Machine, load: &Load, record: &mut Record) -> Option<Amperes> {
     if machine.nameplate_low.is_some() {
         return machine.nameplate_low;
     }
@@ -128,7 +128,7 @@ fn low_speed(machine: &Machine, full_load: Amperes, load: &Load, record: &mut Re
         .cure("enter full_load_current_low_a from the nameplate")
         .reference("430.6(A), 430.22(B)"),
     );
-    Some(found.current.min(full_load))
+    Some(found.current)
 }
 
 fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, load: &Load, record: &mut Record) {

@@ -5,7 +5,7 @@ use crate::design::Check;
 use crate::load::Case;
 use crate::quantity::Amperes;
 use crate::record::Record;
-use crate::rules::{PartKind, RatedPart, Topic};
+use crate::rules::{PartKind, RatedPart, StarterRating, Topic};
 use crate::sizing::Tools;
 use crate::sizing::assembly::{ChosenDevice, Device, Found};
 use crate::sizing::judge::{at_least, not_checked};
@@ -21,9 +21,13 @@ pub(super) fn check(
     record: &mut Record,
 ) -> Option<Check> {
     let parts = parts(case, found, devices, point, tools);
-    let rating = tools.book.assembly_rating(&parts, combination(case, found, point, tools), record)?;
     let reference = tools.book.clause(Topic::AssemblyRating);
     let name = "short-circuit-rating";
+    let rating = match tools.book.assembly_rating(&parts, record) {
+        StarterRating::NotRated => return None,
+        StarterRating::Unknown(because) => return Some(not_checked(name, "kA", because, reference)),
+        StarterRating::Of(rating) => rating,
+    };
     Some(match point.fault_max {
         Some(fault) => at_least(name, rating.0 / 1000.0, fault.0 / 1000.0, "kA", reference),
         None => not_checked(name, "kA", "the largest fault current of the board is unknown", reference),
@@ -38,8 +42,7 @@ pub(super) fn rests_on_a_default(
     point: &SupplyPoint,
     tools: &Tools<'_>,
 ) -> bool {
-    combination(case, found, point, tools).is_none()
-        && parts(case, found, devices, point, tools).iter().any(|part| part.declared.is_none())
+    parts(case, found, devices, point, tools).iter().any(|part| part.declared.is_none() && part.combination.is_none())
 }
 
 fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
@@ -50,7 +53,8 @@ fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
 fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], point: &SupplyPoint, tools: &Tools<'_>) -> Vec<RatedPart> {
     let volts = point.circuit_voltage(&case.machine).0;
     let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / tools.book.watts_per_horsepower()));
-    let part = |kind, declared| RatedPart { kind, declared, horsepower };
+    let tested = combination(case, found, point, tools);
+    let part = |kind, declared| RatedPart { kind, declared, horsepower, combination: tested };
     let protection = found.protection.iter().map(|own| match own.device {
         Device::Fuse(fuse) => part(PartKind::FuseHolder, kiloamperes(Some(fuse.breaking_ka))),
         device => part(PartKind::Breaker, kiloamperes(device.breaking_ka(volts))),
@@ -69,7 +73,9 @@ fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], point: &S
         let declared = own.drive.map(|own| own.short_circuit_rating_ka);
         declared.or_else(|| own.soft_starter.map(|own| own.short_circuit_rating_ka))
     });
-    let devices = devices.map(|declared| part(PartKind::Controller, kiloamperes(declared)));
+    // The combination was tested without them: what it stands says nothing of the electronics behind it.
+    let untested = |declared| RatedPart { combination: None, ..part(PartKind::Controller, kiloamperes(declared)) };
+    let devices = devices.map(untested);
     protection.chain(contactors).chain(relays).chain(devices).collect()
 }
 
