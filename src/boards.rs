@@ -62,6 +62,7 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
         filling.fill(board, &own);
     }
     filling.against_chosen(&mut boards, circuits);
+    filling.warn_of_weak_starts(circuits);
     for board in &mut boards {
         crate::finding::sort(&mut board.findings);
         if tools.basis.report.working.as_deref() == Some("none") {

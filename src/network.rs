@@ -295,6 +295,24 @@ impl Network {
         let largest: Vec<Option<usize>> = self.demands.boards.iter().map(|own| own.largest_start).collect();
         self.feeds.iter().map(|fed| voltages::of(&self.grid(fed, tools), &fed.feed, &largest, cable)).collect()
     }
+
+    /// Warnings of starts that take too much voltage from their motor, each with the place of its circuit; of several feeds the one behind
+    /// which it is most. `seen` are the voltages behind each feed.
+    #[must_use]
+    pub fn weak_starts(&self, seen: &[Voltages], tools: &Tools<'_>, cable: CableOf<'_>) -> Vec<(usize, Finding)> {
+        let limit_pct = tools.basis.design.starting_drop_pct.unwrap_or(tools.book.defaults().starting_drop_pct);
+        let mut weakest: BTreeMap<usize, (f64, Finding)> = BTreeMap::new();
+        for (fed, seen) in self.feeds.iter().zip(seen) {
+            let grid = self.grid(fed, tools);
+            for start in voltages::weak_starts(&grid, &fed.feed, seen, limit_pct, cable) {
+                let circuit = self.rows[start.row].row;
+                if weakest.get(&circuit).is_none_or(|(most, _)| start.drop_pct > *most) {
+                    weakest.insert(circuit, (start.drop_pct, start.finding(&grid, limit_pct)));
+                }
+            }
+        }
+        weakest.into_iter().map(|(circuit, (_, finding))| (circuit, finding)).collect()
+    }
 }
 
 /// No impedance.

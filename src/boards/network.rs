@@ -54,15 +54,26 @@ pub(super) struct Filling<'a> {
 impl<'a> Filling<'a> {
     /// Works out the dips with the cables that were chosen.
     pub(super) fn new(network: &'a Network, circuits: &[Circuit], tools: &'a Tools<'a>) -> Self {
-        let cable = |row: usize| {
-            let place = network.rows.get(row)?.row;
-            cable_of(circuits.get(place)?)
-        };
+        let cable = |row: usize| cable_before(network, circuits, row);
         let mut rows_of_board = vec![Vec::new(); network.tree.nodes.len()];
         for (index, row) in network.rows.iter().enumerate() {
             rows_of_board[row.node].push(index);
         }
         Self { network, tools, dips: network.dips(tools, &cable), rows_of_board }
+    }
+
+    /// Warns circuits whose start leaves too little voltage at their motor.
+    pub(super) fn warn_of_weak_starts(&self, circuits: &mut [Circuit]) {
+        let found = {
+            let cable = |row: usize| cable_before(self.network, circuits, row);
+            self.network.weak_starts(&self.dips, self.tools, &cable)
+        };
+        for (place, finding) in found {
+            let Some(circuit) = circuits.get_mut(place) else { continue };
+            circuit.findings.push(finding);
+            crate::finding::sort(&mut circuit.findings);
+            crate::sizing::settle_status(circuit);
+        }
     }
 
     /// Fills a board.
@@ -274,6 +285,10 @@ pub(super) fn restarts(network: &Network) -> Vec<Restart> {
             .collect(),
     };
     network.restarts.iter().map(of).collect()
+}
+
+fn cable_before(network: &Network, circuits: &[Circuit], row: usize) -> Option<Impedance> {
+    cable_of(circuits.get(network.rows.get(row)?.row)?)
 }
 
 /// Impedance of the runs between a board and the terminals of its motor, at running temperature; none where a run is unknown.

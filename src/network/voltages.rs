@@ -20,8 +20,10 @@ use crate::rules::physics::loading;
 mod places;
 #[cfg(test)]
 mod tests;
+mod weak;
 
 pub(super) use places::Places;
+pub use weak::{WeakStart, starts as weak_starts};
 
 /// What is left of the voltage at a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -364,6 +364,30 @@ impl Arrangement {
         }
     }
 
+    /// Time of full voltage behind the first step, s, where the motor is not up by then: once the second half of a winding is added it draws
+    /// what it does in a direct start. Only where a start time is known.
+    fn time_at_full_voltage(&self, start: &Start) -> f64 {
+        match self.step {
+            Step::PartWinding if start.time.origin != Origin::Default => (start.time.value.0 - self.step_time(start)).max(0.0),
+            _ => 0.0,
+        }
+    }
+
+    /// Seconds at the current of the first step that heat a relay and its contactor as the whole start does (constant I²t).
+    #[must_use]
+    pub fn heating_time(&self, start: &Start) -> f64 {
+        let share = start.ratio.value / self.relay_multiple(start);
+        self.step_time(start) + self.time_at_full_voltage(start) * share * share
+    }
+
+    /// What flows in the line while starting, over the rated current, and for how long, s: what a protective device must let pass.
+    #[must_use]
+    pub fn through_the_line(&self, start: &Start) -> (f64, f64) {
+        let later = self.time_at_full_voltage(start);
+        let step = self.step_time(start);
+        if later > 0.0 { (start.ratio.value, step + later) } else { (self.line_start(start), step) }
+    }
+
     /// The relay's current or the magnetic release's while starting is that of a cage motor on the line at some moment.
     #[must_use]
     pub fn magnetic_multiple(&self, start: &Start) -> f64 {

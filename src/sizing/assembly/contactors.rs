@@ -65,7 +65,7 @@ pub fn demands(
                 current,
                 switching: tools.book.switching(role.duty, current, share, &case.machine, &case.start, working),
                 starting,
-                time: Seconds(arrangement.step_time(&case.start)),
+                time: Seconds(arrangement.heating_time(&case.start)),
                 class_factor: if role.through == Through::Nothing { 1.0 } else { tools.book.class_factor(class) },
                 fault_max: point.fault_max,
                 reduced_life: reduced_life_suits(case),

@@ -246,6 +246,7 @@ pub fn demand<'c>(
             .iter()
             .all(|place| place.position == "line" && place.base == Base::Full && place.share == Share::All)
         && matches!(start.method, Method::Direct | Method::Manual);
+    let (multiple, time) = arrangement.through_the_line(start);
     let inrush = book.switching_inrush(&case.machine, line, &mut Record::silent());
     let ride_through = match inrush {
         _ if starts => currents.full_load * arrangement.magnetic_multiple(start),
@@ -266,8 +267,8 @@ pub fn demand<'c>(
             currents,
             line,
             starts,
-            starting: if starts { currents.full_load * arrangement.line_start(start) } else { line },
-            time: Seconds(arrangement.step_time(start)),
+            starting: if starts { currents.full_load * multiple } else { line },
+            time: Seconds(time),
         },
         integrated,
         ride_through,

@@ -28,7 +28,7 @@ pub fn class(
         return classes.first().copied().unwrap_or("10");
     }
     let multiple = arrangement.relay_multiple(&case.start);
-    let time = Seconds(arrangement.step_time(&case.start));
+    let time = Seconds(arrangement.heating_time(&case.start));
     for class in classes {
         let demand = tools.book.class_demand(class, multiple, time, None);
         if demand.need.fits(demand.allowed) {
@@ -273,7 +273,7 @@ fn separate<'a>(
     let contactor = contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor);
     let frame = contactor.map(|own| own.frame.as_str());
     let multiple = arrangement.relay_multiple(&case.start);
-    let time = Seconds(arrangement.step_time(&case.start));
+    let time = Seconds(arrangement.heating_time(&case.start));
     let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
     // Relays that mount on the contactor come before those that stand apart.
     let by_hand = place.role.is_empty();

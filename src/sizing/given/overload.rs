@@ -100,7 +100,7 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
     let Some(relay) = relay(bench) else { return none() };
     let (book, start) = (bench.row.tools.book, &bench.row.case.start);
     let multiple = bench.assembly.arrangement.relay_multiple(start);
-    let against = book.class_demand(class, multiple, Seconds(bench.assembly.arrangement.step_time(start)), None);
+    let against = book.class_demand(class, multiple, Seconds(bench.assembly.arrangement.heating_time(start)), None);
     let mut own = Judged { wanted: format!("class {}", relay.class), ..Judged::default() };
     let clause = book.clause(Topic::TripClass);
     own.checks.push(at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", clause));

@@ -1,6 +1,7 @@
 //! What a practitioner would not forgive: a fuse in a neutral, a check that passes on what nobody knows, a cable that is too warm.
 
 use super::{DIRECT, codes, with};
+use crate::design::Circuit;
 use crate::sizing::testing::size;
 
 const TRANSFORMER: &[(&str, &str)] = &[
@@ -129,4 +130,35 @@ fn a_slipped_decimal_mark_is_said_once_and_called_so() {
 fn a_winding_for_another_voltage_is_told(#[case] winding: &str, #[case] method: &str, #[case] told: bool) {
     let circuit = size(&with(DIRECT, &[("motor_voltages", winding), ("starting_method", method)]));
     assert_eq!(codes(&circuit).contains(&"C301"), told, "{:?}", codes(&circuit));
+}
+
+/// A part winding draws 0.65 of its direct starting current for 2 s, then all of it until the motor is up: a start of 20 s at 7 times 82 A
+/// asks of the fuse what a direct one does, and each relay (half the current, 9.1 times its setting, then 7 times) sees for one of 5 s
+/// 2 + 3 · (7/9.1)² = 3.78 s at 9.1 times, a fifth more with the allowance: 4.53 s.
+#[test]
+fn a_part_winding_start_is_judged_to_its_end() {
+    let of = |method: &str, seconds: &str| {
+        size(&[
+            ("tag", "P-1"),
+            ("rated_power_kw", "45"),
+            ("full_load_current_a", "82"),
+            ("efficiency_pct", "94"),
+            ("power_factor", "0.84"),
+            ("locked_rotor_ratio", "7"),
+            ("start_time_s", seconds),
+            ("starting_method", method),
+            ("protection_kind", "gG"),
+            ("cable_length_m", "20"),
+        ])
+    };
+    let fuse = |circuit: &Circuit| circuit.protection.as_ref().expect("a fuse").rating_a;
+    for seconds in ["5", "10", "20"] {
+        assert_eq!(fuse(&of("part-winding", seconds)), fuse(&of("direct", seconds)), "{seconds} s");
+    }
+    let five = of("part-winding", "5");
+    let check = five.checks.iter().find(|check| check.name == "trip-class-at-start").expect("it is judged");
+    assert!((check.value.expect("a time") - 4.53).abs() < 0.01, "{check:?}");
+    assert!(fuse(&of("part-winding", "2")) < fuse(&of("direct", "2")), "a start within the first step is easier");
+    let timer = five.accessories.iter().find(|part| part.kind == "timer").expect("a timer");
+    assert!(timer.setting.starts_with('2'), "the second half still comes after 2 s: {}", timer.setting);
 }

@@ -1,0 +1,147 @@
+//! Starts that take too much voltage from the terminals of their motor: what the start drops along its own cable, along feeders and in the
+//! source together, held against the limit of the basis. The run alone is held against it where it is chosen; what stands before it no run
+//! can mend.
+//!
+//! Only starts that may come near the limit are solved: a share more than the deepest dip of their board, and the whole drop of their cable
+//! at rated voltage, bound the others. What runs beside the start drops voltage with and without it, and counts in what is left, not in the drop of the start.
+
+use super::{CableOf, Feed, Grid, Places, Voltages};
+use crate::finding::{Finding, codes};
+use crate::quantity::{Impedance, fits, round_to};
+
+/// A start that takes too much voltage from its motor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WeakStart {
+    /// The row that starts.
+    pub row: usize,
+    /// What the start takes from the voltage at its terminals, per cent of nominal.
+    pub drop_pct: f64,
+    /// Voltage that is left there, per cent of nominal.
+    pub left_pct: f64,
+    /// What feeds it then.
+    pub feed: String,
+}
+
+/// The starts behind a feed that take more than the limit admits, in the order of the rows. `seen` are the voltages behind that feed with
+/// the largest start of each board.
+#[must_use]
+pub fn starts(grid: &Grid<'_>, feed: &Feed, seen: &Voltages, limit_pct: f64, cable: CableOf<'_>) -> Vec<WeakStart> {
+    let places = Places::behind(grid, feed);
+    let near = |row: &usize| most_drop(grid, seen, *row, cable(*row)).is_some_and(|pct| !fits(pct, limit_pct));
+    let solved = |row: usize| {
+        let start = places.start(row, cable(row))?;
+        let (before_pct, _) = places.deepest(grid.rows[row].node, &start)?;
+        let drop_pct = start.terminals_pct?;
+        (!fits(drop_pct, limit_pct)).then(|| WeakStart {
+            row,
+            drop_pct,
+            left_pct: before_pct - drop_pct,
+            feed: feed.name.clone(),
+        })
+    };
+    (0..grid.rows.len()).filter(|row| places.known(grid.rows[*row].node)).filter(near).filter_map(solved).collect()
+}
+
+/// How much deeper than the largest start of a board another may dip it: the largest is the one of most current, which its own cable and
+/// another power factor may let fall behind.
+const DEEPER_THAN_THE_LARGEST: f64 = 1.5;
+
+/// A drop that the start does not exceed: the dip of the board by its largest start and the whole drop of the cable at rated voltage. None where nothing starts, or where the cable or the board's voltage is unknown.
+fn most_drop(grid: &Grid<'_>, seen: &Voltages, row: usize, cable: Option<Impedance>) -> Option<f64> {
+    let load = &grid.rows[row];
+    let (starting, cable) = (load.starting?, cable?);
+    let dip_pct = seen.dips.get(load.node)?.as_ref()?.board_pct;
+    // Two conductors carry the current of a single-phase motor.
+    let conductors = if load.phases == 1 { 2.0 } else { 3f64.sqrt() };
+    let drop = conductors * starting.current.0 * libm::hypot(cable.r.0, cable.x.0);
+    Some(DEEPER_THAN_THE_LARGEST * dip_pct + 100.0 * drop / load.voltage.0)
+}
+
+impl WeakStart {
+    /// The warning on its row.
+    #[must_use]
+    pub fn finding(&self, grid: &Grid<'_>, limit_pct: f64) -> Finding {
+        let torque = (self.left_pct / 100.0) * (self.left_pct / 100.0);
+        let what = format!(
+            "behind {} its start takes {} % of the voltage from the motor's terminals, along cable, feeders and source together; the limit is {limit_pct} %",
+            self.feed,
+            round_to(self.drop_pct, 1)
+        );
+        Finding::new(&codes::C324_START_VOLTAGE, what)
+            .at(grid.rows[self.row].place.clone())
+            .why(format!(
+                "{} % are left, which give {} of the torque at nominal voltage; the run alone keeps the limit or is told apart",
+                round_to(self.left_pct, 1),
+                round_to(torque, 2)
+            ))
+            .cure(
+                "start it another way, strengthen feeder or source, or agree starting_drop_pct with the makers of motor and load",
+            )
+            .reference("basis, design.starting_drop_pct")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::basis::Basis;
+    use crate::network::connected::Connected;
+    use crate::network::phases::assign;
+    use crate::network::testing::{board, milliohms, motor, tree};
+    use crate::network::together::Together;
+    use crate::network::tree::Parent;
+    use crate::network::voltages::{self, Link};
+    use crate::quantity::Volts;
+
+    /// The weak starts of motors on one board, and the rows that every start solved by itself gives.
+    fn both(kws: &[f64], source: Impedance, cable: Impedance, limit_pct: f64) -> (Vec<usize>, Vec<usize>) {
+        let rows: Vec<Connected> = kws.iter().map(|kw| motor("M", 0, *kw, 0.85)).collect();
+        let tree = tree(vec![board("MB", Parent::Supply)]);
+        let (phases, together, basis) = (assign(&tree, &rows), Together::of(&rows), Basis::default());
+        let (links, stated) = ([Some(Link::default())], [None]);
+        let grid = Grid {
+            tree: &tree,
+            rows: &rows,
+            phases: &phases,
+            together: &together,
+            basis: &basis,
+            links: &links,
+            stated: &stated,
+        };
+        let feed = Feed { name: "supply".to_owned(), parent: Parent::Supply, impedance: Some(source), voltage: Volts(400.0) };
+        let largest = (0..rows.len()).max_by(|one, other| kws[*one].total_cmp(&kws[*other]));
+        let of_cable = |_: usize| Some(cable);
+        let seen = voltages::of(&grid, &feed, &[largest], &of_cable);
+        let found = starts(&grid, &feed, &seen, limit_pct, &of_cable).iter().map(|own| own.row).collect();
+        let places = Places::behind(&grid, &feed);
+        let alone = |row: &usize| {
+            let start = places.start(*row, Some(cable));
+            start.and_then(|start| start.terminals_pct).is_some_and(|pct| !fits(pct, limit_pct))
+        };
+        (found, (0..rows.len()).filter(alone).collect())
+    }
+
+    /// 100 kW at 0.85 draw 169.8 A and start with 1018.9 A at 0.3: 0.2267 Ω, that is 0.0680 + j 0.2162 Ω. Behind 0.005 + j 0.02 Ω and a cable of
+    /// 0.02 Ω: 0.2267 / |0.0930 + j 0.2362| = 0.893 at the terminals, a drop of 10.7 %, of which the cable alone is 3 %.
+    #[test]
+    fn cable_and_source_count_together() {
+        let of = |limit| both(&[100.0], milliohms(5.0, 20.0), milliohms(20.0, 0.0), limit).0;
+        assert_eq!((of(10.6), of(10.8)), (vec![0], vec![]));
+    }
+
+    proptest! {
+        /// Passing over starts that can't come near the limit loses none.
+        #[test]
+        fn none_is_passed_over(
+            kws in prop::collection::vec(1.0..120.0f64, 1..6),
+            (r, x) in (0.5..10.0f64, 1.0..20.0f64),
+            (cable_r, cable_x) in (0.0..120.0f64, 0.0..20.0f64),
+            limit in 3.0..25.0f64,
+        ) {
+            let (found, alone) = both(&kws, milliohms(r, x), milliohms(cable_r, cable_x), limit);
+            prop_assert_eq!(found, alone);
+        }
+    }
+}

@@ -1,0 +1,34 @@
+//! What a start takes from the voltage at its motor, from the files to the design.
+
+mod common;
+
+use common::design_of;
+use motorwright::design::Status;
+use motorwright::finding::Severity;
+
+const SCHEDULE: &str = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,efficiency_class,locked_rotor_ratio,locked_rotor_torque_ratio,starting_power_factor,start_time_s,starting_method,cable_length_m,protection_kind,load_torque\n\
+    P-1,MCC,75,400,3,131,0.87,95,IE3,7.2,2.2,0.3,4,direct,240,gG,quadratic\n";
+
+fn basis(starting_drop_pct: f64) -> String {
+    format!(
+        "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nupstream_fault_mva = 200\n\
+         upstream_fault_min_mva = 60\nupstream_x_over_r = 8\ntransformer_kva = 315\ntransformer_impedance_pct = 6\nx_over_r = 5\n\
+         [[board]]\nname = \"MCC\"\n[design]\nrunning_drop_pct = 8\nstarting_drop_pct = {starting_drop_pct}\ninsulation = \"xlpe\"\n\
+         installation_method = \"E\"\n"
+    )
+}
+
+/// A direct start of 943 A (Z = 73.5 + j 233.6 mΩ) behind 240 m of 150 mm² (37.9 + j 19.2 mΩ) and a transformer of 315 kVA on a network of
+/// 60 MVA (6.5 + j 32.5 mΩ), worked by phasors: 244.9 / 308.7 = 0.793 at the terminals. The run alone takes less than 15 %.
+#[test]
+fn a_start_that_takes_too_much_from_its_motor_is_told() {
+    let design = design_of(SCHEDULE, &basis(15.0));
+    let circuit = &design.circuits[0];
+    let told = circuit.findings.iter().find(|own| own.code == "C324").expect("it is told");
+    assert_eq!((told.severity, circuit.status), (Severity::Warning, Status::NeedsDecision));
+    assert!(told.what.contains("takes 20.7 %") && told.what.contains("the limit is 15 %"), "{}", told.what);
+    let run_alone = circuit.checks.iter().find(|own| own.name == "starting-voltage-drop").expect("a check of the run");
+    assert_eq!(run_alone.passed, Some(true), "no larger run would mend it");
+    let admitted = design_of(SCHEDULE, &basis(21.0));
+    assert!(admitted.circuits[0].findings.iter().all(|own| own.code != "C324"));
+}
