@@ -123,6 +123,26 @@ fn what_picks_up_together_when_the_supply_comes_back_is_said() {
     assert!(board_of(&momentary, &basis()).1.findings.iter().all(|finding| finding.code != "C413"));
 }
 
+/// Coils of 60 W at 24 V take 2.5 A each while they pick up: what ten of them take together when the supply comes back is held against the
+/// surge of the supply, which was chosen for one at a time.
+#[test]
+fn a_direct_current_supply_that_the_return_overloads_is_said() {
+    let of = |number: &'static str| {
+        let rows = [pump("P-1", "30", "55", &[("quantity", number), ("control_voltage", "24 V DC"), ("driven_by", "relay")])];
+        let board = board_of(&rows, &basis()).1;
+        let supply = board.control_supplies.first().expect("a supply").part.clone();
+        let own = crate::catalogue::builtin("iec").power_supplies.iter().find(|own| own.part == supply).expect("of the range");
+        let told = board.findings.iter().find(|finding| finding.code == "C413").map(|finding| finding.what.clone());
+        (own.surge_a, told)
+    };
+    assert_eq!(of("1").1, None);
+    let (surge, told) = of("20");
+    let told = told.expect("it is told");
+    let words: Vec<&str> = told.split(' ').collect();
+    let at = words.iter().position(|word| *word == "back:").expect("the figure stands behind it");
+    assert!(words[at + 1].parse::<f64>().expect("a number") > surge, "{told}");
+}
+
 #[test]
 fn starters_that_no_supply_holds_together_are_shared_out() {
     let rows: Vec<Cells> = ["A", "B", "C", "D"].map(|tag| pump(tag, "30", "55", &[("quantity", "60")])).to_vec();

@@ -237,7 +237,7 @@ codes! {
     C410_WITHOUT_TRANSFORMER, "C410", Note, "coils that the line feeds, or might feed, without a control transformer";
     C411_COIL_LOW, "C411", Warning, "a coil whose voltage is too low while it picks up";
     C412_NO_CONTROL_DEVICE, "C412", Warning, "no protective device of a control circuit in the catalogue holds";
-    C413_RETURN, "C413", Note, "coils that pick up together when the supply comes back";
+    C413_RETURN, "C413", Warning, "coils that pick up together when the supply comes back";
     C414_SEVERAL_SUPPLIES, "C414", Note, "starters of a board that are shared out among several control supplies";
     C415_RELAY_UNSUPPRESSED, "C415", Warning, "an interposing relay whose coil brings no suppression to a controller's output";
     C501_AUXILIARY_PLACES, "C501", Warning, "more auxiliary contacts than a frame takes";

@@ -127,6 +127,14 @@ fn highest(demand: &Demand, record: &mut Record) -> Check {
     at_most("coil-highest-voltage", pct, most, "%", "limits of operation of coils")
 }
 
+/// Starters with maintained contacts that close together when the supply comes back, and what that asks of their control supply.
+fn not_held_at_return(starters: f64, asks: &str) -> Finding {
+    let what = format!("{starters} starters with maintained contacts pick up together when the supply comes back: {asks}");
+    Finding::new(&codes::C413_RETURN, what)
+        .why("contactors would chatter and weld")
+        .cure("let the controller start them one after the other, or delay their restart")
+}
+
 fn missing(chosen: &mut Chosen, what: &str) {
     chosen.checks.push(not_checked("control-supply-power", "VA", what, "common practice, no source"));
     chosen.findings.push(

@@ -1,7 +1,7 @@
 //! A direct-current supply, by its current and by its surge while contactors pick up.
 
 use super::devices::{Ask, place, place_behind};
-use super::{Asked, Chosen, missing};
+use super::{Asked, Chosen, missing, not_held_at_return};
 use crate::catalogue::PowerSupply;
 use crate::quantity::{Amperes, VoltAmperes, Volts, round_to};
 use crate::record::Record;
@@ -64,6 +64,12 @@ pub(super) fn choose(
     };
     let ask = Ask { bounds: primary, volts: line_volts, dc: false, conductors, fault: Some(demand.line.fault_max) };
     chosen.supply.primary = place(&ask, "control supply, input", tools, chosen);
+    let (number, together) = asked.at_return();
+    let current = control::coil_current(&mut Record::silent(), together.power(), volts);
+    if number >= 2.0 && !current.fits(Amperes(own.surge_a)) {
+        let asks = format!("{} A, of a supply that gives {} A while contactors pick up", round_to(current.0, 1), own.surge_a);
+        chosen.findings.push(not_held_at_return(number, &asks));
+    }
     let secondary = DeviceBounds {
         least: steady,
         most: Amperes(own.output_a),

@@ -1,10 +1,9 @@
 //! A control transformer, by what it feeds continuously, by the power while contactors pick up, and by the voltage left then.
 
 use super::devices::{Ask, pick, place, place_behind, stages};
-use super::{Asked, Chosen, Served, highest, missing};
+use super::{Asked, Chosen, Served, highest, missing, not_held_at_return};
 use crate::catalogue::ControlTransformer;
 use crate::design::Check;
-use crate::finding::{Finding, codes};
 use crate::quantity::{VoltAmperes, Volts, fits, round_to};
 use crate::record::Record;
 use crate::rules::control::{DeviceBounds, TransformerAsk};
@@ -135,16 +134,6 @@ fn at_return(asked: &Asked<'_>, own: &ControlTransformer, chosen: &mut Chosen) {
     if fits(floor, pct) {
         return;
     }
-    chosen.findings.push(
-        Finding::new(
-            &codes::C413_RETURN,
-            format!(
-                "{number} starters with maintained contacts pick up together when the supply comes back: {} VA, which leave {} % of the coil voltage",
-                round_to(event.power().0, 0),
-                round_to(pct.max(0.0), 0)
-            ),
-        )
-        .why("contactors would chatter and weld")
-        .cure("let the controller start them one after the other, or delay their restart"),
-    );
+    let leaves = format!("{} VA, which leave {} % of the coil voltage", round_to(event.power().0, 0), round_to(pct.max(0.0), 0));
+    chosen.findings.push(not_held_at_return(number, &leaves));
 }
