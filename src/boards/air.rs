@@ -1,4 +1,4 @@
-//! Air of a board: breakers and fuses in air that is hotter than that to which their rated currents hold. What they carry there is
+//! Air of a board: breakers and fuses in air that is hotter, or thinner, than that to which their ratings hold. What they carry there is
 //! their maker's to state, so a person decides; it is told once for the board.
 
 use std::collections::BTreeMap;
@@ -7,8 +7,10 @@ use super::panel::{self, Outgoing};
 use crate::design::{Board, Circuit, Status};
 use crate::finding::{Code, Finding, codes};
 use crate::network::Network;
-use crate::quantity::{Celsius, fits};
-use crate::rules::physics::devices::protection_air;
+use crate::quantity::{Celsius, Metres, fits, round_to};
+use crate::record::significant;
+use crate::rules::physics::contactors::altitude_factors_of_breakers;
+use crate::rules::physics::devices::{device_figure, protection_air};
 use crate::rules::units::Units;
 use crate::rules::words::brief;
 use crate::sizing::Tools;
@@ -19,7 +21,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     let stated = tools.basis.board(&board.name).and_then(|own| own.device_ambient_c);
     let room = tools.basis.design.ambient_c;
     let air = Celsius(stated.unwrap_or_else(|| device_air_c(room)));
-    let mut hot: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut all: BTreeMap<&str, u32> = BTreeMap::new();
     let outgoing = panel::outgoing(&board.name, network);
     let feeders = outgoing.iter().filter_map(|own| match own {
         Outgoing::Board(_, feeder, _) => feeder.device.as_ref().map(|device| (device.kind, 1)),
@@ -29,19 +31,52 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     let of_circuits =
         sized.filter_map(|circuit| circuit.protection.as_ref().map(|own| (own.kind.as_str(), circuit.quantity.max(1))));
     for (kind, number) in of_circuits.chain(feeders) {
-        if protection_air(kind).is_some_and(|(holds, _)| !fits(air.0, holds.0)) {
-            *hot.entry(kind).or_default() += number;
-        }
+        *all.entry(kind).or_default() += number;
     }
+    let units = Units::of(tools.book.key());
+    board.findings.extend(thin_air(&all, tools.basis.design.altitude_m, units));
+    let is_hot = |kind: &str| protection_air(kind).is_some_and(|(holds, _)| !fits(air.0, holds.0));
+    let hot: BTreeMap<&str, u32> = all.into_iter().filter(|(kind, _)| is_hot(kind)).collect();
     // What is stated wants a person; the usual rise of an enclosure is reckoned with everywhere, and no news.
     let certain = stated.or(room).map(Celsius);
     let is_certain =
         hot.keys().any(|kind| protection_air(kind).zip(certain).is_some_and(|((holds, _), air)| !fits(air.0, holds.0)));
     let code = if is_certain { &codes::B606_HOT_AIR } else { &codes::B607_WARM_AIR };
-    board.findings.extend(finding(code, &hot, air, Units::of(tools.book.key())));
+    board.findings.extend(hot_air(code, &hot, air, units));
 }
 
-fn finding(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, units: Units) -> Option<Finding> {
+/// Above 2000 m a release is cooled less and a gap holds off less voltage. The factors of the table are one maker's and of circuit-breakers
+/// alone, so that none is put in.
+fn thin_air(devices: &BTreeMap<&str, u32>, altitude_m: Option<f64>, units: Units) -> Option<Finding> {
+    let altitude = Metres(
+        altitude_m.filter(|altitude| !fits(*altitude, device_figure("protection-altitude-most-m")) && !devices.is_empty())?,
+    );
+    let named: Vec<String> = devices.iter().map(|(kind, number)| format!("{number} × {}", brief(units, kind))).collect();
+    let usual = altitude_factors_of_breakers(altitude).map_or_else(
+        || "no factor for that height is known".to_owned(),
+        |factors| {
+            let [current, voltage] = [factors.current, factors.voltage].map(|factor| round_to(factor, 2));
+            format!(
+                "one maker's circuit-breakers keep {current} of their rated current and {voltage} of their rated voltage there"
+            )
+        },
+    );
+    let shown = significant(units.length(altitude.0), 4);
+    let finding = Finding::new(
+        &codes::B608_THIN_AIR,
+        format!(
+            "at {shown} {} rated current, voltage and breaking capacity of protective devices are not reduced: {}",
+            units.length_unit(),
+            named.join(", ")
+        ),
+    )
+    .why(format!("ratings of circuit-breakers, fuses and overload relays hold to 2000 m; {usual}"))
+    .cure("compare currents, voltage and settings with what the makers state for that height")
+    .reference("IEC 60947-1, 6.1.2; IEC 60269-1, 3.2");
+    Some(finding)
+}
+
+fn hot_air(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, units: Units) -> Option<Finding> {
     let mut holding: Vec<(f64, Vec<String>)> = Vec::new();
     let mut clauses: Vec<&str> = Vec::new();
     for (kind, number) in hot {

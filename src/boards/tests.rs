@@ -262,6 +262,20 @@ proptest::proptest! {
     }
 }
 
+/// IEC 60947-1, 6.1.2, and IEC 60269-1, 3.2: ratings of protective devices hold to 2000 m.
+#[test]
+fn devices_higher_up_than_their_ratings_hold_for_are_told() {
+    let said = |altitude: f64| {
+        let mut own = basis();
+        own.design.altitude_m = Some(altitude);
+        let (_, board) = board_of(&[pump("P-1", "30", "55", &[("protection_kind", "gG")])], &own);
+        board.findings.into_iter().find(|finding| finding.code == "B608").map(|finding| finding.what)
+    };
+    assert_eq!(said(2000.0), None);
+    assert!(said(2100.0).is_some_and(|what| what.contains("2100 m") && what.contains("1 × gG")));
+    assert!(said(6000.0).is_some(), "beyond the table too");
+}
+
 /// IEC 60947-1, 6.1.1, and IEC 60269-1, 3.1: air of at most 40 °C; IEC 60898-1, Table 7: tripping characteristic at 30 °C.
 #[test]
 fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board() {

@@ -400,6 +400,7 @@ codes! {
     B605_ENCLOSURE_WIDTH, "B605", Warning, "a board whose devices its enclosure does not hold";
     B606_HOT_AIR, "B606", Warning, "protective devices in air that is hotter than their ratings hold for";
     B607_WARM_AIR, "B607", Note, "protective devices whose ratings may not hold with the usual rise of the air in an enclosure";
+    B608_THIN_AIR, "B608", Warning, "protective devices higher up than their ratings hold for";
     // P: purchase
     P101_NO_PRICE, "P101", Note, "lines of the purchase list without price";
     P102_CURRENCY, "P102", Warning, "prices in more than one currency";

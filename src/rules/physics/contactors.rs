@@ -269,6 +269,12 @@ pub fn altitude_factors(altitude: Metres) -> Option<AltitudeFactors> {
     Some(AltitudeFactors { current: contactor.current.min(breaker.current), voltage: contactor.voltage.min(breaker.voltage) })
 }
 
+/// Factors of circuit-breakers alone; none above the table.
+#[must_use]
+pub fn altitude_factors_of_breakers(altitude: Metres) -> Option<AltitudeFactors> {
+    altitude_factors_of("breaker", altitude.0)
+}
+
 fn altitude_factors_of(family: &str, altitude: f64) -> Option<AltitudeFactors> {
     let rows = || ALTITUDE_ROWS.iter().filter(|row| row.family == family);
     let above = rows().find(|row| altitude <= row.altitude_m)?;
