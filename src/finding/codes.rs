@@ -273,6 +273,7 @@ codes! {
     C611_BEHIND_DRIVE, "C611", Note, "faults behind a drive, which its electronics clear";
     C612_THIRD_HARMONICS, "C612", Note, "a neutral of three phases whose third-harmonic current nobody states";
     C614_HOT_ENDS, "C614", Note, "conductors that run hotter than terminals are taken to be made for";
+    C617_SLOWER_DISCONNECTION, "C617", Note, "a disconnection time that rests on the rated current of a back-up device";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";

@@ -544,6 +544,17 @@ pub trait RuleBook:
     fn in_sight(&self) -> Option<(Metres, &'static str)> {
         None
     }
+    /// Times within which a fault to earth must be disconnected: by the rated current of the protective device, and by the setting of the
+    /// overload protection where that stands on the other side of the limit; none where both ask the same. The clause with them.
+    fn two_disconnection_times(
+        &self,
+        to_earth: Volts,
+        device: Amperes,
+        setting: Amperes,
+    ) -> Option<([Seconds; 2], &'static str)> {
+        let _ = (to_earth, device, setting);
+        None
+    }
     /// Short-circuit rating of a starter from its parts.
     fn assembly_rating(&self, parts: &[RatedPart], record: &mut Record) -> StarterRating;
     /// A marked voltage rating of a breaker suits the system; none if the system is unknown. The clause with it.

@@ -329,6 +329,17 @@ impl RuleBook for Iec {
         DisconnectDemand { current, horsepower: None, category: "AC-23A", always: false, reference: "IEC 60947-3, AC-23A" }
     }
 
+    fn two_disconnection_times(
+        &self,
+        to_earth: Volts,
+        device: Amperes,
+        setting: Amperes,
+    ) -> Option<([Seconds; 2], &'static str)> {
+        let [taken, other] = [device, setting].map(|current| conductor::disconnection_time(to_earth, current.0));
+        let (taken, other) = taken.zip(other)?;
+        (!taken.fits(other)).then_some(([taken, other], "IEC 60364-4-41, 411.3.2.2, 411.3.2.3"))
+    }
+
     fn assembly_rating(&self, _: &[RatedPart], _: &mut Record) -> StarterRating {
         StarterRating::NotRated
     }

@@ -162,3 +162,21 @@ fn a_part_winding_start_is_judged_to_its_end() {
     let timer = five.accessories.iter().find(|part| part.kind == "timer").expect("a timer");
     assert!(timer.setting.starts_with('2'), "the second half still comes after 2 s: {}", timer.setting);
 }
+
+/// IEC 60364-4-41, 411.3.2.2: Table 41.1 (0.4 s at 230 V to earth) up to 32 A, 411.3.2.3: else 5 s. A motor of 28 A behind a fuse of more than
+/// 32 A may be read either way.
+#[test]
+fn a_time_that_rests_on_the_back_up_fuse_is_told() {
+    for (kw, amperes) in [("4", "8.1"), ("7.5", "14.3"), ("11", "20.6"), ("15", "28"), ("22", "41"), ("45", "82")] {
+        let circuit = size(&with(DIRECT, &[("rated_power_kw", kw), ("full_load_current_a", amperes), ("protection_kind", "gG")]));
+        let fuse = circuit.protection.as_ref().expect("a fuse").rating_a;
+        let setting = circuit.overload.as_ref().expect("a relay").setting_a;
+        let told = circuit.findings.iter().find(|finding| finding.code == "C617");
+        assert_eq!(told.is_some(), fuse > 32.0 && setting <= 32.0, "{kw} kW: {fuse} A, set to {setting} A");
+        if let Some(told) = told {
+            assert!(told.what.contains("within 5 s") && told.what.contains("within 0.4 s"), "{}", told.what);
+        }
+    }
+    let fifteen = size(&with(DIRECT, &[("rated_power_kw", "15"), ("full_load_current_a", "28"), ("protection_kind", "gG")]));
+    assert!(codes(&fifteen).contains(&"C617"), "the case that is meant");
+}
