@@ -172,6 +172,9 @@ fn of_board_head(
     } else {
         breaker(&place, tools, &mut found, &mut record);
     }
+    if let Some(plate) = tools.catalogue.label("nameplate").filter(|_| !found.part.is_empty()) {
+        found.parts.push(Part::pieces(&plate.part, &plate.description, 1.0));
+    }
     say_open(&place, &found, tools, &mut record);
     finish(found, record)
 }
@@ -193,6 +196,7 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
     };
     // The catalogue's circuit-breakers have a pole for each phase and none for a neutral.
     let all = if place.poles.poles > 3 { Vec::new() } else { device::candidates(tools.catalogue, kind, ask.node.phases) };
+    let all: Vec<_> = all.into_iter().filter(|own| own.lockable() != Some(false)).collect();
     let choice = judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, true) });
     let Some((own, _)) = choice.chosen else {
         let word = words::full(Units::of(tools.book.key()), kind.word());
@@ -205,12 +209,12 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
     found.parts = own.parts(ask.node.phases);
     let device = device::described(own, ask, tools);
     found.part.clone_from(&device.part);
-    say_trip(place, &device, tools, record);
+    say_trip(place, &device, own.lockable().is_some(), tools, record);
     found.breaker = Some(device);
 }
 
 /// How the trip may be set, and what the catalogue does not say of a circuit-breaker as a means of parting.
-fn say_trip(place: &Place<'_>, device: &FeederDevice, tools: &Tools<'_>, record: &mut Record) {
+fn say_trip(place: &Place<'_>, device: &FeederDevice, lockable: bool, tools: &Tools<'_>, record: &mut Record) {
     let trip = |set: Option<[f64; 3]>| set.map_or(0.0, |own| round_to(own[0], 1));
     let range = match (trip(device.magnetic_lowest), trip(device.magnetic)) {
         (low, high) if high > low && low > 0.0 => format!("; its instantaneous trip may stand from {low} to {high} A"),
@@ -222,10 +226,16 @@ fn say_trip(place: &Place<'_>, device: &FeederDevice, tools: &Tools<'_>, record:
         place.ask.node.name,
         device.rating.0
     );
-    let finding = Finding::new(&codes::B334_INCOMING, what)
-        .why("the catalogue does not say whether it is suitable for isolation and can be locked open, which a supply disconnecting device must be; discrimination with other devices is told apart")
-        .cure("order it with a lockable handle, and confirm both with the maker's data")
-        .reference(tools.book.incoming_lock());
+    let finding = Finding::new(&codes::B334_INCOMING, what).reference(tools.book.incoming_lock());
+    let finding = if lockable {
+        finding
+            .why("it parts the board from its supply and can be locked open")
+            .cure("nothing; set the trip as the study of the plant says")
+    } else {
+        finding
+            .why("the catalogue does not say whether it is suitable for isolation and can be locked open, which a supply disconnecting device must be")
+            .cure("order it with a lockable handle, and confirm both with the maker's data")
+    };
     find(&place.ask, finding, record);
 }
 
@@ -292,7 +302,11 @@ fn finish(mut found: Incoming, record: Record) -> Incoming {
 
 /// Notes the figures from memory on which a switch leans.
 fn say_memory(place: &Place<'_>, tools: &Tools<'_>, record: &mut Record) {
-    let subject = format!("the incoming switch of board {}", place.ask.node.name);
+    let subject = format!(
+        "the {} of board {}",
+        Units::of(tools.book.key()).pick("incoming switch", "main disconnect switch"),
+        place.ask.node.name
+    );
     if let Some(finding) = memory::behind(tools.book, &subject, Leaning::IncomingSwitch) {
         find(&place.ask, finding, record);
     }

@@ -79,6 +79,11 @@ impl<'a> Candidate<'a> {
         }
     }
 
+    /// Whether it can be locked open; none where its family says nothing of that.
+    pub(in crate::network) fn lockable(self) -> Option<bool> {
+        if let Self::Branch(own) = self { Some(own.lockable) } else { None }
+    }
+
     fn let_through(self) -> Option<f64> {
         match self {
             Self::Moulded(own) => Some(own.let_through_a2s),

@@ -27,6 +27,9 @@ pub fn board(board: &Board, units: Units) -> String {
     for (what, words) in feeder(board, units) {
         line(what, words);
     }
+    let head = [columns::incoming_rated(board, units), columns::incoming_figures(board, units)];
+    let head = head.into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join(", ");
+    line(units.pick("incoming", "main"), head);
     line("fault", faults(board, units));
     line(
         "running",
@@ -45,7 +48,7 @@ pub fn board(board: &Board, units: Units) -> String {
         text.push_str("\nChecks\n");
     }
     for check in &board.checks {
-        text.push_str(&check_line(check, &check.subject, units));
+        text.push_str(&check_line(check, &columns::about_board(&check.subject, units), units));
     }
     text.push_str(&findings(&board.findings));
     text

@@ -3,6 +3,7 @@
 
 mod conductors;
 mod device;
+mod incoming;
 
 pub(super) use conductors::impedance;
 
@@ -66,6 +67,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
         conductors::agree(all, place, index, run, say);
     }
     drop(all, index, say);
+    incoming::agree(all, index, say);
 }
 
 impl<'a> Boards<'a> {
