@@ -8,6 +8,7 @@ use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
 use crate::record::Record;
 use crate::rules::incoming::{SwitchAsk, SwitchHorsepower};
+use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
 use crate::verify::shelf::Item;
@@ -119,7 +120,9 @@ fn parts(all: &Boards<'_>, own: &BoardIncoming, say: Say<'_>) {
 
 /// What holds for every kind: rating, poles, current.
 fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming, say: Say<'_>) {
-    let neutral = neutral(all, index);
+    // A row that can't be read anew may be the one that uses it.
+    let unread = !all.complete(&all.circuits_behind(index));
+    let neutral = neutral(all, index) || unread && !own.neutral.is_empty();
     let phases = all.tree.phases(index);
     let system = earthing(all, index).map(str::to_ascii_uppercase);
     let iec = all.book.knows_machines();
@@ -160,7 +163,7 @@ fn neutral(all: &Boards<'_>, index: usize) -> bool {
 }
 
 /// Loads behind a board without a transformer between.
-fn joined<'b, 'a>(all: &'b Boards<'a>, index: usize) -> impl Iterator<Item = &'b crate::verify::boards::loads::Load<'a>> {
+fn joined<'b, 'a>(all: &'b Boards<'a>, index: usize) -> impl Iterator<Item = &'b Load<'a>> {
     let direct = move |circuit: &usize| {
         let Some(board) = all.board_of[*circuit] else { return false };
         let way = all.tree.way(board);
@@ -190,7 +193,7 @@ fn before(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
 /// What the largest motor on the line draws more when it stalls, with all else that runs.
 fn stalled(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     let running = place.board.running_current_a.max(place.board.demand_current_a);
-    let of = |load: &crate::verify::boards::loads::Load<'_>| {
+    let of = |load: &Load<'_>| {
         let facts = &load.facts;
         let on_line = facts.machine.kind == LoadKind::Motor && !load.single() && facts.start.method != Method::Drive;
         let rated = facts.rated().full_load.0 * load.motors;
@@ -314,7 +317,8 @@ fn breaker(
         check(place, "bus-rating", Some(rating), bus, say);
     }
     // Above the start of each load by itself; with what else runs a check tells it.
-    let largest = joined(all, index).filter_map(crate::verify::boards::loads::Load::start).fold(0.0, f64::max);
+    let may_run = |load: &&Load<'_>| !spare(load.circuit());
+    let largest = joined(all, index).filter(may_run).filter_map(Load::start).fold(0.0, f64::max);
     let lower = own.magnetic_trip_a.unwrap_or(0.0) * (1.0 - tolerance / 100.0);
     if !fits(largest, lower + 1e-3) {
         say(&codes::V861_INCOMING, format!("its incoming circuit-breaker may trip at {lower} A; a start draws {largest} A"));
