@@ -132,7 +132,12 @@ fn it_takes_width_and_gives_off_heat() {
     // Three poles, by the square of the current, and 30 % for wiring as of everything.
     let current = with.running_current_a.max(with.demand_current_a);
     let heat = 3.0 * row.loss_per_pole_w * (current / row.rating_a).powi(2);
-    assert!((with.power_loss_w - without.power_loss_w - 1.3 * heat).abs() < 0.2, "{} {}", with.power_loss_w, without.power_loss_w);
+    assert!(
+        (with.power_loss_w - without.power_loss_w - 1.3 * heat).abs() < 0.2,
+        "{} {}",
+        with.power_loss_w,
+        without.power_loss_w
+    );
 }
 
 #[test]

@@ -5,10 +5,11 @@ use serde::de::DeserializeOwned;
 mod branch;
 mod control;
 mod material;
+mod switch;
 
 use super::{
     AccessoryPart, Cable, Coil, Combination, Contactor, Drive, Fuse, Isolator, LineBreaker, MotorBreaker, MouldedCaseBreaker,
-    OverloadRelay, SoftStarter, SwitchDisconnector,
+    OverloadRelay, SoftStarter,
 };
 use crate::finding::Code;
 use crate::finding::codes::{K104_CELL, K105_RATING, K106_RANGE, K107_KIND};
@@ -401,28 +402,6 @@ impl Row for Isolator {
     fn wrong(&self) -> Vec<Wrong> {
         together(vec![
             above_zero(&[("ac23_440_a", self.ac23_440_a), ("poles", f64::from(self.poles))]),
-            terminals(self.terminal_min_mm2, self.terminal_max_mm2),
-        ])
-    }
-}
-
-impl Row for SwitchDisconnector {
-    fn key(&self) -> String {
-        self.part.clone()
-    }
-    fn order(&self) -> Vec<f64> {
-        vec![self.rating_a, f64::from(self.poles), self.short_time_ka]
-    }
-    fn wrong(&self) -> Vec<Wrong> {
-        together(vec![
-            above_zero(&[
-                ("rating_a", self.rating_a),
-                ("poles", f64::from(self.poles)),
-                ("ac22_440_a", self.ac22_440_a),
-                ("ac23_440_a", self.ac23_440_a),
-                ("short_time_ka", self.short_time_ka),
-                ("making_ka", self.making_ka),
-            ]),
             terminals(self.terminal_min_mm2, self.terminal_max_mm2),
         ])
     }

@@ -397,6 +397,7 @@ codes! {
     B333_INCOMING_NEUTRAL, "B333", Warning, "an incoming device whose poles follow from an earthing that nobody states";
     B334_INCOMING, "B334", Note, "what was left open, or taken for granted, of an incoming device";
     B335_INCOMING_NONE, "B335", Note, "a board that has no incoming device, as the basis says";
+    B336_INCOMING_TERMINALS, "B336", Warning, "an incoming device whose terminals do not take the conductors of its feeder";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

@@ -18,6 +18,7 @@ use crate::rules::incoming::IncomingPoles;
 use crate::rules::units::Units;
 use crate::rules::{Leaning, words};
 use crate::sizing::judge::{self, Verdict, of_limit};
+use crate::sizing::terminals::of_range;
 use crate::sizing::{Tools, memory};
 
 mod switch;
@@ -57,6 +58,8 @@ pub struct Incoming {
     pub breaker: Option<FeederDevice>,
     /// Part number; empty where nothing could be chosen.
     pub part: String,
+    /// Clamping range of its terminals in mm², and how many conductors each takes where the catalogue says so.
+    pub terminals: Option<([f64; 2], Option<u32>)>,
     /// It stands in an enclosure of its own, beside the board.
     pub apart: bool,
     /// Parts.
@@ -175,6 +178,7 @@ fn of_board_head(
     if let Some(plate) = tools.catalogue.label("nameplate").filter(|_| !found.part.is_empty()) {
         found.parts.push(Part::pieces(&plate.part, &plate.description, 1.0));
     }
+    terminals(&place, feeder, &mut found, tools, &mut record);
     say_open(&place, &found, tools, &mut record);
     finish(found, record)
 }
@@ -207,6 +211,7 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
     found.checks = judged(own, false);
     found.rating = Some(Amperes(own.rating()));
     found.parts = own.parts(ask.node.phases);
+    found.terminals = own.terminals();
     let device = device::described(own, ask, tools);
     found.part.clone_from(&device.part);
     say_trip(place, &device, own.lockable().is_some(), tools, record);
@@ -263,6 +268,22 @@ fn nothing(place: &Place<'_>, kind: &str, last: Option<Verdict>, tools: &Tools<'
         .why(why)
         .cure("name a device with its maker's data, state another kind in incoming, or divide the board");
     find(&place.ask, finding, record);
+}
+
+/// The conductors of the feeder at its terminals. What does not fit is told and changes nothing that was chosen.
+fn terminals(place: &Place<'_>, feeder: Option<&Feeder>, found: &mut Incoming, tools: &Tools<'_>, record: &mut Record) {
+    let Some((run, (range, conductors))) = feeder.and_then(|own| own.run.as_ref()).zip(found.terminals) else { return };
+    let check = of_range(run, range, conductors).about(SUBJECT);
+    if check.passed == Some(false) {
+        let words = judge::sentence(&Check { subject: String::new(), ..check.clone() }, Units::of(tools.book.key()));
+        let what = format!("{} of board {}: {words}", noun(tools), place.ask.node.name);
+        let finding = Finding::new(&codes::B336_INCOMING_TERMINALS, what)
+            .why("the conductors of its feeder end here")
+            .cure("order it with terminals or extensions that take them, or choose a larger one or other conductors")
+            .reference(check.reference.clone());
+        find(&place.ask, finding, record);
+    }
+    found.checks.push(check);
 }
 
 /// What of a chosen device could not be checked.

@@ -84,6 +84,15 @@ impl<'a> Candidate<'a> {
         if let Self::Branch(own) = self { Some(own.lockable) } else { None }
     }
 
+    /// Clamping range of its terminals in mm², and conductors that each takes where its family says so.
+    pub(in crate::network) fn terminals(self) -> Option<([f64; 2], Option<u32>)> {
+        match self {
+            Self::Moulded(own) => Some(([own.terminal_min_mm2, own.terminal_max_mm2], Some(own.terminal_conductors))),
+            Self::Branch(own) => Some(([own.terminal_min_mm2, own.terminal_max_mm2], Some(own.terminal_conductors))),
+            Self::Fuse(_) => None,
+        }
+    }
+
     fn let_through(self) -> Option<f64> {
         match self {
             Self::Moulded(own) => Some(own.let_through_a2s),

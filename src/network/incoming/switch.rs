@@ -99,11 +99,13 @@ pub(super) fn choose(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming,
     (found.part, found.parts) = (part, vec![bought]);
     match own {
         Candidate::Panel(row) => {
+            found.terminals = Some(([row.terminal_min_mm2, row.terminal_max_mm2], Some(row.terminal_conductors)));
             (found.short_time_ka, found.making_ka) = (Some(row.short_time_ka), Some(row.making_ka));
             let rated = Amperes(own.operational(demand.category, volts.0));
             found.breaking = tools.book.switch_breaking(demand.category, rated, &mut Record::silent());
         }
         Candidate::Enclosed(row) => {
+            found.terminals = Some(([row.terminal_min_mm2, row.terminal_max_mm2], None));
             found.apart = true;
             found.horsepower = row.horsepower(place.ask.node.phases, volts.0);
             let what = format!(

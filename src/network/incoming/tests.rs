@@ -27,6 +27,8 @@ struct Head {
     board: BoardBasis,
     /// A load between phase and neutral stands there too.
     neutral: bool,
+    /// Conductors of the feeder: mm², and how many in parallel.
+    conductor: Option<(f64, u32)>,
 }
 
 impl Head {
@@ -40,6 +42,7 @@ impl Head {
             earthing: Some("TN-S"),
             board: BoardBasis::default(),
             neutral: false,
+            conductor: None,
         }
     }
 
@@ -98,7 +101,8 @@ impl Head {
         let demands = [Demand::default(), demand];
         let boards = Boards { tree: &tree, rows: &rows, counted: &counted, sets: &[], demands: &demands, basis_file: None };
         let device = self.before.map(|(kind, rating)| FeederDevice { kind, rating: Amperes(rating), ..FeederDevice::default() });
-        let feeders = [Feeder::default(), Feeder { device, ..Feeder::default() }];
+        let run = |(phase_area_mm2, per_phase)| crate::design::Run { phase_area_mm2, per_phase, ..crate::design::Run::default() };
+        let feeders = [Feeder::default(), Feeder { device, run: self.conductor.map(run), ..Feeder::default() }];
         let level = self.fault.map_or_else(FaultLevel::default, |(fault, peak)| FaultLevel {
             largest: Some(Amperes(fault * 1000.0)),
             peak: Some(Amperes(peak * 1000.0)),
@@ -194,6 +198,26 @@ fn the_neutral_is_parted_where_it_may_be_live() {
     // The catalogue's circuit-breakers have three poles: none stands before a neutral that must be parted.
     let breaker = Head { earthing: Some("IT"), neutral: true, ..Head::of(BREAKER, &[60.0, 30.0]) }.chosen();
     assert!(breaker.part.is_empty() && codes_of(&breaker).contains(&"B331"), "{:?}", breaker.findings);
+}
+
+/// A switch of 160 A clamps one conductor of 10 to 95 mm²; what does not fit is told and changes nothing that was chosen.
+#[test]
+fn the_conductors_of_the_feeder_are_held_against_the_terminals() {
+    let of = |conductor| Head { conductor: Some(conductor), ..Head::of(SWITCH, &[60.0, 30.0, 10.0]) }.chosen();
+    let terminals = |own: &Incoming| own.checks.iter().find(|own| own.name.starts_with("terminals")).map(|own| own.passed);
+    for (conductor, passed, code) in [
+        ((70.0, 1), Some(true), None),
+        ((120.0, 1), Some(false), Some("B336")),
+        ((6.0, 1), Some(false), Some("B336")),
+        ((70.0, 2), None, Some("B332")),
+    ] {
+        let own = of(conductor);
+        assert_eq!(own.part, "GEN-SD3-160");
+        assert_eq!(terminals(&own), Some(passed), "{conductor:?}");
+        let told: Vec<&str> = codes_of(&own).into_iter().filter(|own| *own != "R105").collect();
+        assert_eq!(told, code.into_iter().collect::<Vec<_>>(), "{conductor:?}");
+    }
+    assert_eq!(terminals(&Head::of(SWITCH, &[60.0]).chosen()), None);
 }
 
 /// 100 A ask for a circuit-breaker of 100 A; 40 kA at the bars for one that breaks 70 kA; bars of 80 A admit none.

@@ -41,6 +41,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     }
     parts(all, own, say);
     common(all, place, index, own, say);
+    clamps(all, place, own, say);
     match all.shelf.all(&own.part).next() {
         Some(Item::SwitchDisconnector(row)) if own.kind == "switch-disconnector" => panel(all, place, index, row, say),
         Some(Item::Disconnect(row)) if own.kind == "switch-disconnector" => {
@@ -118,6 +119,32 @@ fn parts(all: &Boards<'_>, own: &BoardIncoming, say: Say<'_>) {
     }
 }
 
+/// The conductors of its feeder against the clamping range of the catalogue.
+fn clamps(all: &Boards<'_>, place: &Place<'_>, own: &BoardIncoming, say: Say<'_>) {
+    let told = checks(place).find(|own| own.name.starts_with("terminals"));
+    let (Some(run), Some(told)) = (Boards::run(place), told) else { return };
+    let range = all.shelf.all(&own.part).find_map(|item| match item {
+        Item::SwitchDisconnector(row) => Some((row.terminal_min_mm2, row.terminal_max_mm2, row.terminal_conductors)),
+        Item::Moulded(row) => Some((row.terminal_min_mm2, row.terminal_max_mm2, row.terminal_conductors)),
+        Item::Branch(row) => Some((row.terminal_min_mm2, row.terminal_max_mm2, row.terminal_conductors)),
+        Item::Disconnect(row) => Some((row.terminal_min_mm2, row.terminal_max_mm2, 1)),
+        _ => None,
+    });
+    let Some((least, most, conductors)) = range else { return };
+    let area = run.phase_area_mm2;
+    let so = match told.passed {
+        Some(true) => fits(area, most) && fits(least, area) && run.per_phase.max(1) <= conductors,
+        Some(false) => !fits(area, most) || !fits(least, area),
+        None => run.per_phase > conductors,
+    };
+    if !so {
+        say(
+            &codes::V861_INCOMING,
+            format!("{} takes {conductors} conductors of {least} to {most} mm²; {} of {area} mm² come", own.part, run.per_phase),
+        );
+    }
+}
+
 /// What holds for every kind: rating, poles, current.
 fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming, say: Say<'_>) {
     // A row that can't be read anew may be the one that uses it.
@@ -150,6 +177,9 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming
     let unstated = iec && phases != 1 && neutral && system.is_none();
     if unstated && !Boards::told(place.board, &codes::B333_INCOMING_NEUTRAL) {
         say(&codes::V861_INCOMING, "its earthing is unknown, and nothing is said of the poles at its head".to_owned());
+    }
+    if Boards::run(place).is_some() && !checks(place).any(|own| own.name.starts_with("terminals")) {
+        say(&codes::V802_CHECK_MISSING, "check terminals of its incoming device is missing".to_owned());
     }
     let open = checks(place).any(|own| own.passed.is_none());
     if open && !Boards::told(place.board, &codes::B332_INCOMING_OPEN) {
@@ -197,7 +227,7 @@ fn stalled(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
         let facts = &load.facts;
         let on_line = facts.machine.kind == LoadKind::Motor && !load.single() && facts.start.method != Method::Drive;
         let rated = facts.rated().full_load.0 * load.motors;
-        on_line.then(|| (rated * (facts.start.ratio.value - 1.0), rated))
+        on_line.then_some((rated * (facts.start.ratio.value - 1.0), rated))
     };
     let more = joined(all, index).filter_map(of).max_by(|one, other| one.0.total_cmp(&other.0));
     // The motor itself is among what runs, unless less runs than it draws.
