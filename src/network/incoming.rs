@@ -179,6 +179,7 @@ fn of_board_head(
         found.parts.push(Part::pieces(&plate.part, &plate.description, 1.0));
     }
     terminals(&place, feeder, &mut found, tools, &mut record);
+    say_ground_fault(&place, &found, tools, &mut record);
     say_open(&place, &found, tools, &mut record);
     finish(found, record)
 }
@@ -191,24 +192,30 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
     // Behind a feeder's device the rules for feeders are kept by that; without one this is the device of the feeder.
     let most = place.bounds.most.filter(|_| place.before.is_none());
     let because = if place.before.is_none() { place.bounds.unknown_because } else { "" };
-    let bounds = FeederBounds { most, unknown_because: because, ..place.bounds };
+    // It carries the spare too; where it is itself the feeder's device, whose rating rules for motors bound, what flows must do instead.
+    let whole = FeederBounds { most, unknown_because: because, motor_feeder: false, ..place.bounds };
+    let flowing = FeederBounds { motor_feeder: place.bounds.motor_feeder, ..whole };
     let bus = ask.board.and_then(|own| own.bus_rating_a).map(Amperes);
-    let judged = |own: device::Candidate<'_>, trying: bool| {
-        let mut checks = device::judged(own, ask, place.wanted, &bounds, trying, tools);
+    let judged = |own: device::Candidate<'_>, bounds: &FeederBounds, trying: bool| {
+        let mut checks = device::judged(own, ask, place.wanted, bounds, trying, tools);
         checks.extend(bus.map(|bus| of_limit(&tools.book.bus_limit(Amperes(own.rating()), bus))));
         checks.into_iter().map(|own| own.about(SUBJECT)).collect::<Vec<_>>()
     };
     // The catalogue's circuit-breakers have a pole for each phase and none for a neutral.
     let all = if place.poles.poles > 3 { Vec::new() } else { device::candidates(tools.catalogue, kind, ask.node.phases) };
     let all: Vec<_> = all.into_iter().filter(|own| own.lockable() != Some(false)).collect();
-    let choice = judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, true) });
+    let of = |bounds: &FeederBounds| judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, bounds, true) });
+    let (choice, bounds) = match of(&whole) {
+        none if none.chosen.is_none() && most.is_some() && flowing.motor_feeder => (of(&flowing), flowing),
+        choice => (choice, whole),
+    };
     let Some((own, _)) = choice.chosen else {
         let word = words::full(Units::of(tools.book.key()), kind.word());
         let poles = if place.poles.poles > 3 { " with four poles" } else { "" };
         nothing(place, &format!("{word}{poles}"), choice.rejected.map(|(_, own)| own), tools, record);
         return;
     };
-    found.checks = judged(own, false);
+    found.checks = judged(own, &bounds, false);
     found.rating = Some(Amperes(own.rating()));
     found.parts = own.parts(ask.node.phases);
     found.terminals = own.terminals();
@@ -284,6 +291,20 @@ fn terminals(place: &Place<'_>, feeder: Option<&Feeder>, found: &mut Incoming, t
         find(&place.ask, finding, record);
     }
     found.checks.push(check);
+}
+
+/// Protection of equipment against faults to ground, which the catalogue's devices do not bring.
+fn say_ground_fault(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut Record) {
+    let node = place.ask.node;
+    let system = node.system.as_deref();
+    let asked = found.rating.and_then(|own| tools.book.incoming_ground_fault(own, system, voltage(node, tools)));
+    let (Some((what, clause)), Some(rating)) = (asked, found.rating) else { return };
+    let what = format!("{} of board {}, {} A: {what}", noun(tools), node.name, rating.0);
+    let finding = Finding::new(&codes::B337_INCOMING_GROUND_FAULT, what)
+        .why("an arcing fault to ground may draw less than any device before it opens for")
+        .cure("order it with ground-fault protection, or show where the system has it before this device")
+        .reference(clause);
+    find(&place.ask, finding, record);
 }
 
 /// What of a chosen device could not be checked.

@@ -321,9 +321,9 @@ fn room_wrong(shop: &mut Workshop<'_>) {
         shop.make("devices that give off heat", |own| own.losses[index].quantity += 10.0);
         shop.make("heat of a device", |own| own.losses[index].loss_w *= 1.3);
         shop.make("whose device gives off heat", |own| own.losses[index].tag = "nobody".to_owned());
-        let feeder = shop.design.boards[shop.index].losses[index].device == "device of the feeder";
-        if feeder {
-            shop.make("heat of a feeder's device left out of all sums", |own| {
+        let device = shop.design.boards[shop.index].losses[index].device.as_str();
+        if matches!(device, "device of the feeder" | "incoming device") {
+            shop.make("heat of a feeder's or incoming device left out of all sums", |own| {
                 let gone = own.losses.remove(index);
                 // 30 % for wiring, as in the sums.
                 own.power_loss_w -= 1.3 * gone.loss_w * gone.quantity;

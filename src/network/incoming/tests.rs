@@ -262,9 +262,13 @@ fn the_main_disconnect_switch_is_rated_for_the_combination() {
     let open = Head { before: Some(("inverse-time", 175.0)), ..own.clone() }.chosen();
     assert!(open.checks.iter().any(|own| own.name == "short-circuit-rating" && own.passed.is_none()));
     assert!(codes_of(&open).contains(&"B332"));
-    let breaker = Head { word: BREAKER, ..own }.chosen();
-    assert_eq!(breaker.breaker.as_ref().map(|own| own.kind), Some("inverse-time"));
-    assert!(breaker.rating.is_some_and(|own| own.0 >= 100.0), "{breaker:?}");
+    // A main circuit breaker behind the feeder's device carries what the conductors must, 115 A: the next standard rating is 125 A
+    // (240.6(A)); with 20 % spare 138 A, 150 A.
+    let breaker = Head { word: BREAKER, ..own };
+    assert_eq!(breaker.chosen().breaker.as_ref().map(|own| own.kind), Some("inverse-time"));
+    assert_eq!(breaker.chosen().rating, Some(Amperes(125.0)));
+    let spare = Head { board: BoardBasis { spare_pct: Some(20.0), ..BoardBasis::default() }, ..breaker };
+    assert_eq!(spare.chosen().rating, Some(Amperes(150.0)));
 }
 
 proptest! {

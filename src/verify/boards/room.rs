@@ -103,11 +103,21 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
             );
         }
     }
+    warmth_of_head(all, own, say);
     for (board, part) in &leading {
         let warm = all.shelf.footprint(&part.part).1 > 0.0
             && matches!(all.shelf.all(&part.part).next(), Some(Item::Moulded(_) | Item::Branch(_) | Item::Fuse(_)));
         if warm && !own.losses.iter().any(|loss| loss.tag == *board && loss.part == part.part) {
             say(&codes::V858_BOARD_ROOM, format!("the feeder of {board} begins here; the heat of {} is not counted", part.part));
+        }
+    }
+}
+
+/// The heat of the device at the head of the board is among those of the board itself.
+fn warmth_of_head(all: &Boards<'_>, own: &Board, say: Say<'_>) {
+    for part in head(own).filter(|part| all.shelf.footprint(&part.part).1 > 0.0) {
+        if !own.losses.iter().any(|loss| loss.tag.is_empty() && loss.part == part.part) {
+            say(&codes::V858_BOARD_ROOM, format!("{} stands at its head; its heat is not counted", part.part));
         }
     }
 }

@@ -178,6 +178,15 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming
     if unstated && !Boards::told(place.board, &codes::B333_INCOMING_NEUTRAL) {
         say(&codes::V861_INCOMING, "its earthing is unknown, and nothing is said of the poles at its head".to_owned());
     }
+    let system = place.basis.and_then(|own| own.system.as_deref());
+    let volts = Volts(place.board.voltage_v);
+    let ground_fault = own
+        .rating_a
+        .zip(system)
+        .and_then(|(rating, system)| all.book.incoming_ground_fault(Amperes(rating), Some(system), volts));
+    if ground_fault.is_some() && !Boards::told(place.board, &codes::B337_INCOMING_GROUND_FAULT) {
+        say(&codes::V861_INCOMING, "nothing is said of ground-fault protection at its head".to_owned());
+    }
     if Boards::run(place).is_some() && !checks(place).any(|own| own.name.starts_with("terminals")) {
         say(&codes::V802_CHECK_MISSING, "check terminals of its incoming device is missing".to_owned());
     }
