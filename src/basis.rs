@@ -223,6 +223,8 @@ section! {
         enclosure_dissipation_w: Option<f64>,
         /// Control voltage.
         control_voltage: Option<String>,
+        /// Device at its head that parts it from the supply: `switch-disconnector`, `circuit-breaker` or `none`.
+        incoming: Option<String>,
     }
 }
 section! {

@@ -17,6 +17,7 @@ mod register;
 mod relay;
 mod rows;
 mod show;
+mod switch;
 
 pub use branch::{BranchBreaker, Disconnect, Raceway};
 pub use check::check;
@@ -28,6 +29,7 @@ pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL
 pub use register::{Register, Registered};
 pub use relay::OverloadRelay;
 pub use show::show;
+pub use switch::SwitchDisconnector;
 
 pub use crate::rules::Category;
 
@@ -57,6 +59,8 @@ pub struct Catalogue {
     pub fuses: Vec<Fuse>,
     /// Local isolators.
     pub isolators: Vec<Isolator>,
+    /// Switch-disconnectors at the head of boards.
+    pub switch_disconnectors: Vec<SwitchDisconnector>,
     /// Soft starters.
     pub soft_starters: Vec<SoftStarter>,
     /// Drives.

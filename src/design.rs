@@ -24,7 +24,9 @@ mod start;
 mod statement;
 mod working;
 
-pub use board::{Board, BoardFeeder, BoardTransformer, DeviceLoss, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
+pub use board::{
+    Board, BoardFeeder, BoardIncoming, BoardTransformer, DeviceLoss, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip,
+};
 pub use check::{Check, WorkingLine};
 pub use circuit::{Circuit, CircuitPlace, Currents, Fault, LoadData, Status};
 pub use control::{Control, ControlDevice, ControlRun, ControlSupply};

@@ -27,6 +27,7 @@ use faults::{Faults, Motors};
 use feeders::items::Counted;
 use feeders::transformer::{Transformer, TransformerAsk};
 use feeders::{Feeder, FeederImpedance, Origin};
+use incoming::Incoming;
 use links::Fed;
 use phases::Assignment;
 use restart::Restart;
@@ -38,6 +39,7 @@ pub mod connected;
 pub mod demand;
 pub mod faults;
 pub mod feeders;
+pub mod incoming;
 pub mod links;
 pub mod phases;
 pub mod restart;
@@ -72,6 +74,8 @@ pub struct Network {
     pub faults: Faults,
     /// Transformers before boards, by the board's place.
     pub transformers: Vec<(usize, Transformer)>,
+    /// The device at the head of each board that the basis asks for, in the order of the tree.
+    pub incoming: Vec<Option<Incoming>>,
     /// Feeds of the boards with what lies before each.
     pub feeds: Vec<Fed>,
     /// Impedance of the fault current that is stated for each board.
@@ -207,6 +211,7 @@ impl Network {
         self.feeders = feeders::choose(&boards, tools, origin);
         let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|own| own.impedance).collect();
         self.faults = faults::of(&faults::Ask { feeders: &impedances, ..base });
+        self.incoming = incoming::choose(&boards, &self.feeders, &self.faults.levels, tools);
         self.transformers = self.look_at_transformers(tools, basis_file);
         let ask = faults::Ask { feeders: &impedances, ..base };
         let point = |(index, level)| faults::point(&ask, index, level, &voltages::Voltage::default(), Volts(0.0));

@@ -15,6 +15,7 @@ pub mod control;
 pub mod curves;
 pub mod feeders;
 pub mod iec;
+pub mod incoming;
 pub mod nec;
 pub mod physics;
 pub mod services;

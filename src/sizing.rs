@@ -34,7 +34,7 @@ pub mod plausible;
 pub mod resolve;
 pub(crate) mod runs;
 mod suitability;
-mod terminals;
+pub(crate) mod terminals;
 #[cfg(test)]
 pub(crate) mod testing;
 #[cfg(test)]

@@ -355,7 +355,10 @@ fn both_ends_of_a_feeder_and_its_outgoing_device_have_labels() {
     let ends: Vec<&str> = of("cable-tag").iter().map(|own| &own[7]).collect();
     assert_eq!(ends, ["MDB", "MCC-P"]);
     let plates = of("nameplate");
-    assert_eq!(plates.iter().map(|own| (&own[4], &own[5])).collect::<Vec<_>>(), [("250 A, 400 V", "MDB")]);
+    // That of the feeder's device on the board before, and that of the main switch, which carries the 250 A that the feeder's device lets
+    // flow and stands the 12.8 kA of the board.
+    let said: Vec<_> = plates.iter().map(|own| (&own[3], &own[4], &own[5])).collect();
+    assert_eq!(said, [("Feeder of MCC-P", "250 A, 400 V", "MDB"), ("Main switch of MCC-P", "315 A, 400 V", "MDB")]);
     // The main board's supply is described by nobody.
     assert!(rows.iter().all(|own| &own[1] != "MDB"));
 }

@@ -7,6 +7,7 @@ const WORDS: &[(&str, &str, &[&str])] = &[
     ("rules", "book", &["iec", "nec"]),
     ("supply", "earthing", EARTHING),
     ("board", "earthing", EARTHING),
+    ("board", "incoming", &["switch-disconnector", "circuit-breaker", "none"]),
     ("source", "kind", &["utility", "generator"]),
     ("design", "controller_family", &["iec-frames", "nema"]),
     ("design", "conductor", &["copper", "aluminium"]),

@@ -30,7 +30,9 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     let sized = circuits.iter().filter(|circuit| circuit.status != Status::NotSized);
     let of_circuits =
         sized.filter_map(|circuit| circuit.protection.as_ref().map(|own| (own.kind.as_str(), circuit.quantity.max(1))));
-    for (kind, number) in of_circuits.chain(feeders) {
+    let breaker = network.find(&board.name).and_then(|index| network.incoming.get(index)?.as_ref()?.breaker.as_ref());
+    let head = breaker.map(|own| (own.kind, 1));
+    for (kind, number) in of_circuits.chain(feeders).chain(head) {
         *all.entry(kind).or_default() += number;
     }
     let units = Units::of(tools.book.key());

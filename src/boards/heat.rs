@@ -22,6 +22,9 @@ use crate::sizing::resolve::enclosure_rise_k;
 /// What the device of a feeder is called.
 const FEEDER_DEVICE: &str = "device of the feeder";
 
+/// What the device at the head of the board is called.
+const INCOMING_DEVICE: &str = "incoming device";
+
 /// Contactors that are open when the motor runs.
 const OPEN_WHILE_RUNNING: &[&str] = &["star", "star-point", "transition"];
 
@@ -53,6 +56,10 @@ pub(super) fn add(
             Outgoing::Board(node, feeder, index) => sum.feeder(&node.name, feeder, carried(network, index)),
             Outgoing::Transformer(own) => _ = sum.unknown.insert(panel::before_transformer(own, tools.basis)),
         }
+    }
+    if let Some(own) = panel::incoming(&board.name, network).first() {
+        let current = network.find(&board.name).map_or(Amperes(0.0), |index| carried(network, index));
+        sum.device("", INCOMING_DEVICE, &own.part, protection(&own.part, tools.catalogue), current.0, own.quantity);
     }
     let devices = sum.losses.iter().map(|own| own.loss_w * own.quantity).fold(0.0, |sum, own| sum + own);
     let loss = heat::board_loss(record, Watts(devices));
@@ -318,7 +325,8 @@ fn protection(part: &str, catalogue: &Catalogue) -> Option<Declared> {
         if let Some(own) = catalogue.$family.iter().find(|own| own.part == part) { return of(own.rating_a, own.loss_w); }
     )* }; }
     look!(moulded_case_breakers, line_breakers, branch_breakers, fuses);
-    None
+    let switch = catalogue.switch_disconnectors.iter().find(|own| own.part == part);
+    switch.and_then(|own| of(own.rating_a, own.loss_w()))
 }
 
 /// Current through the protective device while the load runs at rated output.

@@ -1,7 +1,9 @@
 //! What the network says of each board, put into the board: sums, feeder, transformer, fault currents, dips, and how its feeder's
 //! device and those of its circuits discriminate.
 
-use crate::design::{Board, BoardFeeder, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
+use crate::design::{
+    Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip,
+};
 use crate::finding::{Finding, codes};
 use crate::network::faults::one_phase::is_to_neutral;
 use crate::network::feeders::items;
@@ -88,6 +90,7 @@ impl<'a> Filling<'a> {
         self.faults(index, node, board);
         self.voltages(index, board);
         self.discrimination(index, board, circuits);
+        self.incoming(index, board, circuits);
     }
 
     /// What the network can't do, and dips beyond the limit of the basis.
@@ -215,7 +218,45 @@ impl<'a> Filling<'a> {
     fn discrimination(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
         let Some(device) = self.network.feeders.get(index).and_then(|own| own.device.as_ref()) else { return };
         let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
-        board.findings.extend(selectivity::findings(&board.name, &selectivity::pairs(device, circuits, fault, self.tools.book)));
+        let pairs = selectivity::pairs(device, circuits, fault, self.tools.book);
+        board.findings.extend(selectivity::findings(&format!("feeder of board {}", board.name), &pairs));
+    }
+
+    /// The device at the head of the board, where the basis asks for one.
+    fn incoming(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
+        let Some(own) = self.network.incoming.get(index).and_then(Option::as_ref) else { return };
+        let breaker = own.breaker.as_ref();
+        board.incoming = Some(BoardIncoming {
+            kind: own.kind.to_owned(),
+            category: own.category.to_owned(),
+            rating_a: own.rating.map(|own| own.0),
+            poles: own.rating.map(|_| own.poles.poles),
+            neutral: own.rating.map(|_| own.poles.neutral.word().to_owned()).unwrap_or_default(),
+            breaking_a: own.breaking.map(|own| round_to(own.0, PLACES)),
+            breaking_ka: breaker.and_then(|own| own.breaking_ka),
+            short_time_ka: own.short_time_ka,
+            making_ka: own.making_ka,
+            rating_hp: own.horsepower,
+            magnetic_trip_a: breaker.and_then(|own| own.magnetic).map(|[nominal, ..]| nominal),
+            apart: own.apart,
+            part: own.part.clone(),
+            parts: own.parts.clone(),
+        });
+        board.checks.extend(own.checks.iter().cloned());
+        board.working.extend(own.working.iter().cloned());
+        board.findings.extend(own.findings.iter().cloned());
+        if let Some(device) = breaker {
+            let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
+            let pairs = selectivity::pairs(device, circuits, fault, self.tools.book);
+            board.findings.extend(selectivity::findings(
+                &format!(
+                    "{} of board {}",
+                    Units::of(self.tools.book.key()).pick("incoming device", "main circuit breaker"),
+                    board.name
+                ),
+                &pairs,
+            ));
+        }
     }
 
     /// Each feeder's device against the branch devices that were chosen in the place of those that are permitted.

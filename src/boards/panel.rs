@@ -47,6 +47,12 @@ pub(super) fn outgoing<'a>(board: &str, network: &'a Network) -> Vec<Outgoing<'a
     found
 }
 
+/// Parts of the device at the head of a board that stand in it.
+pub(super) fn incoming<'a>(board: &str, network: &'a Network) -> &'a [crate::design::Part] {
+    let own = network.find(board).and_then(|index| network.incoming.get(index)?.as_ref());
+    own.filter(|own| !own.apart).map_or(&[], |own| &own.parts)
+}
+
 /// What the device before a transformer is called where it is missing in a sum.
 pub(super) fn before_transformer(transformer: usize, basis: &crate::basis::Basis) -> String {
     let name = basis.transformers.get(transformer).and_then(|own| own.name.as_deref()).unwrap_or("without a name");

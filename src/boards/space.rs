@@ -43,6 +43,9 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
             Outgoing::Transformer(own) => _ = taken.unknown.insert(panel::before_transformer(own, tools.basis)),
         }
     }
+    for part in panel::incoming(&board.name, network) {
+        taken.part(&part.part, part.quantity, "", tools.catalogue);
+    }
     let own = tools.basis.board(&board.name);
     let spare = own.and_then(|own| own.spare_pct).unwrap_or(0.0);
     let width = heat::panel_width(record, taken.width_mm, spare);

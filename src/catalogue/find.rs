@@ -2,7 +2,8 @@
 
 use super::{
     AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Combination, Contactor, ControlCable, ControlTransformer, Disconnect,
-    Enclosure, Fitting, Fuse, Gland, Label, Lug, MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway, Terminal,
+    Enclosure, Fitting, Fuse, Gland, Label, Lug, MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway, SwitchDisconnector,
+    Terminal,
 };
 
 /// Steps of a voltage or size that are the same figure written differently.
@@ -106,6 +107,11 @@ impl Catalogue {
     #[must_use]
     pub fn branch_breaker(&self, part: &str) -> Option<&BranchBreaker> {
         self.branch_breakers.iter().find(|row| row.part == part)
+    }
+
+    /// Switch-disconnectors with just that many poles, by rated current.
+    pub fn switch_disconnectors_of(&self, poles: u32) -> impl Iterator<Item = &SwitchDisconnector> {
+        self.switch_disconnectors.iter().filter(move |row| row.poles == poles)
     }
 
     /// Motor-circuit switches with at least that many poles, by rated current.
@@ -235,6 +241,9 @@ impl Catalogue {
         )* }; }
         look!(overload_relays, motor_breakers, moulded_case_breakers, line_breakers, branch_breakers, soft_starters, drives);
         look!(control_transformers, power_supplies, control_protection, interposing_relays);
+        if let Some(own) = self.switch_disconnectors.iter().find(|own| own.part == part) {
+            return Some((own.width_mm, own.loss_w()));
+        }
         if let Some(own) = self.fuses.iter().find(|own| own.part == part) {
             return Some((0.0, own.loss_w));
         }

@@ -73,6 +73,7 @@ families!(
     power_supplies,
     control_protection,
     interposing_relays,
+    switch_disconnectors,
 );
 
 /// A built-in range: its name and the families that it has, with their texts.
@@ -89,7 +90,8 @@ const GENERIC: BuiltIn = BuiltIn {
     name: "generic",
     files: files!("generic"; "contactors", "coils", "overload_relays", "motor_breakers", "moulded_case_breakers", "line_breakers",
         "fuses", "isolators", "soft_starters", "drives", "cables", "accessories", "combinations", "control_cables", "glands", "lugs",
-        "terminals", "enclosures", "labels", "control_transformers", "power_supplies", "control_protection", "interposing_relays"),
+        "terminals", "enclosures", "labels", "control_transformers", "power_supplies", "control_protection", "interposing_relays",
+        "switch_disconnectors"),
 };
 
 const GENERIC_NEC: BuiltIn = BuiltIn {
@@ -107,10 +109,14 @@ fn built_in(rules: &str) -> &'static BuiltIn {
     if rules == "nec" { &GENERIC_NEC } else { &GENERIC }
 }
 
+/// Families of equipment that not everybody offers: only what the basis asks for by name is chosen from them.
+const ON_REQUEST: &[&str] = &["switch_disconnectors"];
+
 /// Families that a catalogue for a rule book must have; the others are read where they are there.
 #[must_use]
 pub fn families_of(rules: &str) -> Vec<&'static str> {
-    built_in(rules).files.iter().map(|(family, _)| *family).filter(|family| !MATERIAL.contains(family)).collect()
+    let needed = |family: &&str| !MATERIAL.contains(family) && !ON_REQUEST.contains(family);
+    built_in(rules).files.iter().map(|(family, _)| *family).filter(needed).collect()
 }
 
 /// Families of small material that the built-in range of a rule book has, and that other catalogues should have.

@@ -93,6 +93,7 @@ fn of_families(catalogue: &Catalogue) -> BTreeMap<&str, Registered<'_>> {
         branch_breakers,
         fuses.kind,
         isolators,
+        switch_disconnectors,
         disconnects,
         soft_starters,
         drives,

@@ -5,6 +5,7 @@ use serde::de::DeserializeOwned;
 mod branch;
 mod control;
 mod material;
+mod switch;
 
 use super::{
     AccessoryPart, Cable, Coil, Combination, Contactor, Drive, Fuse, Isolator, LineBreaker, MotorBreaker, MouldedCaseBreaker,

@@ -121,6 +121,11 @@ fn table(catalogue: &Catalogue, family: &str) -> Result<Vec<Vec<String>>, String
             "part" => |r: &c::Fuse| r.part.clone(), "kind" => |r: &c::Fuse| r.kind.clone(), "rating (A)" => |r: &c::Fuse| r.rating_a,
             "to (V)" => |r: &c::Fuse| r.max_voltage_v, "breaking (kA)" => |r: &c::Fuse| r.breaking_ka,
             "let-through (A²s)" => |r: &c::Fuse| r.let_through_a2s, "base" => |r: &c::Fuse| r.base_part.clone()),
+        "switch_disconnectors" => columns!(catalogue.switch_disconnectors;
+            "part" => |r: &c::SwitchDisconnector| r.part.clone(), "rated A" => |r: &c::SwitchDisconnector| r.rating_a,
+            "poles" => |r: &c::SwitchDisconnector| r.poles, "AC-22A 440 V (A)" => |r: &c::SwitchDisconnector| r.ac22_440_a,
+            "AC-23A 440 V (A)" => |r: &c::SwitchDisconnector| r.ac23_440_a,
+            "1 s kA" => |r: &c::SwitchDisconnector| r.short_time_ka, "makes kA" => |r: &c::SwitchDisconnector| r.making_ka),
         "isolators" => columns!(catalogue.isolators;
             "part" => |r: &c::Isolator| r.part.clone(), "AC-23A 440 V (A)" => |r: &c::Isolator| r.ac23_440_a,
             "AC-23A 690 V (A)" => |r: &c::Isolator| r.ac23_690_a, "poles" => |r: &c::Isolator| r.poles,

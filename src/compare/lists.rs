@@ -59,6 +59,7 @@ fn of_board(own: &Board) -> Vec<(&'static str, String)> {
     let maybe = |value: Option<f64>, decimals: u32| value.map(|own| few(own, decimals)).unwrap_or_default();
     let feeder = &own.feeder;
     let run = feeder.run.as_ref();
+    let incoming = own.incoming.as_ref();
     let transformer = own.transformer.as_ref();
     let other = own.dips.iter().filter(|dip| !dip.usual).map(|dip| dip.dip_pct).reduce(f64::max);
     let [l1, l2, l3] = own.phase_currents_a.map(|amperes| few(amperes, 1));
@@ -86,6 +87,11 @@ fn of_board(own: &Board) -> Vec<(&'static str, String)> {
         ("feeder: capacity, A", few(run.map_or(0.0, |run| run.capacity_a), 1)),
         ("feeder: voltage drop, %", maybe(feeder.drop_pct, 2)),
         ("feeder: spare, %", maybe(feeder.spare_pct, 1)),
+        ("incoming device", incoming.map(|own| own.kind.replace('-', " ")).unwrap_or_default()),
+        ("incoming device: rating, A", maybe(incoming.and_then(|own| own.rating_a), 1)),
+        ("incoming device: poles", maybe(incoming.and_then(|own| own.poles).map(f64::from), 0)),
+        ("incoming device: part", incoming.map(|own| own.part.clone()).unwrap_or_default()),
+        ("incoming device: trip, A", maybe(incoming.and_then(|own| own.magnetic_trip_a), 0)),
         ("transformer: demand, kVA", few(transformer.map_or(0.0, |own| own.demand_kva), 1)),
         ("transformer: loading, %", maybe(transformer.and_then(|own| own.loading_pct), 1)),
         ("largest fault current, kA", maybe(own.prospective_fault_ka, 2)),

@@ -137,6 +137,42 @@ pub struct Board {
     /// Boards between it and its source.
     #[serde(default)]
     pub depth: u32,
+    /// The device at its head; null where the basis asks for none.
+    #[serde(default)]
+    pub incoming: Option<BoardIncoming>,
+}
+
+/// The device at the head of a board. Its checks are among those of the board, about `incoming device`.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct BoardIncoming {
+    /// As the basis asks: `switch-disconnector`, `circuit-breaker`, or `none` where it says that there is none.
+    pub kind: String,
+    /// Category in which the rated current of a switch counts, as `AC-23A`; empty of a circuit-breaker.
+    pub category: String,
+    /// Rated current; null where nothing could be chosen.
+    pub rating_a: Option<f64>,
+    /// Poles; null where nothing could be chosen.
+    pub poles: Option<u32>,
+    /// `switched` by a pole of it, or `linked` past it; empty where no load uses a neutral.
+    pub neutral: String,
+    /// Largest current that a switch breaks in its category; null where no category tells it.
+    pub breaking_a: Option<f64>,
+    /// Breaking capacity of a circuit-breaker at the voltage; null of a switch.
+    pub breaking_ka: Option<f64>,
+    /// Rated short-time withstand current of a switch for 1 s; null if it is not declared.
+    pub short_time_ka: Option<f64>,
+    /// Rated short-circuit making capacity of a switch, peak; null if it is not declared.
+    pub making_ka: Option<f64>,
+    /// Horsepower of a switch at the voltage; null if it is not declared.
+    pub rating_hp: Option<f64>,
+    /// Setting of the instantaneous trip of a circuit-breaker; null where it has none.
+    pub magnetic_trip_a: Option<f64>,
+    /// It stands in an enclosure of its own beside the board, and adds nothing to its width and heat.
+    pub apart: bool,
+    /// Part number; empty where nothing could be chosen.
+    pub part: String,
+    /// Parts.
+    pub parts: Vec<Part>,
 }
 
 /// The feeder of a board, beyond what the board itself says of it.

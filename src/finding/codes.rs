@@ -340,6 +340,7 @@ codes! {
     V858_BOARD_ROOM, "V858", Error, "heat or width of a board that are not those of its devices";
     V859_TRANSFORMER, "V859", Error, "loading or currents of a transformer that are not those of the boards that it feeds";
     V860_BOARD_AIR, "V860", Error, "a board in hot air whose protective devices nothing is said of";
+    V861_INCOMING, "V861", Error, "an incoming device of a board that is not asked for, does not suit, or is not as the catalogue says";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
     B101_FEED_UNKNOWN, "B101", Warning, "a board or transformer that is fed from, or feeds, something that the basis does not name";
@@ -394,6 +395,13 @@ codes! {
     B321_TRANSFORMER_PROTECTION, "B321", Note, "a transformer above 1000 V, whose protection there is not worked out";
     B322_DRIVE_LEAKAGE, "B322", Note, "a feeder before drives, whose protective conductor is reinforced";
     B324_HOT_ENDS, "B324", Note, "a feeder whose conductors run hotter than terminals are taken to be made for";
+    B331_NO_INCOMING, "B331", Warning, "an incoming device that is asked for and can't be chosen";
+    B332_INCOMING_OPEN, "B332", Warning, "a check of an incoming device that can't be made";
+    B333_INCOMING_NEUTRAL, "B333", Warning, "an incoming device whose poles follow from an earthing that nobody states";
+    B334_INCOMING, "B334", Note, "what was left open, or taken for granted, of an incoming device";
+    B335_INCOMING_NONE, "B335", Note, "a board that has no incoming device, as the basis says";
+    B336_INCOMING_TERMINALS, "B336", Warning, "an incoming device whose terminals do not take the conductors of its feeder";
+    B337_INCOMING_GROUND_FAULT, "B337", Warning, "a main disconnecting means that needs ground-fault protection of equipment";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

@@ -151,6 +151,7 @@ pub fn of(
         current: of_one.current * motors,
         duty_value: of_one.duty_value.map(|own| own * motors),
         starting: of_one.starting * motors,
+        locked: of_one.locked * motors,
         ..of_one
     };
     let tags = load.tags();

@@ -12,6 +12,7 @@ use crate::network::connected::Connected;
 use crate::network::demand::Demand;
 use crate::network::faults::FaultLevel;
 use crate::network::faults::one_phase::is_to_neutral;
+use crate::network::incoming;
 use crate::network::tree::{Node, Parent, Tree};
 use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
@@ -148,13 +149,19 @@ pub fn choose(boards: &Boards<'_>, tools: &Tools<'_>, mut origin: impl FnMut(usi
     feeders
 }
 
-fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &Tools<'_>) -> Feeder {
+/// What is asked of the feeder of a board, or of the device at its head.
+pub(super) fn ask<'a>(
+    boards: &Boards<'a>,
+    index: usize,
+    own: &Items,
+    demand: &'a Demand,
+    origin: Origin,
+    tools: &Tools<'a>,
+    record: &mut Record,
+) -> Ask<'a> {
     let node = &boards.tree.nodes[index];
     let board = node.board.and_then(|board| tools.basis.boards.get(board));
-    let mut record = Record::new().named(tools.book.naming());
-    let idle = Demand::default();
-    let demand = boards.demands.get(index).unwrap_or(&idle);
-    let ask = Ask {
+    Ask {
         node,
         board,
         demand,
@@ -162,19 +169,28 @@ fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &T
         neutral: own.neutral,
         drives: own.drives,
         to_neutral: is_to_neutral(&boards.tree.nodes, index),
-        at_start: at_start(boards, own, demand, &mut record),
+        at_start: at_start(boards, own, demand, record),
         origin,
         kind: kind(tools),
         frequency_hz: tools.basis.supply.frequency_hz.unwrap_or_else(|| tools.book.frequency_hz()),
         basis_file: boards.basis_file,
-    };
+    }
+}
+
+fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &Tools<'_>) -> Feeder {
+    let mut record = Record::new().named(tools.book.naming());
+    let idle = Demand::default();
+    let demand = boards.demands.get(index).unwrap_or(&idle);
+    let ask = ask(boards, index, own, demand, origin, tools, &mut record);
     say_uncounted(&ask, own, &mut record);
     let items = own.of_fullest_phase(tools.book);
     let need = tools.book.feeder_need(&items, demand.demand, &mut record);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 {
         return nothing_to_carry(&ask, record, tools);
     }
-    if let Some([rated, stalled]) = own.stalled.filter(|_| tools.book.knows_machines()) {
+    // A switch that the basis asks for shows what it breaks itself.
+    let told = ask.board.and_then(|own| own.incoming.as_deref()) == Some(incoming::SWITCH);
+    if let Some([rated, stalled]) = own.stalled.filter(|_| tools.book.knows_machines() && !told) {
         let running = demand.running.max(demand.demand);
         record.step(&formulas::SUPPLY_SWITCH, &[running.0, stalled.0, rated.0.min(running.0)]);
     }
@@ -245,7 +261,13 @@ fn sized(ask: &Ask<'_>, need: FeederNeed, bounds: FeederBounds, tools: &Tools<'_
 
 /// Rounded down, the sum for motors may fall below what many small ones draw together, or below what other loads need beside a small
 /// one: the device then goes by the conductors, which are chosen for it.
-fn by_conductors(ask: &Ask<'_>, need: Amperes, bounds: FeederBounds, tools: &Tools<'_>, record: &mut Record) -> FeederBounds {
+pub(super) fn by_conductors(
+    ask: &Ask<'_>,
+    need: Amperes,
+    bounds: FeederBounds,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) -> FeederBounds {
     let carries = ask.demand.demand.max(bounds.carries);
     let Some(most) = bounds.most.filter(|most| bounds.motor_feeder && !carries.fits(*most)) else { return bounds };
     let Some(other) = tools.book.feeder_by_conductors(need.max(ask.demand.demand)) else { return bounds };

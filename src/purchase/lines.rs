@@ -68,6 +68,7 @@ const FAMILIES: &[&str] = &[
     "soft_starters",
     "drives",
     "isolators",
+    "switch_disconnectors",
     "disconnects",
     "accessories",
     "interposing_relays",
@@ -112,7 +113,8 @@ pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], boards: &[Board], 
         let open = circuits.iter().zip(&reasons).filter(|(own, _)| own.board == board.name).filter_map(|(_, reason)| *reason);
         let asked = board.findings.iter().any(|own| own.severity != Severity::Note);
         let reason = asked.then_some(Reason::Decision).into_iter().chain(open).min();
-        for part in board.parts.iter().chain(&board.feeder.parts) {
+        let head = board.incoming.iter().flat_map(|own| &own.parts);
+        for part in board.parts.iter().chain(&board.feeder.parts).chain(head) {
             add(part, User { name: &board.name, board: &board.name, times: 1, reason });
         }
     }

@@ -23,8 +23,9 @@ mod supplies;
 mod values;
 
 pub use boards::{
-    DipRow, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network, open_checks, other_dip,
-    phases_of_rows, restart_group_words, restart_words, run_role, transformer_name, transformer_words, usual_dip,
+    DipRow, about_board, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network,
+    incoming_device, incoming_figures, incoming_rated, open_checks, other_dip, phases_of_rows, restart_group_words,
+    restart_words, run_role, transformer_name, transformer_words, usual_dip,
 };
 pub use column::{Align, CellValue, Column, Decimals, Group, shown};
 pub use rows::{
@@ -270,6 +271,11 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "feeder_magnetic_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(10.0, 14.5), |b, _| CellValue::number(b.feeder.magnetic_trip_a);
         "feeder_breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |b, _| CellValue::number(b.feeder.breaking_ka);
         "feeder_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.feeder.part.as_str());
+        "incoming_device" Protection (u.pick("Incoming device", "Main disconnect")) [""] None, 24.0, |b, u| CellValue::text(incoming_device(b, u));
+        "incoming_rating_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|own| own.rating_a));
+        "incoming_poles" Protection "Poles" [""] WHOLE, 7.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|own| own.poles).map(f64::from));
+        "incoming_withstand_ka" Protection (u.pick("Breaks or stands 1 s", "Interrupts")) ["kA"] QUANTITY, 12.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|own| own.breaking_ka.or(own.short_time_ka)));
+        "incoming_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.incoming.as_ref().map_or("", |own| own.part.as_str()));
         "feeder_conductor" Cable "Feeder conductor" [""] None, 36.0, |b, _| CellValue::text(b.feeder_conductor.replace("mm2", "mm²"));
         (u.pick("feeder_length_m", "feeder_length_ft")) Cable "Length" [u.length_unit()] QUANTITY, 9.0, |b, u| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(u.length(run.length_m)));
         "feeder_capacity_a" Cable (u.pick("Capacity", "Ampacity")) ["A"] ONE, 10.0, |b, _| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(run.capacity_a));

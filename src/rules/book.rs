@@ -355,6 +355,8 @@ pub enum Leaning<'a> {
     NetworkFaults,
     /// A feeder of a board.
     Feeder,
+    /// A switch at the head of a board.
+    IncomingSwitch,
     /// A transformer before a board.
     FeederTransformer,
     /// A transformer as a load.
@@ -377,6 +379,7 @@ pub trait RuleBook:
     + crate::rules::control::ControlRules
     + crate::rules::curves::CurveRules
     + crate::rules::feeders::FeederRules
+    + crate::rules::incoming::IncomingRules
 {
     /// `iec` or `nec`.
     fn key(&self) -> &'static str;

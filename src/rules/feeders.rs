@@ -64,6 +64,8 @@ pub struct FeederTerm {
     pub starting: Amperes,
     /// Start time.
     pub start_time: Seconds,
+    /// What it adds to the locked-rotor currents of a combination behind one switch, where the book adds these up.
+    pub locked: Amperes,
     /// Rating of its branch device: the largest that the book permits for its kind, else the smallest that its currents admit.
     /// None for a device without a rating of its own, such as an instantaneous trip.
     pub branch: Option<Amperes>,
@@ -80,6 +82,7 @@ impl FeederTerm {
             current: self.current * ratio,
             duty_value: of(self.duty_value),
             starting: self.starting * ratio,
+            locked: self.locked * ratio,
             branch: of(self.branch),
             as_feeder: of(self.as_feeder),
             ..self

@@ -15,6 +15,7 @@ pub mod currents;
 pub mod curves;
 pub mod feeder;
 pub mod harmonics;
+pub mod incoming;
 pub mod overload;
 pub mod protection;
 mod rated;
@@ -83,6 +84,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &feeder::PRACTICE,
     &feeder::PREFERRED,
     &feeder::ENDS,
+    &incoming::CATEGORIES,
     &transformer::PRACTICE,
 ];
 
@@ -99,6 +101,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         control::FORMULAS,
         feeder::FORMULAS,
         harmonics::FORMULAS,
+        incoming::FORMULAS,
         transformer::FORMULAS,
     ]
     .concat()

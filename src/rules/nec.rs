@@ -22,6 +22,7 @@ pub mod grounding;
 pub mod groups;
 pub mod hermetic;
 pub mod impedance;
+mod incoming;
 pub mod locked_rotor;
 pub mod need;
 pub mod overload;

@@ -90,6 +90,8 @@ const ENTRIES: &[Entry] = entries! {
     "circuit-breaker" ["circuit-breaker", "circuit-breaker"] ["circuit breaker", "circuit breaker"];
     "motor-protective circuit-breaker" ["", ""] ["self-protected starter", "self-protected combination controller"];
     "moulded-case circuit-breaker" ["", ""] ["circuit breaker", "molded-case circuit breaker"];
+    "switch-disconnector" ["switch-disconnector", "switch-disconnector"] ["main disconnect switch", "main disconnect switch"];
+    "incoming device" ["", ""] ["main disconnect", "main disconnecting means"];
     "isolation" ["", ""] ["disconnecting means", "disconnecting means"];
     "type-1" ["type 1", "type 1"] ["type 1", "type 1"];
     "type-2" ["type 2", "type 2"] ["type 2", "type 2"];

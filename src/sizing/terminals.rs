@@ -124,6 +124,15 @@ fn of(run: &Run, clamp: Clamp, subject: &str) -> Check {
     check.about(subject)
 }
 
+/// A run against terminals with a clamping range in mm², which take so many conductors each where the catalogue says so. What is too thin
+/// for them is another check than what is too thick.
+pub(crate) fn of_range(run: &Run, [min_mm2, max_mm2]: [f64; 2], conductors: Option<u32>) -> Check {
+    if crate::quantity::fits(run.phase_area_mm2, max_mm2) && !crate::quantity::fits(min_mm2, run.phase_area_mm2) {
+        return at_most("terminals-smallest", min_mm2, run.phase_area_mm2, "mm²", REFERENCE);
+    }
+    of(run, Clamp { min_mm2, max_mm2, conductors }, "")
+}
+
 /// What spares a larger conductor where the protective device would not see a fault at its end.
 const DISCONNECTION_CURE: &str = "a device that clears a smaller fault current (a lower magnetic trip, a fuse, a residual-current device) may let a smaller cable do; else ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable";
 

@@ -45,7 +45,7 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
     let waiting: BTreeSet<&str> = design.circuits.iter().filter(|own| is_open(own)).map(|own| own.board.as_str()).collect();
     for board in &design.boards {
         let open = board.findings.iter().any(|own| own.severity != Severity::Note) || waiting.contains(board.name.as_str());
-        let parts = board.parts.iter().chain(&board.feeder.parts);
+        let parts = board.parts.iter().chain(&board.feeder.parts).chain(board.incoming.iter().flat_map(|own| &own.parts));
         parts.for_each(|part| ask(&mut asked, part, 1, open, &board.name, &board.name));
     }
     let mut found = Disagreements { place: crate::finding::Place::default(), tag: "purchase list".to_owned(), found: Vec::new() };

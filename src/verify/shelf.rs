@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use crate::catalogue::{
     AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Contactor, ControlCable, ControlProtection, ControlTransformer,
     Disconnect, Drive, Enclosure, Fitting, Fuse, Gland, InterposingRelay, Isolator, Label, LineBreaker, Lug, MotorBreaker,
-    MouldedCaseBreaker, OverloadRelay, PowerSupply, Raceway, SoftStarter, Terminal,
+    MouldedCaseBreaker, OverloadRelay, PowerSupply, Raceway, SoftStarter, SwitchDisconnector, Terminal,
 };
 
 /// A part, by its family.
@@ -24,6 +24,7 @@ pub(super) enum Item<'a> {
     Base(&'a Fuse),
     Isolator(&'a Isolator),
     Disconnect(&'a Disconnect),
+    SwitchDisconnector(&'a SwitchDisconnector),
     SoftStarter(&'a SoftStarter),
     Drive(&'a Drive),
     Cable(&'a Cable),
@@ -59,6 +60,7 @@ impl Item<'_> {
             Self::Base(own) => &own.base_description,
             Self::Isolator(own) => &own.description,
             Self::Disconnect(own) => &own.description,
+            Self::SwitchDisconnector(own) => &own.description,
             Self::SoftStarter(own) => &own.description,
             Self::Drive(own) => &own.description,
             Self::Cable(own) => &own.description,
@@ -101,6 +103,7 @@ impl<'a> Shelf<'a> {
         )* }; }
         family!(contactors: Contactor, overload_relays: Relay, motor_breakers: Motor, moulded_case_breakers: Moulded);
         family!(line_breakers: Line, branch_breakers: Branch, fuses: Fuse, isolators: Isolator, disconnects: Disconnect);
+        family!(switch_disconnectors: SwitchDisconnector);
         family!(soft_starters: SoftStarter, drives: Drive, cables: Cable, accessories: Accessory, raceways: Raceway);
         family!(control_cables: ControlCable, glands: Gland, lugs: Lug, terminals: Terminal, enclosures: Enclosure);
         family!(labels: Label, fittings: Fitting, interposing_relays: Interposing, control_transformers: ControlTransformer);
@@ -167,6 +170,7 @@ impl<'a> Shelf<'a> {
             Item::Base(own) => (own.width_mm, 0.0),
             Item::Accessory(own) => (own.width_mm, 0.0),
             Item::Terminal(own) => (own.width_mm, 0.0),
+            Item::SwitchDisconnector(own) => (own.width_mm, 3.0 * own.loss_per_pole_w),
             Item::Interposing(own) => (own.width_mm, own.loss_w),
             Item::ControlTransformer(own) => (own.width_mm, own.loss_w),
             Item::PowerSupply(own) => (own.width_mm, own.loss_w),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::common;
 use motorwright::catalogue;
-use motorwright::design::{Board, Design, Run};
+use motorwright::design::{Board, BoardIncoming, Design, Part, Run};
 use motorwright::verify;
 
 fn network(name: &str) -> Design {
@@ -45,7 +45,7 @@ const OF_BOARDS: super::Columns = &[
 ];
 
 /// Keys of a board, a line each; empty ones leave the board open.
-const KEYS: [&[&str]; 9] = [
+const KEYS: [&[&str]; 10] = [
     &["", "feeder_length_m = 30", "feeder_length_m = 8", "feeder_length_ft = 200", "feeder_length_m = 120"],
     &["", "", "", "existing_load_a = 20"],
     &["", "", "", "demand_factor = 0.8"],
@@ -55,6 +55,7 @@ const KEYS: [&[&str]; 9] = [
     &["", "", "", "", "prospective_fault_ka = 9"],
     &["", "", "", "", "prospective_fault_min_ka = 2"],
     &["", "", "", "feeder_r_ohm = 0.01\nfeeder_x_ohm = 0.005"],
+    &["", "incoming = \"switch-disconnector\"", "incoming = \"circuit-breaker\"", "incoming = \"none\""],
 ];
 
 /// A network of random boards with random circuits, as its schedule and its basis.
@@ -320,9 +321,9 @@ fn room_wrong(shop: &mut Workshop<'_>) {
         shop.make("devices that give off heat", |own| own.losses[index].quantity += 10.0);
         shop.make("heat of a device", |own| own.losses[index].loss_w *= 1.3);
         shop.make("whose device gives off heat", |own| own.losses[index].tag = "nobody".to_owned());
-        let feeder = shop.design.boards[shop.index].losses[index].device == "device of the feeder";
-        if feeder {
-            shop.make("heat of a feeder's device left out of all sums", |own| {
+        let device = shop.design.boards[shop.index].losses[index].device.as_str();
+        if matches!(device, "device of the feeder" | "incoming device") {
+            shop.make("heat of a feeder's or incoming device left out of all sums", |own| {
                 let gone = own.losses.remove(index);
                 // 30 % for wiring, as in the sums.
                 own.power_loss_w -= 1.3 * gone.loss_w * gone.quantity;
@@ -382,6 +383,75 @@ fn checks_wrong(shop: &mut Workshop<'_>) {
     }
 }
 
+/// The device at the head of a board; where there is none, one that nobody asked for.
+fn incoming_wrong(shop: &mut Workshop<'_>) {
+    fn head(change: impl FnOnce(&mut BoardIncoming)) -> impl FnOnce(&mut Board) {
+        move |own: &mut Board| {
+            if let Some(own) = own.incoming.as_mut() {
+                change(own);
+            }
+        }
+    }
+    let design = shop.design;
+    let Some(own) = &design.boards[shop.index].incoming else {
+        shop.make("an incoming device that nobody asks for", |own| {
+            own.incoming = Some(BoardIncoming { kind: "none".to_owned(), ..BoardIncoming::default() });
+        });
+        return;
+    };
+    shop.make("no incoming device", |own| own.incoming = None);
+    shop.make("kind of the incoming device", head(|own| own.kind = "isolator".to_owned()));
+    if own.kind == "none" {
+        shop.make("an incoming device where there is to be none", head(|own| own.part = "GEN-SD3-630".to_owned()));
+        shop.make("a part where there is to be no incoming device", head(|own| own.parts.push(Part::default())));
+        return;
+    }
+    shop.make("incoming device without a number", head(|own| own.part.clear()));
+    shop.make("rating of the incoming device", head(|own| times(&mut own.rating_a, 1.25)));
+    shop.make("poles of the incoming device", head(|own| own.poles = own.poles.map(|own| own + 1)));
+    shop.make("neutral of the incoming device", head(|own| own.neutral.push('x')));
+    shop.make("incoming device beside the board", head(|own| own.apart = !own.apart));
+    shop.make("trip of the incoming device", head(|own| times(&mut own.magnetic_trip_a, 20.0)));
+    shop.make("trip of the incoming device", head(|own| times(&mut own.magnetic_trip_a, 0.02)));
+    shop.make("breaking capacity of the incoming device", head(|own| times(&mut own.breaking_ka, 2.0)));
+    shop.make("current that the incoming device breaks", head(|own| times(&mut own.breaking_a, 1.5)));
+    shop.make("short-time current of the incoming device", head(|own| times(&mut own.short_time_ka, 2.0)));
+    shop.make("making capacity of the incoming device", head(|own| times(&mut own.making_ka, 2.0)));
+    shop.make("horsepower of the incoming device", head(|own| times(&mut own.rating_hp, 2.0)));
+    if own.category.starts_with("AC") {
+        shop.make("category of the incoming device", head(|own| own.category = "AC-21A".to_owned()));
+    }
+    let part = own.part.clone();
+    if let Some(other) = neighbour_of(&part, design) {
+        shop.make(
+            "another incoming device",
+            head(|own| {
+                own.part.clone_from(&other);
+                own.parts[0].part.clone_from(&other);
+            }),
+        );
+    }
+    for index in 0..own.parts.len() {
+        shop.make("part of the incoming device dropped", head(|own| _ = own.parts.remove(index)));
+        shop.make("quantity of a part of the incoming device", head(|own| own.parts[index].quantity += 1.0));
+        shop.make("description of a part of the incoming device", head(|own| own.parts[index].description.push('.')));
+        shop.make("part of the incoming device by others", head(|own| own.parts[index].by_others = true));
+    }
+    let names =
+        design.boards[shop.index].checks.iter().filter(|own| own.subject == "incoming device").map(|own| own.name.clone());
+    for name in names.filter(|own| own != "magnetic-trip-at-start" && own != "protection-maximum") {
+        let unsaid = design.boards[shop.index].checks.iter().any(|own| own.name == name && own.passed.is_none());
+        if !(unsaid && name == "short-circuit-rating") {
+            shop.make("check of the incoming device left out", |own| {
+                own.checks.retain(|check| check.name != name || check.subject != "incoming device");
+            });
+        }
+    }
+    if design.boards[shop.index].findings.iter().any(|own| own.code == "B332") {
+        shop.make("an open check of the incoming device kept silent", |own| own.findings.retain(|own| own.code != "B332"));
+    }
+}
+
 /// Every way in which a board is made wrong.
 fn wrong_boards(design: &Design) -> Vec<Wrong> {
     let mut wrong = Vec::new();
@@ -392,6 +462,7 @@ fn wrong_boards(design: &Design) -> Vec<Wrong> {
         run_wrong(&mut shop);
         faults_wrong(&mut shop);
         room_wrong(&mut shop);
+        incoming_wrong(&mut shop);
         checks_wrong(&mut shop);
         wrong.extend(shop.wrong);
     }

@@ -169,6 +169,7 @@ fn numbers(catalogue: &Catalogue) -> Vec<(&'static str, &str)> {
         line_breakers,
         fuses,
         isolators,
+        switch_disconnectors,
         soft_starters,
         drives,
         cables,

@@ -36,14 +36,14 @@ pub struct FeederDevice {
 
 /// A device that may be chosen.
 #[derive(Clone, Copy)]
-enum Candidate<'a> {
+pub(in crate::network) enum Candidate<'a> {
     Moulded(&'a MouldedCaseBreaker),
     Fuse(&'a Fuse),
     Branch(&'a BranchBreaker),
 }
 
 impl<'a> Candidate<'a> {
-    fn rating(self) -> f64 {
+    pub(in crate::network) fn rating(self) -> f64 {
         match self {
             Self::Moulded(own) => own.rating_a,
             Self::Fuse(own) => own.rating_a,
@@ -79,6 +79,20 @@ impl<'a> Candidate<'a> {
         }
     }
 
+    /// Whether it can be locked open; none where its family says nothing of that.
+    pub(in crate::network) fn lockable(self) -> Option<bool> {
+        if let Self::Branch(own) = self { Some(own.lockable) } else { None }
+    }
+
+    /// Clamping range of its terminals in mm², and conductors that each takes where its family says so.
+    pub(in crate::network) fn terminals(self) -> Option<([f64; 2], Option<u32>)> {
+        match self {
+            Self::Moulded(own) => Some(([own.terminal_min_mm2, own.terminal_max_mm2], Some(own.terminal_conductors))),
+            Self::Branch(own) => Some(([own.terminal_min_mm2, own.terminal_max_mm2], Some(own.terminal_conductors))),
+            Self::Fuse(_) => None,
+        }
+    }
+
     fn let_through(self) -> Option<f64> {
         match self {
             Self::Moulded(own) => Some(own.let_through_a2s),
@@ -87,7 +101,7 @@ impl<'a> Candidate<'a> {
         }
     }
 
-    fn parts(self, phases: u32) -> Vec<Part> {
+    pub(in crate::network) fn parts(self, phases: u32) -> Vec<Part> {
         match self {
             Self::Moulded(own) => vec![Part::pieces(&own.part, &own.description, 1.0)],
             Self::Branch(own) => vec![Part::pieces(&own.part, &own.description, 1.0)],
@@ -108,7 +122,7 @@ impl<'a> Candidate<'a> {
     }
 }
 
-fn candidates(catalogue: &Catalogue, kind: ProtectionKind, phases: u32) -> Vec<Candidate<'_>> {
+pub(in crate::network) fn candidates(catalogue: &Catalogue, kind: ProtectionKind, phases: u32) -> Vec<Candidate<'_>> {
     match kind {
         ProtectionKind::MouldedCase => catalogue.moulded_case_breakers_of("distribution").map(Candidate::Moulded).collect(),
         ProtectionKind::InverseTime => {
@@ -160,7 +174,7 @@ fn least(ask: &Ask<'_>, wanted: Amperes, bounds: &FeederBounds) -> Amperes {
 }
 
 /// Checks of a device. While candidates are tried, a voltage that one is not made for rejects it.
-fn judged(
+pub(in crate::network) fn judged(
     own: Candidate<'_>,
     ask: &Ask<'_>,
     wanted: Amperes,
@@ -214,7 +228,7 @@ fn band(setting: f64, tolerance_pct: f64, tools: &Tools<'_>) -> [f64; 3] {
     tools.book.magnetic_band(1.0, Amperes(setting), tolerance_pct, &mut Record::silent())
 }
 
-fn described(own: Candidate<'_>, ask: &Ask<'_>, tools: &Tools<'_>) -> FeederDevice {
+pub(in crate::network) fn described(own: Candidate<'_>, ask: &Ask<'_>, tools: &Tools<'_>) -> FeederDevice {
     let trip = own.trip();
     let highest = trip.map(|(_, highest, tolerance)| band(highest, tolerance, tools));
     let lowest = trip.map(|(low, highest, tolerance)| {

@@ -54,9 +54,9 @@ fn rank(reach: Discrimination) -> (u8, f64) {
     }
 }
 
-/// The same as findings of the board: one for each kind of result, with the circuit that is the worst of it.
+/// The same as findings of the board, whose device is named: one for each kind of result, with the circuit that is the worst of it.
 #[must_use]
-pub fn findings(board: &str, pairs: &[Pair]) -> Vec<Finding> {
+pub fn findings(subject: &str, pairs: &[Pair]) -> Vec<Finding> {
     let mut found = Vec::new();
     for kind in 0..4_u8 {
         let own: Vec<&Pair> = pairs.iter().filter(|pair| rank(pair.reach).0 == kind).collect();
@@ -76,11 +76,7 @@ pub fn findings(board: &str, pairs: &[Pair]) -> Vec<Finding> {
             Discrimination::Total => "nothing; the makers' tables may confirm it",
             _ => "see the makers' tables of discrimination for this pair of devices, which may show more",
         };
-        found.push(
-            Finding::new(code, format!("feeder of board {board} against {circuits}: {what}"))
-                .cure(cure)
-                .reference(worst.reference),
-        );
+        found.push(Finding::new(code, format!("{subject} against {circuits}: {what}")).cure(cure).reference(worst.reference));
     }
     found
 }

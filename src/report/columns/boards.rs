@@ -85,6 +85,59 @@ pub fn feeder_device_rated(board: &Board, units: Units) -> String {
     words
 }
 
+/// What a check of a board is about. That is in words already, but for the device at its head, which bears another name in one trade;
+/// "feeder" is a starting method too and stays.
+#[must_use]
+pub fn about_board(subject: &str, units: Units) -> Cow<'_, str> {
+    if subject == crate::network::incoming::SUBJECT { brief(units, subject) } else { Cow::Borrowed(subject) }
+}
+
+/// Kind of the device at the head of a board in words; empty where the basis asks for none.
+#[must_use]
+pub fn incoming_device(board: &Board, units: Units) -> String {
+    match board.incoming.as_ref().map(|own| own.kind.as_str()) {
+        None => String::new(),
+        Some("none") => "none".to_owned(),
+        Some("circuit-breaker") => units.pick("circuit-breaker", "main circuit breaker").to_owned(),
+        Some(own) => full(units, own),
+    }
+}
+
+/// What it is with its rating, such as `switch-disconnector 630 A, 3 poles`; empty where the basis asks for none.
+#[must_use]
+pub fn incoming_rated(board: &Board, units: Units) -> String {
+    let Some(own) = &board.incoming else { return String::new() };
+    let device = incoming_device(board, units);
+    match (own.kind.as_str(), own.rating_a) {
+        ("none", _) => "none, as the basis says".to_owned(),
+        (_, None) => format!("{device}, not chosen"),
+        (_, Some(amperes)) => {
+            let poles = own.poles.map(|own| format!(", {own} poles")).unwrap_or_default();
+            format!("{device} {} A{poles}", rating(amperes))
+        }
+    }
+}
+
+/// Its further figures: category, neutral, trip, what it breaks and stands, part number.
+#[must_use]
+pub fn incoming_figures(board: &Board, units: Units) -> String {
+    let Some(own) = &board.incoming else { return String::new() };
+    let ka = |what: &str, value: Option<f64>| value.map(|own| format!("{what} {} kA", rating(own)));
+    let figures = [
+        Some(own.category.clone()).filter(|own| own.starts_with("AC")),
+        Some(own.neutral.clone()).filter(|own| !own.is_empty()).map(|own| format!("neutral {own}")),
+        own.magnetic_trip_a.map(|own| format!("{} {} A", units.pick("magnetic trip", "instantaneous trip"), rating(own))),
+        ka(units.pick("breaks", "interrupts"), own.breaking_ka),
+        own.breaking_a.map(|own| format!("breaks {} A", rating(own))),
+        ka("stands for 1 s", own.short_time_ka),
+        ka("makes on a peak of", own.making_ka),
+        own.rating_hp.map(|own| format!("{} hp", rating(own))),
+        own.apart.then(|| "in an enclosure of its own".to_owned()),
+        Some(own.part.clone()).filter(|own| !own.is_empty()),
+    ];
+    figures.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
 /// Role of a run: that of a feeder bears the name of a starting method, which reads otherwise in one of the trades.
 #[must_use]
 pub fn run_role(role: &str, units: Units) -> Cow<'_, str> {

@@ -3,7 +3,7 @@
 //! Seven ways stand on a drawing, further ones on further drawings of the same board, so that none is higher than a page. Ways that
 //! are not sized are dashed with an open circle at the bus: the place is kept and nothing is pretended.
 
-use super::power::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS, letters};
+use super::power::{BREAKER, CONTACTOR, FUSE, SWITCH, Symbol, THREE_CONDUCTORS, letters};
 use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, width_of};
 use crate::design::{Board, Circuit, ControlSupply, Status};
 use crate::report::columns::{self, load as words};
@@ -97,8 +97,13 @@ fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize,
     }
     let x = INCOMING;
     canvas.line(&[(x, 2.0), (x, 6.0)], CONDUCTOR);
-    canvas.symbol(BREAKER.id(1), x, 6.0);
-    canvas.line(&[(x, 6.0 + BREAKER.height()), (x, y)], CONDUCTOR);
+    match at_head(board.board) {
+        Some(symbol) => {
+            canvas.symbol(symbol.id(1), x, 6.0);
+            canvas.line(&[(x, 6.0 + symbol.height()), (x, y)], CONDUCTOR);
+        }
+        None => canvas.line(&[(x, 6.0), (x, y)], CONDUCTOR),
+    }
     canvas.dot(x, y, 0.7, Ink::Ink);
     canvas.text(x + 4.0, 4.2, &fitted(board.name, Size::Tag, 48.0), name);
     for (line, text) in (0_u8..).zip(incoming(board, units)) {
@@ -107,6 +112,16 @@ fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize,
     let supplies = board.board.map_or(&[][..], |own| &own.control_supplies);
     for (place, supply) in (0_u8..).zip(supplies.iter().take(SUPPLIES)) {
         control_supply(canvas, supply, 76.0 + 34.0 * f64::from(place), y, units);
+    }
+}
+
+/// Symbol of the device at the head of a board; none where the basis says that there is none. Of one that nobody asks for a
+/// circuit-breaker stands, by others or before the feeder.
+pub(super) fn at_head(board: Option<&Board>) -> Option<Symbol> {
+    match board.and_then(|own| own.incoming.as_ref()).map(|own| own.kind.as_str()) {
+        Some("switch-disconnector") => Some(SWITCH),
+        Some("none") => None,
+        _ => Some(BREAKER),
     }
 }
 
@@ -129,7 +144,16 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     if let Some(least) = own.prospective_fault_min_ka {
         lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));
     }
-    lines.push(if own.feeder.parts.is_empty() { "incoming device by others".to_owned() } else { feeder(own, units) });
+    // With the feeder there are five lines at most, which end above the bus.
+    if !own.feeder.parts.is_empty() {
+        lines.push(feeder(own, units));
+    }
+    match &own.incoming {
+        Some(head) if head.kind == "none" => lines.push("no incoming device".to_owned()),
+        Some(_) => lines.push(columns::incoming_rated(own, units)),
+        None if own.feeder.parts.is_empty() => lines.push("incoming device by others".to_owned()),
+        None => {}
+    }
     lines
 }
 

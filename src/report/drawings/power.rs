@@ -21,7 +21,7 @@ pub(super) use names::letters;
 pub(super) use words::{is_fuse, is_release, power_runs, release};
 
 pub(crate) use symbols::sprite;
-pub(super) use symbols::{BREAKER, CONTACTOR, FUSE, THREE_CONDUCTORS};
+pub(super) use symbols::{BREAKER, CONTACTOR, FUSE, SWITCH, Symbol, THREE_CONDUCTORS};
 
 use layouts::Layout;
 

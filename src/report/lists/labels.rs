@@ -1,5 +1,5 @@
-//! Labels to engrave or print: nameplates of circuits, local isolators and outgoing feeders, and a tag for each end of each cable. Of
-//! circuits as many as the purchase list counts.
+//! Labels to engrave or print: nameplates of circuits, local isolators, outgoing feeders and main switches, and a tag for each end of each
+//! cable. Of circuits as many as the purchase list counts.
 
 use std::borrow::Cow;
 
@@ -48,7 +48,8 @@ pub fn labels_csv(input: &ReportInput) -> Vec<u8> {
 pub(super) fn of_design(design: &Design) -> impl Iterator<Item = Label> {
     let units = Units::of(&design.rule_book);
     let circuits = design.circuits.iter().flat_map(move |circuit| of_circuit(circuit, units));
-    circuits.chain(design.boards.iter().flat_map(move |board| of_feeder(board, units)))
+    let boards = move |board| of_feeder(board, units).into_iter().chain(of_head(board, units));
+    circuits.chain(design.boards.iter().flat_map(boards))
 }
 
 fn fields(label: Label) -> Vec<Cow<'static, str>> {
@@ -139,6 +140,30 @@ fn of_feeder(board: &Board, units: Units) -> Vec<Label> {
         }
     }
     labels
+}
+
+/// The nameplate of the device at the head of a board, which stands on it.
+fn of_head(board: &Board, units: Units) -> Option<Label> {
+    let own = board.incoming.as_ref().filter(|own| !own.part.is_empty())?;
+    let what = match own.kind.as_str() {
+        "circuit-breaker" => units.pick("Main circuit-breaker", "Main circuit breaker"),
+        _ => units.pick("Main switch", "Main disconnect switch"),
+    };
+    let rating = [
+        own.rating_a.map(|own| format!("{} A", crate::record::significant(own, 4))),
+        (board.voltage_v > 0.0).then(|| format!("{} V", crate::record::significant(board.voltage_v, 4))),
+    ];
+    Some(Label {
+        kind: "nameplate",
+        tag: board.name.clone(),
+        line_1: board.name.clone(),
+        line_2: format!("{what} of {}", board.name),
+        rating: rating.into_iter().flatten().collect::<Vec<_>>().join(", "),
+        fed_from: board.fed_from.clone().unwrap_or_default(),
+        quantity: 1,
+        status: feeder_status(board).words(),
+        ..Label::default()
+    })
 }
 
 /// A feeder waits where one of its findings asks for a decision.

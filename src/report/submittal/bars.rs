@@ -8,7 +8,7 @@ use super::text::{capital, quantity, size, value_and_limit};
 use crate::design::{Check, Circuit, Run};
 use crate::quantity::fits;
 use crate::report::columns::load::about;
-use crate::report::columns::{has_figures, has_margin};
+use crate::report::columns::{self, has_figures, has_margin};
 use crate::report::words::{clause, full, without_figure};
 use crate::rules::units::Units;
 
@@ -127,7 +127,7 @@ pub(super) fn board_check_line(check: &Check, units: Units) -> CheckLine {
 /// Name of a check of a board.
 pub(super) fn board_check_name(check: &Check, units: Units) -> String {
     let name = capital(&full(units, &check.name));
-    if check.subject.is_empty() { name } else { format!("{name}, {}", check.subject) }
+    if check.subject.is_empty() { name } else { format!("{name}, {}", columns::about_board(&check.subject, units)) }
 }
 
 pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> CheckLine {

@@ -218,7 +218,7 @@ fn loads(board: &Board) -> Option<Loads> {
     Some(Loads { lines, remark: remarks.join(" ") })
 }
 
-/// Feeder and transformer, a line each.
+/// Feeder, device at the head and transformer, a line each.
 fn feeder(board: &Board, units: Units) -> Vec<[String; 3]> {
     let mut lines: Vec<[String; 3]> = Vec::new();
     let ampere = |value: f64| quantity_trimmed(value, "A");
@@ -240,6 +240,10 @@ fn feeder(board: &Board, units: Units) -> Vec<[String; 3]> {
             lines.push(["Device".to_owned(), what, figures]);
         }
         lines.extend(conductors(board, units));
+    }
+    if board.incoming.is_some() {
+        let item = units.pick("Incoming device", "Main disconnect").to_owned();
+        lines.push([item, columns::incoming_rated(board, units), columns::incoming_figures(board, units)]);
     }
     if let Some(own) = &board.transformer {
         let name = super::text::capital(&columns::transformer_name(own));

@@ -27,6 +27,9 @@ pub fn board(board: &Board, units: Units) -> String {
     for (what, words) in feeder(board, units) {
         line(what, words);
     }
+    let head = [columns::incoming_rated(board, units), columns::incoming_figures(board, units)];
+    let head = head.into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join(", ");
+    line(units.pick("incoming", "main"), head);
     line("fault", faults(board, units));
     line(
         "running",
@@ -45,7 +48,7 @@ pub fn board(board: &Board, units: Units) -> String {
         text.push_str("\nChecks\n");
     }
     for check in &board.checks {
-        text.push_str(&check_line(check, &check.subject, units));
+        text.push_str(&check_line(check, &columns::about_board(&check.subject, units), units));
     }
     text.push_str(&findings(&board.findings));
     text
@@ -141,7 +144,7 @@ fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
             "heat",
             format!("{} W{}{}", number(board.power_loss_w), against.unwrap_or_default(), rise.unwrap_or_default()),
         ));
-        lines.push(("warmest", warmest(board)));
+        lines.push(("warmest", warmest(board, units)));
     }
     if board.width_mm > 0.0 {
         let rows = board.rows.map(|rows| format!(", {rows} rows of the enclosure")).unwrap_or_default();
@@ -151,12 +154,13 @@ fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
 }
 
 /// The devices that bring most of the heat.
-fn warmest(board: &Board) -> String {
+fn warmest(board: &Board, units: Units) -> String {
     let mut all: Vec<&DeviceLoss> = board.losses.iter().collect();
     all.sort_by(|one, other| (other.loss_w * other.quantity).total_cmp(&(one.loss_w * one.quantity)));
     let words = |own: &&DeviceLoss| {
         let pieces = if own.quantity > 1.0 { format!("{} × ", number(own.quantity)) } else { String::new() };
-        format!("{pieces}{} {} {} W", own.tag, own.device.replace('-', " "), number(own.loss_w)).trim().to_owned()
+        let device = columns::about_board(&own.device, units).replace('-', " ");
+        format!("{pieces}{} {device} {} W", own.tag, number(own.loss_w)).trim().to_owned()
     };
     all.iter().take(WARMEST).map(words).collect::<Vec<_>>().join(", ")
 }
@@ -170,6 +174,9 @@ pub fn summary(board: &Board) -> String {
     }
     if board.feeder_protection_a > 0.0 && columns::has_feeder(board) {
         words.push(format!("feeder {} A", number(board.feeder_protection_a)));
+    }
+    if let Some(amperes) = board.incoming.as_ref().and_then(|own| own.rating_a) {
+        words.push(format!("incoming {} A", number(amperes)));
     }
     let ka = |own: f64| crate::record::significant(own, 3);
     match (board.prospective_fault_min_ka, board.prospective_fault_ka) {

@@ -95,6 +95,7 @@ impl RuleBook for Iec {
             Leaning::LoadedNeutral => &["harmonic-factors"],
             Leaning::NetworkFaults => &["fault-figures", "voltage-factors"],
             Leaning::Feeder => &["feeder-practice", "preferred-currents", "fault-end-temperatures"],
+            Leaning::IncomingSwitch => &["switch-categories"],
             Leaning::FeederTransformer | Leaning::SwitchedTransformer => &["transformer-practice"],
             Leaning::OnRoof
             | Leaning::DesignLetter

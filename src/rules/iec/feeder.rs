@@ -124,6 +124,7 @@ impl FeederRules for Iec {
             marked: false,
             starting: ask.starting,
             start_time: ask.time,
+            locked: Amperes(0.0),
             branch: wished.and_then(|kind| least_branch(ask, kind)),
             as_feeder: least_branch(ask, ask.feeder),
         }

@@ -139,6 +139,7 @@ impl RuleBook for Nec {
             Leaning::UnmarkedPart => &["default-short-circuit-ratings"],
             Leaning::Inching => &["nema-controller-three-phase", "nema-controller-single-phase"],
             Leaning::Feeder => &["conductor-figures", "standard-ratings"],
+            Leaning::IncomingSwitch => &["nec-figures"],
             Leaning::FeederTransformer => &["transformer-protection"],
             Leaning::StartThroughContactor
             | Leaning::GroupInFreeAir

@@ -8,6 +8,7 @@ use super::conductor::constant;
 use super::criteria;
 use super::figures::figure;
 use super::hermetic;
+use super::incoming;
 use super::need;
 use super::protection::Device;
 use super::standard_ratings::{conductor_protection, next_down, next_up, standard_ratings};
@@ -317,6 +318,7 @@ impl FeederRules for Nec {
             continuous: !motor && need::Duty::parse(&ask.start.duty_text).is_none(),
             starting: ask.starting,
             start_time: ask.time,
+            locked: incoming::locked(ask, full_load),
             branch: wished.filter(|kind| *kind != ProtectionKind::Instantaneous).and_then(most),
             as_feeder: most(ask.feeder).or_else(|| {
                 let kind = ask.machine.fuse_only.then_some(ProtectionKind::DualElement)?;

@@ -11,7 +11,7 @@ use crate::verify::checks::REACHING;
 /// tells, all others go as in circuits.
 fn reaches(all: &Boards<'_>, own: &Check) -> bool {
     match own.subject.as_str() {
-        "device of the feeder" | "board" => false,
+        "device of the feeder" | "board" | "incoming device" => false,
         "feeder run" => all.book.criteria().iter().any(|of| of.name == own.name && of.floor),
         _ => own.name == "spare-capacity" || REACHING.contains(&own.name.as_str()),
     }

@@ -3,6 +3,7 @@
 
 mod conductors;
 mod device;
+mod incoming;
 
 pub(super) use conductors::impedance;
 
@@ -66,6 +67,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
         conductors::agree(all, place, index, run, say);
     }
     drop(all, index, say);
+    incoming::agree(all, index, say);
 }
 
 impl<'a> Boards<'a> {
@@ -109,6 +111,7 @@ impl<'a> Boards<'a> {
             current: of_one.current * load.motors,
             duty_value: of_one.duty_value.map(|own| own * load.motors),
             starting: of_one.starting * load.motors,
+            locked: of_one.locked * load.motors,
             ..of_one
         }
     }
@@ -173,7 +176,7 @@ fn swaps(
     terms: &[FeederTerm],
     value: &dyn Fn(usize) -> f64,
 ) -> Vec<(usize, usize)> {
-    let mut tried: BTreeSet<([u64; 9], [u64; 9])> = BTreeSet::new();
+    let mut tried: BTreeSet<([u64; 10], [u64; 10])> = BTreeSet::new();
     let mut found = Vec::new();
     for (members, _) in &running.groups {
         let places: Vec<usize> = members.iter().filter_map(|row| circuits.binary_search(row).ok()).collect();
@@ -189,7 +192,7 @@ fn swaps(
 }
 
 /// A term as what tells it from others.
-fn key(own: &FeederTerm) -> [u64; 9] {
+fn key(own: &FeederTerm) -> [u64; 10] {
     let option = |own: Option<Amperes>| own.map_or(u64::MAX, |own| own.0.to_bits());
     [
         own.current.0.to_bits(),
@@ -199,6 +202,7 @@ fn key(own: &FeederTerm) -> [u64; 9] {
         u64::from(own.marked),
         own.starting.0.to_bits(),
         own.start_time.0.to_bits(),
+        own.locked.0.to_bits(),
         option(own.branch),
         option(own.as_feeder),
     ]

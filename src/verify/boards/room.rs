@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::design::{Circuit, DeviceLoss, Part, Status};
+use crate::design::{Board, Circuit, DeviceLoss, Part, Status};
 use crate::finding::codes;
 use crate::quantity::{Watts, fits};
 use crate::record::Record;
@@ -30,6 +30,11 @@ fn outgoing<'a>(all: &Boards<'a>, index: usize) -> Vec<(&'a str, &'a Part)> {
     direct.flat_map(|(_, place)| place.board.feeder.parts.iter().map(|part| (place.board.name.as_str(), part))).collect()
 }
 
+/// Parts of the device at the head of a board, unless it stands beside the board.
+fn head(own: &Board) -> impl Iterator<Item = &Part> {
+    own.incoming.iter().filter(|own| !own.apart).flat_map(|own| &own.parts)
+}
+
 /// Miniature breakers hold their rating to 30 °C (IEC 60898-1), all other breakers and fuses to 40 °C (IEC 60947-1, IEC 60269-1); of what
 /// stands in hotter air the board tells.
 fn air(all: &Boards<'_>, index: usize, say: Say<'_>) {
@@ -45,6 +50,7 @@ fn air(all: &Boards<'_>, index: usize, say: Say<'_>) {
         parts.extend(circuit.protection.iter().map(|own| own.part.as_str()));
     }
     parts.extend(outgoing(all, index).iter().map(|(_, part)| part.part.as_str()));
+    parts.extend(head(place.board).map(|part| part.part.as_str()));
     let hotter = |part: &str, air: f64| {
         all.shelf.all(part).any(|item| match item {
             Item::Line(_) => !fits(air, OF_SMALL_BREAKERS),
@@ -87,7 +93,8 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
             circuit.parts.iter().filter(|own| own.part == loss.part).map(|own| own.quantity * times(own)).sum::<f64>()
         });
         let of_feeders = leading.iter().filter(|(board, part)| *board == loss.tag && part.part == loss.part);
-        let of_board = own.parts.iter().filter(|own| loss.tag.is_empty() && own.part == loss.part).map(|own| own.quantity);
+        let of_board =
+            own.parts.iter().chain(head(own)).filter(|own| loss.tag.is_empty() && own.part == loss.part).map(|own| own.quantity);
         let there: f64 = of_circuits.chain(of_feeders.map(|(_, part)| part.quantity)).chain(of_board).sum();
         if !fits(loss.quantity, there + 1e-6) {
             say(
@@ -96,11 +103,21 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
             );
         }
     }
+    warmth_of_head(all, own, say);
     for (board, part) in &leading {
         let warm = all.shelf.footprint(&part.part).1 > 0.0
             && matches!(all.shelf.all(&part.part).next(), Some(Item::Moulded(_) | Item::Branch(_) | Item::Fuse(_)));
         if warm && !own.losses.iter().any(|loss| loss.tag == *board && loss.part == part.part) {
             say(&codes::V858_BOARD_ROOM, format!("the feeder of {board} begins here; the heat of {} is not counted", part.part));
+        }
+    }
+}
+
+/// The heat of the device at the head of the board is among those of the board itself.
+fn warmth_of_head(all: &Boards<'_>, own: &Board, say: Say<'_>) {
+    for part in head(own).filter(|part| all.shelf.footprint(&part.part).1 > 0.0) {
+        if !own.losses.iter().any(|loss| loss.tag.is_empty() && loss.part == part.part) {
+            say(&codes::V858_BOARD_ROOM, format!("{} stands at its head; its heat is not counted", part.part));
         }
     }
 }
@@ -140,7 +157,7 @@ fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
         carried += number * on_others.map(|part| all.shelf.footprint(part).0).sum::<f64>();
     }
     let leading = outgoing(all, index);
-    for part in own.parts.iter().chain(leading.iter().map(|(_, part)| *part)) {
+    for part in own.parts.iter().chain(head(own)).chain(leading.iter().map(|(_, part)| *part)) {
         *pieces.entry(&part.part).or_default() += part.quantity;
     }
     let terminal = |part: &str| all.shelf.all(part).next().is_some_and(|item| matches!(item, Item::Terminal(_)));

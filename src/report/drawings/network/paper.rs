@@ -5,6 +5,7 @@ use super::plan::{Item, Plan};
 use crate::basis::SourceBasis;
 use crate::design::Board;
 use crate::report::columns;
+use crate::report::drawings::one_line::at_head;
 use crate::report::drawings::power::{BREAKER, FUSE, THREE_CONDUCTORS, is_fuse};
 use crate::report::drawings::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, mm};
 use crate::report::submittal::lists::{make_up, quantity_trimmed};
@@ -37,6 +38,13 @@ pub(super) struct Paper<'a, 'p> {
     /// Place of a board on the page.
     pub(super) anchor: &'p dyn Fn(&str) -> String,
     pub(super) units: Units,
+}
+
+/// Rating of the device at the head of a board; its kind is the symbol's.
+fn head_words(board: &Board, units: Units) -> String {
+    let rated = board.incoming.as_ref().and_then(|own| own.rating_a);
+    let rating = rated.map_or_else(|| "not chosen".to_owned(), |own| quantity_trimmed(own, "A"));
+    format!("{} {rating}", units.pick("incoming", "main"))
 }
 
 #[allow(clippy::cast_precision_loss)] // five columns
@@ -165,10 +173,20 @@ impl<'a> Paper<'a, '_> {
             words.extend(trip);
             self.words(x, y + 5.4, &words, false);
             y += 3.0 + symbol.height();
-        } else if board.depth == 0 {
+        } else if board.depth == 0 && board.incoming.is_none() {
             self.words(x, y + 5.4, &["incoming device".to_owned(), "by others".to_owned()], false);
         }
-        self.canvas.line(&[(x, y), (x, bus)], CONDUCTOR);
+        match at_head(Some(board)).filter(|_| board.incoming.is_some()) {
+            Some(symbol) => {
+                let head = bus - symbol.height() - 1.5;
+                self.canvas.line(&[(x, y), (x, head)], CONDUCTOR);
+                self.canvas.symbol(symbol.id(1), x, head);
+                self.canvas.line(&[(x, bus - 1.5), (x, bus)], CONDUCTOR);
+                // Above the name of the board and its figures, which stand beside the symbol.
+                self.words(x, bus - 13.6, &[head_words(board, self.units)], false);
+            }
+            None => self.canvas.line(&[(x, y), (x, bus)], CONDUCTOR),
+        }
         self.conductors(board, x, bus - FEEDER + 15.0);
     }
 

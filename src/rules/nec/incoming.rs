@@ -1,0 +1,158 @@
+//! The main disconnecting means of a board: one switch for a combination of loads, 430.110(C), or a circuit breaker.
+
+use super::controller::{CombinationLoad, combination, disconnect_minimum};
+use super::figures::figure;
+use super::{Nec, hermetic, locked_rotor};
+use crate::load::{LoadKind, Method, ProtectionKind};
+use crate::quantity::{Amperes, Volts, fits};
+use crate::record::Record;
+use crate::rules::feeders::{FeederItem, TermAsk};
+use crate::rules::incoming::{IncomingNeutral, IncomingPoles, IncomingRules, SwitchAsk, SwitchDemand, SwitchHorsepower};
+use crate::rules::nec::{demands, rated, rating};
+
+/// 430.110(C)(1): what one circuit adds to the locked-rotor currents of a combination. What is no motor, and a motor behind a drive, adds
+/// its current; equipment that is marked as a whole is taken as a motor outside the tables, six times its current.
+pub(super) fn locked(ask: &TermAsk<'_>, full_load: Amperes) -> Amperes {
+    let record = &mut Record::silent();
+    match ask.machine.kind {
+        _ if ask.start.method == Method::Drive => full_load,
+        LoadKind::Packaged => locked_rotor::small_motor_locked_rotor(record, full_load),
+        LoadKind::Motor => {
+            let of_table = || {
+                let ratio = demands::locked_rotor_ratio(ask.machine).value;
+                let base = match hermetic::current(ask.machine) {
+                    Some(larger) => larger,
+                    None => rated::table_current(ask.machine, &mut Record::silent()).map_or(full_load, |own| own.current),
+                };
+                base * ratio
+            };
+            ask.machine.locked_rotor.unwrap_or_else(of_table).max(full_load)
+        }
+        _ => full_load,
+    }
+}
+
+/// The circuits of an item that run, as one load.
+fn load_of(item: &FeederItem) -> CombinationLoad {
+    let number = f64::from(item.running);
+    let locked = item.term.locked.max(item.term.current) * number;
+    CombinationLoad { horsepower: None, full_load: item.term.current * number, locked_rotor: Some(locked) }
+}
+
+impl IncomingRules for Nec {
+    /// 404.2(B): a grounded conductor is not opened by itself and runs past the switch.
+    fn incoming_poles(&self, phases: u32, neutral: bool, _: Option<&str>) -> IncomingPoles {
+        let own = if neutral { IncomingNeutral::Linked } else { IncomingNeutral::None };
+        IncomingPoles { poles: if phases == 1 { 2 } else { 3 }, neutral: own, assumed: false, reference: "404.2(B), 430.103" }
+    }
+
+    fn incoming_switch(&self, ask: &SwitchAsk<'_>, record: &mut Record) -> SwitchDemand {
+        let loads: Vec<CombinationLoad> = ask.items.iter().filter(|own| own.running > 0).map(load_of).collect();
+        let full_load = loads.iter().fold(Amperes(0.0), |sum, own| sum + own.full_load);
+        let base = SwitchDemand { category: "horsepower-rated", current: ask.wanted, ..SwitchDemand::default() };
+        if !ask.items.iter().any(|own| own.term.motor && own.running > 0) {
+            return SwitchDemand { category: "", reference: "110.3(B), 215.2(A)(1)", ..base };
+        }
+        let found = combination(&mut Record::silent(), &loads, ask.phases, ask.voltage);
+        let horsepower = match found {
+            Some(own) => SwitchHorsepower::AtLeast(own.horsepower),
+            None => SwitchHorsepower::Unknown(
+                "the sums of the currents lie beyond the tables of horsepower; a circuit breaker needs no such rating (430.109(A)(2))",
+            ),
+        };
+        let least = disconnect_minimum(record, full_load);
+        SwitchDemand { current: ask.wanted.max(least), horsepower, reference: "430.110(C)(2), 430.24", ..base }
+    }
+
+    fn switch_breaking(&self, _: &str, _: Amperes, _: &mut Record) -> Option<Amperes> {
+        None
+    }
+
+    fn incoming_breaker(&self) -> ProtectionKind {
+        ProtectionKind::InverseTime
+    }
+
+    fn before_switch(&self) -> &'static str {
+        "110.3(B): a switch has no overload protection of its own; common practice, no source"
+    }
+
+    fn switch_withstand(&self) -> &'static str {
+        "110.10"
+    }
+
+    /// 230.95 and 215.10: of a solidly grounded wye of more than 150 V to ground, a disconnecting means of 1000 A or more. A system that
+    /// nobody states may be one.
+    fn incoming_ground_fault(
+        &self,
+        rating: Amperes,
+        system: Option<&str>,
+        voltage: Volts,
+    ) -> Option<(&'static str, &'static str)> {
+        let large = fits(figure("ground-fault-protection-from-a"), rating.0);
+        let high = voltage.0 / 3f64.sqrt() > figure("ground-fault-protection-above-v");
+        let other = system.and_then(rating::grounded) == Some(false);
+        (large && high && !other).then_some((
+            "of a solidly grounded wye with more than 150 V to ground it needs ground-fault protection of equipment",
+            "230.95, 215.10",
+        ))
+    }
+
+    fn incoming_lock(&self) -> &'static str {
+        "110.25, 430.102"
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rules::feeders::FeederTerm;
+
+    fn item(amperes: f64, locked: f64, motor: bool) -> FeederItem {
+        let term = FeederTerm { current: Amperes(amperes), locked: Amperes(locked), motor, ..FeederTerm::default() };
+        FeederItem { term, running: 1, displaces: None }
+    }
+
+    fn of(items: &[FeederItem], wanted: f64) -> SwitchDemand {
+        let edition = crate::rules::nec::Edition::E2023;
+        let ask = SwitchAsk { items, wanted: Amperes(wanted), stalled: None, phases: 3, voltage: Volts(460.0) };
+        Nec { edition }.incoming_switch(&ask, &mut Record::silent())
+    }
+
+    /// NFPA 70, Tables 430.250 and 430.251(B) at 460 V: 50 hp 65 A and 363 A, 25 hp 34 A and 183 A; a heater of 30 A. Full load
+    /// 65 + 34 + 30 = 129 A, of 115 % 148.35 A, next row 125 hp (156 A); locked rotor 363 + 183 + 30 = 576 A, next row 100 hp (725 A; 75 hp
+    /// has 543 A). The larger of the two counts.
+    #[test]
+    fn one_switch_of_a_combination_is_rated_for_the_sums() {
+        let items = [item(65.0, 363.0, true), item(34.0, 183.0, true), item(30.0, 30.0, false)];
+        let own = of(&items, 140.0);
+        assert!((own.current.0 - 148.35).abs() < 1e-9, "{own:?}");
+        let SwitchHorsepower::AtLeast(horsepower) = own.horsepower else { panic!("{own:?}") };
+        assert!((horsepower - 125.0).abs() < 1e-9, "156 A of 125 hp is the first row that is not below 129 A");
+        // What the conductors carry counts where it is more.
+        assert!((of(&items, 160.0).current.0 - 160.0).abs() < 1e-9);
+    }
+
+    /// Table 430.250 ends at 500 hp, 590 A at 460 V.
+    #[test]
+    fn a_combination_beyond_the_tables_has_no_horsepower() {
+        let own = of(&[item(400.0, 2500.0, true), item(300.0, 1900.0, true)], 800.0);
+        assert!(matches!(own.horsepower, SwitchHorsepower::Unknown(_)), "{own:?}");
+        assert!((own.current.0 - 805.0).abs() < 1e-9);
+        let heaters = of(&[item(40.0, 40.0, false)], 50.0);
+        assert_eq!((heaters.horsepower, heaters.current), (SwitchHorsepower::None, Amperes(50.0)));
+    }
+
+    /// 230.95: 1000 A at 480Y/277, of which 277 V to ground are more than 150 V; not at 208Y/120, and not of an ungrounded system.
+    #[test]
+    fn a_large_main_of_a_solidly_grounded_wye_needs_ground_fault_protection() {
+        let nec = Nec { edition: crate::rules::nec::Edition::E2023 };
+        let of = |amperes: f64, system: Option<&str>, volts: f64| {
+            nec.incoming_ground_fault(Amperes(amperes), system, Volts(volts)).is_some()
+        };
+        let wye = Some("480Y/277 4W solidly grounded");
+        assert!(of(1000.0, wye, 480.0) && of(1200.0, wye, 480.0) && of(1200.0, None, 480.0));
+        assert!(!of(800.0, wye, 480.0));
+        assert!(!of(1200.0, Some("208Y/120 4W solidly grounded"), 208.0));
+        assert!(!of(1200.0, Some("480 delta ungrounded"), 480.0));
+    }
+}
