@@ -1,7 +1,9 @@
 //! What the network says of each board, put into the board: sums, feeder, transformer, fault currents, dips, and how its feeder's
 //! device and those of its circuits discriminate.
 
-use crate::design::{Board, BoardFeeder, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip};
+use crate::design::{
+    Board, BoardFeeder, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, Run, StartDip,
+};
 use crate::finding::{Finding, codes};
 use crate::network::faults::one_phase::is_to_neutral;
 use crate::network::feeders::items;
@@ -276,10 +278,12 @@ pub(super) fn restarts(network: &Network) -> Vec<Restart> {
     network.restarts.iter().map(of).collect()
 }
 
-/// Impedance of the runs between a board and the terminals of its motor, at running temperature; none where a run is unknown.
+/// Impedance of the runs between a board and the terminals of its motor, at running temperature; none where a run is unknown. Through
+/// runs to several motors the current of all flows side by side.
 fn cable_of(circuit: &Circuit) -> Option<Impedance> {
     let own = circuit.runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
-    own.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) }))
+    let beside = |run: &Run| 1.0 / f64::from(run.count.max(1));
+    own.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) } * beside(run)))
         .reduce(|before, own| Some(before? + own?))
         .flatten()
 }

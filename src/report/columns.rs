@@ -201,6 +201,7 @@ pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
         "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.board);
         "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(run_role(load::about(r.load, &r.run.role), u));
+        "runs" @Metric Cable "Runs alike" [""] WHOLE, 8.0, |r, _| CellValue::Number(f64::from(r.run.count.max(1)));
         "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r, _| CellValue::positive(f64::from(r.run.per_phase));
         "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| cores(r.run);
         "phase_size" Cable "Phase" [size] None, 10.0, |r, _| CellValue::text(bare(&r.run.phase_size));

@@ -136,6 +136,11 @@ pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {
 /// it stands alone: before a relay or a drive it is set to another current, and stands on the sheet of settings.
 fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
     let all = 0..circuit.overloads.len();
+    // Of several motors behind one starter each has its own; a drive before them has the sum for its setting.
+    let of_each: Vec<usize> = all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|own| own.count > 1)).collect();
+    if !of_each.is_empty() {
+        return of_each;
+    }
     let own: Vec<usize> =
         all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|own| own.role != "protection")).collect();
     if own.is_empty() { all.collect() } else { own }

@@ -16,6 +16,7 @@ fn crowded(circuit: &Circuit) -> Circuit {
         own.contactors.push(Contactor { role: "safety".to_owned(), ..first });
     }
     own.disconnect = Some(Disconnect {
+        count: 1,
         kind: "isolator".to_owned(),
         category: "AC-23A".to_owned(),
         rating_a: Some(1250.0),
