@@ -158,7 +158,7 @@ fn every_cable_and_isolator_bears_the_name_of_its_motor() {
 
     // Whoever sets relays finds both by their motors, each at the current of one.
     let mut book: Xlsx<_> = calamine::open_workbook(folder.path().join("out/schedule.xlsx")).expect("it opens");
-    let settings = book.worksheet_range("Settings").expect("the sheet of settings");
+    let settings = book.worksheet_range("Protection settings").expect("the sheet of settings");
     let of = |motor: &str| settings.rows().filter(|row| row.iter().any(|own| *own == Data::String(motor.to_owned()))).count();
     assert_eq!((of("EF-1A"), of("EF-1B")), (1, 1));
     let dials: Vec<f64> = settings
@@ -178,11 +178,15 @@ fn every_cable_and_isolator_bears_the_name_of_its_motor() {
     }
 }
 
-/// Two motors behind a starter draw at their board what one of twice the power draws, and start like it; nothing counts twice.
+/// Two motors behind a starter draw at their board what one of twice the power draws, and start like it; nothing counts twice. Two runs
+/// of 40 m side by side are one of 20 m of their size.
 #[test]
 fn the_board_sees_a_group_as_one_motor_of_the_sum() {
-    let twice: &[(&str, &str)] = &[("rated_power_kw", "15"), ("full_load_current_a", "28.6")];
-    let (group, one) = (sized(&[("motors_per_starter", "2")]), sized(twice));
+    let basis = BASIS.replace("[design]\n", "[design]\nminimum_size_mm2 = 16\n");
+    let twice: &[(&str, &str)] = &[("rated_power_kw", "15"), ("full_load_current_a", "28.6"), ("cable_length_m", "20")];
+    let of_rows = |cells: &[(&str, &str)]| design_of(&schedule(&[cells]), &basis);
+    let (group, one) = (of_rows(&[("motors_per_starter", "2")]), of_rows(twice));
+    assert_eq!((group.circuits[0].runs[0].phase_area_mm2, one.circuits[0].runs[0].phase_area_mm2), (16.0, 16.0));
     let of = |design: &Design| design.boards[0].clone();
     let (group, one) = (of(&group), of(&one));
     let figures = |own: &Board| {
@@ -190,6 +194,7 @@ fn the_board_sees_a_group_as_one_motor_of_the_sum() {
             Some(own.demand_current_a),
             Some(own.running_current_a),
             own.start_dip_pct,
+            own.dips[0].terminals_dip_pct,
             own.prospective_fault_ka,
             Some(own.running_kw),
             Some(own.running_kvar),
@@ -298,8 +303,8 @@ fn the_device_of_the_group_is_held_to_what_the_relay_of_one_motor_admits() {
     let small = |kw, amperes| {
         [("rated_power_kw", kw), ("full_load_current_a", amperes), ("locked_rotor_ratio", "5"), ("start_time_s", "1")]
     };
-    // 3 A together; the smallest breaker with a magnetic release has 25 A, the relay for 1.5 A admits 10 A.
-    let twin = [&small("0.55", "1.5")[..], &[("motors_per_starter", "2")]].concat();
+    // 1.4 A together; the smallest breaker with a magnetic release has 16 A, relays for 0.7 A admit 4 A.
+    let twin = [&small("0.18", "0.7")[..], &[("motors_per_starter", "2")]].concat();
     let own = circuit(&twin);
     let device = own.protection.as_ref().expect("a device");
     let (rating, most) = check(&own, "protection-maximum", "overload relay");

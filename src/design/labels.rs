@@ -83,12 +83,14 @@ pub fn cables<'c>(circuit: &'c Circuit, machine: &str) -> Vec<TaggedCable<'c>> {
 
 /// Cables of one run: as many as were bought in one piece, or one bundle of single conductors.
 fn cables_of(circuit: &Circuit, run: &Run) -> u32 {
+    // Control cables of one kind may serve several purposes, and then stand in several lines.
+    if run.role == CONTROL {
+        return run.per_phase.max(1);
+    }
     let cuts = |part: &&Part| part.run == run.role && part.part == run.part && part.cuts > 0;
     let main = circuit.parts.iter().find(cuts).map_or(1, |part| part.cuts / run.count.max(1));
     // Single cores are as many cuts as conductors; they bear one tag together in each parallel set.
-    let single = run.role != CONTROL
-        && main > run.per_phase.max(1) * run.cables.max(1)
-        && circuit.parts.iter().any(|part| is_protective(part, run));
+    let single = main > run.per_phase.max(1) * run.cables.max(1) && circuit.parts.iter().any(|part| is_protective(part, run));
     if single { run.per_phase.max(1) } else { main }
 }
 

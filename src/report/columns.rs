@@ -35,7 +35,7 @@ pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
     assembly_rating_ka, closest, contactor_ratings, coordination, cores, disconnect_rating, fill, given, given_doubts, joined,
-    maximum_clause, overload_ceilings, overload_settings, rating, roles, tally, without_repeats,
+    maximum_clause, overload_ceilings, overload_settings, power, rating, roles, tally, without_repeats,
 };
 pub use values::{
     bare, check, frame_words, given_item, given_value, has_figures, has_margin, main_run, overload_ceiling, raceway_words,
@@ -69,8 +69,8 @@ pub fn identity(units: Units) -> Vec<Column<Circuit>> {
         "tag" Row "Tag" [""] None, 14.0, |c, _| CellValue::text(c.tag.as_str());
         "description" Row "Description" [""] None, 28.0, |c, _| CellValue::text(c.description.as_str());
         "board" Row "Board" [""] None, 11.0, |c, _| CellValue::text(c.board.as_str());
-        "power_hp" @Customary Row "Power" ["hp"] POWER, 9.0, |c, _| CellValue::number(c.load.rated_power_hp);
-        "power_kw" Row "Power" ["kW"] POWER, 9.0, |c, _| CellValue::number(c.load.rated_power_kw);
+        "power_hp" @Customary Row "Power" ["hp"] POWER, 9.0, |c, _| power(c, c.load.rated_power_hp);
+        "power_kw" Row "Power" ["kW"] POWER, 9.0, |c, _| power(c, c.load.rated_power_kw);
         "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |c, _| CellValue::number(c.load.voltage_v);
     }
 }

@@ -108,7 +108,8 @@ fn a_group_whose_number_is_wrong_is_rejected() {
     let groups = || design.circuits.iter().filter(|own| own.motors > 1 && own.overloads.iter().any(|own| own.count > 1));
     for circuit in groups() {
         assert!(verifier.circuit(circuit).is_empty(), "{}", circuit.tag);
-        for (kind, wrong) in wrong(circuit) {
+        // A circuit for which no cable holds has no run that could be one less.
+        for (kind, wrong) in wrong(circuit).into_iter().filter(|(_, wrong)| wrong != circuit) {
             tried += 1;
             assert!(!verifier.circuit(&wrong).is_empty(), "{kind}: {} {}", circuit.tag, super::difference(circuit, &wrong));
         }

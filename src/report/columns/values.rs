@@ -58,6 +58,14 @@ pub fn bare(size: &str) -> &str {
     size.strip_suffix(" mm2").or_else(|| size.strip_suffix(" mm²")).unwrap_or(size)
 }
 
+/// Rated power; of several motors behind one starter how many there are of it.
+pub(super) fn power(circuit: &Circuit, of_one: Option<f64>) -> CellValue<'static> {
+    match of_one {
+        Some(own) if circuit.motors > 1 => CellValue::Text(format!("{} × {}", circuit.motors, rating(own)).into()),
+        own => CellValue::number(own),
+    }
+}
+
 /// The run on which a schedule reports: that to the motor, else the first.
 #[must_use]
 pub fn main_run(circuit: &Circuit) -> Option<&Run> {
