@@ -144,9 +144,9 @@ pub struct Disconnect {
     pub location: String,
     /// It can be locked in the off position.
     pub lockable: bool,
-    /// Part number.
-    pub part: String,
     /// So many alike: one to each of several motors behind one starter.
     #[serde(default = "one")]
     pub count: u32,
+    /// Part number.
+    pub part: String,
 }

@@ -88,9 +88,13 @@ fn wrong(circuit: &Circuit) -> Vec<(&'static str, Circuit)> {
     if circuit.disconnect.as_ref().is_some_and(|own| own.count > 1) {
         all.push(("an isolator less", with(&|own| own.disconnect.iter_mut().for_each(|own| own.count -= 1))));
     }
-    // A cable, a base, a thermistor relay less than motors, in the list alone.
+    // A cable, a base, a thermistor relay less than motors, in the list alone. Where no cable of power holds, the circuit has no run against
+    // which a control cable could be counted.
     for index in 0..circuit.parts.len() {
         let part = &circuit.parts[index];
+        if circuit.conductors.is_none() && part.run == "control" {
+            continue;
+        }
         if part.quantity >= f64::from(circuit.motors) && !part.part.is_empty() {
             all.push(("a part of one motor less", with(&|own| own.parts[index].quantity *= 0.5)));
         }

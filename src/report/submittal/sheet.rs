@@ -203,6 +203,11 @@ pub(in crate::report) fn so_many(count: u32) -> String {
     if count > 1 { format!("{count}\u{a0}×\u{a0}") } else { String::new() }
 }
 
+/// How a run is made up; of several alike the make-up of one, with their number before it.
+pub(in crate::report) fn runs_alike(run: &Run, make_up: String) -> String {
+    if run.count > 1 { format!("{}({make_up})", so_many(run.count)) } else { make_up }
+}
+
 /// Rated power of one machine.
 fn of_one(circuit: &Circuit, units: Units) -> Option<String> {
     let load = &circuit.load;
@@ -520,7 +525,7 @@ fn chosen_run(run: &Run, kind_of_load: &str, units: Units) -> Chosen {
     };
     Chosen {
         item: format!("{}, {}", terms(units).cable, full(units, words::about(kind_of_load, &run.role))),
-        what: so_many(run.count) + &format!("{}, {}{laid}, {}{holds}", make_up(run, units), kind(run, units), length(run, units)),
+        what: format!("{}, {}{laid}, {}{holds}", runs_alike(run, make_up(run, units)), kind(run, units), length(run, units)),
         needs: if run.required_a > 0.0 { quantity(run.required_a, 1, "A") } else { String::new() },
         has: if run.capacity_a > 0.0 { quantity(run.capacity_a, 1, "A") } else { String::new() },
         part: run.part.clone(),

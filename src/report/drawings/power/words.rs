@@ -5,7 +5,7 @@ use crate::design::{Circuit, Contactor, Disconnect, Overload, Protection, Run, S
 use crate::load::ProtectionKind;
 use crate::report::columns::{frame_words, raceway_words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
-use crate::report::submittal::sheet::so_many;
+use crate::report::submittal::sheet::{runs_alike, so_many};
 use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
@@ -138,7 +138,7 @@ pub(super) fn relay_wide(paper: &mut Paper, own: &Overload) -> Label {
     };
     let item = if own.kind == "manual-starter" { "manual-starter" } else { "overload" };
     let each = if own.count > 1 { format!("from here on {}\u{a0}\u{d7}, one for each motor", own.count) } else { String::new() };
-    let all = if own.count > 1 { "contacts in series in the coil circuit".to_owned() } else { String::new() };
+    let all = if own.count > 1 { "contacts in series in the control circuit".to_owned() } else { String::new() };
     Label::new(paper.names.next(item), [each, kind, set_to(own), behind_transformers(own), in_series(own), all])
 }
 
@@ -167,11 +167,10 @@ pub(super) fn run(paper: &mut Paper, own: &Run) -> Label {
         None => format!("{} {}", terms(units).laid, brief(units, &own.installation)),
     };
     let conductors = match units {
-        Units::Metric => listed([make_up(own, units), kind]),
+        Units::Metric => listed([runs_alike(own, make_up(own, units)), kind]),
         Units::Customary => customary(own, &kind),
     };
-    let conductors = so_many(own.count) + &fixed_sizes(&conductors);
-    Label::new(paper.names.next("run-of-cable"), [conductors, listed([laid, length])])
+    Label::new(paper.names.next("run-of-cable"), [fixed_sizes(&conductors), listed([laid, length])])
 }
 
 /// `3 × 8 AWG + 10 AWG EGC`, in parallel sets where there are several.
