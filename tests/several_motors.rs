@@ -5,7 +5,7 @@ mod common;
 
 use calamine::{Data, Reader, Xlsx};
 use common::{design, design_of, folder_with, run_in};
-use motorwright::design::{Board, Circuit, Design, Run, Status};
+use motorwright::design::{Board, Circuit, Design, Run, Status, Verdict};
 use rstest::rstest;
 
 const BASIS: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
@@ -317,6 +317,19 @@ fn the_device_of_the_group_is_held_to_what_the_relay_of_one_motor_admits() {
     assert!(finding.cure.contains("a circuit-breaker for each motor"), "{finding:?}");
     assert_eq!(asked.status, Status::NeedsDecision);
     assert!(asked.overloads[0].part.starts_with("GEN-"), "the relay stays chosen: {:?}", asked.overloads);
+}
+
+/// What others chose is judged for one motor where it is one motor's: a relay set to the sum protects none, and no breaker stands for all.
+#[rstest]
+#[case::of_one("given_overload_setting_a", "14.3", Verdict::Adequate)]
+#[case::of_the_sum("given_overload_setting_a", "28.6", Verdict::Inadequate)]
+#[case::breaker_for_all("given_protection_kind", "motor-breaker", Verdict::Inadequate)]
+#[case::contactor_of_one("given_contactor_a", "25", Verdict::Inadequate)]
+#[case::contactor_of_the_sum("given_contactor_a", "31.5", Verdict::Adequate)]
+fn choices_of_others_are_judged_for_the_group(#[case] column: &str, #[case] text: &str, #[case] verdict: Verdict) {
+    let own = circuit(&[("motors_per_starter", "2"), (column, text)]);
+    let given = own.given.iter().find(|own| own.column == column).expect("it is judged");
+    assert_eq!(given.verdict, verdict, "{given:?}");
 }
 
 #[test]

@@ -445,7 +445,7 @@ pub fn say_of_several(
         .why("what sees only the sum lets one motor burn while the others run light")
         .cure(match device {
             None => "lead the normally closed contacts of all relays in series into the coil circuit; only loads that may stop together belong into one group",
-            Some(MethodDevice::Drive) => "lead the normally closed contacts of all relays in series into the drive's enable and the coil circuit; let the makers confirm the output frequencies at which the relays measure, and all motor cables together behind the drive",
+            Some(MethodDevice::Drive) => "lead the normally closed contacts of all relays in series into the drive's enable and the coil circuit; let the makers confirm the output frequencies at which the relays measure, and all motor cables together behind the drive; no motor may be switched on to the running drive",
             Some(_) => "lead the normally closed contacts of all relays in series into the stop of the soft starter and the coil circuit; only loads that may stop together belong into one group",
         })
         .reference(tools.book.clause(Topic::OverloadSetting)),
