@@ -86,16 +86,19 @@ pub struct Partner {
 pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &Tools<'_>, record: &mut Record) -> Circuit {
     let mut circuit = not_sized(load, tools.basis);
     resolved_data(&mut circuit.load, case);
-    let Some(mut currents) = tools.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, record) else {
+    let Some(mut of_one) = tools.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, record) else {
         return circuit;
     };
     // A motor that is not started on two speeds never runs on its low one.
-    currents.low = currents.low.filter(|_| case.start.method.two_speeds());
+    of_one.low = of_one.low.filter(|_| case.start.method.two_speeds());
+    // Of several motors the starter carries all; relays, runs and isolators take their share.
+    let currents = of_one.of_several(case.motors, record);
+    circuit.motors = case.motors;
     suitability::look(load, case, &currents, point, tools, record);
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
     assembly.describe(case, &mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
-    isolator::describe(case, &currents, &assembly, tools, &mut circuit, record);
+    isolator::describe(case, &of_one, &assembly, tools, &mut circuit, record);
     control::describe(case, &assembly, point, tools, &mut circuit, record);
     terminals::check(case, &assembly, tools.catalogue, Units::of(tools.book.key()), &mut circuit, record);
     accessories::add(case, &assembly, pins, tools, &mut circuit, record);
@@ -106,7 +109,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {
         let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|own| own.contains(&check.name.as_str()));
-        if check.passed == Some(false) && !said {
+        if check.passed == Some(false) && !said && !assembly::relays::told_of_several(case, check) {
             record.find(judge::finding_of(check, &case.place, Units::of(tools.book.key())));
         }
     }
@@ -131,6 +134,7 @@ pub fn not_sized(load: &Load, basis: &Basis) -> Circuit {
         board: resolve::board(load, basis),
         description: load.text(Field::Description).unwrap_or("").to_owned(),
         quantity: circuits_of(load),
+        motors: 1,
         duty_count: load.count(Field::DutyCount),
         standby_count: load.count(Field::StandbyCount),
         place: load.place().into(),
@@ -141,10 +145,20 @@ pub fn not_sized(load: &Load, basis: &Basis) -> Circuit {
     }
 }
 
-/// Equal circuits of a row: its quantity, else one for each of its machines.
+/// Equal circuits of a row: its quantity, else one for each of its machines. Where the row names just as many machines as stand behind
+/// one starter, they are those of this starter.
 #[must_use]
 pub fn circuits_of(load: &Load) -> u32 {
-    load.count(Field::Quantity).unwrap_or_else(|| u32::try_from(load.tags().len()).unwrap_or(u32::MAX).max(1))
+    load.count(Field::Quantity).unwrap_or_else(|| {
+        let named = u32::try_from(load.tags().len()).unwrap_or(u32::MAX).max(1);
+        if named == motors_behind(load) { 1 } else { named }
+    })
+}
+
+/// Motors behind one starter, as the row states them.
+#[must_use]
+pub fn motors_behind(load: &Load) -> u32 {
+    load.count(Field::MotorsPerStarter).unwrap_or(1).max(1)
 }
 
 /// The status that findings and checks leave: a circuit with an error is not sized, one with a warning, a failed check or one that

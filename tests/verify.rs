@@ -5,6 +5,9 @@ mod common;
 #[path = "verify/boards.rs"]
 mod boards;
 
+#[path = "verify/groups.rs"]
+mod groups;
+
 use std::collections::BTreeMap;
 
 use motorwright::catalogue;
@@ -213,7 +216,11 @@ fn generated(book: &str, rows: usize, seed: u64) -> Design {
 
 /// The same on a basis that says more.
 fn generated_on(book: &str, rows: usize, seed: u64, more: &str) -> Design {
-    let columns = [if book == "iec" { IEC } else { NEC }, BOTH].concat();
+    generated_of(&[if book == "iec" { IEC } else { NEC }, BOTH].concat(), book, rows, seed, more)
+}
+
+/// The same of other columns.
+fn generated_of(columns: &[(&str, &[&str])], book: &str, rows: usize, seed: u64, more: &str) -> Design {
     let mut dice = Dice(seed);
     let mut text = format!("tag,{}\n", columns.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(","));
     for row in 0..rows {
@@ -469,6 +476,8 @@ fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
     each!(wrong, "share of a relay", circuit, overloads, |own| own.winding_factor =
         if own.winding_factor < 0.9 { 1.0 } else { 0.577_350 });
     each!(wrong, "trip class", circuit, overloads, |own| own.trip_class = "40".to_owned());
+    each!(wrong, "number of relays", circuit, overloads, |own| own.count += 1);
+    wrong.push(("number of motors", Circuit { motors: circuit.motors + 1, ..circuit.clone() }));
     each!(wrong, "place of a relay", circuit, overloads, |own| own.position = "elsewhere".to_owned());
     each!(wrong, "current in a starter device", circuit, starter_devices, |own| own.current_a *= 0.8);
     if circuit.starter_devices.iter().any(|own| own.current_limit.is_some()) {
@@ -508,6 +517,7 @@ fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
             changed
         };
         wrong.push(("rating of the isolator", with(|own| own.rating_a = own.rating_a.map(|a| a * 2.0))));
+        wrong.push(("number of isolators", with(|own| own.count += 1)));
         wrong.push(("lock of the isolator", with(|own| own.lockable = !own.lockable)));
         let mut without = circuit.clone();
         without.disconnect = None;
@@ -558,6 +568,7 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
     each!(wrong, "quantity of an accessory", circuit, accessories, |own| own.quantity += 1);
     each!(wrong, "what an accessory serves", circuit, accessories, |own| own.serves = "nothing".to_owned());
     each!(wrong, "length of a run", circuit, runs, |own| own.length_m += 5.0);
+    each!(wrong, "number of runs", circuit, runs, |own| own.count += 1);
     each!(wrong, "length of a run, none", circuit, runs, |own| own.length_m = 0.0);
     each!(wrong, "area of a run", circuit, runs, |own| own.phase_area_mm2 *= 1.5);
     each!(wrong, "required capacity of a run", circuit, runs, |own| own.required_a *= 0.8);

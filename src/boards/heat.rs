@@ -183,7 +183,7 @@ impl<'a> Sum<'a> {
                 // Electronics are warm whatever flows; what they are declared to give off is not made less.
                 constant: Watts(if relay.kind == "bimetal" { 0.0 } else { relay.loss_w }),
             });
-            self.device(&circuit.tag, "overload relay", &own.part, relay, current, number);
+            self.device(&circuit.tag, "overload relay", &own.part, relay, current, number * f64::from(own.count.max(1)));
             if !own.transformer_part.is_empty() {
                 self.unknown.insert(format!("{} ({})", own.transformer_part, circuit.tag));
             }

@@ -2,7 +2,7 @@
 //! device and those of its circuits discriminate.
 
 use crate::design::{
-    Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip,
+    Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, Run, StartDip,
 };
 use crate::finding::{Finding, codes};
 use crate::network::faults::one_phase::is_to_neutral;
@@ -332,10 +332,12 @@ fn cable_before(network: &Network, circuits: &[Circuit], row: usize) -> Option<I
     cable_of(circuits.get(network.rows.get(row)?.row)?)
 }
 
-/// Impedance of the runs between a board and the terminals of its motor, at running temperature; none where a run is unknown.
+/// Impedance of the runs between a board and the terminals of its motor, at running temperature; none where a run is unknown. Through
+/// runs to several motors the current of all flows side by side.
 fn cable_of(circuit: &Circuit) -> Option<Impedance> {
     let own = circuit.runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
-    own.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) }))
+    let beside = |run: &Run| 1.0 / f64::from(run.count.max(1));
+    own.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) } * beside(run)))
         .reduce(|before, own| Some(before? + own?))
         .flatten()
 }

@@ -175,6 +175,11 @@ pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<Purcha
     found
 }
 
+/// Before what stands several times, one for each motor behind the starter.
+fn so_many(count: u32) -> String {
+    if count > 1 { format!("{count} × ") } else { String::new() }
+}
+
 /// The dials of a circuit with their values.
 fn dials(own: &Circuit) -> Vec<(String, String)> {
     let mut found = Vec::new();
@@ -186,7 +191,7 @@ fn dials(own: &Circuit) -> Vec<(String, String)> {
     for relay in &own.overloads {
         let role = if relay.role.is_empty() { &relay.position } else { &relay.role };
         let setting = relay.dial_a.unwrap_or(relay.setting_a);
-        put(format!("overload protection, {role}: current"), format!("{} A", number(setting)));
+        put(format!("overload protection, {role}: current"), format!("{}{} A", so_many(relay.count), number(setting)));
         put(format!("overload protection, {role}: class"), relay.trip_class.clone());
     }
     if let Some(device) = &own.protection {

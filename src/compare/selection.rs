@@ -15,6 +15,13 @@ impl Laid {
         }
     }
 
+    /// A number of pieces where there are several alike.
+    fn so_many(&mut self, path: String, count: u32) {
+        if count > 1 {
+            self.put(path, count);
+        }
+    }
+
     fn amperes(&mut self, path: String, value: Option<f64>) {
         if let Some(value) = value.filter(|own| *own != 0.0) {
             self.put(path, crate::record::significant(value, 6));
@@ -69,6 +76,7 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
     if let Some(own) = &circuit.disconnect {
         laid.put("disconnect.kind".to_owned(), &own.kind);
         laid.amperes("disconnect.rating_a".to_owned(), own.rating_a);
+        laid.so_many("disconnect.count".to_owned(), own.count);
         laid.put("disconnect.part".to_owned(), &own.part);
     }
     // What several rows share is a matter of their board: its parts stand in the purchase lists.
@@ -102,11 +110,13 @@ fn overload(own: &Overload, laid: &mut Laid) {
         laid.put(at("range_a"), format!("{from}–{to}"));
     }
     laid.amperes(at("setting_a"), Some(own.setting_a));
+    laid.so_many(at("count"), own.count);
     laid.put(at("part"), &own.part);
 }
 
 fn run(at: String, own: &Run, laid: &mut Laid) {
     laid.put(format!("{at}.phase_size"), &own.phase_size);
+    laid.so_many(format!("{at}.count"), own.count);
     laid.put(format!("{at}.per_phase"), own.per_phase);
     laid.put(format!("{at}.neutral_size"), own.neutral_size.as_deref().unwrap_or_default());
     laid.put(format!("{at}.protective_size"), &own.protective_size);

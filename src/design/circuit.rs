@@ -49,6 +49,10 @@ pub struct Circuit {
     pub description: String,
     /// Identical circuits under this row.
     pub quantity: u32,
+    /// Equal motors behind its starter for which it is sized, each with overload relay and run of its own. Its currents are those of all
+    /// of them together; `nameplate_a`, `table_a` and `computed_a` are those of one.
+    #[serde(default = "one")]
+    pub motors: u32,
     /// How many of the row's machines run at most.
     pub duty_count: Option<u32>,
     /// How many stand by.
@@ -118,6 +122,10 @@ pub struct Circuit {
     pub working: Working,
     /// Findings.
     pub findings: Vec<Finding>,
+}
+
+fn one() -> u32 {
+    1
 }
 
 /// File, sheet and row of a circuit.

@@ -35,11 +35,14 @@ pub struct Contactor {
 /// An overload relay, or the release of a motor-protective circuit-breaker.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Overload {
-    /// Which contactor or winding it serves.
+    /// Which contactor or winding it serves; `motor` of the relays of several motors behind one starter.
     pub role: String,
-    /// `line`, `delta-leg`, `bypass`, `low` or `high`.
+    /// `line`, `delta-leg`, `bypass`, `low`, `high` or `motor`.
     pub position: String,
-    /// Share of the line current that flows through it.
+    /// So many alike, each set as this one: one to each of several motors behind the starter.
+    #[serde(default = "one")]
+    pub count: u32,
+    /// Share of the line current that flows through each.
     pub winding_factor: f64,
     /// Kind, such as `bimetal`, `electronic`, `motor-breaker`, `in-drive`.
     pub kind: String,
@@ -122,6 +125,10 @@ pub struct StarterDevice {
     pub setting_assumed: bool,
 }
 
+fn one() -> u32 {
+    1
+}
+
 /// A local isolator.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Disconnect {
@@ -137,6 +144,9 @@ pub struct Disconnect {
     pub location: String,
     /// It can be locked in the off position.
     pub lockable: bool,
+    /// So many alike: one to each of several motors behind one starter.
+    #[serde(default = "one")]
+    pub count: u32,
     /// Part number.
     pub part: String,
 }

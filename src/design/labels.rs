@@ -29,10 +29,30 @@ pub fn machines(circuit: &Circuit) -> Vec<(&str, u32)> {
     vec![(circuit.tag.as_str(), circuit.quantity.max(1))]
 }
 
+/// Motors of one circuit, each with the name that its cables and its isolator bear: its own tag where the row names just as many machines
+/// as stand behind its one starter, else its number behind the circuit's.
+#[must_use]
+pub fn motors(circuit: &Circuit, machine: &str) -> Vec<String> {
+    let count = circuit.motors.max(1);
+    if count == 1 {
+        return vec![machine.to_owned()];
+    }
+    if circuit.quantity.max(1) == 1 && u32::try_from(circuit.tags.len()).is_ok_and(|named| named == count) {
+        return circuit.tags.clone();
+    }
+    (1..=count).map(|number| format!("{machine} motor {number}")).collect()
+}
+
 /// A local isolator has a nameplate of its own.
 #[must_use]
 pub fn has_isolator(circuit: &Circuit) -> bool {
-    circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine")
+    isolators(circuit) > 0
+}
+
+/// Local isolators of one circuit: one to each motor.
+#[must_use]
+pub fn isolators(circuit: &Circuit) -> u32 {
+    circuit.disconnect.as_ref().filter(|own| own.location == "at the machine").map_or(0, |own| own.count.max(1))
 }
 
 /// Cables of one machine of a circuit.
@@ -41,29 +61,36 @@ pub fn cables<'c>(circuit: &'c Circuit, machine: &str) -> Vec<TaggedCable<'c>> {
     let apart = circuit.runs.iter().any(|run| run.role == "supply");
     let board = if circuit.board.is_empty() { "board" } else { &circuit.board };
     let starter = format!("{machine} starter");
+    let motors = motors(circuit, machine);
     let mut tagged = Vec::new();
     for run in &circuit.runs {
-        let (from, to) = match (run.role.as_str(), apart) {
-            ("supply", _) => (board, starter.as_str()),
-            (_, true) => (starter.as_str(), machine),
-            (_, false) => (board, machine),
-        };
-        for _ in 0..cables_of(circuit, run) {
-            let tag = format!("W-{machine}-{}", tagged.len() + 1);
-            tagged.push(TaggedCable { tag, run, from: from.to_owned(), to: to.to_owned() });
+        // One run to each motor, or one that serves all of them.
+        let ends: Vec<&str> = if run.count > 1 { motors.iter().map(String::as_str).collect() } else { vec![machine] };
+        for end in ends {
+            let (from, to) = match (run.role.as_str(), apart) {
+                ("supply", _) => (board, starter.as_str()),
+                (_, true) => (starter.as_str(), end),
+                (_, false) => (board, end),
+            };
+            for _ in 0..cables_of(circuit, run) {
+                let tag = format!("W-{machine}-{}", tagged.len() + 1);
+                tagged.push(TaggedCable { tag, run, from: from.to_owned(), to: to.to_owned() });
+            }
         }
     }
     tagged
 }
 
-/// Cables of a run: as many as were bought in one piece, or one bundle of single conductors.
+/// Cables of one run: as many as were bought in one piece, or one bundle of single conductors.
 fn cables_of(circuit: &Circuit, run: &Run) -> u32 {
+    // Control cables of one kind may serve several purposes, and then stand in several lines.
+    if run.role == CONTROL {
+        return run.per_phase.max(1);
+    }
     let cuts = |part: &&Part| part.run == run.role && part.part == run.part && part.cuts > 0;
-    let main = circuit.parts.iter().find(cuts).map_or(1, |part| part.cuts);
+    let main = circuit.parts.iter().find(cuts).map_or(1, |part| part.cuts / run.count.max(1));
     // Single cores are as many cuts as conductors; they bear one tag together in each parallel set.
-    let single = run.role != CONTROL
-        && main > run.per_phase.max(1) * run.cables.max(1)
-        && circuit.parts.iter().any(|part| is_protective(part, run));
+    let single = main > run.per_phase.max(1) * run.cables.max(1) && circuit.parts.iter().any(|part| is_protective(part, run));
     if single { run.per_phase.max(1) } else { main }
 }
 

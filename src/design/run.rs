@@ -8,6 +8,9 @@ use serde::{Deserialize, Serialize};
 pub struct Run {
     /// `supply`, `motor`, `motor-low`, `star-delta-leads` or `control`.
     pub role: String,
+    /// So many runs alike, each of this length: one to each of several motors behind one starter.
+    #[serde(default = "one")]
+    pub count: u32,
     /// Size of a phase conductor, with its unit.
     pub phase_size: String,
     /// The same as an area.

@@ -135,6 +135,8 @@ codes! {
     L410_EXPLOSIVE_ASKED, "L410", Warning, "words that suggest an explosive atmosphere, which no column states";
     L411_MOTOR_ASKED, "L411", Warning, "words that name a motor which the ordinary rules don't fit";
     L412_EXTRA_NAMED, "L412", Note, "words that name a brake or thermistors, which no column states";
+    L413_SEVERAL_MOTORS, "L413", Warning, "several motors behind a starter that is sized for one";
+    L414_MOTORS_NAMED, "L414", Warning, "machines and motors of a starter whose numbers can be read in two ways";
     L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";
     // R: rules
     R101_NAMEPLATE_DIFFERS, "R101", Note, "a nameplate current that differs from the computed one";
@@ -203,6 +205,8 @@ codes! {
     C216_POLES_IN_SERIES, "C216", Note, "a single-phase circuit on overload protection of three poles, which all must carry its current";
     C217_START_UNKNOWN, "C217", Note, "a magnetic release before a load of which nobody knows what it draws at first";
     C218_STARTS_AN_HOUR, "C218", Note, "a soft starter whose starts an hour nobody states";
+    C219_SEVERAL_MOTORS, "C219", Note, "several motors behind one starter, each with a relay of its own";
+    C220_DEVICE_OF_GROUP, "C220", Warning, "a protective device of several motors that is too large for the relay of one";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -348,8 +348,10 @@ pub struct Case {
     pub place: Place,
     /// Board.
     pub board: String,
-    /// The load.
+    /// The load; of several motors behind one starter one of them.
     pub machine: Machine,
+    /// Equal motors behind the starter for which the circuit is sized; 1 for what is no motor.
+    pub motors: u32,
     /// Its start.
     pub start: Start,
     /// Its cable.

@@ -179,7 +179,7 @@ fields! {
     DutyCount, "duty_count", Kind::Count(0, 10_000), "", "how many of the group run at most";
     StandbyCount, "standby_count", Kind::Count(0, 10_000), "", "how many of the group stand by";
     Circuit, "circuit", Kind::Text, "", "rows that share one branch circuit";
-    MotorsPerStarter, "motors_per_starter", Kind::Count(1, 100), "", "motors behind one starter";
+    MotorsPerStarter, "motors_per_starter", Kind::Count(1, 100), "", "equal motors behind one starter, each with relay and run of its own; power, currents and lengths are those of one";
     Stages, "stages", Kind::Count(1, 100), "", "heater steps";
     DemandFactor, "demand_factor", Kind::Number(0.0, 1.0), "", "share of the load that counts in the board's demand";
     SupplyClass, "supply_class", Kind::Choice(SUPPLY_CLASS), "", "normal, essential or emergency supply";

@@ -13,7 +13,7 @@ use crate::rules::physics::phasor::Phasor;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::sizing::arrangement::{Arrangement, Device};
 use crate::sizing::assembly::devices;
-use crate::sizing::{Tools, circuits_of, resolve};
+use crate::sizing::{Tools, circuits_of, motors_behind, resolve};
 
 #[cfg(test)]
 mod tests;
@@ -130,29 +130,35 @@ pub fn of(
     // A current at low speed of what has one speed is a slip, and nothing of its circuit.
     currents.low = currents.low.filter(|_| start.method.two_speeds());
     let drive = start.method == Method::Drive;
+    // What a motor takes is that of one; line, start and device are those of the group for which its starter is sized. Where it is sized
+    // for one alone, all that stand behind it draw their current all the same.
+    let motors = f64::from(motors_behind(load));
+    let sized_for = resolved.map_or(1, |(case, _)| case.motors);
+    let beyond = motors / f64::from(sized_for);
     let power = Power::of(machine, &currents, drive, book);
+    let of_one = currents.full_load;
+    let currents = currents.of_several(sized_for, &mut Record::silent());
     let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
-    let motors = f64::from(motors_of_a_circuit(load));
-    let starting = starting(machine, start, &currents, line).map(|own| Starting { current: own.current * motors, ..own });
+    let starting = starting(machine, start, &currents, line).map(|own| Starting { current: own.current * beyond, ..own });
     let wish = resolved.map_or(Known::new(book.protection_kind(), Origin::Default), |(case, _)| case.wishes.protection);
     let term = TermAsk {
         machine,
         start,
         currents: &currents,
         line,
-        starting: starting.map_or(Amperes(0.0), |own| own.current * (1.0 / motors)),
+        starting: starting.map_or(Amperes(0.0), |own| own.current * (1.0 / beyond)),
         time: start.time.value,
         wish,
         feeder,
     };
-    // The currents of every motor behind the starter; its device stays that of one, which admits the smaller one before the board.
-    let of_one = book.feeder_term(&term);
+    // The currents of every motor behind the starter; its device stays the one that it is sized with.
+    let of_starter = book.feeder_term(&term);
     let term = FeederTerm {
-        current: of_one.current * motors,
-        duty_value: of_one.duty_value.map(|own| own * motors),
-        starting: of_one.starting * motors,
-        locked: of_one.locked * motors,
-        ..of_one
+        current: of_starter.current * beyond,
+        duty_value: of_starter.duty_value.map(|own| own * beyond),
+        starting: of_starter.starting * beyond,
+        locked: of_starter.locked * beyond,
+        ..of_starter
     };
     let tags = load.tags();
     Some(Connected {
@@ -174,14 +180,14 @@ pub fn of(
         neutral: machine.phases == 1 && machine.neutral,
         phase: load.text(Field::Phase).filter(|_| machine.phases == 1).map(|text| text.trim().to_owned()),
         voltage: machine.voltage,
-        current: line * motors,
+        current: line * beyond,
         power_factor: power.factor,
         power_factor_assumed: power.assumed,
         input: power.input * motors,
         reactive: power.reactive * motors,
         unsized_row: resolved.is_none(),
         nonlinear: drive,
-        feeds_fault: feeds_fault(machine, start).map(|ratio| (ratio, currents.full_load * motors)),
+        feeds_fault: feeds_fault(machine, start).map(|ratio| (ratio, of_one * motors)),
         starting,
         term: Some(term),
     })
@@ -216,13 +222,6 @@ fn running(load: &Load) -> Running {
 
 fn listed(text: &str) -> Vec<String> {
     text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(str::to_owned).collect()
-}
-
-/// Motors behind one starter count each. Where the row names just as many machines, each of these is counted as a circuit already.
-fn motors_of_a_circuit(load: &Load) -> u32 {
-    let motors = load.count(Field::MotorsPerStarter).unwrap_or(1).max(1);
-    let named = u32::try_from(load.tags().len()).unwrap_or(u32::MAX);
-    if load.count(Field::Quantity).is_none() && named == motors { 1 } else { motors }
 }
 
 /// Line current of the circuit on its supply side; of a drive its input current.

@@ -36,7 +36,7 @@ pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
     assembly_rating_ka, closest, contactor_ratings, coordination, cores, disconnect_rating, fill, given, given_doubts, joined,
-    maximum_clause, overload_ceilings, overload_settings, rating, roles, tally, without_repeats,
+    maximum_clause, overload_ceilings, overload_settings, power, rating, roles, tally, without_repeats,
 };
 pub use values::{
     bare, check, frame_words, given_item, given_value, has_figures, has_margin, main_run, overload_ceiling, raceway_words,
@@ -70,8 +70,8 @@ pub fn identity(units: Units) -> Vec<Column<Circuit>> {
         "tag" Row "Tag" [""] None, 14.0, |c, _| CellValue::text(c.tag.as_str());
         "description" Row "Description" [""] None, 28.0, |c, _| CellValue::text(c.description.as_str());
         "board" Row "Board" [""] None, 11.0, |c, _| CellValue::text(c.board.as_str());
-        "power_hp" @Customary Row "Power" ["hp"] POWER, 9.0, |c, _| CellValue::number(c.load.rated_power_hp);
-        "power_kw" Row "Power" ["kW"] POWER, 9.0, |c, _| CellValue::number(c.load.rated_power_kw);
+        "power_hp" @Customary Row "Power" ["hp"] POWER, 9.0, |c, _| power(c, c.load.rated_power_hp);
+        "power_kw" Row "Power" ["kW"] POWER, 9.0, |c, _| power(c, c.load.rated_power_kw);
         "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |c, _| CellValue::number(c.load.voltage_v);
     }
 }
@@ -202,6 +202,7 @@ pub fn cables<'c>(units: Units) -> Vec<Column<RunRow<'c>>> {
         "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
         "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.board);
         "run" Cable "Run" [""] None, 16.0, |r, u| CellValue::text(run_role(load::about(r.load, &r.run.role), u));
+        "runs" @Metric Cable "Runs alike" [""] WHOLE, 8.0, |r, _| CellValue::Number(f64::from(r.run.count.max(1)));
         "per_phase" Cable "In parallel" [""] WHOLE, 9.0, |r, _| CellValue::positive(f64::from(r.run.per_phase));
         "cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |r, _| cores(r.run);
         "phase_size" Cable "Phase" [size] None, 10.0, |r, _| CellValue::text(bare(&r.run.phase_size));

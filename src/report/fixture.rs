@@ -130,6 +130,7 @@ fn contactor(role: &str, frame: &str, current: f64, rated: f64) -> Contactor {
 
 fn overload(kind: &str, setting: f64, factor: f64, part: &str) -> Overload {
     Overload {
+        count: 1,
         role: "main".to_owned(),
         position: if factor < 1.0 { "delta-leg" } else { "line" }.to_owned(),
         winding_factor: factor,

@@ -70,7 +70,11 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
     if currents.full_load_a > 0.0 {
         let starting =
             circuit.start.as_ref().map_or_else(String::new, |_| format!(", {} A while starting", number(currents.starting_a)));
-        line("current", format!("{} A ({}){starting}", number(currents.full_load_a), currents.source));
+        let each = match circuit.motors {
+            0 | 1 => String::new(),
+            motors => format!(", {motors} × {} A", number(currents.full_load_a / f64::from(motors))),
+        };
+        line("current", format!("{} A ({}{each}){starting}", number(currents.full_load_a), currents.source));
         if let (Units::Customary, Some(nameplate)) = (units, currents.nameplate_a) {
             line("nameplate", format!("{} A", number(nameplate)));
         }
@@ -113,7 +117,8 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         line(
             "overload",
             format!(
-                "{} ({place}) set to {} A{}, class {}{part}",
+                "{}{} ({place}) set to {} A{}, class {}{part}",
+                so_many(own.count),
                 full(units, &own.kind),
                 number(own.setting_a),
                 if own.is_found() {
@@ -129,7 +134,11 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
         let role = words::about(&load.kind, &own.role);
         let label = format!("{} {}", terms.cable.to_lowercase(), shown(units, role));
         let (label, role) = units.pick((label, String::new()), ("conductors".to_owned(), format!("{}: ", shown(units, role))));
-        line(&label, format!("{role}{}", run_line(own, units)));
+        line(&label, format!("{role}{}{}", so_many(own.count), run_line(own, units)));
+    }
+    if let Some(own) = circuit.disconnect.as_ref().filter(|own| own.count > 1) {
+        let amperes = own.rating_a.map(|amperes| format!(" {} A", number(amperes))).unwrap_or_default();
+        line("isolator", format!("{}{}{amperes}, {}", so_many(own.count), full(units, &own.kind), own.part));
     }
     if let (Units::Customary, Some(own)) = (units, &circuit.disconnect) {
         let hp = own.rating_hp.map(|hp| format!(", {} hp", number(hp))).unwrap_or_default();
@@ -288,7 +297,13 @@ fn load_line(circuit: &Circuit, units: Units) -> String {
     let lines = words::lines(circuit).map(|lines| format!("{lines}, ")).unwrap_or_default();
     let class = load.efficiency_class.as_deref().map(|class| format!(", {}", shown(units, class))).unwrap_or_default();
     let duty = load.duty.as_deref().map(|duty| shown(units, duty)).unwrap_or_default();
-    format!("{}, {power}{volts}{phases}{lines}{duty}{class}", load.kind).trim_end_matches(", ").to_owned()
+    let kind = if circuit.motors > 1 { format!("{} motors, each", circuit.motors) } else { format!("{},", load.kind) };
+    format!("{kind} {power}{volts}{phases}{lines}{duty}{class}").trim_end_matches(", ").to_owned()
+}
+
+/// Before what stands several times, one for each motor behind the starter.
+fn so_many(count: u32) -> String {
+    if count > 1 { format!("{count} × ") } else { String::new() }
 }
 
 fn check_line(check: &Check, subject: &str, units: Units) -> String {

@@ -3,7 +3,7 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::{Naming, Record};
-use crate::rules::physics::{contactors, drop, magnetic, tripping};
+use crate::rules::physics::{contactors, currents, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::Document;
 
@@ -43,6 +43,26 @@ pub struct RatedCurrents {
     pub protection: Amperes,
     /// Current to which overload relays are set, before the winding factor.
     pub overload: Amperes,
+}
+
+impl RatedCurrents {
+    /// Currents of so many equal motors together, of which these are one's. What nameplate, table and power say stays that of one.
+    #[must_use]
+    pub fn of_several(&self, motors: u32, record: &mut Record) -> Self {
+        if motors < 2 {
+            return self.clone();
+        }
+        let together = |record: &mut Record, of_one: Amperes| currents::current_of_several(record, of_one, motors);
+        let mut silent = Record::silent();
+        Self {
+            full_load: together(record, self.full_load),
+            low: self.low.map(|own| together(&mut silent, own)),
+            conductor: together(&mut silent, self.conductor),
+            protection: together(&mut silent, self.protection),
+            overload: together(&mut silent, self.overload),
+            ..self.clone()
+        }
+    }
 }
 
 /// A limit that a device must keep, in numbers; `sizing` makes a check of it.
@@ -407,6 +427,10 @@ pub trait RuleBook:
     fn not_covered(&self) -> &'static [NotCovered];
     /// The clause that lets a demand factor below 1 count for motors only where the authority having jurisdiction permits it.
     fn permission_for_motor_factors(&self) -> Option<&'static str> {
+        None
+    }
+    /// Why the book does not size several motors behind one starter, what to do, and the clause; none where it does.
+    fn refuses_several_motors(&self) -> Option<[&'static str; 3]> {
         None
     }
     /// Columns and keys of the basis that this book puts to use and not every book does.

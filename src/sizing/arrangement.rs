@@ -48,6 +48,8 @@ pub enum Share {
     TapStarPoint,
     /// Resistors of a closed transition.
     Transition,
+    /// One of so many equal motors behind the starter.
+    OneOf(u32),
 }
 
 impl Share {
@@ -63,6 +65,7 @@ impl Share {
             Self::TapSquared => starting::tap_contactor_current(record, base, tap),
             Self::TapStarPoint => starting::star_point_contactor_current(record, base, tap),
             Self::Transition => starting::transition_current(record, base),
+            Self::OneOf(motors) => base * (1.0 / f64::from(motors.max(1))),
         }
     }
 
@@ -200,6 +203,8 @@ pub struct Arrangement {
     pub opens_dead: Option<&'static str>,
     /// Its cables.
     pub runs: Runs,
+    /// Several motors in parallel may stand behind it: it switches their line, not their windings.
+    pub several_motors: bool,
 }
 
 /// What flows through the overload relay while the motor starts.
@@ -237,6 +242,9 @@ pub enum Step {
 /// Role of the contactor before all others, where the safety level asks for two in series.
 pub const SAFETY: &str = "safety";
 
+/// Role and position of the relay, and role of the run, of a single motor among several behind one starter.
+pub const OF_ONE_MOTOR: &str = "motor";
+
 impl Arrangement {
     /// The arrangement of a method.
     #[must_use]
@@ -270,8 +278,13 @@ impl Arrangement {
     }
 
     /// Its relays in a circuit. Where two contactors stand in place of one, the relay is under the first: both feed the motor through it.
+    /// Of several motors each has its own, behind everything that they share; it stands so many times.
     #[must_use]
-    pub fn relays(&self, start: &Start, device_has_bypass: bool) -> Vec<RelayPlace> {
+    pub fn relays(&self, start: &Start, device_has_bypass: bool, motors: u32) -> Vec<RelayPlace> {
+        if motors > 1 {
+            let (role, position) = (OF_ONE_MOTOR, OF_ONE_MOTOR);
+            return vec![RelayPlace { role, position, base: Base::Full, share: Share::OneOf(motors), when: When::Always }];
+        }
         let reverses = self.method == Method::Direct && start.reversing;
         let own = self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass));
         own.map(|relay| if reverses { RelayPlace { role: REVERSING_ROLES[0].name, ..relay } } else { relay }).collect()
@@ -318,6 +331,8 @@ impl Arrangement {
     #[must_use]
     pub fn relay_multiple(&self, start: &Start) -> f64 {
         match self.relay_sees {
+            // Without a way around the drive its relays see what it lets through.
+            RelaySees::FullVoltage if !start.bypass => self.line_start(start),
             RelaySees::Line => self.line_start(start),
             RelaySees::LineInShare => self.line_start(start) / self.relays.first().map_or(1.0, |place| place.share.factor(start)),
             RelaySees::MotorSide => start.tap.value * start.ratio.value,

@@ -12,7 +12,7 @@ use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::{RatedCurrents, SwitchingDemand, Topic};
-use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Role};
+use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Role, Share};
 use crate::sizing::judge::{not_checked, sentence};
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
@@ -79,6 +79,14 @@ pub struct ChosenRelay<'a> {
     pub refused: Option<(String, Check)>,
 }
 
+impl ChosenRelay<'_> {
+    /// So many stand in the circuit, each set alike: one to each motor.
+    #[must_use]
+    pub fn count(&self) -> u32 {
+        if let Share::OneOf(motors) = self.place.share { motors } else { 1 }
+    }
+}
+
 /// The device that comes nearest to what is asked, and the check that it fails.
 fn nearest_words(part: &str, check: &Check, tools: &Tools<'_>) -> String {
     format!("the nearest is {part}: {}", sentence(check, Units::of(tools.book.key())))
@@ -140,7 +148,7 @@ pub fn choose<'a>(
     let devices = devices::choose(case, currents, arrangement, tools, record);
     let bypass_built_in = devices.iter().any(|device| device.bypass_built_in);
     let roles = arrangement.roles(&case.start, bypass_built_in, case.control.redundant);
-    let places = arrangement.relays(&case.start, bypass_built_in);
+    let places = arrangement.relays(&case.start, bypass_built_in, case.motors);
     let line = devices::line_current(case, currents, arrangement, &devices);
     let starting = arrangement.line_start_current(record, &case.start, currents.full_load).max(line);
     let class = relays::class(case, arrangement, &places, tools, record);
@@ -259,6 +267,7 @@ pub fn choose<'a>(
             );
         }
     }
+    relays::say_of_several(case, &chosen.relays, chosen.protection.as_ref(), tools, record);
     checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
     checks.extend(rating::check(case, &chosen, &devices, point, tools, record));
     let default_rating = rating::rests_on_a_default(case, &chosen, &devices, point, tools);
@@ -337,7 +346,9 @@ impl<'a> Search<'_, 'a> {
     /// The wanted co-ordination type is claimed, relays trip within the service limit of their contactors, and the assembly stands the
     /// fault current of the board.
     fn satisfies(&self, found: &Found<'a>) -> bool {
-        let coordinated = self.case.wishes.coordination.is_none_or(|wanted| {
+        // Of several motors no larger contactor gives a type.
+        let wanted = self.case.wishes.coordination.filter(|_| self.case.motors == 1);
+        let coordinated = wanted.is_none_or(|wanted| {
             found.coordination == wanted.word() || (found.coordination == "type-2" && wanted.word() == "type-1")
         });
         let whole = found.contactors.iter().all(|own| own.contactor.is_some());
@@ -346,6 +357,8 @@ impl<'a> Search<'_, 'a> {
             .iter()
             .flat_map(|own| &own.checks)
             .all(|check| check.name != "service-limit" || check.passed == Some(true));
+        let told = |check: &&Check| relays::told_of_several(self.case, check);
+        let within = within && found.relays.iter().flat_map(|own| &own.checks).filter(told).all(|own| own.passed == Some(true));
         coordinated && whole && within && self.is_rated(found)
     }
 
@@ -391,6 +404,10 @@ impl<'a> Search<'_, 'a> {
         relays: &[ChosenRelay<'a>],
     ) -> &'static str {
         let (Some(protection), false) = (protection, contactors.is_empty()) else { return "not-claimed" };
+        // Combinations are tested with one relay behind the contactor and one motor behind that.
+        if self.case.motors > 1 {
+            return "not-claimed";
+        }
         // A soft starter or drive is part of what the short circuit flows through; its combination is its maker's to test.
         if self.devices.iter().any(ChosenDevice::is_electronic) {
             return "not-claimed";
@@ -456,6 +473,7 @@ impl Assembly<'_> {
             .map(|relay| design::Overload {
                 role: relay.place.role.to_owned(),
                 position: relay.place.position.to_owned(),
+                count: relay.count(),
                 winding_factor: round_to(relay.factor, 6),
                 kind: relay.kind.clone(),
                 trip_class: relay.class.clone(),
@@ -516,7 +534,11 @@ pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Opt
     }
     let show = |value: Amperes| round_to(value.0, 4);
     let line = arrangement.line_start(start);
-    let relay = arrangement.relays.first().map_or(1.0, |place| arrangement.relay_multiple(start) * place.share.factor(start));
+    let share = match case.motors {
+        1 => arrangement.relays.first().map_or(1.0, |place| place.share.factor(start)),
+        motors => Share::OneOf(motors).factor(start),
+    };
+    let relay = arrangement.relays.first().map_or(1.0, |_| arrangement.relay_multiple(start) * share);
     let locked = currents.full_load * start.ratio.value;
     // A resistor, a transformer or a soft starter in the line has no inrush of that kind.
     let inrush = arrangement.device.is_none().then(|| locked * tools.book.inrush_peak_factor() * (1.0 / 2f64.sqrt()));

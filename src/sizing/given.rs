@@ -157,7 +157,10 @@ impl<'a> Bench<'a> {
         let (case, book) = (row.case, row.tools.book);
         let breaker = protective::bare_breaker(book);
         let stated = Stated::of(row.load, book.trip_classes(), breaker);
-        let places = assembly.arrangement.relays(&case.start, assembly.devices.iter().any(|own| own.bypass_built_in));
+        let places = {
+            let bypass_built_in = assembly.devices.iter().any(|own| own.bypass_built_in);
+            assembly.arrangement.relays(&case.start, bypass_built_in, case.motors)
+        };
         let needed = relays::class(case, assembly.arrangement, &places, row.tools, &mut Record::silent());
         let class = stated.class.unwrap_or(needed);
         let protection = protection::demand(

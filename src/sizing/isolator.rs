@@ -12,7 +12,7 @@ use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
 
-/// The disconnecting means: the protective device where every circuit must have one, and a local one where it is wanted. The local
+/// The disconnecting means, from the currents of one motor: the protective device where every circuit must have one, and a local one where it is wanted. The local
 /// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
 pub fn describe(
     case: &Case,
@@ -30,7 +30,9 @@ pub fn describe(
     }
     if case.wishes.isolator {
         circuit.disconnect = None;
-        let demand = tools.book.disconnect(&case.machine, currents, Amperes(circuit_current(assembly)), record);
+        // Each motor has a switch of its own.
+        let current = circuit_current(assembly) / f64::from(case.motors);
+        let demand = tools.book.disconnect(&case.machine, currents, Amperes(current), record);
         local(case, &demand, assembly, tools, circuit, record);
     } else if let Some(far) = out_of_sight(case, tools) {
         record.find(far);
@@ -94,6 +96,7 @@ impl<'a> Switch<'a> {
             location: location.to_owned(),
             lockable: self.lockable,
             part: self.part.to_owned(),
+            count: 1,
         }
     }
 }
@@ -189,7 +192,8 @@ fn local(
         return;
     };
     circuit.checks.extend(verdict.checks);
-    circuit.disconnect = Some(own.describe("isolator", demand, "at the machine"));
+    let own = own.describe("isolator", demand, "at the machine");
+    circuit.disconnect = Some(Disconnect { count: case.motors, ..own });
 }
 
 /// The protective device or its fusible switch disconnects at the controller.

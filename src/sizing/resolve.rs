@@ -20,6 +20,7 @@ mod machine;
 mod route;
 mod run_up;
 mod services;
+mod several;
 mod start;
 mod wish;
 
@@ -65,6 +66,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
             && [machine.efficiency, machine.power_factor].iter().any(|known| known.is_some_and(|k| k.origin != Origin::Cell)),
+        motors: several::read(load, &machine, &start, book, record),
         machine,
         start,
         wishes,

@@ -1,6 +1,6 @@
 //! Which runs a circuit has, and what each must do: from the case and the assembly to the demands of [`super::conductors`].
 
-use crate::design::Circuit;
+use crate::design::{Circuit, Part, Run};
 use crate::finding::codes::Code;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
@@ -12,7 +12,7 @@ use crate::rules::units::Units;
 use crate::rules::words;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::sizing::Tools;
-use crate::sizing::arrangement::Runs;
+use crate::sizing::arrangement::{OF_ONE_MOTOR, Runs};
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::conductors::{RunChoice, size_run};
 use crate::sizing::neutral;
@@ -66,7 +66,7 @@ pub(super) fn choose(
     let mut supply: Option<RunChoice> = None;
     for mut demand in demands(case, currents, assembly, point, tools.book) {
         if let Some(before) = &supply {
-            follow(&mut demand, before);
+            follow(&mut demand, before, case.motors);
         }
         asked(&mut demand, case, currents, tools, record);
         let choice = size_run(&demand, tools.book, tools.catalogue, record);
@@ -132,8 +132,9 @@ fn asked(demand: &mut RunDemand, case: &Case, currents: &RatedCurrents, tools: &
     demand.termination = demand.termination.or(need.termination);
 }
 
-/// Lets a run begin where the supply run ends: its voltage drop and its impedance come on top.
-fn follow(demand: &mut RunDemand, supply: &RunChoice) {
+/// Lets a run begin where the supply run ends: its voltage drop and its impedance come on top. Of several motors the current of all flows
+/// before a run that carries that of one.
+fn follow(demand: &mut RunDemand, supply: &RunChoice, motors: u32) {
     let companions = &supply.companions;
     (demand.fault_max, demand.fault_min) = (companions.end_max, companions.end_earth_min);
     demand.x_over_r = companions.end_x_over_r;
@@ -144,7 +145,7 @@ fn follow(demand: &mut RunDemand, supply: &RunChoice) {
             supply.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|own| own.value);
         return;
     }
-    let before = companions.impedance.unwrap_or_default();
+    let before = companions.impedance.unwrap_or_default() * f64::from(motors);
     demand.running.before = before;
     if let Some(starting) = &mut demand.starting {
         starting.before = before;
@@ -273,8 +274,15 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>,
     if first || !demand.behind_drive && circuit.runs.iter().all(|run| run.role == SUPPLY) {
         circuit.fault = choice.fault;
     }
-    circuit.parts.extend(choice.parts);
-    circuit.runs.push(run);
+    // Of several motors each has its run: the role of all others stands before the starter.
+    let count = if demand.role == SUPPLY { 1 } else { case.motors };
+    circuit.parts.extend(choice.parts.into_iter().map(|part| so_often(part, count)));
+    circuit.runs.push(Run { count, ..run });
+}
+
+/// The parts of so many runs alike.
+fn so_often(part: Part, count: u32) -> Part {
+    Part { quantity: round_to(part.quantity * f64::from(count), 3), cuts: part.cuts * count, ..part }
 }
 
 /// What to do where no length is read; a column that seems to hold it is named.
@@ -301,7 +309,7 @@ fn demands(
         runs.push(RunDemand { role: SUPPLY, length: Some(length), equipment_rating: None, ..base.clone() });
     }
     match assembly.arrangement.runs {
-        Runs::One => runs.push(motor_side(case, currents, assembly, base)),
+        Runs::One => runs.push(of_one(case, assembly, motor_side(case, currents, assembly, base))),
         Runs::SixLeads => runs.push(six_leads(case, currents, assembly, base)),
         Runs::TwoSpeeds => {
             let low = currents.low.unwrap_or(currents.full_load);
@@ -499,6 +507,25 @@ fn motor_side(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
     RunDemand { starting, ..base }
 }
 
+/// The run to one of several motors: its share of every current, protected against overload by its own relay, against short circuit by the
+/// device for all of them. All begin side by side at one starter, so that each warms the others.
+fn of_one(case: &Case, assembly: &Assembly<'_>, run: RunDemand) -> RunDemand {
+    if case.motors < 2 {
+        return run;
+    }
+    let share = 1.0 / f64::from(case.motors);
+    let shared = |drop: DropDemand| DropDemand { current: drop.current * share, ..drop };
+    let own = assembly.relays.iter().find(|relay| relay.place.position == OF_ONE_MOTOR);
+    RunDemand {
+        current: run.current * share,
+        running: shared(run.running),
+        starting: run.starting.map(shared),
+        overload: own.map_or(OverloadDevice::Missing, |relay| OverloadDevice::Setting(relay.setting)),
+        grouped: run.grouped.max(1).saturating_add(case.motors - 1),
+        ..run
+    }
+}
+
 /// Six leads: each carries 1/√3 (or its half of a part winding) and both sets count in their group.
 fn six_leads(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand) -> RunDemand {
     let part_winding = case.start.method == Method::PartWinding;
@@ -559,7 +586,7 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         });
     }
     let current = currents.full_load;
-    runs.push(RunDemand {
+    let output = RunDemand {
         role: "motor",
         part: RunPart::DriveOutput,
         current,
@@ -571,5 +598,6 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         // What leaks returns to the drive over the screen and this conductor: only the way from the supply to the drive is reinforced.
         leakage: false,
         ..base
-    });
+    };
+    runs.push(of_one(case, assembly, output));
 }

@@ -193,6 +193,8 @@ fn torque(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
 
 fn direct_limit(load: &Load, case: &Case, record: &mut Record) {
     let (Some(limit), Some(power)) = (case.wishes.direct_limit, case.machine.power) else { return };
+    // Motors behind one contactor start together.
+    let power = power * f64::from(case.motors);
     if case.start.method == Method::Direct && !power.fits(limit) {
         record.find(
             Finding::new(

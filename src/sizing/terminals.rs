@@ -95,7 +95,12 @@ pub(super) fn check(
         };
         checks.extend(begins.map(|own| of(run, own, &name)));
         // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.
-        let beyond = if supplies { electronics(assembly).or_else(|| contactors(assembly)) } else { electronics(assembly) };
+        // That to one of several motors begins at its relay; drive or soft starter stand before all of them.
+        let beyond = match (supplies, case.motors) {
+            (true, _) => electronics(assembly).or_else(|| contactors(assembly)),
+            (false, 1) => electronics(assembly),
+            (false, _) => None,
+        };
         checks.extend(beyond.map(|own| of(run, own, &format!("{name}, starter"))));
         let local = circuit.disconnect.as_ref().filter(|own| !supplies && own.location == "at the machine");
         let local = local.and_then(|own| isolator(&own.part, catalogue));

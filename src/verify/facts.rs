@@ -28,6 +28,8 @@ pub(super) struct Facts<'a> {
     pub(super) shelf: &'a Shelf<'a>,
     pub(super) machine: Machine,
     pub(super) start: Start,
+    /// Equal motors behind the starter, for which the circuit must be.
+    pub(super) motors: u32,
     pub(super) starter: &'static Starter,
     pub(super) others: &'a Others<'a>,
     /// The safety level asks for two contactors in series.
@@ -79,7 +81,8 @@ impl<'a> Facts<'a> {
         let line_contactor = circuit.load.yes("line_contactor").unwrap_or_else(|| book.line_contactor());
         let starter = starter(method, circuit.load.reversing, line_contactor);
         let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);
-        Some(Self { circuit, basis, book, shelf, machine, start, starter, others, redundant })
+        let motors = group(&circuit.load, method, &machine, book);
+        Some(Self { circuit, basis, book, shelf, machine, start, motors, starter, others, redundant })
     }
 
     pub(super) fn volts(&self) -> f64 {
@@ -510,16 +513,44 @@ pub(super) fn names_grade(level: &str, scales: &[(&str, &[&str])]) -> bool {
     })
 }
 
-/// The rated current is the one that its source gives, and the nameplate's is the row's.
+/// Motors that share the starter: three-phase ones that it connects to the line as they are, without a marking of their own, under a book
+/// that has no rules apart for them.
+fn group(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook) -> u32 {
+    let whole_windings = matches!(method, Method::Direct | Method::SoftStarter | Method::Drive);
+    let marked = machine.minimum_ampacity.is_some() || machine.maximum_protection.is_some();
+    let together = machine.kind == LoadKind::Motor && machine.phases == 3 && whole_windings && !marked && book.key() != "nec";
+    load.number("motors_per_starter").filter(|_| together).map_or(1, whole).max(1)
+}
+
+/// The rated current is the one that its source gives, of all motors of the starter together, and the nameplate's is the row's.
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let own = &facts.circuit.currents;
+    let motors = f64::from(facts.motors);
+    found.unless(facts.circuit.motors == facts.motors, &codes::V201_CURRENT, || {
+        format!("it is the circuit of {} motors; behind its starter stand {}", facts.circuit.motors, facts.motors)
+    });
+    if facts.motors > 1 {
+        // Nothing else but the nameplate and the rated current can be what relays are set by.
+        let relays = own.nameplate_a.map_or(own.full_load_a, |nameplate| nameplate * motors);
+        let so = same(own.overload_basis_a, relays)
+            && same(own.conductor_basis_a, own.full_load_a)
+            && same(own.protection_basis_a, own.full_load_a);
+        found.unless(so, &codes::V201_CURRENT, || {
+            format!("the currents of its {} motors together are not so many times that of one", facts.motors)
+        });
+        found.unless(facts.told(codes::C219_SEVERAL_MOTORS.code), &codes::V301_RELAYS, || {
+            "several motors stand behind its starter, and nothing says that each has a relay of its own".to_owned()
+        });
+    }
     let of_source = match own.source.as_str() {
         "nameplate" => own.nameplate_a,
         "table" => own.table_a,
         "computed" => own.computed_a,
         _ => Some(own.full_load_a),
     };
-    found.unless(of_source.is_some_and(|source| same(source, own.full_load_a)), &codes::V201_CURRENT, || {
+    let of_all = own.source == "given"
+        || of_source.is_some_and(|source| (source * motors - own.full_load_a).abs() <= 1e-4 * (1.0 + motors));
+    found.unless(of_source.is_some() && of_all, &codes::V201_CURRENT, || {
         format!("its rated current is {} A, which its source ({}) does not give", own.full_load_a, own.source)
     });
     let starting = starting(facts);

@@ -68,7 +68,12 @@ fn holds(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, local: bool, foun
         own if own.needs_delta_winding() => 1.0 / 3f64.sqrt(),
         _ => 1.0,
     };
-    let need = demand.current.0 * part;
+    // At one of several motors flows its own current.
+    let each = if local { f64::from(facts.motors) } else { 1.0 };
+    let need = demand.current.0 * part / each;
+    found.unless(f64::from(own.count) == each, &codes::V502_ISOLATOR, || {
+        format!("{} disconnecting means of {}; {each} are needed", own.count, own.part)
+    });
     let failed = facts.circuit.checks.iter().any(|check| check.name.starts_with("disconnect-") && check.passed == Some(false));
     found.unless(fits(need, switch.rated + 1e-4) || failed, &codes::V502_ISOLATOR, || {
         format!("{} is rated {} A; {need:.2} A are asked for", own.part, switch.rated)

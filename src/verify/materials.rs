@@ -104,9 +104,9 @@ fn power<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = &'f Run> {
     facts.circuit.runs.iter().filter(|run| run.role != CONTROL)
 }
 
-/// Loaded and protective conductors of a run.
+/// Loaded and protective conductors of a run, those to further motors among them.
 fn conductors(run: &Run) -> (f64, f64) {
-    let sets = f64::from(run.per_phase.max(1));
+    let sets = f64::from(run.per_phase.max(1)) * f64::from(run.count.max(1));
     (sets * f64::from(run.cores.saturating_sub(1)), sets)
 }
 
@@ -150,7 +150,7 @@ fn control_terminals(facts: &Facts<'_>, count: &mut Count) {
         return;
     }
     for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
-        let cables = f64::from(run.per_phase.max(1));
+        let cables = f64::from(run.per_phase.max(1)) * f64::from(run.count.max(1));
         let protective = u32::from(!run.protective_size.is_empty());
         let live = f64::from(run.cores.saturating_sub(protective));
         terminal(facts.shelf, "feed-through", run.phase_area_mm2, 0.0, cables * live, count);
@@ -185,11 +185,11 @@ fn labels(facts: &Facts<'_>, count: &mut Count) {
         .iter()
         .map(|run| match facts.shelf.cable(&run.part) {
             // Six leads in two cables are tagged each.
-            Some(cable) if cable.cores > 1 && cable.cores < run.cores => 2 * run.per_phase.max(1),
-            _ => run.per_phase.max(1),
+            Some(cable) if cable.cores > 1 && cable.cores < run.cores => 2 * run.per_phase.max(1) * run.count.max(1),
+            _ => run.per_phase.max(1) * run.count.max(1),
         })
         .sum();
-    let plates = if local_isolator(facts) { 2.0 } else { 1.0 };
+    let plates = if local_isolator(facts) { 1.0 + f64::from(facts.motors) } else { 1.0 };
     for (kind, number) in [("nameplate", plates), ("cable-tag", f64::from(tagged) * figure(facts, "cable-tags"))] {
         if number > 0.0 {
             let own = facts.shelf.catalogue.label(kind);
@@ -271,8 +271,10 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         / figure(facts, "thermistors-a-loop").max(1.0))
     .ceil();
     let mut station = 0;
-    let mut signal = rows("thermistor-loop") * crate::verify::facts::whole(loops)
+    let winding = rows("thermistor-loop") * crate::verify::facts::whole(loops)
         + rows("resistance-thermometer") * facts.number("rtd_count").map_or(0, crate::verify::facts::whole);
+    // One motor's run with the signals of the station; those of several go to each by themselves.
+    let (mut signal, apart) = if facts.motors > 1 { (0, winding) } else { (winding, 0) };
     let words = facts.words("control_station").map(str::trim).filter(|own| !nothing(own)).unwrap_or("");
     for (_, row) in material::station_cores(words) {
         let Some(row) = row else { continue };
@@ -290,24 +292,30 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
     }
     let draws = |name: &str| facts.number(name).is_some_and(|watts| watts > 0.0);
     let auxiliary = u32::from(draws("brake_w")) * rows("brake") + u32::from(draws("space_heater_w")) * rows("space-heater");
-    let mut asked: Vec<u32> = vec![station, signal, auxiliary];
-    asked.retain(|cores| *cores > 0);
+    let motors = facts.motors;
+    let mut asked: Vec<(u32, u32)> = vec![(station, 1), (signal, 1), (apart, motors), (auxiliary, motors)];
+    asked.retain(|(cores, _)| *cores > 0);
     let told = facts.told(codes::P105_CONTROL_CABLE.code);
     let spare = |cores: u32| {
         let share = f64::from(cores) * figure(facts, "spare-cores") / 100.0;
         (share - 1e-6).ceil().max(figure(facts, "spare-cores-least"))
     };
-    let mut has: Vec<f64> = facts
+    let mut has: Vec<(u32, f64)> = facts
         .circuit
         .runs
         .iter()
         .filter(|run| run.role == CONTROL)
-        .map(|run| f64::from(run.per_phase) * f64::from(run.cores - u32::from(!run.protective_size.is_empty())))
+        .map(|run| {
+            let cores = run.cores.saturating_sub(u32::from(!run.protective_size.is_empty()));
+            (run.count.max(1), f64::from(run.per_phase) * f64::from(cores))
+        })
         .collect();
-    let mut asked: Vec<f64> = asked.into_iter().map(|cores| f64::from(cores) + spare(cores)).collect();
-    has.sort_by(f64::total_cmp);
-    asked.sort_by(f64::total_cmp);
-    let so = has.len() == asked.len() && has.iter().zip(&asked).all(|(has, asked)| asked <= has);
+    let mut asked: Vec<(u32, f64)> = asked.into_iter().map(|(cores, count)| (count, f64::from(cores) + spare(cores))).collect();
+    // As often as their machines first, then by cores.
+    for own in [&mut has, &mut asked] {
+        own.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    }
+    let so = has.len() == asked.len() && has.iter().zip(&asked).all(|(has, asked)| asked.0 == has.0 && asked.1 <= has.1);
     found.unless(so || told, &codes::V608_MATERIAL, || {
         format!("its control cables have {has:?} cores; {asked:?} are needed, spares among them")
     });

@@ -29,6 +29,8 @@ pub(super) enum Part {
     TapLine,
     TapStarPoint,
     Transition,
+    /// One of so many motors that share the current.
+    OneOf(u32),
 }
 
 impl Part {
@@ -42,6 +44,7 @@ impl Part {
             Self::TapLine => Some(tap * tap),
             Self::TapStarPoint => Some((tap * (1.0 - tap)).max(practice("star-point-minimum")?)),
             Self::Transition => practice("transition-contactor"),
+            Self::OneOf(motors) => Some(1.0 / f64::from(motors)),
         }
     }
 }
@@ -74,6 +77,11 @@ pub(super) struct Place {
     pub(super) of: Of,
     pub(super) part: Part,
     pub(super) there: If,
+}
+
+/// The relay of each of several motors, behind all that they share.
+pub(super) const fn of_each(motors: u32) -> Place {
+    Place { role: "motor", position: "motor", of: Of::Motor, part: Part::OneOf(motors), there: If::Always }
 }
 
 /// A timer that drives the start.

@@ -12,7 +12,7 @@ use crate::rules::physics::accessories::thermistors_taken;
 use crate::rules::physics::starting::practice;
 use crate::rules::{Category, Duty, OverloadAsk, SwitchingDemand};
 use crate::verify::facts::Facts;
-use crate::verify::methods::{Of, Part, Place};
+use crate::verify::methods::{Of, Part, Place, of_each};
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same};
 
@@ -52,6 +52,10 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
                 "an overload relay stands at {} {} with {} of the current; {} {} with {factor:.4} was expected",
                 own.role, own.position, own.winding_factor, place.role, place.position
             )
+        });
+        let each = if matches!(place.part, Part::OneOf(_)) { facts.motors } else { 1 };
+        found.unless(own.count == each, &codes::V301_RELAYS, || {
+            format!("{} overload relays stand at {}; {each} are needed, one for each motor", own.count, own.role)
         });
         in_series(facts, own, found);
         match seat {
@@ -126,8 +130,13 @@ fn seats(facts: &Facts<'_>) -> Vec<Seat> {
             _ => {}
         }
     }
-    let places: Vec<Place> = facts.starter.relays.iter().copied().filter(|own| facts.there(own.there)).collect();
     let breaker = facts.circuit.protection.as_ref().and_then(|own| facts.shelf.all(&own.part).next());
+    if facts.motors > 1 {
+        // No device sees more than the sum: whatever else there is, each motor has a relay of its own, and no breaker stands for it.
+        seats.push(Seat::Relay(of_each(facts.motors)));
+        return seats;
+    }
+    let places: Vec<Place> = facts.starter.relays.iter().copied().filter(|own| facts.there(own.there)).collect();
     let dial = matches!(breaker, Some(Item::Motor(_)));
     let of_motors = dial || matches!(breaker, Some(Item::Moulded(own)) if own.release == "motor");
     let whole = matches!(facts.start.method, Method::Direct | Method::Manual);
@@ -231,8 +240,16 @@ fn mounts(facts: &Facts<'_>, own: &Overload, relay: &OverloadRelay, found: &mut 
         format!("{} mounts neither on {} nor on a base of its own", own.part, own.role)
     });
     let bought: u32 = bases().map(|base| base.quantity).sum();
-    found.unless(bought <= u32::from(!on_contactor), &codes::V603_ACCESSORY_NEEDLESS, || {
-        format!("{bought} bases are bought for {}, which needs {}", own.part, u32::from(!on_contactor))
+    let needed = if on_contactor { 0 } else { own.count };
+    found.unless(bought <= needed, &codes::V603_ACCESSORY_NEEDLESS, || {
+        format!("{bought} bases are bought for {}, which needs {needed}", own.part)
+    });
+    found.unless(bought >= needed || facts.motors == 1, &codes::V304_MOUNTING, || {
+        format!("{bought} bases are bought for {} relays that stand apart", own.count)
+    });
+    let harmonics = facts.motors > 1 && facts.start.method == Method::Drive;
+    found.unless(!harmonics || relay.kind == "electronic", &codes::V302_RELAY, || {
+        format!("{} stands behind a drive, whose harmonics a {} relay is not made for", own.part, relay.kind)
     });
 }
 

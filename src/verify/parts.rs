@@ -114,10 +114,12 @@ fn wanted(facts: &Facts<'_>) -> Count {
         }
     }
     circuit.contactors.iter().filter(|own| !own.part.is_empty()).for_each(|own| add(&mut count, &own.part, "", 1.0));
-    for relay in circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part)) {
-        add(&mut count, &relay.part, "", 1.0);
+    for own in &circuit.overloads {
+        let Some(relay) = facts.shelf.relay(&own.part) else { continue };
+        let each = f64::from(own.count);
+        add(&mut count, &relay.part, "", each);
         if let Some(transformers) = &relay.transformer_part {
-            add(&mut count, transformers, "current transformers", f64::from(relay.transformer_count.unwrap_or(1)));
+            add(&mut count, transformers, "current transformers", each * f64::from(relay.transformer_count.unwrap_or(1)));
         }
     }
     for own in &circuit.starter_devices {
@@ -131,7 +133,11 @@ fn wanted(facts: &Facts<'_>) -> Count {
     supply.iter().for_each(|own| control::parts_of(own, facts.shelf, &mut count));
     // A protective device that disconnects is bought once.
     let protects = |part: &str| circuit.protection.as_ref().is_some_and(|own| own.part == part);
-    circuit.disconnect.iter().filter(|own| !protects(&own.part)).for_each(|own| add(&mut count, &own.part, "", 1.0));
+    circuit
+        .disconnect
+        .iter()
+        .filter(|own| !protects(&own.part))
+        .for_each(|own| add(&mut count, &own.part, "", f64::from(own.count)));
     circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts.book, facts.shelf, run, &mut count));
     materials::wanted(facts, &mut count);
     if facts.words("emergency_stop").is_some_and(|own| own.starts_with("category")) {
@@ -145,9 +151,10 @@ fn wanted(facts: &Facts<'_>) -> Count {
     count
 }
 
-/// Length of all parallel cables of a run, in the unit in which it is bought.
+/// Length of all cables of a run, those in parallel and those to further motors, in the unit in which it is bought.
 pub(super) fn metres_of(book: &dyn RuleBook, run: &Run) -> f64 {
-    run.length_m * f64::from(run.per_phase) / if book.length_unit() == "ft" { METRES_A_FOOT } else { 1.0 }
+    run.length_m * f64::from(run.per_phase) * f64::from(run.count.max(1))
+        / if book.length_unit() == "ft" { METRES_A_FOOT } else { 1.0 }
 }
 
 /// Cables, protective conductors and raceway of a run.

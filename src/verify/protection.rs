@@ -177,7 +177,19 @@ fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
             limits.push((drive.max_fuse_a, drive.part.clone()));
         }
     }
-    if fuse {
+    // Behind the drive alone nothing of what the device lets through flows.
+    let behind_drive = facts.start.method == Method::Drive && !facts.start.bypass;
+    if facts.motors > 1 && !behind_drive && !facts.told(codes::C220_DEVICE_OF_GROUP.code) {
+        let relays = facts.circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part));
+        limits.extend(relays.map(|row| (row.max_fuse_type_1_a, row.part.clone())));
+    }
+    found.unless(facts.motors == 1 || !matches!(item, Item::Motor(_)), &codes::V401_PROTECTION, || {
+        format!("{} protects one motor; {} stand behind it", own.part, facts.motors)
+    });
+    if fuse && facts.motors > 1 {
+        let contactors = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
+        limits.extend(contactors.map(|(row, _)| (row.max_fuse_type_1_a, row.part.clone())));
+    } else if fuse {
         let contactors = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
         limits.extend(contactors.map(|(row, _)| (row.max_fuse_type_1_a, row.part.clone())));
         let relays = facts.circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part));
@@ -217,6 +229,11 @@ fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<ProtectionBounds> {
 fn coordination(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) {
     let types: &[&str] = match own.coordination.as_str() {
         "not-claimed" => return,
+        claimed if facts.motors > 1 => {
+            found
+                .say(&codes::V406_COORDINATION, format!("{claimed} is claimed of several motors, with which nothing was tested"));
+            return;
+        }
         "type-2" => &["type-2"],
         "type-1" => &["type-1", "type-2"],
         other => {

@@ -30,6 +30,10 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         format!("its runs are {roles:?}; {} asks for {wanted:?}", facts.start.method.word())
     });
     for run in runs.iter().filter(|own| own.role != "control") {
+        let each = if run.role == "supply" { 1 } else { facts.motors };
+        found.unless(run.count == each, &codes::V701_RUNS, || {
+            format!("{} {} runs; {each} are needed, one to each motor", run.count, run.role)
+        });
         length(facts, run, found);
         size(facts, run, found);
         capacity(facts, run, found);
@@ -162,6 +166,8 @@ fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
         "motor" | "supply" => (if motor { Line } else { Load }, facts.line_current()),
         _ => return None,
     };
+    // Of several motors each run but that to the starter carries its share.
+    let current = if run.role == "supply" { current } else { current / f64::from(facts.motors) };
     let currents = facts.rated();
     let (machine, start) = (&facts.machine, &facts.start);
     let ask = RunNeed { part, machine, start, currents: &currents, current: Amperes(current) };
@@ -210,7 +216,9 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         air: Celsius(stated("ambient_c", design.ambient_c, defaults.ambient_c)),
         ground: Celsius(stated("ground_c", design.ground_c, defaults.ground_c)),
         soil: stated("soil_k_m_w", design.soil_k_m_w, defaults.soil_k_m_w),
-        grouped: facts.number("grouped_circuits").map_or(1, crate::verify::facts::whole),
+        // Runs to several motors begin at one place, side by side.
+        grouped: facts.number("grouped_circuits").map_or(1, crate::verify::facts::whole)
+            + if run.role == "supply" { 0 } else { facts.motors - 1 },
         material: material(run),
         insulation: run.insulation.clone(),
         minimum_mm2: 0.0,

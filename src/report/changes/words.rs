@@ -38,6 +38,7 @@ const PARTS: &[(&str, &str, &str)] = &[
     ("interposing_relay", "interposing relay", ""),
     ("cores", "cores of the control cable", ""),
     ("setting", "setting", ""),
+    ("count", "number alike", ""),
 ];
 
 /// A place in a circuit, such as `contactor main: rating, A` for `contactors.main.rated_a`.

@@ -310,6 +310,7 @@ fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload, units: Units) -> St
         } else {
             format!("none in the catalogue, class {}", own.trip_class)
         }),
+        pieces: own.count.max(1),
         part: &own.part,
         remark: part_or_reason(
             &own.part,
@@ -342,6 +343,7 @@ fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect, units: Units) -
         category: &own.category,
         rated_a: own.rating_a,
         data: own.rating_hp.map_or(Cow::Borrowed(""), |hp| Cow::Owned(format!("{} hp", rating(hp)))),
+        pieces: own.count.max(1),
         part: &own.part,
         remark: Cow::Owned(
             [own.location.as_str(), lock].into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join("; "),

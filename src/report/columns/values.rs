@@ -58,6 +58,14 @@ pub fn bare(size: &str) -> &str {
     size.strip_suffix(" mm2").or_else(|| size.strip_suffix(" mm²")).unwrap_or(size)
 }
 
+/// Rated power; of several motors behind one starter how many there are of it.
+pub(super) fn power(circuit: &Circuit, of_one: Option<f64>) -> CellValue<'static> {
+    match of_one {
+        Some(own) if circuit.motors > 1 => CellValue::Text(format!("{} × {}", circuit.motors, rating(own)).into()),
+        own => CellValue::number(own),
+    }
+}
+
 /// The run on which a schedule reports: that to the motor, else the first.
 #[must_use]
 pub fn main_run(circuit: &Circuit) -> Option<&Run> {
@@ -136,6 +144,11 @@ pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {
 /// it stands alone: before a relay or a drive it is set to another current, and stands on the sheet of settings.
 fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
     let all = 0..circuit.overloads.len();
+    // Of several motors behind one starter each has its own; a drive before them has the sum for its setting.
+    let of_each: Vec<usize> = all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|own| own.count > 1)).collect();
+    if !of_each.is_empty() {
+        return of_each;
+    }
     let own: Vec<usize> =
         all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|own| own.role != "protection")).collect();
     if own.is_empty() { all.collect() } else { own }

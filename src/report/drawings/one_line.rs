@@ -8,7 +8,7 @@ use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, wid
 use crate::design::{Board, Circuit, ControlSupply, Status};
 use crate::report::columns::{self, load as words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
-use crate::report::submittal::sheet::power;
+use crate::report::submittal::sheet::{power, runs_alike, so_many};
 use crate::report::submittal::state::Link;
 use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
 use crate::report::words::{brief, full};
@@ -245,7 +245,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
     let device = circuit.starter_devices.first();
     let mut relays: Vec<String> = Vec::new();
     for own in circuit.overloads.iter().filter(|own| !super::power::is_release(circuit, own)) {
-        let setting = trimmed(own.setting_a);
+        let setting = so_many(own.count) + &trimmed(own.setting_a);
         if !relays.contains(&setting) {
             relays.push(setting);
         }
@@ -270,7 +270,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         let conductors = make_up(run, units);
         let (phases, others) = conductors.split_once(", ").unwrap_or((&conductors, ""));
         let others = others.trim_end_matches(" separate").to_owned();
-        words(canvas, bus + 34.6, &[phases.to_owned(), others, length]);
+        words(canvas, bus + 34.6, &[runs_alike(run, phases.to_owned()), others, length]);
     }
 }
 

@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 
 use super::{csv, guarded_own, number};
-use crate::design::labels::{cables, has_isolator, machines};
+use crate::design::labels::{cables, has_isolator, machines, motors};
 use crate::design::{Board, Circuit, Design, Run, Status};
 use crate::finding::Severity;
 use crate::report::submittal::lists::cable_make_up;
@@ -72,22 +72,20 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
     let mut labels = Vec::new();
     for (machine, quantity) in machines(circuit) {
         let base = || Label { tag: machine.to_owned(), quantity, status, ..Label::default() };
-        let plate = |line_2: String| Label {
+        let plate = |line_1: &str, line_2: String, motors: u32| Label {
             kind: "nameplate",
-            line_1: machine.to_owned(),
+            line_1: line_1.to_owned(),
             line_2,
-            rating: rating(circuit, units),
+            rating: rating(circuit, motors, units),
             fed_from: circuit.board.clone(),
             ..base()
         };
-        labels.push(plate(circuit.description.clone()));
+        labels.push(plate(machine, circuit.description.clone(), circuit.motors.max(1)));
         if has_isolator(circuit) {
             let what = units.pick("Local isolator", "Disconnect");
-            labels.push(plate(if circuit.description.is_empty() {
-                what.to_owned()
-            } else {
-                format!("{what}: {}", circuit.description)
-            }));
+            let line_2 =
+                if circuit.description.is_empty() { what.to_owned() } else { format!("{what}: {}", circuit.description) };
+            labels.extend(motors(circuit, machine).iter().map(|motor| plate(motor, line_2.clone(), 1)));
         }
         let tagged = cables(circuit, machine);
         for own in &tagged {
@@ -172,8 +170,9 @@ fn feeder_status(board: &Board) -> Status {
     if waits { Status::NeedsDecision } else { Status::Sized }
 }
 
-/// What stands on a nameplate: power, voltage, current, and the lines of a single-phase circuit.
-fn rating(circuit: &Circuit, units: Units) -> String {
+/// What stands on the nameplate of so many of the circuit's motors: power of each, voltage, current of them together, and the lines of a
+/// single-phase circuit.
+fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
     if circuit.status == Status::NotSized {
         return String::new();
     }
@@ -182,10 +181,12 @@ fn rating(circuit: &Circuit, units: Units) -> String {
     let horsepower = load.rated_power_hp.filter(|_| units == Units::Customary);
     let horsepower = horsepower.map(|hp| format!("{} hp", columns::load::horsepower(hp)));
     let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
+    let power = power.map(|own| if motors > 1 { format!("{motors} × {own}") } else { own });
     let voltage = load.voltage_v.map(|volts| format!("{} V", shown(volts)));
     // Beside a motor stands its own nameplate, after which the overload is set; the code's table only sizes what is in front of it.
     let nameplate = circuit.currents.nameplate_a.filter(|_| units == Units::Customary);
-    let amperes = nameplate.unwrap_or(circuit.currents.full_load_a);
+    let share = f64::from(motors) / f64::from(circuit.motors.max(1));
+    let amperes = nameplate.unwrap_or(circuit.currents.full_load_a * share);
     let by_table = units == Units::Customary && nameplate.is_none() && circuit.currents.source == "table";
     // What a nameplate or a table says stands as it is; a computed current has more digits than anybody can measure.
     let computed = circuit.currents.source == "computed" && amperes < 100.0;
@@ -223,7 +224,7 @@ mod tests {
             circuit.load.rated_power_hp = hp;
             circuit.load.voltage_v = Some(115.0);
             (circuit.currents.full_load_a, circuit.currents.source) = (amperes, source.to_owned());
-            rating(&circuit, Units::Customary)
+            rating(&circuit, 1, Units::Customary)
         };
         // NFPA 70, Table 430.248: 1/3 hp at 115 V, 7.2 A. 5 kW at 480 V are 5000 / (√3 · 480) = 6.014 A.
         assert_eq!(of(Some(1.0 / 3.0), 7.2, "table", "L3-N"), "1/3 hp, 115 V, 7.2 A (table), L3-N");
@@ -240,6 +241,6 @@ mod tests {
         circuit.currents.full_load_a = 52.0;
         circuit.currents.nameplate_a = Some(47.5);
         "table".clone_into(&mut circuit.currents.source);
-        assert_eq!(rating(&circuit, Units::Customary), "40 hp, 47.5 A");
+        assert_eq!(rating(&circuit, 1, Units::Customary), "40 hp, 47.5 A");
     }
 }

@@ -11,6 +11,7 @@ use super::points::{Note, notes};
 use super::state::{Link, Mark, State, reason, state, verdict};
 use super::table::Table;
 use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, symbols, with_unit};
+use crate::design::labels::motors;
 use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status, WorkingLine};
 use crate::finding::{Finding, codes};
 use crate::load::Field;
@@ -194,6 +195,21 @@ pub(super) fn other(circuit: &Circuit, key: &str) -> Option<String> {
 
 /// Rated power in the sender's own unit; beside horsepower the kilowatts that were reckoned with, for the customary book.
 pub(in crate::report) fn power(circuit: &Circuit, units: Units) -> Option<String> {
+    of_one(circuit, units).map(|own| format!("{}{own}", so_many(circuit.motors)))
+}
+
+/// Before what stands several times, one for each motor behind the starter.
+pub(in crate::report) fn so_many(count: u32) -> String {
+    if count > 1 { format!("{count}\u{a0}×\u{a0}") } else { String::new() }
+}
+
+/// How a run is made up; of several alike the make-up of one, with their number before it.
+pub(in crate::report) fn runs_alike(run: &Run, make_up: String) -> String {
+    if run.count > 1 { format!("{}({make_up})", so_many(run.count)) } else { make_up }
+}
+
+/// Rated power of one machine.
+fn of_one(circuit: &Circuit, units: Units) -> Option<String> {
     let load = &circuit.load;
     match (load.rated_power_hp, load.rated_power_kw) {
         (Some(hp), Some(kw)) if units == Units::Customary => {
@@ -235,6 +251,9 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     if currents.full_load_a > 0.0 {
         let amperes = quantity(currents.full_load_a, decimals_for(currents.full_load_a).max(1), "A");
         let source = full(units, &currents.source);
+        let each = f64::from(circuit.motors.max(1));
+        let of_one = || quantity(currents.full_load_a / each, decimals_for(currents.full_load_a / each).max(1), "A");
+        let amperes = if circuit.motors > 1 { format!("{amperes} ({}{})", so_many(circuit.motors), of_one()) } else { amperes };
         add(terms(units).rated_current, if source.is_empty() { amperes } else { format!("{amperes}, {source}") });
     }
     if let (Units::Customary, Some(amperes)) = (units, currents.nameplate_a) {
@@ -270,6 +289,10 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     add("fed from", if circuit.board.is_empty() { "?".to_owned() } else { circuit.board.clone() });
     if circuit.quantity > 1 {
         add("identical circuits", circuit.quantity.to_string());
+    }
+    if circuit.motors > 1 {
+        let names = if circuit.quantity <= 1 { motors(circuit, &circuit.tag).join(", ") } else { circuit.motors.to_string() };
+        add("motors behind the starter", names);
     }
     if let Some(ka) = circuit.fault.board_max_ka {
         add("largest fault current, board", quantity(ka, 1, "kA"));
@@ -339,13 +362,14 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
     }
     for overload in &circuit.overloads {
         list.push(Chosen {
-            item: "Overload".to_owned(),
-            what: format!(
-                "{}, class {}, set to {}",
-                full(units, &overload.kind),
-                fixed(&overload.trip_class),
-                quantity(overload.setting_a, 1, "A")
-            ),
+            item: if overload.count > 1 { "Overload, each motor" } else { "Overload" }.to_owned(),
+            what: so_many(overload.count)
+                + &format!(
+                    "{}, class {}, set to {}",
+                    full(units, &overload.kind),
+                    fixed(&overload.trip_class),
+                    quantity(overload.setting_a, 1, "A")
+                ),
             needs: amperes(circuit.currents.overload_basis_a * overload.winding_factor),
             has: if overload.is_found() {
                 format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A"))
@@ -369,17 +393,18 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
         let lock = if device.lockable { "lockable" } else { "not lockable" };
         list.push(Chosen {
             item: terms.isolator.to_owned(),
-            what: [
-                units.pick(format!("{} {}", full(units, &device.kind), device.category), full(units, &device.kind)),
-                units.pick(String::new(), device.category.clone()),
-                lock.to_owned(),
-                device.location.clone(),
-            ]
-            .iter()
-            .map(|text| text.trim())
-            .filter(|text| !text.is_empty())
-            .collect::<Vec<_>>()
-            .join(", "),
+            what: so_many(device.count)
+                + &[
+                    units.pick(format!("{} {}", full(units, &device.kind), device.category), full(units, &device.kind)),
+                    units.pick(String::new(), device.category.clone()),
+                    lock.to_owned(),
+                    device.location.clone(),
+                ]
+                .iter()
+                .map(|text| text.trim())
+                .filter(|text| !text.is_empty())
+                .collect::<Vec<_>>()
+                .join(", "),
             needs: String::new(),
             has: rated(device, units),
             part: device.part.clone(),
@@ -500,7 +525,7 @@ fn chosen_run(run: &Run, kind_of_load: &str, units: Units) -> Chosen {
     };
     Chosen {
         item: format!("{}, {}", terms(units).cable, full(units, words::about(kind_of_load, &run.role))),
-        what: format!("{}, {}{laid}, {}{holds}", make_up(run, units), kind(run, units), length(run, units)),
+        what: format!("{}, {}{laid}, {}{holds}", runs_alike(run, make_up(run, units)), kind(run, units), length(run, units)),
         needs: if run.required_a > 0.0 { quantity(run.required_a, 1, "A") } else { String::new() },
         has: if run.capacity_a > 0.0 { quantity(run.capacity_a, 1, "A") } else { String::new() },
         part: run.part.clone(),

@@ -46,7 +46,13 @@ struct Topic {
 const TOPICS: &[Topic] = &[
     Topic {
         name: "Current",
-        begins: &["rated current of", "current of the input power", "current of the apparent power", "full-load current"],
+        begins: &[
+            "rated current of",
+            "current of the input power",
+            "current of the apparent power",
+            "full-load current",
+            "current of all motors",
+        ],
         decided: |circuit| Some(circuit.currents.full_load_a),
         or_first: true,
     },

@@ -290,6 +290,7 @@ fn contactor(role: &str, current: f64, rated: f64, category: &str) -> Contactor 
 
 fn overload(kind: &str, range: [f64; 2], setting: f64, factor: f64) -> Overload {
     Overload {
+        count: 1,
         role: "main".to_owned(),
         position: "line".to_owned(),
         winding_factor: factor,

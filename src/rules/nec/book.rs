@@ -171,6 +171,14 @@ impl RuleBook for Nec {
         Some("430.26")
     }
 
+    fn refuses_several_motors(&self) -> Option<[&'static str; 3]> {
+        Some([
+            "several motors on one branch circuit must be listed or sized as a group, by the smallest motor and the listing of every controller and relay for group installation; this book does not do that here",
+            "write one row for each motor, or have the group designed after 430.53 and state its starter as by others",
+            "NFPA 70, 430.53",
+        ])
+    }
+
     fn own_inputs(&self) -> (&'static [Field], &'static [&'static str]) {
         (
             &[

@@ -57,6 +57,11 @@ formula! {
     "I = It Ut / U"; "It*Ut/U"; |It, Ut, U| It * Ut / U
 }
 formula! {
+    /// Equal motors that run together.
+    CURRENT_OF_SEVERAL: "current of all motors behind the starter", "A", "sum of equal currents";
+    "I = n I1"; "n*I1"; |n, I1| n * I1
+}
+formula! {
     /// Input of a three-phase drive.
     DRIVE_INPUT: "input current of the drive", "A", "power balance";
     "I = P / (√3 U η ηd λ)"; "P/(SQRT(3)*U*eff*effd*lambda)";
@@ -80,6 +85,7 @@ pub const FORMULAS: &[&Formula] = &[
     &CAPACITOR_CURRENT_SINGLE,
     &ELECTRICAL_INPUT,
     &SCALED_CURRENT,
+    &CURRENT_OF_SEVERAL,
     &DRIVE_INPUT,
     &DRIVE_INPUT_SINGLE,
 ];
@@ -124,6 +130,11 @@ pub fn electrical_input(record: &mut Record, shaft_power: Watts, efficiency: f64
 /// A current tabulated for one voltage, at another voltage and the same power.
 pub fn scaled_current(record: &mut Record, table_current: Amperes, table_voltage: Volts, voltage: Volts) -> Amperes {
     Amperes(record.step(&SCALED_CURRENT, &[table_current.0, table_voltage.0, voltage.0]))
+}
+
+/// Current of so many equal motors that run together.
+pub fn current_of_several(record: &mut Record, of_one: Amperes, motors: u32) -> Amperes {
+    Amperes(record.step(&CURRENT_OF_SEVERAL, &[f64::from(motors), of_one.0]))
 }
 
 /// Estimated input current of a drive. `true_power_factor` is displacement times distortion: about 0.93 with a choke, 0.65 to

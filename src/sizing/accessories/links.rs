@@ -94,7 +94,11 @@ fn relay_bases(shelf: &mut Shelf<'_, '_>) {
         }
         let fits = |base: &&AccessoryPart| own.fits_frames.split_whitespace().any(|frame| base.fits_frame(frame));
         let part = shelf.tools.catalogue.accessories.iter().filter(|base| base.kind == "relay-base").find(fits);
-        let of = Use::new(relay.place.role, "the relay stands apart from its contactor");
-        shelf.put("relay-base", part, 1, &own.part, &of);
+        let why = if relay.count() > 1 {
+            "the relays stand apart, one for each motor"
+        } else {
+            "the relay stands apart from its contactor"
+        };
+        shelf.put("relay-base", part, relay.count(), &own.part, &Use::new(relay.place.role, why));
     }
 }

@@ -35,10 +35,11 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
     }
     for relay in &assembly.relays {
         if let Some(own) = relay.relay {
-            add(&own.part, &own.description, 1.0, "pc");
+            let count = f64::from(relay.count());
+            add(&own.part, &own.description, count, "pc");
             if let Some(transformers) = &own.transformer_part {
                 let description = own.transformer_description.as_deref().unwrap_or("current transformers");
-                add(transformers, description, f64::from(own.transformer_count.unwrap_or(1)), "pc");
+                add(transformers, description, count * f64::from(own.transformer_count.unwrap_or(1)), "pc");
             }
         }
     }
@@ -78,6 +79,7 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
         let isolator = tools.catalogue.isolators.iter().find(|isolator| isolator.part == own.part).map(|own| &own.description);
         let switch = tools.catalogue.disconnects.iter().find(|switch| switch.part == own.part).map(|own| &own.description);
         let description = isolator.or(switch).cloned().unwrap_or_default();
-        circuit.parts.push(Part { part: own.part.clone(), description, quantity: 1.0, unit: "pc".to_owned(), ..Part::default() });
+        let quantity = f64::from(own.count);
+        circuit.parts.push(Part { part: own.part.clone(), description, quantity, unit: "pc".to_owned(), ..Part::default() });
     }
 }

@@ -87,7 +87,7 @@ fn remote_reset(shelf: &mut Shelf<'_, '_>) {
         let part =
             shelf.tools.catalogue.accessories.iter().filter(|part| part.kind == "remote-reset" && shelf.fed(part)).find(fits);
         let lacking = format!("{} at {}", own.part, shelf.case.control.voltage);
-        shelf.put("remote-reset", part, 1, &lacking, &Use::new(relay.place.role, "resets the relay from afar"));
+        shelf.put("remote-reset", part, relay.count(), &lacking, &Use::new(relay.place.role, "resets the relay from afar"));
     }
     if !served {
         shelf.find(
@@ -138,9 +138,12 @@ fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
     }
     let loops = sensors.div_ceil((practice("sensors-of-a-loop") as u32).max(1));
     let part = shelf.tools.catalogue.accessories_alone("thermistor-relay").find(|own| shelf.fed(own));
-    let why = format!("evaluates {sensors} thermistors in the winding; its contact opens the control circuit");
+    // A loop through several motors would not tell which of them is hot, and its break would leave all without protection.
+    let motors = shelf.case.motors;
+    let of = if motors > 1 { " of each motor" } else { "" };
+    let why = format!("evaluates {sensors} thermistors in the winding{of}; its contact opens the control circuit");
     let lacking = format!("supply with {}", shelf.case.control.voltage);
-    shelf.put("thermistor-relay", part, loops, &lacking, &Use::new("motor", why));
+    shelf.put("thermistor-relay", part, loops * motors, &lacking, &Use::new("motor", why));
 }
 
 /// Only asked for, and then by others: which devices there are is not a matter of one circuit.

@@ -45,6 +45,7 @@ pub(super) const DIRECT: Arrangement = Arrangement {
     star_points: &[],
     opens_dead: None,
     runs: Runs::One,
+    several_motors: true,
 };
 
 /// Forward and reverse in place of one contactor.
@@ -71,6 +72,7 @@ const STAR_DELTA: Arrangement = Arrangement {
     lets_in: &[("star", "line")],
     star_points: &["star"],
     runs: Runs::SixLeads,
+    several_motors: false,
     ..DIRECT
 };
 
@@ -88,6 +90,7 @@ const TWO_SPEED_DAHLANDER: Arrangement = Arrangement {
     slows_down: &[("high", "low")],
     star_points: &["high-star"],
     runs: Runs::TwoSpeeds,
+    several_motors: false,
     ..DIRECT
 };
 
@@ -104,6 +107,7 @@ const STATOR_STEP: Arrangement = Arrangement {
     transition_peak: true,
     commanded: &["line"],
     timed: &[("line", "run")],
+    several_motors: false,
     ..DIRECT
 };
 
@@ -128,6 +132,7 @@ const SUPPLY_ONLY: Arrangement = Arrangement {
     // What starts behind the feeder is not ours; its start is not known.
     kind: nothing,
     commanded: &[],
+    several_motors: false,
     ..DIRECT
 };
 
@@ -164,6 +169,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         lets_in: &[("star-point", "line")],
         timed: &[("line", "run")],
         star_points: &["star-point"],
+        several_motors: false,
         ..DIRECT
     },
     Arrangement {
@@ -180,6 +186,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         commanded: &["first"],
         timed: &[("first", "second")],
         runs: Runs::SixLeads,
+        several_motors: false,
         ..DIRECT
     },
     SOFT_STARTER,
@@ -192,6 +199,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
         device: Some(Device::SoftStarter(Share::InverseRoot3)),
         runs: Runs::SixLeads,
+        several_motors: false,
         ..SOFT_STARTER
     },
     Arrangement {
@@ -243,6 +251,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         open_at_start: &["rotor-1", "rotor-2", "rotor-3"],
         timed: &[("line", "rotor-1"), ("rotor-1", "rotor-2"), ("rotor-2", "rotor-3")],
         runs: Runs::Rotor,
+        several_motors: false,
         ..DIRECT
     },
     STATOR_STEP,
@@ -252,6 +261,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         roles: &[],
         relays: &[relay("", "line", Base::Full, Share::All)],
         commanded: &[],
+        several_motors: false,
         ..DIRECT
     },
     Arrangement {
@@ -259,6 +269,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         roles: &[role("main", Base::Full, Share::All, Duty::Load, Through::Nothing)],
         relays: &[],
         kind: nothing,
+        several_motors: false,
         ..DIRECT
     },
     SUPPLY_ONLY,

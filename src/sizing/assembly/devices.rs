@@ -226,7 +226,9 @@ fn drive<'a>(
             (None, Vec::new())
         }
     };
-    if let (Some(own), Some(length)) = (own, case.route.length) {
+    if let (Some(own), Some(of_one)) = (own, case.route.length) {
+        // All motor cables together are what the drive must charge.
+        let length = of_one * f64::from(case.motors);
         checks.push(
             at_most("drive-cable-length", length.0, own.max_cable_m, "m", "catalogue: without output filter").about("drive"),
         );

@@ -240,7 +240,9 @@ pub fn demand<'c>(
 ) -> Demand<'c> {
     let start = &case.start;
     let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
-    let integrated = arrangement.relays.len() == 1
+    // The current of several motors says nothing of one: no release in the common device protects any of them.
+    let integrated = case.motors == 1
+        && arrangement.relays.len() == 1
         && arrangement
             .relays
             .iter()
@@ -308,12 +310,27 @@ fn in_order<'a, T>(
     admitted
 }
 
+/// Kinds that are tried, in the order of preference. A motor-protective circuit-breaker is made to protect one motor: set to the sum of
+/// several it protects none, and looks as if it did.
+fn kinds(case: &Case, tools: &Tools<'_>) -> Vec<ProtectionKind> {
+    let mut kinds = tools.book.protection_kinds(case.wishes.protection, &case.machine, &case.start);
+    if case.motors > 1 {
+        kinds.retain(|kind| *kind != ProtectionKind::MotorBreaker);
+    }
+    kinds
+}
+
 /// Devices that hold, in the order of preference.
 ///
 /// Those that ride through the first half-cycle as well come before those that may trip on it.
 #[must_use]
 pub fn candidates<'a>(case: &Case, demand: &Demand<'_>, tools: &Tools<'a>) -> Vec<ChosenProtection<'a>> {
-    for kind in tools.book.protection_kinds(case.wishes.protection, &case.machine, &case.start) {
+    // The relay of one of several motors may admit a fuse where it does not admit the smallest breaker for all: each kind then has its
+    // smallest device in the list. A kind that somebody asks for is kept.
+    let wish = case.wishes.protection;
+    let free = case.motors > 1 && (wish.origin == Origin::Default || wish.value == ProtectionKind::MotorBreaker);
+    let mut of_each_kind: Vec<ChosenProtection<'a>> = Vec::new();
+    for kind in kinds(case, tools) {
         let Some(bounds) = tools.book.protection_bounds(kind, &demand.ask, &mut Record::silent()) else { continue };
         let mut holding: Vec<ChosenProtection<'a>> = of_kind(kind, &bounds, case, demand, tools)
             .into_iter()
@@ -325,10 +342,14 @@ pub fn candidates<'a>(case: &Case, demand: &Demand<'_>, tools: &Tools<'a>) -> Ve
                 holding.retain(|own| own.beyond.is_none());
             }
             holding.sort_by_key(|own| (own.beyond.is_some(), !own.rides_peak));
-            return holding;
+            if !free {
+                return holding;
+            }
+            let least = holding[0].rating;
+            of_each_kind.extend(holding.into_iter().filter(|own| own.rating == least));
         }
     }
-    Vec::new()
+    of_each_kind
 }
 
 fn of_kind<'a>(
@@ -371,8 +392,7 @@ fn nearest_refused(kind: ProtectionKind, case: &Case, demand: &Demand<'_>, tools
 
 /// Keeps the working of a choice: what the book admits, the magnetic trip, the first peak.
 pub fn keep_working(case: &Case, demand: &Demand<'_>, chosen: &ChosenProtection<'_>, tools: &Tools<'_>, record: &mut Record) {
-    let kind = tools.book.protection_kinds(case.wishes.protection, &case.machine, &case.start);
-    if let Some(kind) = kind.into_iter().find(|kind| chosen.is_of(*kind)) {
+    if let Some(kind) = kinds(case, tools).into_iter().find(|kind| chosen.is_of(*kind)) {
         let _ = tools.book.protection_bounds(kind, &demand.ask, record);
         let _ = tools.book.fuse_at_start(kind, chosen.rating, &demand.ask, record);
     }
@@ -435,7 +455,23 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
     let why = |refused: Option<(String, Check)>| {
         refused.map(|(part, check)| super::nearest_words(&part, &check, tools)).unwrap_or_default()
     };
-    if wanted.value == ProtectionKind::MotorBreaker
+    if case.motors > 1 && wanted.value == ProtectionKind::MotorBreaker {
+        // The book's own preference is nobody's wish.
+        if wanted.origin != Origin::Default {
+            record.find(
+                Finding::new(
+                    if wanted.origin == Origin::Cell { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE },
+                    format!(
+                        "wanted: motor-breaker; set to the current of {} motors it protects none of them; chosen: {kind}",
+                        case.motors
+                    ),
+                )
+                .at(case.place.clone())
+                .why("one motor may draw several times its current before the sum is reached")
+                .cure("confirm the other kind; or a motor-protective circuit-breaker for each motor, in rows of their own"),
+            );
+        }
+    } else if wanted.value == ProtectionKind::MotorBreaker
         && demand.ask.starts
         && kind == "moulded-case"
         && let Some(nearest) = refused()
@@ -446,7 +482,7 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         record.find(finding.why(why(Some(nearest))).cure(cure));
     }
     let as_meant = match wanted.value {
-        ProtectionKind::MotorBreaker => matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker"),
+        ProtectionKind::MotorBreaker => case.motors > 1 || matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker"),
         ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
         // A basis means motors with it; a row that asks for it means this load.
         ProtectionKind::Am => kind == "aM" || !demand.ask.starts && wanted.origin != Origin::Cell,

@@ -8,7 +8,7 @@ use crate::quantity::{Amperes, Seconds, fits, round_to};
 use crate::record::Record;
 use crate::rules::physics::{starting, tripping};
 use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
-use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Share};
+use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, RelaySees, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
 use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, of_limit};
@@ -62,7 +62,8 @@ pub fn choose<'a>(
     let in_soft_starter = devices.iter().any(|device| device.soft_starter.is_some_and(|own| own.overload_built_in));
     if let (Some(own), true) = (protection, breaker_protects) {
         relays.push(in_breaker(own, places.first().copied()));
-    } else if !in_soft_starter {
+    } else if !in_soft_starter || case.motors > 1 {
+        // What a device sees of several motors is their sum: the relay of each must see its own.
         for place in places {
             relays.push(separate(case, currents, devices, *place, contactors, protection, class, least_ka, pins, tools));
         }
@@ -79,7 +80,10 @@ pub fn choose<'a>(
 /// Does the relay trip before the motor is harmed at locked rotor? Asked where the row gives the motor's limits.
 pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Vec<Check> {
     let mut checks = Vec::new();
-    let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive") else { return checks };
+    // Behind a drive alone no motor stands still at its locked-rotor current: the drive holds it down and sees it stalled.
+    let arrangement = Arrangement::of(case.start.method);
+    let held_down = arrangement.relay_sees == RelaySees::FullVoltage && !case.start.bypass;
+    let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive" && !held_down) else { return checks };
     if let Some(stall) = case.start.stall_time {
         let check = stalled(&relay.class, &case.start, stall, relay.relay.and_then(ultimate_trip), tools.book);
         checks.push(check.about("overload protection"));
@@ -168,6 +172,12 @@ fn admitted(
     tools.book.overload_setting(&OverloadAsk { machine: &case.machine, rated, share, ultimate_trip, service_limit: None }, record)
 }
 
+/// Rated current of what flows through a place, and the share of it: a relay of one motor among several sees all of that motor's line
+/// current, one in a winding part of it.
+fn seen(place: RelayPlace, base: Amperes, factor: f64) -> (Amperes, f64) {
+    if place.position == OF_ONE_MOTOR { (base * factor, 1.0) } else { (base, factor) }
+}
+
 /// Keeps the working of the settings: once for each share of each current.
 pub fn keep_working(case: &Case, currents: &RatedCurrents, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
     let mut kept: Vec<(Base, f64)> = Vec::new();
@@ -177,7 +187,8 @@ pub fn keep_working(case: &Case, currents: &RatedCurrents, relays: &[ChosenRelay
         }
         kept.push((relay.place.base, relay.factor));
         let rated = if relay.place.base == Base::Low { currents.low.unwrap_or(currents.overload) } else { currents.overload };
-        let _ = admitted(case, rated, relay.factor, relay.relay.and_then(ultimate_trip), tools, record);
+        let (rated, share) = seen(relay.place, rated, relay.factor);
+        let _ = admitted(case, rated, share, relay.relay.and_then(ultimate_trip), tools, record);
     }
 }
 
@@ -269,18 +280,32 @@ fn separate<'a>(
     let arrangement = Arrangement::of(case.start.method);
     let factor = place.share.factor(&case.start);
     let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
-    let need_of = |relay: &OverloadRelay| admitted(case, base, factor, ultimate_trip(relay), tools, &mut Record::silent());
+    let (rated, share) = seen(place, base, factor);
+    let need_of = |relay: &OverloadRelay| admitted(case, rated, share, ultimate_trip(relay), tools, &mut Record::silent());
     let contactor = contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor);
     let frame = contactor.map(|own| own.frame.as_str());
     let multiple = arrangement.relay_multiple(&case.start);
     let time = Seconds(arrangement.heating_time(&case.start));
     let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
+    // A relay of one motor stands behind a device for all of them: it must admit a circuit-breaker of that rating too. What a drive lets
+    // through does not come from that device.
+    let of_group = place.position == OF_ONE_MOTOR;
+    let behind_drive = arrangement.relay_sees == RelaySees::FullVoltage && of_group;
+    let fuse = if behind_drive && !case.start.bypass {
+        None
+    } else if of_group {
+        protection.map(|own| own.rating)
+    } else {
+        fuse
+    };
     // Relays that mount on the contactor come before those that stand apart.
     let by_hand = place.role.is_empty();
     let strong = |own: &OverloadRelay| least_ka.is_none_or(|ka| own.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
     let pin = pins.relays.get(&(place.role.to_owned(), place.position.to_owned()));
     let wanted = |own: &OverloadRelay| pin.is_none_or(|part| own.part == *part);
-    let offered = |own: &&OverloadRelay| (own.fits_frames == MANUAL) == by_hand && strong(own) && wanted(own);
+    // Behind a drive the current has harmonics: a bimetal relay is made for the frequency of a network.
+    let suits = |own: &OverloadRelay| !behind_drive || own.kind == "electronic";
+    let offered = |own: &&OverloadRelay| (own.fits_frames == MANUAL) == by_hand && strong(own) && wanted(own) && suits(own);
     let relays = || tools.catalogue.overload_relays.iter().filter(offered);
     let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
     let holds_range = |own: &&OverloadRelay| {
@@ -290,19 +315,24 @@ fn separate<'a>(
     let order = relays().filter(holds_range).filter(mounts).chain(relays().filter(holds_range).filter(|own| !mounts(own)));
     // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
     let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
-    let judged = |own: &OverloadRelay, class| {
+    let unfused = |own: &OverloadRelay, class: &str| judge(own, class, multiple, time, case, None, tools);
+    let judged = |own: &OverloadRelay, class: &str| {
         let mut verdict = judge(own, class, multiple, time, case, fuse, tools);
         verdict.checks.extend(by_hand.then(|| super::by_hand::horsepower(own, base, case, tools)).flatten());
         verdict
     };
-    let mut found = None;
-    for class in tools.book.trip_classes().iter().skip_while(|own| **own != class).filter(equal) {
-        let choice = first(order.clone(), |own| judged(own, class));
-        if let Some((own, verdict)) = choice.chosen {
-            found = Some((own, verdict.checks, *class));
-            break;
-        }
-    }
+    let find = |judged: &dyn Fn(&OverloadRelay, &str) -> Verdict| {
+        tools.book.trip_classes().iter().skip_while(|own| **own != class).filter(equal).find_map(|class| {
+            let (own, verdict) = first(order.clone(), |own| judged(own, class)).chosen?;
+            Some((own, verdict.checks, *class))
+        })
+    };
+    // Where no relay admits the device of the whole group, the smallest is kept and the check that it fails stands for the decision.
+    let found = find(&judged).or_else(|| {
+        let (own, mut checks, class) = fuse.filter(|_| of_group).and_then(|_| find(&|own, class| unfused(own, class)))?;
+        checks.extend(fuse.map(|fuse| largest_device(own, fuse)));
+        Some((own, checks, class))
+    });
     let refused = found.is_none().then(|| nearest_refused(order.clone().map(|own| (&*own.part, judged(own, class)))));
     let (relay, mut checks, class) = match found {
         Some((own, checks, class)) => (Some(own), checks, class),
@@ -313,8 +343,8 @@ fn separate<'a>(
     if let Some(own) = relay {
         let ask = OverloadAsk {
             machine: &case.machine,
-            rated: base,
-            share: factor,
+            rated,
+            share,
             ultimate_trip: ultimate_trip(own),
             service_limit: contactor.and_then(|own| own.service_limit_a).map(Amperes),
         };
@@ -379,11 +409,63 @@ fn judge(
             .checks
             .push(at_most("relay-frequency", per_hour, own.starts_per_hour, "1/h", "catalogue").about("overload relay"));
     }
-    if let Some(fuse) = fuse {
-        verdict.checks.push(
-            at_most("protection-maximum", fuse.0, own.max_fuse_type_1_a, "A", "overload relay: largest fuse")
-                .about("overload relay"),
+    verdict.checks.extend(fuse.map(|fuse| largest_device(own, fuse)));
+    verdict
+}
+
+/// The device before the relay against the largest that the relay admits.
+fn largest_device(own: &OverloadRelay, device: Amperes) -> Check {
+    at_most("protection-maximum", device.0, own.max_fuse_type_1_a, "A", "overload relay: largest fuse").about("overload relay")
+}
+
+/// The check is told with the group of motors whose relay it is about.
+#[must_use]
+pub fn told_of_several(case: &Case, check: &Check) -> bool {
+    case.motors > 1 && check.name == "protection-maximum" && check.subject == "overload relay"
+}
+
+/// Says what holds of several motors behind one starter: how they are protected together, and where one device before all is too much for
+/// the relay of one.
+pub fn say_of_several(
+    case: &Case,
+    relays: &[ChosenRelay<'_>],
+    protection: Option<&ChosenProtection<'_>>,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) {
+    let Some(relay) = relays.iter().find(|own| own.place.position == OF_ONE_MOTOR) else { return };
+    let motors = relay.count();
+    let device = Arrangement::of(case.start.method).device;
+    record.find(
+        Finding::new(
+            &codes::C219_SEVERAL_MOTORS,
+            format!("{motors} motors behind one starter: a relay for each, set to its own current; all stop when one trips"),
+        )
+        .at(case.place.clone())
+        .why("what sees only the sum lets one motor burn while the others run light")
+        .cure(match device {
+            None => "lead the normally closed contacts of all relays in series into the coil circuit; only loads that may stop together belong into one group",
+            Some(MethodDevice::Drive) => "lead the normally closed contacts of all relays in series into the drive's enable and the coil circuit; let the makers confirm the output frequencies at which the relays measure, and all motor cables together behind the drive; no motor may be switched on to the running drive",
+            Some(_) => "lead the normally closed contacts of all relays in series into the stop of the soft starter and the coil circuit; only loads that may stop together belong into one group",
+        })
+        .reference(tools.book.clause(Topic::OverloadSetting)),
+    );
+    let refused = relay.checks.iter().find(|check| told_of_several(case, check) && check.passed == Some(false));
+    if let (Some(check), Some(device), Some(own)) = (refused, protection, relay.relay) {
+        let most = check.limit.unwrap_or(0.0);
+        record.find(
+            Finding::new(
+                &codes::C220_DEVICE_OF_GROUP,
+                format!(
+                    "the device of {motors} motors has {} A; {}, which protects one of them, admits {most} A before it",
+                    round_to(device.rating.0, 2),
+                    own.part
+                ),
+            )
+            .at(case.place.clone())
+            .why("a fault behind the relay may weld or burst it before a device for the whole group clears it")
+            .cure("a circuit-breaker for each motor behind the common contactor, which also protects it against overload; fuses instead of a breaker for all; or fewer motors to a starter")
+            .reference("IEC 60947-4-1, 8.2.5"),
         );
     }
-    verdict
 }

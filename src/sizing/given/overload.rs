@@ -4,7 +4,7 @@ use crate::design::Check;
 use crate::quantity::{Amperes, Seconds};
 use crate::record::Record;
 use crate::rules::{OverloadAsk, Topic};
-use crate::sizing::arrangement::Base;
+use crate::sizing::arrangement::{Base, OF_ONE_MOTOR};
 use crate::sizing::assembly::relays::stalled;
 use crate::sizing::assembly::{ChosenRelay, base_current};
 use crate::sizing::given::{Bench, Judged, Larger, amperes};
@@ -18,6 +18,10 @@ pub(super) fn relay<'a>(bench: &Bench<'a>) -> Option<&'a ChosenRelay<'a>> {
     // The dial of a breaker before relays is not the motor's.
     let relays = || bench.assembly.relays.iter();
     let of_motor: Vec<&ChosenRelay<'_>> = relays().filter(|own| own.place.role != "protection").collect();
+    // Of several motors the row states the relay of one; a drive's own protection has the sum for its setting.
+    if let Some(own) = of_motor.iter().find(|own| own.place.position == OF_ONE_MOTOR) {
+        return Some(own);
+    }
     let all: Vec<&ChosenRelay<'_>> = if of_motor.is_empty() { relays().collect() } else { of_motor };
     all.into_iter().reduce(|most, own| if most.setting.0 < own.setting.0 { own } else { most })
 }

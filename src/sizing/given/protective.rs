@@ -31,6 +31,10 @@ fn refused(bench: &Bench<'_>, kind: ProtectionKind) -> Option<Judged> {
         let ruled_out = ("the equipment is marked for fuses only".to_owned(), "marking of the equipment".to_owned());
         return Some(Judged { ruled_out: Some(ruled_out), ..Judged::default() });
     }
+    if case.motors > 1 && kind == ProtectionKind::MotorBreaker {
+        let what = format!("set to the current of {} motors it protects none of them against overload", case.motors);
+        return Some(Judged { ruled_out: Some((what, "IEC 60204-1, 7.3".to_owned())), ..Judged::default() });
+    }
     if kind.is_iec() != book.protection_kind().is_iec() {
         return Some(Judged::doubtful(format!("the rule book has no rules for a device of kind {}", kind.word())));
     }

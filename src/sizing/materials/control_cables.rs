@@ -42,9 +42,12 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         station.cores = own.cores - own.protective_cores.min(own.cores);
         station.for_what.push("control".to_owned());
     }
+    let motors = counter.case.motors;
+    // What belongs to the winding runs with the signals of the station, but to each motor by itself where there are several.
+    let mut winding = if motors > 1 { Group::default() } else { std::mem::take(&mut signal) };
     let a_loop = whole(counter.stock.figure("thermistors-a-loop")).max(1);
-    signal.add(material::cores("thermistor-loop"), extras.thermistors.div_ceil(a_loop), "thermistors");
-    signal.add(material::cores("resistance-thermometer"), extras.thermometers, "resistance thermometers");
+    winding.add(material::cores("thermistor-loop"), extras.thermistors.div_ceil(a_loop), "thermistors");
+    winding.add(material::cores("resistance-thermometer"), extras.thermometers, "resistance thermometers");
     let mut auxiliary = Group::default();
     auxiliary.add(material::cores("brake"), u32::from(extras.brake.0 > 0.0), "brake");
     auxiliary.add(material::cores("space-heater"), u32::from(extras.heater.0 > 0.0), "space heater");
@@ -53,12 +56,14 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         station = Group::default();
     }
     let route = counter.case.route.length;
-    for (group, length, protective, screened) in
-        [(&station, extras.station_length, true, false), (&signal, route, false, true), (&auxiliary, route, true, false)]
-    {
-        if group.cores > 0 {
-            one(counter, group, length, protective, screened, circuit, record);
-        }
+    let cables = [
+        Wanted { group: &station, length: extras.station_length, protective: true, screened: false, number: 1 },
+        Wanted { group: &signal, length: route, protective: false, screened: true, number: 1 },
+        Wanted { group: &winding, length: route, protective: false, screened: true, number: motors },
+        Wanted { group: &auxiliary, length: route, protective: true, screened: false, number: motors },
+    ];
+    for own in cables.iter().filter(|own| own.group.cores > 0) {
+        one(counter, own, circuit, record);
     }
 }
 
@@ -104,15 +109,18 @@ fn cable<'a>(counter: &'a Counter<'_>, cores: u32, protective: bool, screened: b
         .find_map(|count| Some((counter.stock.catalogue.control_cable(cores.div_ceil(count), protective, screened)?, count)))
 }
 
-fn one(
-    counter: &Counter<'_>,
-    group: &Group,
+/// Cables for a group of cores.
+struct Wanted<'g> {
+    group: &'g Group,
     length: Option<Metres>,
     protective: bool,
     screened: bool,
-    circuit: &mut Circuit,
-    record: &mut Record,
-) {
+    /// So many alike: one to each motor behind the starter.
+    number: u32,
+}
+
+fn one(counter: &Counter<'_>, wanted: &Wanted<'_>, circuit: &mut Circuit, record: &mut Record) {
+    let Wanted { group, length, protective, screened, number } = *wanted;
     let purpose = group.for_what.join(", ");
     let cores = with_spares(counter, group.cores);
     let Some(length) = length.filter(|length| length.0 > 0.0) else {
@@ -135,19 +143,20 @@ fn one(
         cable(counter, cores, protective, screened).filter(|_| !(heavy && group.for_what.iter().any(of_power)))
     else {
         let words = format!("cable for {purpose}: {cores} cores{}", if protective { " and a protective one" } else { "" });
-        circuit.parts.push(Part { unit, cuts: 1, run: CONTROL.to_owned(), ..Part::pieces("", &words, round_to(bought, 3)) });
+        let length = round_to(bought * f64::from(number), 3);
+        circuit.parts.push(Part { unit, cuts: number, run: CONTROL.to_owned(), ..Part::pieces("", &words, length) });
         not_counted(counter, format!("no control cable of the catalogue serves {purpose}"), "choose it by hand", record);
         return;
     };
     circuit.parts.push(Part {
         unit,
-        cuts: count,
+        cuts: count * number,
         run: CONTROL.to_owned(),
-        ..Part::pieces(&own.part, &own.description, round_to(bought * f64::from(count), 3))
+        ..Part::pieces(&own.part, &own.description, round_to(bought * f64::from(count * number), 3))
     });
     // Runs of control stand behind those of power; a circuit without any keeps none.
     if circuit.conductors.is_some() {
-        circuit.runs.push(run(counter, own, count, length, &purpose, group.cores));
+        circuit.runs.push(Run { count: number, ..run(counter, own, count, length, &purpose, group.cores) });
     }
 }
 

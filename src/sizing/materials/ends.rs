@@ -65,7 +65,7 @@ fn glands(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Vec<
 /// Runs of power, each with its loaded conductors and protective conductors.
 fn power_runs(runs: &[Run]) -> impl Iterator<Item = (&Run, f64, f64)> {
     runs.iter().filter(|run| run.role != CONTROL).map(|run| {
-        let parallel = f64::from(run.per_phase.max(1));
+        let parallel = f64::from(run.per_phase.max(1) * run.count.max(1));
         (run, f64::from(run.cores.saturating_sub(1)) * parallel, parallel)
     })
 }
@@ -113,7 +113,7 @@ fn terminals(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<
         }
     }
     for run in runs.iter().filter(|run| run.role == CONTROL) {
-        let cables = f64::from(run.per_phase.max(1));
+        let cables = f64::from(run.per_phase.max(1) * run.count.max(1));
         let of_protection = if run.protective_size.is_empty() { 0 } else { 1 };
         add("feed-through", run.phase_area_mm2, 0.0, f64::from(run.cores.saturating_sub(of_protection)) * cables);
         add("protective", run.phase_area_mm2, 0.0, f64::from(of_protection) * cables);

@@ -1,14 +1,14 @@
 //! What nameplates and cable tags of a circuit are bought.
 
 use super::{Stock, pieces};
-use crate::design::labels::{cables, has_isolator};
+use crate::design::labels::{cables, isolators};
 use crate::design::{Circuit, Part, Run};
 
 pub(super) fn parts(stock: &Stock<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
     if !stock.has("labels") {
         return Vec::new();
     }
-    let each = f64::from(1 + u32::from(has_isolator(circuit)));
+    let each = f64::from(1 + isolators(circuit));
     let cables = u32::try_from(cables(circuit, &circuit.tag).len()).unwrap_or(u32::MAX);
     let mut parts = Vec::new();
     for (kind, count) in [("nameplate", each), ("cable-tag", f64::from(cables) * stock.figure("cable-tags"))] {

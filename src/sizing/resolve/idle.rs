@@ -10,7 +10,6 @@ use crate::rules::RuleBook;
 /// Columns whose value would change the circuit of its row.
 const OF_CIRCUITS: &[Field] = &[
     Field::Circuit,
-    Field::MotorsPerStarter,
     Field::Stages,
     Field::LockedRotorCode,
     Field::DesignLetter,
@@ -44,7 +43,7 @@ const KEYS: &[&str] = &[
 /// The value is the one that holds anyway, so that nothing is left out.
 fn changes_nothing(load: &Load, field: Field) -> bool {
     match field {
-        Field::MotorsPerStarter | Field::Stages => load.number(field) == Some(1.0),
+        Field::Stages => load.number(field) == Some(1.0),
         Field::Location => load.text(field) == Some("dry"),
         _ => false,
     }
@@ -169,8 +168,8 @@ mod tests {
     }
 
     #[rstest::rstest]
-    #[case::several_motors("motors_per_starter", "3", true)]
-    #[case::one_motor("motors_per_starter", "1", false)]
+    #[case::heater_steps("stages", "3", true)]
+    #[case::one_step("stages", "1", false)]
     #[case::used("poles", "4", false)]
     fn a_value_that_would_change_the_circuit_is_said(#[case] name: &'static str, #[case] text: &'static str, #[case] said: bool) {
         let circuit = size(&with(&[(name, text)]));

@@ -53,11 +53,11 @@ fn indicators(facts: &Facts<'_>, found: &mut Disagreements) {
     });
 }
 
-/// One relay for each loop of sensors.
+/// One relay for each loop of sensors, and none for sensors of two motors.
 fn thermistor_relays(facts: &Facts<'_>, found: &mut Disagreements) {
     let sensors = thermistors_taken(facts.words("thermistor").unwrap_or(""));
     let loops = sensors.div_ceil(facts::whole(practice("sensors-of-a-loop")).max(1));
-    count(facts, "thermistor-relay", "motor", if facts.start.method.supply_only() { 0 } else { loops }, found);
+    count(facts, "thermistor-relay", "motor", if facts.start.method.supply_only() { 0 } else { loops * facts.motors }, found);
     for (own, part) in known(facts, "thermistor-relay") {
         found.unless(fed(facts, part), &codes::V606_VOLTAGE, || format!("{} does not suit the control voltage", own.part));
     }

@@ -13,8 +13,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     for own in &facts.circuit.overloads {
         // Releases of breakers and what is inside a device are no relays of the catalogue; a hand-operated starter has no role.
         if asked && !own.role.is_empty() && facts.shelf.relay(&own.part).is_some() {
-            count(facts, "remote-reset", &own.role, 1, found);
-            relays += 1;
+            count(facts, "remote-reset", &own.role, own.count, found);
+            relays += own.count;
         }
     }
     whole(facts, "remote-reset", relays, found);

@@ -137,7 +137,10 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
     let rated = load.facts.volts() / (3f64.sqrt() * amperes);
     let of_start = Impedance::from_magnitude(Ohms(rated), load.facts.start.power_factor.value);
     let cable = load.circuit().runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
-    let cable = cable.map(|run| run.resistance_ohm.zip(run.reactance_ohm)).collect::<Option<Vec<_>>>().unwrap_or_default();
+    // Runs to several motors lie in parallel.
+    let each = |run: &crate::design::Run, ohms: f64| ohms / f64::from(run.count.max(1));
+    let cable = cable.map(|run| Some((each(run, run.resistance_ohm?), each(run, run.reactance_ohm?))));
+    let cable = cable.collect::<Option<Vec<_>>>().unwrap_or_default();
     let cable = cable.iter().fold(Phasor::ZERO, |sum, (r, x)| sum + Phasor::new(*r, *x));
     let own_volts = all.tree.places[index].board.voltage_v;
     let referred = |own: Phasor, volts: f64| own * ((own_volts / volts) * (own_volts / volts));

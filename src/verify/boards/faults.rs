@@ -80,7 +80,7 @@ impl LockedRotors {
             if load.facts.machine.kind != LoadKind::Motor {
                 continue;
             }
-            let amperes = load.facts.start.ratio.value * load.circuit().currents.full_load_a * load.motors;
+            let amperes = load.facts.start.ratio.value * load.circuit().currents.full_load_a * load.beyond;
             let all = amperes * f64::from(load.circuit().quantity.max(1));
             if load.single() {
                 sum.single_phase += all;

@@ -101,17 +101,17 @@ impl<'a> Boards<'a> {
             machine: &facts.machine,
             start: &facts.start,
             currents: &currents,
-            line: Amperes(load.line / load.motors),
-            starting: Amperes(load.start().unwrap_or(0.0) / load.motors),
+            line: Amperes(load.line / load.beyond),
+            starting: Amperes(load.start().unwrap_or(0.0) / load.beyond),
             time: facts.start.time.value,
             wish,
             feeder: self.kind(),
         });
         FeederTerm {
-            current: of_one.current * load.motors,
-            duty_value: of_one.duty_value.map(|own| own * load.motors),
-            starting: of_one.starting * load.motors,
-            locked: of_one.locked * load.motors,
+            current: of_one.current * load.beyond,
+            duty_value: of_one.duty_value.map(|own| own * load.beyond),
+            starting: of_one.starting * load.beyond,
+            locked: of_one.locked * load.beyond,
             ..of_one
         }
     }

@@ -12,8 +12,8 @@ use crate::verify::shelf::Shelf;
 /// A circuit as its board sees it.
 pub(super) struct Load<'a> {
     pub(super) facts: Facts<'a>,
-    /// Motors behind its starter that count each.
-    pub(super) motors: f64,
+    /// Motors behind its starter over those for which it is sized: what the circuit says of its currents counts so often.
+    pub(super) beyond: f64,
     /// Power of one circuit at rated output, W and var.
     pub(super) power: Phasor,
     /// Line current of one circuit, A.
@@ -38,25 +38,21 @@ pub(super) fn spare(circuit: &Circuit) -> bool {
     circuit.load.running.as_deref() == Some("spare")
 }
 
-/// Motors behind one starter; where the row names just as many machines, each is a circuit already.
-fn motors(circuit: &Circuit) -> f64 {
-    let behind = circuit.load.number("motors_per_starter").map_or(1, whole).max(1);
-    let named = u32::try_from(circuit.tags.len()).unwrap_or(u32::MAX);
-    if !circuit.stated.contains_key("quantity") && named == behind { 1.0 } else { f64::from(behind) }
-}
-
 impl<'a> Load<'a> {
     fn of(facts: Facts<'a>) -> Self {
-        let motors = motors(facts.circuit);
+        // All that stand behind the starter draw their current, whether it is sized for them or not.
+        let motors = f64::from(facts.number("motors_per_starter").map_or(1, whole).max(1));
+        let beyond = motors / f64::from(facts.motors);
         let machine = &facts.machine;
         let drive = facts.start.method == Method::Drive;
         let across = if machine.phases == 3 { 3f64.sqrt() } else { 1.0 };
         let own = &facts.circuit.currents;
-        let apparent = machine.apparent.map_or(across * machine.voltage.0 * own.full_load_a, |own| own.0);
+        let of_one = own.full_load_a / f64::from(facts.motors);
+        let apparent = machine.apparent.map_or(across * machine.voltage.0 * of_one, |own| own.0);
         if machine.kind == LoadKind::Capacitor {
             let reactive = machine.reactive.map_or(apparent, |own| own.0);
             let (power, line) = (Phasor::new(0.0, -reactive * motors), own.full_load_a * motors);
-            return Self { facts, motors, power, line, power_factor: 0.0 };
+            return Self { facts, beyond, power, line, power_factor: 0.0 };
         }
         let of_load = machine.power_factor.map_or_else(|| facts.book.other_power_factor(), |own| own.value);
         let shaft = [machine.power, machine.power_low].into_iter().flatten().map(|own| own.0).reduce(f64::max);
@@ -67,9 +63,9 @@ impl<'a> Load<'a> {
         let (active, power_factor) =
             if drive { (taken / load_figure("drive-efficiency"), load_figure("drive-power-factor")) } else { (taken, of_load) };
         let tangent = (1.0 - power_factor * power_factor).max(0.0).sqrt() / power_factor;
-        let line = facts.line_current() * motors;
+        let line = facts.line_current() * beyond;
         let power = Phasor::new(active * motors, active * tangent * motors);
-        Self { facts, motors, power, line, power_factor }
+        Self { facts, beyond, power, line, power_factor }
     }
 
     pub(super) fn circuit(&self) -> &'a Circuit {
@@ -101,6 +97,6 @@ impl<'a> Load<'a> {
 
     /// Line current while one circuit starts, A; none where nothing starts that could be known.
     pub(super) fn start(&self) -> Option<f64> {
-        self.facts.starts().then(|| (self.circuit().currents.starting_a * self.motors).max(self.line))
+        self.facts.starts().then(|| (self.circuit().currents.starting_a * self.beyond).max(self.line))
     }
 }

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use super::{overload_words, protective_words};
+use crate::design::labels::motors;
 use crate::design::{Accessory, Circuit, Overload, StarterDevice};
 use crate::report::columns::{overload_ceiling, rating};
 use crate::report::words::{brief, full, terms};
@@ -57,6 +58,8 @@ fn relay_place(circuit: &Circuit, own: &Overload, units: Units) -> String {
     let place = match own.position.as_str() {
         "line" | "" if circuit.overloads.iter().any(beside) => role_words(&own.role, units),
         "line" | "" => return String::new(),
+        // Each stands in a line with the name of its motor.
+        _ if own.count > 1 => return String::new(),
         position => role_words(position, units),
     };
     format!(", {place}")
@@ -142,6 +145,7 @@ impl<'c> Dials<'c, '_> {
             let (value, ratio) = own.dial_a.map_or((own.setting_a, 1.0), |dial| (dial, own.setting_a / dial));
             let behind =
                 if ratio > 1.0 { format!(", behind current transformers: {} A", rating(own.setting_a)) } else { String::new() };
+            let factor = if own.count > 1 { "one motor's ".to_owned() } else { factor };
             let what = format!("current setting{place}: {factor}{basis}{behind}");
             let range = if high > 0.0 { format!("{} to {} A", rating(low / ratio), rating(high / ratio)) } else { String::new() };
             SettingRow {
@@ -151,7 +155,24 @@ impl<'c> Dials<'c, '_> {
                 ..self.dial(overload_words(own, units), Cow::Owned(what), value, "A", Cow::Owned(range))
             }
         };
-        circuit.overloads.iter().enumerate().map(row).collect()
+        circuit.overloads.iter().enumerate().flat_map(|own| self.for_each_motor(own.1.count, row(own))).collect()
+    }
+
+    /// A dial that stands several times, once with the name of each motor.
+    fn for_each_motor(&self, count: u32, row: SettingRow<'c>) -> Vec<SettingRow<'c>> {
+        if count < 2 {
+            return vec![row];
+        }
+        let motors = motors(self.circuit, self.tag).into_iter();
+        motors
+            .map(|motor| SettingRow {
+                tag: Cow::Owned(motor),
+                what: row.what.clone(),
+                device: row.device.clone(),
+                range: row.range.clone(),
+                ..row
+            })
+            .collect()
     }
 
     fn of_protection(&self) -> Vec<SettingRow<'c>> {

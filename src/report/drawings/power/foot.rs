@@ -45,6 +45,8 @@ pub(super) fn cable(paper: &mut Paper, column: &mut Column, label: &Label) {
 
 /// One run, the isolator and the load in line.
 pub(super) fn one(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
+    // Of several motors one is drawn with all that it has for itself, from its relay on.
+    super::columns::wide_relay(paper, circuit, column, "motor");
     let guard = column.end() + TO_GUARD;
     let bar = column.y + 1.4;
     run_and_isolator(paper, circuit, column, runs(circuit).first().copied(), Side::Right);

@@ -16,6 +16,7 @@ fn crowded(circuit: &Circuit) -> Circuit {
         own.contactors.push(Contactor { role: "safety".to_owned(), ..first });
     }
     own.disconnect = Some(Disconnect {
+        count: 1,
         kind: "isolator".to_owned(),
         category: "AC-23A".to_owned(),
         rating_a: Some(1250.0),
@@ -51,12 +52,39 @@ fn behind_miniature_breaker(circuit: &Circuit) -> Circuit {
     Circuit { protection: Some(breaker), disconnect: None, ..circuit.clone() }
 }
 
+/// Three motors behind the same starter, where it may have them: each with a relay and a run of its own.
+fn of_several(circuit: &Circuit) -> Option<Circuit> {
+    let method = circuit.load.starting_method.as_deref().unwrap_or_default();
+    if !matches!(method, "direct" | "soft-starter" | "drive") || circuit.load.phases != Some(3) {
+        return None;
+    }
+    let mut own = Circuit { motors: 3, quantity: 1, ..circuit.clone() };
+    own.overloads.retain(|relay| relay.kind.starts_with("in-"));
+    own.overloads.push(Overload {
+        role: "motor".to_owned(),
+        position: "motor".to_owned(),
+        count: 3,
+        kind: "electronic".to_owned(),
+        trip_class: "10".to_owned(),
+        range_a: [4.0, 16.0],
+        setting_a: 14.2,
+        part: "X".to_owned(),
+        ..Overload::default()
+    });
+    own.runs.iter_mut().filter(|run| run.role == "motor").for_each(|run| run.count = 3);
+    own.disconnect.iter_mut().filter(|own| own.location == "at the machine").for_each(|own| own.count = 3);
+    Some(own)
+}
+
 fn all() -> Vec<(String, Units, Circuit, String)> {
     let mut list = Vec::new();
     let mut circuits = examples();
     let miniature: Vec<Circuit> = circuits.iter().filter(|own| own.overloads.is_empty()).map(behind_miniature_breaker).collect();
     assert!(miniature.len() > 3);
     circuits.extend(miniature);
+    let groups: Vec<Circuit> = circuits.iter().filter_map(of_several).collect();
+    assert!(groups.len() > 3);
+    circuits.extend(groups);
     for circuit in circuits {
         for units in [Units::Metric, Units::Customary] {
             for own in [circuit.clone(), crowded(&circuit)] {
@@ -75,6 +103,17 @@ fn every_method_is_drawn() {
         let own = circuits.iter().find(|own| own.load.starting_method.as_deref() == Some(word));
         let drawn = power(own.unwrap_or_else(|| panic!("no example is {word}")), "c1", Units::Metric);
         assert!(drawn.contains("<title ") && drawn.contains("<desc ") && drawn.matches("<use ").count() > 3, "{word}");
+    }
+}
+
+/// One motor is drawn for all: from its relay on everything stands so many times, and says so.
+#[test]
+fn a_group_is_drawn_once_with_how_many_there_are() {
+    for circuit in examples().iter().filter_map(of_several) {
+        let drawn = power(&circuit, "c1", Units::Metric);
+        let words: Vec<String> = texts(&drawn).into_iter().map(|(text, _)| text).collect();
+        let told = |text: &str| words.iter().any(|own| own.replace('\u{a0}', " ").contains(text));
+        assert!(told("from here on 3 ×") && told("set to 14.2 A"), "{}: {words:?}", circuit.tag);
     }
 }
 

@@ -5,6 +5,7 @@ use crate::design::{Circuit, Contactor, Disconnect, Overload, Protection, Run, S
 use crate::load::ProtectionKind;
 use crate::report::columns::{frame_words, raceway_words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
+use crate::report::submittal::sheet::{runs_alike, so_many};
 use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
@@ -136,7 +137,9 @@ pub(super) fn relay_wide(paper: &mut Paper, own: &Overload) -> Label {
         format!("{kind}: none in the catalogue")
     };
     let item = if own.kind == "manual-starter" { "manual-starter" } else { "overload" };
-    Label::new(paper.names.next(item), [kind, set_to(own), behind_transformers(own), in_series(own)])
+    let each = if own.count > 1 { format!("from here on {}\u{a0}\u{d7}, one for each motor", own.count) } else { String::new() };
+    let all = if own.count > 1 { "contacts in series in the control circuit".to_owned() } else { String::new() };
+    Label::new(paper.names.next(item), [each, kind, set_to(own), behind_transformers(own), in_series(own), all])
 }
 
 pub(super) fn relay_narrow(paper: &mut Paper, own: &Overload) -> Label {
@@ -164,7 +167,7 @@ pub(super) fn run(paper: &mut Paper, own: &Run) -> Label {
         None => format!("{} {}", terms(units).laid, brief(units, &own.installation)),
     };
     let conductors = match units {
-        Units::Metric => listed([make_up(own, units), kind]),
+        Units::Metric => listed([runs_alike(own, make_up(own, units)), kind]),
         Units::Customary => customary(own, &kind),
     };
     Label::new(paper.names.next("run-of-cable"), [fixed_sizes(&conductors), listed([laid, length])])
@@ -194,7 +197,7 @@ pub(super) fn isolator(paper: &mut Paper, own: &Disconnect) -> Label {
     Label::new(
         paper.names.next("isolator"),
         [
-            format!("{} {} {category}", full(units, &own.kind), rating.join(", ")).trim_end().to_owned(),
+            so_many(own.count) + format!("{} {} {category}", full(units, &own.kind), rating.join(", ")).trim_end(),
             listed([own.location.clone(), if own.lockable { "lockable".to_owned() } else { String::new() }]),
         ],
     )
@@ -218,6 +221,7 @@ pub(super) fn load(paper: &mut Paper, circuit: &Circuit) -> Label {
         (None, Some(kw)) => Some(quantity_trimmed(kw, "kW")),
         _ => crate::report::submittal::sheet::power(circuit, paper.units),
     };
+    let power = power.map(|own| if own.contains('\u{d7}') { own } else { so_many(circuit.motors) + &own });
     let amperes = circuit.currents.full_load_a;
     let current = (amperes > 0.0).then(|| quantity(amperes, decimals_for(amperes).max(1), "A"));
     let voltage = own.voltage_v.map(|volts| quantity_trimmed(volts, "V"));

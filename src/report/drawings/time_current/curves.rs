@@ -186,7 +186,9 @@ impl Curves<'_> {
     fn overloads(&mut self) {
         let mut own: Vec<Overload> = self.circuit.overloads.clone();
         // The start that is drawn is that of the high speed.
-        own.sort_by_key(|overload| overload.role == "low");
+        let several = own.iter().any(|overload| overload.count > 1);
+        // Of several motors the relay of each sees its share of that start, not what a device before them has set for all.
+        own.sort_by_key(|overload| (overload.role == "low", several && overload.count < 2));
         let mut drawn: Vec<(String, f64)> = Vec::new();
         for overload in &own {
             let base = overload.setting_a / overload.winding_factor;
@@ -230,6 +232,7 @@ impl Curves<'_> {
         self.line(&points, pen);
         let line =
             if (overload.winding_factor - 1.0).abs() < 1e-3 { String::new() } else { format!(" (line\u{a0}{})", amperes(base)) };
+        let line = if overload.count > 1 { format!(" each{line}") } else { line };
         let role = match overload.role.as_str() {
             "low" | "high" => format!(", {} speed", overload.role),
             "bypass" => ", bypass".to_owned(),

@@ -1,0 +1,128 @@
+//! Several motors behind one starter: circuits of random groups are accepted, and rejected with any number or share that is wrong.
+
+use motorwright::catalogue;
+use motorwright::design::{Circuit, Design};
+use motorwright::rules;
+use motorwright::verify::Verifier;
+
+/// Rows of groups, with all else that the other generated rows have.
+fn generated(rows: usize, seed: u64, more: &str) -> Design {
+    // What makes a row no group is tried elsewhere.
+    const NO_GROUP: [&str; 5] = ["load_kind", "phases", "minimum_circuit_ampacity_a", "maximum_protection_a", "starting_method"];
+    let mut columns: Vec<_> =
+        super::IEC.iter().chain(super::BOTH).filter(|(name, _)| !NO_GROUP.contains(name)).copied().collect();
+    columns.push(("starting_method", &["direct", "direct", "soft-starter", "drive"]));
+    columns.push(("motors_per_starter", &["2", "2", "3", "4", "7"]));
+    super::generated_of(&columns, "iec", rows, seed, more)
+}
+
+#[test]
+fn generated_groups_are_accepted() {
+    let mut groups = 0;
+    for (turn, more) in (0..).zip(super::BASES) {
+        let design = generated(60, 4100 + turn, more[0]);
+        groups += design.circuits.iter().filter(|own| own.motors > 1 && !own.parts.is_empty()).count();
+        let said = super::tried(&design);
+        assert!(said.is_empty(), "basis {turn}: {}\n{}", said.len(), said[..said.len().min(8)].join("\n"));
+    }
+    assert!(groups > 200, "{groups}");
+}
+
+/// Rows that state a number and can't be a group are circuits of one motor.
+#[test]
+fn generated_rows_that_state_a_number_are_accepted() {
+    let mut columns: Vec<_> = super::IEC.iter().chain(super::BOTH).copied().collect();
+    columns.push(("motors_per_starter", &["", "1", "2", "3"]));
+    let design = super::generated_of(&columns, "iec", 150, 77, "");
+    let said = super::tried(&design);
+    assert!(said.is_empty(), "{}\n{}", said.len(), said[..said.len().min(8)].join("\n"));
+}
+
+/// The group as it would be if one relay were set to the sum, with everything that follows from that.
+fn one_relay_for_all(circuit: &Circuit) -> Circuit {
+    let mut own = circuit.clone();
+    let motors = f64::from(own.motors);
+    for relay in own.overloads.iter_mut().filter(|relay| relay.count > 1) {
+        for part in own.parts.iter_mut().filter(|part| part.part == relay.part) {
+            part.quantity = 1.0;
+        }
+        relay.count = 1;
+        relay.winding_factor = 1.0;
+        relay.setting_a *= motors;
+    }
+    own.overload = own.overloads.first().cloned();
+    own
+}
+
+fn wrong(circuit: &Circuit) -> Vec<(&'static str, Circuit)> {
+    let with = |change: &dyn Fn(&mut Circuit)| {
+        let mut own = circuit.clone();
+        change(&mut own);
+        own.overload = own.overloads.first().cloned();
+        own.conductors = own.runs.first().cloned();
+        own
+    };
+    let scaled = |own: &mut Circuit, factor: f64| {
+        let currents = &mut own.currents;
+        for amperes in [
+            &mut currents.full_load_a,
+            &mut currents.conductor_basis_a,
+            &mut currents.protection_basis_a,
+            &mut currents.overload_basis_a,
+            &mut currents.starting_a,
+        ] {
+            *amperes *= factor;
+        }
+    };
+    let mut all = vec![
+        ("one motor", with(&|own| own.motors = 1)),
+        ("a motor more", with(&|own| own.motors += 1)),
+        ("currents of one motor", with(&|own| scaled(own, 1.0 / f64::from(circuit.motors)))),
+        ("currents of one motor more", with(&|own| scaled(own, f64::from(circuit.motors + 1) / f64::from(circuit.motors)))),
+        ("current of relays alone", with(&|own| own.currents.overload_basis_a *= 2.0)),
+        ("a relay less", with(&|own| own.overloads.iter_mut().for_each(|own| own.count = own.count.max(2) - 1))),
+        ("one relay for all", one_relay_for_all(circuit)),
+        ("a run less", with(&|own| own.runs.iter_mut().for_each(|own| own.count = own.count.max(2) - 1))),
+        ("no word of the group", with(&|own| own.findings.retain(|own| own.code != "C219"))),
+    ];
+    if circuit.disconnect.as_ref().is_some_and(|own| own.count > 1) {
+        all.push(("an isolator less", with(&|own| own.disconnect.iter_mut().for_each(|own| own.count -= 1))));
+    }
+    // A cable, a base, a thermistor relay less than motors, in the list alone. Where no cable of power holds, the circuit has no run against
+    // which a control cable could be counted.
+    for index in 0..circuit.parts.len() {
+        let part = &circuit.parts[index];
+        if circuit.conductors.is_none() && part.run == "control" {
+            continue;
+        }
+        if part.quantity >= f64::from(circuit.motors) && !part.part.is_empty() {
+            all.push(("a part of one motor less", with(&|own| own.parts[index].quantity *= 0.5)));
+        }
+    }
+    all
+}
+
+#[test]
+fn a_group_whose_number_is_wrong_is_rejected() {
+    let design = generated(60, 4200, "");
+    let book = rules::book("iec", None).expect("a book");
+    let verifier = Verifier::new(&design.basis, book, catalogue::builtin("iec"), &design.circuits);
+    let bench = super::Bench::of(catalogue::builtin("iec"));
+    let mut tried = 0;
+    let groups = || design.circuits.iter().filter(|own| own.motors > 1 && own.overloads.iter().any(|own| own.count > 1));
+    for circuit in groups() {
+        assert!(verifier.circuit(circuit).is_empty(), "{}", circuit.tag);
+        // A circuit for which no cable holds has no run that could be one less.
+        for (kind, wrong) in wrong(circuit).into_iter().filter(|(_, wrong)| wrong != circuit) {
+            tried += 1;
+            assert!(!verifier.circuit(&wrong).is_empty(), "{kind}: {} {}", circuit.tag, super::difference(circuit, &wrong));
+        }
+    }
+    assert!(tried > 500, "{tried}");
+    // And everything by which any circuit is made wrong.
+    for circuit in groups().step_by(6) {
+        for (kind, wrong) in super::mutants(circuit, &bench).into_iter().filter(|(_, wrong)| wrong != circuit) {
+            assert!(!verifier.circuit(&wrong).is_empty(), "{kind}: {} {}", circuit.tag, super::difference(circuit, &wrong));
+        }
+    }
+}
