@@ -5,6 +5,7 @@ use crate::load::{
 };
 use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::Record;
+use crate::rules::cautions::CautionRow;
 use crate::rules::iec::{
     cautions, conductor, contactors as iec_contactors, currents, overload, protection, rated, starting, switching, transformer,
 };
@@ -47,8 +48,8 @@ impl RuleBook for Iec {
         [crate::rules::physics::DOCUMENTS, crate::rules::iec::DOCUMENTS].concat()
     }
 
-    fn cautions(&self) -> Vec<[&'static str; 4]> {
-        cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
+    fn cautions(&self) -> &'static [CautionRow] {
+        cautions::all()
     }
 
     fn clause(&self, topic: Topic) -> &'static str {

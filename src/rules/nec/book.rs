@@ -3,6 +3,7 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Metres, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
+use crate::rules::cautions::CautionRow;
 use crate::rules::nec::criteria::VOLTAGE_FACTOR;
 use crate::rules::nec::figures::figure;
 use crate::rules::nec::{Edition, Nec, bounds, cautions, currents, demands, efficiency, overload, rated, rating, services};
@@ -82,8 +83,8 @@ impl RuleBook for Nec {
         [physics::DOCUMENTS, super::DOCUMENTS].concat()
     }
 
-    fn cautions(&self) -> Vec<[&'static str; 4]> {
-        cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
+    fn cautions(&self) -> &'static [CautionRow] {
+        cautions::all()
     }
 
     fn naming(&self) -> Option<Naming> {
