@@ -121,6 +121,7 @@ codes! {
     L324_NAMEPLATE_FAR_OFF, "L324", Warning, "a nameplate current far off the full-load current of the table";
     L325_LENGTH_UNIT, "L325", Warning, "a length that is far too long for its unit";
     L326_STARTS_AGAINST_DUTY, "L326", Warning, "starts an hour that contradict the duty";
+    L330_CONNECTION, "L330", Warning, "a connection that is not understood: whether the load has a neutral is open";
     L331_BOARD_UNKNOWN, "L331", Warning, "a board that the basis does not name";
     L332_FEEDER_LOOP, "L332", Error, "boards that feed each other in a ring";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";

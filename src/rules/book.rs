@@ -415,6 +415,8 @@ pub trait RuleBook:
     fn system_voltage(&self, rated: Volts) -> Volts {
         rated
     }
+    /// The two conductors of a supply of one phase at this voltage are a line and the neutral, where nobody says.
+    fn one_phase_to_neutral(&self, voltage: Volts) -> bool;
     /// Control voltage where nobody states one.
     fn control_voltage(&self) -> ControlVoltage;
     /// Voltage to which a capacitor must have come down after switching off, and in which time; with the clause.

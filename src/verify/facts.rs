@@ -263,10 +263,8 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     let load = &circuit.load;
     let voltage = Volts(load.voltage_v?);
     let phases = load.phases?;
-    let connection = load.words("connection").unwrap_or("").to_uppercase();
-    let board = basis.board_voltage(&circuit.board);
-    // Well below the voltage between lines only the voltage to neutral is left.
-    let to_neutral = connection.contains("L-N") || board.is_some_and(|line| voltage.0 < 0.7 * line);
+    let connection = load.words("connection").unwrap_or("");
+    let neutral = crate::verify::neutral::is_connected(connection, (voltage.0, phases), &circuit.board, basis, book);
     let amperes = |name: &str| load.number(name).map(Amperes);
     let kilo = |name: &str| load.number(name).map(|value| value * 1000.0);
     Some(Machine {
@@ -286,7 +284,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         reactive: kilo("reactive_power_kvar").map(Vars),
         voltage,
         phases,
-        neutral: connection.contains('N') || (phases == 1 && to_neutral),
+        neutral,
         frequency_hz: load.frequency_hz.unwrap_or_else(|| book.frequency_hz()),
         nameplate: amperes("full_load_current_a").or(amperes("rated_load_current_a")),
         rated_load: amperes("rated_load_current_a"),
@@ -305,7 +303,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         maximum_protection: amperes("maximum_protection_a"),
         fuse_only: load.words("maximum_protection_kind") == Some("fuse"),
         household: load.words("environment") == Some("household"),
-        third_harmonic: (phases == 3 && connection.contains('N')).then(|| third_harmonic(load)).flatten(),
+        third_harmonic: (phases == 3 && neutral).then(|| third_harmonic(load)).flatten(),
     })
 }
 

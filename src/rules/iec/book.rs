@@ -156,6 +156,11 @@ impl RuleBook for Iec {
         figure("frequency-hz")
     }
 
+    fn one_phase_to_neutral(&self, _voltage: Volts) -> bool {
+        // IEC 60038, Table 1: supplies of one phase are those of a line and the neutral.
+        true
+    }
+
     fn control_voltage(&self) -> ControlVoltage {
         ControlVoltage { volts: figure("control-voltage-v"), dc: false }
     }
