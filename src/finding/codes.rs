@@ -225,6 +225,7 @@ codes! {
     C319_REVERSING, "C319", Warning, "reversing that the starting method does not provide";
     C320_LONGER_START, "C320", Note, "a start time at full voltage that is longer on the reduced step";
     C322_OFTEN_STARTED, "C322", Warning, "a motor whose starts heat a bimetal release beyond what it lets pass";
+    C330_ROTOR_VOLTAGE, "C330", Warning, "rotor contactors that see more than their rated voltage while the motor starts";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";

@@ -126,6 +126,7 @@ impl<'a> Facts<'a> {
             Of::Motor => own.full_load_a,
             Of::LowSpeed => own.low_speed_a.unwrap_or(own.full_load_a),
             Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or_else(|| self.input_of_no_drive()),
+            Of::DriveOrBypass => self.current(Of::DriveInput).max(own.full_load_a),
             Of::Rotor => self.number("rotor_current_a").unwrap_or(own.full_load_a),
         }
     }
@@ -162,7 +163,7 @@ impl<'a> Facts<'a> {
     pub(super) fn line_current(&self) -> f64 {
         let own = &self.circuit.currents;
         if self.start.method == Method::Drive {
-            return self.current(Of::DriveInput);
+            return self.current(if self.starts_over_bypass() { Of::DriveOrBypass } else { Of::DriveInput });
         }
         if self.machine.kind == LoadKind::Capacitor {
             return own.conductor_basis_a;
@@ -208,8 +209,12 @@ impl<'a> Facts<'a> {
     /// A contactor before all others carries the whole line current; before a drive it may have to break the drive's input.
     fn safety(&self, first: Role) -> Role {
         let whole = Role { name: "safety", part: crate::verify::methods::Part::Whole, there: If::Always, ..first };
+        if self.starts_over_bypass() {
+            // The direct start flows through it, or the drive's input.
+            return Role { of: Of::DriveOrBypass, duty: crate::rules::Duty::Motor, until_trip: true, ..whole };
+        }
         if self.start.method == Method::Drive {
-            return Role { of: Of::DriveInput, duty: crate::rules::Duty::Motor, starts: false, ..whole };
+            return Role { of: Of::DriveInput, duty: crate::rules::Duty::Motor, until_trip: false, ..whole };
         }
         Role { of: Of::Motor, ..whole }
     }
@@ -356,7 +361,9 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
 
 /// Start time of a motor whose row gives inertia and speed, and no time.
 fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
-    let cage = !matches!(start.method, Method::Drive | Method::RotorResistance) && !start.method.two_speeds();
+    // A drive brings its motor up at its own pace, but not over a bypass.
+    let by_drive = start.method == Method::Drive && !start.bypass;
+    let cage = !by_drive && start.method != Method::RotorResistance && !start.method.two_speeds();
     let (Some(inertia_kgm2), Some(power)) = (load.number("inertia_kgm2"), machine.power) else { return };
     let speed = load.number("speed_rpm");
     let wanted = machine.kind == LoadKind::Motor && cage && !start.method.supply_only();
@@ -397,7 +404,7 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
         Method::SoftStarter | Method::SoftStarterInsideDelta => {
             (Some(Kind::CurrentLimit(limit)), 0.0, limit.min(start.ratio.value))
         }
-        Method::Direct | Method::Manual => (Some(Kind::Direct), 0.0, start.ratio.value),
+        Method::Direct | Method::Manual | Method::Drive => (Some(Kind::Direct), 0.0, start.ratio.value),
         _ => (None, 0.0, start.ratio.value),
     };
     let silent = &mut Record::silent();

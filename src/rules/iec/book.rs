@@ -388,8 +388,9 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             if plugs {
                 return plain(Category::Ac4, current);
             }
-            // Behind a soft starter or drive the locked-rotor current never flows.
-            let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive);
+            // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
+            let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive)
+                && !start.over_bypass();
             let class = machine.class.map(EfficiencyClass::name);
             let stated = (start.ratio.origin == crate::load::Origin::Cell).then_some(start.ratio.value);
             if soft || !switching::is_high_efficiency(class, stated) {

@@ -48,6 +48,20 @@ pub(super) fn read(
         );
         return None;
     }
+    let slip_ring = load.text(Field::StartingMethod).and_then(Method::from_word) == Some(Method::RotorResistance);
+    if let Some(rotor) = load.number(Field::RotorVoltageV).filter(|rotor| slip_ring && *rotor > 1000.0) {
+        record.find(
+            Finding::new(
+                &codes::L305_ABOVE_1_KV,
+                format!("{rotor} V between the slip rings at standstill are above 1 kV and not covered"),
+            )
+            .at(load.place_of(Field::RotorVoltageV))
+            .why("contactors, resistor and cable of the rotor circuit stand at that voltage while the motor starts")
+            .cure(book.above_limit().0)
+            .reference(book.above_limit().1),
+        );
+        return None;
+    }
     let machine = at_voltage(load, kind, voltage, basis, book, assumed, record);
     against_board(load, &machine, basis, record);
     Some(machine)
