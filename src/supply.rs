@@ -10,6 +10,8 @@ use crate::rules::conductors::FaultPaths;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::plausibility::plausible;
 
+pub mod conductors;
+
 /// What a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SupplyPoint {

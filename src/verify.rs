@@ -23,6 +23,7 @@ mod given;
 mod isolator;
 mod materials;
 mod methods;
+mod neutral;
 mod others;
 mod overloads;
 mod parts;

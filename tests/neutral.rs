@@ -81,3 +81,25 @@ fn a_neutral_with_harmonics_counts_as_a_fourth_conductor() {
     assert_eq!(larger, "6 AWG");
     assert!((limit - 75.0 * 0.8 / 1.5).abs() < 1e-6, "{limit}");
 }
+
+const ONE_PHASE: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
+    prospective_fault_ka = 25\nprospective_fault_min_ka = 12\nx_over_r = 6\n[[board]]\nname = \"MCC\"\n[design]\ninsulation = \"xlpe\"\n\
+    [[board]]\nname = \"LP\"\nfed_from = \"MCC\"\nvoltage_v = 230\nphases = 1\nfeeder_length_m = 10\n";
+
+/// A board of line and neutral has the voltage of its coils: one fuse in the line feeds those of all its starters (IEC 60364-4-43, 431.3),
+/// and nothing waits for a transformer from 230 V to 230 V. Its loads stand between line and neutral, as their circuits and the board say.
+#[test]
+fn a_board_of_line_and_neutral_feeds_its_coils_itself() {
+    let schedule = "tag,board,load_kind,rated_power_kw,voltage_v,phases,power_factor,starting_method,cable_length_m,protection_kind\n\
+                    H-1,LP,heater,3,230,1,1,contactor,20,gG\nH-2,LP,heater,3,230,1,1,contactor,20,gG\n";
+    let design = design_of(schedule, ONE_PHASE);
+    let board = design.boards.iter().find(|own| own.name == "LP").expect("the board");
+    let supply = &board.control_supplies[0];
+    assert_eq!((supply.kind.as_str(), supply.secondary.as_ref().map(|own| own.quantity)), ("line", Some(1)));
+    assert_eq!(supply.serves, ["H-1", "H-2"]);
+    assert!(board.findings.iter().all(|own| own.code != "C409"), "{:?}", board.findings);
+    assert!(board.phases_of_rows.iter().all(|own| own.phases == "L1-N"));
+    for own in &design.circuits {
+        assert_eq!((own.status, own.lines.as_str()), (Status::Sized, "L1-N"), "{:?}", own.findings);
+    }
+}

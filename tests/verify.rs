@@ -57,6 +57,48 @@ fn devices_that_break_less_at_the_voltage_of_their_board_are_found() {
     assert_eq!(of(tried(&design), "V401"), 2, "{:?}", tried(&design));
 }
 
+/// Over the bypass of a drive the motor starts on the line (IEC 60269-1, gates; lower limit of a release): a device that is chosen for the
+/// drive alone is found, and so is a delta contactor that is chosen without its slow class, a neutral that a board of line and neutral has and
+/// the run has not, and a rotor circuit beyond what its contactors are made for.
+#[test]
+fn what_a_bypass_a_slow_class_a_neutral_and_a_rotor_ask_for_is_tried() {
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nprospective_fault_ka = 20\n\
+                 prospective_fault_min_ka = 10\n[[board]]\nname = \"MCC\"\n[[board]]\nname = \"LP\"\nfed_from = \"MCC\"\nvoltage_v = 230\nphases = 1\n\
+                 feeder_length_m = 10\n";
+    let schedule = "tag,board,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,efficiency_class,locked_rotor_ratio,start_time_s,\
+                    starting_method,bypass,motor_voltages,rotor_current_a,rotor_voltage_v,protection_kind,cable_length_m\n\
+                    D-1,MCC,motor,11,400,3,20.6,IE3,7.4,3,drive,yes,,,,moulded-case,40\n\
+                    D-2,MCC,motor,11,400,3,20.6,IE3,7.4,3,drive,no,,,,moulded-case,40\n\
+                    S-1,MCC,motor,37,400,3,66,IE3,7.2,14,star-delta,,400/690,,,gG,40\n\
+                    S-2,MCC,motor,37,400,3,66,IE3,7.2,2,star-delta,,400/690,,,gG,40\n\
+                    H-1,LP,heater,3,230,1,,,,,contactor,,,,,gG,20\n\
+                    R-1,MCC,motor,37,400,3,66,,,14,rotor-resistance,,,50,900,gG,40\n";
+    let design = common::design_of(schedule, basis);
+    assert!(tried(&design).is_empty(), "{:?}", tried(&design));
+    let with = |edit: &dyn Fn(&mut Design)| {
+        let mut own = design.clone();
+        edit(&mut own);
+        tried(&own)
+    };
+    let has = |said: &[String], code: &str| said.iter().any(|own| own.starts_with(code));
+    let device = with(&|own| own.circuits[0].protection = own.circuits[1].protection.clone());
+    assert!(has(&device, "V401") || has(&device, "V403"), "{device:?}");
+    let delta = with(&|own| {
+        let small = own.circuits[3].contactors.iter().find(|own| own.role == "delta").cloned();
+        let place = own.circuits[2].contactors.iter_mut().find(|own| own.role == "delta");
+        if let (Some(place), Some(small)) = (place, small) {
+            *place = small;
+        }
+    });
+    assert!(has(&delta, "V209"), "{delta:?}");
+    let neutral = with(&|own| own.circuits[4].runs[0].neutral_size = None);
+    assert!(has(&neutral, "V703"), "{neutral:?}");
+    let rotor = with(&|own| {
+        own.circuits[5].load.other.insert("rotor_voltage_v".to_owned(), 1600.0.into());
+    });
+    assert!(has(&rotor, "V204"), "{rotor:?}");
+}
+
 /// A sequence of numbers that looks random and is the same in every run.
 struct Dice(u64);
 

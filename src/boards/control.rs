@@ -46,7 +46,7 @@ pub(super) fn supplies(
         if served.is_empty() {
             continue;
         }
-        let line = Line::of(tools.basis, &board.name, point);
+        let line = Line::of(tools.basis, &board.name, point, tools.book);
         let demand = Demand { voltage, line, served, at_controller: false, tap: None, leaves: false };
         let shares = supply::share(&demand, tools, record);
         if shares.len() > 1 {

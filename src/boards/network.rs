@@ -10,7 +10,7 @@ use crate::network::feeders::items;
 use crate::network::feeders::transformer::Transformer;
 use crate::network::feeders::{self, Boards, selectivity};
 use crate::network::phases::{Connection, Spread};
-use crate::network::tree::Node;
+use crate::network::tree::{Node, Parent};
 use crate::network::voltages::Voltages;
 use crate::network::{Network, connected::Connected};
 use crate::quantity::{Amperes, Impedance, Ohms, round_to};
@@ -18,6 +18,7 @@ use crate::record::Record;
 use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, sentence};
+use crate::supply::conductors::pair_is_to_neutral;
 
 /// Decimals of currents and powers in a design.
 const PLACES: u32 = 3;
@@ -124,12 +125,23 @@ impl<'a> Filling<'a> {
     fn phases(&self, index: usize, board: &mut Board) {
         for row in &self.rows_of_board[index] {
             let Some(spread) = self.network.phases.rows.get(*row).copied().flatten() else { continue };
-            // The two conductors of a board behind one line and the neutral are no two lines.
-            let to_neutral = is_to_neutral(&self.network.tree.nodes, index);
-            let phases = if to_neutral { lines_of(self.network, index, spread) } else { spread.words() };
+            let phases = self.lines_at(index, spread);
             let tag = self.network.rows[*row].tag.clone();
             board.phases_of_rows.push(PhaseOfRow { tag, phases, stated: spread.stated });
         }
+    }
+
+    /// Lines of a row on its board. The two conductors of a board behind one line and the neutral are no two lines.
+    fn lines_at(&self, index: usize, spread: Spread) -> String {
+        let node = &self.network.tree.nodes[index];
+        if is_to_neutral(&self.network.tree.nodes, index) {
+            return lines_of(self.network, index, spread);
+        }
+        let at_supply = matches!(node.parent, Parent::Supply | Parent::Source(_)) && node.phases == 1 && spread.between;
+        if at_supply && pair_is_to_neutral(self.tools.basis, &node.name, self.tools.book) {
+            return "L-N".to_owned();
+        }
+        spread.words()
     }
 
     fn feeder(&self, index: usize, board: &mut Board) {

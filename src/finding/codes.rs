@@ -121,6 +121,7 @@ codes! {
     L324_NAMEPLATE_FAR_OFF, "L324", Warning, "a nameplate current far off the full-load current of the table";
     L325_LENGTH_UNIT, "L325", Warning, "a length that is far too long for its unit";
     L326_STARTS_AGAINST_DUTY, "L326", Warning, "starts an hour that contradict the duty";
+    L330_CONNECTION, "L330", Warning, "a connection that is not understood: whether the load has a neutral is open";
     L331_BOARD_UNKNOWN, "L331", Warning, "a board that the basis does not name";
     L332_FEEDER_LOOP, "L332", Error, "boards that feed each other in a ring";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
@@ -229,6 +230,7 @@ codes! {
     C320_LONGER_START, "C320", Note, "a start time at full voltage that is longer on the reduced step";
     C322_OFTEN_STARTED, "C322", Warning, "a motor whose starts heat a bimetal release beyond what it lets pass";
     C324_START_VOLTAGE, "C324", Warning, "a start that takes too much of the voltage at the terminals of its motor";
+    C330_ROTOR_VOLTAGE, "C330", Warning, "rotor contactors that see more than their rated voltage while the motor starts";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";

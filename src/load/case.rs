@@ -142,6 +142,12 @@ pub struct Start {
 }
 
 impl Start {
+    /// The motor of a drive also starts on the line, over the bypass.
+    #[must_use]
+    pub fn over_bypass(&self) -> bool {
+        self.method == Method::Drive && self.bypass
+    }
+
     /// Share of the time for which the motor runs in intermittent duty, 0 to 1, where the duty names it, as `S4 40 %` does; else all of it.
     #[must_use]
     pub fn running_share(&self) -> f64 {

@@ -3,6 +3,7 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::{Naming, Record};
+use crate::rules::cautions::CautionRow;
 use crate::rules::physics::{contactors, currents, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::Document;
@@ -409,8 +410,8 @@ pub trait RuleBook:
     fn edition(&self) -> &'static str;
     /// Its tables.
     fn documents(&self) -> Vec<&'static Document>;
-    /// Cautions: number, applicability key, text, source.
-    fn cautions(&self) -> Vec<[&'static str; 4]>;
+    /// Cautions, in the order in which they are printed.
+    fn cautions(&self) -> &'static [CautionRow];
 
     /// The clause for what `sizing` itself cites; empty if the book has none.
     fn clause(&self, topic: Topic) -> &'static str;
@@ -454,6 +455,8 @@ pub trait RuleBook:
     fn system_voltage(&self, rated: Volts) -> Volts {
         rated
     }
+    /// The two conductors of a supply of one phase at this voltage are a line and the neutral, where nobody says.
+    fn one_phase_to_neutral(&self, voltage: Volts) -> bool;
     /// Control voltage where nobody states one.
     fn control_voltage(&self) -> ControlVoltage;
     /// Voltage to which a capacitor must have come down after switching off, and in which time; with the clause.

@@ -69,44 +69,6 @@ pub enum Applies {
     AssumedData,
 }
 
-impl Applies {
-    /// The word that stands in the table.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Always => "always",
-            Self::StoredEnergy => "stored-energy",
-            Self::Voltage400OrFault5ka => "voltage-400-or-fault-5ka",
-            Self::TwoWireOrAutoReset => "two-wire-or-auto-reset",
-            Self::Plc => "plc",
-            Self::EmergencyStop => "emergency-stop",
-            Self::SafetyFunction => "safety-function",
-            Self::SafeTorqueOff => "safe-torque-off",
-            Self::FirePump => "fire-pump",
-            Self::Hazardous => "hazardous",
-            Self::IncreasedSafety => "increased-safety",
-            Self::Rotating => "rotating",
-            Self::Hermetic => "hermetic",
-            Self::StarDelta => "star-delta",
-            Self::SecondPeak => "second-peak",
-            Self::SoftStarter => "soft-starter",
-            Self::Drive => "drive",
-            Self::DriveOnStrongSupply => "drive-on-strong-supply",
-            Self::MotorCapacitor => "motor-capacitor",
-            Self::Dc => "dc",
-            Self::Type1 => "type-1",
-            Self::Type2 => "type-2",
-            Self::Altitude => "altitude",
-            Self::Generator => "generator",
-            Self::LongControlCable => "long-control-cable",
-            Self::SpecialDuty => "special-duty",
-            Self::Lifting => "lifting",
-            Self::HighEfficiency => "high-efficiency",
-            Self::AssumedData => "assumed-data",
-        }
-    }
-}
-
 /// One caution.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

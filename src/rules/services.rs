@@ -33,7 +33,8 @@ pub struct NotCovered {
     pub about: About,
     /// The contract's word for it.
     pub class: String,
-    /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text. Of motors: phrases of
+    /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text, one that begins with
+    /// `=` is a whole word. Of motors: phrases of
     /// whole words, as the reading of mentions takes them.
     pub words: String,
     /// Words that plainly name it, parted by `;`; only for what is not sized.
@@ -91,9 +92,13 @@ fn plain(text: &str) -> String {
 }
 
 fn any_of(words: &str, text: &str) -> bool {
-    words.split(';').map(str::trim).filter(|word| !word.is_empty()).any(|word| match word.strip_prefix('^') {
-        Some(first) => text.starts_with(first),
-        None => text.contains(word),
+    let whole = |word: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|own| own == word);
+    words.split(';').map(str::trim).filter(|word| !word.is_empty()).any(|word| {
+        match (word.strip_prefix('^'), word.strip_prefix('=')) {
+            (Some(first), _) => text.starts_with(first),
+            (_, Some(word)) => whole(word),
+            _ => text.contains(word),
+        }
     })
 }
 

@@ -25,6 +25,8 @@ pub enum Base {
     Low,
     /// Input current of the drive.
     DriveInput,
+    /// Input current of the drive, or what the motor draws over its bypass, whichever is larger.
+    DriveOrBypass,
     /// Rotor current of a slip-ring motor.
     Rotor,
 }
@@ -111,6 +113,8 @@ pub struct Role {
     pub duty: Duty,
     /// What flows while starting.
     pub through: Through,
+    /// It carries the start, or the motor at full voltage, until the overload relay trips: a slow class asks more of it.
+    pub until_trip: bool,
     /// When it is there.
     pub when: When,
 }
@@ -259,22 +263,21 @@ impl Arrangement {
         let own = if self.method == Method::Direct && start.reversing { REVERSING_ROLES } else { self.roles };
         let mut roles: Vec<Role> = own.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect();
         if let Some(first) = own.first().filter(|_| redundant) {
-            roles.push(self.safety_role(first));
+            roles.push(self.safety_role(first, start));
         }
         roles
     }
 
-    /// A contactor in the line before all others. It may have to interrupt the running motor, before a drive its input.
-    fn safety_role(&self, first: &Role) -> Role {
-        let drive = self.device == Some(Device::Drive);
-        Role {
-            name: SAFETY,
-            base: if drive { Base::DriveInput } else { Base::Full },
-            share: Share::All,
-            duty: if drive { Duty::Motor } else { first.duty },
-            through: if drive { Through::Nothing } else { first.through },
-            when: When::Always,
-        }
+    /// A contactor in the line before all others. It may have to interrupt the running motor, before a drive its input; before a drive
+    /// with a bypass the direct start flows through it as well.
+    fn safety_role(&self, first: &Role, start: &Start) -> Role {
+        let (drive, bypass) = (self.device == Some(Device::Drive), start.over_bypass());
+        let (base, duty, through, until_trip) = match (drive, bypass) {
+            (_, true) => (Base::DriveOrBypass, Duty::Motor, Through::Line, true),
+            (true, false) => (Base::DriveInput, Duty::Motor, Through::Nothing, false),
+            (false, false) => (Base::Full, first.duty, first.through, first.until_trip),
+        };
+        Role { name: SAFETY, base, share: Share::All, duty, through, until_trip, when: When::Always }
     }
 
     /// Its relays in a circuit. Where two contactors stand in place of one, the relay is under the first: both feed the motor through it.

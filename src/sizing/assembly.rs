@@ -130,6 +130,7 @@ pub fn base_current(base: Base, case: &Case, currents: &RatedCurrents, devices: 
         Base::Full => currents.full_load,
         Base::Low => currents.low.unwrap_or(currents.full_load),
         Base::DriveInput => devices::input(case, currents, devices),
+        Base::DriveOrBypass => devices::input(case, currents, devices).max(currents.full_load),
         Base::Rotor => case.machine.rotor_current.unwrap_or(currents.full_load),
     }
 }
@@ -185,7 +186,11 @@ pub fn choose<'a>(
                 ),
             )
             .at(case.place.clone())
-            .cure("add a device to the catalogue, or choose another protection_kind"),
+            .cure(if case.start.over_bypass() {
+                "add a device to the catalogue, choose another protection_kind, or give drive and bypass a device each: the direct start over the bypass flows through a common one, which the drive's maker limits"
+            } else {
+                "add a device to the catalogue, or choose another protection_kind"
+            }),
         );
     }
     if let Some(wanted) = case.wishes.coordination
@@ -249,6 +254,7 @@ pub fn choose<'a>(
         }
     }
     capacitors::say(case, &chosen.contactors, tools, record);
+    contactors::say_rotor_voltage(case, &chosen.contactors, tools, record);
     for relay in &chosen.relays {
         if relay.separate && relay.relay.is_none() {
             record.find(

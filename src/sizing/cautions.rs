@@ -2,35 +2,36 @@
 
 use crate::design::{Caution, Circuit, Design, StarterDevice};
 use crate::rules::RuleBook;
+use crate::rules::cautions::Applies;
 use crate::rules::physics::devices::device_figure;
+use crate::rules::services::About;
 
 /// The cautions of a design in the book's order.
 #[must_use]
 pub fn applicable(design: &Design, book: &dyn RuleBook) -> Vec<Caution> {
     book.cautions()
         .iter()
-        .filter_map(|[id, key, text, source]| {
-            let tags: Vec<String> = if *key == "always" {
-                Vec::new()
-            } else {
-                let tags: Vec<String> = design
-                    .circuits
-                    .iter()
-                    .filter(|circuit| applies(key, circuit, design))
-                    .map(|circuit| circuit.tag.clone())
-                    .collect();
-                if tags.is_empty() {
-                    return None;
-                }
-                tags
+        .filter_map(|caution| {
+            let concerned = |circuit: &&Circuit| applies(caution.applies, circuit, design, book);
+            let tags: Vec<String> = match caution.applies {
+                Applies::Always => Vec::new(),
+                _ => design.circuits.iter().filter(concerned).map(|circuit| circuit.tag.clone()).collect(),
             };
-            Some(Caution { id: (*id).to_owned(), text: (*text).to_owned(), source: (*source).to_owned(), applies_to: tags })
+            if tags.is_empty() && caution.applies != Applies::Always {
+                return None;
+            }
+            Some(Caution { id: caution.id.clone(), text: caution.text.clone(), source: caution.source.clone(), applies_to: tags })
         })
         .collect()
 }
 
 fn text<'a>(circuit: &'a Circuit, column: &str) -> &'a str {
     circuit.load.other.get(column).and_then(|value| value.as_str()).unwrap_or("")
+}
+
+/// A column says something, and not that there is none.
+fn says(circuit: &Circuit, column: &str) -> bool {
+    !matches!(text(circuit, column).trim().to_lowercase().as_str(), "" | "none" | "no")
 }
 
 /// Words of a packaged unit that holds a hermetic compressor.
@@ -45,51 +46,65 @@ fn on_strong_supply(circuit: &Circuit) -> bool {
     fault.zip(drive).is_some_and(|(fault, rated)| fault / rated > device_figure("choke-supply-ratio"))
 }
 
-fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
+/// The row names one of these services, or its description suggests it in the words of the book.
+fn of_service(circuit: &Circuit, services: &[&str], book: &dyn RuleBook) -> bool {
+    let stated = text(circuit, "service_class").trim().to_lowercase();
+    let rows = book.not_covered().iter().filter(|row| row.about == About::Service && services.contains(&row.class.as_str()));
+    services.contains(&stated.as_str()) || rows.into_iter().any(|row| row.suggested_by(&circuit.description))
+}
+
+/// Direct current flows in the coils, and through the contacts that switch them.
+fn on_direct_current(circuit: &Circuit) -> bool {
+    circuit.control.as_ref().is_some_and(|control| control.coil_voltage.ends_with("DC"))
+}
+
+fn applies(to: Applies, circuit: &Circuit, design: &Design, book: &dyn RuleBook) -> bool {
     let method = circuit.load.starting_method.as_deref().unwrap_or("");
-    let description = circuit.description.to_lowercase();
+    let drive = method == "drive";
+    let description = || circuit.description.to_lowercase();
     let has = |code: &str| circuit.findings.iter().any(|finding| finding.code == code);
-    match key {
-        "drive" => method == "drive",
-        "drive-on-strong-supply" => on_strong_supply(circuit),
-        "soft-starter" => method.starts_with("soft-starter"),
-        "stored-energy" => method == "drive" || method.starts_with("soft-starter") || circuit.load.kind == "capacitor",
-        "star-delta" => method.starts_with("star-delta"),
-        "second-peak" => method.starts_with("star-delta") || method == "part-winding" || method == "autotransformer",
-        "motor-capacitor" => circuit.load.kind == "capacitor",
-        "hazardous" => has("L405") || has("L410") || has("I438"),
-        "increased-safety" => circuit.load.other.contains_key("te_s"),
-        "fire-pump" => has("L401") || (has("L403") && description.contains("fire")),
-        "two-wire-or-auto-reset" => text(circuit, "reset_mode") == "auto" || text(circuit, "control_wires") == "two",
-        "plc" => {
-            text(circuit, "driven_by") == "plc-output"
-                || method == "drive"
-                || design.basis.control.drive.as_deref() == Some("plc-output")
+    match to {
+        Applies::Always => true,
+        Applies::Drive => drive,
+        Applies::DriveOnStrongSupply => on_strong_supply(circuit),
+        Applies::SoftStarter => method.starts_with("soft-starter"),
+        Applies::StoredEnergy => drive || method.starts_with("soft-starter") || circuit.load.kind == "capacitor",
+        Applies::StarDelta => method.starts_with("star-delta"),
+        Applies::SecondPeak => method.starts_with("star-delta") || method == "part-winding" || method == "autotransformer",
+        Applies::MotorCapacitor => circuit.load.kind == "capacitor",
+        Applies::Dc => on_direct_current(circuit),
+        Applies::Hazardous => has("L405") || has("L410") || has("I438"),
+        Applies::IncreasedSafety => circuit.load.other.contains_key("te_s"),
+        Applies::FirePump => has("L401") || (has("L403") && of_service(circuit, &["fire-pump"], book)),
+        Applies::TwoWireOrAutoReset => text(circuit, "reset_mode") == "auto" || text(circuit, "control_wires") == "two",
+        Applies::Plc => {
+            text(circuit, "driven_by") == "plc-output" || drive || design.basis.control.drive.as_deref() == Some("plc-output")
         }
-        "emergency-stop" => !matches!(text(circuit, "emergency_stop"), "" | "none"),
-        "safety-function" | "safe-torque-off" => !text(circuit, "safety_level").is_empty(),
-        "type-1" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-1"),
-        "type-2" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
-        "altitude" => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
-        "generator" => design.basis.sources.iter().any(|source| source.kind.as_deref() == Some("generator")),
-        "hermetic" => HERMETIC.iter().any(|word| description.contains(word)) && circuit.load.kind == "packaged",
-        "high-efficiency" => {
+        Applies::EmergencyStop => says(circuit, "emergency_stop"),
+        Applies::SafetyFunction => says(circuit, "safety_level"),
+        // Only a drive has that function; a contactor takes the voltage away.
+        Applies::SafeTorqueOff => drive && (says(circuit, "safety_level") || says(circuit, "emergency_stop")),
+        Applies::Type1 => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-1"),
+        Applies::Type2 => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
+        Applies::Altitude => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
+        Applies::Generator => design.basis.sources.iter().any(|source| source.kind.as_deref() == Some("generator")),
+        Applies::Hermetic => HERMETIC.iter().any(|word| description().contains(word)) && circuit.load.kind == "packaged",
+        Applies::HighEfficiency => {
             matches!(circuit.load.efficiency_class.as_deref(), Some("IE3" | "IE4" | "IE5" | "NEMA-premium" | "energy-efficient"))
         }
-        "assumed-data" => has("L320"),
-        "voltage-400-or-fault-5ka" => {
+        Applies::AssumedData => has("L320"),
+        Applies::Voltage400OrFault5ka => {
             circuit.load.voltage_v.is_some_and(|volts| volts >= 400.0) || circuit.fault.board_max_ka.is_some_and(|ka| ka >= 5.0)
         }
-        "special-duty" => has("L402") || has("L403"),
-        "lifting" => ["hoist", "lift", "crane", "elevator"].iter().any(|word| description.contains(word)),
-        "rotating" => circuit.load.kind == "motor",
-        "long-control-cable" => circuit
+        Applies::SpecialDuty => has("L402") || has("L403"),
+        Applies::Lifting => of_service(circuit, &["crane", "elevator"], book),
+        Applies::Rotating => circuit.load.kind == "motor",
+        Applies::LongControlCable => circuit
             .load
             .other
             .get("control_cable_length_m")
             .and_then(serde_json::Value::as_f64)
             .is_some_and(|metres| metres > 100.0),
-        _ => false,
     }
 }
 
@@ -105,21 +120,25 @@ mod tests {
         own
     }
 
-    fn needs(key: &str, circuit: &Circuit) -> bool {
-        let design = Design { rule_book: "nec".to_owned(), ..Design::default() };
-        applies(key, circuit, &design)
+    fn needs_in(book: &str, to: Applies, circuit: &Circuit) -> bool {
+        let design = Design { rule_book: book.to_owned(), ..Design::default() };
+        applies(to, circuit, &design, crate::rules::book(book, None).expect("a book"))
+    }
+
+    fn needs(to: Applies, circuit: &Circuit) -> bool {
+        needs_in("nec", to, circuit)
     }
 
     #[test]
     fn conditions_hold_for_designs_of_either_book() {
-        assert!(needs("hermetic", &circuit("packaged", "Rooftop unit", 480.0)));
-        assert!(!needs("hermetic", &circuit("packaged", "Domestic booster, duplex", 480.0)));
-        assert!(needs("lifting", &circuit("motor", "Hydraulic elevator pump", 480.0)));
-        assert!(needs("voltage-400-or-fault-5ka", &circuit("motor", "Pump", 480.0)));
+        assert!(needs(Applies::Hermetic, &circuit("packaged", "Rooftop unit", 480.0)));
+        assert!(!needs(Applies::Hermetic, &circuit("packaged", "Domestic booster, duplex", 480.0)));
+        assert!(needs(Applies::Lifting, &circuit("motor", "Hydraulic elevator pump", 480.0)));
+        assert!(needs(Applies::Voltage400OrFault5ka, &circuit("motor", "Pump", 480.0)));
         let mut low = circuit("motor", "Pump", 208.0);
-        assert!(!needs("voltage-400-or-fault-5ka", &low));
+        assert!(!needs(Applies::Voltage400OrFault5ka, &low));
         low.fault.board_max_ka = Some(10.0);
-        assert!(needs("voltage-400-or-fault-5ka", &low));
+        assert!(needs(Applies::Voltage400OrFault5ka, &low));
     }
 
     #[test]
@@ -130,11 +149,11 @@ mod tests {
         fan.starter_devices.push(StarterDevice { kind: "drive".to_owned(), rated_a: 10.0, ..StarterDevice::default() });
         for (fault_ka, needed) in [(Some(1.05), true), (Some(0.95), false), (None, false)] {
             fan.fault.board_max_ka = fault_ka;
-            assert_eq!(needs("drive-on-strong-supply", &fan), needed, "{fault_ka:?}");
+            assert_eq!(needs(Applies::DriveOnStrongSupply, &fan), needed, "{fault_ka:?}");
         }
         fan.fault.board_max_ka = Some(10.0);
         fan.starter_devices[0].kind = "soft-starter".to_owned();
-        assert!(!needs("drive-on-strong-supply", &fan));
+        assert!(!needs(Applies::DriveOnStrongSupply, &fan));
     }
 
     #[test]
@@ -142,18 +161,18 @@ mod tests {
         let mut motor = circuit("motor", "Pump", 480.0);
         for (class, needed) in [("IE3", true), ("NEMA-premium", true), ("energy-efficient", true), ("IE2", false)] {
             motor.load.efficiency_class = Some(class.to_owned());
-            assert_eq!(needs("high-efficiency", &motor), needed, "{class}");
+            assert_eq!(needs(Applies::HighEfficiency, &motor), needed, "{class}");
         }
     }
 
     #[test]
     fn a_referred_service_brings_its_caution() {
         let mut pump = circuit("motor", "Pump", 480.0);
-        assert!(!needs("fire-pump", &pump) && !needs("special-duty", &pump));
+        assert!(!needs(Applies::FirePump, &pump) && !needs(Applies::SpecialDuty, &pump));
         pump.findings.push(Finding::new(&codes::L401_FIRE_PUMP, "a fire pump is not sized"));
-        assert!(needs("fire-pump", &pump));
+        assert!(needs(Applies::FirePump, &pump));
         pump.findings.push(Finding::new(&codes::L402_SPECIAL_SERVICE, "an elevator"));
-        assert!(needs("special-duty", &pump));
+        assert!(needs(Applies::SpecialDuty, &pump));
     }
 
     /// Cautions of services go by the finding that names the service; one of special services is a fire pump's only where it says so.
@@ -165,14 +184,64 @@ mod tests {
             own
         };
         assert!(
-            needs("hazardous", &named("Pump", &codes::L405_EXPLOSIVE)) && !needs("hazardous", &circuit("motor", "Pump", 480.0))
+            needs(Applies::Hazardous, &named("Pump", &codes::L405_EXPLOSIVE))
+                && !needs(Applies::Hazardous, &circuit("motor", "Pump", 480.0))
         );
-        assert!(needs("fire-pump", &named("Pump", &codes::L401_FIRE_PUMP)));
+        assert!(needs(Applies::FirePump, &named("Pump", &codes::L401_FIRE_PUMP)));
         assert!(
-            needs("fire-pump", &named("Fire pump", &codes::L403_SERVICE_ASKED))
-                && !needs("fire-pump", &named("Lift", &codes::L403_SERVICE_ASKED))
+            needs(Applies::FirePump, &named("Fire pump", &codes::L403_SERVICE_ASKED))
+                && !needs(Applies::FirePump, &named("Lift", &codes::L403_SERVICE_ASKED))
         );
-        assert!(!needs("fire-pump", &circuit("motor", "Fire pump", 480.0)));
-        assert!(!needs("emergency-stop", &circuit("motor", "Pump", 480.0)));
+        assert!(!needs(Applies::FirePump, &circuit("motor", "Fire pump", 480.0)));
+        assert!(!needs(Applies::EmergencyStop, &circuit("motor", "Pump", 480.0)));
+    }
+
+    /// IEC 60947-4-1, categories DC-1 to DC-13: contacts of a coil at 24 V direct current switch that. IEC 61800-5-2 gives safe torque off to
+    /// drives alone.
+    #[test]
+    fn cautions_of_direct_current_and_of_torque_stand_where_there_is_such() {
+        let mut motor = circuit("motor", "Pump", 400.0);
+        let with = |coil_voltage: &str| crate::design::Control { coil_voltage: coil_voltage.to_owned(), ..Default::default() };
+        for (coils, needed) in [(Some("24 V DC"), true), (Some("230 V AC"), false), (None, false)] {
+            motor.control = coils.map(with);
+            for book in ["iec", "nec"] {
+                assert_eq!(needs_in(book, Applies::Dc, &motor), needed, "{book}: {coils:?}");
+            }
+        }
+        let state = |own: &mut Circuit, name: &str, word: &str| own.load.other.insert(name.to_owned(), word.into());
+        state(&mut motor, "safety_level", "PL d");
+        for (method, torque) in [("direct", false), ("soft-starter", false), ("drive", true)] {
+            motor.load.starting_method = Some(method.to_owned());
+            assert_eq!(needs(Applies::SafeTorqueOff, &motor), torque, "{method}");
+            assert!(needs(Applies::SafetyFunction, &motor), "{method}");
+        }
+        state(&mut motor, "safety_level", "none");
+        assert!(!needs(Applies::SafetyFunction, &motor) && !needs(Applies::SafeTorqueOff, &motor));
+    }
+
+    /// A lift station lifts sewage; what hangs on a hook or a rope can fall, in any language of the schedule.
+    #[test]
+    fn a_load_that_can_fall_is_known_by_its_service() {
+        for (description, falls) in [
+            ("Lift station pump", false),
+            ("Abwasserhebewerk Pumpe 2", false),
+            ("Krankenhaus Lüfter", false),
+            ("Hebewerk Kran", true),
+            ("Hallenkran Hubwerk", true),
+            ("Workshop hoist", true),
+            ("Goods lift", true),
+            ("Aufzug 2", true),
+            ("Pont roulant 10 t", true),
+            ("Grue de quai", true),
+            ("Puente grúa", true),
+            ("Arena gruesa, cinta", false),
+            ("Carroponte", true),
+        ] {
+            assert_eq!(needs_in("iec", Applies::Lifting, &circuit("motor", description, 400.0)), falls, "{description}");
+        }
+        let mut motor = circuit("motor", "M-7", 400.0);
+        assert!(!needs(Applies::Lifting, &motor));
+        motor.load.other.insert("service_class".to_owned(), "crane".into());
+        assert!(needs(Applies::Lifting, &motor));
     }
 }

@@ -241,15 +241,7 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>,
         );
     }
     if demand.part == RunPart::DriveOutput && units == Units::Metric {
-        record.find(
-            Finding::new(
-                &codes::C611_BEHIND_DRIVE,
-                "a fault at the drive's output is cleared by its electronics: disconnection and what the motor cable withstands are not checked",
-            )
-            .at(case.place.clone())
-            .cure("take both from the drive's instructions, with the longest cable that they admit")
-            .reference("IEC 60364-4-41, 411.3.2; IEC 61800-5-1"),
-        );
+        record.find(behind_drive(case));
     }
     if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
         let subject = format!("{} run", words::brief(units, demand.role));
@@ -283,6 +275,19 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>,
 /// The parts of so many runs alike.
 fn so_often(part: Part, count: u32) -> Part {
     Part { quantity: round_to(part.quantity * f64::from(count), 3), cuts: part.cuts * count, ..part }
+}
+
+/// Faults behind a drive, and what of them is checked where a bypass leads around it.
+fn behind_drive(case: &Case) -> Finding {
+    let what = if case.start.over_bypass() {
+        "behind the drive its electronics clear a fault; disconnection and what the motor cable withstands are checked for the bypass"
+    } else {
+        "a fault at the drive's output is cleared by its electronics: disconnection and what the motor cable withstands are not checked"
+    };
+    Finding::new(&codes::C611_BEHIND_DRIVE, what)
+        .at(case.place.clone())
+        .cure("take both from the drive's instructions, with the longest cable that they admit")
+        .reference("IEC 60364-4-41, 411.3.2; IEC 61800-5-1")
 }
 
 /// What to do where no length is read; a column that seems to hold it is named.
@@ -368,7 +373,8 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     let across = if three { Across::three_phase(machine.voltage) } else { Across::two_wires(machine.voltage) };
     let current = if machine.kind == LoadKind::Capacitor { currents.conductor } else { assembly.line };
     let power_factor = machine.power_factor.map_or(0.85, |known| known.value);
-    let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && case.start.method != Method::Drive;
+    let by_drive = case.start.method == Method::Drive && !case.start.over_bypass();
+    let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && !by_drive;
     let starting = starts.then_some(DropDemand {
         current: assembly.starting,
         power_factor: case.start.power_factor.value,
@@ -574,7 +580,8 @@ fn shared(device: OverloadDevice, share: f64) -> OverloadDevice {
     }
 }
 
-/// Supply run to a drive that stands apart, and the output run; the device at the board proves nothing behind the drive.
+/// Supply run to a drive that stands apart, and the output run. The device at the board proves nothing behind the drive; over a bypass it
+/// feeds the motor itself, so that the output run is judged as one on the line.
 fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand, runs: &mut Vec<RunDemand>) {
     if let Some(length) = case.route.supply_length {
         runs.push(RunDemand {
@@ -586,18 +593,25 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         });
     }
     let current = currents.full_load;
+    let bypass = case.start.over_bypass();
     let output = RunDemand {
         role: "motor",
         part: RunPart::DriveOutput,
         current,
         length: case.route.length.map(|own| Metres(own.0)),
         running: DropDemand { current, ..base.running },
-        starting: None,
-        overload: OverloadDevice::Load,
-        behind_drive: true,
+        starting: base.starting.filter(|_| bypass),
+        overload: if bypass { on_bypass(assembly) } else { OverloadDevice::Load },
+        behind_drive: !bypass,
         // What leaks returns to the drive over the screen and this conductor: only the way from the supply to the drive is reinforced.
         leakage: false,
         ..base
     };
     runs.push(of_one(case, assembly, output));
+}
+
+/// What protects the run of a motor against overload while its bypass feeds it: the relay there.
+fn on_bypass(assembly: &Assembly<'_>) -> OverloadDevice {
+    let relay = assembly.relays.iter().find(|relay| relay.place.position == "bypass");
+    relay.map_or(OverloadDevice::Missing, |relay| OverloadDevice::Setting(relay.setting))
 }

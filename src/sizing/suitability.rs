@@ -59,8 +59,8 @@ pub(super) fn look(
     duty(load, case, record);
     reset(load, case, tools, record);
     dip(load, case, currents, point, tools, record);
-    if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.method != Method::Drive && !case.start.method.supply_only()
-    {
+    let by_drive = case.start.method == Method::Drive && !case.start.over_bypass();
+    if case.machine.class == Some(EfficiencyClass::Ie5) && !by_drive && !case.start.method.supply_only() {
         record.find(
             Finding::new(
                 &codes::C306_IE5_DIRECT,
@@ -195,11 +195,13 @@ fn direct_limit(load: &Load, case: &Case, record: &mut Record) {
     let (Some(limit), Some(power)) = (case.wishes.direct_limit, case.machine.power) else { return };
     // Motors behind one contactor start together.
     let power = power * f64::from(case.motors);
-    if case.start.method == Method::Direct && !power.fits(limit) {
+    let direct = case.start.method == Method::Direct || case.start.over_bypass();
+    if direct && !power.fits(limit) {
+        let how = if case.start.over_bypass() { " over the bypass" } else { "" };
         record.find(
             Finding::new(
                 &codes::C307_DIRECT_LIMIT,
-                format!("{} kW is started direct; the basis allows {} kW", power.0 / 1000.0, limit.0 / 1000.0),
+                format!("{} kW is started direct{how}; the basis allows {} kW", power.0 / 1000.0, limit.0 / 1000.0),
             )
             .at(load.place_of(Field::StartingMethod))
             .cure("agree the direct start with the network's operator, or start another way")
@@ -211,7 +213,8 @@ fn direct_limit(load: &Load, case: &Case, record: &mut Record) {
 /// Dip of a direct start at the board, where the basis limits it; the smallest fault current is the weakest supply.
 fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, tools: &Tools<'_>, record: &mut Record) {
     let Some(limit) = tools.basis.starting.direct_limit_dip_pct else { return };
-    if case.start.method != Method::Direct || case.machine.phases != 3 {
+    let direct = case.start.method == Method::Direct || case.start.over_bypass();
+    if !direct || case.machine.phases != 3 {
         return;
     }
     let Some(supply) = point.running_path.or_else(|| point.stated_path()) else {

@@ -9,6 +9,8 @@ use crate::design::{Circuit, Status};
 use crate::load::Method;
 
 mod by_nec;
+mod bypass;
+mod one_phase;
 mod runs;
 mod safeguards;
 

@@ -115,6 +115,12 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
             same_option(check.limit, Some(own.rated_a)) && check.value.is_some_and(|value| fits(own.current_a, value + 1e-4))
         });
     }
+    let rotor = facts.number("rotor_voltage_v");
+    for own in circuit.contactors.iter().filter(|own| !own.part.is_empty() && own.role.starts_with("rotor")) {
+        if rotor.is_some() {
+            demand("rated-voltage", &own.role, &|check| same_option(check.value, rotor));
+        }
+    }
     if let Some(own) = &circuit.protection {
         demand("breaking-capacity", "", &|check| {
             same_option(check.value, own.breaking_ka.or(Some(0.0))) && same_option(check.limit, circuit.fault.board_max_ka)

@@ -4,12 +4,12 @@ use crate::catalogue::{Category, Contactor as Row};
 use crate::design::Contactor;
 use crate::finding::codes;
 use crate::load::EfficiencyClass;
-use crate::quantity::{Amperes, Seconds};
+use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, SwitchingDemand};
 use crate::verify::facts::Facts;
-use crate::verify::methods::Role;
+use crate::verify::methods::{Of, Role};
 use crate::verify::{Disagreements, same};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
@@ -73,6 +73,9 @@ fn contactor(facts: &Facts<'_>, own: &Contactor, role: &Role, found: &mut Disagr
     });
     coil_agrees(facts, own, row, coil, found);
     rating_agrees(facts, own, role, row, switching, found);
+    if role.of == Of::Rotor {
+        rotor_voltage(facts, own, row, found);
+    }
     if row.reduced_life {
         let high_efficiency = facts.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
         let resistive = matches!(own.category.as_str(), "AC-1" | "AC-7a" | "continuous" | "horsepower");
@@ -81,6 +84,19 @@ fn contactor(facts: &Facts<'_>, own: &Contactor, role: &Role, found: &mut Disagr
             format!("{name}: {} is a rating of reduced life, which this duty does not admit", own.part)
         });
     }
+}
+
+/// At standstill the slip rings stand at the rotor voltage: up to the contactor's own it is in order, up to twice that it must be told,
+/// unless the motor is braked electrically, and beyond it nothing is (common practice, no source).
+fn rotor_voltage(facts: &Facts<'_>, own: &Contactor, row: &Row, found: &mut Disagreements) {
+    let Some(rotor) = facts.machine.rotor_voltage.map(|volts| volts.0) else { return };
+    let rated = row.max_voltage_v * facts.book.voltage_factor(facts.surroundings().1);
+    let brakes = matches!(facts.start.duty, 5 | 7) || facts.start.inching > 0.0;
+    let twice = 2.0 * rated;
+    let so = fits(rotor, rated) || !brakes && fits(rotor, twice) && facts.told(codes::C330_ROTOR_VOLTAGE.code);
+    found.unless(so, &codes::V204_CONTACTOR, || {
+        format!("{} of {} V stands in a rotor circuit of {rotor} V, untold or beyond what is taken", own.part, row.max_voltage_v)
+    });
 }
 
 /// The coil stands in the part number, is one of the control voltage, and the contactor is made with it.
@@ -172,7 +188,7 @@ fn demand(facts: &Facts<'_>, current: Amperes, role: &Role, switching: Switching
         // How long the start lasts is not known here; what it asks is held by the circuit's own check.
         starting: Amperes(0.0),
         time: Seconds(0.0),
-        class_factor: if role.starts { facts.book.class_factor(class) } else { 1.0 },
+        class_factor: if role.until_trip { facts.book.class_factor(class) } else { 1.0 },
         fault_max: facts.fault().map(Amperes),
         reduced_life: facts.basis.catalogue.reduced_life_contactors.as_deref() == Some("where-suitable"),
         ambient,

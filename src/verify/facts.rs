@@ -129,6 +129,7 @@ impl<'a> Facts<'a> {
             Of::Motor => own.full_load_a,
             Of::LowSpeed => own.low_speed_a.unwrap_or(own.full_load_a),
             Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or_else(|| self.input_of_no_drive()),
+            Of::DriveOrBypass => self.current(Of::DriveInput).max(own.full_load_a),
             Of::Rotor => self.number("rotor_current_a").unwrap_or(own.full_load_a),
         }
     }
@@ -165,7 +166,7 @@ impl<'a> Facts<'a> {
     pub(super) fn line_current(&self) -> f64 {
         let own = &self.circuit.currents;
         if self.start.method == Method::Drive {
-            return self.current(Of::DriveInput);
+            return self.current(if self.starts_over_bypass() { Of::DriveOrBypass } else { Of::DriveInput });
         }
         if self.machine.kind == LoadKind::Capacitor {
             return own.conductor_basis_a;
@@ -211,8 +212,12 @@ impl<'a> Facts<'a> {
     /// A contactor before all others carries the whole line current; before a drive it may have to break the drive's input.
     fn safety(&self, first: Role) -> Role {
         let whole = Role { name: "safety", part: crate::verify::methods::Part::Whole, there: If::Always, ..first };
+        if self.starts_over_bypass() {
+            // The direct start flows through it, or the drive's input.
+            return Role { of: Of::DriveOrBypass, duty: crate::rules::Duty::Motor, until_trip: true, ..whole };
+        }
         if self.start.method == Method::Drive {
-            return Role { of: Of::DriveInput, duty: crate::rules::Duty::Motor, starts: false, ..whole };
+            return Role { of: Of::DriveInput, duty: crate::rules::Duty::Motor, until_trip: false, ..whole };
         }
         Role { of: Of::Motor, ..whole }
     }
@@ -266,10 +271,8 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     let load = &circuit.load;
     let voltage = Volts(load.voltage_v?);
     let phases = load.phases?;
-    let connection = load.words("connection").unwrap_or("").to_uppercase();
-    let board = basis.board_voltage(&circuit.board);
-    // Well below the voltage between lines only the voltage to neutral is left.
-    let to_neutral = connection.contains("L-N") || board.is_some_and(|line| voltage.0 < 0.7 * line);
+    let connection = load.words("connection").unwrap_or("");
+    let neutral = crate::verify::neutral::is_connected(connection, (voltage.0, phases), &circuit.board, basis, book);
     let amperes = |name: &str| load.number(name).map(Amperes);
     let kilo = |name: &str| load.number(name).map(|value| value * 1000.0);
     Some(Machine {
@@ -289,7 +292,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         reactive: kilo("reactive_power_kvar").map(Vars),
         voltage,
         phases,
-        neutral: connection.contains('N') || (phases == 1 && to_neutral),
+        neutral,
         frequency_hz: load.frequency_hz.unwrap_or_else(|| book.frequency_hz()),
         nameplate: amperes("full_load_current_a").or(amperes("rated_load_current_a")),
         rated_load: amperes("rated_load_current_a"),
@@ -308,7 +311,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         maximum_protection: amperes("maximum_protection_a"),
         fuse_only: load.words("maximum_protection_kind") == Some("fuse"),
         household: load.words("environment") == Some("household"),
-        third_harmonic: (phases == 3 && connection.contains('N')).then(|| third_harmonic(load)).flatten(),
+        third_harmonic: (phases == 3 && neutral).then(|| third_harmonic(load)).flatten(),
     })
 }
 
@@ -361,7 +364,9 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
 
 /// Start time of a motor whose row gives inertia and speed, and no time.
 fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
-    let cage = !matches!(start.method, Method::Drive | Method::RotorResistance) && !start.method.two_speeds();
+    // A drive brings its motor up at its own pace, but not over a bypass.
+    let by_drive = start.method == Method::Drive && !start.bypass;
+    let cage = !by_drive && start.method != Method::RotorResistance && !start.method.two_speeds();
     let (Some(inertia_kgm2), Some(power)) = (load.number("inertia_kgm2"), machine.power) else { return };
     let speed = load.number("speed_rpm");
     let wanted = machine.kind == LoadKind::Motor && cage && !start.method.supply_only();
@@ -402,7 +407,7 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
         Method::SoftStarter | Method::SoftStarterInsideDelta => {
             (Some(Kind::CurrentLimit(limit)), 0.0, limit.min(start.ratio.value))
         }
-        Method::Direct | Method::Manual => (Some(Kind::Direct), 0.0, start.ratio.value),
+        Method::Direct | Method::Manual | Method::Drive => (Some(Kind::Direct), 0.0, start.ratio.value),
         _ => (None, 0.0, start.ratio.value),
     };
     let silent = &mut Record::silent();

@@ -16,6 +16,8 @@ pub(super) enum Of {
     Motor,
     LowSpeed,
     DriveInput,
+    /// The drive's input, or the motor on the line beside the drive.
+    DriveOrBypass,
     Rotor,
 }
 
@@ -64,8 +66,8 @@ pub(super) struct Role {
     pub(super) of: Of,
     pub(super) part: Part,
     pub(super) duty: Duty,
-    /// The starting current flows through it, so a slow class asks more of it.
-    pub(super) starts: bool,
+    /// The starting current flows through it, or the running motor's until a relay trips, so a slow class asks more of it.
+    pub(super) until_trip: bool,
     pub(super) there: If,
 }
 
@@ -122,11 +124,17 @@ pub(super) struct Starter {
 }
 
 const fn starts(name: &'static str, of: Of, part: Part, duty: Duty) -> Role {
-    Role { name, of, part, duty, starts: true, there: If::Always }
+    Role { name, of, part, duty, until_trip: true, there: If::Always }
 }
 
+/// It joins for the run alone, and what overloads the motor goes through it.
+const fn runs(name: &'static str, of: Of, part: Part, duty: Duty) -> Role {
+    starts(name, of, part, duty)
+}
+
+/// It joins for a moment, or where something before it limits the current.
 const fn joins(name: &'static str, of: Of, part: Part, duty: Duty) -> Role {
-    Role { starts: false, ..starts(name, of, part, duty) }
+    Role { until_trip: false, ..starts(name, of, part, duty) }
 }
 
 const fn relay(role: &'static str, position: &'static str, of: Of, part: Part) -> Place {
@@ -171,7 +179,7 @@ const STAR_DELTA: Starter = Starter {
     roles: &[
         starts("line", Of::Motor, Part::Winding, Duty::Motor),
         starts("star", Of::Motor, Part::StarPoint, Duty::Motor),
-        joins("delta", Of::Motor, Part::Winding, Duty::Motor),
+        runs("delta", Of::Motor, Part::Winding, Duty::Motor),
     ],
     relays: &[relay("line", "delta-leg", Of::Motor, Part::Winding)],
     apart: &[("star", "delta")],
@@ -188,7 +196,7 @@ const STAR_DELTA_CLOSED: Starter = Starter {
     roles: &[
         starts("line", Of::Motor, Part::Winding, Duty::Motor),
         starts("star", Of::Motor, Part::StarPoint, Duty::Motor),
-        joins("delta", Of::Motor, Part::Winding, Duty::Motor),
+        runs("delta", Of::Motor, Part::Winding, Duty::Motor),
         joins("transition", Of::Motor, Part::Transition, Duty::Motor),
     ],
     device: Some(("resistor", Of::Motor, Part::Whole)),
@@ -200,7 +208,7 @@ const AUTOTRANSFORMER: Starter = Starter {
     roles: &[
         starts("line", Of::Motor, Part::TapLine, Duty::Motor),
         starts("star-point", Of::Motor, Part::TapStarPoint, Duty::Motor),
-        joins("run", Of::Motor, Part::Whole, Duty::Motor),
+        runs("run", Of::Motor, Part::Whole, Duty::Motor),
     ],
     relays: &[relay("run", "line", Of::Motor, Part::Whole)],
     device: Some(("autotransformer", Of::Motor, Part::Whole)),
@@ -214,7 +222,7 @@ const AUTOTRANSFORMER: Starter = Starter {
 };
 
 const PART_WINDING: Starter = Starter {
-    roles: &[starts("first", Of::Motor, Part::Half, Duty::Motor), joins("second", Of::Motor, Part::Half, Duty::Motor)],
+    roles: &[starts("first", Of::Motor, Part::Half, Duty::Motor), runs("second", Of::Motor, Part::Half, Duty::Motor)],
     relays: &[relay("first", "line", Of::Motor, Part::Half), relay("second", "line", Of::Motor, Part::Half)],
     timer: Timer::OnDelay(&["first"]),
     commanded: &["first"],
@@ -225,7 +233,7 @@ const PART_WINDING: Starter = Starter {
 const SOFT: Starter = Starter {
     roles: &[
         Role { there: If::LineContactor, ..starts("line", Of::Motor, Part::Whole, Duty::Motor) },
-        Role { there: If::Bypass, ..joins("bypass", Of::Motor, Part::Whole, Duty::Carry) },
+        Role { there: If::Bypass, ..runs("bypass", Of::Motor, Part::Whole, Duty::Carry) },
     ],
     relays: LINE,
     device: Some(("soft-starter", Of::Motor, Part::Whole)),
@@ -237,7 +245,7 @@ const SOFT: Starter = Starter {
 const SOFT_INSIDE_DELTA: Starter = Starter {
     roles: &[
         starts("line", Of::Motor, Part::Whole, Duty::Motor),
-        Role { there: If::Bypass, ..joins("bypass", Of::Motor, Part::Winding, Duty::Carry) },
+        Role { there: If::Bypass, ..runs("bypass", Of::Motor, Part::Winding, Duty::Carry) },
     ],
     relays: &[relay("line", "delta-leg", Of::Motor, Part::Winding)],
     device: Some(("soft-starter", Of::Motor, Part::Winding)),
@@ -277,7 +285,7 @@ const TAPPED_WINDING: Starter = Starter {
     roles: &[
         starts("low", Of::LowSpeed, Part::Whole, Duty::Motor),
         starts("high", Of::Motor, Part::Whole, Duty::Motor),
-        joins("high-star", Of::Motor, Part::Half, Duty::Motor),
+        runs("high-star", Of::Motor, Part::Half, Duty::Motor),
     ],
     apart: &[("low", "high"), ("low", "high-star")],
     lets_in: &[("high-star", "high")],
@@ -290,7 +298,7 @@ const SLIP_RING: Starter = Starter {
         starts("line", Of::Motor, Part::Whole, Duty::SlipRing),
         joins("rotor-1", Of::Rotor, Part::Whole, Duty::SlipRing),
         joins("rotor-2", Of::Rotor, Part::Whole, Duty::SlipRing),
-        joins("rotor-3", Of::Rotor, Part::Whole, Duty::SlipRing),
+        runs("rotor-3", Of::Rotor, Part::Whole, Duty::SlipRing),
     ],
     relays: LINE,
     device: Some(("rotor-resistor", Of::Rotor, Part::Whole)),
@@ -302,7 +310,7 @@ const SLIP_RING: Starter = Starter {
 };
 
 const STATOR_RESISTOR: Starter = Starter {
-    roles: &[starts("line", Of::Motor, Part::Whole, Duty::Motor), joins("run", Of::Motor, Part::Whole, Duty::Motor)],
+    roles: &[starts("line", Of::Motor, Part::Whole, Duty::Motor), runs("run", Of::Motor, Part::Whole, Duty::Motor)],
     relays: LINE,
     device: Some(("resistor", Of::Motor, Part::Whole)),
     timer: Timer::OnDelay(&["line"]),

@@ -88,8 +88,8 @@ fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
         let suits = match row.release.as_str() {
             // A release for motors is set for one; without that breakers leave overload to relays, or protect what does not start.
             "motor" => released,
-            "magnetic" => facts.starts() && !released,
-            _ => !facts.starts(),
+            "magnetic" => facts.starts_on_line() && !released,
+            _ => !facts.starts_on_line(),
         };
         found.unless(suits, &codes::V401_PROTECTION, || {
             format!("{} has a {} release, which does not suit this circuit", own.part, row.release)
@@ -158,6 +158,12 @@ fn carries(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     found.unless(so, &codes::V404_PROTECTION_SMALL, || {
         format!("{} of {} A does not suit a line current of {line:.2} A", own.part, own.rating_a)
     });
+    if facts.starts_over_bypass() && matches!(item, Item::Fuse(_)) {
+        let least = of_book(facts, own).map_or(f64::INFINITY, |bounds| bounds.least.0);
+        found.unless(fits(least, own.rating_a), &codes::V404_PROTECTION_SMALL, || {
+            format!("{} of {} A does not carry the direct start over the bypass, which needs {least} A", own.part, own.rating_a)
+        });
+    }
     if facts.machine.kind == LoadKind::Transformer {
         let least = of_book(facts, own).map_or(0.0, |bounds| bounds.least.0);
         found.unless(fits(least, own.rating_a), &codes::V404_PROTECTION_SMALL, || {
@@ -211,7 +217,7 @@ fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<ProtectionBounds> {
         word => ProtectionKind::from_word(word)?,
     };
     let currents = facts.rated();
-    let starts = facts.starts();
+    let starts = facts.starts_on_line();
     let line = Amperes(facts.line_current());
     let ask = ProtectionAsk {
         machine: &facts.machine,
@@ -219,7 +225,7 @@ fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<ProtectionBounds> {
         currents: &currents,
         line,
         starts,
-        starting: if starts { Amperes(facts.circuit.currents.starting_a) } else { line },
+        starting: if starts { Amperes(facts.starting_on_line()) } else { line },
         time: Seconds(facts.start.time.value.0),
     };
     facts.book.protection_bounds(kind, &ask, &mut Record::silent())
@@ -268,15 +274,31 @@ impl Facts<'_> {
         self.machine.kind == LoadKind::Motor && !self.start.method.supply_only() && self.start.method != Method::Drive
     }
 
+    /// A motor whose drive has a bypass starts direct on it.
+    pub(super) fn starts_over_bypass(&self) -> bool {
+        self.machine.kind == LoadKind::Motor && self.start.method == Method::Drive && self.start.bypass
+    }
+
+    /// The protective device sees a start of the motor, usually or over a bypass.
+    fn starts_on_line(&self) -> bool {
+        self.starts() || self.starts_over_bypass()
+    }
+
+    /// Line current of that start: the current of a stalled motor over a bypass, else that of the method.
+    fn starting_on_line(&self) -> f64 {
+        let own = &self.circuit.currents;
+        if self.starts_over_bypass() { own.full_load_a * self.start.ratio.value } else { own.starting_a }
+    }
+
     /// Current that a magnetic release must ride through: the start, or what the line sees when the connection changes.
     fn ride_through(&self) -> f64 {
         let full = self.circuit.currents.full_load_a;
-        if !self.starts() {
+        if !self.starts_on_line() {
             self.book.switching_inrush(&self.machine, Amperes(full), &mut Record::silent()).map_or(full, |inrush| inrush.0)
         } else if self.starter.peak {
             full * self.start.ratio.value
         } else {
-            self.circuit.currents.starting_a
+            self.starting_on_line()
         }
     }
 }

@@ -5,6 +5,7 @@ use crate::load::{
 };
 use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::Record;
+use crate::rules::cautions::CautionRow;
 use crate::rules::iec::{
     cautions, conductor, contactors as iec_contactors, currents, overload, protection, rated, starting, switching, transformer,
 };
@@ -47,8 +48,8 @@ impl RuleBook for Iec {
         [crate::rules::physics::DOCUMENTS, crate::rules::iec::DOCUMENTS].concat()
     }
 
-    fn cautions(&self) -> Vec<[&'static str; 4]> {
-        cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
+    fn cautions(&self) -> &'static [CautionRow] {
+        cautions::all()
     }
 
     fn clause(&self, topic: Topic) -> &'static str {
@@ -154,6 +155,11 @@ impl RuleBook for Iec {
 
     fn frequency_hz(&self) -> f64 {
         figure("frequency-hz")
+    }
+
+    fn one_phase_to_neutral(&self, _voltage: Volts) -> bool {
+        // IEC 60038, Table 1: supplies of one phase are those of a line and the neutral.
+        true
     }
 
     fn control_voltage(&self) -> ControlVoltage {
@@ -394,8 +400,9 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             if plugs {
                 return plain(Category::Ac4, current);
             }
-            // Behind a soft starter or drive the locked-rotor current never flows.
-            let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive);
+            // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
+            let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive)
+                && !start.over_bypass();
             let class = machine.class.map(EfficiencyClass::name);
             let stated = (start.ratio.origin == crate::load::Origin::Cell).then_some(start.ratio.value);
             if soft || !switching::is_high_efficiency(class, stated) {

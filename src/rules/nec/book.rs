@@ -3,6 +3,7 @@
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Metres, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
+use crate::rules::cautions::CautionRow;
 use crate::rules::nec::criteria::VOLTAGE_FACTOR;
 use crate::rules::nec::figures::figure;
 use crate::rules::nec::{Edition, Nec, bounds, cautions, currents, demands, efficiency, overload, rated, rating, services};
@@ -51,6 +52,12 @@ const SHARED_SOURCES: &[(&str, &str)] = &[
     ("IEC 60364-4-43, 434.5.2", "adiabatic heating"),
 ];
 
+/// Nominal voltages of NFPA 70, 220.5(A), that lie between a line and the neutral: 120 of 120/240 and 208Y/120, 277 of 480Y/277, 347 of
+/// 600Y/347.
+const TO_NEUTRAL_V: [f64; 3] = [120.0, 277.0, 347.0];
+/// How far a stated voltage may lie off its nominal one and still mean it: common practice, no source.
+const TO_NEUTRAL_TOLERANCE: f64 = 0.06;
+
 fn shared_source(own: &'static str) -> &'static str {
     SHARED_SOURCES.iter().find(|(shared, _)| *shared == own).map_or(own, |(_, here)| here)
 }
@@ -82,8 +89,8 @@ impl RuleBook for Nec {
         [physics::DOCUMENTS, super::DOCUMENTS].concat()
     }
 
-    fn cautions(&self) -> Vec<[&'static str; 4]> {
-        cautions::all().iter().map(|row| [row.id.as_str(), row.applies.word(), row.text.as_str(), row.source.as_str()]).collect()
+    fn cautions(&self) -> &'static [CautionRow] {
+        cautions::all()
     }
 
     fn naming(&self) -> Option<Naming> {
@@ -248,6 +255,10 @@ impl RuleBook for Nec {
 
     fn system_voltage(&self, rated: Volts) -> Volts {
         currents::system_voltage(rated)
+    }
+
+    fn one_phase_to_neutral(&self, voltage: Volts) -> bool {
+        TO_NEUTRAL_V.iter().any(|nominal| (voltage.0 - nominal).abs() <= TO_NEUTRAL_TOLERANCE * nominal)
     }
 
     fn control_voltage(&self) -> ControlVoltage {

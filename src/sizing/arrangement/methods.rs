@@ -5,7 +5,12 @@ use crate::load::{Method, Start};
 use crate::rules::physics::starting::Start as Kind;
 
 const fn role(name: &'static str, base: Base, share: Share, duty: Duty, through: Through) -> Role {
-    Role { name, base, share, duty, through, when: When::Always }
+    Role { name, base, share, duty, through, until_trip: !matches!(through, Through::Nothing), when: When::Always }
+}
+
+/// A role that closes after the start and then carries the running motor, overloaded or not, until the relay trips.
+const fn running(name: &'static str, base: Base, share: Share, duty: Duty) -> Role {
+    Role { until_trip: true, ..role(name, base, share, duty, Through::Nothing) }
 }
 
 const fn relay(role: &'static str, position: &'static str, base: Base, share: Share) -> RelayPlace {
@@ -59,7 +64,7 @@ const STAR_DELTA: Arrangement = Arrangement {
     roles: &[
         role("line", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Line),
         role("star", Base::Full, Share::Third, Duty::Motor, Through::Line),
-        role("delta", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Nothing),
+        running("delta", Base::Full, Share::InverseRoot3, Duty::Motor),
     ],
     relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
     kind: |_| Some(Kind::StarDelta),
@@ -81,7 +86,7 @@ const TWO_SPEED_DAHLANDER: Arrangement = Arrangement {
     roles: &[
         role("low", Base::Low, Share::All, Duty::Motor, Through::Line),
         role("high", Base::Full, Share::All, Duty::Motor, Through::Line),
-        role("high-star", Base::Full, Share::HighStarPoint, Duty::Motor, Through::Nothing),
+        running("high-star", Base::Full, Share::HighStarPoint, Duty::Motor),
     ],
     relays: &[relay("low", "low", Base::Low, Share::All), relay("high", "high", Base::Full, Share::All)],
     interlocked: &[("low", "high"), ("low", "high-star")],
@@ -98,7 +103,7 @@ const STATOR_STEP: Arrangement = Arrangement {
     method: Method::PrimaryResistor,
     roles: &[
         role("line", Base::Full, Share::All, Duty::Motor, Through::Line),
-        role("run", Base::Full, Share::All, Duty::Motor, Through::Nothing),
+        running("run", Base::Full, Share::All, Duty::Motor),
     ],
     relays: &[relay("line", "line", Base::Full, Share::All)],
     device: Some(Device::Resistor),
@@ -115,7 +120,7 @@ const SOFT_STARTER: Arrangement = Arrangement {
     method: Method::SoftStarter,
     roles: &[
         Role { when: When::LineContactor, ..role("line", Base::Full, Share::All, Duty::Motor, Through::Line) },
-        Role { when: When::Bypass, ..role("bypass", Base::Full, Share::All, Duty::Carry, Through::Nothing) },
+        Role { when: When::Bypass, ..running("bypass", Base::Full, Share::All, Duty::Carry) },
     ],
     relays: &[relay("line", "line", Base::Full, Share::All)],
     device: Some(Device::SoftStarter(Share::All)),
@@ -145,7 +150,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         roles: &[
             role("line", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Line),
             role("star", Base::Full, Share::Third, Duty::Motor, Through::Line),
-            role("delta", Base::Full, Share::InverseRoot3, Duty::Motor, Through::Nothing),
+            running("delta", Base::Full, Share::InverseRoot3, Duty::Motor),
             role("transition", Base::Full, Share::Transition, Duty::Motor, Through::Nothing),
         ],
         device: Some(Device::Resistor),
@@ -156,7 +161,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         roles: &[
             role("line", Base::Full, Share::TapSquared, Duty::Motor, Through::Line),
             role("star-point", Base::Full, Share::TapStarPoint, Duty::Motor, Through::StarPoint),
-            role("run", Base::Full, Share::All, Duty::Motor, Through::Nothing),
+            running("run", Base::Full, Share::All, Duty::Motor),
         ],
         relays: &[relay("run", "line", Base::Full, Share::All)],
         device: Some(Device::Autotransformer),
@@ -176,7 +181,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         method: Method::PartWinding,
         roles: &[
             role("first", Base::Full, Share::Half, Duty::Motor, Through::Line),
-            role("second", Base::Full, Share::Half, Duty::Motor, Through::Nothing),
+            running("second", Base::Full, Share::Half, Duty::Motor),
         ],
         relays: &[relay("first", "line", Base::Full, Share::Half), relay("second", "line", Base::Full, Share::Half)],
         kind: |_| Some(Kind::PartWinding(None)),
@@ -194,7 +199,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         method: Method::SoftStarterInsideDelta,
         roles: &[
             role("line", Base::Full, Share::All, Duty::Motor, Through::Line),
-            Role { when: When::Bypass, ..role("bypass", Base::Full, Share::InverseRoot3, Duty::Carry, Through::Nothing) },
+            Role { when: When::Bypass, ..running("bypass", Base::Full, Share::InverseRoot3, Duty::Carry) },
         ],
         relays: &[relay("line", "delta-leg", Base::Full, Share::InverseRoot3)],
         device: Some(Device::SoftStarter(Share::InverseRoot3)),
@@ -211,7 +216,8 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         ],
         relays: &[RelayPlace { when: When::Bypass, ..relay("bypass", "bypass", Base::Full, Share::All) }],
         device: Some(Device::Drive),
-        kind: |_| Some(Kind::Drive),
+        // Over the bypass the motor starts direct, whatever the drive before it can do.
+        kind: |start| Some(if start.over_bypass() { Kind::Direct } else { Kind::Drive }),
         relay_sees: RelaySees::FullVoltage,
         interlocked: &[("output", "bypass")],
         // One command for the drive, whose output contactor follows the line's, and one for the bypass.
@@ -241,7 +247,7 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
             role("line", Base::Full, Share::All, Duty::SlipRing, Through::Line),
             role("rotor-1", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
             role("rotor-2", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
-            role("rotor-3", Base::Rotor, Share::All, Duty::SlipRing, Through::Nothing),
+            running("rotor-3", Base::Rotor, Share::All, Duty::SlipRing),
         ],
         relays: &[relay("line", "line", Base::Full, Share::All)],
         device: Some(Device::RotorResistor),

@@ -17,7 +17,7 @@ pub(super) fn say(case: &Case, contactors: &[ChosenContactor<'_>], tools: &Tools
             Finding::new(&codes::C214_UNDAMPED, "the contactor of the capacitor has no damping resistors")
                 .at(case.place.clone())
                 .why("capacitors that are energised already would discharge into this one with a hundred times its current and more")
-                .cure("take a contactor made for capacitors, or a reactor in series, unless this is the only step at its board"),
+                .cure("take a contactor made for capacitors, or a reactor in series, unless this is the only step at its board and the data sheet gives the contactor this current in AC-6b"),
         );
     }
     let (volts, time, reference) = tools.book.capacitor_discharge();

@@ -4,13 +4,15 @@
 
 use crate::catalogue::{AccessoryPart, Category, Contactor};
 use crate::design::Check;
+use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, LoadKind};
-use crate::quantity::{Amperes, Seconds};
+use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
 use crate::rules::physics::contactors::paralleled_rating;
 use crate::rules::physics::devices::device_figure;
+use crate::rules::physics::starting;
 use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, RatedCurrents};
-use crate::sizing::arrangement::{Arrangement, Role, Through};
+use crate::sizing::arrangement::{Arrangement, Base, Role, Through};
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current, life};
 use crate::sizing::judge::{Verdict, at_most, of_limit};
 use crate::sizing::{Pins, Tools};
@@ -48,6 +50,8 @@ pub fn demands(
         let working = if same.is_some() { &mut scratch } else { &mut *record };
         let current = role.share.current(working, base, &case.start);
         let starting = match role.through {
+            // What starts over a bypass is the motor, whatever the drive beside it draws.
+            Through::Line if role.base == Base::DriveOrBypass => currents.full_load * arrangement.line_start(&case.start),
             Through::Line => base * arrangement.line_start(&case.start),
             Through::StarPoint => {
                 let tap = case.start.tap.value;
@@ -66,7 +70,7 @@ pub fn demands(
                 switching: tools.book.switching(role.duty, current, share, &case.machine, &case.start, working),
                 starting,
                 time: Seconds(arrangement.heating_time(&case.start)),
-                class_factor: if role.through == Through::Nothing { 1.0 } else { tools.book.class_factor(class) },
+                class_factor: if role.until_trip { tools.book.class_factor(class) } else { 1.0 },
                 fault_max: point.fault_max,
                 reduced_life: reduced_life_suits(case),
                 ambient: case.wishes.device_ambient,
@@ -121,6 +125,9 @@ pub fn judge(
         return verdict;
     }
     let mut add = |check: Check| verdict.checks.push(check.about(subject));
+    if let Some(rotor) = rotor_voltage(demand, case) {
+        add(at_most("rated-voltage", rotor.0, rotor_voltage_most(contactor, case, tools), "V", ROTOR_VOLTAGE));
+    }
     if let Some(fuse) = fuse {
         add(at_most("protection-maximum", fuse.0, contactor.max_fuse_type_1_a, "A", "contactor: largest fuse"));
     }
@@ -137,6 +144,46 @@ pub fn judge(
         add(check);
     }
     verdict
+}
+
+const ROTOR_VOLTAGE: &str = "common practice, no source";
+
+/// Voltage between slip rings at standstill, which a contactor in the rotor circuit sees while the motor starts.
+fn rotor_voltage(demand: &Demand, case: &Case) -> Option<Volts> {
+    case.machine.rotor_voltage.filter(|_| demand.role.base == Base::Rotor)
+}
+
+/// Rated voltage of a contactor at the altitude.
+fn rated_voltage(contactor: &Contactor, case: &Case, tools: &Tools<'_>) -> f64 {
+    contactor.max_voltage_v * tools.book.voltage_factor(case.wishes.altitude)
+}
+
+/// Highest rotor voltage at standstill that a contactor is taken for: more than its rated voltage only where it stands there for the
+/// start alone, and not while the motor is plugged or jogged.
+fn rotor_voltage_most(contactor: &Contactor, case: &Case, tools: &Tools<'_>) -> f64 {
+    let brakes = matches!(case.start.duty, 5 | 7) || case.start.inching > 0.0;
+    let multiple = if brakes { 1.0 } else { starting::practice("rotor-voltage-multiple").unwrap_or(1.0) };
+    rated_voltage(contactor, case, tools) * multiple
+}
+
+/// Says where rotor contactors see more than their rated voltage.
+pub fn say_rotor_voltage(case: &Case, contactors: &[ChosenContactor<'_>], tools: &Tools<'_>, record: &mut Record) {
+    let Some(rotor) = case.machine.rotor_voltage else { return };
+    let in_rotor = contactors.iter().filter(|chosen| chosen.role.base == Base::Rotor).filter_map(|chosen| chosen.contactor);
+    let Some(rated) = in_rotor.map(|contactor| rated_voltage(contactor, case, tools)).reduce(f64::min) else { return };
+    if rotor.fits(Volts(rated)) {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::C330_ROTOR_VOLTAGE,
+            format!("{} V between the slip rings at standstill, on contactors rated for {} V", rotor.0, round_to(rated, 0)),
+        )
+        .at(case.place.clone())
+        .why("they are taken beyond their rated voltage because it is there while the motor starts, and never while it is braked")
+        .cure("have the contactors' maker confirm the rotor voltage, or choose contactors for it")
+        .reference("common practice, no source"),
+    );
 }
 
 /// Voltage at which ratings are read: higher at altitude, where they hold for less.

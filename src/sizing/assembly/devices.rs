@@ -300,11 +300,12 @@ pub fn input(case: &Case, currents: &RatedCurrents, devices: &[ChosenDevice<'_>]
     devices.iter().find_map(|device| device.input).unwrap_or(currents.conductor)
 }
 
-/// Line current at the board while the load runs.
+/// Line current at the board while the load runs; with a bypass around a drive that of the motor on the line, where it is larger.
 #[must_use]
 pub fn line_current(case: &Case, currents: &RatedCurrents, arrangement: &Arrangement, devices: &[ChosenDevice<'_>]) -> Amperes {
     if arrangement.device == Some(Device::Drive) {
-        return input(case, currents, devices);
+        let input = input(case, currents, devices);
+        return if case.start.over_bypass() { input.max(currents.full_load) } else { input };
     }
     if case.machine.kind == LoadKind::Capacitor {
         return currents.conductor;

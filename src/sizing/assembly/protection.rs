@@ -239,7 +239,9 @@ pub fn demand<'c>(
     book: &dyn RuleBook,
 ) -> Demand<'c> {
     let start = &case.start;
-    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
+    // A drive keeps its input near its rated current; over a bypass the motor starts on the line behind the same device.
+    let by_drive = start.method == Method::Drive && !start.over_bypass();
+    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !by_drive;
     // The current of several motors says nothing of one: no release in the common device protects any of them.
     let integrated = case.motors == 1
         && arrangement.relays.len() == 1
@@ -275,7 +277,7 @@ pub fn demand<'c>(
         integrated,
         ride_through,
         start_known,
-        inrush: (starts && arrangement.device.is_none()).then(|| currents.full_load * start.ratio.value),
+        inrush: (starts && (arrangement.device.is_none() || start.over_bypass())).then(|| currents.full_load * start.ratio.value),
         class,
         fault_max: point.fault_max,
         voltage: point.circuit_voltage(&case.machine),

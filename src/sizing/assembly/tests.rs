@@ -466,3 +466,76 @@ fn starts_an_hour_of_a_soft_starter_are_checked_or_told() {
     assert_eq!(of(""), (1, false));
     assert_eq!(of("4"), (0, true));
 }
+
+/// What is closed while the motor runs carries an overload until the relay trips, so a slow class asks √(class/10) of it (trade practice;
+/// reference: class 30, I · √3): delta like line 38.1 A · √3 = 66 A, the run contactor of a transformer or reactor 66 A · √3 = 114.3 A.
+#[test]
+fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
+    let of = |method: &'static str, more: &[(&'static str, &'static str)]| {
+        let base = [
+            ("rated_power_kw", "37"),
+            ("full_load_current_a", "66"),
+            ("locked_rotor_ratio", "7.2"),
+            ("motor_voltages", "400/690"),
+            ("protection_kind", "gG"),
+            ("starting_method", method),
+        ];
+        size(&with(PUMP, &[base.as_slice(), more].concat()))
+    };
+    let asked = |circuit: &Circuit, role: &str| {
+        let own = circuit.checks.iter().find(|own| own.name == "contactor-class" && own.subject == role);
+        own.and_then(|own| own.value.filter(|_| own.passed == Some(true)))
+    };
+    let class = |circuit: &Circuit| circuit.overloads.iter().find(|own| !own.part.is_empty()).map(|own| own.trip_class.clone());
+    for (method, role, share) in [
+        ("direct", "main", 1.0),
+        ("star-delta", "line", 1.0 / 3f64.sqrt()),
+        ("star-delta", "delta", 1.0 / 3f64.sqrt()),
+        ("autotransformer", "run", 1.0),
+        ("reactor", "run", 1.0),
+        ("part-winding", "second", 0.5),
+        ("rotor-resistance", "rotor-3", 1.0),
+    ] {
+        let circuit = of(method, &[("start_time_s", "14"), ("rotor_current_a", "66"), ("rotor_voltage_v", "300")]);
+        let Some(number) = class(&circuit).and_then(|own| own.parse::<f64>().ok()).filter(|own| *own > 10.0) else {
+            assert_eq!(asked(&circuit, role), None, "{method}: class {:?}", class(&circuit));
+            continue;
+        };
+        let wanted = 66.0 * share * (number / 10.0).sqrt();
+        assert!(asked(&circuit, role).is_some_and(|own| (own - wanted).abs() < 0.01), "{method} {role}: {:?}", circuit.checks);
+    }
+    assert_eq!(class(&of("direct", &[("start_time_s", "14")])).as_deref(), Some("30"), "the test asks for slow classes");
+    assert!(asked(&of("star-delta", &[("start_time_s", "14")]), "delta").is_some());
+}
+
+/// Rotor contactors stand at the rotor voltage while the motor starts: up to their own nothing is said, up to about twice that their maker is
+/// asked (trade practice), and a rotor circuit above 1 kV is beyond the book (IEC 60364-1, 11.2).
+#[test]
+fn the_voltage_of_a_rotor_is_held_against_its_contactors() {
+    let of = |volts: &'static str, more: &[(&'static str, &'static str)]| {
+        let base = [
+            ("rated_power_kw", "37"),
+            ("full_load_current_a", "66"),
+            ("rotor_current_a", "50"),
+            ("rotor_voltage_v", volts),
+            ("starting_method", "rotor-resistance"),
+        ];
+        size(&with(PUMP, &[base.as_slice(), more].concat()))
+    };
+    let limit = |circuit: &Circuit| {
+        let own = circuit.checks.iter().find(|own| own.name == "rated-voltage" && own.subject == "rotor-1");
+        own.and_then(|own| own.value.zip(own.limit))
+    };
+    let told = |circuit: &Circuit, code: &str| circuit.findings.iter().any(|own| own.code == code);
+    let low = of("320", &[]);
+    assert_eq!(limit(&low), Some((320.0, 1380.0)));
+    assert!(!told(&low, "C330"));
+    let high = of("900", &[]);
+    assert_eq!(limit(&high), Some((900.0, 1380.0)));
+    assert!(told(&high, "C330") && high.status == Status::NeedsDecision);
+    // Plugged, the contactor breaks at that voltage: 690 V are not enough.
+    let braked = of("900", &[("duty", "S5")]);
+    assert!(braked.contactors.iter().any(|own| own.role == "rotor-1" && own.part.is_empty()) && told(&braked, "C203"));
+    let beyond = of("1600", &[]);
+    assert!(told(&beyond, "L305") && beyond.status == Status::NotSized);
+}

@@ -9,6 +9,7 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::plausibility::plausible;
+use crate::supply::conductors;
 
 pub(super) fn kind(load: &Load) -> LoadKind {
     match load.text(Field::LoadKind) {
@@ -47,6 +48,20 @@ pub(super) fn read(
         );
         return None;
     }
+    let slip_ring = load.text(Field::StartingMethod).and_then(Method::from_word) == Some(Method::RotorResistance);
+    if let Some(rotor) = load.number(Field::RotorVoltageV).filter(|rotor| slip_ring && *rotor > 1000.0) {
+        record.find(
+            Finding::new(
+                &codes::L305_ABOVE_1_KV,
+                format!("{rotor} V between the slip rings at standstill are above 1 kV and not covered"),
+            )
+            .at(load.place_of(Field::RotorVoltageV))
+            .why("contactors, resistor and cable of the rotor circuit stand at that voltage while the motor starts")
+            .cure(book.above_limit().0)
+            .reference(book.above_limit().1),
+        );
+        return None;
+    }
     let machine = at_voltage(load, kind, voltage, basis, book, assumed, record);
     against_board(load, &machine, basis, record);
     Some(machine)
@@ -75,10 +90,7 @@ pub(super) fn at_voltage(
     };
     let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(book.frequency_hz());
     let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
-    let connection = load.text(Field::Connection).unwrap_or("").to_uppercase();
-    let line = basis.board_voltage(&board(load, basis));
-    let line_to_neutral = connection.contains("L-N") || line.is_some_and(|line| voltage.0 < 0.7 * line);
-    let neutral = connection.contains('N') || (phases == 1 && line_to_neutral);
+    let neutral = neutral(load, voltage, phases, basis, book, record);
     let rated_load = load.number(Field::RatedLoadCurrentA);
     let mut machine = Machine {
         kind,
@@ -118,6 +130,26 @@ pub(super) fn at_voltage(
     };
     fill_in(&mut machine, book, assumed);
     machine
+}
+
+/// The load uses a neutral: its connection says so; or it has one phase and less voltage than lies between lines, or stands on a board
+/// whose two conductors are a line and the neutral, and does not say that it lies between lines.
+fn neutral(load: &Load, voltage: Volts, phases: u32, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -> bool {
+    let text = load.text(Field::Connection).map(str::trim).filter(|text| !text.is_empty());
+    let stated = text.and_then(conductors::connection_has_neutral);
+    if let Some(text) = text.filter(|_| stated.is_none()) {
+        let taken =
+            if phases == 1 { "whether the load has a neutral follows from its voltage" } else { "no neutral is connected" };
+        record.find(
+            Finding::new(&codes::L330_CONNECTION, format!("connection \"{text}\" is not understood: {taken}"))
+                .at(load.place_of(Field::Connection))
+                .cure("write 3L, 3L+N, L-L or L-N"),
+        );
+    }
+    let name = board(load, basis);
+    let below_lines = basis.board_voltage(&name).is_some_and(|line| voltage.0 < load_figure("neutral-voltage-most") * line);
+    let on_pair = || stated != Some(false) && conductors::pair_is_to_neutral(basis, &name, book);
+    stated == Some(true) || phases == 1 && (below_lines || on_pair())
 }
 
 /// Third-harmonic current of a load with a neutral, as a share: stated, or that of practice for lighting.

@@ -60,7 +60,9 @@ pub(super) fn read(
     record: &mut Record,
 ) -> Start {
     let is_motor = machine.kind == LoadKind::Motor && !method.supply_only();
-    let electronic = matches!(method, Method::Drive);
+    let bypass = load.yes(Field::Bypass).unwrap_or(false);
+    // Nothing of a direct start matters before a drive, unless the motor also starts over a bypass.
+    let electronic = method == Method::Drive && !bypass;
     let words_before = assumed.len();
     let mut pick = |cell: Option<f64>, default: f64, what: &str, unit: &str, say: bool| match cell {
         Some(value) => Known::new(value, Origin::Cell),
@@ -113,7 +115,7 @@ pub(super) fn read(
         tap,
         limit,
         drive_input: load.number(Field::DriveInputCurrentA).map(Amperes),
-        bypass: load.yes(Field::Bypass).unwrap_or(false),
+        bypass,
         line_contactor: load.yes(Field::LineContactor).unwrap_or_else(|| book.line_contactor()),
         duty: duty_number(&duty_text),
         rated_minutes: rated_minutes(&duty_text),

@@ -136,15 +136,17 @@ fn the_low_speed_waits_until_the_motor_has_slowed_down(#[case] method: &str, #[c
 
 #[test]
 fn contactors_of_two_frames_are_wired_and_those_of_one_are_linked() {
-    // A slow class asks for a larger line contactor alone: frame 5 beside frame 4 in the range.
-    let long = [
+    // A line contactor that is wanted from a larger frame: 5 beside 4 in the range. A slow class would ask for both.
+    let motor = [
         ("starting_method", "star-delta"),
         ("rated_power_kw", "90"),
         ("full_load_current_a", "160"),
         ("efficiency_class", "IE3"),
-        ("start_time_s", "8"),
+        ("start_time_s", "2"),
     ];
-    let apart = sized(&long);
+    let wanted = [("line".to_owned(), "GEN-C5-250".to_owned())].into();
+    let pins = Pins { contactors: wanted, ..Pins::default() };
+    let apart = size_in(&row(&with(&motor)), &basis(), catalogue::builtin("iec"), &pins).0;
     let frame = |role: &str| apart.contactors.iter().find(|own| own.role == role).map(|own| own.frame.clone());
     assert_ne!(frame("line"), frame("delta"), "the case is one of two frames");
     assert!(has(&apart, "C520") && !has(&apart, "C502") && of_kind(&apart, "wiring-link").count() == 0);

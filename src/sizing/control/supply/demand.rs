@@ -5,8 +5,10 @@ use crate::design::Circuit;
 use crate::load::ControlVoltage;
 use crate::quantity::{Amperes, VoltAmperes};
 use crate::record::Record;
+use crate::rules::RuleBook;
 use crate::rules::physics::control::{self, Burden, Event};
 use crate::supply::SupplyPoint;
+use crate::supply::conductors::{self, System};
 
 /// The line that feeds control supplies.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +19,8 @@ pub struct Line {
     pub to_neutral: Option<f64>,
     /// It has one phase: its two conductors may be two lines, or line and neutral.
     pub one_phase: bool,
+    /// They are line and neutral.
+    pub pair_to_neutral: bool,
     /// Largest fault current.
     pub fault_max: Option<Amperes>,
 }
@@ -24,22 +28,27 @@ pub struct Line {
 impl Line {
     /// The line of a board. A neutral that nobody states is not there.
     #[must_use]
-    pub fn of(basis: &Basis, board: &str, point: &SupplyPoint) -> Self {
-        let phases = basis.board(board).and_then(|own| own.phases).or(basis.supply.phases).unwrap_or(3);
-        let words = point.system.as_deref().unwrap_or("").to_uppercase();
-        let neutral = ["4W", "5W", "+N", "3N", "NEUTRAL", "L-N"].iter().any(|word| words.contains(word));
-        let split = phases == 1 && words.contains("3W");
-        let to_neutral = match (phases, neutral, split) {
-            (1, _, true) => Some(point.voltage.0 / 2.0),
-            (3, true, _) => Some(point.voltage.0 / 3f64.sqrt()),
-            _ => None,
+    pub fn of(basis: &Basis, board: &str, point: &SupplyPoint, book: &dyn RuleBook) -> Self {
+        let one_phase = conductors::phases_of_board(basis, board) == 1;
+        let system = point.system.as_deref().map(System::read).unwrap_or_default();
+        let pair_to_neutral = one_phase && conductors::pair_is_to_neutral(basis, board, book);
+        let to_neutral = match (one_phase, pair_to_neutral) {
+            (true, true) => Some(point.voltage.0),
+            (true, false) => system.three_wires.then(|| point.voltage.0 / 2.0),
+            (false, _) => system.neutral.then(|| point.voltage.0 / 3f64.sqrt()),
         };
-        Self { volts: point.voltage.0, to_neutral, one_phase: phases == 1, fault_max: point.fault_max }
+        Self { volts: point.voltage.0, to_neutral, one_phase, pair_to_neutral, fault_max: point.fault_max }
+    }
+
+    /// Conductors of its whole voltage that are not earthed.
+    pub(super) fn unearthed(&self) -> u32 {
+        if self.pair_to_neutral { 1 } else { 2 }
     }
 
     /// Voltages that it offers with the conductors that are not earthed.
     pub(super) fn offers(&self) -> impl Iterator<Item = (f64, u32)> {
-        [Some((self.volts, 2)), self.to_neutral.map(|volts| (volts, 1))].into_iter().flatten()
+        let part = self.to_neutral.filter(|_| !self.pair_to_neutral);
+        [Some((self.volts, self.unearthed())), part.map(|volts| (volts, 1))].into_iter().flatten()
     }
 }
 

@@ -51,7 +51,7 @@ pub(super) fn choose(
     chosen.too_much = false;
     chosen.checks.extend(verdict.checks);
     chosen.coils_have(demand, record, |one, steps| coil(own, one.run_pct, steps));
-    let (line_volts, conductors) = input(own).unwrap_or((demand.line.volts, 2));
+    let (line_volts, conductors) = input(own).unwrap_or((demand.line.volts, demand.line.unearthed()));
     chosen.supply.part.clone_from(&own.part);
     chosen.supply.rating_va = Some(own.output_v * own.output_a);
     chosen.supply.primary_v = round_to(line_volts, 1);

@@ -21,14 +21,20 @@ pub(super) fn suffices(asked: &Asked<'_>, tools: &Tools<'_>, chosen: &mut Chosen
         (2, false) => "between two lines",
         _ => "from line and neutral",
     };
+    // A board of line and neutral is a distribution board rather than a machine's: it has the voltage, and no transformer is made for it.
+    let distribution = demand.line.pair_to_neutral;
     let limit = tools.book.line_fed_starters();
     let finding = |what: String| Finding::new(&codes::C410_WITHOUT_TRANSFORMER, what);
-    match limit.filter(|(most, _)| asked.starters() > f64::from(*most)) {
+    match limit.filter(|(most, _)| asked.starters() > f64::from(*most) && !distribution) {
         None => {
             let reference = limit.map_or("", |(_, reference)| reference);
             chosen.findings.push(
                 finding(format!("coils of {} are fed {between} without a control transformer", demand.voltage))
-                    .cure("state control.voltage otherwise where the control circuit is to be separated from the line")
+                    .cure(if distribution {
+                        "where the board is a machine's with several starters a control transformer is asked for: state another control.voltage"
+                    } else {
+                        "state control.voltage otherwise where the control circuit is to be separated from the line"
+                    })
                     .reference(reference),
             );
             Some(conductors)

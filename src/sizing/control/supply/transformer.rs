@@ -81,7 +81,8 @@ pub(super) fn choose(
     chosen.supply.primary_v = own.primary_v;
     chosen.parts.push(part(&own.part, &own.description, 1));
     if let Some((primary, secondary)) = devices(own, asked, tools, record) {
-        let ask = Ask { bounds: primary, volts: own.primary_v, dc: false, conductors: 2, fault: Some(demand.line.fault_max) };
+        let conductors = demand.line.unearthed();
+        let ask = Ask { bounds: primary, volts: own.primary_v, dc: false, conductors, fault: Some(demand.line.fault_max) };
         chosen.supply.primary = place(&ask, "control transformer, primary", tools, chosen);
         place_behind(asked, secondary, tools, chosen);
     }
