@@ -366,29 +366,4 @@ impl Basis {
     pub fn board(&self, name: &str) -> Option<&BoardBasis> {
         self.boards.iter().find(|board| board.name.as_deref() == Some(name))
     }
-
-    /// Nominal voltage between lines of a board: its own, else that of the transformer or board that feeds it, else that of the supply.
-    #[must_use]
-    pub fn board_voltage(&self, name: &str) -> Option<f64> {
-        let mut own = name;
-        // Boards that feed each other in a ring are told elsewhere; here they end.
-        for _ in 0..=self.boards.len() {
-            let board = self.board(own);
-            if let Some(voltage) = board.and_then(|board| board.voltage_v) {
-                return Some(voltage);
-            }
-            let feeds = board.and_then(|board| board.fed_from.as_deref()).and_then(|text| text.split(',').next()).map(str::trim);
-            let is = |text: &Option<String>, wanted: &str| text.as_deref().map(str::trim) == Some(wanted);
-            let before =
-                self.transformers.iter().find(|unit| is(&unit.to, own) || feeds.is_some_and(|from| is(&unit.name, from)));
-            if let Some(secondary) = before.and_then(|unit| unit.secondary_voltage_v) {
-                return Some(secondary);
-            }
-            match feeds.filter(|from| before.is_none() && self.board(from).is_some()) {
-                Some(from) => own = from,
-                None => break,
-            }
-        }
-        self.supply.voltage_v
-    }
 }

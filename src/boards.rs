@@ -76,12 +76,12 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
 fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Network, tools: &Tools<'_>) -> Board {
     let highest = places.iter().filter_map(|index| circuits[*index].load.voltage_v).fold(0.0, f64::max);
     let point = network.point(tools, name, Volts(highest));
-    let voltage = voltage_taken(name, Volts(highest), point.voltage, tools);
+    let taken = voltage_taken(name, Volts(highest), point.voltage, tools).or_else(|| voltage_behind(name, point.voltage, tools));
     let mut board = Board {
         name: name.to_owned(),
         fed_from: tools.basis.board(name).and_then(|own| own.fed_from.clone()),
         voltage_v: point.voltage.0,
-        findings: voltage.into_iter().collect(),
+        findings: taken.into_iter().collect(),
         ..Board::default()
     };
     let mut record = Record::new().named(tools.book.naming());
@@ -101,6 +101,18 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
     board.findings.extend(findings);
     board.working = steps.iter().map(|step| step.printed().into()).collect();
     board
+}
+
+/// Says so where the nominal voltage of a board is taken from the voltage without load of the transformer before it.
+fn voltage_behind(name: &str, taken: Volts, tools: &Tools<'_>) -> Option<Finding> {
+    let without_load = tools.basis.board_voltage_without_load(name).filter(|volts| *volts > taken.0)?;
+    let what =
+        format!("the transformer before board {name} gives {without_load} V without load: a system of {} V is taken", taken.0);
+    let finding = Finding::new(&codes::B107_VOLTAGE_TAKEN, what)
+        .why("fault currents, voltages to earth and control supplies follow the nominal voltage, the impedance of the transformer its own")
+        .cure("state voltage_v of the board if its system is another one")
+        .reference("IEC 60038, Table 1; IEC 60909-0, Table 1");
+    Some(finding)
 }
 
 /// Says so where a board whose voltage nothing states is taken as one of the nominal system behind the rated voltage of its loads.

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 use crate::basis::Basis;
 use crate::finding::Finding;
 use crate::load::Load;
-use crate::quantity::{Amperes, Impedance, Ohms, Volts};
+use crate::quantity::{Impedance, Ohms, Volts};
 use crate::record::Record;
 use crate::sizing::{Tools, resolve};
 use crate::supply::{self, SupplyPoint};
@@ -41,6 +41,7 @@ pub mod faults;
 pub mod feeders;
 pub mod incoming;
 pub mod links;
+mod loading;
 pub mod phases;
 pub mod restart;
 #[cfg(test)]
@@ -213,6 +214,14 @@ impl Network {
         self.faults = faults::of(&faults::Ask { feeders: &impedances, ..base });
         self.incoming = incoming::choose(&boards, &self.feeders, &self.faults.levels, tools);
         self.transformers = self.look_at_transformers(tools, basis_file);
+        self.findings.extend(loading::overloaded_sources(self, tools.basis, basis_file));
+        let of_supply = self.look_at_transformer_of_supply(tools, basis_file);
+        match of_supply {
+            Some((Some(board), transformer)) => self.transformers.push((board, transformer)),
+            // Where each board has a transformer of its own there is no page that could show it; what is wrong with it is told all the same.
+            Some((None, transformer)) => self.findings.extend(transformer.findings),
+            None => {}
+        }
         let ask = faults::Ask { feeders: &impedances, ..base };
         let point = |(index, level)| faults::point(&ask, index, level, &voltages::Voltage::default(), Volts(0.0));
         self.points = self.faults.levels.iter().enumerate().map(point).collect();
@@ -233,30 +242,49 @@ impl Network {
                 _ => tools.basis.supply.voltage_v.filter(|own| *own > 1.5 * node.voltage.0).map(Volts),
             };
             let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
-            let demand = fed.iter().map(|index| self.demands.boards[*index].demand).fold(Amperes(0.0), |sum, own| sum + own);
+            let demands: Vec<_> = fed.iter().map(|index| (secondary, self.demands.boards[*index].demand)).collect();
             let name = own.name.as_deref().unwrap_or("without a name");
             let at = tree::place(basis_file, &format!("transformer {name}: kva"));
-            let ask = TransformerAsk::of(own, primary, secondary, demand, kind, &at);
-            found.push((first, feeders::transformer::look(&ask, tools)));
-        }
-        let supply = &tools.basis.supply;
-        let root = self.tree.nodes.iter().position(|node| node.parent == Parent::Supply && node.transformer.is_none());
-        if let (Some(kva), Some(first)) = (supply.transformer_kva, root) {
-            let on_supply = |index: &usize| self.tree.nodes[*index].parent == Parent::Supply;
-            let fed = (0..self.tree.nodes.len()).filter(on_supply);
-            let demand = fed.map(|index| self.demands.boards[index].demand).fold(Amperes(0.0), |sum, own| sum + own);
-            let ask = TransformerAsk {
-                name: "of the supply",
-                rating_kva: Some(kva),
-                primary: None,
-                secondary: self.tree.nodes[first].voltage,
-                demand,
-                kind,
-                place: &tree::place(basis_file, "supply: transformer_kva"),
-            };
+            let device = |index: &usize| self.feeders.get(*index).and_then(|feeder| feeder.device.as_ref()).map(|own| own.rating);
+            let devices = fed.iter().map(device).reduce(|sum, more| Some(sum? + more?)).flatten();
+            let ask = TransformerAsk { devices, ..TransformerAsk::of(own, primary, secondary, &demands, kind, &at) };
             found.push((first, feeders::transformer::look(&ask, tools)));
         }
         found
+    }
+
+    /// The transformer that `[supply]` names, with the demand of all boards behind it, and the board on whose page it stands; none where
+    /// a `[[transformer]]` describes it a second time.
+    fn look_at_transformer_of_supply(&self, tools: &Tools<'_>, basis_file: Option<&str>) -> Option<(Option<usize>, Transformer)> {
+        let supply = &tools.basis.supply;
+        let kva = supply.transformer_kva?;
+        let nodes = &self.tree.nodes;
+        let fed: Vec<usize> = (0..nodes.len()).filter(|index| nodes[*index].parent == Parent::Supply).collect();
+        let direct = |index: &usize| nodes[*index].transformer.is_none();
+        let of_three_phases = fed.iter().copied().find(|index| direct(index) && nodes[*index].phases == 3);
+        let page = of_three_phases.or(fed.iter().copied().find(direct));
+        let secondary = Volts(supply.voltage_v.unwrap_or(nodes[page.or(fed.first().copied())?].voltage.0));
+        let through = |index: usize| nodes[index].transformer.and_then(|own| tools.basis.transformers.get(own));
+        // Amperes behind another transformer are amperes of its secondary.
+        let voltage = |index: usize| {
+            through(index).map_or(secondary, |other| Volts(other.secondary_voltage_v.unwrap_or(nodes[index].voltage.0)))
+        };
+        let same_voltage = |index: &usize| tree::is_same_voltage(voltage(*index).0, secondary.0);
+        if page.is_none() && fed.iter().any(same_voltage) {
+            return None;
+        }
+        let demands: Vec<_> = fed.iter().map(|index| (voltage(*index), self.demands.boards[*index].demand)).collect();
+        let ask = TransformerAsk {
+            name: "of the supply",
+            rating_kva: Some(kva),
+            primary: None,
+            secondary,
+            demands: &demands,
+            devices: None,
+            kind: feeders::kind(tools),
+            place: &tree::place(basis_file, "supply: transformer_kva"),
+        };
+        Some((page, feeders::transformer::look(&ask, tools)))
     }
 
     fn see_voltages(&mut self, tools: &Tools<'_>) {

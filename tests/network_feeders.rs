@@ -26,13 +26,16 @@ fn tools<'a>(basis: &'a Basis, book: &str) -> Tools<'a> {
 /// Where the basis of these tests would state the transformer.
 static PLACE: std::sync::LazyLock<Place> = std::sync::LazyLock::new(|| Place::file("basis.toml"));
 
+/// What is asked of a transformer that feeds one board.
 fn ask(kva: f64, primary: Option<f64>, secondary: f64, demand: f64, kind: ProtectionKind) -> TransformerAsk<'static> {
+    let demands: &'static [(Volts, Amperes)] = vec![(Volts(secondary), Amperes(demand))].leak();
     TransformerAsk {
         name: "T1",
         rating_kva: Some(kva),
         primary: primary.map(Volts),
         secondary: Volts(secondary),
-        demand: Amperes(demand),
+        demands,
+        devices: None,
         kind,
         place: &PLACE,
     }

@@ -30,6 +30,9 @@ const BOUNDS: &[(&str, f64, f64, &str)] = &[
     ("starting_drop_pct", 0.0, 50.0, "%"),
     ("voltage_tolerance_pct", 1.0, 10.0, "%"),
     ("feeder_drop_pct", 0.0, 50.0, "%"),
+    // A transformer or machine without impedance would let any current flow.
+    ("impedance_pct", 0.1, 30.0, "%"),
+    ("reactance_pct", 1.0, 100.0, "%"),
     ("_pct", 0.0, 100.0, "%"),
     ("voltage_v", 1.0, 500_000.0, "V"),
     ("frequency_hz", 1.0, 400.0, "Hz"),

@@ -90,6 +90,7 @@ impl<'a> Filling<'a> {
         self.transformer(index, board);
         self.faults(index, node, board);
         self.voltages(index, board);
+        self.discrimination_of_feeders(index, board);
         self.discrimination(index, board, circuits);
         self.incoming(index, board, circuits);
     }
@@ -227,6 +228,18 @@ impl<'a> Filling<'a> {
         }
     }
 
+    /// The feeders that begin at the board, without a transformer between: what is behind one has other amperes.
+    fn discrimination_of_feeders(&self, index: usize, board: &mut Board) {
+        let device_of = |index: usize| self.network.feeders.get(index).and_then(|feeder| feeder.device.as_ref());
+        let Some(device) = device_of(index) else { return };
+        let nodes = &self.network.tree.nodes;
+        let children = nodes[index].children.iter().filter(|child| nodes[**child].transformer.is_none());
+        let others: Vec<_> = children.filter_map(|child| Some((nodes[*child].name.as_str(), device_of(*child)?))).collect();
+        let fault = self.network.faults.levels.get(index).and_then(|level| level.largest);
+        let pairs = selectivity::pairs_of_feeders(device, &others, fault, self.tools.book);
+        board.findings.extend(selectivity::findings(&board.name, &pairs));
+    }
+
     fn discrimination(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
         let Some(device) = self.network.feeders.get(index).and_then(|own| own.device.as_ref()) else { return };
         let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
@@ -302,9 +315,8 @@ impl<'a> Filling<'a> {
 fn transformer(own: &Transformer) -> BoardTransformer {
     let [primary, secondary] = own.rated.map(|own| own.map(|own| round_to(own.0, PLACES)));
     let protection = own.protection.as_ref();
-    let name = own.checks.first().map(|check| check.subject.trim_start_matches("transformer ").to_owned());
     BoardTransformer {
-        name: name.unwrap_or_default(),
+        name: own.name.clone(),
         demand_kva: round_to(own.demand_kva, PLACES),
         loading_pct: own.loading_pct.map(|own| round_to(own, 2)),
         primary_a: primary,

@@ -9,7 +9,7 @@ use crate::design::{Board, Circuit, Status};
 use crate::finding::{Finding, codes};
 use crate::network::Network;
 use crate::network::feeders::Feeder;
-use crate::quantity::round_to;
+use crate::quantity::{SLACK, round_to};
 use crate::record::Record;
 use crate::rules::physics::heat;
 use crate::sizing::Tools;
@@ -85,7 +85,8 @@ fn enclosure(board: &mut Board, own: &crate::basis::BoardBasis, width: f64, comp
     if found.usable_width_mm <= 0.0 {
         return;
     }
-    let rows = whole((width / found.usable_width_mm).ceil());
+    // What fits by the check below fits into these rows.
+    let rows = whole((width / found.usable_width_mm / (1.0 + SLACK)).ceil());
     board.rows = Some(rows);
     let reference = "catalogue, usable_width_mm";
     let check = at_most("enclosure-width", width, found.usable_width_mm * f64::from(found.rows), "mm", reference);

@@ -347,6 +347,7 @@ codes! {
     V859_TRANSFORMER, "V859", Error, "loading or currents of a transformer that are not those of the boards that it feeds";
     V860_BOARD_AIR, "V860", Error, "a board in hot air whose protective devices nothing is said of";
     V861_INCOMING, "V861", Error, "an incoming device of a board that is not asked for, does not suit, or is not as the catalogue says";
+    V862_HIGH_LEG, "V862", Error, "a load for the lower voltage to the neutral on the high leg of a delta";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
     B101_FEED_UNKNOWN, "B101", Warning, "a board or transformer that is fed from, or feeds, something that the basis does not name";
@@ -355,7 +356,7 @@ codes! {
     B104_VOLTAGE, "B104", Warning, "a board whose voltage nothing before it makes";
     B105_NAME_TWICE, "B105", Warning, "a name of the basis that stands twice";
     B106_NAME_MISSING, "B106", Warning, "a board, transformer or source without a name, or a transformer that feeds nothing";
-    B107_VOLTAGE_TAKEN, "B107", Note, "a board whose voltage nothing states, taken as the nominal one behind the rated voltage of its loads";
+    B107_VOLTAGE_TAKEN, "B107", Note, "a board whose voltage nothing states, taken as the nominal one behind the rated voltage of its loads or its transformer's voltage without load";
     B111_FAULT_ASSUMED, "B111", Note, "a figure of the network that nobody states and fault currents rest on";
     B112_FAULT_UNKNOWN, "B112", Warning, "a figure of the network that nobody states and without which fault currents stay unknown";
     B113_STATED_TOO_FAVOURABLE, "B113", Warning, "a stated fault current that is safer than what the network gives";
@@ -363,6 +364,7 @@ codes! {
     B115_ONE_PHASE, "B115", Note, "a board of one phase, whose fault currents are not worked out";
     B116_SOURCE_FEEDS_NOTHING, "B116", Note, "a source that feeds no board";
     B117_LOAD_LOSS, "B117", Warning, "a load loss that is more than the impedance of its transformer allows";
+    B118_SOURCE_OVERLOADED, "B118", Warning, "a source whose rated power is less than the boards behind it ask for";
     B201_NOT_COUNTED, "B201", Warning, "a row whose current is not known, so that it is missing in every sum";
     B202_PHASE, "B202", Warning, "a phase that is not understood, or that contradicts the voltage of its load";
     B203_THREE_PHASES, "B203", Warning, "a three-phase load on a single-phase board";

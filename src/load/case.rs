@@ -195,6 +195,8 @@ pub struct Route {
     pub minimum_raceway: Option<String>,
     /// Largest voltage drop while running, per cent.
     pub running_drop_pct: f64,
+    /// Largest voltage drop along the feeders, per cent.
+    pub feeder_drop_pct: f64,
     /// Largest voltage drop while starting, per cent.
     pub starting_drop_pct: f64,
 }

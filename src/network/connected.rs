@@ -300,7 +300,7 @@ impl Connected {
         Phasor::new(self.input.0, self.reactive.0)
     }
 
-    /// Voltage that drives its line current: between lines, or to the neutral of a single phase.
+    /// Power of a line current at a voltage: between lines, or of one phase the one that drives it.
     #[must_use]
     pub fn apparent(&self, voltage: Volts, current: Amperes, power_factor: f64) -> Phasor {
         let across = if self.phases == 3 { 3f64.sqrt() } else { 1.0 };

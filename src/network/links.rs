@@ -66,21 +66,14 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
     let mut found: Vec<Fed> = Vec::new();
     let mut usual = |feed: Feed| found.push(Fed { feed, tree: tree.clone(), links: links.to_vec(), usual: true });
     if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Supply) {
-        usual(of_supply(Parent::Supply, "the supply".to_owned(), first.voltage, tree, basis, findings));
+        usual(of_supply(first.voltage, tree, basis, findings));
     }
     for (index, source) in basis.sources.iter().enumerate() {
         let parent = Parent::Source(index);
         let Some(first) = tree.nodes.iter().find(|node| node.parent == parent) else { continue };
         let name = source.name.clone().unwrap_or_else(|| "source".to_owned());
-        let generator = is_machine(source);
-        let feed = if generator { Feed::generator(source, parent, first.voltage) } else { None };
-        usual(feed.unwrap_or_else(|| {
-            if generator {
-                Feed { name, parent, impedance: None, voltage: first.voltage }
-            } else {
-                of_supply(parent, name, first.voltage, tree, basis, findings)
-            }
-        }));
+        let feed = Feed::generator(source, parent, first.voltage);
+        usual(feed.unwrap_or(Feed { name, parent, impedance: None, voltage: first.voltage }));
     }
     if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Unknown) {
         // Nobody knows what feeds them: only what is stated at the boards themselves gives voltages.
@@ -130,8 +123,8 @@ fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>])
 }
 
 /// The network of the basis, with the transformer that `[supply]` itself names.
-fn of_supply(parent: Parent, name: String, first: Volts, tree: &Tree, basis: &Basis, findings: &mut Vec<Finding>) -> Feed {
-    let supply = &basis.supply;
+fn of_supply(first: Volts, tree: &Tree, basis: &Basis, findings: &mut Vec<Finding>) -> Feed {
+    let (supply, parent) = (&basis.supply, Parent::Supply);
     let voltage = Volts(supply.voltage_v.unwrap_or(first.0));
     let transformed = tree.nodes.iter().any(|node| node.parent == parent && node.transformer.is_some());
     let named = !transformed && supply.transformer_kva.or(supply.transformer_impedance_pct).is_some();
@@ -157,7 +150,7 @@ fn of_supply(parent: Parent, name: String, first: Volts, tree: &Tree, basis: &Ba
         }
         _ => None,
     };
-    Feed { name, parent, impedance, voltage }
+    Feed { name: "the supply".to_owned(), parent, impedance, voltage }
 }
 
 fn own_transformer(basis: &Basis, voltage: Volts, kva: f64, impedance_pct: f64) -> Impedance {

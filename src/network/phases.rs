@@ -6,7 +6,8 @@
 use super::connected::Connected;
 use super::tree::{Node, Parent, Tree};
 use crate::finding::{Finding, codes};
-use crate::quantity::Volts;
+use crate::quantity::{Volts, round_to};
+use crate::rules::physics::high_leg::{HIGH_LEG, has_high_leg, suits_high_leg, to_ground};
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::phasor::Phasor;
 
@@ -245,21 +246,25 @@ impl Loads<'_> {
     }
 
     fn assign(&mut self, item: &Item, found: &mut Assignment) {
-        let of_three = self.tree.nodes[item.node].phases == 3;
-        let choices = match (of_three, item.between) {
-            (true, _) => 3,
-            (false, false) => 2,
-            (false, true) => 1,
+        let node = &self.tree.nodes[item.node];
+        let choices: &[usize] = match (node.phases == 3, item.between) {
+            (true, false) if high_leg_of(node) => &BESIDE_HIGH_LEG,
+            // The two legs of such a board have half of the line voltage to its neutral.
+            (true, true) if high_leg_of(node) && self.is_board_with_neutral(item) => &[PAIR_BESIDE_HIGH_LEG],
+            (true, _) => &[0, 1, 2],
+            (false, false) => &[0, 1],
+            (false, true) => &[0],
         };
+        let count = u32::try_from(choices.len()).unwrap_or(1);
         let mut circuits = [0u32; 3];
         // Equal circuits fill the phases evenly; only what is left over has a choice.
-        let even = item.number / choices;
-        for (phase, number) in circuits.iter_mut().enumerate().take(choices as usize) {
-            *number = even;
+        let even = item.number / count;
+        for phase in choices.iter().copied() {
+            circuits[phase] = even;
             self.add(item.node, Connection { phase, between: item.between }, item.power * f64::from(even));
         }
-        for _ in 0..item.number % choices {
-            let phase = self.least(item, choices as usize, of_three);
+        for _ in 0..item.number % count {
+            let phase = self.least(item, choices);
             circuits[phase] += 1;
             self.add(item.node, Connection { phase, between: item.between }, item.power);
         }
@@ -272,8 +277,14 @@ impl Loads<'_> {
         }
     }
 
+    /// A board of one phase that shares the neutral of the board before it.
+    fn is_board_with_neutral(&self, item: &Item) -> bool {
+        matches!(item.owner, Owner::Board(board) if self.tree.nodes[board].transformer.is_none())
+    }
+
     /// The phase or pair that is least loaded on its board; of equal ones that on the board before it, and so on.
-    fn least(&self, item: &Item, choices: usize, of_three: bool) -> usize {
+    fn least(&self, item: &Item, choices: &[usize]) -> usize {
+        let of_three = self.tree.nodes[item.node].phases == 3;
         let load = |place: usize, phase: usize| {
             let loaded = Connection { phase, between: item.between }.loaded(of_three);
             loaded.into_iter().flatten().map(|phase| self.of[place][phase]).fold(0.0, f64::max)
@@ -284,7 +295,7 @@ impl Loads<'_> {
                 .find(|order| order.is_ne())
                 .unwrap_or(std::cmp::Ordering::Equal)
         };
-        (0..choices).min_by(order).unwrap_or(0)
+        choices.iter().copied().min_by(order).unwrap_or(0)
     }
 }
 
@@ -320,6 +331,15 @@ fn stated(row: &Connected, node: &Node, between: bool, red_yellow_blue: bool) ->
         ([_, _, _], _) => Ok(None),
         (_, true) if node.phases == 1 => Ok(None),
         ([leg], false) if node.phases == 1 => Ok(Some(*leg).filter(|leg| *leg < 2)),
+        ([HIGH_LEG], false) if high_leg_of(node) && !suits_high_leg(row.voltage, node.voltage) => refuse(
+            format!(
+                "phase \"{text}\" of board {} is its high leg: {} V to the neutral and to ground, the load is made for {} V",
+                node.name,
+                round_to(to_ground(node.voltage).0, 0),
+                row.voltage.0
+            ),
+            "connect it to L1 or L3 and the neutral",
+        ),
         ([phase], false) => Ok(Some(*phase)),
         ([0, 2], true) => Ok(Some(2)),
         ([first, _], true) => Ok(Some(*first)),
@@ -332,6 +352,17 @@ fn stated(row: &Connected, node: &Node, between: bool, red_yellow_blue: bool) ->
             "write one phase, or connection L-L",
         ),
     }
+}
+
+/// Phases of a system with a high leg that have half of the line voltage to the neutral.
+const BESIDE_HIGH_LEG: [usize; 2] = [0, 2];
+
+/// The pair of these two, by its first phase: L3 with the next, which is L1.
+const PAIR_BESIDE_HIGH_LEG: usize = 2;
+
+/// One line of a three-phase board is a high leg.
+fn high_leg_of(node: &Node) -> bool {
+    node.phases == 3 && node.system.as_deref().is_some_and(has_high_leg)
 }
 
 fn says_yellow(text: &str) -> bool {

@@ -3,6 +3,7 @@
 use super::*;
 use crate::basis::{BoardBasis, TransformerBasis};
 use crate::catalogue;
+use crate::quantity::Amperes;
 use crate::rules;
 use crate::sizing::testing::row;
 

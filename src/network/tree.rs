@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use crate::basis::{Basis, BoardBasis, SourceBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
+use crate::rules::physics::nominal::nominal_behind;
 use crate::rules::physics::plausibility::plausible;
 
 mod feeds;
@@ -16,9 +17,9 @@ mod feeds;
 /// What stands before a board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Parent {
-    /// The supply of the basis, `[supply]`.
+    /// The network of the basis, `[supply]`, by that name or by the name of a source that is no machine.
     Supply,
-    /// A source of the basis, by its place in `[[source]]`.
+    /// A machine of the basis, by its place in `[[source]]`.
     Source(usize),
     /// Another board, by its place in [`Tree::nodes`]; it always stands before this one.
     Board(usize),
@@ -166,7 +167,8 @@ impl Tree {
 
     fn settle(&mut self, index: usize, own: Described, above: Described) {
         let node = &mut self.nodes[index];
-        node.voltage = Volts(own.voltage.or(above.voltage).unwrap_or(0.0));
+        let from_above = above.voltage.map(|volts| if above.without_load { nominal_behind(volts) } else { volts });
+        node.voltage = Volts(own.voltage.or(from_above).unwrap_or(0.0));
         node.phases = own.phases.or(above.phases).unwrap_or(3);
         node.system = own.system.or(above.system);
         node.earthing = own.earthing.or(above.earthing);
@@ -179,6 +181,7 @@ impl Tree {
             phases: own.and_then(|own| own.phases),
             system: own.and_then(|own| own.system.clone()),
             earthing: own.and_then(|own| own.earthing.clone()),
+            without_load: false,
         }
     }
 
@@ -193,6 +196,7 @@ impl Tree {
                     phases: Some(parent.phases),
                     system: parent.system.clone(),
                     earthing: parent.earthing.clone(),
+                    without_load: false,
                 }
             }
             Parent::Unknown => Described { earthing: supply.earthing.clone(), ..Described::default() },
@@ -202,11 +206,13 @@ impl Tree {
                 phases: supply.phases,
                 system: supply.system.clone(),
                 earthing: supply.earthing.clone(),
+                without_load: false,
             },
         };
         if let Some(transformer) = node.transformer.and_then(|own| basis.transformers.get(own)) {
             // Behind a transformer the system is another one.
             let same = matches!(node.parent, Parent::Supply | Parent::Source(_));
+            above.without_load = transformer.secondary_voltage_v.is_some();
             above.voltage = transformer.secondary_voltage_v.or(supply.voltage_v.filter(|_| same));
             above.system = transformer.system.clone().or(above.system.filter(|_| same));
             above.earthing = above.earthing.or(supply.earthing.clone());
@@ -229,6 +235,8 @@ impl Tree {
 #[derive(Default)]
 struct Described {
     voltage: Option<f64>,
+    /// The voltage is that of a transformer without load.
+    without_load: bool,
     phases: Option<u32>,
     system: Option<String>,
     earthing: Option<String>,
@@ -237,8 +245,12 @@ struct Described {
 /// A voltage comes of one above without a transformer: it is the same nominal one, or of one phase to the neutral.
 fn makes(above: Option<f64>, own: f64, phases: Option<u32>) -> bool {
     let Some(above) = above else { return true };
-    let near = |volts: f64| (own - volts).abs() <= plausible("voltage-tolerance") * volts;
-    near(above) || phases == Some(1) && near(above / 3f64.sqrt())
+    is_same_voltage(own, above) || phases == Some(1) && is_same_voltage(own, above / 3f64.sqrt())
+}
+
+/// Two voltages are one nominal voltage.
+pub(super) fn is_same_voltage(one: f64, nominal: f64) -> bool {
+    (one - nominal).abs() <= plausible("voltage-tolerance") * nominal
 }
 
 fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {

@@ -242,6 +242,11 @@ pub trait FeederRules: Sync {
     fn bus_limit(&self, rating: Amperes, bus: Amperes) -> Limit;
     /// Largest voltage drop along all feeders before a board, per cent, with where it comes from.
     fn feeder_drop_pct(&self) -> (f64, &'static str);
+    /// Largest voltage drop of a circuit while running, per cent, and what of the drop before its board counts in it; from the limits of
+    /// circuit and feeders and the drop before the board where it is known. Here one limit holds from the origin to the load.
+    fn circuit_drop(&self, circuit_pct: f64, _feeder_pct: f64, before_pct: Option<f64>) -> (f64, Option<f64>) {
+        (circuit_pct, before_pct)
+    }
     /// A word for an insulation that the book knows.
     fn is_insulation(&self, word: &str) -> bool;
     /// Impedances of a candidate over the length of a demand; none without a length or where a table lacks the size.

@@ -13,10 +13,12 @@ pub mod devices;
 pub mod drop;
 pub mod fault;
 pub mod heat;
+pub mod high_leg;
 pub mod load_flow;
 pub mod loading;
 pub mod magnetic;
 pub mod material;
+pub mod nominal;
 pub mod phasor;
 pub mod plausibility;
 pub mod run_up;
@@ -41,9 +43,11 @@ pub const DOCUMENTS: &[&Document] = &[
     &devices::PROTECTION_AIR,
     &fault::FIGURES,
     &heat::PRACTICE,
+    &high_leg::WORDS,
     &magnetic::INRUSH,
     &load_flow::SOLUTION,
     &loading::LOADING,
+    &nominal::NOMINAL,
     &plausibility::PLAUSIBILITY,
     &material::CORES,
     &material::FIGURES,

@@ -372,7 +372,9 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     };
     let across = if three { Across::three_phase(machine.voltage) } else { Across::two_wires(machine.voltage) };
     let current = if machine.kind == LoadKind::Capacitor { currents.conductor } else { assembly.line };
-    let power_factor = machine.power_factor.map_or(0.85, |known| known.value);
+    let power_factor = machine.power_factor.map_or_else(|| book.other_power_factor(), |known| known.value);
+    let route = &case.route;
+    let (drop_limit, drop_before) = book.circuit_drop(route.running_drop_pct, route.feeder_drop_pct, point.drop_running_pct);
     let by_drive = case.start.method == Method::Drive && !case.start.over_bypass();
     let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && !by_drive;
     let starting = starts.then_some(DropDemand {
@@ -421,8 +423,8 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         running: DropDemand {
             current,
             power_factor,
-            limit_pct: case.route.running_drop_pct,
-            before_pct: point.drop_running_pct,
+            limit_pct: drop_limit,
+            before_pct: drop_before,
             before: Impedance::default(),
             referred: 1.0,
             across,

@@ -18,6 +18,7 @@ mod checks;
 mod dips;
 mod faults;
 mod feeders;
+mod legs;
 mod loads;
 mod room;
 mod span;
@@ -88,6 +89,7 @@ pub(super) fn agree(
         tree::agree(&own.tree, index, &mut said);
         checks::agree(&own, place, &mut said);
         sums::agree(&own, index, &mut said);
+        legs::agree(&own, index, &mut said);
         feeders::agree(&own, index, &mut said);
         transformers::agree(&own, index, &mut said);
         faults::agree(&own, index, &mut said);

@@ -143,7 +143,7 @@ pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
         least: kiloamperes(own.and_then(|own| own.prospective_fault_min_ka)),
         of_supply: false,
     };
-    if node.feeder || !(on_network(ask, node) || unfed(ask, node)) || !stated_behind(ask, node) {
+    if node.feeder || !(on_network(node) || unfed(ask, node)) || !stated_behind(ask, node) {
         return mine;
     }
     let supply = of_supply(ask);
@@ -171,7 +171,7 @@ fn unfed(ask: &Ask<'_>, node: &Node) -> bool {
 /// A board with a figure of its own beside a supply with one stands somewhere else.
 fn stands_by_its_own(ask: &Ask<'_>, index: usize) -> bool {
     let (node, supply) = (&ask.tree.nodes[index], of_supply(ask));
-    let on_supply = on_network(ask, node) && node.transformer.is_none() && !node.feeder;
+    let on_supply = on_network(node) && node.transformer.is_none() && !node.feeder;
     let described = ask.basis.supply.upstream_fault_mva.or(ask.basis.supply.transformer_kva).is_some();
     on_supply && !described && supply.largest.or(supply.least).is_some() && !stated(ask, index).of_supply
 }
@@ -192,13 +192,9 @@ fn is_network(ask: &Ask<'_>, source: usize) -> bool {
     ask.basis.sources.get(source).is_none_or(|own| !is_machine(own))
 }
 
-/// The network of `[supply]` feeds a board, by that name or by the name of a source.
-fn on_network(ask: &Ask<'_>, node: &Node) -> bool {
-    match node.parent {
-        Parent::Supply => true,
-        Parent::Source(source) => is_network(ask, source),
-        Parent::Board(_) | Parent::Unknown => false,
-    }
+/// The network of `[supply]` feeds a board, without another board between.
+fn on_network(node: &Node) -> bool {
+    node.parent == Parent::Supply
 }
 
 fn named(ask: &Ask<'_>, source: usize) -> bool {
@@ -240,7 +236,7 @@ impl Builder<'_, '_> {
             None if node.feeder => Stretch::default(),
             None => Stretch::none(),
         };
-        let at_supply = on_network(ask, node) && !node.feeder && stated_behind(ask, node);
+        let at_supply = on_network(node) && !node.feeder && stated_behind(ask, node);
         let bus = Bus {
             motors: ask.motors.get(index).copied().unwrap_or_default(),
             stated: own,
@@ -260,13 +256,10 @@ impl Builder<'_, '_> {
         }
         let (ask, supply) = (self.ask, &self.ask.basis.supply);
         let voltage = Volts(supply.voltage_v.unwrap_or(node.voltage.0));
-        let twice = ask
-            .tree
-            .nodes
-            .iter()
-            .any(|own| on_network(ask, own) && own.transformer.is_some_and(|own| secondary_is_supply(ask, own)));
+        let twice =
+            ask.tree.nodes.iter().any(|own| on_network(own) && own.transformer.is_some_and(|own| secondary_is_supply(ask, own)));
         let short = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !twice;
-        let before = short || ask.tree.nodes.iter().any(|own| on_network(ask, own) && own.transformer.is_some());
+        let before = short || ask.tree.nodes.iter().any(|own| on_network(own) && own.transformer.is_some());
         let high = short || twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
         let factors = if high { self.convention.high_voltage } else { self.convention.low_voltage };
         let mut series = if voltage.0 > 0.0 {
@@ -298,9 +291,6 @@ impl Builder<'_, '_> {
     }
 
     fn source(&mut self, source: usize, node: &Node, record: &mut Record) -> usize {
-        if is_network(self.ask, source) {
-            return self.supply(node, record);
-        }
         if let Some(at) = self.heads.get(&Head::Source(source)) {
             return *at;
         }
@@ -347,7 +337,7 @@ impl Builder<'_, '_> {
         } else {
             Stretch::default()
         };
-        let from_supply = on_network(ask, node);
+        let from_supply = on_network(node);
         if !node.feeder {
             let what =
                 format!("no feeder is stated between {title} and board {}; it is taken to stand at its terminals", node.name);

@@ -5,6 +5,7 @@ use crate::catalogue::{BranchBreaker, Catalogue, Fuse, MouldedCaseBreaker};
 use crate::design::{Check, Part};
 use crate::finding::{Finding, codes};
 use crate::load::ProtectionKind;
+use crate::network::feeders::transformer::secondary_limit;
 use crate::network::feeders::{Ask, Feeder, voltage};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
@@ -154,7 +155,12 @@ pub(super) fn choose(
         let trial = FeederBounds { most, ..*bounds };
         judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, ask, wanted, &trial, true, tools) }).chosen
     };
-    let chosen = bars.and_then(|bars| within(Some(bounds.most.map_or(bars, |most| most.min(bars)))));
+    // What the transformer before the feeder admits goes before the bars, as nothing else may protect its secondary.
+    let transformer = ask.node.transformer.and_then(|own| tools.basis.transformers.get(own));
+    let secondary = transformer.and_then(|own| secondary_limit(own, ask, tools));
+    let both = secondary.zip(bars).map(|(one, other)| one.min(other));
+    let capped = |cap: Amperes| within(Some(bounds.most.map_or(cap, |most| most.min(cap))));
+    let chosen = [both, secondary, bars].into_iter().flatten().find_map(capped);
     match chosen.or_else(|| within(bounds.most)) {
         Some((own, _)) => {
             feeder.checks.extend(judged(own, ask, wanted, bounds, false, tools));

@@ -1,6 +1,7 @@
 //! The conductors of a feeder: chosen by the same criteria as those of circuits, or stated and judged by them; or impedances that are
 //! stated and taken as they are.
 
+use crate::design::Check;
 use crate::finding::{Finding, codes};
 use crate::load::Material;
 use crate::network::feeders::device::FeederDevice;
@@ -429,6 +430,26 @@ fn words_of(size: &str, parallel: u32, demand: &RunDemand, tools: &Tools<'_>) ->
     format!("{count}{size} {material} {insulation}")
 }
 
+/// No conductor that is tried holds. How many in parallel are tried is a limit of this program, and no clause's.
+fn no_conductor(ask: &Ask<'_>, demand: &RunDemand, limit: f64, tools: &Tools<'_>) -> Finding {
+    let most = tools.book.ladder(demand).iter().map(|candidate| candidate.parallel).max().unwrap_or(1);
+    let (name, amperes) = (&ask.node.name, round_to(demand.need.0, 1));
+    let parallel = format!("up to {most} in parallel are tried, which is a limit of this program and not of the book");
+    if !ask.node.feeder {
+        let what =
+            format!("no cable of the tables carries the {amperes} A of the feeder of board {name}, of which nothing is stated");
+        return Finding::new(&codes::B301_NO_FEEDER_CONDUCTOR, what)
+            .why(parallel)
+            .cure("have a busbar or the cables between the source and the board designed, and state feeder_conductor and length where cables are laid");
+    }
+    Finding::new(
+        &codes::B301_NO_FEEDER_CONDUCTOR,
+        format!("none of the conductors that are tried holds for the feeder of board {name}: {amperes} A"),
+    )
+    .why(format!("{parallel}; the checks say which limit fails; the voltage drop of feeders may be {limit} %"))
+    .cure("shorten the feeder, choose another installation, divide the board, state a larger feeder_drop_pct, or state a busbar's or more conductors' impedance or feeder_conductor")
+}
+
 fn write(
     ask: &Ask<'_>,
     demand: &RunDemand,
@@ -450,21 +471,16 @@ fn write(
     }
     let drop = choice.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|own| own.value);
     let (limit, clause) = drop_limit(tools);
-    feeder.checks.extend(choice.checks.into_iter().map(|mut check| {
+    // Of conductors that the book has no figure for a limit of nothing would be told.
+    let says_something = |check: &Check| choice.run.is_some() || check.limit.is_none_or(|limit| limit > 0.0);
+    feeder.checks.extend(choice.checks.into_iter().filter(says_something).map(|mut check| {
         if check.name == "running-voltage-drop" {
             clause.clone_into(&mut check.reference);
         }
         check
     }));
     let Some(run) = choice.run else {
-        record.find(
-            Finding::new(
-                &codes::B301_NO_FEEDER_CONDUCTOR,
-                format!("no conductor of the book holds for the feeder of board {name}: {} A", round_to(demand.need.0, 1)),
-            )
-            .why(format!("the checks say which limit fails; the voltage drop of feeders may be {limit} %"))
-            .cure("shorten the feeder, choose another installation, divide the board, or state a larger feeder_drop_pct"),
-        );
+        ask.find("feeder_conductor", no_conductor(ask, demand, limit, tools), record);
         return;
     };
     if choice.part_missing {

@@ -11,11 +11,13 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::feeders::{Discriminated, Discrimination, FeederBounds};
 
-/// A circuit's device against that of its feeder.
+/// The device of a circuit, or of a feeder that begins at the board, against that of the board's own feeder.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pair {
-    /// Tag of the circuit.
+    /// Tag of the circuit, or the board to which the other feeder leads.
     pub tag: String,
+    /// It is the device of a feeder.
+    pub of_feeder: bool,
     /// How far the two discriminate.
     pub reach: Discrimination,
     /// Clause, or where the figures come from.
@@ -25,14 +27,35 @@ pub struct Pair {
 /// Every circuit that has a device against the device of its feeder; `fault` is the largest fault current at the board.
 #[must_use]
 pub fn pairs(feeder: &FeederDevice, circuits: &[&Circuit], fault: Option<Amperes>, book: &dyn RuleBook) -> Vec<Pair> {
-    let limits = |own: [f64; 3]| (Amperes(own[1]), Amperes(own[2]));
-    let before = Discriminated { kind: feeder.kind, rating: feeder.rating, magnetic: feeder.magnetic.map(limits) };
+    let before = of_feeder(feeder);
     let pair = |circuit: &&Circuit| {
         let protection = circuit.protection.as_ref()?;
         let (reach, reference) = book.discriminates(&before, &behind(protection), fault);
-        Some(Pair { tag: circuit.tag.clone(), reach, reference })
+        Some(Pair { tag: circuit.tag.clone(), of_feeder: false, reach, reference })
     };
     circuits.iter().filter_map(pair).collect()
+}
+
+/// The devices of feeders that begin at a board, by the boards to which they lead, against the device of its own feeder; `fault` is the
+/// largest fault current at the board, which flows through both.
+#[must_use]
+pub fn pairs_of_feeders(
+    feeder: &FeederDevice,
+    others: &[(&str, &FeederDevice)],
+    fault: Option<Amperes>,
+    book: &dyn RuleBook,
+) -> Vec<Pair> {
+    let before = of_feeder(feeder);
+    let pair = |(board, device): &(&str, &FeederDevice)| {
+        let (reach, reference) = book.discriminates(&before, &of_feeder(device), fault);
+        Pair { tag: (*board).to_owned(), of_feeder: true, reach, reference }
+    };
+    others.iter().map(pair).collect()
+}
+
+fn of_feeder(device: &FeederDevice) -> Discriminated<'_> {
+    let limits = |magnetic: [f64; 3]| (Amperes(magnetic[1]), Amperes(magnetic[2]));
+    Discriminated { kind: device.kind, rating: device.rating, magnetic: device.magnetic.map(limits) }
 }
 
 fn behind(own: &Protection) -> Discriminated<'_> {
@@ -62,8 +85,12 @@ pub fn findings(subject: &str, pairs: &[Pair]) -> Vec<Finding> {
         let own: Vec<&Pair> = pairs.iter().filter(|pair| rank(pair.reach).0 == kind).collect();
         let Some(worst) = own.iter().min_by(|a, b| rank(a.reach).1.total_cmp(&rank(b.reach).1)) else { continue };
         let number = own.len();
-        let circuits =
-            if number == 1 { format!("circuit {}", worst.tag) } else { format!("{number} circuits, first {}", worst.tag) };
+        let circuits = match (worst.of_feeder, number) {
+            (false, 1) => format!("circuit {}", worst.tag),
+            (false, _) => format!("{number} circuits, first {}", worst.tag),
+            (true, 1) => format!("the feeder of board {}", worst.tag),
+            (true, _) => format!("{number} feeders, first that of board {}", worst.tag),
+        };
         let (code, what) = match worst.reach {
             Discrimination::None => (&codes::B313_NO_DISCRIMINATION, "no discrimination".to_owned()),
             Discrimination::Unknown => (&codes::B312_DISCRIMINATION, "discrimination unknown".to_owned()),

@@ -4,6 +4,7 @@ use crate::basis::TransformerBasis;
 use crate::design::{Check, WorkingLine};
 use crate::finding::{Finding, Place, codes};
 use crate::load::ProtectionKind;
+use crate::network::feeders::Ask;
 use crate::quantity::{Amperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::Leaning;
@@ -23,8 +24,10 @@ pub struct TransformerAsk<'a> {
     pub primary: Option<Volts>,
     /// Voltage of its secondary.
     pub secondary: Volts,
-    /// Demand current of all boards that it feeds, at its secondary.
-    pub demand: Amperes,
+    /// Demand current of each board that it feeds with the voltage at which it flows: amperes of different voltages have no sum.
+    pub demands: &'a [(Volts, Amperes)],
+    /// Ratings of the devices of all feeders at its secondary together; none where one of them is not chosen.
+    pub devices: Option<Amperes>,
     /// Kind of the devices: [`super::kind`].
     pub kind: ProtectionKind,
     /// Place of its rated power in the basis.
@@ -38,18 +41,20 @@ impl<'a> TransformerAsk<'a> {
         own: &'a TransformerBasis,
         primary: Option<Volts>,
         secondary: Volts,
-        demand: Amperes,
+        demands: &'a [(Volts, Amperes)],
         kind: ProtectionKind,
         place: &'a Place,
     ) -> Self {
         let name = own.name.as_deref().unwrap_or("without a name");
-        Self { name, rating_kva: own.kva, primary, secondary, demand, kind, place }
+        Self { name, rating_kva: own.kva, primary, secondary, demands, devices: None, kind, place }
     }
 }
 
 /// A transformer as it is loaded and protected.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Transformer {
+    /// Its name.
+    pub name: String,
     /// Apparent power after demand factors.
     pub demand_kva: f64,
     /// Loading, per cent; none if the rating is unknown.
@@ -66,6 +71,27 @@ pub struct Transformer {
     pub findings: Vec<Finding>,
 }
 
+/// Check of the devices at the secondary against the largest that the book admits there.
+const SECONDARY_PROTECTION: &str = "transformer-secondary-protection";
+
+/// Largest device that the book admits at the secondary of a transformer; none where the book names no largest one, or where several
+/// boards share it: devices side by side count with their sum.
+pub(super) fn secondary_limit(transformer: &TransformerBasis, ask: &Ask<'_>, tools: &Tools<'_>) -> Option<Amperes> {
+    let name = transformer.name.as_deref().map(str::trim);
+    let first = |text: &str| text.split([',', ';']).next().map(|own| own.trim().to_owned());
+    let fed = |board: &&crate::basis::BoardBasis| board.fed_from.as_deref().and_then(first).as_deref() == name && name.is_some();
+    let to = transformer.to.as_deref().map(str::trim);
+    let others = tools.basis.boards.iter().filter(fed).filter_map(|board| board.name.as_deref()).chain(to);
+    if others.into_iter().any(|board| board != ask.node.name) {
+        return None;
+    }
+    let voltage = Some(Volts(transformer.secondary_voltage_v.unwrap_or(ask.node.voltage.0))).filter(|volts| volts.0 > 0.0)?;
+    let kva = transformer.kva.filter(|kva| *kva > 0.0)?;
+    let rated = Amperes(Record::silent().step(&WINDING, &[kva, voltage.0]));
+    let limit = tools.book.transformer_protection(None, Winding { voltage, rated }, ask.kind, &mut Record::silent());
+    limit.secondary.filter(|_| limit.largest)
+}
+
 /// Rated power that nothing may exceed, per cent.
 const WHOLE_PCT: f64 = 100.0;
 
@@ -73,8 +99,8 @@ const WHOLE_PCT: f64 = 100.0;
 #[must_use]
 pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
     let mut record = Record::new().named(tools.book.naming());
-    let mut own =
-        Transformer { demand_kva: record.step(&DEMAND_POWER, &[ask.secondary.0, ask.demand.0]), ..Transformer::default() };
+    let demand_kva = ask.demands.iter().map(|(voltage, demand)| record.step(&DEMAND_POWER, &[voltage.0, demand.0])).sum();
+    let mut own = Transformer { name: ask.name.to_owned(), demand_kva, ..Transformer::default() };
     let reference = "rated power of the transformer";
     match ask.rating_kva.filter(|kva| *kva > 0.0) {
         None => {
@@ -91,6 +117,11 @@ pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
             let (primary, secondary) = (of(ask.primary, own.rated[0]), of(Some(ask.secondary), own.rated[1]));
             own.protection =
                 secondary.map(|secondary| tools.book.transformer_protection(primary, secondary, ask.kind, &mut record));
+            if let Some(limit) = own.protection.as_ref().filter(|own| own.largest)
+                && let Some((devices, most)) = ask.devices.zip(limit.secondary)
+            {
+                own.checks.push(at_most(SECONDARY_PROTECTION, devices.0, most.0, "A", limit.reference));
+            }
         }
     }
     for check in &mut own.checks {
@@ -112,10 +143,16 @@ fn say(ask: &TransformerAsk<'_>, own: &Transformer, tools: &Tools<'_>, record: &
             round_to(own.demand_kva, 1),
             ask.rating_kva.unwrap_or(0.0)
         );
-        found.push(
-            Finding::new(&codes::B304_FEEDER_CHECK, what)
-                .cure("choose a larger transformer, or move loads to another; demand factors below 1 need a reason"),
-        );
+        let (what, cure) = if check.name == SECONDARY_PROTECTION {
+            let what = format!("transformer {}: {}", ask.name, sentence(check, Units::of(tools.book.key())));
+            (
+                what,
+                "a larger transformer, loads that start with less current, or one smaller device at its secondary before the feeders; devices side by side count with their sum",
+            )
+        } else {
+            (what, "choose a larger transformer, or move loads to another; demand factors below 1 need a reason")
+        };
+        found.push(Finding::new(&codes::B304_FEEDER_CHECK, what).cure(cure).reference(check.reference.clone()));
     }
     if let Some((what, reference)) = own.protection.as_ref().and_then(|own| own.not_worked_out) {
         let what = format!("transformer {}: {what}", ask.name);
@@ -147,7 +184,8 @@ mod tests {
         let place = Place { heading: Some("transformer T-1: kva".to_owned()), ..Place::file("basis.toml") };
         let own = TransformerBasis { name: Some("T-1".to_owned()), kva: Some(400.0), ..TransformerBasis::default() };
         let of = |amperes: f64| {
-            look(&TransformerAsk::of(&own, None, Volts(400.0), Amperes(amperes), super::super::kind(&tools), &place), &tools)
+            let demands = [(Volts(400.0), Amperes(amperes))];
+            look(&TransformerAsk::of(&own, None, Volts(400.0), &demands, super::super::kind(&tools), &place), &tools)
         };
         let told = of(700.0);
         assert!(told.findings.iter().any(|own| own.code == "B304"), "{:?}", told.findings);

@@ -20,6 +20,9 @@ pub(super) struct Feed {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Named {
     Supply,
+    /// The network of `[supply]` under the name of a source that is no machine: as a feed it is the supply itself, whatever its name.
+    Network(usize),
+    /// A machine.
     Source(usize),
     Transformer(usize),
     Board(usize),
@@ -88,7 +91,8 @@ impl<'a> Reader<'a> {
         }
         for (index, own) in basis.sources.iter().enumerate() {
             if let Some(name) = self.name("source", index, own.name.as_deref()) {
-                self.enter(name, Named::Source(index), "source");
+                let meaning = if is_machine(own) { Named::Source(index) } else { Named::Network(index) };
+                self.enter(name, meaning, "source");
             }
         }
         let known: Vec<String> = feeds.iter().map(|own| own.name.clone()).collect();
@@ -134,7 +138,7 @@ impl<'a> Reader<'a> {
         for (index, own) in basis.transformers.iter().enumerate() {
             let title = trimmed(own.name.as_deref()).map_or_else(|| (index + 1).to_string(), str::to_owned);
             let from = match trimmed(own.from.as_deref()).map(|name| (name, self.find(name, feeds))) {
-                None | Some((_, Some(Named::Supply))) => Some(Parent::Supply),
+                None | Some((_, Some(Named::Supply | Named::Network(_)))) => Some(Parent::Supply),
                 Some((_, Some(Named::Source(source)))) => Some(Parent::Source(source)),
                 Some((_, Some(Named::Board(board)))) => Some(Parent::Board(board)),
                 Some((name, Some(Named::Transformer(_)) | None)) => {
@@ -196,10 +200,10 @@ impl<'a> Reader<'a> {
         match (first, by) {
             (Named::Transformer(own), None) => through(own, transformers, alternatives),
             (Named::Transformer(own), Some(by)) if own == by => through(own, transformers, alternatives),
-            (Named::Supply, None) => (Parent::Supply, None, alternatives),
+            (Named::Supply | Named::Network(_), None) => (Parent::Supply, None, alternatives),
             (Named::Source(source), None) => (Parent::Source(source), None, alternatives),
             (Named::Board(board), None) => (Parent::Board(board), None, alternatives),
-            (other, Some(by)) if transformers[by].from.is_some_and(|from| self.stands_for(other, from)) => {
+            (other, Some(by)) if transformers[by].from.is_some_and(|from| stands_for(other, from)) => {
                 through(by, transformers, alternatives)
             }
             (_, Some(by)) => {
@@ -209,18 +213,6 @@ impl<'a> Reader<'a> {
                 self.say(&codes::B103_TWO_PARENTS, &key, what, cure);
                 NOTHING
             }
-        }
-    }
-
-    /// A name stands for what feeds a transformer; the network of `[supply]` may bear that of a source.
-    fn stands_for(&self, named: Named, parent: Parent) -> bool {
-        let network = |own: usize| self.basis.sources.get(own).is_some_and(|own| !is_machine(own));
-        match (named, parent) {
-            (Named::Source(own), Parent::Source(other)) => own == other || network(own) && network(other),
-            (Named::Source(own), Parent::Supply) | (Named::Supply, Parent::Source(own)) => network(own),
-            (Named::Supply, Parent::Supply) => true,
-            (Named::Board(own), Parent::Board(other)) => own == other,
-            _ => false,
         }
     }
 
@@ -248,13 +240,16 @@ impl<'a> Reader<'a> {
         let (first, others) = found.split_first()?;
         let mut alternatives = Vec::new();
         for other in others {
-            let Named::Source(source) = other else {
+            let (Named::Source(source) | Named::Network(source)) = other else {
                 let what = format!("board {board} is fed from several: {stated}");
                 let cure = "name one board, transformer or source; only sources may follow it, which feed the board instead";
                 self.say(&codes::B103_TWO_PARENTS, key, what, cure);
                 return None;
             };
-            alternatives.push(*source);
+            // The network is no alternative to itself.
+            if !matches!((first, other), (Named::Supply | Named::Network(_), Named::Network(_))) {
+                alternatives.push(*source);
+            }
         }
         Some((*first, alternatives))
     }
@@ -290,6 +285,16 @@ impl<'a> Reader<'a> {
 
 /// Marks between the names of several sources.
 const LISTED: [char; 2] = [',', ';'];
+
+/// A name stands for what feeds a transformer.
+fn stands_for(named: Named, parent: Parent) -> bool {
+    match (named, parent) {
+        (Named::Supply | Named::Network(_), Parent::Supply) => true,
+        (Named::Source(named), Parent::Source(feeding)) => named == feeding,
+        (Named::Board(named), Parent::Board(feeding)) => named == feeding,
+        _ => false,
+    }
+}
 
 fn through(own: usize, transformers: &[Between], alternatives: Vec<usize>) -> Before {
     match transformers[own].from {

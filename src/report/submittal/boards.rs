@@ -142,10 +142,7 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
     add("system", system.or(earthing));
     add("fed from", own.board.map(|board| columns::fed_from(board).into_owned()));
     add("largest fault current", Some(largest_fault(own).map_or_else(|| "?".to_owned(), |ka| quantity(ka, 1, "kA"))));
-    add(
-        units.pick("smallest fault current to earth", "smallest fault current to ground"),
-        smallest_fault(own, basis).map(|ka| quantity(ka, decimals_for(ka).min(2), "kA")),
-    );
+    add("smallest fault current, any kind", smallest_fault(own, basis).map(|ka| quantity(ka, decimals_for(ka).min(2), "kA")));
     if let Some(board) = own.board {
         let watts = |value: f64| quantity(value, 0, "W");
         add("heat", Some(watts(board.power_loss_w)).filter(|_| board.power_loss_w > 0.0));

@@ -482,9 +482,9 @@ impl RunRules for Iec {
         let most = conductor::running_temperature(insulation);
         let unasked = conductor::terminals_unasked();
         let of = |record: &mut Record| drop::conductor_temperature(record, around, most, demand.current, capacity);
-        // A steady current above the capacity is told by its own check.
         let conductor = of(&mut Record::silent());
-        (!conductor.0.is_nan() && conductor.0 > unasked.0 + 1e-9).then(|| HotEnds {
+        // Beyond the insulation's limit the capacity fails, and its check says what matters: no terminal makes that good.
+        (conductor.0 > unasked.0 + 1e-9 && fits(conductor.0, most.0)).then(|| HotEnds {
             conductor: of(record),
             unasked,
             reference: "IEC 60364-5-52, 523.1 and Table 52.1",

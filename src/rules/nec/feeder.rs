@@ -379,6 +379,13 @@ impl FeederRules for Nec {
         )
     }
 
+    /// The informational notes to 210.19 and 215.2 advise two limits: one for the branch circuit alone, and one for feeder and branch
+    /// circuit together, so that only what a feeder takes beyond its share is lost to the branch circuit.
+    fn circuit_drop(&self, circuit_pct: f64, feeder_pct: f64, before_pct: Option<f64>) -> (f64, Option<f64>) {
+        let left = before_pct.map_or(circuit_pct, |before| circuit_pct + feeder_pct - before);
+        (circuit_pct.min(left).max(0.0), None)
+    }
+
     fn is_insulation(&self, word: &str) -> bool {
         super::conductor::Insulation::parse(word).is_some()
     }

@@ -3,6 +3,7 @@
 use serde::Deserialize;
 
 use crate::quantity::{Amperes, Volts, fits};
+use crate::rules::physics::high_leg::has_high_leg;
 
 /// Assumed rating of one unmarked component.
 #[derive(Debug, Deserialize)]
@@ -152,12 +153,17 @@ fn number(text: &str) -> Option<(f64, &str)> {
     text.get(..end)?.parse().ok().map(|own| (own, &text[end..]))
 }
 
+/// Grounding of a delta with a high leg.
+const HIGH_LEG: &str = "high-leg";
+
 /// Grounding that the words of a system state; resistance and corner grounding are looked for first, because a system of that kind
 /// may be called wye or solid as well.
 fn grounding(system: &str) -> Option<&'static str> {
     let lower = system.to_lowercase();
-    let order = ["ungrounded", "resistance", "corner", "high-leg", "solid", "delta"];
-    let stated = |kind: &&str| SYSTEM_WORD_ROWS.iter().any(|row| row.grounding == **kind && lower.contains(&row.system_words));
+    let order = ["ungrounded", "resistance", "corner", HIGH_LEG, "solid", "delta"];
+    let named = |kind: &str| SYSTEM_WORD_ROWS.iter().any(|row| row.grounding == kind && lower.contains(&row.system_words));
+    let of_three_wires = THREE_WIRES.iter().any(|words| lower.contains(words));
+    let stated = |kind: &&str| if *kind == HIGH_LEG { !of_three_wires && has_high_leg(system) } else { named(kind) };
     order.into_iter().find(stated)
 }
 

@@ -78,6 +78,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
         termination: design.termination_c.map(Celsius),
         minimum_raceway: design.minimum_raceway.clone(),
         running_drop_pct: design.running_drop_pct.unwrap_or(defaults.running_drop_pct),
+        feeder_drop_pct: design.feeder_drop_pct.unwrap_or_else(|| book.feeder_drop_pct().0),
         starting_drop_pct: design.starting_drop_pct.unwrap_or(defaults.starting_drop_pct),
     }
 }

@@ -167,14 +167,14 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
         source += referred(stretch(all, *own)?, board);
         match place.before {
             Before::Board(_) => {}
-            Before::Source(own) if tree::is_machine(own) => {
+            Before::Source(own) => {
                 source += referred(of_generator(own, board)?, board);
             }
             // What stands before it nobody says; a fault current that is stated for it stands for that.
             Before::Supply if all.tree.before_transformers(*own) => return None,
-            before @ (Before::Supply | Before::Source(_)) => {
+            Before::Supply => {
                 // What is stated of the supply holds behind the transformer that any of its boards has.
-                let beside = |own: &Place<'_>| own.transformer.is_some() && tree::same(own.before, before);
+                let beside = |own: &Place<'_>| own.transformer.is_some() && matches!(own.before, Before::Supply);
                 source += referred(of_network(all, all.tree.places.iter().any(beside), board)?, board);
             }
             Before::Unknown => return None,
@@ -197,9 +197,10 @@ fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
     if named { names(index) } else { matches!(all.tree.places[index].before, Before::Supply) }
 }
 
-/// A machine that stands in is connected at this board.
+/// What stands in, a machine or the network that the board names, is connected at this board.
 pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
-    all.basis.sources.iter().any(|source| tree::is_machine(source) && connected(all, index, source))
+    let named = !all.tree.places[index].instead.is_empty();
+    named || all.basis.sources.iter().any(|source| tree::is_machine(source) && connected(all, index, source))
 }
 
 /// Transformer and feeder before a board, ohms at its voltage.

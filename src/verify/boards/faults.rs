@@ -62,7 +62,8 @@ fn among_each_other(place: &Place<'_>, say: Say<'_>) {
 
 /// What all motors of a design draw with locked rotors.
 pub(super) struct LockedRotors {
-    /// Of three phases, A times V: what flows at a board follows from its voltage.
+    /// Of three phases, A times V: a locked rotor is an impedance (IEC 60909-0, 13.2), so that its current rises with the voltage of its
+    /// board; behind a transformer the power counts.
     three_phase: f64,
     /// Between two conductors, A: they flow in both at the same size, whatever their voltage.
     single_phase: f64,
@@ -85,7 +86,8 @@ impl LockedRotors {
             if load.single() {
                 sum.single_phase += all;
             } else {
-                sum.three_phase += all * load.facts.volts();
+                let board = tree.place_of(&load.circuit().board).map_or(0.0, |own| tree.places[own].board.voltage_v);
+                sum.three_phase += all * board * board / load.facts.volts().max(1.0);
             }
         }
         Some(sum)

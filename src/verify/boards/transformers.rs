@@ -1,25 +1,40 @@
 //! Transformers: their loading by the demand of all boards that they feed, and the rated currents of their windings.
 
+use crate::basis::TransformerBasis;
+use crate::design::Check;
 use crate::finding::codes;
 use crate::verify::boards::tree::Before;
 use crate::verify::boards::{Boards, Say, near, near_option};
+
+/// Both are the same transformer of the basis.
+fn fed_by(one: Option<&TransformerBasis>, other: Option<&TransformerBasis>) -> bool {
+    one.zip(other).is_some_and(|(one, other)| std::ptr::eq(one, other))
+}
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
     let Some(told) = &place.board.transformer else { return };
     let supply = &all.basis.supply;
-    let (rating, secondary, fed): (Option<f64>, f64, Vec<usize>) = match place.transformer {
+    let power = |volts: f64, amperes: f64| 3f64.sqrt() * volts * amperes / 1000.0;
+    let asks = |other: &usize, volts: f64| power(volts, all.tree.places[*other].board.demand_current_a);
+    let every_board = 0..all.tree.places.len();
+    let (rating, secondary, demanded): (Option<f64>, f64, f64) = match place.transformer {
         Some(own) => {
             let fed = |other: &usize| all.tree.places[*other].transformer.is_some_and(|other| std::ptr::eq(other, own));
-            (own.kva, own.secondary_voltage_v.unwrap_or(place.board.voltage_v), (0..all.tree.places.len()).filter(fed).collect())
+            let secondary = own.secondary_voltage_v.unwrap_or(place.board.voltage_v);
+            (own.kva, secondary, every_board.filter(fed).map(|other| asks(&other, secondary)).sum())
         }
         None => {
             let fed = |other: &usize| matches!(all.tree.places[*other].before, Before::Supply);
-            (supply.transformer_kva, place.board.voltage_v, (0..all.tree.places.len()).filter(fed).collect())
+            let secondary = supply.voltage_v.unwrap_or(place.board.voltage_v);
+            // What another transformer feeds flows at the voltage of its secondary, and amperes of two voltages have no sum.
+            let volts = |other: usize| match all.tree.places[other].transformer {
+                Some(between) => between.secondary_voltage_v.unwrap_or(all.tree.places[other].board.voltage_v),
+                None => secondary,
+            };
+            (supply.transformer_kva, secondary, every_board.filter(fed).map(|other| asks(&other, volts(other))).sum())
         }
     };
-    let power = |volts: f64, amperes: f64| 3f64.sqrt() * volts * amperes / 1000.0;
-    let demanded: f64 = fed.iter().map(|own| power(secondary, all.tree.places[*own].board.demand_current_a)).sum();
     let rated = |volts: f64| rating.filter(|own| *own > 0.0 && volts > 0.0).map(|kva| kva / power(volts, 1.0));
     let primary = all.tree.parent(index).map(|own| all.tree.places[own].board.voltage_v).and_then(rated);
     // On the supply its primary has the supply's voltage, unless that is the one of its secondary.
@@ -42,6 +57,19 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
                 told.secondary_a,
                 rated(secondary)
             ),
+        );
+    }
+    let devices = || all.tree.places.iter().filter(|other| fed_by(other.transformer, place.transformer)).map(|other| other.board);
+    let sum: f64 = devices().map(|board| board.feeder_protection_a).sum();
+    let chosen = place.transformer.is_some() && devices().all(|board| !board.feeder.kind.is_empty());
+    let judged = |most: f64| {
+        let held = |check: &Check| check.value.is_some_and(|value| near(value, sum, 1e-6)) && check.limit == Some(most);
+        place.board.checks.iter().any(|check| check.name == "transformer-secondary-protection" && held(check))
+    };
+    if told.secondary_protection_a.filter(|_| told.largest && chosen).is_some_and(|most| !judged(most)) {
+        say(
+            &codes::V802_CHECK_MISSING,
+            format!("devices of {sum} A at the secondary of transformer {} are not checked against the largest", told.name),
         );
     }
     let checked = place.board.checks.iter().any(|own| {

@@ -11,7 +11,9 @@ use crate::verify::boards::Say;
 /// What stands before a board, or before its transformer.
 #[derive(Clone, Copy)]
 pub(super) enum Before<'a> {
+    /// The network of the basis, by its own name or by that of a source which is no machine.
     Supply,
+    /// A machine.
     Source(&'a SourceBasis),
     Board(usize),
     Unknown,
@@ -42,6 +44,8 @@ pub(super) struct Tree<'a> {
 #[derive(Clone, Copy)]
 enum Meaning<'a> {
     Before(Before<'a>),
+    /// The network of the supply by the name of a source.
+    Network(&'a SourceBasis),
     Transformer(&'a TransformerBasis),
 }
 
@@ -100,7 +104,9 @@ impl<'a> Tree<'a> {
         let source = basis.sources.iter().find(|own| text(own.name.as_ref()) == Some(name));
         transformer
             .map(Meaning::Transformer)
-            .or_else(|| source.map(|own| Meaning::Before(Before::Source(own))))
+            .or_else(|| {
+                source.map(|own| if is_machine(own) { Meaning::Before(Before::Source(own)) } else { Meaning::Network(own) })
+            })
             .or_else(|| self.place_of(name).map(board))
     }
 
@@ -110,6 +116,7 @@ impl<'a> Tree<'a> {
             None => Some(Before::Supply),
             Some(name) => match self.meaning(name)? {
                 Meaning::Before(before) => Some(before),
+                Meaning::Network(_) => Some(Before::Supply),
                 Meaning::Transformer(_) => None,
             },
         }
@@ -135,8 +142,16 @@ impl<'a> Tree<'a> {
         };
         let mut meanings = names.iter().map(|name| self.meaning(name)).collect::<Option<Vec<_>>>()?.into_iter();
         let first = meanings.next()?;
-        let source = |own: Meaning<'a>| if let Meaning::Before(Before::Source(own)) = own { Some(own) } else { None };
-        let instead = meanings.map(source).collect::<Option<Vec<_>>>()?;
+        let source = |own: Meaning<'a>| match own {
+            Meaning::Before(Before::Source(own)) | Meaning::Network(own) => Some(own),
+            _ => None,
+        };
+        let mut instead = meanings.map(source).collect::<Option<Vec<_>>>()?;
+        let first = if let Meaning::Network(_) = first { Meaning::Before(Before::Supply) } else { first };
+        if matches!(first, Meaning::Before(Before::Supply)) {
+            // It can't stand in for itself.
+            instead.retain(|own| is_machine(own));
+        }
         match (first, by) {
             (Meaning::Transformer(own), by) if by.is_none_or(|by| std::ptr::eq(own, by)) => {
                 Some((self.from(own)?, Some(own), instead))
@@ -240,6 +255,24 @@ impl<'a> Tree<'a> {
     /// Phases of a board.
     pub(super) fn phases(&self, index: usize) -> u32 {
         self.phases[index]
+    }
+
+    /// System in words: that of the board or of the next one before it, as far as no transformer makes another.
+    pub(super) fn system(&self, index: usize) -> Option<&str> {
+        let mut at = index;
+        for _ in 0..self.places.len() {
+            let place = &self.places[at];
+            let behind_transformer = place.transformer.and_then(|own| own.system.as_deref());
+            if let Some(system) = place.basis.and_then(|own| own.system.as_deref()).or(behind_transformer) {
+                return Some(system);
+            }
+            match (place.before, place.transformer) {
+                (Before::Board(before), None) => at = before,
+                (Before::Board(_), Some(_)) | (Before::Unknown, _) => return None,
+                (Before::Supply | Before::Source(_), _) => break,
+            }
+        }
+        self.design.basis.supply.system.as_deref()
     }
 
     /// Those that the basis states of it or of the next board before it, else those of the supply, where it is known to come from there.

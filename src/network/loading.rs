@@ -1,0 +1,59 @@
+//! The demand of all boards behind a source against its rated power.
+
+use super::Network;
+use super::links::standing_in_at;
+use super::tree::{Parent, is_machine, place};
+use crate::basis::{Basis, SourceBasis};
+use crate::finding::{Finding, codes};
+use crate::quantity::{fits, round_to};
+
+/// Says of every source with a rated power whether the boards that it feeds, alone or in place of the usual feed, ask for more.
+pub(super) fn overloaded_sources(network: &Network, basis: &Basis, basis_file: Option<&str>) -> Vec<Finding> {
+    let judge = |(index, source): (usize, &SourceBasis)| {
+        let rated = source.kva.filter(|kva| *kva > 0.0)?;
+        let fed = boards_of(network, basis, index);
+        let demand: f64 = fed.iter().map(|board| demand_kva(network, basis, *board)).sum();
+        if fits(demand, rated) {
+            return None;
+        }
+        let name = source.name.as_deref().map_or("without a name", str::trim);
+        let what = format!(
+            "the boards behind source {name} ask for {} kVA, its rated power is {rated} kVA ({} %)",
+            round_to(demand, 1),
+            round_to(100.0 * demand / rated, 0)
+        );
+        let finding = Finding::new(&codes::B118_SOURCE_OVERLOADED, what)
+            .at(place(basis_file, &format!("source {name}: kva")))
+            .why("overloaded it loses speed and voltage, and its protection takes it off, with all that it feeds; every load is counted that runs on the usual feed")
+            .cure("a larger source, or have loads shed while it feeds, and let demand factors say which are left")
+            .reference("ISO 8528-1; demand of the boards");
+        Some(finding)
+    };
+    basis.sources.iter().enumerate().filter_map(judge).collect()
+}
+
+/// Boards at which a source is connected, none behind another of them.
+fn boards_of(network: &Network, basis: &Basis, source: usize) -> Vec<usize> {
+    let nodes = &network.tree.nodes;
+    let networks = basis.sources.iter().filter(|own| !is_machine(own)).count();
+    let connected = |board: usize| {
+        if is_machine(&basis.sources[source]) {
+            nodes[board].parent == Parent::Source(source) || standing_in_at(&network.tree, board, basis).contains(&source)
+        } else {
+            // Several names of one network do not say which part of it is whose.
+            nodes[board].parent == Parent::Supply && networks == 1
+        }
+    };
+    let before = |board: usize| if let Parent::Board(before) = nodes[board].parent { Some(before) } else { None };
+    let behind_another = |board: usize| std::iter::successors(before(board), |own| before(*own)).any(connected);
+    (0..nodes.len()).filter(|board| connected(*board) && !behind_another(*board)).collect()
+}
+
+/// Apparent power that a board asks of its source, kVA: behind a transformer its amperes are those of the secondary.
+fn demand_kva(network: &Network, basis: &Basis, board: usize) -> f64 {
+    let node = &network.tree.nodes[board];
+    let secondary = node.transformer.and_then(|own| basis.transformers.get(own)?.secondary_voltage_v);
+    let volts = secondary.unwrap_or(node.voltage.0);
+    let phases = if node.phases == 1 { 1.0 } else { 3f64.sqrt() };
+    phases * volts * network.demands.boards[board].demand.0 / 1000.0
+}

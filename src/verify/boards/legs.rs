@@ -1,0 +1,27 @@
+//! The high leg of a delta of four wires: nothing that is made for the lower voltage to the neutral stands on it.
+
+use crate::finding::codes;
+use crate::quantity::Volts;
+use crate::rules::physics::high_leg::{HIGH_LEG, has_high_leg, suits_high_leg};
+use crate::verify::boards::{Boards, Say};
+
+pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    let board = all.tree.places[index].board;
+    if all.tree.phases(index) != 3 || !all.tree.system(index).is_some_and(has_high_leg) {
+        return;
+    }
+    let high_leg = format!("L{}", HIGH_LEG + 1);
+    for row in &board.phases_of_rows {
+        // `2 × L1, 1 × L2`, or `L2-N`; a pair of phases has the line voltage.
+        let stands_there =
+            row.phases.split(", ").any(|part| part.rsplit(' ').next().map(|own| own.trim_end_matches("-N")) == Some(&high_leg));
+        let circuits = || all.circuits_of(index).filter(|own| own.tag == row.tag);
+        let suits = |volts: f64| suits_high_leg(Volts(volts), Volts(board.voltage_v));
+        if stands_there && !circuits().filter_map(|own| own.load.voltage_v).all(suits) {
+            say(
+                &codes::V862_HIGH_LEG,
+                format!("{} stands on {}, the high leg of {} V between lines", row.tag, row.phases, board.voltage_v),
+            );
+        }
+    }
+}
