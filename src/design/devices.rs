@@ -139,4 +139,7 @@ pub struct Disconnect {
     pub lockable: bool,
     /// Part number.
     pub part: String,
+    /// Enclosure of a switch at the machine, as the catalogue declares it.
+    #[serde(default)]
+    pub enclosure: String,
 }
