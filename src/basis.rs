@@ -312,7 +312,7 @@ section! {
     CatalogueBasis {
         /// Folder of CSV files; the built-in demonstration range if absent.
         folder: Option<String>,
-        /// `smallest`, `cheapest` or `fewest-kinds`.
+        /// `smallest`, `cheapest` (contactors, isolators and switches, soft starters, drives by the price list) or `fewest-kinds`.
         prefer: Option<String>,
         /// `never` or `where-suitable`.
         reduced_life_contactors: Option<String>,

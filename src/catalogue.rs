@@ -6,6 +6,8 @@
 
 use serde::Deserialize;
 
+use crate::finding::Finding;
+
 mod branch;
 mod check;
 mod contactor;
@@ -19,11 +21,12 @@ mod rows;
 mod show;
 mod switch;
 
+pub use crate::rules::physics::enclosures::is_enclosure;
 pub use branch::{BranchBreaker, Disconnect, Raceway};
 pub use check::check;
 pub use contactor::{Contactor, HorsepowerUse};
 pub use control::{ControlProtection, ControlTransformer, InterposingRelay, PowerSupply};
-pub use find::{ANY_RELAY, MANUAL, is_enclosure};
+pub use find::{ANY_RELAY, MANUAL};
 pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder, material_of};
 pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL, Price, Terminal};
 pub use register::{Register, Registered};
@@ -45,6 +48,8 @@ pub struct Catalogue {
     pub sha256: String,
     /// It is the built-in invented range: not for procurement.
     pub demonstration: bool,
+    /// What was noticed while its files were read, and stops nothing.
+    pub remarks: Vec<Finding>,
     /// Contactors, by AC-3 rating or continuous current.
     pub contactors: Vec<Contactor>,
     /// Coils that contactors are offered with.

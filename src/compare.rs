@@ -279,6 +279,9 @@ pub struct PurchaseChange {
     pub old_quantity: f64,
     /// Needed now.
     pub new_quantity: f64,
+    /// Of what is needed now, without spares and whole packs: as much is on hold and not to be ordered yet.
+    #[serde(default)]
+    pub held_quantity: f64,
     /// `add`, `cancel`, `more` or `less`.
     pub action: String,
     /// What the difference costs; null if the price of one is unknown.

@@ -27,7 +27,7 @@ mod working;
 pub use board::{
     Board, BoardFeeder, BoardIncoming, BoardTransformer, DeviceLoss, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip,
 };
-pub use check::{Check, WorkingLine};
+pub use check::{Check, Sense, WorkingLine};
 pub use circuit::{Circuit, CircuitPlace, Currents, Fault, LoadData, Status};
 pub use control::{Control, ControlDevice, ControlRun, ControlSupply};
 pub use devices::{Contactor, Disconnect, Overload, Protection, StarterDevice};

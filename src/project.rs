@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use crate::basis::{self, Basis};
 use crate::boards;
 use crate::catalogue::{self, Catalogue};
-use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
+use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, PurchaseLine, Revision, SCHEMA, Status};
 use crate::finding::{Finding, Severity, sort};
 use crate::intake::{self, Intake};
 use crate::load::{Field, Load};
@@ -193,7 +193,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         Some(folder) => {
             let own = catalogue::from_folder(&folder, book.key())
                 .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
-            findings.extend(catalogue::check(&own));
+            findings.extend(catalogue_findings(&own, &basis));
             Range::Own(Box::new(own))
         }
         None => Range::Builtin(book.key()),
@@ -221,6 +221,50 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         network: OnceLock::new(),
         basis_file,
     })
+}
+
+/// What a job must know of its catalogue before anything is chosen: how much of it is for its owner to settle, and whether a preference
+/// for low prices finds any. What concerns a circuit is told there, by what it asks for and does not get.
+fn catalogue_findings(own: &catalogue::Catalogue, basis: &Basis) -> Vec<Finding> {
+    let points = catalogue::check(own).iter().filter(|point| point.severity != Severity::Note).count();
+    let mut findings = Vec::new();
+    if points > 0 {
+        let counted = if points == 1 { "1 point".to_owned() } else { format!("{points} points") };
+        findings.push(
+            Finding::new(
+                &crate::finding::codes::K213_HOUSEKEEPING,
+                format!("{counted} of the catalogue {} for its owner to look at", own.name),
+            )
+            .why("what a circuit of this job lacks stands with that circuit")
+            .cure("`motorwright catalogue check` lists them"),
+        );
+    }
+    let cheapest = basis.catalogue.prefer.as_deref() == Some("cheapest");
+    if cheapest && !catalogue::Register::new(own).numbers().any(|(_, part)| part.family == "contactors" && part.price.is_some()) {
+        findings.push(
+            Finding::new(
+                &crate::finding::codes::K214_NO_PRICES,
+                "catalogue.prefer is \"cheapest\", and no contactor has a price",
+            )
+            .why("contactors are taken by size, the smallest first")
+            .cure("enter prices in prices.csv of the catalogue, or leave prefer out"),
+        );
+    }
+    findings
+}
+
+/// Contradictions of the catalogue about parts that are bought for this job: a choice may rest on the wrong figure.
+fn contradictions_of_used(own: &catalogue::Catalogue, bought: &[PurchaseLine]) -> Vec<Finding> {
+    use crate::finding::codes::{K204_ORDER, K205_NO_BASE, K207_TWO_FAMILIES};
+    let base = |part: &str| own.contactor_with_coil(part).map_or_else(|| part.to_owned(), |contactor| contactor.part.clone());
+    let used: std::collections::BTreeSet<String> = bought.iter().map(|line| base(&line.part)).collect();
+    let of_part =
+        |finding: &Finding| [K204_ORDER.code, K205_NO_BASE.code, K207_TWO_FAMILIES.code].contains(&finding.code.as_str());
+    let concerns = |finding: &Finding| {
+        let part = finding.place.as_ref().and_then(|place| place.text.as_deref());
+        of_part(finding) && part.is_some_and(|part| used.contains(part))
+    };
+    catalogue::check(own).into_iter().filter(concerns).collect()
 }
 
 /// Reads a design.json; the file with its hash comes along.
@@ -475,10 +519,15 @@ impl Inputs {
         let tools = purchase::Tools { basis: &self.basis, book: self.book, catalogue };
         let mut purchase = purchase::list(&circuits, &held, &boards, tools);
         purchase::kinds::name(&mut purchase.lines, &larger, catalogue);
+        let of_parts = match &self.range {
+            Range::Own(own) => contradictions_of_used(own, &purchase.lines),
+            Range::Builtin(_) => Vec::new(),
+        };
         let rows: std::collections::BTreeSet<(Option<&str>, u32)> =
             self.intake.loads.iter().map(|load| (load.source.sheet.as_deref(), load.row + 1)).collect();
         let mut findings = self.findings.clone();
         findings.extend(purchase.findings);
+        findings.extend(of_parts);
         findings.extend(self.network().project_findings());
         findings.extend(of_boards);
         findings.extend(not_decided);

@@ -45,7 +45,7 @@ pub struct Purchase {
 pub fn list(circuits: &[Circuit], assumed: &[bool], boards: &[Board], tools: Tools<'_>) -> Purchase {
     let register = Register::new(tools.catalogue);
     let mut findings = Vec::new();
-    let lines: Vec<PurchaseLine> = lines::collect(circuits, assumed, boards, &register)
+    let lines: Vec<PurchaseLine> = lines::collect(circuits, assumed, boards, tools.basis, &register)
         .into_iter()
         .map(|collected| order::make_up(collected, &register, tools, &mut findings))
         .collect();

@@ -31,6 +31,7 @@ pub mod materials;
 pub mod memory;
 mod neutral;
 pub mod plausible;
+mod prefer;
 pub mod resolve;
 pub(crate) mod runs;
 mod suitability;

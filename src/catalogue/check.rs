@@ -8,6 +8,7 @@ mod frames;
 use super::{Catalogue, Contactor, Register};
 use crate::finding::codes::{
     K201_GAP, K202_UNKNOWN_PART, K203_FITS_NOTHING, K204_ORDER, K205_NO_BASE, K211_PRICE_UNKNOWN_PART, K212_NO_GLAND,
+    K215_PACK_OF_LENGTH, K216_EMPTY_FAMILY,
 };
 use crate::finding::{Finding, Place};
 
@@ -15,7 +16,7 @@ use crate::finding::{Finding, Place};
 /// other. Empty if there is nothing to say.
 #[must_use]
 pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
-    let mut findings = Vec::new();
+    let mut findings = catalogue.remarks.clone();
     relay_gaps(catalogue, &mut findings);
     breaker_gaps(catalogue, &mut findings);
     unknown_parts(catalogue, &mut findings);
@@ -25,7 +26,60 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
     frames::look(catalogue, &mut findings);
     prices_of_nothing(catalogue, &mut findings);
     cables_without_gland(catalogue, &mut findings);
+    packs_of_lengths(catalogue, &mut findings);
+    empty_families(catalogue, &mut findings);
     findings
+}
+
+/// What is sold in coils, drums or sticks has no packs beside.
+fn packs_of_lengths(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let cables = catalogue.cables.iter().map(|own| (&own.part, own.coil_m.or(own.drum_m)));
+    let control = catalogue.control_cables.iter().map(|own| (&own.part, own.coil_m.or(own.drum_m)));
+    let raceways = catalogue.raceways.iter().map(|own| (&own.part, own.standard_length_m));
+    let lengths: BTreeMap<&str, f64> =
+        cables.chain(control).chain(raceways).filter_map(|(part, length)| Some((part.as_str(), length?))).collect();
+    for line in catalogue.prices.iter().filter(|line| line.packing_quantity.is_some()) {
+        if let Some(length) = lengths.get(line.part.as_str()) {
+            let place = Place {
+                heading: Some("packing_quantity".to_owned()),
+                text: Some(line.part.clone()),
+                ..Place::file("prices.csv")
+            };
+            findings.push(
+                Finding::new(
+                    &K215_PACK_OF_LENGTH,
+                    format!("{} is sold in lengths of {length} m and has a packing quantity too", line.part),
+                )
+                .at(place)
+                .why("orders go by the lengths; the packing quantity is not used")
+                .cure("leave packing_quantity empty, or correct the lengths in its family"),
+            );
+        }
+    }
+}
+
+/// Families without a row that circuits will ask for.
+fn empty_families(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let coils = |dc: bool| catalogue.coils.iter().any(|coil| coil.dc == dc);
+    let there = |family: &str| !catalogue.lacks.contains(&family);
+    let asked: [(&str, bool, bool); 8] = [
+        ("control_transformers", coils(false), catalogue.control_transformers.is_empty()),
+        ("power_supplies", coils(true), catalogue.power_supplies.is_empty()),
+        ("control_protection", !catalogue.coils.is_empty(), catalogue.control_protection.is_empty()),
+        ("control_cables", there("control_cables"), catalogue.control_cables.is_empty()),
+        ("glands", there("glands") && !catalogue.cables.is_empty(), catalogue.glands.is_empty()),
+        ("lugs", there("lugs") && !catalogue.cables.is_empty(), catalogue.lugs.is_empty()),
+        ("terminals", there("terminals"), catalogue.terminals.is_empty()),
+        ("fittings", there("fittings") && !catalogue.raceways.is_empty(), catalogue.fittings.is_empty()),
+    ];
+    for (family, _, _) in asked.into_iter().filter(|(_, asked, empty)| *asked && *empty) {
+        findings.push(
+            Finding::new(&K216_EMPTY_FAMILY, format!("{family} has no part"))
+                .at(Place::file(format!("{family}.csv")))
+                .why("what circuits need of it stands on the purchase list without part number, on hold")
+                .cure("add the parts; where none are offered this can stay"),
+        );
+    }
 }
 
 /// Ranges of a group, by lower end.
@@ -116,30 +170,40 @@ fn fits_nothing(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     let other = catalogue.moulded_case_breakers.iter().map(|part| part.frame.as_str());
     let other = other.chain(catalogue.branch_breakers.iter().map(|part| part.frame.as_str()));
     let breakers: BTreeSet<&str> = motor.iter().copied().chain(other).collect();
-    let mut misfit = |file: &str, part: &str, frame: &str| {
+    // One finding a part, whatever the number of its frames.
+    let mut misfit = |file: &str, part: &str, fits: &[&str]| {
+        if fits.is_empty() {
+            return;
+        }
+        let noun = if fits.len() == 1 { "frame" } else { "frames" };
         findings.push(
-            Finding::new(&K203_FITS_NOTHING, format!("{part} fits frame {frame}, which no part of the catalogue has"))
-                .at(Place { text: Some(frame.to_owned()), ..Place::file(file) })
+            Finding::new(&K203_FITS_NOTHING, format!("{part} fits {noun} {}, which no part of the catalogue has", listed(fits)))
+                .at(Place { text: Some(part.to_owned()), ..Place::file(file) })
                 .cure("write the frame as it stands in the other family"),
         );
     };
     let relays = catalogue.overload_relays.iter().map(|part| ("overload_relays.csv", &part.part, &part.fits_frames));
     let accessories = catalogue.accessories.iter().map(|part| ("accessories.csv", &part.part, &part.fits_frames));
     for (file, part, fits) in relays.chain(accessories) {
-        for frame in fits.split_whitespace().filter(|frame| !frames.contains(frame) && *frame != MANUAL) {
-            misfit(file, part, frame);
-        }
+        let missing: Vec<&str> = fits.split_whitespace().filter(|frame| !frames.contains(frame) && *frame != MANUAL).collect();
+        misfit(file, part, &missing);
     }
     for part in &catalogue.accessories {
         let frames = part.fits_breaker_frames.split(';').map(str::trim).filter(|frame| !frame.is_empty());
-        for frame in frames.filter(|frame| !breakers.contains(frame)) {
-            misfit("accessories.csv", &part.part, frame);
-        }
+        let missing: Vec<&str> = frames.filter(|frame| !breakers.contains(frame)).collect();
+        misfit("accessories.csv", &part.part, &missing);
     }
     for part in &catalogue.contactors {
-        if let Some(frame) = part.pairs_with.as_deref().filter(|frame| !motor.contains(frame)) {
-            misfit("contactors.csv", &part.part, frame);
-        }
+        let missing: Vec<&str> = part.pairs_with.as_deref().filter(|frame| !motor.contains(frame)).into_iter().collect();
+        misfit("contactors.csv", &part.part, &missing);
+    }
+}
+
+/// `1, 2 and 3`.
+fn listed(words: &[&str]) -> String {
+    match words {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => words.concat(),
     }
 }
 

@@ -5,6 +5,7 @@ use super::{
     Enclosure, Fitting, Fuse, Gland, Label, Lug, MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway, SwitchDisconnector,
     Terminal,
 };
+use crate::rules::physics::enclosures;
 
 /// Steps of a voltage or size that are the same figure written differently.
 fn same(a: f64, b: f64) -> bool {
@@ -315,43 +316,9 @@ impl AccessoryPart {
 }
 
 impl Enclosure {
-    /// Its degree of protection is the wanted one or better. Digits of IP codes are compared; types must be named.
+    /// Its degree of protection is the wanted one or better.
     #[must_use]
     pub fn serves(&self, wanted: &str) -> bool {
-        let (Some(own), Some(wanted)) = (ip(&self.degree), ip(wanted)) else {
-            let wanted = enclosure_type(wanted);
-            return !wanted.is_empty() && holds(&self.degree, &wanted);
-        };
-        // IEC 60529: what withstands immersion (7 and more) is not by that protected against jets (5 and 6).
-        let immersion_only = own.1 >= 7 && (5..=6).contains(&wanted.1);
-        own.0 >= wanted.0 && own.1 >= wanted.1 && !immersion_only
+        enclosures::serves(&self.degree, wanted)
     }
-}
-
-/// The two digits of an IP code; a letter X asks for nothing.
-fn ip(text: &str) -> Option<(u32, u32)> {
-    let upper = text.to_ascii_uppercase();
-    let digits = upper.split_once("IP")?.1.trim_start();
-    let mut letters = digits.chars();
-    let mut digit = || letters.next().and_then(|letter| if letter == 'X' { Some(0) } else { letter.to_digit(10) });
-    digit().zip(digit())
-}
-
-/// A text is an IP code or a type of enclosure: IEC 60529; NFPA 70, Table 110.28.
-#[must_use]
-pub fn is_enclosure(text: &str) -> bool {
-    if let Some((solids, water)) = ip(text) {
-        return solids <= 6 && water <= 9;
-    }
-    let own = enclosure_type(text);
-    let digits = own.trim_end_matches(|letter: char| letter.is_ascii_alphabetic());
-    let number = digits.parse::<u32>().is_ok_and(|own| (1..=13).contains(&own));
-    number && matches!(&own[digits.len()..], "" | "R" | "S" | "X" | "RX" | "SX" | "P" | "K")
-}
-
-/// `4X` of `NEMA 4X`, `Type 4X` or `4X`.
-fn enclosure_type(text: &str) -> String {
-    let upper = text.trim().to_ascii_uppercase();
-    let bare = ["NEMA", "TYPE"].iter().fold(upper.as_str(), |bare, word| bare.trim_start().trim_start_matches(word));
-    bare.split_whitespace().next().unwrap_or("").trim_end_matches([',', ';']).to_owned()
 }

@@ -9,8 +9,16 @@ use sha2::{Digest, Sha256};
 
 use super::rows::Row;
 use super::{Catalogue, MATERIAL};
-use crate::finding::codes::{K101_FILE, K102_HEADING, K103_HEADING, K104_CELL, K105_RATING, K108_TWICE, K109_CELLS};
-use crate::finding::{Finding, Place, column_letters};
+use crate::finding::codes::{K101_FILE, K102_HEADING, K104_CELL, K105_RATING, K108_TWICE};
+use crate::finding::{Finding, Place};
+
+mod columns;
+mod sheet;
+mod text;
+
+use columns::Columns;
+use sheet::Sheet;
+use text::{Dialect, as_text, records};
 
 /// Why a catalogue could not be used.
 #[derive(Debug)]
@@ -35,12 +43,14 @@ macro_rules! families { ($($family:ident),* $(,)?) => {
 
     fn read_families(texts: &[Option<&str>], findings: &mut Vec<Finding>) -> Catalogue {
         let mut texts = texts.iter().copied();
-        Catalogue {
+        let mut remarks = Vec::new();
+        let catalogue = Catalogue {
             $($family: texts.next().flatten().map_or_else(Vec::new, |text| {
-                read_family(concat!(stringify!($family), ".csv"), text, findings)
+                read_family(concat!(stringify!($family), ".csv"), text, findings, &mut remarks)
             }),)*
             ..Catalogue::default()
-        }
+        };
+        Catalogue { remarks, ..catalogue }
     }
 }; }
 
@@ -229,6 +239,7 @@ fn from_files(name: &str, files: &[Option<Vec<u8>>], mut findings: Vec<Finding>)
     }
     let texts: Vec<Option<&str>> = texts.iter().map(Option::as_deref).collect();
     let mut catalogue = read_families(&texts, &mut findings);
+    coils_without_power(&catalogue, &mut findings);
     if !findings.is_empty() {
         let places = if findings.len() == 1 { "place".to_owned() } else { format!("{} places", findings.len()) };
         let message = format!("the catalogue {name} is wrong in {}", if findings.len() == 1 { "one place" } else { &places });
@@ -244,50 +255,32 @@ fn from_files(name: &str, files: &[Option<Vec<u8>>], mut findings: Vec<Finding>)
     Ok(catalogue)
 }
 
-/// The text without byte-order mark, lines ended alike, so that rows can be counted.
-fn as_text(name: &str, bytes: &[u8], findings: &mut Vec<Finding>) -> Option<String> {
-    match std::str::from_utf8(bytes) {
-        Ok(text) => Some(text.trim_start_matches('\u{feff}').replace("\r\n", "\n") + "\n"),
-        Err(error) => {
+/// A coil that draws nothing would need no control supply: whoever has no figure must not type 0.
+fn coils_without_power(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let offered = |dc: bool| catalogue.coils.iter().any(|coil| coil.dc == dc);
+    let (ac, dc) = (offered(false), offered(true));
+    for contactor in &catalogue.contactors {
+        let of_ac = [("coil_ac_pick_up_va", contactor.coil_ac_pick_up_va), ("coil_ac_hold_va", contactor.coil_ac_hold_va)];
+        let of_dc = [("coil_dc_pick_up_w", contactor.coil_dc_pick_up_w), ("coil_dc_hold_w", contactor.coil_dc_hold_w)];
+        let of_ac = of_ac.into_iter().filter(|(_, power)| ac && *power <= 0.0).map(|(heading, _)| heading);
+        let of_dc =
+            of_dc.into_iter().filter(|(_, power)| dc && power.is_some_and(|power| power <= 0.0)).map(|(heading, _)| heading);
+        for heading in of_ac.chain(of_dc) {
+            let place =
+                Place { heading: Some(heading.to_owned()), text: Some(contactor.part.clone()), ..Place::file("contactors.csv") };
             findings.push(
-                Finding::new(&K101_FILE, format!("{name} is not UTF-8 text from byte {}", error.valid_up_to()))
-                    .at(Place::file(name))
-                    .cure("save it as CSV in UTF-8"),
+                Finding::new(&K105_RATING, format!("{heading} of {} is 0; a coil draws power", contactor.part))
+                    .at(place)
+                    .why("transformers and supplies of control circuits are chosen by what coils draw")
+                    .cure("write the figure of the data sheet; where none is to be had, that of a similar frame"),
             );
-            None
         }
     }
 }
 
-/// Rows of a file with their row numbers, comments and blank rows left out.
-fn records(name: &str, text: &str, findings: &mut Vec<Finding>) -> Vec<(u32, csv::StringRecord)> {
-    let mut reader =
-        csv::ReaderBuilder::new().has_headers(false).flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
-    let mut rows = Vec::new();
-    let mut record = csv::StringRecord::new();
-    loop {
-        match reader.read_record(&mut record) {
-            Ok(false) => return rows,
-            Err(error) => {
-                let finding = Finding::new(&K101_FILE, format!("{name} is not CSV: {error}")).at(Place::file(name));
-                findings.push(finding.cure("save it as CSV in UTF-8"));
-                return rows;
-            }
-            Ok(true) => {}
-        }
-        // The reader stands behind the record; blank rows before it make its own start useless.
-        let inside = record.iter().map(|cell| cell.matches('\n').count()).sum::<usize>();
-        let behind = usize::try_from(reader.position().line()).unwrap_or(usize::MAX);
-        let row = u32::try_from(behind.saturating_sub(1 + inside)).unwrap_or(u32::MAX);
-        let comment = record.get(0).is_some_and(|cell| cell.starts_with('#'));
-        if !comment && record.iter().any(|cell| !cell.is_empty()) {
-            rows.push((row, record.clone()));
-        }
-    }
-}
-
-fn read_family<R: Row>(name: &str, text: &str, findings: &mut Vec<Finding>) -> Vec<R> {
-    let mut records = records(name, text, findings).into_iter();
+fn read_family<R: Row>(name: &str, text: &str, findings: &mut Vec<Finding>, remarks: &mut Vec<Finding>) -> Vec<R> {
+    let dialect = Dialect::of(text, headings::<R>());
+    let mut records = records(name, text, dialect.separator, findings).into_iter();
     let Some((header_row, header)) = records.next() else {
         findings.push(
             Finding::new(&K102_HEADING, format!("{name} has no headings"))
@@ -296,13 +289,12 @@ fn read_family<R: Row>(name: &str, text: &str, findings: &mut Vec<Finding>) -> V
         );
         return Vec::new();
     };
-    if !headings_are_right::<R>(name, header_row, &header, findings) {
-        return Vec::new();
-    }
+    let Some(columns) = Columns::of::<R>(name, header_row, &header, findings, remarks) else { return Vec::new() };
     let mut rows: Vec<R> = Vec::new();
     let mut seen: BTreeMap<String, u32> = BTreeMap::new();
     for (row, record) in records {
-        let sheet = Sheet { name, header: &header, row, record: &record };
+        let sheet =
+            Sheet { name, header: &header, columns: &columns, row, record: &record, decimal_comma: dialect.decimal_comma };
         let Some(read) = sheet.read::<R>(findings) else { continue };
         let key = read.key();
         if key.is_empty() {
@@ -323,213 +315,6 @@ fn read_family<R: Row>(name: &str, text: &str, findings: &mut Vec<Finding>) -> V
         numbers.unwrap_or(std::cmp::Ordering::Equal).then_with(|| a.1.cmp(&b.1))
     });
     keyed.into_iter().map(|(_, _, row)| row).collect()
-}
-
-fn headings_are_right<R: Row>(name: &str, row: u32, header: &csv::StringRecord, findings: &mut Vec<Finding>) -> bool {
-    let before = findings.len();
-    let known = headings::<R>();
-    let lacking = |heading: &&&str| !R::MAY_LACK.contains(*heading) && !header.iter().any(|cell| cell == **heading);
-    for heading in known.iter().filter(lacking) {
-        findings.push(
-            Finding::new(&K102_HEADING, format!("{name} has no column {heading}"))
-                .at(Place { row: Some(row), ..Place::file(name) })
-                .cure(format!("add the column; the headings of this file are {}", known.join(", "))),
-        );
-    }
-    for (cell, at) in header.iter().zip(0_u32..) {
-        let first = header.iter().zip(0_u32..).find(|(other, _)| *other == cell).map(|(_, first)| first);
-        let place = || Place {
-            row: Some(row),
-            column: Some(column_letters(at)),
-            heading: Some(cell.to_owned()),
-            text: Some(cell.to_owned()),
-            ..Place::file(name)
-        };
-        if !known.contains(&cell) {
-            let cure = format!("take the column out; the headings of this file are {}", known.join(", "));
-            findings.push(Finding::new(&K103_HEADING, format!("{name} knows no column `{cell}`")).at(place()).cure(cure));
-        } else if first != Some(at) {
-            let finding = Finding::new(&K103_HEADING, format!("the column {cell} stands twice in {name}"));
-            findings.push(finding.at(place()).cure("take one of the two columns out"));
-        }
-    }
-    findings.len() == before
-}
-
-/// One row of a file, with what is needed to say where a cell stands.
-struct Sheet<'a> {
-    name: &'a str,
-    header: &'a csv::StringRecord,
-    row: u32,
-    record: &'a csv::StringRecord,
-}
-
-impl Sheet<'_> {
-    fn place(&self, heading: &str) -> Place {
-        let at = self.header.iter().zip(0_u32..).find(|(cell, _)| *cell == heading).map(|(_, at)| at);
-        let text = self.header.iter().zip(self.record.iter()).find(|(cell, _)| *cell == heading).map(|(_, text)| text.to_owned());
-        Place {
-            row: Some(self.row),
-            column: at.map(column_letters),
-            heading: Some(heading.to_owned()),
-            text,
-            ..Place::file(self.name)
-        }
-    }
-
-    /// The row, or nothing if one of its cells is wrong; every wrong cell makes a finding.
-    fn read<R: Row>(&self, findings: &mut Vec<Finding>) -> Option<R> {
-        if self.record.len() != self.header.len() {
-            findings.push(
-                Finding::new(
-                    &K109_CELLS,
-                    format!("row {} has {} cells under {} headings", self.row, self.record.len(), self.header.len()),
-                )
-                .at(Place { row: Some(self.row), ..Place::file(self.name) })
-                .cure("put a text that holds a comma in double quotes, and write an empty cell for what is not declared"),
-            );
-            return None;
-        }
-        let before = findings.len();
-        let read = self.parse::<R>(findings);
-        self.plausible_numbers::<R>(findings);
-        if findings.len() > before {
-            return None;
-        }
-        let read = read?;
-        for wrong in read.wrong() {
-            findings.push(Finding::new(wrong.code, wrong.what).at(self.place(wrong.heading)).cure(wrong.cure));
-        }
-        Some(read)
-    }
-
-    /// Reads the cells; a cell that can't be read is noted and replaced, so that the cells after it are read too.
-    fn parse<R: Row>(&self, findings: &mut Vec<Finding>) -> Option<R> {
-        if let Ok(row) = self.record.deserialize::<R>(Some(self.header)) {
-            return Some(row);
-        }
-        let mut cells: Vec<String> = self.record.iter().map(str::to_owned).collect();
-        let mut whole = true;
-        for _ in 0..=cells.len() {
-            let (field, wanted) = match csv::StringRecord::from(cells.clone()).deserialize::<R>(Some(self.header)) {
-                Ok(row) => return whole.then_some(row),
-                Err(error) => cell_error(&error),
-            };
-            whole = false;
-            let place = field
-                .and_then(|field| self.header.get(field))
-                .map_or_else(|| Place { row: Some(self.row), ..Place::file(self.name) }, |heading| self.place(heading));
-            let text = place.text.clone().unwrap_or_default();
-            let what = if text.is_empty() {
-                format!("the cell is empty, not {}", wanted.0)
-            } else {
-                format!("`{text}` is not {}", wanted.0)
-            };
-            findings.push(Finding::new(&K104_CELL, what).at(place).cure(wanted.1));
-            let cell = field.and_then(|field| cells.get_mut(field))?;
-            wanted.2.clone_into(cell);
-        }
-        None
-    }
-
-    /// No figure of a catalogue is below zero, without end, or so large or small that it can only be a slip.
-    fn plausible_numbers<R: Row>(&self, findings: &mut Vec<Finding>) {
-        for (heading, text) in self.header.iter().zip(self.record.iter()) {
-            let Ok(value) = text.parse::<f64>() else { continue };
-            let most = largest(heading);
-            if TEXTS.contains(&heading) || value == 0.0 || (SMALLEST..=most).contains(&value) {
-                continue;
-            }
-            let what = if value.is_finite() && value > 0.0 {
-                format!("{heading} is {text}; it is 0 or a figure from {SMALLEST} to {most}")
-            } else {
-                format!("{heading} is {text}; it is a figure of 0 or more")
-            };
-            findings.push(
-                Finding::new(&K105_RATING, what)
-                    .at(self.place(heading))
-                    .cure("write the figure of the data sheet; leave the cell empty if none is declared"),
-            );
-        }
-    }
-}
-
-/// Smallest figure that a data sheet may state, whatever its unit; with [`largest`] it catches slips of the hand and keeps sums and
-/// products of figures finite. Common practice, no source.
-const SMALLEST: f64 = 1e-6;
-
-/// Largest figure below a heading: of what is counted a thousand, of let-through energy the most that a fuse has, else a milliard.
-fn largest(heading: &str) -> f64 {
-    match heading {
-        _ if COUNTS.contains(&heading) => 1_000.0,
-        _ if heading.ends_with("_a2s") => 1e12,
-        _ => 1e9,
-    }
-}
-
-/// Columns that count poles, contacts, places and the like.
-const COUNTS: &[&str] = &[
-    "aux_front_contacts",
-    "aux_nc",
-    "aux_no",
-    "aux_places",
-    "aux_side_contacts",
-    "contacts_no",
-    "cores",
-    "dc_aux_nc_most",
-    "nc",
-    "no",
-    "phases",
-    "poles",
-    "rows",
-    "side_places",
-    "terminal_conductors",
-    "transformer_count",
-    "ways",
-];
-
-/// Columns that hold text even where it looks like a number.
-const TEXTS: &[&str] = &[
-    "part",
-    "description",
-    "code",
-    "frame",
-    "kind",
-    "class",
-    "classes",
-    "fits_frames",
-    "fits_breaker_frames",
-    "pairs_with",
-    "base_part",
-    "base_description",
-    "protection_part",
-    "contactor_part",
-    "overload_part",
-    "standard",
-    "nema_size",
-    "voltage_rating",
-    "enclosure",
-    "trade_size",
-    "degree",
-    "thread",
-    "stud",
-    "currency",
-    "remark",
-];
-
-/// Column of a cell that can't be read, and what it should hold: name, cure, a text that can be read in its place.
-fn cell_error(error: &csv::Error) -> (Option<usize>, (&'static str, &'static str, &'static str)) {
-    let number = ("a number", "write a number with a decimal point and without unit or blanks", "0");
-    let csv::ErrorKind::Deserialize { err, .. } = error.kind() else {
-        return (None, number);
-    };
-    let field = err.field().and_then(|field| usize::try_from(field).ok());
-    let wanted = match err.kind() {
-        csv::DeserializeErrorKind::ParseBool(_) => ("`true` or `false`", "write true or false", "false"),
-        csv::DeserializeErrorKind::ParseInt(_) => ("a whole number", "write a whole number of 0 or more", "0"),
-        _ => number,
-    };
-    (field, wanted)
 }
 
 /// Headings of a family: the names of the fields of its type.

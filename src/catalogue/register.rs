@@ -123,5 +123,12 @@ fn of_families(catalogue: &Catalogue) -> BTreeMap<&str, Registered<'_>> {
         let own = Registered { family: "fuse_bases", rank, price: fuse.base_price, ..Registered::default() };
         parts.entry(fuse.base_part.as_str()).and_modify(|known| known.price = known.price.or(own.price)).or_insert(own);
     }
+    // A base of a control fuse stands beside its fuse; no column of the family prices it, so its price comes from the price list.
+    for (rank, device) in catalogue.control_protection.iter().enumerate() {
+        if let Some(base) = device.base_part.as_deref().filter(|base| !base.is_empty()) {
+            let own = Registered { family: "control_protection", kind: "base", rank, ..Registered::default() };
+            parts.entry(base).or_insert(own);
+        }
+    }
     parts
 }

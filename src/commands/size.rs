@@ -43,13 +43,15 @@ impl Arguments {
     pub(super) fn run(self) -> Outcome {
         let progress = Progress::begin("reading");
         let previous = self.previous.as_deref().map(project::read_design).transpose()?;
-        let inputs = project::open(&self.input.options())?;
+        let options = self.input.options();
+        let inputs = project::open(&options)?;
         progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
         let mut design = inputs.design();
         if let Some((earlier, file)) = previous {
             progress.stage("comparing with the revision before");
             let trial = |stated: &Stated| inputs.size_stated(stated);
-            let basis = inputs.files.last().map(|own| own.file.as_str());
+            // Without a basis the last file is the schedule, where no revision is to be named.
+            let basis = inputs.files.last().filter(|_| options.basis.is_some()).map(|own| own.file.as_str());
             compare::revision::revise(&mut design, &earlier, &self.same, &trial, basis)
                 .map_err(|error| project::failed(error.to_string()))?;
             design.inputs.push(file);

@@ -141,8 +141,10 @@ pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<Purcha
         *before.entry(key(own)).or_insert(0.0) += own.quantity;
     }
     let mut now: BTreeMap<String, f64> = BTreeMap::new();
+    let mut held: BTreeMap<String, f64> = BTreeMap::new();
     for own in new {
         *now.entry(key(own)).or_insert(0.0) += own.quantity;
+        *held.entry(key(own)).or_insert(0.0) += own.held_quantity;
     }
     let mut seen = std::collections::BTreeSet::new();
     let mut found = Vec::new();
@@ -167,6 +169,7 @@ pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<Purcha
             unit: own.unit.clone(),
             old_quantity: one,
             new_quantity: other,
+            held_quantity: round_to(held.get(&key(own)).copied().unwrap_or(0.0), 3),
             action: action.to_owned(),
             price_difference: own.unit_price.map(|price| round_to(price * (other - one), 2)),
             currency: own.currency.clone(),

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::causes::Pair;
 use super::selection::{self, Selection};
-use crate::design::{Check, Circuit};
+use crate::design::{Check, Circuit, Sense};
 use crate::rules::physics::comparison::is_eaten;
 
 /// A margin of which little is left, in a circuit that is chosen as before; of several the smallest.
@@ -23,6 +23,9 @@ pub struct MarginChange {
     pub value: Option<f64>,
     /// What is allowed or can be done now.
     pub limit: Option<f64>,
+    /// The limit is a floor, which the value reaches.
+    #[serde(default)]
+    pub at_least: bool,
     /// Unit of both.
     pub unit: String,
     /// Distance to the limit before, in per cent of the limit.
@@ -68,6 +71,7 @@ pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
         subject: check.subject.clone(),
         value: check.value,
         limit: check.limit,
+        at_least: check.points() == Sense::AtLeast,
         unit: check.unit.clone(),
         old_margin_pct,
         new_margin_pct,

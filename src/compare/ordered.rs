@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::PurchaseChange;
-use crate::design::PurchaseLine;
+use crate::design::{PurchaseLine, PurchaseStatus};
 use crate::quantity::round_to;
 use crate::rules::units::Units;
 
@@ -25,7 +25,9 @@ pub struct Ordered {
 /// # Errors
 /// A heading is missing, or a quantity is no number: the line and what to do about it.
 pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
-    let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes));
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let separator = separator(bytes);
+    let mut reader = csv::ReaderBuilder::new().flexible(true).delimiter(separator).from_reader(bytes);
     let headings = reader.headers().map_err(|error| error.to_string())?.clone();
     let column = |name: &str| headings.iter().position(|own| own.trim().eq_ignore_ascii_case(name));
     let part = column("part").ok_or("it has no column \"part\"; name a purchase list that `size` wrote")?;
@@ -42,7 +44,8 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         if text(part).is_empty() && own.is_empty() {
             continue;
         }
-        let parsed = own.parse::<f64>().ok().filter(|own| own.is_finite() && *own >= 0.0);
+        let plain = if separator == b',' { own.clone() } else { with_point(&own) };
+        let parsed = plain.parse::<f64>().ok().filter(|own| own.is_finite() && *own >= 0.0);
         let quantity = parsed.ok_or_else(|| format!("line {number}: the quantity \"{own}\" is no number; correct it"))?;
         lines.push(Ordered {
             part: text(part),
@@ -54,20 +57,38 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
     Ok(lines)
 }
 
+/// What parts the cells: a comma as `size` writes it, or what a spreadsheet puts in its place.
+fn separator(bytes: &[u8]) -> u8 {
+    let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
+    let count = |mark: u8| first.iter().filter(|byte| **byte == mark).count();
+    [b',', b';', b'\t'].into_iter().rev().max_by_key(|mark| count(*mark)).unwrap_or(b',')
+}
+
+/// A number as a spreadsheet writes it that parts cells otherwise: with a decimal comma, and points between thousands.
+fn with_point(number: &str) -> String {
+    if number.contains(',') { number.replace('.', "").replace(',', ".") } else { number.to_owned() }
+}
+
+/// What tells a line from others: its part number, or its words where it has none.
+fn key<'l>(part: &'l str, description: &'l str) -> &'l str {
+    if part.is_empty() { description } else { part }
+}
+
 /// What to add to and cancel of an order, so that it is what the list now asks for; by others is not ordered.
 #[must_use]
 pub fn against(ordered: &[Ordered], now: &[PurchaseLine], units: Units) -> Vec<PurchaseChange> {
     let mut before: BTreeMap<&str, (f64, &Ordered)> = BTreeMap::new();
-    for own in ordered.iter().filter(|own| !own.part.is_empty()) {
-        before.entry(&own.part).or_insert((0.0, own)).0 += own.quantity;
+    for own in ordered.iter().filter(|own| !key(&own.part, &own.description).is_empty()) {
+        before.entry(key(&own.part, &own.description)).or_insert((0.0, own)).0 += own.quantity;
     }
     let mut found = Vec::new();
-    let wanted = now.iter().filter(|own| !own.part.is_empty() && own.status != crate::design::PurchaseStatus::ByOthers);
-    for own in wanted {
-        let old = before.remove(own.part.as_str()).map_or(0.0, |(quantity, _)| quantity);
+    for own in now.iter().filter(|own| own.status != PurchaseStatus::ByOthers) {
+        let old = before.remove(key(&own.part, &own.description)).map_or(0.0, |(quantity, _)| quantity);
         let new = units.bought(own.order_quantity, &own.unit);
         let price = own.unit_price.map(|price| round_to(price * (new - old), 2));
-        found.extend(change(&own.part, &own.description, &own.unit, [old, new], price, &own.currency));
+        let told = change(&own.part, &own.description, &own.unit, [old, new], price, &own.currency);
+        let held_quantity = round_to(units.bought(own.held_quantity, &own.unit), 3);
+        found.extend(told.map(|change| PurchaseChange { held_quantity, ..change }));
     }
     for (quantity, own) in before.values() {
         found.extend(change(&own.part, &own.description, &own.unit, [*quantity, 0.0], None, ""));
@@ -101,6 +122,7 @@ fn change(
         .to_owned(),
         price_difference: price,
         currency: currency.to_owned(),
+        ..PurchaseChange::default()
     })
 }
 
@@ -129,6 +151,30 @@ mod tests {
         assert_eq!(told, [("A", "more", 4.0, 6.0), ("C", "less", 2.0, 1.0), ("D", "add", 0.0, 1.0), ("B", "cancel", 1.0, 0.0)]);
         // 2 more of 2.50.
         assert_eq!(found[0].price_difference, Some(5.0));
+    }
+
+    /// A part that waits is told as that, and one without a number stands by its words: neither may be ordered yet.
+    #[test]
+    fn what_waits_is_told_and_what_has_no_number_is_not_left_out() {
+        let ordered = read(b"part,description,order_quantity,unit\nA,Contactor,2,pc\n").expect("it is a list");
+        let held = |part: &str, words: &str, order: f64, held_quantity: f64| PurchaseLine {
+            description: words.to_owned(),
+            status: PurchaseStatus::Hold,
+            held_quantity,
+            ..line(part, order)
+        };
+        let found =
+            against(&ordered, &[held("A", "Contactor", 5.0, 3.0), held("", "contactor for 180 A", 1.0, 1.0)], Units::Metric);
+        let told: Vec<_> = found.iter().map(|own| (own.description.as_str(), own.action.as_str(), own.held_quantity)).collect();
+        assert_eq!(told, [("Contactor", "more", 3.0), ("contactor for 180 A", "add", 1.0)]);
+    }
+
+    /// The same list as a continental spreadsheet saves it.
+    #[test]
+    fn a_list_with_semicolons_and_decimal_commas_is_read() {
+        let list = read(b"\xEF\xBB\xBFpart;description;order_quantity;unit\nA;Cable, 4 cores;1.200,5;m\nB;Relay;4;pc\n");
+        let list = list.expect("it is a list");
+        assert_eq!(list.iter().map(|own| (own.part.as_str(), own.quantity)).collect::<Vec<_>>(), [("A", 1200.5), ("B", 4.0)]);
     }
 
     #[test]

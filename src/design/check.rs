@@ -5,6 +5,16 @@ use serde::{Deserialize, Serialize};
 
 use crate::record::PrintedStep;
 
+/// Which way a limit points.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sense {
+    /// The limit is a ceiling: the value stays below it or meets it.
+    AtMost,
+    /// The limit is a floor: the value reaches it.
+    AtLeast,
+}
+
 /// A check: passed, failed, or not made because something is unknown.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Check {
@@ -16,6 +26,9 @@ pub struct Check {
     pub value: Option<f64>,
     /// What is allowed or can be done.
     pub limit: Option<f64>,
+    /// Whether the value must stay below the limit or reach it; null where the check was not made.
+    #[serde(default)]
+    pub sense: Option<Sense>,
     /// Unit of both.
     pub unit: String,
     /// Passed; null if not checked.
@@ -26,6 +39,23 @@ pub struct Check {
     pub margin_pct: Option<f64>,
     /// Clause or table.
     pub reference: String,
+}
+
+impl Check {
+    /// Which way its limit points. A file that was written before checks said so tells it by the sign of the margin, and where the limit
+    /// is met exactly by how it ended.
+    #[must_use]
+    pub fn points(&self) -> Sense {
+        if let Some(sense) = self.sense {
+            return sense;
+        }
+        let beyond = self.value > self.limit;
+        let reached = match self.margin_pct {
+            Some(margin) if margin != 0.0 => beyond == (margin > 0.0),
+            _ => beyond == (self.passed == Some(true)),
+        };
+        if reached && self.value != self.limit { Sense::AtLeast } else { Sense::AtMost }
+    }
 }
 
 /// One step of a working.

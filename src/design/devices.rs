@@ -149,4 +149,7 @@ pub struct Disconnect {
     pub count: u32,
     /// Part number.
     pub part: String,
+    /// Enclosure of a switch at the machine, as the catalogue declares it.
+    #[serde(default)]
+    pub enclosure: String,
 }

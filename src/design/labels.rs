@@ -55,6 +55,23 @@ pub fn isolators(circuit: &Circuit) -> u32 {
     circuit.disconnect.as_ref().filter(|own| own.location == "at the machine").map_or(0, |own| own.count.max(1))
 }
 
+/// A local isolator parts the run in two: the way to a machine, not that to its starter, nor control cables.
+#[must_use]
+pub fn is_parted(circuit: &Circuit, run: &Run) -> bool {
+    has_isolator(circuit) && run.role != CONTROL && run.role != "supply"
+}
+
+/// The lengths of a cable, each with where it begins and ends: one, or two where a local isolator parts it.
+#[must_use]
+pub fn lengths(circuit: &Circuit, cable: &TaggedCable<'_>) -> Vec<[String; 2]> {
+    let (from, to) = (cable.from.clone(), cable.to.clone());
+    if !is_parted(circuit, cable.run) {
+        return vec![[from, to]];
+    }
+    let isolator = format!("{to} isolator");
+    vec![[from, isolator.clone()], [isolator, to]]
+}
+
 /// Cables of one machine of a circuit.
 #[must_use]
 pub fn cables<'c>(circuit: &'c Circuit, machine: &str) -> Vec<TaggedCable<'c>> {

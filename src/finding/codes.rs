@@ -176,6 +176,7 @@ codes! {
     K107_KIND, "K107", Error, "a word in the catalogue is not one of those that are known";
     K108_TWICE, "K108", Error, "a part number stands twice in the catalogue";
     K109_CELLS, "K109", Error, "a row of the catalogue has too few or too many cells";
+    K110_OWN_COLUMN, "K110", Note, "a column of the catalogue that the program does not read";
     K201_GAP, "K201", Warning, "setting ranges in the catalogue leave a gap";
     K202_UNKNOWN_PART, "K202", Warning, "a combination names a part that is not in the catalogue";
     K203_FITS_NOTHING, "K203", Warning, "an accessory or relay fits no frame of the catalogue";
@@ -185,6 +186,10 @@ codes! {
     K207_TWO_FAMILIES, "K207", Warning, "a part number stands in two families of the catalogue";
     K211_PRICE_UNKNOWN_PART, "K211", Warning, "a price of a part that is not in the catalogue";
     K212_NO_GLAND, "K212", Warning, "a cable in the catalogue that no gland holds";
+    K213_HOUSEKEEPING, "K213", Note, "points of the catalogue that concern no circuit of the job";
+    K214_NO_PRICES, "K214", Note, "a preference for low prices without prices to go by";
+    K215_PACK_OF_LENGTH, "K215", Warning, "a part that is sold in lengths and in packs";
+    K216_EMPTY_FAMILY, "K216", Warning, "a family of the catalogue without a part";
     K901_DEMONSTRATION, "K901", Note, "the built-in invented range is in use";
     // C: circuit
     C101_CHECK_FAILED, "C101", Warning, "a limit that is not kept";
@@ -267,6 +272,7 @@ codes! {
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
     C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
     C521_OUT_OF_SIGHT, "C521", Note, "a motor too far from its only disconnecting means to be in sight of it";
+    C530_SWITCH_PLACE, "C530", Note, "a switch at the machine whose place nobody states, in an enclosure for dry rooms";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

@@ -345,6 +345,8 @@ pub struct Extras {
     pub enclosure: String,
     /// Where the row says so.
     pub enclosure_place: Place,
+    /// What row and surroundings say of the place of the machine: column and word.
+    pub surroundings: Vec<(&'static str, String)>,
 }
 
 /// A row with nothing missing any more.

@@ -59,7 +59,7 @@ fn a_feeder_begins_at_the_fault_current_of_what_feeds_it() {
     own.boards[1].prospective_fault_ka = Some(9.0);
     let network = of(&own, "B");
     let check = feeder(&network, "B").checks.iter().find(|own| own.name == "breaking-capacity").expect("a check");
-    assert!(check.value.is_some_and(|ka| (48.1..55.0).contains(&ka)), "{check:?}");
+    assert!(check.limit.is_some_and(|ka| (48.1..55.0).contains(&ka)), "{check:?}");
     // On the board itself the stated current counts.
     assert_eq!(network.faults.levels[network.find("B").expect("it is there")].largest, Some(Amperes(9000.0)));
 }

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use crate::basis::Basis;
 use crate::catalogue::Register;
 use crate::design::{Board, BoardQuantity, Circuit, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Severity, codes};
+use crate::network::tree::{Parent, Tree};
 use crate::quantity::round_to;
 
 /// A line with the cuts that make up its length.
@@ -96,7 +98,13 @@ struct User<'c> {
 }
 
 /// Lines of all circuits and boards, by family and size.
-pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], boards: &[Board], register: &Register<'_>) -> Vec<Collected> {
+pub(super) fn collect(
+    circuits: &[Circuit],
+    assumed: &[bool],
+    boards: &[Board],
+    basis: &Basis,
+    register: &Register<'_>,
+) -> Vec<Collected> {
     let mut sums: BTreeMap<(usize, usize, &str, &str, bool), Sum<'_>> = BTreeMap::new();
     let mut add = |part, user| {
         sums.entry(place_of(part, register)).or_default().add(part, user);
@@ -108,17 +116,44 @@ pub(super) fn collect(circuits: &[Circuit], assumed: &[bool], boards: &[Board], 
             add(part, User { times: if part.shared { 1 } else { user.times }, ..user });
         }
     }
+    let (on_board, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
     for board in boards {
-        // A board's parts follow from all that it feeds: they wait as long as any of that waits.
-        let open = circuits.iter().zip(&reasons).filter(|(own, _)| own.board == board.name).filter_map(|(_, reason)| *reason);
-        let asked = board.findings.iter().any(|own| own.severity != Severity::Note);
-        let reason = asked.then_some(Reason::Decision).into_iter().chain(open).min();
-        let head = board.incoming.iter().flat_map(|own| &own.parts);
-        for part in board.parts.iter().chain(&board.feeder.parts).chain(head) {
-            add(part, User { name: &board.name, board: &board.name, times: 1, reason });
-        }
+        let asked = board.findings.iter().any(|own| own.severity != Severity::Note).then_some(Reason::Decision);
+        let worst = |of: &BTreeMap<&str, Reason>| asked.into_iter().chain(of.get(board.name.as_str()).copied()).min();
+        let user = User { name: &board.name, board: &board.name, times: 1, reason: worst(&on_board) };
+        board.parts.iter().for_each(|part| add(part, user));
+        // A feeder and the device at the head of the board follow from all that they lead to, boards behind boards too: they wait as long as any of that waits.
+        let user = User { reason: worst(&behind), ..user };
+        let head = board.incoming.iter().flat_map(|incoming| &incoming.parts);
+        board.feeder.parts.iter().chain(head).for_each(|part| add(part, user));
     }
     sums.into_values().filter_map(|sum| sum.line(register)).collect()
+}
+
+/// The worst reason for which circuits wait, by board: of those that stand on it, and of all behind it.
+fn reasons_of_boards<'c>(
+    circuits: &'c [Circuit],
+    reasons: &[Option<Reason>],
+    boards: &'c [Board],
+    basis: &Basis,
+) -> (BTreeMap<&'c str, Reason>, BTreeMap<&'c str, Reason>) {
+    let mut on_board: BTreeMap<&str, Reason> = BTreeMap::new();
+    for (circuit, reason) in circuits.iter().zip(reasons) {
+        if let Some(reason) = reason {
+            on_board.entry(&circuit.board).and_modify(|worst| *worst = (*worst).min(*reason)).or_insert(*reason);
+        }
+    }
+    let names: Vec<&str> = boards.iter().map(|board| board.name.as_str()).collect();
+    let tree = Tree::of(basis, &names, None);
+    let mut open: Vec<Option<Reason>> = tree.nodes.iter().map(|node| on_board.get(node.name.as_str()).copied()).collect();
+    // Each board stands after what feeds it, so from the last to the first every reason is handed up.
+    for index in (0..tree.nodes.len()).rev() {
+        if let (Parent::Board(parent), Some(reason)) = (tree.nodes[index].parent, open[index]) {
+            open[parent] = open[parent].into_iter().chain([reason]).min();
+        }
+    }
+    let behind = names.iter().filter_map(|name| Some((*name, open[tree.find(name)?]?)));
+    (on_board.clone(), behind.collect())
 }
 
 /// Place of a part on the list; what has no number is told apart by its words.

@@ -27,7 +27,9 @@ pub(super) fn make_up(
     } else {
         by_length(&mut line, &cuts, tools, findings);
     }
-    if let Some(pack) = own.packing.filter(|pack| *pack > 0.0) {
+    // Coils, drums and sticks say in which lengths a part is sold; a pack beside them would contradict them.
+    let in_lengths = !cuts.is_empty() && is_sold_in_lengths(&line, tools.catalogue);
+    if let Some(pack) = own.packing.filter(|pack| *pack > 0.0 && !in_lengths) {
         let packs = round_to(line.order_quantity / pack, 6).ceil();
         line.order_quantity = round_to(packs * pack, 3);
         let said = format!("{packs} × {pack} {}", line.unit);
@@ -36,9 +38,16 @@ pub(super) fn make_up(
     line.price = line.unit_price.map(|price| round_to(price * line.order_quantity, 2));
     if line.unit_price.is_some() {
         let of_project = tools.basis.purchase.currency.as_deref().unwrap_or("");
-        line.currency = if own.currency.is_empty() { of_project } else { own.currency }.trim().to_owned();
+        line.currency = code_of(if own.currency.is_empty() { of_project } else { own.currency });
     }
     line
+}
+
+/// A currency's code of three letters in capitals, so that `eur` and `EUR` are one sum; other words as they stand.
+fn code_of(currency: &str) -> String {
+    let currency = currency.trim();
+    let is_code = currency.len() == 3 && currency.bytes().all(|byte| byte.is_ascii_alphabetic());
+    if is_code { currency.to_ascii_uppercase() } else { currency.to_owned() }
 }
 
 /// Spares by the table of practice: a share, and pieces at least unless the basis asks for none, in whole sets.
@@ -62,6 +71,11 @@ fn sold(part: &str, unit: &str, catalogue: &Catalogue) -> (Sold, Option<f64>) {
     let stick = catalogue.raceways.iter().find(|own| own.part == part).and_then(|own| own.standard_length_m);
     let (coil, drum) = cable.or_else(control).unwrap_or((None, None));
     (Sold { coil: in_unit(coil, unit), drum: in_unit(drum, unit) }, in_unit(stick, unit))
+}
+
+fn is_sold_in_lengths(line: &PurchaseLine, catalogue: &Catalogue) -> bool {
+    let (cable, stick) = sold(&line.part, &line.unit, catalogue);
+    cable.coil.is_some() || cable.drum.is_some() || stick.is_some()
 }
 
 fn by_length(line: &mut PurchaseLine, cuts: &[(f64, u64)], tools: Tools<'_>, findings: &mut Vec<Finding>) {

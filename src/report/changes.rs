@@ -134,8 +134,13 @@ fn bought(head: &str, of: &[PurchaseChange], text: &mut String) {
     list(text, head, of.iter(), |own| {
         let name = if own.part.is_empty() { &own.description } else { &own.part };
         let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
-        format!("{}: {name}: {old} → {new} {}", own.action, own.unit)
+        format!("{}: {name}: {old} → {new} {}{}", own.action, own.unit, on_hold(own))
     });
+}
+
+/// How much of what is needed now waits, in words; nothing where all of it may be ordered.
+fn on_hold(own: &PurchaseChange) -> String {
+    if own.held_quantity > 0.0 { format!(", {} on hold", significant(own.held_quantity, 6)) } else { String::new() }
 }
 
 /// Rows that are the same but for what is left of a limit.

@@ -11,6 +11,7 @@ pub mod control;
 pub mod currents;
 pub mod devices;
 pub mod drop;
+pub mod enclosures;
 pub mod fault;
 pub mod heat;
 pub mod high_leg;
@@ -41,6 +42,8 @@ pub const DOCUMENTS: &[&Document] = &[
     &control::CORES,
     &devices::DEVICES,
     &devices::PROTECTION_AIR,
+    &enclosures::PLACES,
+    &enclosures::TYPES,
     &fault::FIGURES,
     &heat::PRACTICE,
     &high_leg::WORDS,

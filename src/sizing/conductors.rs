@@ -353,7 +353,8 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
     let protective = catalogue.protective_core(material, insulation, companions.protective_mm2).or_else(marked);
     let (Some(phase), Some(protective)) = (phase, protective) else {
         let size = if book.length_unit() == "ft" { book.size_text(chosen.size_mm2) } else { format!("{} mm²", chosen.size_mm2) };
-        let words = format!("cable {size} {material} {insulation}, {} cores", demand.cores);
+        let cores = if book.single_cores(demand) { "single cores" } else { "cores" };
+        let words = format!("cable {size} {material} {insulation}, {} {cores}", demand.cores);
         let unit = book.length_unit().to_owned();
         let run = demand.role.to_owned();
         let part =

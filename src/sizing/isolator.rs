@@ -1,16 +1,18 @@
 //! The disconnecting means of a circuit: its protective device, and the local isolator.
 
-use crate::design::{Check, Circuit, Disconnect};
+use crate::design::{Check, Circuit, Disconnect, Part};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind};
 use crate::quantity::{Amperes, Metres, round_to};
 use crate::record::{Record, significant};
+use crate::rules::physics::enclosures::{self, is_enclosure};
 use crate::rules::units::Units;
 use crate::rules::{DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
+use crate::sizing::prefer::by_price;
 
 /// The disconnecting means, from the currents of one motor: the protective device where every circuit must have one, and a local one where it is wanted. The local
 /// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
@@ -68,6 +70,8 @@ struct Switch<'a> {
     horsepower: Option<f64>,
     lockable: bool,
     max_fuse_a: Option<f64>,
+    /// Its own enclosure; empty where it stands in that of the controller.
+    enclosure: &'a str,
 }
 
 impl<'a> Switch<'a> {
@@ -84,7 +88,7 @@ impl<'a> Switch<'a> {
                 (own.switch_rating_a.unwrap_or(own.rating_a), horsepower, own.switch_lockable.unwrap_or(false))
             }
         };
-        Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None }
+        Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None, enclosure: "" }
     }
 
     fn describe(&self, kind: &str, demand: &DisconnectDemand, location: &str) -> Disconnect {
@@ -97,6 +101,7 @@ impl<'a> Switch<'a> {
             lockable: self.lockable,
             part: self.part.to_owned(),
             count: 1,
+            enclosure: self.enclosure.to_owned(),
         }
     }
 }
@@ -110,6 +115,7 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
         horsepower: None,
         lockable: own.lockable,
         max_fuse_a: Some(own.max_fuse_a),
+        enclosure: &own.enclosure,
     });
     // Six leads are parted by six poles: a switch of three would leave one end of each winding on the line.
     let at_least = match (poles, case.machine.phases) {
@@ -123,8 +129,42 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
         horsepower: own.horsepower(case.machine.phases, volts),
         lockable: own.lockable,
         max_fuse_a: None,
+        enclosure: &own.enclosure,
     });
     isolators.chain(disconnects).collect()
+}
+
+/// Enclosures that the switch at the machine must serve for: that of the row, and the least for each word on its place.
+fn enclosures_wanted(case: &Case, book: &str) -> Vec<String> {
+    let stated = Some(case.extras.enclosure.clone()).filter(|enclosure| is_enclosure(enclosure));
+    let of_places = case.extras.surroundings.iter().filter_map(|(column, word)| enclosures::place(column, word)?.least(book));
+    let mut wanted: Vec<String> = stated.into_iter().chain(of_places.map(str::to_owned)).collect();
+    wanted.sort();
+    wanted.dedup();
+    wanted
+}
+
+/// The place of the switch in words, for a finding: `in an enclosure NEMA 4X`.
+fn enclosure_words(wanted: &[String]) -> String {
+    if wanted.is_empty() { String::new() } else { format!(" in an enclosure {}", wanted.join(" and ")) }
+}
+
+/// Nothing is known of the place, and the switch would not stand rain: somebody must look.
+fn place_unknown(switch: &Switch<'_>, wanted: &[String], case: &Case, tools: &Tools<'_>) -> Option<Finding> {
+    let least = enclosures::place("environment", "outdoor")?.least(tools.book.key())?;
+    if !wanted.is_empty() || !case.extras.surroundings.is_empty() || enclosures::serves(switch.enclosure, least) {
+        return None;
+    }
+    let units = Units::of(tools.book.key());
+    let what =
+        format!("{} in {} stands at the machine; the row does not say what that place asks for", switch.part, switch.enclosure);
+    Some(
+        Finding::new(&codes::C530_SWITCH_PLACE, what)
+            .at(case.place.clone())
+            .why("rain, water or dust in a switch")
+            .cure("enter enclosure, location or environment")
+            .reference(units.pick("IEC 60364-5-51, 512.2", "NFPA 70, 110.28")),
+    )
 }
 
 fn local(
@@ -145,7 +185,11 @@ fn local(
     };
     let share = demand.current.0 * part;
     let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
-    let choice = first(switches(case, poles, tools), |own| {
+    let wanted = enclosures_wanted(case, tools.book.key());
+    let serves = |own: &Switch<'_>| wanted.iter().all(|enclosure| enclosures::serves(own.enclosure, enclosure));
+    let mut offered: Vec<Switch<'_>> = switches(case, poles, tools).into_iter().filter(serves).collect();
+    by_price(&mut offered, |own| own.part.to_owned(), case, tools);
+    let choice = first(offered, |own| {
         let mut verdict = Verdict::default();
         let mut add = |check: Check| verdict.checks.push(check.about("local isolator"));
         add(at_most("disconnect-rating", share, own.rated, "A", demand.reference));
@@ -167,31 +211,24 @@ fn local(
             )
             .about("local isolator"),
         );
+        let horsepower = demand.horsepower.map(|hp| format!(" and {} hp", round_to(hp, 2))).unwrap_or_default();
+        let amperes = round_to(share, 2);
+        let enclosure = enclosure_words(&wanted);
+        let what = match units {
+            Units::Customary => format!("disconnect switch for {amperes} A{horsepower} with {poles} poles{enclosure}"),
+            Units::Metric => format!("local isolator for {amperes} A in {} with {poles} poles{enclosure}", demand.category),
+        };
+        // It is asked for all the same: without a number it stays on hold.
+        circuit.parts.push(Part::pieces("", &what, 1.0));
         record.find(
-            Finding::new(
-                &codes::C404_NO_ISOLATOR,
-                match (units, demand.horsepower) {
-                    (Units::Customary, Some(hp)) => format!(
-                        "the catalogue holds no disconnect switch for {} A and {} hp with {poles} poles",
-                        round_to(share, 2),
-                        round_to(hp, 2)
-                    ),
-                    (Units::Customary, None) => {
-                        format!("the catalogue holds no disconnect switch for {} A with {poles} poles", round_to(share, 2))
-                    }
-                    (Units::Metric, _) => format!(
-                        "the catalogue holds no local isolator for {} A in {} with {poles} poles",
-                        round_to(share, 2),
-                        demand.category
-                    ),
-                },
-            )
-            .at(case.place.clone())
-            .cure("add one to the catalogue"),
+            Finding::new(&codes::C404_NO_ISOLATOR, format!("the catalogue holds no {what}"))
+                .at(case.place.clone())
+                .cure("add one to the catalogue"),
         );
         return;
     };
     circuit.checks.extend(verdict.checks);
+    place_unknown(&own, &wanted, case, tools).into_iter().for_each(|finding| record.find(finding));
     let own = own.describe("isolator", demand, "at the machine");
     circuit.disconnect = Some(Disconnect { count: case.motors, ..own });
 }

@@ -2,7 +2,7 @@
 //! unknown. [`choose`] takes candidates in the order of preference and returns the first whose verdict holds, with the last
 //! rejected one and its reason; that is where "governed by" and margins come from.
 
-use crate::design::Check;
+use crate::design::{Check, Sense};
 use crate::finding::{Finding, Place, codes};
 use crate::quantity::fits;
 use crate::rules::Limit;
@@ -38,6 +38,7 @@ pub fn at_most(name: &str, need: f64, capability: f64, unit: &str, reference: &s
         subject: String::new(),
         value: finite(need),
         limit: finite(capability),
+        sense: Some(Sense::AtMost),
         unit: unit.to_owned(),
         passed: Some(fits(need, capability)),
         not_checked_because: None,
@@ -54,6 +55,7 @@ pub fn at_least(name: &str, value: f64, floor: f64, unit: &str, reference: &str)
         subject: String::new(),
         value: finite(value),
         limit: finite(floor),
+        sense: Some(Sense::AtLeast),
         unit: unit.to_owned(),
         passed: Some(fits(floor, value)),
         not_checked_because: None,
@@ -148,8 +150,7 @@ pub fn sentence(check: &Check, units: Units) -> String {
         (subject, Units::Metric) => format!(" ({subject})"),
         (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
     };
-    // A value that failed from below stands against a floor.
-    let side = if check.value.is_some() && check.value < check.limit { "at least" } else { "at most" };
+    let side = if check.points() == Sense::AtLeast { "at least" } else { "at most" };
     format!(
         "{}{subject}: {} instead of {side} {}",
         words::brief(units, &check.name),

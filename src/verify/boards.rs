@@ -50,6 +50,12 @@ struct Boards<'a> {
     impedances: Vec<OnceCell<Option<FeederImpedance>>>,
 }
 
+/// For each board of a design, it and all that it feeds, by their places in the design.
+pub(super) fn behind(design: &Design) -> Vec<Vec<usize>> {
+    let tree = Tree::of(design);
+    (0..design.boards.len()).map(|index| tree.behind(index)).collect()
+}
+
 /// Tries every board.
 pub(super) fn agree(
     design: &Design,

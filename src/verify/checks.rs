@@ -1,7 +1,7 @@
 //! Checks: value, limit, margin and verdict of each tell the same, those that the blocks of a circuit demand are there, and their
 //! figures are those of the blocks.
 
-use crate::design::{Check, Circuit};
+use crate::design::{Check, Circuit, Sense};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, fits};
@@ -82,13 +82,14 @@ fn is_consistent(own: &Check, book: &dyn RuleBook) -> bool {
         (Some(passed), Some(value), Some(limit)) => {
             own.not_checked_because.is_none()
                 && ways(own, book).iter().any(|way| {
+                    let pointed = own.sense == Some(if *way == Way::Below { Sense::AtMost } else { Sense::AtLeast });
                     let margin = way.margin(value, limit);
                     let so = match (margin, own.margin_pct) {
                         (Some(one), Some(other)) => (one - other).abs() <= 1e-6 * one.abs().max(1.0) || one == other,
                         (None, None) => true,
                         _ => false,
                     };
-                    so && way.holds(value, limit) == passed
+                    so && pointed && way.holds(value, limit) == passed
                 })
         }
         // A figure that is not a number is written as none.

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Contactor, InterposingRelay};
-use crate::design::{Circuit, Control, ControlDevice, ControlSupply, Design};
+use crate::design::{Check, Circuit, Control, ControlDevice, ControlSupply, Design, Part};
 use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
@@ -12,7 +12,7 @@ use crate::rules::physics::material::station_cores;
 use crate::verify::Disagreements;
 use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
-use crate::verify::parts::{Count, add};
+use crate::verify::parts::{Count, add, unnumbered};
 use crate::verify::shelf::{Item, Shelf};
 
 /// Volts of a control voltage as it is written, and whether it is direct.
@@ -180,14 +180,26 @@ fn relay<'s>(shelf: &'s Shelf<'_>, part: &str) -> Option<&'s InterposingRelay> {
 
 /// The part of a supply, and those of its devices with their bases.
 pub(super) fn parts_of(supply: &ControlSupply, shelf: &Shelf<'_>, count: &mut Count) {
-    if !supply.part.is_empty() {
-        add(count, &supply.part, "", 1.0);
+    if supply.kind != "line" {
+        add(count, &supply.part, &format!("{} from", supply.kind.replace('-', " ")), 1.0);
     }
     for own in [&supply.primary, &supply.secondary, &supply.branches].into_iter().flatten() {
         add(count, &own.part, "", f64::from(own.quantity));
         if let Some(base) = device(shelf, &own.part).and_then(|row| row.base_part.as_deref()) {
             add(count, base, "", f64::from(own.quantity));
         }
+    }
+}
+
+/// Devices of control circuits that no catalogue holds: each stands on the list by its words where its check could not be made.
+pub(super) fn lacking(checks: &[Check], parts: &[Part], count: &mut Count) {
+    const WORDS: &str = "protective device of";
+    let open = checks.iter().filter(|own| own.name == "control-protection" && own.passed.is_none()).count();
+    if open > 0 {
+        let listed: f64 = parts.iter().filter(|own| own.description.starts_with(WORDS)).map(|own| own.quantity).sum();
+        let least = u32::try_from(open).map_or(f64::MAX, f64::from);
+        // Behind a supply several branches may lack the same device.
+        add(count, "", WORDS, listed.max(least));
     }
 }
 
@@ -258,8 +270,13 @@ pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreemen
             supply(own, &words, shelf, found);
             parts_of(own, shelf, &mut wanted);
         }
+        lacking(&board.checks, &board.parts, &mut wanted);
         let mut listed = Count::new();
         for part in &board.parts {
+            if part.part.is_empty() {
+                *listed.entry(unnumbered(&part.description, &wanted)).or_default() += part.quantity;
+                continue;
+            }
             let items = shelf.all(&part.part).any(|item| item.description() == part.description);
             found.unless(items, &codes::V102_DESCRIPTION, || format!("{words}: {} is not described so", part.part));
             *listed.entry(part.part.clone()).or_default() += part.quantity;

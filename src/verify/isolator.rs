@@ -5,6 +5,7 @@ use crate::finding::codes;
 use crate::load::Method;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
+use crate::rules::physics::enclosures::{self, is_enclosure};
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same_option};
@@ -18,6 +19,8 @@ struct Switch {
     largest_before: Option<f64>,
     /// It holds the fuses of the circuit.
     fused: bool,
+    /// Enclosure of a switch that stands at the machine.
+    enclosure: Option<String>,
 }
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
@@ -49,6 +52,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(so, &codes::V502_ISOLATOR, || format!("rating or lock of {} is not as the catalogue says", own.part));
     holds(facts, own, &switch, local, found);
     parts_the_leads(facts, own, &switch, local, found);
+    stands_its_place(facts, own, &switch, found);
     if let (Some(most), Some(before)) = (switch.largest_before, &facts.circuit.protection) {
         found.unless(fits(before.rating_a, most), &codes::V502_ISOLATOR, || {
             format!("{} of {} A stands before {}, which admits {most} A", before.part, before.rating_a, own.part)
@@ -100,13 +104,36 @@ fn parts_the_leads(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, local: 
     });
 }
 
+/// A switch at the machine is made for what row and place ask for.
+fn stands_its_place(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, found: &mut Disagreements) {
+    let Some(enclosure) = &switch.enclosure else { return };
+    found.unless(*enclosure == own.enclosure, &codes::V502_ISOLATOR, || {
+        format!("{} stands in {enclosure}, not in {}", own.part, own.enclosure)
+    });
+    let stated = facts.words("enclosure").map(str::trim).filter(|wanted| is_enclosure(wanted));
+    let least = |column: &str| enclosures::place(column, facts.words(column)?)?.least(facts.book.key());
+    for wanted in stated.into_iter().chain(["location", "environment"].into_iter().filter_map(least)) {
+        found.unless(enclosures::serves(enclosure, wanted), &codes::V502_ISOLATOR, || {
+            format!("{} in {enclosure} does not serve where {wanted} is asked for", own.part)
+        });
+    }
+}
+
 fn live(facts: &Facts<'_>) -> u32 {
     if facts.machine.phases == 3 { 3 } else { 2 }
 }
 
 fn switch(facts: &Facts<'_>, own: &Disconnect) -> Option<Switch> {
     let volts = facts.volts();
-    let plain = |rated: f64| Switch { rated, horsepower: None, lockable: false, poles: None, largest_before: None, fused: false };
+    let plain = |rated: f64| Switch {
+        rated,
+        horsepower: None,
+        lockable: false,
+        poles: None,
+        largest_before: None,
+        fused: false,
+        enclosure: None,
+    };
     let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == own.part);
     let local = own.location == "at the machine";
     facts.shelf.all(&own.part).find_map(|item| match item {
@@ -114,12 +141,14 @@ fn switch(facts: &Facts<'_>, own: &Disconnect) -> Option<Switch> {
             lockable: row.lockable,
             poles: Some(row.poles),
             largest_before: Some(row.max_fuse_a),
+            enclosure: Some(row.enclosure.clone()),
             ..plain(if fits(volts, 440.0) { row.ac23_440_a } else { row.ac23_690_a })
         }),
         Item::Disconnect(row) if local => Some(Switch {
             horsepower: row.horsepower(facts.machine.phases, volts),
             lockable: row.lockable,
             poles: Some(row.poles),
+            enclosure: Some(row.enclosure.clone()),
             ..plain(row.rating_a)
         }),
         Item::Motor(row) if protects => Some(plain(row.range_max_a)),

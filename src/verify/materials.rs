@@ -39,9 +39,9 @@ pub(super) fn of_feeder(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count
         let gland = cable.outer_mm.and_then(|outer| shelf.catalogue.gland(outer, cable.screened));
         add(count, gland.map_or("", |own| own.part.as_str()), "gland for", practice("gland-ends") * sets);
     }
-    lugs(book, shelf, run, count);
+    lugs(book, shelf, run, false, count);
     power_terminals(book, shelf, run, count);
-    fittings(book, shelf, run, count);
+    fittings(book, shelf, run, false, count);
     if there(shelf, "labels") {
         for (kind, number) in [("nameplate", 1.0), ("cable-tag", sets * practice("cable-tags"))] {
             let own = shelf.catalogue.label(kind);
@@ -64,10 +64,11 @@ pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     facts.circuit.parts.iter().filter(alone).for_each(|part| add(count, &part.part, "cable for", part.quantity));
     glands(facts, count);
     let (book, shelf) = (facts.book, facts.shelf);
-    power(facts).for_each(|run| lugs(book, shelf, run, count));
+    let in_two = |run: &Run| local_isolator(facts) && run.role != "supply";
+    power(facts).for_each(|run| lugs(book, shelf, run, in_two(run), count));
     power(facts).filter(|run| run.role != "supply").for_each(|run| power_terminals(book, shelf, run, count));
     control_terminals(facts, count);
-    power(facts).for_each(|run| fittings(book, shelf, run, count));
+    power(facts).for_each(|run| fittings(book, shelf, run, in_two(run), count));
     labels(facts, count);
     if enclosure_wanted(facts).is_some() {
         let own =
@@ -98,6 +99,17 @@ fn glands(facts: &Facts<'_>, count: &mut Count) {
         let gland = outer.and_then(|outer| facts.shelf.catalogue.gland(outer, screened));
         add(count, gland.map_or("", |own| own.part.as_str()), "gland for", ends * f64::from(part.cuts));
     }
+    // Nor may those of a cable without a number be forgotten.
+    for part in facts.circuit.parts.iter().filter(|part| is_cable_without_number(part)) {
+        let parted = local_isolator(facts) && part.run != CONTROL && part.run != "supply";
+        let ends = figure(facts, "gland-ends") + if parted { figure(facts, "isolator-gland-ends") } else { 0.0 };
+        add(count, "", "gland for", ends * f64::from(part.cuts));
+    }
+}
+
+/// A cable of several cores that has no part number; single ones lie in conduits or trunking.
+fn is_cable_without_number(part: &Part) -> bool {
+    part.part.is_empty() && part.cuts > 0 && part.description.starts_with("cable ") && !part.description.contains("single cores")
 }
 
 fn power<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = &'f Run> {
@@ -110,7 +122,8 @@ fn conductors(run: &Run) -> (f64, f64) {
     (sets * f64::from(run.cores.saturating_sub(1)), sets)
 }
 
-fn lugs(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
+/// Lugs at the ends of larger conductors; what is in two lengths has four ends.
+fn lugs(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, in_two: bool, count: &mut Count) {
     if !there(shelf, "lugs") {
         return;
     }
@@ -118,10 +131,11 @@ fn lugs(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
     let (live, protective) = conductors(run);
     let of_protective = book.size_of(&run.protective_size).unwrap_or(0.0);
     for (size, number) in [(run.phase_area_mm2, live), (of_protective, protective)] {
+        let ends = practice("lug-ends") + if in_two { practice("isolator-lug-ends") } else { 0.0 };
         if size + 1e-9 >= practice("lug-from") {
             let lug = shelf.catalogue.lug(&run.material, size);
             let words = format!("{} lug for", run.material);
-            add(count, lug.map_or("", |own| own.part.as_str()), &words, number * practice("lug-ends"));
+            add(count, lug.map_or("", |own| own.part.as_str()), &words, number * ends);
         }
     }
 }
@@ -159,14 +173,16 @@ fn control_terminals(facts: &Facts<'_>, count: &mut Count) {
 }
 
 /// A connector at either end of a raceway, and a coupling between each two of its lengths that come without.
-fn fittings(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
+fn fittings(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, in_two: bool, count: &mut Count) {
     let Some(own) = run.raceway.as_ref().filter(|_| there(shelf, "fittings")) else { return };
     let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
     let Some(raceway) = shelf.catalogue.raceway(&first(&own.kind), &first(&own.trade_size)) else { return };
     let sets = f64::from(run.per_phase.max(1));
     let lengths = raceway.standard_length_m.map_or(1.0, |stick| (run.length_m / stick - 1e-6).ceil());
     let joints = if raceway.coupling_included == Some(true) { 0.0 } else { (lengths - 1.0).max(0.0) };
-    for (kind, each) in [("connector", material::figure("raceway-connectors", book.key())), ("coupling", joints)] {
+    let practice = |name: &str| material::figure(name, book.key());
+    let connectors = practice("raceway-connectors") + if in_two { practice("isolator-raceway-connectors") } else { 0.0 };
+    for (kind, each) in [("connector", connectors), ("coupling", joints)] {
         if each > 0.0 {
             let fitting = shelf.catalogue.fitting(kind, &raceway.kind, &raceway.trade_size);
             add(count, fitting.map_or("", |own| own.part.as_str()), &format!("{kind} for"), each * sets);
@@ -179,18 +195,18 @@ fn labels(facts: &Facts<'_>, count: &mut Count) {
     if !has(facts, "labels") {
         return;
     }
-    let tagged: u32 = facts
-        .circuit
-        .runs
-        .iter()
-        .map(|run| match facts.shelf.cable(&run.part) {
-            // Six leads in two cables are tagged each.
-            Some(cable) if cable.cores > 1 && cable.cores < run.cores => 2 * run.per_phase.max(1) * run.count.max(1),
-            _ => run.per_phase.max(1) * run.count.max(1),
-        })
-        .sum();
+    let cables_of = |run: &Run| match facts.shelf.cable(&run.part) {
+        // Six leads in two cables are tagged each.
+        Some(cable) if cable.cores > 1 && cable.cores < run.cores => 2 * run.per_phase.max(1) * run.count.max(1),
+        _ => run.per_phase.max(1) * run.count.max(1),
+    };
+    let runs = || facts.circuit.runs.iter();
+    let whole: u32 = runs().map(cables_of).sum();
+    let parted: u32 =
+        runs().filter(|run| local_isolator(facts) && run.role != CONTROL && run.role != "supply").map(cables_of).sum();
+    let tags = f64::from(whole) * figure(facts, "cable-tags") + f64::from(parted) * figure(facts, "isolator-cable-tags");
     let plates = if local_isolator(facts) { 1.0 + f64::from(facts.motors) } else { 1.0 };
-    for (kind, number) in [("nameplate", plates), ("cable-tag", f64::from(tagged) * figure(facts, "cable-tags"))] {
+    for (kind, number) in [("nameplate", plates), ("cable-tag", tags)] {
         if number > 0.0 {
             let own = facts.shelf.catalogue.label(kind);
             add(count, own.map_or("", |own| own.part.as_str()), &kind.replace('-', " "), number);

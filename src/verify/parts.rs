@@ -112,8 +112,19 @@ fn wanted(facts: &Facts<'_>) -> Count {
             }
             _ => add(&mut count, &own.part, "", 1.0),
         }
+    } else {
+        add(&mut count, "", "protective device for", 1.0);
     }
-    circuit.contactors.iter().filter(|own| !own.part.is_empty()).for_each(|own| add(&mut count, &own.part, "", 1.0));
+    circuit.contactors.iter().for_each(|own| add(&mut count, &own.part, "contactor for", 1.0));
+    // A relay of its own that the catalogue lacks is asked for by its words; a release in another device is no part.
+    for own in circuit.overloads.iter().filter(|own| own.part.is_empty() && own.kind == "relay") {
+        let words = if own.role.is_empty() { "hand-operated starter for" } else { "overload relay for" };
+        add(&mut count, "", words, f64::from(own.count.max(1)));
+    }
+    if facts.told(codes::C404_NO_ISOLATOR.code) {
+        add(&mut count, "", if facts.book.length_unit() == "ft" { "disconnect switch for" } else { "local isolator for" }, 1.0);
+    }
+    control::lacking(&circuit.checks, &circuit.parts, &mut count);
     for own in &circuit.overloads {
         let Some(relay) = facts.shelf.relay(&own.part) else { continue };
         let each = f64::from(own.count);

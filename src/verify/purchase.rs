@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::design::{Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
 use crate::quantity::fits;
-use crate::verify::{CURE, Disagreements};
+use crate::verify::{CURE, Disagreements, boards};
 
 /// What tells a line from others: part number, or words where there is none; supplied by others.
 type Key<'d> = (&'d str, &'d str, bool);
@@ -41,12 +41,16 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
             ask(&mut asked, part, times, is_open(circuit), &circuit.tag, &circuit.board);
         }
     }
-    // A board's parts wait as long as anything that it feeds.
+    // What stands in a board waits for its circuits; its feeder waits as long as anything that it leads to.
     let waiting: BTreeSet<&str> = design.circuits.iter().filter(|own| is_open(own)).map(|own| own.board.as_str()).collect();
-    for board in &design.boards {
-        let open = board.findings.iter().any(|own| own.severity != Severity::Note) || waiting.contains(board.name.as_str());
-        let parts = board.parts.iter().chain(&board.feeder.parts).chain(board.incoming.iter().flat_map(|own| &own.parts));
-        parts.for_each(|part| ask(&mut asked, part, 1, open, &board.name, &board.name));
+    let waits = |index: &usize| design.boards.get(*index).is_some_and(|own| waiting.contains(own.name.as_str()));
+    for ((index, board), behind) in design.boards.iter().enumerate().zip(boards::behind(design)) {
+        let decision = board.findings.iter().any(|own| own.severity != Severity::Note);
+        let user = board.name.as_str();
+        board.parts.iter().for_each(|part| ask(&mut asked, part, 1, decision || waits(&index), user, user));
+        let open = decision || behind.iter().any(waits);
+        let head = board.incoming.iter().flat_map(|incoming| &incoming.parts);
+        board.feeder.parts.iter().chain(head).for_each(|part| ask(&mut asked, part, 1, open, user, user));
     }
     let mut found = Disagreements { place: crate::finding::Place::default(), tag: "purchase list".to_owned(), found: Vec::new() };
     let mut listed: BTreeMap<Key<'_>, u32> = BTreeMap::new();

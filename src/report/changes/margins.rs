@@ -45,8 +45,7 @@ fn of(own: &MarginChange, units: Units) -> Line<'_> {
     };
     let figures = match (own.value, own.limit) {
         (Some(value), Some(limit)) => {
-            // Of what passed, a value above its limit has it as the least.
-            let between = if value > limit { ", at least" } else { " of" };
+            let between = if own.at_least { ", at least" } else { " of" };
             format!("{}{between} {}", shown(units.value(value, &own.unit)), shown(units.limit(limit, &own.unit)))
         }
         _ => String::new(),
@@ -61,12 +60,14 @@ mod tests {
 
     #[test]
     fn figures_say_on_which_side_the_limit_lies() {
-        let figures = |value: f64, limit: f64, unit: &str, units| {
-            let own = MarginChange { value: Some(value), limit: Some(limit), unit: unit.to_owned(), ..MarginChange::default() };
+        let told = |value: f64, limit: f64, at_least: bool, unit: &str, units| {
+            let unit = unit.to_owned();
+            let own = MarginChange { value: Some(value), limit: Some(limit), at_least, unit, ..MarginChange::default() };
             of(&own, units).figures
         };
+        let figures = |value: f64, limit: f64, unit: &str, units| told(value, limit, false, unit, units);
         assert_eq!(figures(69.12, 69.16, "A", Units::Metric), "69.12 A of 69.16 A");
-        assert_eq!(figures(101.7, 98.28, "A", Units::Metric), "101.7 A, at least 98.28 A");
+        assert_eq!(told(101.7, 98.28, true, "A", Units::Metric), "101.7 A, at least 98.28 A");
         // 15.24 m are 50 ft; what holds to 15.5 m (50.85 ft) holds to 50 ft.
         assert_eq!(figures(15.24, 15.5, "m", Units::Customary), "50 ft of 50 ft");
     }

@@ -238,14 +238,14 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             "ordered",
             "Against what was ordered",
             "",
-            &["Action", "Part", "Ordered", "Needed now", "Unit", "Price"],
+            &["Action", "Part", "Ordered", "Needed now", "On hold", "Unit", "Price"],
             bought(&changes.ordered),
         ),
         table(
             "purchase",
             "Purchase list",
             "Without spares, allowances and whole packs.",
-            &["Action", "Part", "Before", "Now", "Unit", "Price"],
+            &["Action", "Part", "Before", "Now", "On hold", "Unit", "Price"],
             bought(&changes.purchase),
         ),
         table(
@@ -274,7 +274,8 @@ fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
             let name = if own.part.is_empty() { own.description.clone() } else { format!("{} {}", own.part, own.description) };
             let price = own.price_difference.map(|price| format!("{price:+.2} {}", own.currency).trim().to_owned());
             let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
-            vec![own.action.clone(), name, old, new, own.unit.clone(), price.unwrap_or_else(|| "–".to_owned())]
+            let held = if own.held_quantity > 0.0 { significant(own.held_quantity, 6) } else { "–".to_owned() };
+            vec![own.action.clone(), name, old, new, held, own.unit.clone(), price.unwrap_or_else(|| "–".to_owned())]
         })
         .collect()
 }

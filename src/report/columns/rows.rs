@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::{frame_words, rating};
 use crate::design::{
-    Accessory, Check, Circuit, Contactor, ControlSupply, Design, Disconnect, Overload, Protection, Run, StarterDevice,
+    Accessory, Check, Circuit, Contactor, ControlSupply, Design, Disconnect, Overload, Protection, Run, Sense, StarterDevice,
 };
 use crate::finding::Finding;
 use crate::report::words::{brief, full};
@@ -91,16 +91,13 @@ impl CheckRow<'_> {
 
     /// Share of the limit that is used, in per cent, so that more is worse; none where a zero forbids it.
     ///
-    /// A check states its margin from the limit; its sign tells whether the limit is a ceiling or a floor.
     #[must_use]
     pub fn used_pct(&self) -> Option<f64> {
-        let (value, limit, margin) = (self.check.value?, self.check.limit?, self.check.margin_pct?);
+        let (value, limit, _) = (self.check.value?, self.check.limit?, self.check.margin_pct?);
         if value <= 0.0 || limit <= 0.0 {
             return None;
         }
-        let of_ceiling = 100.0 * (limit - value) / limit;
-        let ceiling = (of_ceiling - margin).abs() <= (of_ceiling + margin).abs();
-        Some(100.0 * if ceiling { value / limit } else { limit / value })
+        Some(100.0 * if self.check.points() == Sense::AtMost { value / limit } else { limit / value })
     }
 }
 

@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 
 use super::{csv, guarded_own, number};
-use crate::design::labels::{cables, has_isolator, machines, motors};
+use crate::design::labels::{cables, has_isolator, lengths, machines, motors};
 use crate::design::{Board, Circuit, Design, Run, Status};
 use crate::finding::Severity;
 use crate::report::submittal::lists::cable_make_up;
@@ -88,12 +88,14 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
             labels.extend(motors(circuit, machine).iter().map(|motor| plate(motor, line_2.clone(), 1)));
         }
         let tagged = cables(circuit, machine);
-        for own in &tagged {
-            for end in [&own.from, &own.to] {
+        for (own, [from, to]) in
+            tagged.iter().flat_map(|own| lengths(circuit, own).into_iter().map(move |ends| (own, ends)))
+        {
+            for end in [&from, &to] {
                 labels.push(Label {
                     kind: "cable-tag",
                     line_1: own.tag.clone(),
-                    line_2: format!("{} to {}", own.from, own.to),
+                    line_2: format!("{from} to {to}"),
                     rating: make_up(own.run, units),
                     fed_from: circuit.board.clone(),
                     cable: own.tag.clone(),
@@ -177,7 +179,7 @@ fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
         return String::new();
     }
     let load = &circuit.load;
-    let shown = |value: f64| crate::record::significant(value, 3);
+    let shown = |value: f64| crate::record::significant(value, 4);
     let horsepower = load.rated_power_hp.filter(|_| units == Units::Customary);
     let horsepower = horsepower.map(|hp| format!("{} hp", columns::load::horsepower(hp)));
     let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
@@ -231,6 +233,15 @@ mod tests {
         assert_eq!(of(None, 6.014, "computed", ""), "115 V, 6.0 A");
         assert_eq!(of(None, 1.45, "nameplate", ""), "115 V, 1.45 A", "as the sender states it");
         assert_eq!(of(None, 129.6, "computed", ""), "115 V, 129.6 A");
+    }
+
+    /// 150 hp are 111.9 kW, which schedules state as 112.5 kW: the plate bears what the schedule says.
+    #[test]
+    fn a_nameplate_bears_the_power_as_the_schedule_states_it() {
+        let mut circuit = Circuit { status: Status::Sized, ..Circuit::default() };
+        circuit.load.rated_power_kw = Some(112.5);
+        circuit.load.voltage_v = Some(400.0);
+        assert_eq!(rating(&circuit, Units::Metric), "112.5 kW, 400 V");
     }
 
     /// NFPA 70, 430.6(A)(2): overload protection goes by the nameplate, not by the table (40 hp at 460 V: 52 A).

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::lists::make_up;
 use super::state::{State, result};
 use super::text::{capital, quantity, size, value_and_limit};
-use crate::design::{Check, Circuit, Run};
+use crate::design::{Check, Circuit, Run, Sense};
 use crate::quantity::fits;
 use crate::report::columns::load::about;
 use crate::report::columns::{self, has_figures, has_margin};
@@ -65,9 +65,6 @@ pub(super) struct Criterion {
 /// Place of the limit on the bar of a check, out of 100: what lies beyond it stays visible.
 const LIMIT_AT: f64 = 80.0;
 
-/// Name of the check of the least size that a conductor may have: its limit is a floor.
-const LEAST_SIZE: &str = "minimum-size";
-
 /// Length of a run.
 pub(super) fn length(run: &Run, units: Units) -> String {
     quantity(units.length(run.length_m), 0, units.length_unit())
@@ -108,11 +105,6 @@ fn used(value: f64, limit: f64, upper: bool) -> f64 {
     if upper { value / limit } else { limit / value }
 }
 
-/// Tells whether a check's limit is an upper one, from how its values stand and how it ended.
-fn upper(value: f64, limit: f64, passed: bool) -> bool {
-    if passed { value <= limit } else { value > limit }
-}
-
 /// Name of a check with what it is about.
 pub(super) fn check_name(check: &Check, kind_of_load: &str, units: Units) -> String {
     let name = capital(&full(units, &check.name));
@@ -146,10 +138,9 @@ pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> Che
         line.value = without_figure(&check.unit).to_owned();
         line.limit = format!("≤\u{a0}{}", value_and_limit(units, limit, limit, &check.unit).1);
     }
-    if let Some((Some(passed), Some(value), Some(limit))) = figures {
+    if let Some((Some(_), Some(value), Some(limit))) = figures {
         let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);
-        // A size that is just the least one is no ceiling.
-        let upper = upper(value, limit, passed) && check.name != LEAST_SIZE;
+        let upper = check.points() == Sense::AtMost;
         line.value = value_text;
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
         let used = used(value, limit, upper);
@@ -265,6 +256,14 @@ mod tests {
         assert!(over.limit.starts_with('≤') && under.limit.starts_with('≥'));
     }
 
+    /// A breaker of 50 kA where 50 kA may flow: its capacity reaches what is asked (IEC 60364-4-43, 434.5.1), so the limit is a floor.
+    #[test]
+    fn a_floor_that_is_met_exactly_stays_a_floor() {
+        let line = |check: Check| check_line(&check, "", Units::Metric).limit;
+        assert_eq!(line(crate::sizing::judge::at_least("breaking-capacity", 50.0, 50.0, "kA", "")), "≥\u{a0}50.0\u{a0}kA");
+        assert_eq!(line(crate::sizing::judge::at_most("overload-protection", 50.0, 50.0, "A", "")), "≤\u{a0}50.0\u{a0}A");
+    }
+
     #[test]
     fn a_check_of_yes_and_no_has_neither_figures_nor_bar() {
         let of = |name: &str, value: f64| {
@@ -272,6 +271,7 @@ mod tests {
                 name: name.to_owned(),
                 value: Some(value),
                 limit: Some(1.0),
+                sense: Some(Sense::AtLeast),
                 passed: Some(true),
                 margin_pct: Some(0.0),
                 ..Check::default()

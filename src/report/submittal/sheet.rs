@@ -399,6 +399,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
                     units.pick(String::new(), device.category.clone()),
                     lock.to_owned(),
                     device.location.clone(),
+                    device.enclosure.clone(),
                 ]
                 .iter()
                 .map(|text| text.trim())

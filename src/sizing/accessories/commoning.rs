@@ -2,13 +2,14 @@
 //! after sizing; it changes nothing that was chosen before.
 //!
 //! Neighbours stand in the order of the schedule on one board, have breakers of one frame and one voltage, and nothing beside the
-//! breaker that spoils the pitch. A bar brings three phases to every breaker under it, so none lies over a circuit that has fewer. Bars are laid so that the fewest breakers stay without one, then with the fewest bars. A bar belongs to the
+//! breaker that spoils the pitch; a breaker in an enclosure of its own has no neighbour. A bar brings three phases to every breaker under it, so none lies over a circuit that has fewer. Bars are laid so that the fewest breakers stay without one, then with the fewest bars. A bar belongs to the
 //! first row that it serves and is counted once, however many identical circuits that row has.
 
-use crate::catalogue::{AccessoryPart, Catalogue, MotorBreaker};
+use crate::catalogue::{AccessoryPart, Catalogue, MotorBreaker, is_enclosure};
 use crate::design::{Accessory, Check, Circuit, Part, Status};
 use crate::quantity::{fits, round_to};
 use crate::sizing::judge::at_most;
+use crate::sizing::runs::SUPPLY;
 
 /// Breakers that are looked at in one go; no row of devices is longer.
 const LONGEST: usize = 1000;
@@ -71,6 +72,9 @@ fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c Mot
     if circuit.load.phases != Some(3) {
         return None;
     }
+    if stands_alone(circuit) {
+        return None;
+    }
     let part = circuit.protection.as_ref().filter(|_| circuit.status != Status::NotSized)?;
     let breaker = catalogue.motor_breaker(&part.part)?;
     let beside_breaker = circuit.accessories.iter().any(|own| own.serves == "protection" && own.position == "side");
@@ -82,6 +86,13 @@ fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c Mot
         contactors.sum::<f64>() + beside.map(|own| width(own) * f64::from(own.quantity)).sum::<f64>()
     };
     (!beside_breaker && fits(own_width(circuit), breaker.width_mm)).then_some(breaker)
+}
+
+/// The breaker stands in an enclosure of the circuit's own, beside no other. Where a run leads from the board to a starter that stands
+/// apart, the breaker stands at the beginning of that run, on the board (IEC 60364-4-43, 434.2; NFPA 70, 240.21).
+fn stands_alone(circuit: &Circuit) -> bool {
+    let enclosure = circuit.load.other.get("enclosure").and_then(serde_json::Value::as_str).unwrap_or("");
+    is_enclosure(enclosure.trim()) && !circuit.runs.iter().any(|run| run.role == SUPPLY && run.length_m > 0.0)
 }
 
 /// Width of a contactor by its part number, with or without the coil's code.

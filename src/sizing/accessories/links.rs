@@ -67,6 +67,10 @@ fn paralleling(shelf: &mut Shelf<'_, '_>) {
 fn connecting_module(shelf: &mut Shelf<'_, '_>) {
     let (Some(protection), [only]) = (&shelf.assembly.protection, shelf.assembly.contactors.as_slice()) else { return };
     let (Device::Motor(breaker), Some(contactor)) = (protection.device, only.contactor) else { return };
+    // The breaker stands at the beginning of the run to a starter that stands apart: nothing joins the two.
+    if shelf.case.route.supply_length.is_some_and(|length| length.0 > 0.0) {
+        return;
+    }
     let dc = shelf.dc();
     let part = shelf.tools.catalogue.accessories_for("connecting-module", &contactor.frame).find(|own| {
         // A module that names neither kind of coil suits both.

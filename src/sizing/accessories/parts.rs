@@ -2,8 +2,9 @@
 
 use crate::design::{Circuit, Part};
 use crate::load::{Case, Method};
+use crate::quantity::round_to;
 use crate::sizing::Tools;
-use crate::sizing::assembly::{Assembly, Device};
+use crate::sizing::assembly::{Assembly, ChosenContactor, ChosenRelay, Device};
 
 /// Everything that is bought for one circuit.
 pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit) {
@@ -26,11 +27,13 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
             add(&own.base_part, &own.base_description, 1.0, "pc");
             add(&own.part, &own.description, f64::from(tools.book.fuses_of(&case.machine)), "pc");
         }
-        None => {}
+        None => add("", &protection_words(case, assembly), 1.0, "pc"),
     }
     for (chosen, result) in assembly.contactors.iter().zip(&circuit.contactors) {
         if let Some(contactor) = chosen.contactor {
             add(&result.part, &format!("{}, coil {}", contactor.description, case.control.voltage), 1.0, "pc");
+        } else {
+            add("", &contactor_words(case, chosen), 1.0, "pc");
         }
     }
     for relay in &assembly.relays {
@@ -41,6 +44,8 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
                 let description = own.transformer_description.as_deref().unwrap_or("current transformers");
                 add(transformers, description, count * f64::from(own.transformer_count.unwrap_or(1)), "pc");
             }
+        } else if relay.separate {
+            add("", &relay_words(relay), 1.0, "pc");
         }
     }
     for device in &assembly.devices {
@@ -57,6 +62,27 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
         });
     }
     circuit.parts = parts;
+}
+
+/// What the catalogue lacks stands on the list by its words, so that somebody who asks for prices asks for it too.
+fn protection_words(case: &Case, assembly: &Assembly<'_>) -> String {
+    let poles = if case.machine.phases == 3 { 3 } else { 2 };
+    format!("protective device for {} A at {} V, {poles} poles", round_to(assembly.line.0, 2), case.machine.voltage.0)
+}
+
+fn contactor_words(case: &Case, chosen: &ChosenContactor<'_>) -> String {
+    format!(
+        "contactor for {} A in {} at {} V, coil {}",
+        round_to(chosen.demand.current.0, 2),
+        chosen.demand.category.name(),
+        case.machine.voltage.0,
+        case.control.voltage
+    )
+}
+
+fn relay_words(relay: &ChosenRelay<'_>) -> String {
+    let what = if relay.place.role.is_empty() { "hand-operated starter" } else { "overload relay" };
+    format!("{what} for a setting of {} A, class {}", round_to(relay.setting.0, 2), relay.class)
 }
 
 /// Adds isolator and accessories to the parts, with their descriptions from the catalogue.

@@ -15,6 +15,7 @@ use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, RatedCurrents
 use crate::sizing::arrangement::{Arrangement, Base, Role, Through};
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current, life};
 use crate::sizing::judge::{Verdict, at_most, of_limit};
+use crate::sizing::prefer::by_price;
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
 
@@ -358,10 +359,9 @@ pub fn candidates<'a>(case: &Case, tools: &Tools<'a>) -> Vec<&'a Contactor> {
     let large_enough = |own: &&Contactor| smallest.is_none_or(|least| own.continuous_a.is_some_and(|own| least <= own));
     let mut all: Vec<&Contactor> =
         tools.catalogue.contactors.iter().filter(of_family).filter(suits_load).filter(large_enough).collect();
-    if wishes.cheapest {
-        // Parts without a price come last: an unknown price is not a low one.
-        all.sort_by(|a, b| a.price.unwrap_or(f64::INFINITY).total_cmp(&b.price.unwrap_or(f64::INFINITY)));
-    }
+    let voltage = case.control.voltage;
+    let coil = tools.catalogue.coils.iter().find(|coil| coil.dc == voltage.dc && (coil.volts - voltage.volts).abs() < 0.5);
+    by_price(&mut all, |own| coil.map_or_else(|| own.part.clone(), |coil| own.part_with(coil)), case, tools);
     if capacitor {
         all.sort_by_key(|own| !own.is_for_capacitors());
     }

@@ -12,6 +12,7 @@ use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Device};
 use crate::sizing::assembly::relays::lowest_setting;
 use crate::sizing::judge::{Verdict, at_most, choose as first};
+use crate::sizing::prefer::by_price;
 
 /// A device of the starting method.
 #[derive(Clone, Debug)]
@@ -147,7 +148,9 @@ fn soft_starter<'a>(
     let inside = case.start.method == Method::SoftStarterInsideDelta;
     let reference = tools.book.clause(Topic::SoftStarter);
     let derated = derating(Family::SoftStarter, case, &mut Record::silent());
-    let choice = first(tools.catalogue.soft_starters.iter().filter(|own| own.inside_delta || !inside), |own| {
+    let mut offered: Vec<&SoftStarter> = tools.catalogue.soft_starters.iter().filter(|own| own.inside_delta || !inside).collect();
+    by_price(&mut offered, |own| own.part.clone(), case, tools);
+    let choice = first(offered, |own| {
         let mut verdict = Verdict::default();
         if own.overload_built_in {
             verdict.checks.push(reaches_down(own.rating_a, overload, "soft starter"));
@@ -208,7 +211,9 @@ fn drive<'a>(
     let (machine, overload) = (&case.machine, currents.overload);
     let fits = |own: &&Drive| is_for(own, machine);
     let derated = derating(Family::Drive, case, &mut Record::silent());
-    let choice = first(tools.catalogue.drives.iter().filter(fits), |own| {
+    let mut offered: Vec<&Drive> = tools.catalogue.drives.iter().filter(fits).collect();
+    by_price(&mut offered, |own| own.part.clone(), case, tools);
+    let choice = first(offered, |own| {
         let mut verdict = Verdict::default();
         verdict.checks.push(
             at_most("drive-current", current.0, own.output_a * derated, "A", "catalogue, with heat and altitude").about("drive"),

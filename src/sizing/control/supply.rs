@@ -7,6 +7,7 @@ use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::physics::control::{self, practice};
 use crate::sizing::Tools;
+use crate::sizing::control::part;
 use crate::sizing::judge::{at_most, not_checked};
 
 mod demand;
@@ -135,7 +136,20 @@ fn not_held_at_return(starters: f64, asks: &str) -> Finding {
         .cure("let the controller start them one after the other, or delay their restart")
 }
 
+/// Says that the catalogue holds no such supply; it stands on the list by its words, without a number.
 fn missing(chosen: &mut Chosen, what: &str) {
+    let supply = &chosen.supply;
+    let (rated, surge) = (round_to(supply.continuous_va, 0), round_to(supply.event_va, 0));
+    chosen.parts.push(part(
+        "",
+        &format!(
+            "{} from {} V to {} for {rated} VA, {surge} VA while contactors pick up, with its protective devices",
+            supply.kind.replace('-', " "),
+            round_to(supply.primary_v, 1),
+            supply.coil_voltage
+        ),
+        1,
+    ));
     chosen.checks.push(not_checked("control-supply-power", "VA", what, "common practice, no source"));
     chosen.findings.push(
         Finding::new(&codes::C409_NO_CONTROL_SUPPLY, what.to_owned())

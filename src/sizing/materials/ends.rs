@@ -22,10 +22,15 @@ struct Length<'a> {
 /// machine.
 pub(super) fn all(stock: &Stock<'_>, runs: &[Run], bought: &[Part], isolator: bool, missing: &mut Vec<String>) -> Vec<Part> {
     let mut parts = glands(stock, bought, isolator, missing);
-    parts.extend(lugs(stock, runs, missing));
+    parts.extend(lugs(stock, runs, isolator, missing));
     parts.extend(terminals(stock, runs, missing));
-    parts.extend(fittings(stock, bought, missing));
+    parts.extend(fittings(stock, bought, isolator, missing));
     parts
+}
+
+/// A local isolator stands in the run to the machine: it parts neither the way to the starter nor control cables.
+fn is_parted(isolator: bool, run: &str) -> bool {
+    isolator && run != SUPPLY && run != CONTROL
 }
 
 /// Multicore cables; single cores run in conduits and trunking, whose ends are not counted.
@@ -37,13 +42,20 @@ fn lengths<'a>(stock: &Stock<'_>, bought: &'a [Part], isolator: bool) -> Vec<Len
         let (outer_mm, screened) = match (power, control) {
             (Some(own), _) if own.cores > 1 => (own.outer_mm, own.screened),
             (None, Some(own)) => (own.outer_mm, own.screened),
+            // A cable that the catalogue lacks needs its glands all the same.
+            (None, None) if is_unnumbered_cable(part) => (None, false),
             _ => return None,
         };
-        let parted = isolator && part.run != SUPPLY && part.run != CONTROL;
+        let parted = is_parted(isolator, &part.run);
         let (own, description) = (part.part.as_str(), part.description.as_str());
         Some(Length { part: own, description, outer_mm, screened, count: f64::from(part.cuts), parted })
     };
     bought.iter().filter(|part| part.cuts > 0).filter_map(of).collect()
+}
+
+/// A cable of several cores without a part number.
+fn is_unnumbered_cable(part: &Part) -> bool {
+    part.part.is_empty() && part.description.starts_with("cable ") && !part.description.ends_with("single cores")
 }
 
 /// A gland for each end of each cable.
@@ -71,17 +83,18 @@ fn power_runs(runs: &[Run]) -> impl Iterator<Item = (&Run, f64, f64)> {
 }
 
 /// Lugs of the larger conductors.
-fn lugs(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<Part> {
+fn lugs(stock: &Stock<'_>, runs: &[Run], isolator: bool, missing: &mut Vec<String>) -> Vec<Part> {
     if !stock.has("lugs") {
         return Vec::new();
     }
-    let (from, ends) = (stock.figure("lug-from"), stock.figure("lug-ends"));
+    let (from, ends_of_whole) = (stock.figure("lug-from"), stock.figure("lug-ends"));
     let mut parts = Vec::new();
     for (run, live, protective) in power_runs(runs) {
+        let ends = ends_of_whole + if is_parted(isolator, &run.role) { stock.figure("isolator-lug-ends") } else { 0.0 };
         let of_protective = stock.book.size_of(&run.protective_size).unwrap_or(0.0);
         for (mm2, count, size) in [(run.phase_area_mm2, live, &run.phase_size), (of_protective, protective, &run.protective_size)]
         {
-            if mm2 + 1e-9 < from || count <= 0.0 {
+            if mm2 + 1e-9 < from || count * ends <= 0.0 {
                 continue;
             }
             let own = stock.catalogue.lug(&run.material, mm2).map(|own| (own.part.as_str(), own.description.as_str()));
@@ -121,8 +134,8 @@ fn terminals(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<
     together(parts)
 }
 
-/// Two connectors for each raceway, and couplings between its sticks, as far as these don't bring them.
-fn fittings(stock: &Stock<'_>, bought: &[Part], missing: &mut Vec<String>) -> Vec<Part> {
+/// Two connectors for each raceway, two more where a local isolator parts it, and couplings between its sticks, as far as these don't bring them.
+fn fittings(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Vec<String>) -> Vec<Part> {
     if !stock.has("fittings") {
         return Vec::new();
     }
@@ -133,7 +146,8 @@ fn fittings(stock: &Stock<'_>, bought: &[Part], missing: &mut Vec<String>) -> Ve
         let metres = part.quantity / count * if part.unit == "ft" { METRES_A_FOOT } else { 1.0 };
         let bare = raceway.standard_length_m.filter(|_| !raceway.coupling_included.unwrap_or(false));
         let joints = bare.map_or(0.0, |stick| (round_to(metres / stick, 6).ceil() - 1.0).max(0.0));
-        for (fitting, each) in [("connector", stock.figure("raceway-connectors")), ("coupling", joints)] {
+        let further = if is_parted(isolator, &part.run) { stock.figure("isolator-raceway-connectors") } else { 0.0 };
+        for (fitting, each) in [("connector", stock.figure("raceway-connectors") + further), ("coupling", joints)] {
             if each > 0.0 {
                 let own = stock.catalogue.fitting(fitting, &raceway.kind, &raceway.trade_size);
                 let words = format!("{fitting} for {}, trade size {}", raceway.kind.to_uppercase(), raceway.trade_size);

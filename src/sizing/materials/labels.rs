@@ -1,7 +1,7 @@
 //! What nameplates and cable tags of a circuit are bought.
 
 use super::{Stock, pieces};
-use crate::design::labels::{cables, isolators};
+use crate::design::labels::{cables, is_parted, isolators};
 use crate::design::{Circuit, Part, Run};
 
 pub(super) fn parts(stock: &Stock<'_>, circuit: &Circuit, missing: &mut Vec<String>) -> Vec<Part> {
@@ -9,9 +9,12 @@ pub(super) fn parts(stock: &Stock<'_>, circuit: &Circuit, missing: &mut Vec<Stri
         return Vec::new();
     }
     let each = f64::from(1 + isolators(circuit));
-    let cables = u32::try_from(cables(circuit, &circuit.tag).len()).unwrap_or(u32::MAX);
+    let cables = cables(circuit, &circuit.tag);
+    let parted = cables.iter().filter(|own| is_parted(circuit, own.run)).count();
+    let [whole, parted] = [cables.len(), parted].map(|number| f64::from(u32::try_from(number).unwrap_or(u32::MAX)));
+    let tags = whole * stock.figure("cable-tags") + parted * stock.figure("isolator-cable-tags");
     let mut parts = Vec::new();
-    for (kind, count) in [("nameplate", each), ("cable-tag", f64::from(cables) * stock.figure("cable-tags"))] {
+    for (kind, count) in [("nameplate", each), ("cable-tag", tags)] {
         if count > 0.0 {
             let own = stock.catalogue.label(kind).map(|own| (own.part.as_str(), own.description.as_str()));
             parts.push(pieces(own, kind.replace('-', " "), count, missing));

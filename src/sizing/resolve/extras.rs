@@ -19,6 +19,10 @@ pub(super) fn read(load: &Load) -> Extras {
         heater: watts(Field::SpaceHeaterW),
         enclosure: text(Field::Enclosure),
         enclosure_place: load.place_of(Field::Enclosure),
+        surroundings: [("location", Field::Location), ("environment", Field::Environment)]
+            .into_iter()
+            .filter_map(|(column, field)| Some((column, load.text(field)?.to_owned())))
+            .collect(),
     }
 }
 

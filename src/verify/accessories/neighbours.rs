@@ -1,6 +1,7 @@
 //! What joins contactors that exclude each other, in a circuit and across rows; bars over breakers that stand side by side.
 
 use super::{count, known, of, row};
+use crate::catalogue::is_enclosure;
 use crate::design::Circuit;
 use crate::finding::codes;
 use crate::quantity::fits;
@@ -72,6 +73,17 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
                 matches!(breaker, Some(Item::Motor(row)) if part.fits_breaker_frame(&row.frame))
                     && circuit.board == facts.circuit.board
             });
+            // A breaker in an enclosure of its own has no neighbour; one at the beginning of a run to a starter stands on the board.
+            let alone = |own: &&&Circuit| {
+                let enclosure = own.load.other.get("enclosure").and_then(serde_json::Value::as_str).unwrap_or("");
+                is_enclosure(enclosure.trim()) && !own.runs.iter().any(|run| run.role == "supply" && run.length_m > 0.0)
+            };
+            if let Some(apart) = circuits.iter().find(alone) {
+                found.say(
+                    &codes::V601_ACCESSORY_FIT,
+                    format!("{} lies over the breaker of {}, which stands in an enclosure of its own", own.part, apart.tag),
+                );
+            }
             // Line terminals under a bar are joined, phase by phase: a single-phase circuit has its neutral on one of them.
             let voltage = circuits.first().and_then(|circuit| circuit.load.voltage_v);
             let alike = circuits.iter().all(|own| own.load.phases == Some(3) && own.load.voltage_v == voltage);

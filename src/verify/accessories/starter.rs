@@ -157,8 +157,10 @@ fn connecting_module(facts: &Facts<'_>, found: &mut Disagreements) {
     let suits = |part: &AccessoryPart| {
         frame.is_some_and(|frame| part.fits_breaker_frame(frame)) && (part.ac == part.dc || if dc { part.dc } else { part.ac })
     };
+    // The breaker of a starter that stands apart is on the board, at the beginning of the run between them.
+    let apart = facts.number("supply_length_m").is_some_and(|length| length > 0.0);
     let there = match facts.circuit.contactors.as_slice() {
-        [only] => facts.shelf.catalogue.accessories_for("connecting-module", &only.frame).any(suits),
+        [only] if !apart => facts.shelf.catalogue.accessories_for("connecting-module", &only.frame).any(suits),
         _ => false,
     };
     whole(facts, "connecting-module", u32::from(there), found);

@@ -1,6 +1,6 @@
 //! Checks of a board: each says one thing, and one that failed is told.
 
-use crate::design::Check;
+use crate::design::{Check, Sense};
 use crate::finding::{Severity, codes};
 use crate::quantity::fits;
 use crate::verify::boards::tree::Place;
@@ -11,7 +11,9 @@ use crate::verify::checks::REACHING;
 /// tells, all others go as in circuits.
 fn reaches(all: &Boards<'_>, own: &Check) -> bool {
     match own.subject.as_str() {
-        "device of the feeder" | "board" | "incoming device" => false,
+        // What a device breaks reaches what may flow, there as in circuits.
+        "device of the feeder" => own.name == "breaking-capacity",
+        "board" | "incoming device" => false,
         "feeder run" => all.book.criteria().iter().any(|of| of.name == own.name && of.floor),
         _ => own.name == "spare-capacity" || REACHING.contains(&own.name.as_str()),
     }
@@ -90,7 +92,8 @@ fn consistent(all: &Boards<'_>, own: &Check) -> bool {
                 (None, None) => true,
                 _ => false,
             };
-            same && holds == passed && own.not_checked_because.is_none()
+            let sense = if reaches(all, own) { Sense::AtLeast } else { Sense::AtMost };
+            same && own.sense == Some(sense) && holds == passed && own.not_checked_because.is_none()
         }
         // A figure that is not a number is written as none.
         (Some(false), _, _) => own.not_checked_because.is_none(),

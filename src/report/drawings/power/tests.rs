@@ -24,6 +24,7 @@ fn crowded(circuit: &Circuit) -> Circuit {
         location: "at the machine".to_owned(),
         lockable: true,
         part: "X".to_owned(),
+        ..Disconnect::default()
     });
     if let [motor] = own.runs.as_slice() {
         let motor = motor.clone();

@@ -70,6 +70,9 @@ pub(super) fn place(ask: &Ask, subject: &str, tools: &Tools<'_>, chosen: &mut Ch
                 .cure("add one to control_protection.csv")
                 .reference(bounds.clause),
         );
+        let poles = if ask.conductors == 1 { "1 pole".to_owned() } else { format!("{} poles", ask.conductors) };
+        let words = format!("protective device of {subject}, {least} A to {most} A at {} V, {poles}", round_to(ask.volts, 1));
+        chosen.parts.push(part("", &words, 1));
         return None;
     };
     chosen.checks.push(at_most("control-protection", own.rating_a, bounds.most.0, "A", bounds.clause).about(subject));

@@ -75,13 +75,14 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
     let told = check.and_then(|own| own.value.zip(own.limit));
     // Where the fault current before the feeder is unknown the check says so.
     let so = match (fault, feeder.breaking_ka, told) {
-        (Some(fault), Some(breaks), Some((value, limit))) => {
+        (Some(fault), Some(breaks), Some((breaks_told, flows_told))) => {
             // Motors behind the feeder count before it until it is chosen, which may turn their angle a little.
-            fits(fault, value * 1.01) && (limit - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || value > limit)
+            let failed = flows_told > breaks_told;
+            fits(fault, flows_told * 1.01) && (breaks_told - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || failed)
         }
         (_, _, None) => check.is_some_and(|own| own.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
         (None, ..) => true,
-        (Some(_), None, Some((value, limit))) => value > limit,
+        (Some(_), None, Some((breaks_told, flows_told))) => flows_told > breaks_told,
     };
     if !so {
         say(
