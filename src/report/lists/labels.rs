@@ -88,9 +88,7 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
             labels.extend(motors(circuit, machine).iter().map(|motor| plate(motor, line_2.clone(), 1)));
         }
         let tagged = cables(circuit, machine);
-        for (own, [from, to]) in
-            tagged.iter().flat_map(|own| lengths(circuit, own).into_iter().map(move |ends| (own, ends)))
-        {
+        for (own, [from, to]) in tagged.iter().flat_map(|own| lengths(circuit, own).into_iter().map(move |ends| (own, ends))) {
             for end in [&from, &to] {
                 labels.push(Label {
                     kind: "cable-tag",
@@ -241,7 +239,7 @@ mod tests {
         let mut circuit = Circuit { status: Status::Sized, ..Circuit::default() };
         circuit.load.rated_power_kw = Some(112.5);
         circuit.load.voltage_v = Some(400.0);
-        assert_eq!(rating(&circuit, Units::Metric), "112.5 kW, 400 V");
+        assert_eq!(rating(&circuit, 1, Units::Metric), "112.5 kW, 400 V");
     }
 
     /// NFPA 70, 430.6(A)(2): overload protection goes by the nameplate, not by the table (40 hp at 460 V: 52 A).
