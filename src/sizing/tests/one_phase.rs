@@ -35,7 +35,7 @@ fn on_board(voltage: f64, cells: &[(&str, &str)]) -> Circuit {
 
 fn links(circuit: &Circuit) -> f64 {
     let part = circuit.protection.as_ref().map_or("", |own| own.part.as_str());
-    circuit.parts.iter().filter(|own| own.part == part).map(|own| f64::from(own.quantity)).sum()
+    circuit.parts.iter().filter(|own| own.part == part).map(|own| own.quantity).sum()
 }
 
 /// IEC 60364-4-43, 431.2.1 and 431.3: no fuse stands in the neutral; a blown one would leave the load live. 230 V of a board that 400 V feeds
