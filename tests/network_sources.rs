@@ -351,3 +351,15 @@ fn no_terminal_is_named_for_conductors_beyond_their_insulation() {
     assert!(told(&small, "B304").iter().any(|what| what.contains("current carrying capacity")), "{:?}", told(&small, "B304"));
     assert_eq!(told(&of("70 mm2 copper xlpe"), "B324").len(), 1);
 }
+
+/// The smallest fault current of a board is that of any kind; calling it one to earth on the same page promised what nobody reckoned.
+#[test]
+fn the_smallest_fault_current_has_one_name_on_a_page() {
+    let folder = common::folder_with("loads.csv", format!("{LOADS}P-1,A,11,400,3,20.6,direct,20\n").as_bytes());
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nprospective_fault_ka = 20\nprospective_fault_min_ka = 12\n";
+    std::fs::write(folder.path().join("basis.toml"), basis).expect("a file");
+    let run = common::run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--out", "out"]);
+    assert!(run.status <= 1, "{}", run.stderr);
+    let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
+    assert!(page.contains("smallest fault current, any kind") && !page.contains("smallest fault current to "));
+}
