@@ -39,7 +39,12 @@ pub(super) fn renamed(own: &Renamed, new: &Design) -> Renamed {
         for (machine, _) in labels::machines(circuit) {
             let plates = if labels::has_isolator(circuit) { "nameplates" } else { "nameplate" };
             labels.push(format!("{plates} {machine}"));
-            labels.extend(labels::cables(circuit, machine).into_iter().map(|cable| format!("cable tags {}", cable.tag)));
+            labels.extend(
+                labels::cables(circuit, machine)
+                    .iter()
+                    .flat_map(|cable| labels::lengths(circuit, machine, cable))
+                    .map(|length| format!("cable tags {}", length.tag)),
+            );
         }
     }
     Renamed { labels, ..own.clone() }

@@ -61,15 +61,26 @@ pub fn is_parted(circuit: &Circuit, run: &Run) -> bool {
     has_isolator(circuit) && run.role != CONTROL && run.role != "supply"
 }
 
-/// The lengths of a cable, each with where it begins and ends: one, or two where a local isolator parts it.
+/// A length of a cable between two ends that bear its tag.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TaggedLength {
+    /// Its tag: that of the cable, or with the number of the length behind it where there are two.
+    pub tag: String,
+    /// Where it begins.
+    pub from: String,
+    /// Where it ends.
+    pub to: String,
+}
+
+/// The lengths of a cable: one, or two where a local isolator parts it.
 #[must_use]
-pub fn lengths(circuit: &Circuit, cable: &TaggedCable<'_>) -> Vec<[String; 2]> {
-    let (from, to) = (cable.from.clone(), cable.to.clone());
+pub fn lengths(circuit: &Circuit, cable: &TaggedCable<'_>) -> Vec<TaggedLength> {
+    let length = |tag: String, from: &str, to: &str| TaggedLength { tag, from: from.to_owned(), to: to.to_owned() };
     if !is_parted(circuit, cable.run) {
-        return vec![[from, to]];
+        return vec![length(cable.tag.clone(), &cable.from, &cable.to)];
     }
-    let isolator = format!("{to} isolator");
-    vec![[from, isolator.clone()], [isolator, to]]
+    let isolator = format!("{} isolator", cable.to);
+    vec![length(format!("{}.1", cable.tag), &cable.from, &isolator), length(format!("{}.2", cable.tag), &isolator, &cable.to)]
 }
 
 /// Cables of one machine of a circuit.

@@ -88,18 +88,20 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
             labels.extend(motors(circuit, machine).iter().map(|motor| plate(motor, line_2.clone(), 1)));
         }
         let tagged = cables(circuit, machine);
-        for (own, [from, to]) in tagged.iter().flat_map(|own| lengths(circuit, own).into_iter().map(move |ends| (own, ends))) {
-            for end in [&from, &to] {
-                labels.push(Label {
-                    kind: "cable-tag",
-                    line_1: own.tag.clone(),
-                    line_2: format!("{from} to {to}"),
-                    rating: make_up(own.run, units),
-                    fed_from: circuit.board.clone(),
-                    cable: own.tag.clone(),
-                    end: end.clone(),
-                    ..base()
-                });
+        for own in &tagged {
+            for length in lengths(circuit, own) {
+                for end in [&length.from, &length.to] {
+                    labels.push(Label {
+                        kind: "cable-tag",
+                        line_1: length.tag.clone(),
+                        line_2: format!("{} to {}", length.from, length.to),
+                        rating: make_up(own.run, units),
+                        fed_from: circuit.board.clone(),
+                        cable: length.tag.clone(),
+                        end: end.clone(),
+                        ..base()
+                    });
+                }
             }
         }
     }
