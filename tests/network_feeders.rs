@@ -139,6 +139,7 @@ fn row(tag: &str, node: usize, term: FeederTerm) -> Connected {
         continuous: true,
         phases: 3,
         neutral: false,
+        with_neutral: false,
         phase: None,
         voltage: Volts(208.0),
         current: term.current,

@@ -76,6 +76,8 @@ pub struct Connected {
     pub phases: u32,
     /// Single phase between line and neutral.
     pub neutral: bool,
+    /// A neutral comes to it, with one phase or with three.
+    pub with_neutral: bool,
     /// Phases to which it is tied, as the row writes them.
     pub phase: Option<String>,
     /// Rated voltage.
@@ -178,6 +180,7 @@ pub fn of(
         continuous: start.duty == 1,
         phases: machine.phases,
         neutral: machine.phases == 1 && machine.neutral,
+        with_neutral: machine.neutral,
         phase: load.text(Field::Phase).filter(|_| machine.phases == 1).map(|text| text.trim().to_owned()),
         voltage: machine.voltage,
         current: line * beyond,

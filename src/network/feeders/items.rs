@@ -40,6 +40,8 @@ pub struct Items {
     pub unknown: Vec<String>,
     /// A load of the board itself, or of one behind it without a transformer, uses the neutral.
     pub neutral: bool,
+    /// The neutral comes to such a load, with one phase or with three.
+    pub with_neutral: bool,
     /// Rated current of the motor on the line that draws most more when it stalls, and what it draws then.
     pub stalled: Option<[Amperes; 2]>,
     /// A drive stands there: what its filter lets flow to earth comes back along the protective conductor of this feeder.
@@ -109,6 +111,7 @@ impl Items {
         let connected = &boards.rows[row];
         let counted = boards.counted.get(row).copied().unwrap_or_default();
         self.neutral |= joined && connected.neutral;
+        self.with_neutral |= joined && connected.with_neutral;
         self.drives |= joined && connected.nonlinear;
         if let Some((ratio, rated)) = connected.feeds_fault.filter(|_| joined) {
             let own = [rated, rated * ratio];

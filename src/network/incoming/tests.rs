@@ -20,6 +20,8 @@ struct Head {
     book: &'static str,
     word: &'static str,
     motors: Vec<f64>,
+    /// What a motor draws when it stalls, over its current.
+    stall: f64,
     before: Option<(&'static str, f64)>,
     /// Largest fault current and its peak, kA.
     fault: Option<(f64, f64)>,
@@ -27,6 +29,8 @@ struct Head {
     board: BoardBasis,
     /// A load between phase and neutral stands there too.
     neutral: bool,
+    /// The first motor's place has a load of three phases with a neutral.
+    three_phases_with_neutral: bool,
     /// Conductors of the feeder: mm², and how many in parallel.
     conductor: Option<(f64, u32)>,
 }
@@ -37,11 +41,13 @@ impl Head {
             book: "iec",
             word,
             motors: motors.to_vec(),
+            stall: 7.0,
             before: Some(("moulded-case", 160.0)),
             fault: Some((5.0, 8.0)),
             earthing: Some("TN-S"),
             board: BoardBasis::default(),
             neutral: false,
+            three_phases_with_neutral: false,
             conductor: None,
         }
     }
@@ -61,9 +67,10 @@ impl Head {
             };
             let base = testing::motor(&format!("T{index}"), 1, 1.0, 0.85);
             let starting = base.starting.map(|own| crate::network::connected::Starting { current: current * 7.0, ..own });
-            Connected { current, feeds_fault: Some((7.0, current)), starting, term: Some(term), ..base }
+            Connected { current, feeds_fault: Some((self.stall, current)), starting, term: Some(term), ..base }
         };
         let mut rows: Vec<Connected> = self.motors.iter().enumerate().map(motor).collect();
+        rows.iter_mut().take(1).for_each(|own| own.with_neutral = self.three_phases_with_neutral);
         if self.neutral {
             let term = FeederTerm { current: Amperes(5.0), continuous: true, ..FeederTerm::default() };
             rows.push(Connected { term: Some(term), ..testing::single("H", 1, 1.0, true) });
@@ -140,18 +147,15 @@ fn a_switch_carries_what_the_device_before_it_lets_flow_and_breaks_the_stalled_m
     assert_eq!(own.working.iter().map(|own| own.value).collect::<Vec<_>>(), [460.0, 1280.0]);
 }
 
-/// A motor that is all of a board: 60 A run and 420 A stall. Of 63 A (504 A) the switch would break that; with ten times the current,
-/// 600 A, it takes one of 80 A (640 A), though one of 63 A carries the load and stands what the device before it lets flow.
+/// A motor that is all of a board: 60 A run and 420 A stall, which a switch of 63 A breaks (504 A). At ten times its current it stalls with
+/// 600 A: the switch is one of 80 A (640 A), though one of 63 A carries the load and stands what the device before it lets flow.
 #[test]
 fn a_switch_that_can_not_break_the_stalled_motor_is_not_chosen() {
-    let small = Head { before: Some(("gG", 63.0)), fault: Some((2.0, 3.0)), ..Head::of(SWITCH, &[60.0]) };
-    assert_eq!(small.chosen().part, "GEN-SD3-63");
-    let mut stalls = small.clone();
-    stalls.motors = vec![60.0];
-    let rows = stalls.rows();
-    assert_eq!(rows[0].feeds_fault.map(|own| own.0), Some(7.0));
-    // 12 A that run and 50 A that stall at 7 times: 62 + 350 - 50 = 362 A of 504 A; the limit itself is held in the property below.
-    assert_eq!(value(&Head { motors: vec![50.0, 12.0], ..small }.chosen(), "stalled-motor"), Some((362.0, 504.0)));
+    let own = Head { before: Some(("gG", 63.0)), fault: Some((2.0, 3.0)), ..Head::of(SWITCH, &[60.0]) };
+    assert_eq!(own.chosen().part, "GEN-SD3-63");
+    assert_eq!(value(&own.chosen(), "stalled-motor"), Some((420.0, 504.0)));
+    let harder = Head { stall: 10.0, ..own }.chosen();
+    assert_eq!((harder.part.as_str(), value(&harder, "stalled-motor")), ("GEN-SD3-80", Some((600.0, 640.0))));
 }
 
 /// Behind a gG fuse within what it is declared with the conditional current counts: 100 A, 40 kA at the board and a peak of 80 kA, which a
@@ -195,6 +199,11 @@ fn the_neutral_is_parted_where_it_may_be_live() {
     let unstated = of(None);
     assert_eq!(unstated.part, "GEN-SD4-160");
     assert!(codes_of(&unstated).contains(&"B333"));
+    // A load of three phases with a neutral brings that to its board too.
+    let mut three = Head { earthing: Some("TT"), ..Head::of(SWITCH, &[60.0, 30.0]) };
+    assert_eq!(three.chosen().poles.poles, 3);
+    three.three_phases_with_neutral = true;
+    assert_eq!(three.chosen().part, "GEN-SD4-160");
     // The catalogue's circuit-breakers have three poles: none stands before a neutral that must be parted.
     let breaker = Head { earthing: Some("IT"), neutral: true, ..Head::of(BREAKER, &[60.0, 30.0]) }.chosen();
     assert!(breaker.part.is_empty() && codes_of(&breaker).contains(&"B331"), "{:?}", breaker.findings);

@@ -198,7 +198,7 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming
 
 /// A load behind it, and no transformer between, uses the neutral.
 fn neutral(all: &Boards<'_>, index: usize) -> bool {
-    joined(all, index).any(|load| load.single() && load.facts.machine.neutral)
+    joined(all, index).any(|load| load.facts.machine.neutral)
 }
 
 /// Loads behind a board without a transformer between.
