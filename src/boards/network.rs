@@ -237,7 +237,7 @@ impl<'a> Filling<'a> {
         let others: Vec<_> = children.filter_map(|child| Some((nodes[*child].name.as_str(), device_of(*child)?))).collect();
         let fault = self.network.faults.levels.get(index).and_then(|level| level.largest);
         let pairs = selectivity::pairs_of_feeders(device, &others, fault, self.tools.book);
-        board.findings.extend(selectivity::findings(&board.name, &pairs));
+        board.findings.extend(selectivity::findings(&format!("feeder of board {}", board.name), &pairs));
     }
 
     fn discrimination(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
