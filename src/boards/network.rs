@@ -204,7 +204,8 @@ impl<'a> Filling<'a> {
     fn discrimination(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
         let Some(device) = self.network.feeders.get(index).and_then(|own| own.device.as_ref()) else { return };
         let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
-        board.findings.extend(selectivity::findings(&board.name, &selectivity::pairs(device, circuits, fault, self.tools.book)));
+        let pairs = selectivity::pairs(device, circuits, fault, self.tools.book);
+        board.findings.extend(selectivity::findings(&board.name, &pairs, Units::of(self.tools.book.key())));
     }
 
     /// Each feeder's device against the branch devices that were chosen in the place of those that are permitted.
