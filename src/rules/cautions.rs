@@ -41,6 +41,8 @@ pub enum Applies {
     SoftStarter,
     /// A drive.
     Drive,
+    /// A drive with a bypass.
+    DriveBypass,
     /// A drive on a supply whose fault current is many times its own.
     DriveOnStrongSupply,
     /// A capacitor at a motor.
@@ -67,6 +69,8 @@ pub enum Applies {
     HighEfficiency,
     /// Assumed data.
     AssumedData,
+    /// Aluminium conductors.
+    Aluminium,
 }
 
 impl Applies {
@@ -91,6 +95,7 @@ impl Applies {
             Self::SecondPeak => "second-peak",
             Self::SoftStarter => "soft-starter",
             Self::Drive => "drive",
+            Self::DriveBypass => "drive-bypass",
             Self::DriveOnStrongSupply => "drive-on-strong-supply",
             Self::MotorCapacitor => "motor-capacitor",
             Self::Dc => "dc",
@@ -103,6 +108,7 @@ impl Applies {
             Self::Lifting => "lifting",
             Self::HighEfficiency => "high-efficiency",
             Self::AssumedData => "assumed-data",
+            Self::Aluminium => "aluminium",
         }
     }
 }

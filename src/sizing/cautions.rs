@@ -37,6 +37,11 @@ fn text<'a>(circuit: &'a Circuit, column: &str) -> &'a str {
 const HERMETIC: &[&str] =
     &["compressor", "chiller", "rooftop unit", "split system", "condensing unit", "heat pump", "air condition"];
 
+/// Equipment that goes by the circuit ampacity or the largest device on its nameplate.
+fn marked(circuit: &Circuit) -> bool {
+    ["minimum_circuit_ampacity_a", "maximum_protection_a"].iter().any(|column| circuit.load.other.contains_key(*column))
+}
+
 /// A three-phase drive whose rectifier the supply outweighs so far that its current is hardly limited.
 fn on_strong_supply(circuit: &Circuit) -> bool {
     let rectifies = |own: &&StarterDevice| own.kind == "drive" && own.rated_a > 0.0 && circuit.load.phases == Some(3);
@@ -51,6 +56,7 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
     let has = |code: &str| circuit.findings.iter().any(|finding| finding.code == code);
     match key {
         "drive" => method == "drive",
+        "drive-bypass" => method == "drive" && circuit.contactors.iter().any(|own| own.role == "bypass"),
         "drive-on-strong-supply" => on_strong_supply(circuit),
         "soft-starter" => method.starts_with("soft-starter"),
         "stored-energy" => method == "drive" || method.starts_with("soft-starter") || circuit.load.kind == "capacitor",
@@ -72,11 +78,14 @@ fn applies(key: &str, circuit: &Circuit, design: &Design) -> bool {
         "type-2" => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
         "altitude" => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
         "generator" => design.basis.sources.iter().any(|source| source.kind.as_deref() == Some("generator")),
-        "hermetic" => HERMETIC.iter().any(|word| description.contains(word)) && circuit.load.kind == "packaged",
+        "hermetic" => {
+            circuit.load.kind == "packaged" && (marked(circuit) || HERMETIC.iter().any(|word| description.contains(word)))
+        }
         "high-efficiency" => {
             matches!(circuit.load.efficiency_class.as_deref(), Some("IE3" | "IE4" | "IE5" | "NEMA-premium" | "energy-efficient"))
         }
         "assumed-data" => has("L320"),
+        "aluminium" => circuit.runs.iter().any(|run| run.material == "aluminium"),
         "voltage-400-or-fault-5ka" => {
             circuit.load.voltage_v.is_some_and(|volts| volts >= 400.0) || circuit.fault.board_max_ka.is_some_and(|ka| ka >= 5.0)
         }
@@ -120,6 +129,29 @@ mod tests {
         assert!(!needs("voltage-400-or-fault-5ka", &low));
         low.fault.board_max_ka = Some(10.0);
         assert!(needs("voltage-400-or-fault-5ka", &low));
+    }
+
+    /// 110.16(A) has no threshold of voltage or current (reviewer's finding): equipment at 208 V below 5 kA has the caution too.
+    #[test]
+    fn an_arc_flash_is_possible_on_every_board_under_the_nec() {
+        let book = crate::rules::book("nec", None).expect("a book");
+        let mut design = Design { rule_book: "nec".to_owned(), ..Design::default() };
+        design.circuits.push(circuit("motor", "Pump", 208.0));
+        assert!(applicable(&design, book).iter().any(|own| own.id == "N09" && own.applies_to.is_empty()));
+    }
+
+    /// 440.4(B): equipment goes by what is marked on it, whatever it is called; 430.124: of a bypass speaks only a drive that has one.
+    #[test]
+    fn cautions_go_by_markings_and_by_a_bypass_that_is_there() {
+        let mut unit = circuit("packaged", "Make-up air unit", 460.0);
+        assert!(!needs("hermetic", &unit));
+        unit.load.other.insert("minimum_circuit_ampacity_a".to_owned(), serde_json::json!(33.0));
+        assert!(needs("hermetic", &unit));
+        let mut fan = circuit("motor", "Fan", 460.0);
+        fan.load.starting_method = Some("drive".to_owned());
+        assert!(needs("drive", &fan) && !needs("drive-bypass", &fan));
+        fan.contactors.push(crate::design::Contactor { role: "bypass".to_owned(), ..Default::default() });
+        assert!(needs("drive-bypass", &fan));
     }
 
     #[test]
