@@ -33,8 +33,9 @@ mod neutral;
 pub mod plausible;
 pub mod resolve;
 pub(crate) mod runs;
+mod sight;
 mod suitability;
-mod terminals;
+pub(crate) mod terminals;
 #[cfg(test)]
 pub(crate) mod testing;
 #[cfg(test)]
@@ -97,7 +98,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
     isolator::describe(case, &currents, &assembly, tools, &mut circuit, record);
     control::describe(case, &assembly, point, tools, &mut circuit, record);
-    terminals::check(case, &assembly, tools.catalogue, Units::of(tools.book.key()), &mut circuit, record);
+    terminals::check(case, &assembly, tools.catalogue, tools.book, &mut circuit, record);
     accessories::add(case, &assembly, pins, tools, &mut circuit, record);
     accessories::describe_parts(&mut circuit, tools);
     materials::add(case, tools, &mut circuit, record);
