@@ -171,12 +171,16 @@ fn the_workbook_holds_every_figure_of_the_boards(#[case] name: &str, #[case] cou
         assert_eq!(row[0].to_string(), board["name"].as_str().expect("a name"));
         for (head, at, decimals) in numbers {
             let head = if name == "hospital-hvac" { head.replace("Capacity", "Ampacity") } else { (*head).to_owned() };
+            // The US trade measures panels in inches.
+            let inches = name == "hospital-hvac" && *at == "/width_mm";
+            let head = if inches { head.replace("mm", "in") } else { head };
             // A column that no board uses is left out.
             if !heads.contains(&head) {
                 assert!(boards.iter().all(|own| own.pointer(at).and_then(Json::as_f64).unwrap_or(0.0) == 0.0), "{head}");
                 continue;
             }
             let value = board.pointer(at).unwrap_or(&Json::Null);
+            let value = &if inches { value.as_f64().map_or(Json::Null, |own| Json::from(own / 25.4)) } else { value.clone() };
             assert!(
                 holds(cell(&heads, row, &head), value, *decimals),
                 "{} {head}: {:?} for {value}",
@@ -306,7 +310,12 @@ fn explain_tells_a_board_by_either_way(#[case] name: &str, #[case] board: &str) 
     assert_eq!((by_key.status, &by_key.stdout), (0, &by_name.stdout));
     let own = sized.boards().into_iter().find(|own| own["name"] == board).expect("the board");
     let told = &by_key.stdout;
-    let figure = |pointer: &str| motorwright::record::significant(own.pointer(pointer).and_then(Json::as_f64).expect(pointer), 4);
+    let figure = |pointer: &str| {
+        let value = own.pointer(pointer).and_then(Json::as_f64).expect(pointer);
+        // The US trade measures panels in inches.
+        let inches = name == "hospital-hvac" && pointer == "/width_mm";
+        motorwright::record::significant(if inches { value / 25.4 } else { value }, 4)
+    };
     for pointer in
         ["/demand_current_a", "/running_current_a", "/prospective_fault_ka", "/prospective_fault_min_ka", "/peak_ka", "/width_mm"]
     {

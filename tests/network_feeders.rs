@@ -17,6 +17,7 @@ use motorwright::quantity::{Amperes, Vars, Volts, Watts};
 use motorwright::record::Record;
 use motorwright::rules;
 use motorwright::rules::feeders::{Discrimination, FeederTerm};
+use motorwright::rules::units::Units;
 use motorwright::sizing::Tools;
 
 fn tools<'a>(basis: &'a Basis, book: &str) -> Tools<'a> {
@@ -225,7 +226,7 @@ fn discrimination_is_told_by_its_reach() {
     );
     let own = pairs(&before, &[&large, &small], Some(Amperes(15_000.0)), book);
     assert!(own.iter().all(|pair| pair.reach == Discrimination::Partial(Amperes(2000.0))), "{own:?}");
-    let said = findings("B", &own);
+    let said = findings("B", &own, Units::Metric);
     assert_eq!(said.len(), 1);
     assert!(said[0].code == "B312" && said[0].what.contains("partial discrimination up to 2 kA"), "{}", said[0].what);
     assert!(pairs(&before, &[&large], Some(Amperes(1800.0)), book)[0].reach == Discrimination::Total);
@@ -234,9 +235,12 @@ fn discrimination_is_told_by_its_reach() {
     let (near, far) = (circuit("P-3", "gG", 100.0, None), circuit("P-4", "gG", 125.0, None));
     let own = pairs(&fuse, &[&near, &far], None, book);
     assert_eq!(own.iter().map(|pair| pair.reach).collect::<Vec<_>>(), [Discrimination::Total, Discrimination::None]);
-    let said: Vec<String> = findings("B", &own).into_iter().map(|own| own.code).collect();
+    let said: Vec<String> = findings("B", &own, Units::Metric).into_iter().map(|own| own.code).collect();
     assert_eq!(said, ["B313", "B312"]);
 
     let unknown = pairs(&before, &[&large], None, rules::book("nec", None).expect("a book"));
     assert_eq!(unknown[0].reach, Discrimination::Unknown);
+    // The NEC speaks of selective coordination (Article 100); discrimination is the term of IEC 60947.
+    let said = &findings("B", &unknown, Units::Customary)[0];
+    assert!(said.what.ends_with("selective coordination unknown") && !said.cure.contains("discrimination"), "{said:?}");
 }

@@ -154,7 +154,7 @@ const TOPICS: &[Topic] = &[
         let contents = Contents { live, live_in2: area / number, grounding: 0, grounding_in2: 0.0 };
         let record = &mut Record::new();
         let kind = Kind::parse(i.text("kind")).expect("a kind");
-        let chosen = raceway::choose(record, kind, contents, None).expect("a raceway");
+        let chosen = raceway::choose(record, kind, contents, None, None).expect("a raceway");
         vec![("area_in2", contents.area(record).into()), ("trade_size", chosen.trade_size.into())]
     }),
     ("circuit-fill", |i| {
@@ -162,7 +162,7 @@ const TOPICS: &[Topic] = &[
         let contents = Contents { live: 3, live_in2: area("size"), grounding: 1, grounding_in2: area("egc") };
         let record = &mut Record::new();
         let kind = Kind::parse(i.text("kind")).expect("a kind");
-        let chosen = raceway::choose(record, kind, contents, None).expect("a raceway");
+        let chosen = raceway::choose(record, kind, contents, None, None).expect("a raceway");
         let trade: f64 = chosen.trade_size.parse().expect("a whole trade size");
         vec![("area_in2", contents.area(record).into()), ("trade_size", trade.into())]
     }),

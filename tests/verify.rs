@@ -605,6 +605,13 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
             own.setting = format!("9{}", own.setting);
         }
     });
+    for code in ["C521", "C522", "C523", "C524", "C615"] {
+        let mut silent = circuit.clone();
+        silent.findings.retain(|own| own.code != code);
+        if silent.findings.len() < circuit.findings.len() {
+            wrong.push(("a disconnecting means out of sight, or a terminal for aluminium, left unsaid", silent));
+        }
+    }
     control_wrong(circuit, wrong);
     each!(wrong, "contacts of an accessory", circuit, accessories, |own| own.no += 1);
     each!(wrong, "quantity of an accessory", circuit, accessories, |own| own.quantity += 1);

@@ -244,7 +244,7 @@ impl<'a> Filling<'a> {
         let Some(device) = self.network.feeders.get(index).and_then(|own| own.device.as_ref()) else { return };
         let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
         let pairs = selectivity::pairs(device, circuits, fault, self.tools.book);
-        board.findings.extend(selectivity::findings(&format!("feeder of board {}", board.name), &pairs));
+        board.findings.extend(selectivity::findings(&format!("feeder of board {}", board.name), &pairs, Units::of(self.tools.book.key())));
     }
 
     /// The device at the head of the board, where the basis asks for one.
@@ -280,6 +280,7 @@ impl<'a> Filling<'a> {
                     board.name
                 ),
                 &pairs,
+                Units::of(self.tools.book.key()),
             ));
         }
     }

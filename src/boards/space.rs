@@ -10,8 +10,9 @@ use crate::finding::{Finding, codes};
 use crate::network::Network;
 use crate::network::feeders::Feeder;
 use crate::quantity::{SLACK, round_to};
-use crate::record::Record;
+use crate::record::{Record, significant};
 use crate::rules::physics::heat;
+use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, not_checked};
 
@@ -48,7 +49,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     }
     let own = tools.basis.board(&board.name);
     let spare = own.and_then(|own| own.spare_pct).unwrap_or(0.0);
-    let width = heat::panel_width(record, taken.width_mm, spare);
+    let width = heat::panel_width(record, taken.width_mm, spare, Units::of(tools.book.key()));
     board.ways = circuits.iter().map(|circuit| circuit.quantity.max(1)).sum();
     board.units = whole(taken.pieces);
     board.devices_width_mm = round_to(taken.width_mm, 1);
@@ -63,15 +64,15 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
         );
     }
     if let Some(own) = own {
-        enclosure(board, own, width, unknown.is_empty(), tools.catalogue);
+        enclosure(board, own, width, unknown.is_empty(), tools);
     }
 }
 
 /// Width against the rows of the enclosure that the basis names.
-fn enclosure(board: &mut Board, own: &crate::basis::BoardBasis, width: f64, complete: bool, catalogue: &Catalogue) {
+fn enclosure(board: &mut Board, own: &crate::basis::BoardBasis, width: f64, complete: bool, tools: &Tools<'_>) {
     let Some(wanted) = own.enclosure.as_deref() else { return };
     board.enclosure = wanted.to_owned();
-    let Some(found) = panel::enclosure(own, catalogue) else {
+    let Some(found) = panel::enclosure(own, tools.catalogue) else {
         board.findings.push(
             Finding::new(
                 &codes::B603_ENCLOSURE,
@@ -85,6 +86,7 @@ fn enclosure(board: &mut Board, own: &crate::basis::BoardBasis, width: f64, comp
     if found.usable_width_mm <= 0.0 {
         return;
     }
+    let units = Units::of(tools.book.key());
     // What fits by the check below fits into these rows.
     let rows = whole((width / found.usable_width_mm / (1.0 + SLACK)).ceil());
     board.rows = Some(rows);
@@ -101,8 +103,10 @@ fn enclosure(board: &mut Board, own: &crate::basis::BoardBasis, width: f64, comp
             Finding::new(
                 &codes::B605_ENCLOSURE_WIDTH,
                 format!(
-                    "the devices need {rows} rows of {} mm with spare and free space; the enclosure has {}",
-                    found.usable_width_mm, found.rows
+                    "the devices need {rows} rows of {} {} with spare and free space; the enclosure has {}",
+                    significant(units.width(found.usable_width_mm), 4),
+                    units.width_unit(),
+                    found.rows
                 ),
             )
             .cure("a larger enclosure, or several"),

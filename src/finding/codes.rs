@@ -166,6 +166,9 @@ codes! {
     R219_LOCKED_ROTOR_MISSING, "R219", Warning, "a hermetic motor-compressor without its locked-rotor current";
     R221_COMPRESSOR_METHOD, "R221", Warning, "a hermetic motor-compressor behind a starter for which no clause was put to use";
     R223_NO_EQUIVALENT, "R223", Warning, "a hermetic motor-compressor for which no equivalent horsepower is found";
+    R225_LIGHTING_CIRCUIT, "R225", Warning, "a lighting circuit of a rating that its outlets may not be made for";
+    R226_ARC_ENERGY, "R226", Note, "a device so large that the energy of an arcing fault is to be reduced";
+    R227_GROUND_FAULT, "R227", Note, "a device so large that equipment is to be protected against ground faults";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
@@ -272,6 +275,9 @@ codes! {
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
     C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
     C521_OUT_OF_SIGHT, "C521", Note, "a motor too far from its only disconnecting means to be in sight of it";
+    C522_CONTROLLER_OUT_OF_SIGHT, "C522", Warning, "a controller too far from its only disconnecting means to be in sight of it";
+    C523_EQUIPMENT_OUT_OF_SIGHT, "C523", Warning, "equipment too far from its only disconnecting means, where a lock does not replace one in sight";
+    C524_LOCKED_OPEN, "C524", Note, "a load out of sight of its disconnecting means, which can be locked open";
     C530_SWITCH_PLACE, "C530", Note, "a switch at the machine whose place nobody states, in an enclosure for dry rooms";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
@@ -285,6 +291,8 @@ codes! {
     C611_BEHIND_DRIVE, "C611", Note, "faults behind a drive, which its electronics clear";
     C612_THIRD_HARMONICS, "C612", Note, "a neutral of three phases whose third-harmonic current nobody states";
     C614_HOT_ENDS, "C614", Note, "conductors that run hotter than terminals are taken to be made for";
+    C615_ALUMINIUM, "C615", Warning, "aluminium conductors at terminals that the catalogue does not call fit for them";
+    C616_HOT_RACEWAY, "C616", Warning, "a raceway in air that is hotter than it may be used in";
     C617_SLOWER_DISCONNECTION, "C617", Note, "a disconnection time that rests on the rated current of a back-up device";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
@@ -409,6 +417,8 @@ codes! {
     B321_TRANSFORMER_PROTECTION, "B321", Note, "a transformer above 1000 V, whose protection there is not worked out";
     B322_DRIVE_LEAKAGE, "B322", Note, "a feeder before drives, whose protective conductor is reinforced";
     B324_HOT_ENDS, "B324", Note, "a feeder whose conductors run hotter than terminals are taken to be made for";
+    B325_HOT_RACEWAY, "B325", Warning, "a feeder whose raceway lies in air that is hotter than it may be used in";
+    B326_ALUMINIUM, "B326", Note, "a feeder of aluminium at terminals that the catalogue does not call fit for it";
     B331_NO_INCOMING, "B331", Warning, "an incoming device that is asked for and can't be chosen";
     B332_INCOMING_OPEN, "B332", Warning, "a check of an incoming device that can't be made";
     B333_INCOMING_NEUTRAL, "B333", Warning, "an incoming device whose poles follow from an earthing that nobody states";

@@ -305,7 +305,7 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "power_loss_w" Starter "Heat" ["W"] WHOLE, 9.0, |b, _| CellValue::positive(b.power_loss_w);
         "dissipation_w" Starter "Enclosure gives off" ["W"] WHOLE, 11.0, |b, _| CellValue::number(b.enclosure_dissipation_w);
         "temperature_rise_k" Starter "Air above room" [u.pick("K", "°C")] ONE, 9.0, |b, _| CellValue::number(b.temperature_rise_k);
-        "width_mm" Starter "Width" ["mm"] WHOLE, 9.0, |b, _| CellValue::positive(b.width_mm);
+        (u.pick("width_mm", "width_in")) Starter "Width" [u.width_unit()] WHOLE, 9.0, |b, u| CellValue::positive(u.width(b.width_mm));
         "rows" Starter "Rows of enclosure" [""] WHOLE, 10.0, |b, _| CellValue::number(b.rows.map(f64::from));
         "checks_failed" Result "Checks failed" [""] WHOLE, 8.0, |b, _| CellValue::number(count(open_checks(b, Some(false))));
         "checks_not_made" Result "Not checked" [""] WHOLE, 9.0, |b, _| CellValue::number(count(open_checks(b, None)));

@@ -84,6 +84,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("revisions", &revisions(design));
     context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
     context.insert("assumptions", input.assumptions);
+    context.insert("network_notes", &points::of_network(design, units));
     context.insert("counts", &counts(input));
     context.insert("held", &totals::held(&design.purchase));
     context.insert("waiting", &waiting(&design.circuits, &links));

@@ -1,5 +1,6 @@
 //! What a rule book answers: demands and lists, never devices.
 
+use crate::finding::Finding;
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::{Naming, Record};
@@ -259,12 +260,53 @@ pub struct DisconnectDemand {
     pub current: Amperes,
     /// Horsepower of its rating.
     pub horsepower: Option<f64>,
-    /// Category, as it is written.
+    /// Category, as it is written; empty where none is asked for.
     pub category: &'static str,
     /// Every circuit has one, so the protective device is named where it serves; else only a local one that is wanted.
     pub always: bool,
     /// Clause.
     pub reference: &'static str,
+}
+
+/// From where a disconnecting means must be seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sight {
+    /// Distance up to which it is in sight.
+    pub most: Metres,
+    /// Clause that asks for one in sight of the controller; none where no clause does.
+    pub of_controller: Option<&'static str>,
+    /// Clause that asks for one in sight of the load.
+    pub of_load: &'static str,
+    /// What a lock in the open position does where it is out of sight of the load.
+    pub locked_open: LockedOpen,
+}
+
+/// What a disconnecting means that can be locked open is good for where it stands out of sight of the load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LockedOpen {
+    /// It does.
+    Suffices,
+    /// It does where narrow exceptions hold.
+    ByException,
+    /// It doesn't replace one in sight, save in supervised industrial establishments.
+    Not,
+}
+
+/// A chosen device as far as its rating brings other duties with it.
+#[derive(Clone, Copy, Debug)]
+pub struct DeviceAsk<'a> {
+    /// Load of a branch circuit; none of a feeder.
+    pub machine: Option<&'a Machine>,
+    /// A fuse; else a circuit-breaker.
+    pub fuse: bool,
+    /// Rating.
+    pub rating: Amperes,
+    /// Voltage between lines.
+    pub line: Volts,
+    /// Three-phase.
+    pub three_phase: bool,
+    /// System, as it is stated.
+    pub system: Option<&'a str>,
 }
 
 /// A part of a starter as the short-circuit rating of the whole sees it.
@@ -337,6 +379,10 @@ pub enum Topic {
     OverloadSetting,
     /// Least rating of the protective device.
     ProtectionCarries,
+    /// Least rating of a feeder's device.
+    FeederCarries,
+    /// Material of the conductors that terminals are made for.
+    TerminalMaterial,
     /// Least section of the protective conductor.
     ProtectiveConductor,
     /// Smallest conductors that may be laid in parallel.
@@ -569,10 +615,15 @@ pub trait RuleBook:
     }
     /// The disconnecting means.
     fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand;
-    /// How far away a disconnecting means may stand from what it disconnects to be in sight of it, with the clause that asks for it at
-    /// motors; none if the book asks for no such thing.
-    fn in_sight(&self) -> Option<(Metres, &'static str)> {
+    /// From where the disconnecting means of a load must be seen; none if the book asks for no such thing.
+    fn in_sight(&self, machine: &Machine) -> Option<Sight> {
+        let _ = machine;
         None
+    }
+    /// What the rating of a chosen device asks for besides, which the program does not choose.
+    fn about_device(&self, ask: &DeviceAsk<'_>) -> Vec<Finding> {
+        let _ = ask;
+        Vec::new()
     }
     /// Times within which a fault to earth must be disconnected: by the rated current of the protective device, and by the setting of the
     /// overload protection where that stands on the other side of the limit; none where both ask the same. The clause with them.

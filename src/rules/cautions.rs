@@ -41,6 +41,8 @@ pub enum Applies {
     SoftStarter,
     /// A drive.
     Drive,
+    /// A drive with a bypass.
+    DriveBypass,
     /// A drive on a supply whose fault current is many times its own.
     DriveOnStrongSupply,
     /// A capacitor at a motor.
@@ -67,6 +69,8 @@ pub enum Applies {
     HighEfficiency,
     /// Assumed data.
     AssumedData,
+    /// Aluminium conductors.
+    Aluminium,
 }
 
 /// One caution.

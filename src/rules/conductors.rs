@@ -384,6 +384,19 @@ pub struct Criterion {
     pub judge: fn(&RunDemand, Candidate, &mut Record) -> Option<Outcome>,
 }
 
+/// A raceway in air that is hotter than it may be used in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HotRaceway {
+    /// Kind.
+    pub kind: &'static str,
+    /// Air around it.
+    pub air: Celsius,
+    /// Air up to which it may be used.
+    pub most: Celsius,
+    /// Clause.
+    pub reference: &'static str,
+}
+
 /// A raceway that goes with a run.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RacewayChoice {
@@ -499,6 +512,11 @@ pub trait RunRules: Sync {
     fn size_text(&self, size_mm2: f64) -> String;
     /// Section of a size as it is written, mm²; none if the book has no such size.
     fn size_of(&self, text: &str) -> Option<f64>;
+    /// A raceway of the route that its air is too hot for; none where none is.
+    fn hot_raceway(&self, demand: &RunDemand) -> Option<HotRaceway> {
+        let _ = demand;
+        None
+    }
     /// What is assumed of a run on a roof, with its cure and clause; none if the book knows no such surcharge, or
     /// spares conductors of this insulation.
     fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]>;

@@ -15,6 +15,8 @@ pub mod criteria;
 pub mod currents;
 pub mod curves;
 mod demands;
+mod device_notes;
+mod editions;
 pub mod efficiency;
 pub mod feeder;
 pub mod figures;
@@ -144,6 +146,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &rating::SYSTEM_WORDS,
     &standard_ratings::RATINGS,
     &standard_ratings::SMALL_CONDUCTORS,
+    &standard_ratings::LIGHTING_CIRCUITS,
 ];
 
 /// The formulas of this book.

@@ -20,6 +20,9 @@ pub fn section_mm2(text: &str) -> Option<f64> {
     Size::parse(&text).filter(|_| gauge).map(Size::mm2)
 }
 
+/// Millimetres in an inch, exact by definition.
+pub const MILLIMETRES_AN_INCH: f64 = 25.4;
+
 /// A system of units.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Units {
@@ -61,6 +64,18 @@ impl Units {
     #[must_use]
     pub fn reach(self, metres: f64) -> f64 {
         self.pick(metres, whole_down(metres / METRES_A_FOOT))
+    }
+
+    /// Symbol of the unit of widths.
+    #[must_use]
+    pub fn width_unit(self) -> &'static str {
+        self.pick("mm", "in")
+    }
+
+    /// A width in that unit.
+    #[must_use]
+    pub fn width(self, millimetres: f64) -> f64 {
+        self.pick(millimetres, millimetres / MILLIMETRES_AN_INCH)
     }
 
     /// A quantity to be bought in a unit of its own; feet are sold in whole ones.
@@ -109,6 +124,7 @@ impl Units {
     pub fn unit(self, unit: &str) -> &str {
         match (self, unit) {
             (Self::Customary, "m") => "ft",
+            (Self::Customary, "mm") => "in",
             _ => unit,
         }
     }
@@ -127,6 +143,7 @@ impl Units {
     pub fn limit(self, limit: f64, unit: &str) -> Measure {
         match (self, unit) {
             (Self::Customary, "m") => Measure::Number(self.reach(limit)),
+            (Self::Customary, "mm") => Measure::Number(self.width(limit)),
             (Self::Customary, "mm²") => size_within(limit).map_or(Measure::Number(limit), Measure::Size),
             _ => Measure::Number(limit),
         }

@@ -38,6 +38,11 @@ fn says(circuit: &Circuit, column: &str) -> bool {
 const HERMETIC: &[&str] =
     &["compressor", "chiller", "rooftop unit", "split system", "condensing unit", "heat pump", "air condition"];
 
+/// Equipment that goes by the circuit ampacity or the largest device on its nameplate.
+fn marked(circuit: &Circuit) -> bool {
+    ["minimum_circuit_ampacity_a", "maximum_protection_a"].iter().any(|column| circuit.load.other.contains_key(*column))
+}
+
 /// A three-phase drive whose rectifier the supply outweighs so far that its current is hardly limited.
 fn on_strong_supply(circuit: &Circuit) -> bool {
     let rectifies = |own: &&StarterDevice| own.kind == "drive" && own.rated_a > 0.0 && circuit.load.phases == Some(3);
@@ -66,6 +71,8 @@ fn applies(to: Applies, circuit: &Circuit, design: &Design, book: &dyn RuleBook)
     match to {
         Applies::Always => true,
         Applies::Drive => drive,
+        Applies::DriveBypass => drive && circuit.contactors.iter().any(|contactor| contactor.role == "bypass"),
+        Applies::Aluminium => circuit.runs.iter().any(|run| run.material == "aluminium"),
         Applies::DriveOnStrongSupply => on_strong_supply(circuit),
         Applies::SoftStarter => method.starts_with("soft-starter"),
         Applies::StoredEnergy => drive || method.starts_with("soft-starter") || circuit.load.kind == "capacitor",
@@ -88,7 +95,9 @@ fn applies(to: Applies, circuit: &Circuit, design: &Design, book: &dyn RuleBook)
         Applies::Type2 => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
         Applies::Altitude => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
         Applies::Generator => design.basis.sources.iter().any(|source| source.kind.as_deref() == Some("generator")),
-        Applies::Hermetic => HERMETIC.iter().any(|word| description().contains(word)) && circuit.load.kind == "packaged",
+        Applies::Hermetic => {
+            circuit.load.kind == "packaged" && (marked(circuit) || HERMETIC.iter().any(|word| description().contains(word)))
+        }
         Applies::HighEfficiency => {
             matches!(circuit.load.efficiency_class.as_deref(), Some("IE3" | "IE4" | "IE5" | "NEMA-premium" | "energy-efficient"))
         }
@@ -139,6 +148,29 @@ mod tests {
         assert!(!needs(Applies::Voltage400OrFault5ka, &low));
         low.fault.board_max_ka = Some(10.0);
         assert!(needs(Applies::Voltage400OrFault5ka, &low));
+    }
+
+    /// 110.16(A) has no threshold of voltage or current (reviewer's finding): equipment at 208 V below 5 kA has the caution too.
+    #[test]
+    fn an_arc_flash_is_possible_on_every_board_under_the_nec() {
+        let book = crate::rules::book("nec", None).expect("a book");
+        let mut design = Design { rule_book: "nec".to_owned(), ..Design::default() };
+        design.circuits.push(circuit("motor", "Pump", 208.0));
+        assert!(applicable(&design, book).iter().any(|own| own.id == "N09" && own.applies_to.is_empty()));
+    }
+
+    /// 440.4(B): equipment goes by what is marked on it, whatever it is called; 430.124: of a bypass speaks only a drive that has one.
+    #[test]
+    fn cautions_go_by_markings_and_by_a_bypass_that_is_there() {
+        let mut unit = circuit("packaged", "Make-up air unit", 460.0);
+        assert!(!needs(Applies::Hermetic, &unit));
+        unit.load.other.insert("minimum_circuit_ampacity_a".to_owned(), serde_json::json!(33.0));
+        assert!(needs(Applies::Hermetic, &unit));
+        let mut fan = circuit("motor", "Fan", 460.0);
+        fan.load.starting_method = Some("drive".to_owned());
+        assert!(needs(Applies::Drive, &fan) && !needs(Applies::DriveBypass, &fan));
+        fan.contactors.push(crate::design::Contactor { role: "bypass".to_owned(), ..Default::default() });
+        assert!(needs(Applies::DriveBypass, &fan));
     }
 
     #[test]

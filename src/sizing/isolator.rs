@@ -2,9 +2,9 @@
 
 use crate::design::{Check, Circuit, Disconnect, Part};
 use crate::finding::{Finding, codes};
-use crate::load::{Case, LoadKind};
-use crate::quantity::{Amperes, Metres, round_to};
-use crate::record::{Record, significant};
+use crate::load::Case;
+use crate::quantity::{Amperes, round_to};
+use crate::record::Record;
 use crate::rules::physics::enclosures::{self, is_enclosure};
 use crate::rules::units::Units;
 use crate::rules::{DisconnectDemand, RatedCurrents};
@@ -13,6 +13,7 @@ use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
 use crate::sizing::prefer::by_price;
+use crate::sizing::sight;
 
 /// The disconnecting means, from the currents of one motor: the protective device where every circuit must have one, and a local one where it is wanted. The local
 /// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
@@ -25,10 +26,16 @@ pub fn describe(
     record: &mut Record,
 ) {
     let mut scratch = Record::silent();
+    let place = sight::of_protection(case, assembly);
+    let lockable = assembly
+        .protection
+        .as_ref()
+        .is_some_and(|own| Switch::of(own.device, case.machine.phases, case.machine.voltage.0).lockable);
+    let standing = sight::Standing { place, lockable };
     if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
         let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
         let demand = tools.book.disconnect(&case.machine, currents, assembly.line, working);
-        at_controller(case, &demand, assembly, circuit);
+        by_protection(case, &demand, assembly, place, circuit);
     }
     if case.wishes.isolator {
         circuit.disconnect = None;
@@ -36,31 +43,10 @@ pub fn describe(
         let current = circuit_current(assembly) / f64::from(case.motors);
         let demand = tools.book.disconnect(&case.machine, currents, Amperes(current), record);
         local(case, &demand, assembly, tools, circuit, record);
-    } else if let Some(far) = out_of_sight(case, tools) {
+    }
+    for far in sight::out_of_sight(case, standing, tools.book) {
         record.find(far);
     }
-}
-
-/// A motor whose run is longer than what is in sight, with no switch of its own.
-fn out_of_sight(case: &Case, tools: &Tools<'_>) -> Option<Finding> {
-    let (most, clause) = tools.book.in_sight()?;
-    let length = case.route.length.filter(|length| case.machine.kind == LoadKind::Motor && !length.fits(most))?;
-    let units = Units::of(tools.book.key());
-    let shown = |length: Metres| format!("{} {}", significant(units.length(length.0).round(), 4), units.length_unit());
-    Some(
-        Finding::new(
-            &codes::C521_OUT_OF_SIGHT,
-            format!(
-                "the only disconnecting means stands at the controller; the motor is {} of run away, and in sight is at most {}",
-                shown(length),
-                shown(most)
-            ),
-        )
-        .at(case.place.clone())
-        .why("who works at the motor must see the open switch, or the narrow exceptions for one that is locked open must hold")
-        .cure("ask for a local disconnect switch in the row, or have the exception confirmed by the authority")
-        .reference(clause),
-    )
 }
 
 /// What may serve as a disconnecting means.
@@ -92,9 +78,11 @@ impl<'a> Switch<'a> {
     }
 
     fn describe(&self, kind: &str, demand: &DisconnectDemand, location: &str) -> Disconnect {
+        // A circuit-breaker has no horsepower rating, and needs none (430.109(A)(2)).
+        let rated_otherwise = demand.horsepower.is_some() && self.horsepower.is_none();
         Disconnect {
             kind: kind.to_owned(),
-            category: demand.category.to_owned(),
+            category: if rated_otherwise { String::new() } else { demand.category.to_owned() },
             rating_a: Some(self.rated),
             rating_hp: self.horsepower,
             location: location.to_owned(),
@@ -229,12 +217,12 @@ fn local(
     };
     circuit.checks.extend(verdict.checks);
     place_unknown(&own, &wanted, case, tools).into_iter().for_each(|finding| record.find(finding));
-    let own = own.describe("isolator", demand, "at the machine");
+    let own = own.describe("isolator", demand, sight::AT_MACHINE);
     circuit.disconnect = Some(Disconnect { count: case.motors, ..own });
 }
 
-/// The protective device or its fusible switch disconnects at the controller.
-fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, circuit: &mut Circuit) {
+/// The protective device or its fusible switch disconnects where it stands.
+fn by_protection(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, place: &str, circuit: &mut Circuit) {
     let Some(protection) = &assembly.protection else { return };
     let own = Switch::of(protection.device, case.machine.phases, case.machine.voltage.0);
     let subject = "disconnecting means";
@@ -251,7 +239,7 @@ fn at_controller(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>
         }
         _ => {}
     }
-    circuit.disconnect = Some(own.describe(protection.device.kind(), demand, "at the controller"));
+    circuit.disconnect = Some(own.describe(protection.device.kind(), demand, place));
 }
 
 fn circuit_current(assembly: &Assembly<'_>) -> f64 {

@@ -147,6 +147,8 @@ pub fn sentence(check: &Check, units: Units) -> String {
     };
     let subject = match (check.subject.as_str(), units) {
         ("", _) => String::new(),
+        // Of a board; as a starting method the word reads otherwise in one trade.
+        ("feeder", _) => " (feeder)".to_owned(),
         (subject, Units::Metric) => format!(" ({subject})"),
         (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
     };

@@ -6,7 +6,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method};
 use crate::quantity::{Amperes, Impedance, Metres, Volts, round_to};
 use crate::record::Record;
-use crate::rules::conductors::{DropDemand, FaultDevice, HotEnds, OverloadDevice, RunDemand, RunNeed, RunPart};
+use crate::rules::conductors::{DropDemand, FaultDevice, HotEnds, HotRaceway, OverloadDevice, RunDemand, RunNeed, RunPart};
 use crate::rules::physics::drop::Across;
 use crate::rules::units::Units;
 use crate::rules::words;
@@ -168,6 +168,22 @@ pub(crate) fn hot_ends(code: &'static Code, subject: &str, size: &str, hot: HotE
     .reference(hot.reference)
 }
 
+/// A raceway in air that is hotter than it may be used in.
+pub(crate) fn hot_raceway(code: &'static Code, subject: &str, hot: HotRaceway, units: Units) -> Finding {
+    Finding::new(
+        code,
+        format!(
+            "{subject}: {} in air of {}; it may be used up to {}",
+            words::brief(units, hot.kind),
+            units.temperature(hot.air.0),
+            units.temperature(hot.most.0)
+        ),
+    )
+    .why("it softens, sags and pulls out of its fittings")
+    .cure("choose another raceway, or show that this one is listed for such air")
+    .reference(hot.reference)
+}
+
 fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
     let units = Units::of(tools.book.key());
     if let Some(refused) = &choice.refused {
@@ -246,6 +262,10 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>,
     if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
         let subject = format!("{} run", words::brief(units, demand.role));
         record.find(hot_ends(&codes::C614_HOT_ENDS, &subject, &run.phase_size, hot).at(case.place.clone()));
+    }
+    if let Some(hot) = tools.book.hot_raceway(demand) {
+        let subject = format!("{} run", words::brief(units, demand.role));
+        record.find(hot_raceway(&codes::C616_HOT_RACEWAY, &subject, hot, units).at(case.place.clone()));
     }
     if choice.unscreened {
         record.find(

@@ -4,11 +4,12 @@
 
 use crate::catalogue::Catalogue;
 use crate::design::{Check, Circuit, Run};
+use crate::finding::codes::Code;
 use crate::finding::{Finding, codes};
 use crate::load::Case;
 use crate::record::Record;
 use crate::rules::units::Units;
-use crate::rules::words;
+use crate::rules::{RuleBook, Topic, words};
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{at_least, at_most, not_checked};
 use crate::sizing::runs::SUPPLY;
@@ -80,7 +81,7 @@ pub(super) fn check(
     case: &Case,
     assembly: &Assembly<'_>,
     catalogue: &Catalogue,
-    units: Units,
+    book: &dyn RuleBook,
     circuit: &mut Circuit,
     record: &mut Record,
 ) {
@@ -107,11 +108,31 @@ pub(super) fn check(
         checks.extend(local.map(|own| of(run, own, &format!("{name}, local isolator"))));
     }
     circuit.checks.extend(checks);
+    if let Some(run) = circuit.runs.iter().find(|run| run.material == "aluminium") {
+        let subject = format!("{} run", words::brief(Units::of(book.key()), &run.role));
+        record.find(aluminium_ends(&codes::C615_ALUMINIUM, &subject, book).at(case.place.clone()));
+    }
     for run in circuit.runs.iter().filter(|own| own.role != SUPPLY) {
-        if let Some(size) = carrying(run).filter(|size| *size != run.phase_size) {
-            record.find(enlarged(case, run, size, units));
+        if let Some(size) = carrying(run, book) {
+            record.find(enlarged(case, run, size, Units::of(book.key())));
         }
     }
+}
+
+/// Aluminium conductors at terminals: no catalogue says for which materials they are made.
+pub(crate) fn aluminium_ends(code: &'static Code, subject: &str, book: &dyn RuleBook) -> Finding {
+    let units = Units::of(book.key());
+    let aluminium = words::brief(units, "aluminium");
+    Finding::new(
+        code,
+        format!("{subject}: conductors of {aluminium} at terminals of which the catalogue does not say that they are made for {aluminium}"),
+    )
+    .why("in a terminal that is not, the joint loosens, corrodes and overheats")
+    .cure(units.pick(
+        "see that the makers admit aluminium at both ends, or end the conductors in lugs that are made for both metals",
+        "see that the terminals at both ends are marked for aluminum (AL or AL-CU), or use connectors listed for both metals",
+    ))
+    .reference(book.clause(Topic::TerminalMaterial))
 }
 
 /// The largest conductor against the clamp, and the smallest where that fails.
@@ -141,8 +162,18 @@ pub(crate) fn of_range(run: &Run, [min_mm2, max_mm2]: [f64; 2], conductors: Opti
 /// What spares a larger conductor where the protective device would not see a fault at its end.
 const DISCONNECTION_CURE: &str = "a device that clears a smaller fault current (a lower magnetic trip, a fuse, a residual-current device) may let a smaller cable do; else ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable";
 
-/// The size that the current alone asks for, where a length governs.
-fn carrying(run: &Run) -> Option<&str> {
+/// Conductors of a size as the criteria name them, `2x 300 kcmil`: how many in parallel, and the size of each in mm².
+fn read_size(text: &str, book: &dyn RuleBook) -> Option<(u32, f64)> {
+    let (parallel, size) = match text.split_once("x ") {
+        Some((count, size)) => (count.trim().parse().ok()?, size),
+        None => (1, text),
+    };
+    Some((parallel, book.size_of(size)?))
+}
+
+/// The smallest conductors that meet everything but the length, where the length governs: the current in the run and at its ends, the
+/// device against overload, the smallest size.
+fn carrying<'r>(run: &'r Run, book: &dyn RuleBook) -> Option<&'r str> {
     const OF_LENGTH: &[&str] = &[
         "running-voltage-drop",
         "starting-voltage-drop",
@@ -153,12 +184,14 @@ fn carrying(run: &Run) -> Option<&str> {
     if !OF_LENGTH.contains(&run.governed_by.as_str()) {
         return None;
     }
-    let size = |name: &str| run.criteria.iter().find(|own| own.criterion == name).map(|own| own.size.as_str());
-    size("current-carrying-capacity").filter(|own| !own.is_empty())
+    let rest = run.criteria.iter().filter(|own| !OF_LENGTH.contains(&own.criterion.as_str()));
+    let sizes = rest.filter_map(|own| Some((own.size.as_str(), read_size(&own.size, book)?)));
+    let (text, needed) = sizes.max_by(|(_, a), (_, b)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
+    (needed != (run.per_phase, run.phase_area_mm2)).then_some(text)
 }
 
 fn enlarged(case: &Case, run: &Run, size: &str, units: Units) -> Finding {
-    let show = |size: &str| size.replace("mm2", "mm²");
+    let show = |size: &str| size.replace("mm2", "mm²").replace("x ", " × ");
     let beside = if run.per_phase > 1 { format!("{} × ", run.per_phase) } else { String::new() };
     Finding::new(
         &codes::C609_ENLARGED,

@@ -7,6 +7,7 @@ use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::physics::enclosures::{self, is_enclosure};
 use crate::verify::facts::Facts;
+use crate::verify::runs::motor_run;
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same_option};
 
@@ -27,6 +28,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let wanted = facts.yes("isolator").unwrap_or(false);
     let lacking = facts.told(codes::C404_NO_ISOLATOR.code);
     let local = facts.circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine");
+    in_sight(facts, local, found);
     found.unless(local == wanted || lacking, &codes::V502_ISOLATOR, || {
         if wanted { "the row asks for a local isolator; there is none" } else { "there is a local isolator that nobody asks for" }
             .to_owned()
@@ -58,6 +60,28 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("{} of {} A stands before {}, which admits {most} A", before.part, before.rating_a, own.part)
         });
     }
+}
+
+/// What stands farther away than is in sight is told: the controller at the end of a supply run, and a load without a switch of its own.
+fn in_sight(facts: &Facts<'_>, local: bool, found: &mut Disagreements) {
+    let Some(sight) = facts.book.in_sight(&facts.machine) else { return };
+    let supply = facts.number("supply_length_m");
+    let beside = facts.circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the controller");
+    found.unless(supply.is_none() || !beside, &codes::V502_ISOLATOR, || {
+        "the controller stands apart from the board, and the protective device is called a disconnecting means beside it"
+            .to_owned()
+    });
+    let controlled = sight.of_controller.is_some() && !facts.start.method.supply_only();
+    let apart = controlled && supply.is_some_and(|metres| !fits(metres, sight.most.0));
+    found.unless(!apart || facts.told(codes::C522_CONTROLLER_OUT_OF_SIGHT.code), &codes::V502_ISOLATOR, || {
+        "no finding says that the controller is out of sight of its disconnecting means".to_owned()
+    });
+    let run = motor_run(facts) + supply.unwrap_or(0.0);
+    let far = !local && !facts.yes("isolator").unwrap_or(false) && !fits(run, sight.most.0);
+    let told = [codes::C521_OUT_OF_SIGHT, codes::C523_EQUIPMENT_OUT_OF_SIGHT, codes::C524_LOCKED_OPEN];
+    found.unless(!far || told.iter().any(|own| facts.told(own.code)), &codes::V502_ISOLATOR, || {
+        "no finding says that the load is out of sight of its disconnecting means".to_owned()
+    });
 }
 
 /// It holds the current and the horsepower that the book asks for, or a check that failed says that it does not.

@@ -40,7 +40,16 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         conductors(facts, run, found);
         cable(facts, run, found);
         terminals(facts, run, found);
+        aluminium(facts, run, found);
     }
+}
+
+/// Conductors of aluminium are told: no catalogue says that terminals are made for them.
+fn aluminium(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+    let told = run.material != "aluminium" || facts.told(codes::C615_ALUMINIUM.code);
+    found.unless(told, &codes::V707_TERMINALS, || {
+        format!("{} run: no finding says that its terminals must suit aluminium", run.role)
+    });
 }
 
 /// Length of the run to the machine, m: the row's in metres or feet, the longer of both.

@@ -182,7 +182,7 @@ pub(super) fn transformer(
     let [r, x] = own.zero_sequence.map(|own| own.unwrap_or_else(|| figure("transformer-zero-sequence")));
     if own.zero_sequence.iter().any(Option::is_none) {
         let what = format!(
-            "the zero-sequence impedance of {} is not stated; {} of the other is assumed, delta to earthed star",
+            "the zero-sequence impedance of {} is not stated; {} of the other is assumed, with its primary in delta",
             own.title,
             figure("transformer-zero-sequence")
         );

@@ -9,10 +9,10 @@ use crate::network::feeders::transformer::secondary_limit;
 use crate::network::feeders::{Ask, Feeder, voltage};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
-use crate::rules::Topic;
 use crate::rules::feeders::FeederBounds;
 use crate::rules::units::Units;
 use crate::rules::words;
+use crate::rules::{DeviceAsk, Topic};
 use crate::sizing::Tools;
 use crate::sizing::judge::{self, Verdict, at_least, at_most, not_checked, of_limit};
 
@@ -172,6 +172,15 @@ pub(super) fn choose(
         }
         None => without_catalogue(ask, wanted, bounds, tools, feeder, record),
     }
+    let about = DeviceAsk {
+        machine: None,
+        fuse: ask.kind.is_fuse(),
+        rating: feeder.protection,
+        line: voltage(ask.node, tools),
+        three_phase: ask.node.phases == 3,
+        system: ask.node.system.as_deref(),
+    };
+    tools.book.about_device(&about).into_iter().for_each(|finding| record.find(finding));
 }
 
 /// Rating that a device must have at least: of a feeder by rules for motors the current that flows, else what conductors carry.
@@ -194,7 +203,7 @@ pub(in crate::network) fn judged(
         least(ask, wanted, bounds).0,
         own.rating(),
         "A",
-        tools.book.clause(Topic::ProtectionCarries),
+        tools.book.clause(Topic::FeederCarries),
     )];
     match (bounds.most, bounds.unknown_because) {
         (Some(most), _) => checks.push(at_most("protection-maximum", own.rating(), most.0, "A", bounds.reference)),
@@ -294,7 +303,7 @@ fn without_catalogue(
     let Some(rating) = rating.copied() else { return };
     feeder.protection = rating;
     feeder.device = Some(FeederDevice { kind: ask.kind.word(), rating, ..FeederDevice::default() });
-    let clause = tools.book.clause(Topic::ProtectionCarries);
+    let clause = tools.book.clause(Topic::FeederCarries);
     feeder.checks.push(at_most("protection-carries", least.0, rating.0, "A", clause).about("device of the feeder"));
     if let Some(of_rules) = bounds.most {
         let check = at_most("protection-maximum", rating.0, of_rules.0, "A", bounds.reference);

@@ -18,7 +18,8 @@ use crate::sizing::Tools;
 use crate::sizing::conductors::{RunChoice, holds, judged_run, size_run};
 use crate::sizing::judge::{at_most, not_checked};
 use crate::sizing::materials::of_feeder;
-use crate::sizing::runs::hot_ends;
+use crate::sizing::runs::{hot_ends, hot_raceway};
+use crate::sizing::terminals::aluminium_ends;
 
 /// The most that a reinforced protective conductor's phases carry when they are no larger, in amperes: 10 mm² copper, the largest figure of
 /// IEC 60364-5-52, Tables B.52.4 and B.52.5 (75 A), rounded up to a device. A larger feeder has larger conductors anyway.
@@ -506,6 +507,18 @@ fn write(
     feeder.impedance = impedance(demand, &own, tools);
     if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
         let finding = hot_ends(&codes::B324_HOT_ENDS, &format!("feeder of board {name}"), &run.phase_size, hot);
+        ask.find("feeder_conductor", finding, record);
+    }
+    if let Some(hot) = tools.book.hot_raceway(demand) {
+        let units = Units::of(tools.book.key());
+        ask.find(
+            "feeder_installation",
+            hot_raceway(&codes::B325_HOT_RACEWAY, &format!("feeder of board {name}"), hot, units),
+            record,
+        );
+    }
+    if demand.material == Material::Aluminium {
+        let finding = aluminium_ends(&codes::B326_ALUMINIUM, &format!("feeder of board {name}"), tools.book);
         ask.find("feeder_conductor", finding, record);
     }
     // A board of whose feeder nothing is stated stands at the terminals of its transformer.

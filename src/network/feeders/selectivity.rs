@@ -10,6 +10,7 @@ use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::feeders::{Discriminated, Discrimination, FeederBounds};
+use crate::rules::units::Units;
 
 /// The device of a circuit, or of a feeder that begins at the board, against that of the board's own feeder.
 #[derive(Clone, Debug, PartialEq)]
@@ -79,7 +80,8 @@ fn rank(reach: Discrimination) -> (u8, f64) {
 
 /// The same as findings of the board, whose device is named: one for each kind of result, with the circuit that is the worst of it.
 #[must_use]
-pub fn findings(subject: &str, pairs: &[Pair]) -> Vec<Finding> {
+pub fn findings(subject: &str, pairs: &[Pair], units: Units) -> Vec<Finding> {
+    let term = units.pick("discrimination", "selective coordination");
     let mut found = Vec::new();
     for kind in 0..4_u8 {
         let own: Vec<&Pair> = pairs.iter().filter(|pair| rank(pair.reach).0 == kind).collect();
@@ -92,16 +94,16 @@ pub fn findings(subject: &str, pairs: &[Pair]) -> Vec<Finding> {
             (true, _) => format!("{number} feeders, first that of board {}", worst.tag),
         };
         let (code, what) = match worst.reach {
-            Discrimination::None => (&codes::B313_NO_DISCRIMINATION, "no discrimination".to_owned()),
-            Discrimination::Unknown => (&codes::B312_DISCRIMINATION, "discrimination unknown".to_owned()),
+            Discrimination::None => (&codes::B313_NO_DISCRIMINATION, format!("no {term}")),
+            Discrimination::Unknown => (&codes::B312_DISCRIMINATION, format!("{term} unknown")),
             Discrimination::Partial(current) => {
-                (&codes::B312_DISCRIMINATION, format!("partial discrimination up to {} kA", round_to(current.0 / 1000.0, 2)))
+                (&codes::B312_DISCRIMINATION, format!("partial {term} up to {} kA", round_to(current.0 / 1000.0, 2)))
             }
-            Discrimination::Total => (&codes::B312_DISCRIMINATION, "total discrimination".to_owned()),
+            Discrimination::Total => (&codes::B312_DISCRIMINATION, format!("total {term}")),
         };
         let cure = match worst.reach {
-            Discrimination::Total => "nothing; the makers' tables may confirm it",
-            _ => "see the makers' tables of discrimination for this pair of devices, which may show more",
+            Discrimination::Total => "nothing; the makers' tables may confirm it".to_owned(),
+            _ => format!("see the makers' tables of {term} for this pair of devices, which may show more"),
         };
         found.push(Finding::new(code, format!("{subject} against {circuits}: {what}")).cure(cure).reference(worst.reference));
     }

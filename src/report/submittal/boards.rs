@@ -148,7 +148,7 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
         add("heat", Some(watts(board.power_loss_w)).filter(|_| board.power_loss_w > 0.0));
         add("enclosure gives off", board.enclosure_dissipation_w.map(watts));
         add("air above the room", board.temperature_rise_k.map(|own| units.temperature_rise((own * 10.0).round() / 10.0)));
-        add("width", Some(width(board)).filter(|_| board.width_mm > 0.0));
+        add("width", Some(width(board, units)).filter(|_| board.width_mm > 0.0));
     }
     add("ways", Some(ways(&own.ways)));
     for supply in own.board.map_or(&[][..], |board| &board.control_supplies) {
@@ -158,9 +158,9 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
 }
 
 /// Width of the rails with the rows that it takes.
-fn width(board: &Board) -> String {
+fn width(board: &Board, units: Units) -> String {
     let rows = board.rows.map(|rows| format!(", {}", count(rows as usize, "row", "rows")));
-    format!("{}{}", quantity(board.width_mm, 0, "mm"), rows.unwrap_or_default())
+    format!("{}{}", quantity(units.width(board.width_mm), 0, units.width_unit()), rows.unwrap_or_default())
 }
 
 /// Sums of what is connected, what runs together, and what is demanded; none of a board without loads.

@@ -193,6 +193,16 @@ pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group
     groups
 }
 
+/// What the sums and fault currents of the whole network rest on: notes of the design that name no circuit. What, what to do, clause.
+pub(super) fn of_network(design: &Design, units: Units) -> Vec<[String; 3]> {
+    let about = |finding: &&Finding| finding.severity == Severity::Note && finding.code.starts_with('B');
+    let line = |finding: &Finding| {
+        let what = format!("{} {}", sentence(&finding.what), sentence(&finding.why));
+        [what.trim().to_owned(), sentence(&finding.cure), clause(units, &finding.reference).into_owned()]
+    };
+    design.findings.iter().filter(about).map(line).collect()
+}
+
 /// Checks that failed.
 pub(super) fn deviations(design: &Design, links: &[Link], units: Units) -> Vec<Deviation> {
     let mut deviations = Vec::new();

@@ -233,8 +233,11 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     let (load, currents) = (&circuit.load, &circuit.currents);
     let mut facts = Vec::new();
     let mut add = |label, value: String| facts.push(Fact { label, value });
-    let label = if load.kind.is_empty() || load.kind == "motor" { terms(units).shaft_power } else { "input power" };
-    add(label, power(circuit, units).unwrap_or_else(|| "?".to_owned()));
+    let motor = load.kind.is_empty() || load.kind == "motor";
+    let label = if motor { terms(units).shaft_power } else { "input power" };
+    // Equipment is marked with its currents: where no power is stated, none is missing.
+    let unstated = || if motor { Some("?".to_owned()) } else { None };
+    power(circuit, units).or_else(unstated).into_iter().for_each(|power| add(label, power));
     let supply: Vec<String> = [
         load.voltage_v.map(|volts| quantity_trimmed(volts, "V")),
         // A hyphen at which no line breaks.
@@ -261,7 +264,7 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
     }
     let class: Vec<String> = [
         load.efficiency_class.as_deref().map(|class| own_words(units, class)),
-        load.efficiency_pct.map(|pct| quantity(pct, 1, "%")),
+        load.efficiency_pct.filter(|_| motor).map(|pct| quantity(pct, 1, "%")),
     ]
     .into_iter()
     .flatten()
@@ -370,7 +373,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
                     fixed(&overload.trip_class),
                     quantity(overload.setting_a, 1, "A")
                 ),
-            needs: amperes(circuit.currents.overload_basis_a * overload.winding_factor),
+            needs: amperes(overload_current(circuit, &overload.position) * overload.winding_factor),
             has: if overload.is_found() {
                 format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A"))
             } else {
@@ -511,6 +514,12 @@ fn rated(device: &Disconnect, units: Units) -> String {
     let hp = device.rating_hp.map(|hp| quantity_trimmed(hp, "hp"));
     let shown = units.pick(1, 2);
     [amperes, hp].into_iter().flatten().take(shown).collect::<Vec<_>>().join(", ")
+}
+
+/// Current to which a relay is set, before its share: of two speeds that of its own.
+fn overload_current(circuit: &Circuit, position: &str) -> f64 {
+    let currents = &circuit.currents;
+    currents.low_speed_a.filter(|_| position == "low").unwrap_or(currents.overload_basis_a)
 }
 
 /// A run as a line of what was chosen.

@@ -233,3 +233,53 @@ fn boards_are_shown_before_the_purchase_list() {
     assert_eq!(page.matches("href=\"#boards\"").count(), 2, "in both contents");
     assert_eq!(page.matches(">One-line diagram of board ").count(), 1, "the circuits name one board");
 }
+
+/// Of two speeds each relay is held against its own current: 33 A at high and 15 A at low speed, to 16 A (nameplates of the reviewer's fan).
+#[test]
+fn the_relay_of_the_low_speed_needs_the_current_of_the_low_speed() {
+    let mut own = design();
+    own.circuits[0].findings.clear();
+    own.circuits[0].currents.overload_basis_a = 33.0;
+    own.circuits[0].currents.low_speed_a = Some(15.0);
+    let relay = |position: &str, range_a: [f64; 2]| crate::design::Overload {
+        position: position.to_owned(),
+        kind: "bimetal".to_owned(),
+        winding_factor: 1.0,
+        range_a,
+        setting_a: range_a[1],
+        ..crate::design::Overload::default()
+    };
+    own.circuits[0].overloads = vec![relay("high", [9.0, 45.0]), relay("low", [3.2, 16.0])];
+    let page = page_of(&own).replace('\u{a0}', " ");
+    assert_eq!((page.matches("needs 33.0 A").count(), page.matches("needs 15.0 A").count()), (1, 1));
+}
+
+/// Notes of the whole network stand in the basis of design: what sums and fault currents rest on must not be in the workbook alone.
+#[test]
+fn what_the_network_rests_on_stands_in_the_basis_of_design() {
+    let mut own = design();
+    assert!(!page_of(&own).contains("rest on</h3>"));
+    let what = "no feeder is stated between transformer T-1 and board LP-1; it is taken to stand at its terminals";
+    own.findings.push(Finding::new(&codes::B111_FAULT_ASSUMED, what).cure("state its length").reference("practice"));
+    let page = page_of(&own);
+    let start = page.find("id=\"basis\"").expect("a basis");
+    let end = start + page[start..].find("</section>").expect("its end");
+    assert!(page[start..end].contains("board LP-1; it is taken to stand at its terminals"), "{}", &page[start..end]);
+}
+
+/// Equipment is marked with currents: no power is missing, and no efficiency is known. The US trade measures panels in inches: 508 mm are
+/// 20 in.
+#[test]
+fn equipment_has_no_efficiency_and_panels_of_the_us_are_in_inches() {
+    let mut own = design();
+    own.rule_book = "nec".to_owned();
+    own.circuits.truncate(1);
+    own.circuits[0].load.kind = "packaged".to_owned();
+    own.circuits[0].load.efficiency_pct = Some(100.0);
+    own.boards.push(crate::design::Board { name: HOSTILE.to_owned(), width_mm: 508.0, ..crate::design::Board::default() });
+    let page = page_of(&own).replace('\u{a0}', " ");
+    assert!(!page.contains("efficiency</dt>") && !page.contains("input power</dt>"));
+    assert!(page.contains(">20 in<") && !page.contains("508 mm"), "width");
+    own.circuits[0].load.kind = "motor".to_owned();
+    assert!(page_of(&own).contains("efficiency</dt>"));
+}

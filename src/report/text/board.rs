@@ -148,7 +148,7 @@ fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
     }
     if board.width_mm > 0.0 {
         let rows = board.rows.map(|rows| format!(", {rows} rows of the enclosure")).unwrap_or_default();
-        lines.push(("width", format!("{} mm{rows}", number(board.width_mm))));
+        lines.push(("width", format!("{} {}{rows}", number(units.width(board.width_mm)), units.width_unit())));
     }
     lines
 }

@@ -66,7 +66,8 @@ impl RuleBook for Iec {
             Topic::MagneticTrip => "lower limit of the release",
             Topic::AssemblyRating => "IEC 61439-1, 9.3",
             Topic::OverloadSetting => "IEC 60204-1, 7.3: set to the rated current",
-            Topic::ProtectionCarries => "IEC 60364-4-43, 433.1",
+            Topic::ProtectionCarries | Topic::FeederCarries => "IEC 60364-4-43, 433.1",
+            Topic::TerminalMaterial => "IEC 60364-5-52, 526; IEC 60947-1, terminals",
             Topic::ProtectiveConductor => "IEC 60364-5-54, 543.1 and Table 54.2",
             Topic::ParallelConductors => "",
         }

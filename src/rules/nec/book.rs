@@ -1,20 +1,22 @@
 //! The NEC book's answers: clause functions put to use for a machine.
 
+use crate::finding::Finding;
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
-use crate::quantity::{Amperes, Metres, Seconds, Volts, Watts, round_to};
+use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::{Naming, Record};
 use crate::rules::cautions::CautionRow;
 use crate::rules::nec::criteria::VOLTAGE_FACTOR;
 use crate::rules::nec::figures::figure;
-use crate::rules::nec::{Edition, Nec, bounds, cautions, currents, demands, efficiency, overload, rated, rating, services};
+use crate::rules::nec::{
+    Edition, Nec, bounds, cautions, currents, demands, device_notes, editions, efficiency, overload, rated, rating, services,
+};
 use crate::rules::physics::fault::{Convention, VoltageFactors};
 use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
-use crate::rules::units::METRES_A_FOOT;
 use crate::rules::{
-    ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
-    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
+    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
 };
 
 table! {
@@ -58,7 +60,8 @@ const TO_NEUTRAL_V: [f64; 3] = [120.0, 277.0, 347.0];
 /// How far a stated voltage may lie off its nominal one and still mean it: common practice, no source.
 const TO_NEUTRAL_TOLERANCE: f64 = 0.06;
 
-fn shared_source(own: &'static str) -> &'static str {
+/// Names a source that both books share as this one does.
+pub(super) fn shared_source(own: &'static str) -> &'static str {
     SHARED_SOURCES.iter().find(|(shared, _)| *shared == own).map_or(own, |(_, here)| here)
 }
 
@@ -94,7 +97,7 @@ impl RuleBook for Nec {
     }
 
     fn naming(&self) -> Option<Naming> {
-        Some(shared_source)
+        Some(editions::naming(self.edition))
     }
 
     fn clause(&self, topic: Topic) -> &'static str {
@@ -113,6 +116,8 @@ impl RuleBook for Nec {
             Topic::MagneticTrip => "lower limit of the instantaneous trip",
             Topic::OverloadSetting => "430.32(A)(1)",
             Topic::ProtectionCarries => "430.52(B), 210.20(A)",
+            Topic::FeederCarries => "215.3, 430.62, 430.63",
+            Topic::TerminalMaterial => "NFPA 70, 110.14",
             Topic::ProtectiveConductor => "250.122",
             Topic::ParallelConductors if self.edition == Edition::E2017 => "310.10(H)",
             Topic::ParallelConductors => "310.10(G)",
@@ -420,8 +425,12 @@ impl RuleBook for Nec {
         demands::disconnect(machine, currents, current, record)
     }
 
-    fn in_sight(&self) -> Option<(Metres, &'static str)> {
-        Some((Metres(figure("in-sight-ft") * METRES_A_FOOT), "NFPA 70, 430.102(B) and Article 100, in sight from"))
+    fn in_sight(&self, machine: &Machine) -> Option<Sight> {
+        demands::in_sight(machine)
+    }
+
+    fn about_device(&self, ask: &DeviceAsk<'_>) -> Vec<Finding> {
+        device_notes::about(self.edition, ask)
     }
 
     fn assembly_rating(&self, parts: &[RatedPart], _: &mut Record) -> StarterRating {

@@ -4,8 +4,8 @@ use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, ProtectionK
 use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::nec::protection::{self, Device, DeviceLimit, InstantaneousDevice, MotorType};
-use crate::rules::nec::standard_ratings::{DeviceKind, next_down, next_up, standard_ratings};
-use crate::rules::nec::{Nec, control, controller, groups, hermetic, need};
+use crate::rules::nec::standard_ratings::{DeviceKind, lighting_ratings, next_down, next_up, standard_ratings};
+use crate::rules::nec::{Edition, Nec, control, controller, groups, hermetic, need};
 use crate::rules::{Limit, ProtectionAsk, ProtectionBounds};
 
 /// Kinds to be tried, the wanted one first.
@@ -95,7 +95,20 @@ fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
         .then(|| protection::increased_maximum(record, book.edition, device, full_load, &normal));
     // 430.22: a device below what the conductors must carry would open in normal use; so would one below the input of a drive.
     let least = need::single_motor(&mut Record::silent(), full_load).max(ask.line);
-    Some(up_to(least, normal, raised))
+    let bounds = up_to(least, normal, raised);
+    Some(if exceeds_smallest_winding(ask) { by_exception(bounds) } else { bounds })
+}
+
+/// One device before two windings that goes by the larger current.
+fn exceeds_smallest_winding(ask: &ProtectionAsk<'_>) -> bool {
+    ask.start.method.two_speeds() && ask.currents.low.is_some_and(|low| low.0 < base_current(ask).0)
+}
+
+/// 430.52(C)(4) Exception: each winding has overload protection of its own, conductors and controllers are those of the largest.
+fn by_exception(own: ProtectionBounds) -> ProtectionBounds {
+    let named =
+        |limit: Option<(Amperes, String)>| limit.map(|(rating, clause)| (rating, format!("430.52(C)(4) Exception, {clause}")));
+    ProtectionBounds { most: named(own.most), fallback: named(own.fallback), ..own }
 }
 
 /// Bounds of a device by its ordinary limit, and by the raised one where the motor does not start.
@@ -157,12 +170,35 @@ fn of_other(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
     };
     let (least, most, clause) = match ask.machine.kind {
         LoadKind::Packaged => return packaged(book, kind, ask, record),
-        LoadKind::Heater => up(need::electric_heat(record, current), "424.4(B) (2017: 424.3(B)), 240.6(A)")?,
+        LoadKind::Heater => up(need::electric_heat(record, current), heat_clause(book.edition))?,
         LoadKind::Capacitor => up(need::capacitor(record, current), "460.8(B), 240.6(A)")?,
         LoadKind::Transformer => return transformer(book, kind, ask, record),
+        LoadKind::Lighting => return lighting(book, kind, current, record),
         _ => up(need::continuous_load(record, current), "210.20(A), 240.6(A)")?,
     };
     Some(ProtectionBounds { least, most: Some((most, clause)), ..ProtectionBounds::default() })
+}
+
+/// 210.20(A), 210.18: 125 % of a continuous load, and a rating that circuits of several outlets may have; above those the next standard
+/// one, of which a finding tells.
+fn lighting(book: Nec, kind: DeviceKind, current: Amperes, record: &mut Record) -> Option<ProtectionBounds> {
+    let least = need::continuous_load(record, current);
+    let (clause, of_outlets) = if book.edition == Edition::E2017 {
+        ("210.20(A), 240.6(A)", "210.20(A), 210.3")
+    } else {
+        ("210.20(A), 240.6(A)", "210.20(A), 210.18")
+    };
+    let most = match lighting_ratings(book.edition).find(|rating| least.fits(*rating)) {
+        Some(rating) => (rating, of_outlets.to_owned()),
+        None => (next_up(book.edition, kind, least)?, clause.to_owned()),
+    };
+    // Of the ratings between the two only the largest is one of 210.18.
+    Some(ProtectionBounds { least, most: Some(most), largest_first: true, ..ProtectionBounds::default() })
+}
+
+/// Device of fixed electric space-heating equipment.
+fn heat_clause(edition: Edition) -> &'static str {
+    if edition == Edition::E2017 { "424.3(B), 240.6(A)" } else { "424.4(B), 240.6(A)" }
 }
 
 /// 450.3(B), protection on the primary only, because nothing is known of the secondary: 125 % and the next standard size up from
@@ -234,7 +270,6 @@ mod tests {
     use crate::load::testing::{horsepower, machine, start};
     use crate::quantity::Seconds;
     use crate::rules::RatedCurrents;
-    use crate::rules::nec::Edition;
 
     const BOOK: Nec = Nec { edition: Edition::E2023 };
 
@@ -321,7 +356,7 @@ mod tests {
     }
 
     /// 424.4(B): 125 % of 20 A are 25 A, a standard rating; 460.8(B) with the 135 % of its conductors (460.8(A)): 27 A, next 30 A;
-    /// 210.20(A): 125 % of a continuous load of 18 A are 22.5 A, next 25 A; 450.3(B), primary only: 125 % of 30 A are 37.5 A, next 40 A
+    /// 210.20(A): 125 % of a continuous load of 18 A are 22.5 A, next rating of a circuit with several outlets 30 A (210.18); 450.3(B), primary only: 125 % of 30 A are 37.5 A, next 40 A
     /// by Note 1, of 5 A 167 % = 8.35 A, below them 6 A.
     #[test]
     fn loads_that_are_no_motors_go_by_their_clauses() {
@@ -331,10 +366,68 @@ mod tests {
         };
         assert_eq!(of(LoadKind::Heater, 20.0), Some((25.0, Some(25.0))));
         assert_eq!(of(LoadKind::Capacitor, 20.0), Some((27.0, Some(30.0))));
-        assert_eq!(of(LoadKind::Lighting, 18.0), Some((22.5, Some(25.0))));
+        assert_eq!(of(LoadKind::Lighting, 18.0), Some((22.5, Some(30.0))));
         assert_eq!(of(LoadKind::Transformer, 30.0), Some((37.5, Some(40.0))));
         // 125 % would be 6.25 A, which no rating up to the limit carries; 6 A carries the rated current.
         assert_eq!(of(LoadKind::Transformer, 5.0), Some((6.0, Some(6.0))));
+    }
+
+    /// 210.18 (210.3 in 2017), from memory: circuits of several outlets are of 15, 20, 30, 40 and 50 A, and of 10 A since 2023. 125 % of
+    /// 36.1 A are 45.1 A: 50 A, not 45 A; of 44 A 55 A, beyond them: the next standard one.
+    #[test]
+    fn lighting_goes_by_the_ratings_of_circuits_with_several_outlets() {
+        let of = |edition, current: f64| {
+            let lighting = machine(LoadKind::Lighting, 277.0, 60.0);
+            let full_load = Amperes(current);
+            let currents = RatedCurrents { full_load, conductor: full_load, protection: full_load, ..RatedCurrents::default() };
+            let own = start(Method::None);
+            let ask = ProtectionAsk {
+                machine: &lighting,
+                start: &own,
+                currents: &currents,
+                line: full_load,
+                starts: false,
+                starting: Amperes(0.0),
+                time: Seconds(0.0),
+            };
+            let found = super::of(Nec { edition }, ProtectionKind::InverseTime, &ask, &mut Record::silent());
+            found.and_then(|own| own.most).map(|(rating, clause)| (rating.0, clause))
+        };
+        let of_2023 = |current| of(Edition::E2023, current);
+        assert_eq!(of_2023(36.1), Some((50.0, "210.20(A), 210.18".to_owned())));
+        assert_eq!(of_2023(6.0), Some((10.0, "210.20(A), 210.18".to_owned())));
+        assert_eq!(of(Edition::E2017, 6.0), Some((15.0, "210.20(A), 210.3".to_owned())));
+        assert_eq!(of_2023(44.0), Some((60.0, "210.20(A), 240.6(A)".to_owned())));
+    }
+
+    /// 430.52(C)(4) Exception: one device that goes by the larger of two windings, 33 A: 250 % = 82.5 A, next 90 A, where the small one has
+    /// 9 A; of two equal windings the clause itself holds.
+    #[test]
+    fn one_device_before_two_windings_names_the_exception() {
+        let motor = horsepower(25.0, 460.0);
+        let own = start(Method::TwoSpeedSeparate);
+        let of = |low: f64| {
+            let currents = RatedCurrents {
+                full_load: Amperes(33.0),
+                protection: Amperes(33.0),
+                low: Some(Amperes(low)),
+                ..RatedCurrents::default()
+            };
+            let ask = ProtectionAsk {
+                machine: &motor,
+                start: &own,
+                currents: &currents,
+                line: Amperes(33.0),
+                starts: true,
+                starting: Amperes(198.0),
+                time: Seconds(2.0),
+            };
+            super::of(BOOK, ProtectionKind::InverseTime, &ask, &mut Record::silent()).expect("a device")
+        };
+        let apart = of(9.0);
+        assert_eq!(apart.most, Some((Amperes(90.0), "430.52(C)(4) Exception, 430.52(C)(1)(a)".to_owned())));
+        assert!(apart.fallback.is_some_and(|own| own.1.starts_with("430.52(C)(4) Exception, 430.52(C)(1)(b)")));
+        assert_eq!(of(33.0).most.map(|own| own.1), Some("430.52(C)(1)(a)".to_owned()));
     }
 
     /// 440.22(A), as a trade magazine's code quiz prints it (W31): rated-load current 38 A, branch-circuit selection current 40 A: 175 % are

@@ -4,11 +4,11 @@
 use std::sync::LazyLock;
 
 use crate::load::{LoadKind, Material};
-use crate::quantity::{Amperes, Celsius, Impedance};
+use crate::quantity::{Amperes, Celsius, Impedance, fits};
 use crate::record::Record;
 use crate::rules::conductors::{
-    Candidate, Companions, Criterion, FaultPaths, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart,
-    RunRules,
+    Candidate, Companions, Criterion, FaultPaths, HotRaceway, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed,
+    RunPart, RunRules,
 };
 use crate::rules::nec::ampacity::{self, Column};
 use crate::rules::nec::book::gap;
@@ -87,6 +87,12 @@ fn read(demand: &RunDemand) -> Result<Run, String> {
     let kinds = demand.route.iter().map(|text| kind(text)).collect::<Result<Vec<_>, _>>()?;
     if kinds.is_empty() {
         return Err("no raceway is given: write emt, rmc, imc, pvc, pvc-80, lfmc or fmc".to_owned());
+    }
+    if let Some((kind, clause)) = kinds.iter().find_map(|own| Some((own, own.not_for_wet_places()?))).filter(|_| demand.wet) {
+        return Err(format!(
+            "{} is not for wet places, and a roof is one ({clause}): write lfmc, emt, rmc, imc or pvc, or correct the location",
+            kind.word().to_uppercase()
+        ));
     }
     if demand.termination.is_some_and(|marked| Column::of(marked).is_none()) {
         return Err("terminations below 60 °C have no column in the ampacity tables: write 60 or 75 as termination_c".to_owned());
@@ -250,7 +256,10 @@ fn contents(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 fn raceways(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Vec<raceway::Chosen>> {
     let run = read(demand).ok()?;
     let contents = contents(demand, candidate, record)?;
-    run.kinds.iter().map(|kind| raceway::choose(record, *kind, contents, demand.minimum_raceway.as_deref())).collect()
+    run.kinds
+        .iter()
+        .map(|kind| raceway::choose(record, *kind, contents, demand.length, demand.minimum_raceway.as_deref()))
+        .collect()
 }
 
 fn fill(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
@@ -457,7 +466,7 @@ impl RunRules for Nec {
             .map(|(diameter, _)| diameter);
         let chosen = raceways(demand, candidate, &mut scratch).unwrap_or_default();
         if let (Some(contents), Some(first)) = (contents(demand, candidate, &mut scratch), chosen.first()) {
-            raceway::choose(record, first.kind, contents, demand.minimum_raceway.as_deref());
+            raceway::choose(record, first.kind, contents, demand.length, demand.minimum_raceway.as_deref());
         }
         let three = count(demand) == 3 && demand.cores <= 4;
         let jam = |own: &raceway::Chosen, record: &mut Record| {
@@ -537,8 +546,15 @@ impl RunRules for Nec {
     fn fill_of(&self, demand: &RunDemand, candidate: Candidate, trade_size: &str) -> Option<Outcome> {
         let run = read(demand).ok()?;
         let contents = contents(demand, candidate, &mut Record::silent())?;
-        let own = run.kinds.iter().map(|kind| raceway::filled(&mut Record::silent(), *kind, contents, trade_size));
+        let own = run.kinds.iter().map(|kind| raceway::filled(&mut Record::silent(), *kind, contents, demand.length, trade_size));
         tightest(own.collect::<Option<Vec<_>>>()?)
+    }
+
+    fn hot_raceway(&self, demand: &RunDemand) -> Option<HotRaceway> {
+        let kinds = demand.route.iter().filter_map(|text| kind(text).ok());
+        let mut limits = kinds.filter_map(|own| own.hottest_air().map(|(most, reference)| (own, most, reference)));
+        let (kind, most, reference) = limits.find(|(_, most, _)| !fits(demand.air.0, most.0))?;
+        Some(HotRaceway { kind: kind.word(), air: demand.air, most, reference })
     }
 
     fn length_unit(&self) -> &'static str {

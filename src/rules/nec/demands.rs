@@ -1,17 +1,22 @@
 //! What the NEC book asks of the controller, the overload relay and the disconnecting means of a circuit.
 
 use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
-use crate::quantity::{Amperes, Volts};
+use crate::quantity::{Amperes, Metres, Volts};
 use crate::record::Record;
 use crate::rules::nec::book::gap;
+use crate::rules::nec::figures::figure;
 use crate::rules::nec::{controller, hermetic, locked_rotor, need, overload, rated, rating};
+use crate::rules::units::METRES_A_FOOT;
 use crate::rules::{
-    Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, OverloadAsk,
-    PartKind, RatedCurrents, RatedPart, StarterRating, SwitchingDemand,
+    Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, LockedOpen,
+    OverloadAsk, PartKind, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 
 /// Controllers: horsepower at the application voltage.
 const CONTROLLER: &str = "430.83(A)";
+
+/// Disconnecting means of air-conditioning and refrigerating equipment.
+const EQUIPMENT_IN_SIGHT: &str = "NFPA 70, 440.14; 430.102(A) of other packaged controllers; Article 100, in sight from";
 
 /// Locked-rotor current over the full-load current that counts: by code letter, else by Table 430.251, else as for small motors.
 pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
@@ -165,13 +170,32 @@ pub(super) fn overload_limits(ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Li
     ceiling.into_iter().chain(service).collect()
 }
 
-/// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); heaters by 424.19, capacitors by 460.8(C)
-/// and other loads by their current.
+/// 430.102 of motors and their controllers; 440.14 of air-conditioning and refrigerating equipment; 424.19 of space heating, 450.14 of
+/// transformers. 450.14 came with the 2011 edition, 110.25 for the lock with that of 2014.
+pub(super) fn in_sight(machine: &Machine) -> Option<Sight> {
+    let sight = |of_controller, of_load, locked_open| {
+        Some(Sight { most: Metres(figure("in-sight-ft") * METRES_A_FOOT), of_controller, of_load, locked_open })
+    };
+    match machine.kind {
+        _ if hermetic::current(machine).is_some() => sight(Some("NFPA 70, 430.102(A)"), EQUIPMENT_IN_SIGHT, LockedOpen::Not),
+        LoadKind::Motor => {
+            let clause = "NFPA 70, 430.102(B) and Article 100, in sight from";
+            sight(Some("NFPA 70, 430.102(A)"), clause, LockedOpen::ByException)
+        }
+        LoadKind::Packaged => sight(None, EQUIPMENT_IN_SIGHT, LockedOpen::Not),
+        LoadKind::Heater => sight(None, "NFPA 70, 424.19 and 110.25", LockedOpen::Suffices),
+        LoadKind::Transformer => sight(None, "NFPA 70, 450.14 and 110.25", LockedOpen::Suffices),
+        LoadKind::Capacitor | LoadKind::Lighting | LoadKind::Other => None,
+    }
+}
+
+/// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); heaters by 424.19, capacitors by 460.8(C),
+/// transformers by 450.14 and other loads by their current. Only what a motor is switched with is rated in horsepower.
 pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
     let demand = |current: Amperes, horsepower: Option<f64>, reference| DisconnectDemand {
         current,
         horsepower,
-        category: "horsepower-rated",
+        category: if horsepower.is_some() { "horsepower-rated" } else { "" },
         always: true,
         reference,
     };
@@ -196,7 +220,8 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
         // The same shares of the load as for its conductors: 125 % of heaters, 135 % of capacitors.
         LoadKind::Heater => demand(need::electric_heat(&mut Record::silent(), currents.full_load), None, "424.19"),
         LoadKind::Capacitor => demand(need::capacitor(&mut Record::silent(), currents.full_load), None, "460.8(C)"),
-        _ => demand(currents.full_load, None, "110.3(B), 422.30"),
+        LoadKind::Transformer => demand(currents.full_load, None, "110.3(B), 450.14"),
+        LoadKind::Lighting | LoadKind::Other => demand(currents.full_load, None, "110.3(B)"),
     }
 }
 

@@ -88,8 +88,8 @@ impl IncomingRules for Nec {
         system: Option<&str>,
         voltage: Volts,
     ) -> Option<(&'static str, &'static str)> {
-        let large = fits(figure("ground-fault-protection-from-a"), rating.0);
-        let high = voltage.0 / 3f64.sqrt() > figure("ground-fault-protection-above-v");
+        let large = fits(figure("ground-fault-from-a"), rating.0);
+        let high = voltage.0 / 3f64.sqrt() > figure("ground-fault-above-v");
         let other = system.and_then(rating::grounded) == Some(false);
         (large && high && !other).then_some((
             "of a solidly grounded wye with more than 150 V to ground it needs ground-fault protection of equipment",

@@ -2,10 +2,11 @@
 
 use serde::Deserialize;
 
-use crate::quantity::fits;
+use crate::quantity::{Celsius, Metres, fits};
 use crate::record::{Formula, Record};
 use crate::rules::nec::conductor::constant;
 use crate::rules::nec::impedance::Wall;
+use crate::rules::units::METRES_A_FOOT;
 
 /// A raceway.
 #[derive(Debug, Deserialize)]
@@ -115,6 +116,23 @@ impl Kind {
     }
 }
 
+impl Kind {
+    /// Why it may not be used in a wet place; none where it may.
+    #[must_use]
+    pub fn not_for_wet_places(self) -> Option<&'static str> {
+        (self == Self::Fmc).then_some("348.12")
+    }
+
+    /// Air up to which it may be used, with the clause; none without a limit.
+    #[must_use]
+    pub fn hottest_air(self) -> Option<(Celsius, &'static str)> {
+        match self {
+            Self::Pvc40 | Self::Pvc80 => Some((Celsius(constant("pvc-ambient-most-c")), "NFPA 70, 352.12(D)")),
+            _ => None,
+        }
+    }
+}
+
 /// Largest share that so many conductors may fill, per cent.
 #[must_use]
 pub fn fill_limit_pct(conductors: u32) -> f64 {
@@ -192,9 +210,9 @@ pub fn is_trade_size(kind: Kind, text: &str) -> bool {
     place(kind, text).is_some()
 }
 
-/// The raceway of a trade size with the contents in it; none if the kind is not made in it.
-pub fn filled(record: &mut Record, kind: Kind, contents: Contents, trade_size: &str) -> Option<Chosen> {
-    let row = rows(kind).nth(place(kind, trade_size)?)?;
+/// The raceway of a trade size with the contents in it; none if the kind is not made in it, or not for this length.
+pub fn filled(record: &mut Record, kind: Kind, contents: Contents, length: Option<Metres>, trade_size: &str) -> Option<Chosen> {
+    let row = rows(kind).nth(place(kind, trade_size)?).filter(|row| admitted(row, length))?;
     let area = contents.area(record);
     Some(in_row(record, kind, contents, row, area, fits(area, row.allowed_in2(contents.count()))))
 }
@@ -210,11 +228,23 @@ fn in_row(record: &mut Record, kind: Kind, contents: Contents, row: &'static Rac
     }
 }
 
-/// The smallest trade size from a minimum up that takes the contents; the largest one made if none does.
-pub fn choose(record: &mut Record, kind: Kind, contents: Contents, minimum: Option<&str>) -> Option<Chosen> {
+/// Tells whether a trade size may be used over a length: flexible conduit below 1/2 only where it is short (348.20(A), 350.20(A)).
+fn admitted(row: &RacewayRow, length: Option<Metres>) -> bool {
+    let ordinary = f64::from(row.metric_designator) >= constant("raceway-least-designator");
+    ordinary || length.is_some_and(|own| own.fits(Metres(constant("smaller-raceway-upto-ft") * METRES_A_FOOT)))
+}
+
+/// The smallest trade size from a minimum up that takes the contents over this length; the largest one made if none does.
+pub fn choose(
+    record: &mut Record,
+    kind: Kind,
+    contents: Contents,
+    length: Option<Metres>,
+    minimum: Option<&str>,
+) -> Option<Chosen> {
     let area = contents.area(record);
     let from = minimum.and_then(|text| place(kind, text)).unwrap_or(0);
-    let fitting = |row: &&RacewayRow| fits(area, row.allowed_in2(contents.count()));
+    let fitting = |row: &&RacewayRow| admitted(row, length) && fits(area, row.allowed_in2(contents.count()));
     let found = rows(kind).skip(from).find(fitting);
     let row = found.or_else(|| rows(kind).last())?;
     Some(in_row(record, kind, contents, row, area, found.is_some()))
@@ -269,7 +299,7 @@ mod tests {
     #[test]
     fn a_minimum_is_kept_and_the_largest_is_told_where_none_holds() {
         let contents = |live: u32, area: f64| Contents { live, live_in2: area, grounding: 0, grounding_in2: 0.0 };
-        let of = |own: Contents, minimum: Option<&str>| choose(&mut Record::new(), Kind::Emt, own, minimum).expect("a row");
+        let of = |own: Contents, minimum: Option<&str>| choose(&mut Record::new(), Kind::Emt, own, None, minimum).expect("a row");
         // Three of 0.0097 in² (14 AWG THHN): 0.029 in² in 1/2 EMT, which takes 0.122 in².
         assert_eq!(of(contents(3, 0.0097), None).trade_size, "1/2");
         for minimum in ["3/4", "3/4 in", "3/4\"", "21"] {
@@ -279,6 +309,25 @@ mod tests {
         let none = of(contents(3, 10.0), None);
         assert!(!none.holds && none.trade_size == "4" && none.fill_pct > 100.0);
         assert!(is_trade_size(Kind::Emt, "1 1/4") && !is_trade_size(Kind::Emt, "6") && is_trade_size(Kind::Rmc, "6"));
+    }
+
+    /// NFPA 70, 348.20(A) and 350.20(A), from memory: flexible conduit of trade size 3/8 only in lengths of at most 6 ft at equipment; of all
+    /// the others 1/2 is the smallest anyway. Four of 0.0097 in² (14 AWG THHN) take 0.039 in²; 3/8 FMC may hold 0.046 in² (Table 4).
+    #[test]
+    fn three_eighths_are_for_short_lengths_only() {
+        let contents = Contents { live: 3, live_in2: 0.0097, grounding: 1, grounding_in2: 0.0097 };
+        let feet = |own: f64| Some(Metres(own * METRES_A_FOOT));
+        for kind in [Kind::Fmc, Kind::Lfmc] {
+            let of = |length, minimum| choose(&mut Record::new(), kind, contents, length, minimum).expect("a row").trade_size;
+            assert_eq!((of(feet(6.0), None), of(feet(6.1), None), of(None, None)), ("3/8", "1/2", "1/2"), "{kind:?}");
+            assert_eq!(of(feet(150.0), Some("3/8")), "1/2", "a wish of the basis does not admit it");
+            assert!(filled(&mut Record::new(), kind, contents, feet(150.0), "3/8").is_none());
+            assert!(filled(&mut Record::new(), kind, contents, feet(5.0), "3/8").is_some_and(|own| own.holds));
+        }
+        for (kind, word) in Kind::ALL {
+            let first = rows(*kind).find(|row| admitted(row, None)).map(|row| row.trade_size.as_str());
+            assert_eq!(first, Some("1/2"), "{word}");
+        }
     }
 
     #[test]

@@ -35,6 +35,25 @@ table! {
     SMALL_CONDUCTORS, SMALL_CONDUCTOR_ROWS: SmallConductorRow, "small-conductor-protection"
 }
 
+/// Rating of a branch circuit of several lighting outlets.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LightingRow {
+    rating_a: f64,
+    from_edition: u32,
+}
+
+table! {
+    /// Branch circuits of several lighting outlets.
+    LIGHTING_CIRCUITS, LIGHTING_ROWS: LightingRow, "lighting-circuits"
+}
+
+/// Ratings of branch circuits that supply several lighting outlets (210.18), ascending.
+pub fn lighting_ratings(edition: Edition) -> impl Iterator<Item = Amperes> {
+    let year: u32 = edition.year().parse().unwrap_or(0);
+    LIGHTING_ROWS.iter().filter(move |row| row.from_edition <= year).map(|row| Amperes(row.rating_a))
+}
+
 /// Fuse or circuit breaker.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DeviceKind {

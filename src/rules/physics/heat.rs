@@ -3,6 +3,7 @@
 use crate::quantity::{Amperes, VoltAmperes, Watts};
 use crate::record::{Formula, Record};
 use crate::rules::table::Figure;
+use crate::rules::units::{MILLIMETRES_AN_INCH, Units};
 
 table! {
     /// Figures of the heat and width of boards.
@@ -35,8 +36,14 @@ formula! {
     "B = b (1 + s / 100) / (f / 100)"; "b*(1+s/100)/(f/100)"; |b, s, f| b * (1.0 + s / 100.0) / (f / 100.0)
 }
 
+formula! {
+    /// The same in inches.
+    PANEL_WIDTH_INCHES: "width of panel rows with spare and free space", "in", "common practice, no source: share that devices may take";
+    "B = b (1 + s / 100) / (f / 100)"; "b*(1+s/100)/(f/100)"; |b, s, f| b * (1.0 + s / 100.0) / (f / 100.0)
+}
+
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&COIL_LOSS, &LOSS_AT_CURRENT, &BOARD_LOSS, &AIR_RISE, &PANEL_WIDTH];
+pub const FORMULAS: &[&Formula] = &[&COIL_LOSS, &LOSS_AT_CURRENT, &BOARD_LOSS, &AIR_RISE, &PANEL_WIDTH, &PANEL_WIDTH_INCHES];
 
 /// A figure by its name; none if the table has no such row.
 #[must_use]
@@ -76,9 +83,16 @@ pub fn air_rise(record: &mut Record, loss: Watts, dissipation: Watts, at_rise: f
     record.step(&AIR_RISE, &[at_rise, loss.0, dissipation.0])
 }
 
-/// Width that rails and plates must offer, mm, for devices of this width and a spare in per cent.
-pub fn panel_width(record: &mut Record, devices_mm: f64, spare_pct: f64) -> f64 {
-    record.step(&PANEL_WIDTH, &[devices_mm, spare_pct, figure("panel-fill")])
+/// Width that rails and plates must offer, mm, for devices of this width and a spare in per cent; the working is in the trade's units.
+pub fn panel_width(record: &mut Record, devices_mm: f64, spare_pct: f64, units: Units) -> f64 {
+    let fill = figure("panel-fill");
+    match units {
+        Units::Metric => record.step(&PANEL_WIDTH, &[devices_mm, spare_pct, fill]),
+        Units::Customary => {
+            let devices = devices_mm / MILLIMETRES_AN_INCH;
+            record.step(&PANEL_WIDTH_INCHES, &[devices, spare_pct, fill]) * MILLIMETRES_AN_INCH
+        }
+    }
 }
 
 #[cfg(test)]
@@ -111,6 +125,7 @@ mod tests {
         let loss = board_loss(record, Watts(100.0));
         assert!((loss.0 - 130.0).abs() < 1e-9);
         assert!((air_rise(record, loss, Watts(260.0), 15.0) - 7.5).abs() < 1e-9);
-        assert!((panel_width(record, 800.0, 20.0) - 1200.0).abs() < 1e-9);
+        assert!((panel_width(record, 800.0, 20.0, Units::Metric) - 1200.0).abs() < 1e-9);
+        assert!((panel_width(record, 800.0, 20.0, Units::Customary) - 1200.0).abs() < 1e-9);
     }
 }

@@ -11,7 +11,7 @@ use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::words;
-use crate::rules::{ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Topic};
+use crate::rules::{DeviceAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, Share};
 use crate::sizing::assembly::ChosenDevice;
@@ -501,7 +501,9 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };
         let what = format!("wanted: {}; {reason}; chosen: {}", words(wanted.value.word()), words(kind));
         // A wish of the basis is meant for motors; for other loads another kind is no surprise.
-        let code = if wanted.origin == Origin::Cell || demand.ask.starts {
+        // Fuses in the place of breakers change the equipment in which they stand.
+        let into_fuses = wanted.value == ProtectionKind::InverseTime && matches!(chosen.device, Device::Fuse(_));
+        let code = if wanted.origin == Origin::Cell || demand.ask.starts || into_fuses {
             &codes::C207_OTHER_KIND
         } else {
             &codes::C209_OTHER_KIND_NOTE
@@ -512,6 +514,17 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         } else {
             "confirm the other kind, or add a device of the wanted kind to the catalogue"
         }));
+    }
+    let ask = DeviceAsk {
+        machine: Some(&case.machine),
+        fuse: matches!(chosen.device, Device::Fuse(_)),
+        rating: chosen.rating,
+        line: case.machine.voltage,
+        three_phase: case.machine.phases == 3,
+        system: demand.system.as_deref(),
+    };
+    for finding in tools.book.about_device(&ask) {
+        record.find(finding.at(case.place.clone()));
     }
     if let Some(clause) = chosen.beyond.clone() {
         record.find(

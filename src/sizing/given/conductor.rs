@@ -326,7 +326,7 @@ pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)
     }
     let Some(fill) = book.fill_of(&demand, candidate, size) else {
         return Err(Unreadable {
-            why: "it is no trade size of that raceway".to_owned(),
+            why: "it is no trade size of that raceway, or none for its length".to_owned(),
             cure: "write a trade size, as 3/4 or 1-1/4",
         });
     };

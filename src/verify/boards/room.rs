@@ -10,6 +10,7 @@ use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::heat;
 use crate::rules::physics::starting::practice;
+use crate::rules::units::Units;
 use crate::verify::boards::{Boards, Say};
 use crate::verify::shelf::Item;
 
@@ -166,7 +167,7 @@ fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
     };
     let (devices, terminals) = (sum(&|part| !terminal(part)), sum(&terminal));
     let spare = own_spare(all, index);
-    let rails = heat::panel_width(&mut Record::silent(), own.devices_width_mm, spare);
+    let rails = heat::panel_width(&mut Record::silent(), own.devices_width_mm, spare, Units::Metric);
     let so = own.devices_width_mm >= devices - carried - 0.1
         && (open || own.devices_width_mm <= devices + 0.1 && own.terminals_width_mm <= terminals + 0.1)
         && own.devices_width_mm >= 0.0

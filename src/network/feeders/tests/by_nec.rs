@@ -31,6 +31,28 @@ fn nec_motors_and_a_heater_by_hand() {
     assert_eq!(feeder.conductor, "2 AWG copper THWN-2");
     assert_eq!(feeder.run.as_ref().map(|run| run.protective_size.as_str()), Some("6 AWG"), "125 A: Table 250.122");
     assert_eq!(codes_of(&feeder), ["B316"], "its length is missing: {:?}", feeder.findings);
+    // 215.3 and 430.62 speak of feeders; 430.52(B) and 210.20(A) of branch circuits (reviewer's finding).
+    assert_eq!(check(&feeder, "protection-carries").reference, "215.3, 430.62, 430.63");
+}
+
+/// 352.12(D) and 110.14, from memory: a feeder in PVC in air of 60 °C, and one of aluminum, say so; 45 °C and copper do not.
+#[test]
+fn a_feeder_in_hot_pvc_and_one_of_aluminum_are_told() {
+    let of = |ambient: f64, material: &str| {
+        let mut own = basis("nec", BoardBasis { feeder_length_m: Some(10.0), ..board() });
+        own.design.ambient_c = Some(ambient);
+        own.design.installation_method = Some("pvc".to_owned());
+        own.design.conductor = Some(material.to_owned());
+        own.design.insulation = Some("xhhw-2".to_owned());
+        let motor =
+            [("tag", "M"), ("rated_power_hp", "20"), ("voltage_v", "460"), ("phases", "3"), ("starting_method", "direct")];
+        let feeder = Case::of(&[term(&motor, &own, "nec")]).feeder(&own, "nec", Some(20.0));
+        let codes = codes_of(&feeder).into_iter();
+        codes.filter(|own| ["B325", "B326"].contains(own)).map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(of(60.0, "copper"), ["B325"]);
+    assert_eq!(of(45.0, "aluminium"), ["B326"]);
+    assert_eq!(of(45.0, "copper"), [""; 0]);
 }
 
 #[test]

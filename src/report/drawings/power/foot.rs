@@ -30,9 +30,9 @@ fn runs(circuit: &Circuit) -> Vec<&Run> {
     words::power_runs(circuit).filter(|own| !(several && own.role == "supply")).collect()
 }
 
-/// The local isolator; what stands at the controller is the protective device and was drawn.
+/// The local isolator; what stands at the controller or at the board is the protective device and was drawn.
 fn local(circuit: &Circuit) -> Option<&Disconnect> {
-    circuit.disconnect.as_ref().filter(|own| own.location != "at the controller")
+    circuit.disconnect.as_ref().filter(|own| own.location == "at the machine")
 }
 
 /// A run across a column.

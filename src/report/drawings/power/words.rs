@@ -203,7 +203,7 @@ pub(super) fn isolator(paper: &mut Paper, own: &Disconnect) -> Label {
     )
 }
 
-/// Switch that holds the fuses, where it is the disconnecting means at the controller.
+/// Switch that holds the fuses, where it is the disconnecting means.
 pub(super) fn fuse_switch(paper: &mut Paper, own: &Disconnect) -> Label {
     let amperes = own.rating_a.map(|amperes| quantity_trimmed(amperes, "A"));
     let horsepower = own.rating_hp.map(|hp| quantity_trimmed(hp, "hp"));

@@ -1,0 +1,113 @@
+//! What stands out of sight of its disconnecting means: a controller apart from its board, and a load without a switch of its own.
+
+use crate::finding::{Finding, codes};
+use crate::load::{Case, LoadKind};
+use crate::quantity::Metres;
+use crate::record::significant;
+use crate::rules::units::Units;
+use crate::rules::{LockedOpen, RuleBook, Sight};
+use crate::sizing::assembly::Assembly;
+
+/// A disconnecting means beside its controller.
+const AT_CONTROLLER: &str = "at the controller";
+
+/// A disconnecting means at the board, from which its controller stands apart, or which has none.
+const AT_BOARD: &str = "at the board";
+
+/// A disconnecting means beside the machine.
+pub(super) const AT_MACHINE: &str = "at the machine";
+
+/// Where the protective device of a circuit stands: beside the controller, unless that stands apart from the board or there is none.
+pub(super) fn of_protection(case: &Case, assembly: &Assembly<'_>) -> &'static str {
+    let switches = !assembly.contactors.is_empty() || !assembly.devices.is_empty();
+    let controlled = switches || case.machine.kind == LoadKind::Motor && !case.start.method.supply_only();
+    if case.route.supply_length.is_none() && controlled { AT_CONTROLLER } else { AT_BOARD }
+}
+
+/// The disconnecting means that every circuit has.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Standing {
+    /// Where it stands.
+    pub place: &'static str,
+    /// It can be locked open.
+    pub lockable: bool,
+}
+
+/// Controller and load that are too far from the circuit's disconnecting means to be in sight of it.
+pub(super) fn out_of_sight(case: &Case, own: Standing, book: &dyn RuleBook) -> Vec<Finding> {
+    let Some(sight) = book.in_sight(&case.machine) else { return Vec::new() };
+    let units = Units::of(book.key());
+    let controller = controller_out_of_sight(case, sight, units);
+    let load = if case.wishes.isolator { None } else { load_out_of_sight(case, own, sight, units) };
+    controller.into_iter().chain(load).map(|finding| finding.at(case.place.clone())).collect()
+}
+
+/// A controller beyond a supply run that is longer than what is in sight. A switch at the machine does not disconnect it.
+fn controller_out_of_sight(case: &Case, sight: Sight, units: Units) -> Option<Finding> {
+    let clause = sight.of_controller.filter(|_| !case.start.method.supply_only())?;
+    let apart = case.route.supply_length.filter(|length| !length.fits(sight.most))?;
+    let what = format!(
+        "the only disconnecting means of the controller stands at the board, {} of run away; in sight is at most {}",
+        shown(apart, units),
+        shown(sight.most, units)
+    );
+    Some(
+        Finding::new(&codes::C522_CONTROLLER_OUT_OF_SIGHT, what)
+            .why("who opens the controller must see the open switch: a lock at the board does not replace one in sight of the controller")
+            .cure("order the controller with a disconnect of its own, or put a disconnect switch before it; the parts list holds none")
+            .reference(clause),
+    )
+}
+
+fn load_out_of_sight(case: &Case, own: Standing, sight: Sight, units: Units) -> Option<Finding> {
+    let from_board = case.route.supply_length.filter(|_| own.place == AT_BOARD).unwrap_or_default();
+    // Of a run without a length the supply run alone is known.
+    let length = Metres(case.route.length.unwrap_or_default().0 + from_board.0);
+    if length.fits(sight.most) {
+        return None;
+    }
+    let what = format!(
+        "the only disconnecting means stands {}; the {} is {} of run away, and in sight is at most {}",
+        own.place,
+        load_words(case.machine.kind),
+        shown(length, units),
+        shown(sight.most, units)
+    );
+    let (code, why, cure) = match sight.locked_open {
+        LockedOpen::ByException => (
+            &codes::C521_OUT_OF_SIGHT,
+            "who works at the motor must see the open switch, or the narrow exceptions for one that is locked open must hold",
+            "ask for a local disconnect switch in the row, or have the exception confirmed by the authority",
+        ),
+        LockedOpen::Suffices if own.lockable => (
+            &codes::C524_LOCKED_OPEN,
+            "out of sight the disconnecting means does where it can be locked open, and the lock stays in place",
+            "have its place marked at the load, or ask for a local disconnect switch in the row",
+        ),
+        LockedOpen::Suffices => (
+            &codes::C523_EQUIPMENT_OUT_OF_SIGHT,
+            "out of sight the disconnecting means must be one that can be locked open, which the catalogue does not say of this one",
+            "ask for a local disconnect switch in the row, or take a device that can be locked open",
+        ),
+        LockedOpen::Not => (
+            &codes::C523_EQUIPMENT_OUT_OF_SIGHT,
+            "who services the equipment must see the open switch: a lock at the board does not replace one in sight, save in supervised industrial establishments",
+            "ask for a local disconnect switch in the row, or show the one that the equipment brings on the drawings",
+        ),
+    };
+    Some(Finding::new(code, what).why(why).cure(cure).reference(sight.of_load))
+}
+
+fn load_words(kind: LoadKind) -> &'static str {
+    match kind {
+        LoadKind::Motor => "motor",
+        LoadKind::Packaged => "equipment",
+        LoadKind::Heater => "heater",
+        LoadKind::Transformer => "transformer",
+        LoadKind::Capacitor | LoadKind::Lighting | LoadKind::Other => "load",
+    }
+}
+
+fn shown(length: Metres, units: Units) -> String {
+    format!("{} {}", significant(units.length(length.0).round(), 4), units.length_unit())
+}

@@ -1,0 +1,216 @@
+//! What a circuit under the NEC needs where it is installed: disconnecting means in sight, raceways for the place, terminals for the
+//! material. Expected values are by hand from the clauses, which were recalled where no text was at hand; each test names them.
+
+mod common;
+
+use common::design_of;
+use motorwright::design::{Circuit, Status};
+use motorwright::finding::Finding;
+
+const BASIS: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
+    system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 18\nprospective_fault_min_ka = 12\nx_over_r = 4\n\
+    [design]\ntermination_c = 75\n";
+
+fn circuit_by(basis: &str, cells: &[(&str, &str)]) -> Circuit {
+    let (heads, values): (Vec<&str>, Vec<&str>) = [("tag", "M-1")].iter().chain(cells).copied().unzip();
+    design_of(&format!("{}\n{}\n", heads.join(","), values.join(",")), basis).circuits.remove(0)
+}
+
+fn with(usual: &[(&'static str, &'static str)], more: &[(&'static str, &'static str)]) -> Circuit {
+    let kept = usual.iter().filter(|(name, _)| more.iter().all(|(own, _)| own != name));
+    circuit_by(BASIS, &kept.chain(more).copied().collect::<Vec<_>>())
+}
+
+/// A motor of 30 hp at 460 V over 40 ft.
+fn motor(more: &[(&'static str, &'static str)]) -> Circuit {
+    let usual = [
+        ("rated_power_hp", "30"),
+        ("full_load_current_a", "37"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("starting_method", "direct"),
+        ("cable_length_ft", "40"),
+        ("service_factor", "1.15"),
+    ];
+    with(&usual, more)
+}
+
+fn found<'c>(circuit: &'c Circuit, code: &str) -> Option<&'c Finding> {
+    circuit.findings.iter().find(|own| own.code == code)
+}
+
+fn place(circuit: &Circuit) -> &str {
+    circuit.disconnect.as_ref().map_or("", |own| own.location.as_str())
+}
+
+/// NFPA 70, 430.102(A): a disconnecting means in sight of each controller, at most 50 ft away (Article 100). 60 m are 197 ft: the breaker
+/// at the board is none for a drive there, and a switch at the motor does not disconnect the drive. 15 m are 49 ft.
+#[test]
+fn a_controller_that_stands_apart_is_told_where_its_disconnecting_means_is_out_of_sight() {
+    for method in ["drive", "soft-starter", "direct"] {
+        let apart = |metres: &'static str, isolator: &'static str| {
+            motor(&[
+                ("starting_method", method),
+                ("supply_length_m", metres),
+                ("isolator", isolator),
+                ("drive_input_current_a", "45"),
+            ])
+        };
+        let far = apart("60", "");
+        let told = found(&far, "C522").unwrap_or_else(|| panic!("{method}: {:?}", far.findings));
+        assert!(told.what.contains("197 ft") && told.reference.contains("430.102(A)"), "{told:?}");
+        assert_eq!((place(&far), far.status), ("at the board", Status::NeedsDecision), "{method}");
+        // From the board the motor is 197 + 40 ft away.
+        let from_motor = found(&far, "C521").unwrap_or_else(|| panic!("{method}"));
+        assert!(from_motor.what.contains("at the board") && from_motor.what.contains("237 ft"), "{from_motor:?}");
+        assert!(found(&apart("60", "yes"), "C522").is_some(), "{method}: a switch at the motor is behind the controller");
+        assert!(found(&apart("15", ""), "C522").is_none(), "{method}");
+    }
+    let beside = motor(&[]);
+    assert_eq!((place(&beside), found(&beside, "C522")), ("at the controller", None));
+}
+
+/// NFPA 70, 440.14: in sight of air-conditioning equipment, a lock at the panel does not replace it; 424.19 and 450.14: in sight, or one that
+/// can be locked open; no clause for lighting. A circuit-breaker has no horsepower rating (430.109(A)(2)).
+#[test]
+fn equipment_without_a_switch_in_sight_is_told_by_its_own_clause() {
+    let of = |more: &[(&'static str, &'static str)]| {
+        with(&[("voltage_v", "480"), ("phases", "3"), ("starting_method", "feeder"), ("cable_length_ft", "190")], more)
+    };
+    let unit = [
+        ("load_kind", "packaged"),
+        ("full_load_current_a", "47.8"),
+        ("minimum_circuit_ampacity_a", "52.5"),
+        ("maximum_protection_a", "70"),
+        ("maximum_protection_kind", "fuse-or-breaker"),
+    ];
+    let rooftop = of(&unit);
+    let told = found(&rooftop, "C523").unwrap_or_else(|| panic!("{:?}", rooftop.findings));
+    assert!(told.reference.contains("440.14") && told.what.contains("at the board"), "{told:?}");
+    assert_eq!(rooftop.status, Status::NeedsDecision);
+    assert!(rooftop.disconnect.as_ref().is_some_and(|own| own.category.is_empty() && own.rating_hp.is_none()), "a breaker");
+    let mut near = unit.to_vec();
+    near.push(("cable_length_ft", "50"));
+    assert!(found(&of(&near), "C523").is_none());
+    let mut switched = unit.to_vec();
+    switched.push(("isolator", "yes"));
+    assert!(found(&of(&switched), "C523").is_none(), "the switch stands at the unit");
+
+    let heater = of(&[("load_kind", "heater"), ("rated_power_kw", "60")]);
+    assert!(found(&heater, "C524").is_some_and(|own| own.reference.contains("424.19")), "{:?}", heater.findings);
+    let transformer = of(&[("load_kind", "transformer"), ("rated_power_kva", "45")]);
+    assert!(found(&transformer, "C524").is_some_and(|own| own.reference.contains("450.14")), "{:?}", transformer.findings);
+    let rating = |own: &Circuit| own.checks.iter().find(|own| own.name == "disconnect-rating").map(|own| own.reference.clone());
+    assert_eq!(rating(&transformer).as_deref(), Some("110.3(B), 450.14"));
+    let lighting = of(&[("load_kind", "lighting"), ("full_load_current_a", "12"), ("cable_length_ft", "60")]);
+    assert_eq!(rating(&lighting).as_deref(), Some("110.3(B)"), "422.30 is for appliances");
+    assert_eq!(place(&lighting), "at the board");
+    assert!(["C521", "C523", "C524"].iter().all(|code| found(&lighting, code).is_none()), "{:?}", lighting.findings);
+}
+
+/// NFPA 70, 348.12: no FMC in wet places, of which a roof is one; 352.12(D): no PVC in air above 50 °C. 348.20(A): 3/8 only up to 6 ft.
+#[test]
+fn raceways_go_where_their_articles_let_them() {
+    let fmc = |location: &'static str| motor(&[("installation_method", "fmc"), ("location", location)]);
+    for location in ["wet", "rooftop"] {
+        let refused = fmc(location);
+        let told = found(&refused, "C601").unwrap_or_else(|| panic!("{location}: {:?}", refused.findings));
+        assert!(told.what.contains("348.12") && refused.conductors.is_none(), "{location}: {told:?}");
+    }
+    assert!(fmc("dry").conductors.is_some());
+    assert!(motor(&[("installation_method", "lfmc"), ("location", "wet")]).conductors.is_some());
+    let pvc = |celsius: &'static str| motor(&[("installation_method", "pvc"), ("ambient_c", celsius)]);
+    assert!(found(&pvc("60"), "C616").is_some_and(|own| own.reference.contains("352.12(D)")));
+    assert!(found(&pvc("50"), "C616").is_none());
+    let small = |feet: &'static str| {
+        let own = motor(&[
+            ("rated_power_hp", "3"),
+            ("full_load_current_a", "4.8"),
+            ("installation_method", "fmc"),
+            ("cable_length_ft", feet),
+        ]);
+        own.conductors.as_ref().and_then(|run| run.raceway.as_ref()).map(|own| own.trade_size.clone()).unwrap_or_default()
+    };
+    assert_eq!((small("150").as_str(), small("6").as_str()), ("1/2", "3/8"));
+}
+
+/// A conductor enlarged for its length, at whose end a smaller one goes on. 100 hp, 124 A: 430.22 asks for 155 A; at 75 °C 1/0 AWG has
+/// 150 A, 2/0 AWG 175 A (Table 310.16, 110.14(C)), though 1/0 AWG at 90 °C has 170 A. 400 hp, 477 A: 596.25 A; at 75 °C 2 × 300 kcmil have
+/// 570 A and 2 × 350 kcmil 620 A, though 2 × 300 kcmil at 90 °C have 640 A.
+#[test]
+fn the_smaller_conductor_that_is_named_holds_at_its_terminals() {
+    let of = |hp: &'static str, amperes: &'static str, feet: &'static str| {
+        motor(&[("rated_power_hp", hp), ("full_load_current_a", amperes), ("cable_length_ft", feet)])
+    };
+    let own = of("100", "124", "700");
+    let told = found(&own, "C609").unwrap_or_else(|| panic!("{:?}", own.findings));
+    assert!(told.what.ends_with("where 2/0 AWG carries the current"), "{told:?}");
+    let large = of("400", "450", "1500");
+    let told = found(&large, "C609").unwrap_or_else(|| panic!("{:?}", large.findings));
+    assert!(told.what.ends_with("where 2 × 350 kcmil carries the current"), "{told:?}");
+}
+
+/// NFPA 70, 110.14: terminals are identified for the material. No catalogue of this program says so of aluminum.
+#[test]
+fn aluminum_at_terminals_is_told_and_waits() {
+    let own = motor(&[("conductor", "aluminum"), ("insulation", "xhhw-2")]);
+    let told = found(&own, "C615").unwrap_or_else(|| panic!("{:?}", own.findings));
+    assert!(told.reference.contains("110.14") && told.what.contains("aluminum"), "{told:?}");
+    assert_eq!(own.status, Status::NeedsDecision);
+    assert!(found(&motor(&[]), "C615").is_none());
+}
+
+/// Lighting of 21 A at 277 V on a board of 65 kA, for which the range has no breaker of one pole: fuses in its place are a decision.
+#[test]
+fn fuses_in_the_place_of_breakers_are_a_decision() {
+    let basis = BASIS.replace("prospective_fault_ka = 18", "prospective_fault_ka = 65");
+    let own = circuit_by(
+        &basis,
+        &[
+            ("load_kind", "lighting"),
+            ("full_load_current_a", "15"),
+            ("voltage_v", "277"),
+            ("phases", "1"),
+            ("starting_method", "feeder"),
+            ("cable_length_ft", "60"),
+        ],
+    );
+    assert!(own.protection.as_ref().is_some_and(|own| own.kind == "dual-element"), "{:?}", own.protection);
+    assert!(found(&own, "C207").is_some() && own.status == Status::NeedsDecision, "{:?}", own.findings);
+}
+
+/// NFPA 70, 240.87: a breaker of 1200 A; 210.13: at 480Y/277 V. 500 hp and 590 A: 250 % are 1475 A, so the device is of 1000 A at least.
+#[test]
+fn large_devices_of_branch_circuits_bring_their_notes() {
+    let own = motor(&[("rated_power_hp", "500"), ("full_load_current_a", "590"), ("cable_length_ft", "60")]);
+    let rating = own.protection.as_ref().map_or(0.0, |own| own.rating_a);
+    assert!(rating >= 1000.0, "{rating}");
+    assert!(found(&own, "R227").is_some_and(|own| own.reference.contains("210.13")), "{:?}", own.findings);
+    assert_eq!(found(&own, "R226").is_some(), rating >= 1200.0);
+    assert!(found(&motor(&[]), "R226").or(found(&motor(&[]), "R227")).is_none());
+}
+
+/// The working of a document of 2017 cites the numbers of 2017: 310.15(B)(16), Table 430.52 (notes to the reference tables, editions).
+#[test]
+fn the_working_cites_the_numbers_of_its_edition() {
+    let of = |edition: &str| {
+        let basis = BASIS.replace("book = \"nec\"\n", &format!("book = \"nec\"\nedition = \"{edition}\"\n"));
+        let basis = format!("{basis}[report]\nworking = \"all\"\n");
+        let cells = [
+            ("rated_power_hp", "30"),
+            ("voltage_v", "460"),
+            ("phases", "3"),
+            ("starting_method", "direct"),
+            ("cable_length_ft", "40"),
+        ];
+        let own = circuit_by(&basis, &cells);
+        let lines: Vec<String> = own.working.lines().map(|line| line.reference.clone()).collect();
+        assert!(lines.len() > 5, "{lines:?}");
+        lines.join("\n")
+    };
+    let old = of("2017");
+    assert!(old.contains("It Table 310.15(B)(16)") && !old.contains("310.16") && !old.contains("before 20"), "{old}");
+    assert!(!old.contains("430.52(C)(1);") && old.contains("Table 430.52"), "{old}");
+    let new = of("2023");
+    assert!(new.contains("It Table 310.16") && !new.contains("in 2017") && !new.contains("before 20"), "{new}");
+}
