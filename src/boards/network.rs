@@ -237,14 +237,22 @@ impl<'a> Filling<'a> {
         let others: Vec<_> = children.filter_map(|child| Some((nodes[*child].name.as_str(), device_of(*child)?))).collect();
         let fault = self.network.faults.levels.get(index).and_then(|level| level.largest);
         let pairs = selectivity::pairs_of_feeders(device, &others, fault, self.tools.book);
-        board.findings.extend(selectivity::findings(&format!("feeder of board {}", board.name), &pairs));
+        board.findings.extend(selectivity::findings(
+            &format!("feeder of board {}", board.name),
+            &pairs,
+            Units::of(self.tools.book.key()),
+        ));
     }
 
     fn discrimination(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
         let Some(device) = self.network.feeders.get(index).and_then(|own| own.device.as_ref()) else { return };
         let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
         let pairs = selectivity::pairs(device, circuits, fault, self.tools.book);
-        board.findings.extend(selectivity::findings(&format!("feeder of board {}", board.name), &pairs, Units::of(self.tools.book.key())));
+        board.findings.extend(selectivity::findings(
+            &format!("feeder of board {}", board.name),
+            &pairs,
+            Units::of(self.tools.book.key()),
+        ));
     }
 
     /// The device at the head of the board, where the basis asks for one.

@@ -42,7 +42,7 @@ pub(super) fn renamed(own: &Renamed, new: &Design) -> Renamed {
             labels.extend(
                 labels::cables(circuit, machine)
                     .iter()
-                    .flat_map(|cable| labels::lengths(circuit, machine, cable))
+                    .flat_map(|cable| labels::lengths(circuit, cable))
                     .map(|length| format!("cable tags {}", length.tag)),
             );
         }
