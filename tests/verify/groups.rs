@@ -119,9 +119,14 @@ fn a_group_whose_number_is_wrong_is_rejected() {
         }
     }
     assert!(tried > 500, "{tried}");
-    // And everything by which any circuit is made wrong.
-    for circuit in groups().step_by(6) {
+    // And everything by which any circuit is made wrong, where it has the runs that its cables are counted by.
+    for circuit in groups().filter(|own| own.conductors.is_some()).step_by(6) {
         for (kind, wrong) in super::mutants(circuit, &bench).into_iter().filter(|(_, wrong)| wrong != circuit) {
+            // Behind a drive no start trips a relay: its limit stands for ever, and no margin tells one second from another.
+            let mut changed = wrong.checks.iter().zip(&circuit.checks).filter(|(own, before)| own.value != before.value);
+            if kind == "value of a check" && changed.any(|(own, _)| own.limit >= Some(1e6)) {
+                continue;
+            }
             assert!(!verifier.circuit(&wrong).is_empty(), "{kind}: {} {}", circuit.tag, super::difference(circuit, &wrong));
         }
     }
