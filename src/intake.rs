@@ -24,8 +24,10 @@ mod kind;
 mod known;
 mod layout;
 mod look;
+mod machines;
 mod mapping;
 pub(crate) mod mentions;
+mod method_doubts;
 mod method_figures;
 mod methods;
 mod numbers;
@@ -36,6 +38,7 @@ mod repeats;
 mod row;
 mod rows;
 mod settle;
+mod shown;
 mod skip;
 mod supply;
 pub(crate) mod surroundings;
@@ -127,6 +130,8 @@ pub struct Cell {
     pub struck: Struck,
     /// A number that is shown in per cent.
     pub percent: bool,
+    /// Unit that its number format shows and its content does not hold.
+    pub shown: Option<units::Unit>,
 }
 
 /// How delimited text was read.

@@ -5,6 +5,7 @@ mod common;
 use common::books::{archive, number, ods, ods_with, row, rows, text, xlsx, xlsx_named};
 use common::{folder_with, root, run_in};
 use motorwright::intake::{Cell, Content, Intake, IntakeError, IntakeErrorKind, ReadOptions, Row, Struck, read_bytes};
+use motorwright::load::Field;
 use rstest::rstest;
 
 const HEAD: [&str; 4] = ["tag", "description", "rated_power_kw", "voltage_v"];
@@ -22,7 +23,7 @@ fn cell(intake: &Intake, row: usize, column: usize) -> Cell {
 }
 
 fn words(text: &str, struck: Struck) -> Cell {
-    Cell { content: Content::Text(text.into()), struck, percent: false }
+    Cell { content: Content::Text(text.into()), struck, percent: false, ..Cell::default() }
 }
 
 fn has(intake: &Intake, code: &str) -> bool {
@@ -149,11 +150,11 @@ fn numbers_of_xlsx_keep_their_look() {
     let of = |own: &str| cell(&intake("a.xlsx", &xlsx_with(own, "")), 1, 2);
     assert_eq!(
         of(r#"<c r="C2" s="1"><v>7.5</v></c>"#),
-        Cell { content: Content::Number(7.5), struck: Struck::Whole, percent: false }
+        Cell { content: Content::Number(7.5), struck: Struck::Whole, percent: false, ..Cell::default() }
     );
     assert_eq!(
         of(r#"<c r="C2" s="3"><v>0.93</v></c>"#),
-        Cell { content: Content::Number(0.93), struck: Struck::No, percent: true }
+        Cell { content: Content::Number(0.93), struck: Struck::No, percent: true, ..Cell::default() }
     );
     assert_eq!(of(r#"<c r="C2" s="4"><v>46024</v></c>"#).content, Content::date(46_024.0, "2-Jan"));
     assert_eq!(of(r#"<c r="C2" t="e"><v>#REF!</v></c>"#).content, Content::Error("#REF!".into()));
@@ -224,14 +225,14 @@ fn cells_of_ods_keep_what_they_are() {
     let of = |own: &str| cell(&intake("a.ods", &ods_table(&row(&[text("P-1"), text("x"), own.to_owned(), number(400.0)]))), 1, 2);
     let percent =
         r#"<table:table-cell office:value-type="percentage" office:value="0.93"><text:p>93 %</text:p></table:table-cell>"#;
-    assert_eq!(of(percent), Cell { content: Content::Number(0.93), struck: Struck::No, percent: true });
+    assert_eq!(of(percent), Cell { content: Content::Number(0.93), struck: Struck::No, percent: true, ..Cell::default() });
     let date =
         r#"<table:table-cell office:value-type="date" office:date-value="2026-01-02"><text:p>2-Jan</text:p></table:table-cell>"#;
     assert_eq!(of(date).content, Content::date(46_024.0, "2-Jan"));
     let error = r#"<table:table-cell table:formula="of:=x" office:value-type="string" calcext:value-type="error"><text:p>#REF!</text:p></table:table-cell>"#;
     assert_eq!(of(error).content, Content::Error("#REF!".into()));
     let struck = r#"<table:table-cell table:style-name="out" office:value-type="float" office:value="7.5"><text:p>7.5</text:p></table:table-cell>"#;
-    assert_eq!(of(struck), Cell { content: Content::Number(7.5), struck: Struck::Whole, percent: false });
+    assert_eq!(of(struck), Cell { content: Content::Number(7.5), struck: Struck::Whole, percent: false, ..Cell::default() });
     let none = intake(
         "a.ods",
         &ods_table(&row(&[text("P-1"), text("x"), r#"<table:table-cell table:formula="of:=1"/>"#.to_owned(), number(400.0)])),
@@ -269,7 +270,7 @@ fn the_old_format_is_read_with_its_look() {
     let read = intake("old-format.xls", &bytes);
     assert_eq!(read.grids.len(), 2);
     assert_eq!(cell(&read, 1, 1).content, Content::Text("Pump, raw water – ½".into()));
-    assert_eq!(cell(&read, 1, 4), Cell { content: Content::Number(0.93), struck: Struck::No, percent: true });
+    assert_eq!(cell(&read, 1, 4), Cell { content: Content::Number(0.93), struck: Struck::No, percent: true, ..Cell::default() });
     let row = read.grids[0].rows.get(2).expect("a row");
     assert!(row.len() >= 4 && row.iter().take(4).all(|cell| cell.struck == Struck::Whole));
     assert_eq!(cell(&read, 3, 2), words("11", Struck::Part));
@@ -410,5 +411,32 @@ fn truncated_workbooks_end_in_one_line() {
                 assert!(!error.message.contains('\n') && error.message.len() < 600, "{error}");
             }
         }
+    }
+}
+
+/// Workbooks that a reviewer made with other programs; what a person sees in them was written down before they were read.
+fn reviewed(name: &str) -> Intake {
+    intake(name, &std::fs::read(root().join("tests/containers").join(name)).expect("the fixture"))
+}
+
+#[test]
+fn figures_set_above_the_line_are_footnotes() {
+    // .xls, sheet MCC-2: tag F-1, power `5` and a raised 1, current 7.6. .ods: `11` A and a raised 2 in the row of M2.
+    let raised = reviewed("raised-figures.xls");
+    let of = |tag: &str, intake: &Intake| intake.loads.iter().find(|load| load.tags().iter().any(|own| own == tag)).cloned();
+    let fan = of("F-1", &raised).expect("the row is kept");
+    assert!(fan.rejected && fan.number(Field::RatedPowerHp).is_none(), "51 hp are never read");
+    let raised = reviewed("raised-figures.ods");
+    let pump = of("M2", &raised).expect("the row is kept");
+    assert!(pump.rejected && pump.number(Field::FullLoadCurrentA).is_none(), "112 A are never read");
+}
+
+#[test]
+fn units_that_number_formats_show_are_read() {
+    // Column `Motor (kW)`, C2 holds 10 and shows `10.0 HP`: 10 hp, which are 7.457 kW, and never 10 kW.
+    for name in ["shown-units.xls", "shown-units.ods"] {
+        let read = reviewed(name);
+        let load = read.loads.first().expect("a row");
+        assert_eq!((load.number(Field::RatedPowerKw), load.number(Field::RatedPowerHp)), (None, Some(10.0)), "{name}");
     }
 }

@@ -3,7 +3,7 @@
 //!
 //! A file is made of parts. `== text` is delimited text, `== sheet NAME` a sheet of a workbook, one row a line, cells parted by
 //! ` | `: `#5.5` is a number, `%0.93` one that is shown in per cent, `@46024 d-mmm` a date with its format, `=A1 -> 5` a formula
-//! with its stored result (`-> ` alone: none that counts), `~x~` struck-out text, `¶` a line break. `!merge A3:A5`,
+//! with its stored result (`-> ` alone: none that counts), `~x~` struck-out text, `8^{2}` a raised 2, `¶` a line break. `!merge A3:A5`,
 //! `!hide-row 4`, `!hide-column C` and `!hidden` say what a cell can't. `== rows` lists every load by its row: `rejected`,
 //! `incomplete`, or its fields; a number, choice or yes/no that is not listed must not have been read. `== findings` lists all
 //! errors and warnings with their cells; notes need not be listed. `== refused` is a part of the message that refuses the file.
@@ -18,7 +18,7 @@ use std::path::PathBuf;
 use motorwright::finding::Severity;
 use motorwright::intake::{Intake, ReadOptions, read_bytes};
 use motorwright::load::{Load, Value};
-use rust_xlsxwriter::{Format, Formula, Workbook, Worksheet};
+use rust_xlsxwriter::{Format, FormatScript, Formula, Workbook, Worksheet};
 
 /// A part of a case: its title and its lines.
 type Part<'a> = (&'a str, Vec<&'a str>);
@@ -72,6 +72,9 @@ fn cell(sheet: &mut Worksheet, row: u32, column: u16, text: &str) {
         sheet.write_formula(row, column, formula).expect("a cell");
     } else if let Some(rest) = text.strip_prefix('~').and_then(|rest| rest.strip_suffix('~')) {
         sheet.write_string_with_format(row, column, rest, &Format::new().set_font_strikethrough()).expect("a cell");
+    } else if let Some((front, raised)) = text.strip_suffix('}').and_then(|text| text.split_once("^{")) {
+        let raise = Format::new().set_font_script(FormatScript::Superscript);
+        sheet.write_rich_string(row, column, &[(&Format::new(), front), (&raise, raised)]).expect("a cell");
     } else if !text.is_empty() {
         sheet.write_string(row, column, text.replace('¶', "\n")).expect("a cell");
     }
@@ -100,7 +103,7 @@ fn ods_cell(text: &str, spans: &str) -> Option<String> {
     if text.is_empty() {
         return Some(format!("<table:table-cell{spans}/>"));
     }
-    if text.starts_with(['@', '~', '=']) {
+    if text.starts_with(['@', '~', '=']) || text.contains("^{") {
         return None;
     }
     let (kind, number) = match (text.strip_prefix('#'), text.strip_prefix('%')) {

@@ -90,6 +90,15 @@ codes! {
     I438_HAZARD_NOT_READ, "I438", Warning, "a column that is not read and may say that a load stands in an explosive atmosphere";
     I439_NEUTRAL_NAMED, "I439", Note, "a supply that names a neutral, and what is made of it";
     I440_WINDING, "I440", Note, "two voltages that are those of a winding and not of the supply";
+    I441_FIGURES_NOT_READ, "I441", Warning, "a column that is not read and whose figures may be those of the loads";
+    I442_FURTHER_MOTOR, "I442", Warning, "a row with the power or current of a second motor, which is not read";
+    I443_COUNT_MERGED, "I443", Warning, "a number of machines merged over several rows, which may be that of all of them together";
+    I444_HEADINGS_NOT_READ, "I444", Warning, "a row of texts below the headings that belongs to them and was not understood";
+    I445_METHOD_WORDS, "I445", Warning, "words in the cell of a starting method that were not understood";
+    I446_MARKED_CIRCUIT, "I446", Warning, "a marking of the supply circuit in a remark, which no column states";
+    I447_KIND_INFERRED, "I447", Note, "a kind of load that follows from its name";
+    I448_KIND_UNCERTAIN, "I448", Warning, "a contactor alone before a load that nothing says to be no motor";
+    I449_UNIT_DOUBTFUL, "I449", Warning, "a column without a unit in a schedule that is rather in horsepower and feet";
     I450_SHEET_LEFT_OUT, "I450", Warning, "a sheet with headings of a schedule that was left out, because others were asked for";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";

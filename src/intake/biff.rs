@@ -5,6 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::shown::{self, Shown};
+
 /// First bytes of a container.
 pub(super) const CONTAINER: [u8; 8] = [0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1];
 
@@ -269,6 +271,8 @@ pub(super) struct SheetLook {
     /// Cells with runs of their own looks.
     pub(super) runs: BTreeMap<(u32, u32), usize>,
     pub(super) percent: BTreeSet<(u32, u32)>,
+    /// What number formats show beside numbers.
+    pub(super) shown: BTreeMap<(u32, u32), Shown>,
     /// Cells of the rectangle around all cells that hold something.
     pub(super) rectangle: u64,
 }
@@ -284,22 +288,52 @@ pub(super) struct Look {
 #[derive(Default)]
 struct Styles {
     struck_fonts: Vec<bool>,
+    /// How the text of each font stands to the line: 1 higher, 2 lower.
+    offsets_of_fonts: Vec<u16>,
     /// Font and number format of each style.
     styles: Vec<(u16, u16)>,
     percent_formats: BTreeSet<u16>,
+    shown: BTreeMap<u16, Shown>,
 }
 
 impl Styles {
     fn font_is_struck(&self, font: u16) -> bool {
-        // There is no font number 4: the fifth of the list is number 5.
-        let index = if font > 4 { font - 1 } else { font };
-        self.struck_fonts.get(index as usize).copied().unwrap_or(false)
+        self.struck_fonts.get(font_index(font)).copied().unwrap_or(false)
+    }
+
+    /// A text of a font behind another, with what is set off from the line told as such.
+    fn told(&self, font: u16, before: Option<char>, text: String) -> String {
+        match self.offsets_of_fonts.get(font_index(font)) {
+            Some(1) => shown::raised(before, &text),
+            Some(2) => shown::lowered(before, &text),
+            _ => text,
+        }
+    }
+
+    /// What the number format of a style shows beside a number.
+    fn shown(&self, style: u16) -> Option<Shown> {
+        let (_, format) = self.styles.get(style as usize)?;
+        self.shown.get(format).copied()
     }
 
     fn style(&self, style: u16) -> (bool, bool) {
         let Some((font, format)) = self.styles.get(style as usize) else { return (false, false) };
         (self.font_is_struck(*font), matches!(format, 9 | 10) || self.percent_formats.contains(format))
     }
+}
+
+/// The text of a record of a number format.
+fn number_format(data: &[u8]) -> Option<String> {
+    let pieces = [data.get(2..)?];
+    let mut reader = Pieces { pieces: &pieces, piece: 0, at: 0 };
+    let length = reader.number(2)?;
+    let wide = reader.number(1)? & 1 != 0;
+    Some(String::from_utf16_lossy(&reader.text(length.min(255), wide)?))
+}
+
+/// Where a font stands in the list: there is no font number 4, the fifth of the list is number 5.
+fn font_index(font: u16) -> usize {
+    usize::from(if font > 4 { font - 1 } else { font })
 }
 
 /// A type of record that no reader knows.
@@ -342,10 +376,20 @@ pub(super) fn look(stream: &[u8], most_sheets: usize) -> Look {
         in_texts = kind == 0x00FC || (in_texts && kind == 0x003C);
         match kind {
             0x00FC | 0x003C if in_texts => texts.push(data),
-            0x0031 | 0x0231 => styles.struck_fonts.push(u16_at(data, 2).is_some_and(|bits| bits & 0x0008 != 0)),
+            0x0031 | 0x0231 => {
+                styles.struck_fonts.push(u16_at(data, 2).is_some_and(|bits| bits & 0x0008 != 0));
+                styles.offsets_of_fonts.push(u16_at(data, 8).unwrap_or(0));
+            }
             0x00E0 => styles.styles.push((u16_at(data, 0).unwrap_or(0), u16_at(data, 2).unwrap_or(0))),
-            0x041E if data.get(2..).is_some_and(|format| format.contains(&b'%')) => {
-                styles.percent_formats.extend(u16_at(data, 0));
+            0x041E => {
+                let Some(number) = u16_at(data, 0) else { continue };
+                if data.get(2..).is_some_and(|format| format.contains(&b'%')) {
+                    styles.percent_formats.insert(number);
+                }
+                let shown = number_format(data).map(|format| shown::of_format(&format)).unwrap_or_default();
+                if shown != Shown::default() {
+                    styles.shown.insert(number, shown);
+                }
             }
             0x0085 if offsets.len() <= most_sheets => offsets.push(u32_at(data, 0).unwrap_or(0) as usize),
             END => break,
@@ -403,6 +447,9 @@ fn sheet_look(stream: &[u8], offset: usize, styles: &Styles, runs: &BTreeMap<usi
             }
             if percent {
                 look.percent.insert((row, column));
+            }
+            if let Some(shown) = styles.shown(style) {
+                look.shown.insert((row, column), shown);
             }
         }
     }
@@ -490,7 +537,8 @@ fn rich_text(reader: &mut Pieces<'_>, styles: &Styles) -> Option<Runs> {
     let mut runs = vec![(piece(0, first), false)];
     for (index, (start, font)) in starts.iter().enumerate() {
         let end = starts.get(index + 1).map_or(units.len(), |(next, _)| *next);
-        runs.push((piece(*start, end), styles.font_is_struck(*font)));
+        let before = runs.last().and_then(|(text, _): &(String, bool)| text.chars().last());
+        runs.push((styles.told(*font, before, piece(*start, end)), styles.font_is_struck(*font)));
     }
     Some(runs)
 }

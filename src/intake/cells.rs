@@ -3,8 +3,10 @@
 use super::choices;
 use super::dates;
 use super::duty::{self, Duty};
+use super::method_doubts::{self, Doubt};
 use super::method_figures;
 use super::methods::{self, Method};
+use super::shown;
 use super::units::Unit;
 use super::values::{self, Wrong, wrong};
 use super::{Cell, Content, fold, text};
@@ -193,6 +195,8 @@ fn open_value(spec: &FieldSpec, seen: &str) -> Given {
 
 fn method(seen: &str) -> Outcome {
     let spec = Field::StartingMethod.spec();
+    let bare = shown::without_mark(seen);
+    let seen = bare.as_ref();
     match methods::method(seen) {
         Method::Known(name, reverses) => {
             let mut given = Given { reverses, ..Given::one(Field::StartingMethod, Value::Choice(name)) };
@@ -206,6 +210,9 @@ fn method(seen: &str) -> Outcome {
                     "state it in its own column: tap_pct, start_current_limit or quantity, or one row a starter".to_owned();
                 Box::new(Wrong { code: &codes::I436_METHOD_FIGURE, what, cure })
             });
+            if let (None, Some(doubt)) = (&given.open, method_doubts::of(seen, name)) {
+                doubted(&mut given, &doubt, seen);
+            }
             Ok(given)
         }
         Method::Open => Ok(Given::open(
@@ -227,6 +234,41 @@ fn method(seen: &str) -> Outcome {
             )
         }
     }
+}
+
+/// Puts into a method what its words leave in doubt.
+fn doubted(given: &mut Given, doubt: &Doubt, seen: &str) {
+    let spec = Field::StartingMethod.spec();
+    let reads = format!("{} reads `{}`", spec.name, text::shortened(seen));
+    given.open = match doubt {
+        Doubt::AccessoryByOthers(name) => {
+            given.values = vec![(Field::StartingMethod, Value::Choice(name))];
+            let what = format!("{reads}: what is by others was taken for something besides the starter, which is {name}");
+            Given::open(
+                &codes::I437_STARTER_BY_OTHERS,
+                what,
+                "write by-others if the starter itself is supplied by others; else write the method alone",
+            )
+        }
+        Doubt::SuppliedByOthers(word) => {
+            let what = format!("{reads}: `{word}` may leave the starter to others, and it was chosen here");
+            Given::open(
+                &codes::I437_STARTER_BY_OTHERS,
+                what,
+                "write by-others if the starter is supplied by others or exists; else write the method alone",
+            )
+        }
+        Doubt::Words(word) => {
+            let what =
+                format!("{reads}: `{word}` may say that it reverses, has two speeds or serves several motors, and was not read");
+            Given::open(
+                &codes::I445_METHOD_WORDS,
+                what,
+                "state it in reversing, starting_method or quantity, and write the method alone",
+            )
+        }
+    }
+    .open;
 }
 
 fn about_duty(spec: &'static FieldSpec, seen: &str) -> Outcome {

@@ -1,9 +1,10 @@
 //! Checks of a row that hold for every table: repeated columns, cells without a heading, quotation marks, a supply column.
 
+use super::cells;
 use super::methods;
 use super::skip;
 use super::table::{Table, index};
-use super::{Content, Row, text, values};
+use super::{Content, Row, mentions, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, Load, Text, Value};
 
@@ -13,7 +14,8 @@ impl Table<'_> {
         for position in 0..self.repeated.len() {
             let (column, first, spec) = self.repeated[position];
             let (one, other) = (row.seen(first), row.seen(column));
-            if !other.trim().is_empty() && one.trim() != other.trim() {
+            // A cell that states nothing contradicts nothing.
+            if !other.trim().is_empty() && !cells::is_nothing(other.trim()) && one.trim() != other.trim() {
                 let what = format!(
                     "{} reads `{}` here and `{}` in column {}",
                     spec.name,
@@ -24,6 +26,7 @@ impl Table<'_> {
                 self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, &other, what, "correct one of the two cells");
             }
         }
+        self.check_further_motors(load, row);
         let extra = (self.layout.headings.len()..row.len()).find(|column| !row.is_blank(*column));
         // In a workbook a remark may stand beside the table; in CSV a comma too many moves every cell behind it.
         if let (Some(column), None) = (extra, &self.source.sheet) {
@@ -60,6 +63,17 @@ impl Table<'_> {
                 }
             }
         }
+    }
+
+    /// A row that states the power or current of a second machine stands for two motors, of which one was read.
+    fn check_further_motors(&mut self, load: &mut Load, row: Row<'_>) {
+        let filled = |column: &usize| !row.is_blank(*column) && !cells::is_nothing(row.seen(*column).trim());
+        let Some(column) = self.further_motors.iter().copied().find(filled) else { return };
+        let seen = row.seen(column);
+        let heading = self.layout.headings.get(column).map(|heading| text::shortened(heading)).unwrap_or_default();
+        let what = format!("`{}` below `{heading}` is that of a second motor, which was not read", text::shortened(&seen));
+        let cure = "give each motor a row of its own";
+        self.cell_finding(load, &codes::I442_FURTHER_MOTOR, column, &seen, what, cure);
     }
 
     /// Takes back the errors of a row, whose findings are the last: they come of the one that is said next.
@@ -110,6 +124,22 @@ impl Table<'_> {
         let what = format!("the remark reads `{}`, but the row names a starting method", text::shortened(&entry.text));
         let cure = "write by-others as starting_method if the starter is supplied by others; else change the remark";
         self.cell_finding(load, &codes::I437_STARTER_BY_OTHERS, entry.column as usize, &entry.text, what, cure);
+    }
+
+    /// A marking of the supply circuit in words, where no column states it: what is sized may fall below it or exceed it.
+    pub(super) fn check_marked_circuit(&mut self, load: &mut Load) {
+        if load.has(Field::MinimumCircuitAmpacityA) || load.has(Field::MaximumProtectionA) {
+            return;
+        }
+        let marked = |field: &Field| load.entry(*field).filter(|entry| marks_circuit(&entry.text)).cloned();
+        let Some(entry) = [Field::Notes, Field::Description, Field::InterlockNote, Field::FeedbackNote].iter().find_map(marked)
+        else {
+            return;
+        };
+        let what =
+            format!("`{}` states the marked supply circuit of the equipment, which no column does", text::shortened(&entry.text));
+        let cure = "enter the two figures as minimum_circuit_ampacity_a and maximum_protection_a";
+        self.cell_finding(load, &codes::I446_MARKED_CIRCUIT, entry.column as usize, &entry.text, what, cure);
     }
 
     /// Remarks are carried as they stand in the workbook; elsewhere a page of text in one cell helps nobody.
@@ -184,6 +214,34 @@ impl Table<'_> {
     }
 }
 
+/// Words of the marking of a supply circuit: its least ampacity and its largest protection (NFPA 70, 440.4(B) and 110.3(B)).
+const MARKINGS: [&str; 10] = [
+    "mca",
+    "mocp",
+    "mop",
+    "mfs",
+    "mrocpd",
+    "max fuse",
+    "max breaker",
+    "max overcurrent",
+    "min circuit ampacity",
+    "minimum circuit ampacity",
+];
+/// Words between the marking and its figure at most: `MCA = 230`, `max fuse size: 45`.
+const MOST_BETWEEN: usize = 2;
+
+/// Whether a text states a marked circuit with a figure.
+fn marks_circuit(text: &str) -> bool {
+    let words: Vec<String> = mentions::words(text).into_iter().filter(|word| !word.is_empty()).collect();
+    let figure = |word: &String| word.bytes().next().is_some_and(|byte| byte.is_ascii_digit());
+    MARKINGS.iter().any(|marking| {
+        let parts: Vec<&str> = marking.split(' ').collect();
+        let stands_at = |at: &usize| words[*at..].iter().zip(&parts).filter(|(word, part)| word == part).count() == parts.len();
+        let ends = (0..words.len()).filter(stands_at).map(|at| at + parts.len());
+        ends.into_iter().any(|end| words.iter().skip(end).take(MOST_BETWEEN).any(figure))
+    })
+}
+
 /// Voltage, phases and frequency of `460/3/60`, `400 V/3ph/50 Hz` or `400/3`.
 fn supply_parts(text: &str) -> Option<Vec<f64>> {
     let parts: Vec<&str> = text.split('/').map(str::trim).collect();
@@ -198,4 +256,21 @@ fn supply_parts(text: &str) -> Option<Vec<f64>> {
         (unit.is_empty() || units.contains(&unit.as_str())).then(|| digits.parse::<f64>().ok()).flatten()
     };
     parts.iter().zip(units).map(|(part, units)| number(part, units)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Markings as the nameplates of 440.4(B) are quoted in schedules.
+    #[rstest::rstest]
+    #[case("MCA 230 MOCP 200", true)]
+    #[case("MCA 45A / MOP 60A", true)]
+    #[case("Max. fuse size: 45 A", true)]
+    #[case("min circuit ampacity = 32", true)]
+    #[case("see MCA on the nameplate", false)]
+    #[case("Pump 2, mop room", false)]
+    fn a_marked_circuit_is_told_from_other_words(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(marks_circuit(text), expected);
+    }
 }

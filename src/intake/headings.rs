@@ -2,13 +2,15 @@
 //!
 //! Whole strings count first, single words second, parts of words never.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
 
 use super::fold;
-use super::units::{Unit, unit_of};
+use super::units::{Unit, two_powers, unit_of};
+use super::{machines, shown};
 use crate::finding::nearest;
 use crate::load::{FIELDS, Field};
 
@@ -47,6 +49,11 @@ impl Recognised {
     /// Whether it may mean a figure with a unit.
     pub(super) fn is_measured(&self) -> bool {
         self.meanings.iter().any(|meaning| matches!(meaning, Meaning::Field(field) if !field.spec().unit.is_empty()))
+    }
+
+    /// Whether it may mean a figure of the cable to the motor.
+    fn is_of_a_run(&self) -> bool {
+        [Field::CableLengthM, Field::SupplyLengthM, Field::InstallationMethod].iter().any(|field| self.may_be(*field))
     }
 
     /// Whether it may mean an electrical quantity of the motor.
@@ -126,7 +133,7 @@ static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
     all
 });
 
-const GROUPS: [&str; 7] = ["", "motor", "power", "supply", "starter", "cable", "control"];
+const GROUPS: [&str; 8] = ["", "motor", "power", "supply", "starter", "cable", "control", "quantity"];
 
 fn rows() -> Vec<Row> {
     super::tables::rows(TABLE)
@@ -169,7 +176,29 @@ pub(super) fn recognise(heading: &str) -> Option<Recognised> {
         let meanings = if meanings.contains(&Meaning::Field(field)) { meanings } else { vec![Meaning::Field(field)] };
         return Some(Recognised { meanings, unit: None, canonical: Some(field) });
     }
-    whole(heading, "").or_else(|| sides(heading)).or_else(|| by_words(heading))
+    if let Some((single, pair)) = two_powers(heading) {
+        return of_a_pair(recognise(&single)?, pair);
+    }
+    let plain = |heading: &str| whole(heading, "").or_else(|| sides(heading)).or_else(|| by_words(heading));
+    let marked = || match shown::without_mark(heading) {
+        Cow::Owned(bare) => plain(&bare),
+        Cow::Borrowed(_) => None,
+    };
+    plain(heading).or_else(marked).or_else(|| of_a_machine(heading))
+}
+
+/// A column of a power in two units: no other quantity has both.
+fn of_a_pair(mut found: Recognised, pair: Unit) -> Option<Recognised> {
+    let power = [Field::RatedPowerKw, Field::RatedPowerHp, Field::AbsorbedPowerKw].map(Meaning::Field);
+    found.meanings.retain(|meaning| power.contains(meaning) || *meaning == Meaning::Unused);
+    (!found.meanings.is_empty()).then_some(Recognised { unit: Some(pair), canonical: None, ..found })
+}
+
+/// `Supply fan kW`: a unit of power or current behind the name of a machine.
+fn of_a_machine(heading: &str) -> Option<Recognised> {
+    let (_, rest) = machines::machine_of(heading)?;
+    let found = recognise(&rest).filter(Recognised::is_of_the_motor)?;
+    found.unit.is_some_and(|unit| unit.is_power() || unit == Unit::Ampere).then_some(found)
 }
 
 /// Recognises a heading below a group heading.
@@ -179,6 +208,9 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
     }
     if heading.trim().is_empty() {
         return recognise(group);
+    }
+    if let Some((single, pair)) = two_powers(heading) {
+        return of_a_pair(recognise_below(group, &single)?, pair);
     }
     let both = format!("{group} {heading}");
     if both.len() > LONGEST {
@@ -196,7 +228,7 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
     // `Amps` below `Starting` and `Voltage` below `Control` are not those of the motor.
     let alone = || {
         let found = recognise(heading)?;
-        let other = found.is_of_the_motor() && is_foreign(group);
+        let other = found.is_of_the_motor() && is_foreign(group) || found.is_of_a_run() && !is_of_a_run(group);
         Some(if other { Recognised { meanings: vec![Meaning::Unused], unit: None, canonical: None } } else { found })
     };
     // `Electrical power` is an input and not read; `Power` below `Electrical` is that of the motor, as its unit says.
@@ -207,7 +239,7 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
 }
 
 /// Whether what stands below a group heading belongs to something else than the motor.
-fn is_foreign(group: &str) -> bool {
+pub(super) fn is_foreign(group: &str) -> bool {
     let groups = groups(group);
     if groups.iter().any(|group| matches!(group.as_str(), "motor" | "power" | "supply")) {
         return false;
@@ -218,6 +250,18 @@ fn is_foreign(group: &str) -> bool {
         || whole(group, "").is_some_and(|found| found.meanings == [Meaning::Unused])
 }
 
+/// Whether a length below a group heading may be that of the motor's own cable. That of a control cable or a heater is none.
+fn is_of_a_run(group: &str) -> bool {
+    let groups = groups(group);
+    let own = |group: &String| matches!(group.as_str(), "motor" | "power" | "supply" | "cable");
+    groups.iter().any(own) || !is_foreign(group)
+}
+
+/// Whether a text may stand over several headings: a group of the motor's or of something else, or a machine.
+pub(super) fn is_group(text: &str) -> bool {
+    !groups(text).is_empty() || is_foreign(text) || machines::machine_of(text).is_some_and(|(_, rest)| rest.is_empty())
+}
+
 /// Whether figures in a unit can be values of a column.
 fn admits(meaning: Meaning, unit: Unit) -> bool {
     let Meaning::Field(field) = meaning else { return meaning == Meaning::Unused || !unit.is_measure() };
@@ -225,7 +269,7 @@ fn admits(meaning: Meaning, unit: Unit) -> bool {
         return true;
     }
     match (field, field.spec().unit) {
-        (Field::Supply, _) | (_, "V") => matches!(unit, Unit::Volt | Unit::Kilovolt | Unit::Hertz),
+        (Field::Supply, _) | (_, "V") => matches!(unit, Unit::Volt | Unit::Kilovolt),
         (_, "kvar") => unit == Unit::Kilovar,
         (_, "kW" | "hp" | "kVA") => unit.is_power() && unit != Unit::Kilovar,
         (_, "W") => unit.is_power(),
@@ -247,6 +291,12 @@ fn admits(meaning: Meaning, unit: Unit) -> bool {
 pub(super) fn admitting(mut found: Recognised, unit: Option<Unit>) -> Option<Recognised> {
     let Some(unit) = unit else { return Some(found) };
     found.meanings.retain(|meaning| admits(*meaning, unit));
+    // A rated power in horsepower is a column of its own: one in kilowatts may stand beside it.
+    if unit == Unit::Horsepower {
+        let kilowatts = |meaning: &&mut Meaning| **meaning == Meaning::Field(Field::RatedPowerKw);
+        found.meanings.iter_mut().filter(kilowatts).for_each(|meaning| *meaning = Meaning::Field(Field::RatedPowerHp));
+        found.meanings.dedup();
+    }
     (!found.meanings.is_empty()).then_some(found)
 }
 
@@ -319,11 +369,18 @@ fn is_symbol(text: &str) -> bool {
         && letters.all(|letter| letter.is_ascii_lowercase() || letter == 'N')
 }
 
+/// The unit that a heading states.
+pub(super) fn unit_of_heading(heading: &str) -> Option<Unit> {
+    two_powers(heading).map(|(_, pair)| pair).or_else(|| without_unit(heading).1)
+}
+
 /// A unit in brackets, behind a comma or as the last word, and the heading without it.
 fn without_unit(heading: &str) -> (String, Option<Unit>) {
     if let Some((start, end)) = brackets(heading) {
         let inside = &heading[start + 1..end];
-        let unit = unit_of(inside).or_else(|| inside.split([' ', ',']).find_map(unit_of));
+        let words = || inside.split([' ', ',']).filter_map(unit_of);
+        // `(in ft)` is in feet, whatever else `in` may mean.
+        let unit = unit_of(inside).or_else(|| words().find(|unit| unit.is_measure())).or_else(|| words().next());
         if unit.is_some_and(|unit| unit != Unit::Other) {
             return (format!("{} {}", &heading[..start], &heading[end + 1..]), unit);
         }
@@ -335,8 +392,20 @@ fn without_unit(heading: &str) -> (String, Option<Unit>) {
         Some((front, unit)) if !fold::key(front).is_empty() && !matches!(unit, Unit::Pieces | Unit::Other) => {
             (front.to_owned(), Some(unit))
         }
-        _ => (heading.to_owned(), None),
+        _ => unit_within(heading).unwrap_or_else(|| (heading.to_owned(), None)),
     }
+}
+
+/// `HP Motor Size`, `Motor HP size`, `FT Length`: a unit of power or length that is a word of the heading, and the others.
+fn unit_within(heading: &str) -> Option<(String, Option<Unit>)> {
+    let words: Vec<&str> = heading.split_whitespace().collect();
+    let unit = |word: &&str| match fold::key(word).as_str() {
+        "hp" | "kw" | "kva" | "ft" | "feet" => unit_of(word),
+        _ => None,
+    };
+    let at = words.iter().position(|word| unit(word).is_some()).filter(|_| words.len() > 1)?;
+    let others = words.iter().enumerate().filter(|(index, _)| *index != at).map(|(_, word)| *word);
+    Some((others.collect::<Vec<_>>().join(" "), unit(words.get(at)?)))
 }
 
 fn brackets(text: &str) -> Option<(usize, usize)> {
@@ -386,7 +455,12 @@ fn by_words(heading: &str) -> Option<Recognised> {
         return None;
     }
     let (base, unit) = without_unit(heading);
-    let words = fold::words(&base);
+    // `HP rated`: the unit may be the only word that says something.
+    words_within(&base, unit).or_else(|| unit_within(heading).and_then(|_| words_within(heading, unit)))
+}
+
+fn words_within(text: &str, unit: Option<Unit>) -> Option<Recognised> {
+    let words = fold::words(text);
     if words.is_empty() || words.len() > 10 {
         return None;
     }
@@ -504,6 +578,10 @@ mod tests {
     #[case("Cable [ft]", Field::CableLengthM, Some(Unit::Foot))]
     #[case("Câble (m)", Field::CableLengthM, Some(Unit::Metre))]
     #[case("Nameplate A", Field::FullLoadCurrentA, Some(Unit::Ampere))]
+    #[case("HP Rated", Field::RatedPowerHp, Some(Unit::Horsepower))]
+    #[case("Motor HP size", Field::RatedPowerHp, Some(Unit::Horsepower))]
+    #[case("kW (HP)", Field::RatedPowerKw, Some(Unit::KilowattAndHorsepower))]
+    #[case("Length (in ft)", Field::CableLengthM, Some(Unit::Foot))]
     fn spellings_of_the_trade_name_their_column_and_unit(
         #[case] heading: &str,
         #[case] field: Field,

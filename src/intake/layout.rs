@@ -3,7 +3,7 @@
 use super::headings::{self, Recognised};
 use super::mapping::Overrides;
 use super::units::{Unit, unit_of};
-use super::{Content, Grid, Row, fold};
+use super::{Content, Grid, Row, fold, machines};
 use crate::load::Field;
 use crate::threads;
 
@@ -187,6 +187,7 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
     }
     let mut single = recognised(cells);
     let own: Vec<String> = (0..cells.len()).map(|column| cells.seen(column).trim().to_owned()).collect();
+    machines::settle(&own, &mut single);
     overrides.apply(&own, &mut single);
     parts_of_tags(&own, &mut single);
     let below = row + 1;
@@ -199,6 +200,13 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
     Some(finish(grid, vec![(row, BlockRow::Header)], own, single))
 }
 
+/// Whether a row of units names columns of its own: `V`, `PH` and `HZ` below `ELECTRICAL`, which stands over the first of them alone.
+fn names_columns(upper: Row<'_>, lower: Row<'_>) -> bool {
+    let below_nothing = |column: &usize| heading_text(upper, *column).is_none();
+    let named = |column: usize| heading_text(lower, column).is_some_and(|text| headings::recognise(text).is_some());
+    (0..lower.len()).filter(below_nothing).any(named)
+}
+
 /// Group headings with headings below them.
 fn two_lines(
     grid: &Grid,
@@ -207,7 +215,7 @@ fn two_lines(
     overrides: &Overrides,
 ) -> Option<(Vec<String>, Vec<Option<Recognised>>)> {
     let (upper, lower) = (grid.rows.get(row)?, grid.rows.get(row + 1)?);
-    if !may_be_headings(lower) || is_unit_row(lower) {
+    if !may_be_headings(lower) || (is_unit_row(lower) && !names_columns(upper, lower)) {
         return None;
     }
     // A single text that begins no further right than the headings is the title of the table, not a group of its columns.
@@ -217,8 +225,7 @@ fn two_lines(
     }
     // Most of the upper texts must be groups or headings: a line of a title block is neither.
     let known = |column: usize| {
-        heading_text(upper, column)
-            .map(|text| single.get(column).is_some_and(Option::is_some) || !headings::groups(text).is_empty())
+        heading_text(upper, column).map(|text| single.get(column).is_some_and(Option::is_some) || headings::is_group(text))
     };
     let upper_known: Vec<bool> = (0..upper.len()).filter_map(known).collect();
     if upper_known.iter().filter(|known| **known).count() * 2 < upper_known.len() {
@@ -240,6 +247,7 @@ fn two_lines(
         names.push([group, sub].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(" "));
         recognised.push(found);
     }
+    machines::settle(&names, &mut recognised);
     overrides.apply(&names, &mut recognised);
     parts_of_tags(&names, &mut recognised);
     let lower_alone: Vec<Option<Recognised>> =
@@ -248,6 +256,16 @@ fn two_lines(
     let better = count(&recognised) > count(single) || (count(&recognised) >= count(single) && is_heading_row(&lower_alone));
     let enough = count(&recognised) >= count(&lower_alone) && better;
     (is_heading_row(&recognised) && enough).then_some((names, recognised))
+}
+
+/// Whether a heading begins what belongs to the load itself, behind a group of something else.
+fn ends_group(group: &str, heading: &str) -> bool {
+    let own = [Field::Board, Field::StartingMethod, Field::Tag, Field::Description];
+    let starts =
+        |found: Recognised| matches!(found.meanings.as_slice(), [headings::Meaning::Field(field)] if own.contains(field));
+    headings::is_foreign(group)
+        && !headings::groups(group).iter().any(|group| group == "starter")
+        && headings::recognise(heading).is_some_and(starts)
 }
 
 /// The group heading over each column: by merged cells where there are some, else up to the next text.
@@ -268,6 +286,10 @@ fn group_texts(grid: &Grid, row: usize, width: usize) -> Vec<String> {
                 return last.clone();
             }
             if merged.is_empty() {
+                // Without merged cells nothing says where a group ends; no control circuit and no heater has a board or a starter.
+                if ends_group(&last, cell_text(grid, row + 1, column)) {
+                    last.clear();
+                }
                 return last.clone();
             }
             let area = merged.iter().find(|(left, right)| (*left..=*right).contains(&column));
@@ -341,7 +363,10 @@ fn finish(
                 *unit = unit_of(cell_text(grid, next, column));
                 if let Some(own) = recognised.get_mut(column) {
                     let of_cable = own.is_none() && headings::groups(&headings[column]).iter().any(|group| group == "cable");
-                    if of_cable && matches!(unit, Some(Unit::Metre | Unit::Foot)) {
+                    let of_motor = own.is_none() && headings::groups(&headings[column]).iter().any(|group| group == "motor");
+                    let named = of_cable && matches!(unit, Some(Unit::Metre | Unit::Foot))
+                        || of_motor && unit.is_some_and(|unit| unit.is_power() || unit == Unit::Ampere);
+                    if named {
                         *own = headings::recognise_below(&headings[column], cell_text(grid, next, column));
                     }
                     *own = own.take().and_then(|found| headings::admitting(found, *unit));

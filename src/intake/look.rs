@@ -7,6 +7,7 @@ use std::io::Cursor;
 use quick_xml::events::{BytesStart, Event};
 
 use super::open::MAXIMA;
+use super::shown::{self, Shown};
 use super::{dates, xml};
 use xml::{Archive, Part, Why};
 
@@ -19,6 +20,8 @@ pub(super) struct CellLook {
     /// The cell as a whole is struck through.
     pub(super) struck: bool,
     pub(super) percent: bool,
+    /// What the number format shows beside the number.
+    pub(super) shown: Shown,
     /// Number format.
     pub(super) format: Option<String>,
     /// Text in runs, each struck through or not.
@@ -36,11 +39,22 @@ pub(super) struct SheetLook {
     pub(super) merged: Vec<((u32, u32), (u32, u32))>,
 }
 
+/// How a run stands to the line.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Offset {
+    #[default]
+    None,
+    Raised,
+    Lowered,
+}
+
 /// A run of a text; `struck` is none where the cell's own font holds.
 #[derive(Clone, Debug, Default)]
 struct Run {
     text: String,
     struck: Option<bool>,
+    /// Set higher or lower than the line, as a footnote mark is.
+    offset: Offset,
 }
 
 /// A workbook, its styles and texts of several runs known.
@@ -118,6 +132,7 @@ impl<'a> Book<'a> {
                         styles.push(CellLook {
                             struck: fonts.get(font).copied().unwrap_or(false),
                             percent: format.as_deref().is_some_and(dates::is_percent),
+                            shown: format.as_deref().map(shown::of_format).unwrap_or_default(),
                             format,
                             runs: None,
                         });
@@ -273,6 +288,15 @@ impl TextReader {
                         run.struck = Some(run.struck == Some(true) || xml::is_on(element));
                     }
                 }
+                "vertAlign" if self.properties => {
+                    if let Some(run) = self.runs.last_mut() {
+                        run.offset = match xml::attribute(element, "val").as_deref() {
+                            Some("superscript") => Offset::Raised,
+                            Some("subscript") => Offset::Lowered,
+                            _ => Offset::None,
+                        };
+                    }
+                }
                 "t" if self.inside && !self.spoken => {
                     self.text = true;
                     // A plain text may stand before runs, or alone.
@@ -377,7 +401,17 @@ impl Position {
         // A text of one look has none of its own.
         if let Some(runs) = runs.filter(|runs| runs.iter().any(|run| run.struck.is_some())) {
             let own = look.struck;
-            look.runs = Some(runs.into_iter().map(|run| (run.text, run.struck.unwrap_or(own))).collect());
+            let mut before = None;
+            let told = |run: Run| {
+                let text = match run.offset {
+                    Offset::None => run.text,
+                    Offset::Raised => shown::raised(before, &run.text),
+                    Offset::Lowered => shown::lowered(before, &run.text),
+                };
+                before = text.chars().last().or(before);
+                (text, run.struck.unwrap_or(own))
+            };
+            look.runs = Some(runs.into_iter().map(told).collect());
         }
         (look.struck || look.percent || look.format.is_some() || look.runs.is_some()).then_some((place, look))
     }

@@ -251,7 +251,7 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         }
         Field::ExMarking => super::surroundings::fill(samples),
         // A column of such a name may hold amperes, or both currents, or words.
-        Field::LockedRotorRatio | Field::StartTimeS | Field::AuxNo | Field::AuxNc => {
+        Field::LockedRotorRatio | Field::StartTimeS | Field::AuxNo | Field::AuxNc | Field::ControlCableLengthM => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),

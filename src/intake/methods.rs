@@ -139,7 +139,8 @@ fn by_words(words: &[String]) -> Method {
     while at < words.len() {
         let found = (1..=LONGEST.min(words.len() - at)).rev().find_map(|count| {
             let key = words[at..at + count].concat();
-            let meanings = SPELLINGS.get(&key).filter(|_| key.len() > SHORT || key == "fu" || key == "pw")?;
+            let meanings =
+                SPELLINGS.get(&key).filter(|_| key.len() > SHORT || key == "fu" || key == "pw" || key == "rl" || key == "oc")?;
             // Beside another method a word such as `reversing` says only that.
             let beside = meanings.iter().find(|meaning| !matches!(meaning, Meaning::Method("direct", true)));
             beside.or(meanings.first()).map(|meaning| (count, *meaning))
@@ -206,6 +207,31 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
         };
     }
     Ok(result)
+}
+
+/// Whether a text says in the words of the table that the starter reverses.
+pub(super) fn reverses(text: &str) -> bool {
+    matches!(method(text), Method::Known(_, true))
+}
+
+/// Reads the text of a method without what it leaves to others: the method of `DOL (disconnect by others)`.
+pub(super) fn method_beside_others(words: &[String]) -> Option<&'static str> {
+    let mut left = words.to_vec();
+    let others = |left: &Vec<String>| {
+        (0..left.len()).find_map(|at| {
+            (1..=LONGEST.min(left.len() - at)).rev().find_map(|count| {
+                let meanings = SPELLINGS.get(&left[at..at + count].concat())?;
+                meanings.contains(&Meaning::Method("by-others", false)).then_some((at, count))
+            })
+        })
+    };
+    while let Some((at, count)) = others(&left) {
+        left.drain(at..at + count);
+    }
+    match by_words(&without_denied(&left)) {
+        Method::Known(name, _) => Some(name),
+        _ => None,
+    }
 }
 
 /// A remark leaves the starter to others: `by others` alone, or `starter by others`, `VFD by vendor`; not `piping by others`.

@@ -13,7 +13,7 @@ use super::open::{MAXIMA, Sheet};
 use super::workbook::{
     Filler, beyond_columns, beyond_rows, check_sheets, damaged, merge, number_content, sheet_of, too_large, unstruck,
 };
-use super::{Cell, Content, Row, Struck, dates, text, xml};
+use super::{Cell, Content, Row, Struck, dates, shown, text, xml};
 
 /// Longest chain of styles that inherit from each other.
 const LONGEST_CHAIN: usize = 32;
@@ -59,6 +59,31 @@ struct Style {
     parent: Option<String>,
     struck: Option<bool>,
     shown: Option<bool>,
+    /// Text set higher than the line, as a footnote mark is, or lower.
+    offset: Option<Offset>,
+}
+
+/// How a text stands to the line.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Offset {
+    None,
+    Raised,
+    Lowered,
+}
+
+impl Offset {
+    /// Of `super 58%`, `33% 58%`, `sub 58%`, `-33% 58%`.
+    fn of(position: &str) -> Self {
+        let first = position.split_whitespace().next().unwrap_or_default();
+        let share: f64 = first.trim_end_matches('%').parse().unwrap_or(0.0);
+        match first {
+            "super" => Self::Raised,
+            "sub" => Self::Lowered,
+            _ if share > 0.0 => Self::Raised,
+            _ if share < 0.0 => Self::Lowered,
+            _ => Self::None,
+        }
+    }
 }
 
 /// Styles by family and name.
@@ -85,6 +110,10 @@ impl Styles {
                     if let (Some(style), Some(struck)) = (self.own(), struck) {
                         style.struck = Some(struck);
                     }
+                    let offset = xml::attribute(element, "text-position").map(|own| Offset::of(&own));
+                    if let (Some(style), Some(offset)) = (self.own(), offset) {
+                        style.offset = Some(offset);
+                    }
                 }
                 "table-properties" => {
                     let shown = xml::attribute(element, "display").map(|own| own != "false");
@@ -104,7 +133,7 @@ impl Styles {
     }
 
     /// Asks a style and those that it inherits from.
-    fn ask(&self, family: &str, name: Option<&str>, what: impl Fn(&Style) -> Option<bool>) -> Option<bool> {
+    fn ask<T>(&self, family: &str, name: Option<&str>, what: impl Fn(&Style) -> Option<T>) -> Option<T> {
         let mut name = name?.to_owned();
         for _ in 0..LONGEST_CHAIN {
             let style = self.styles.get(&(family.to_owned(), name))?;
@@ -136,8 +165,8 @@ struct Open {
     span: (u32, u32),
     runs: Vec<(String, bool)>,
     paragraphs: usize,
-    /// Whether the text is struck through, for each span that is open.
-    spans: Vec<Option<bool>>,
+    /// Whether the text is struck through, and how it stands to the line, for each span that is open.
+    spans: Vec<(Option<bool>, Option<Offset>)>,
     /// A text that stands in an attribute instead of paragraphs.
     stated: Option<String>,
 }
@@ -232,9 +261,18 @@ impl<'a> ContentReader<'a> {
             Event::Text(_) | Event::CData(_) | Event::GeneralRef(_) => {
                 let paragraph = matches!(self.path.last(), Some(Element::Paragraph | Element::Span));
                 if let Some(cell) = self.cell.as_mut().filter(|_| paragraph) {
+                    let offset = cell.spans.iter().rev().find_map(|(_, offset)| *offset).unwrap_or(Offset::None);
+                    let before = cell.runs.last().and_then(|(text, _)| text.chars().last());
                     let text = run(cell);
                     let length = text.len();
                     xml::add_event(text, event);
+                    if offset != Offset::None {
+                        let added = text.split_off(length);
+                        text.push_str(&match offset {
+                            Offset::Raised => shown::raised(before, &added),
+                            _ => shown::lowered(before, &added),
+                        });
+                    }
                     // Line ends and indents of the file are no part of the text.
                     if text.get(length..).is_some_and(|added| added.contains(['\n', '\r'])) {
                         let added = text.split_off(length).replace(['\n', '\r'], " ");
@@ -303,12 +341,14 @@ impl<'a> ContentReader<'a> {
                 Element::Paragraph
             }
             "span" => {
-                cell.spans.push(styles.is_struck("text", xml::attribute(element, "style-name").as_deref()));
+                let style = xml::attribute(element, "style-name");
+                let offset = styles.ask("text", style.as_deref(), |style| style.offset);
+                cell.spans.push((styles.is_struck("text", style.as_deref()), offset));
                 Element::Span
             }
             // A link is read as its text and never followed.
             "a" => {
-                cell.spans.push(None);
+                cell.spans.push((None, None));
                 Element::Span
             }
             "s" => {
@@ -427,6 +467,7 @@ impl<'a> ContentReader<'a> {
             return Ok(());
         }
         let (text, mut struck) = unstruck(&open.runs);
+        let shown = if open.percent { shown::Shown::default() } else { shown::of_text(&open.content, &text) };
         let text = match open.stated.take() {
             Some(stated) if open.runs.is_empty() => stated,
             _ => text,
@@ -439,6 +480,7 @@ impl<'a> ContentReader<'a> {
             Content::Date(date) if text.is_empty() => Content::Date(date),
             Content::Date(date) => Content::date(date.serial, text),
             Content::Number(_) if open.error || is_error(&text) => Content::Error(text.into()),
+            Content::Number(number) => Content::Number(shown.scaled(number)),
             other => other,
         };
         if open.runs.is_empty() && open.struck {
@@ -459,7 +501,11 @@ impl<'a> ContentReader<'a> {
         }
         let struck = if content == Content::Empty { Struck::No } else { struck };
         for place in column..self.column {
-            self.cells.push((place, Cell { content: content.clone(), struck, percent: open.percent }, uncomputed));
+            self.cells.push((
+                place,
+                Cell { content: content.clone(), struck, percent: open.percent, shown: shown.unit },
+                uncomputed,
+            ));
         }
         Ok(())
     }
@@ -513,7 +559,7 @@ impl<'a> ContentReader<'a> {
 
 /// The piece of text that what comes next belongs to.
 fn run(cell: &mut Open) -> &mut String {
-    let struck = cell.spans.iter().rev().flatten().next().copied().unwrap_or(cell.struck);
+    let struck = cell.spans.iter().rev().find_map(|(struck, _)| *struck).unwrap_or(cell.struck);
     if cell.runs.last().is_none_or(|(_, own)| *own != struck) {
         cell.runs.push((String::new(), struck));
     }

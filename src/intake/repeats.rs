@@ -32,6 +32,9 @@ impl<'a> Table<'a> {
                 return None;
             }
         }
+        if is_count(column) {
+            self.check_merged_count(number, column, &seen, load);
+        }
         if text::is_blank(&own.content) {
             let area = self.merged.get(&column.index).and_then(|areas| {
                 let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
@@ -42,7 +45,9 @@ impl<'a> Table<'a> {
                 if !text::is_blank(&above.content) {
                     let seen = text::of(&above.content).into_owned();
                     let what = format!("{} is taken from the merged cell that begins in row {}", column.spec.name, top + 1);
-                    self.cell_finding(load, &codes::I406_MERGED_VALUE, column.index, &seen, what, "");
+                    if !is_count(column) {
+                        self.cell_finding(load, &codes::I406_MERGED_VALUE, column.index, &seen, what, "");
+                    }
                     return Some(above);
                 }
             }
@@ -70,6 +75,26 @@ impl<'a> Table<'a> {
                 None
             }
         }
+    }
+
+    /// `2` over two pumps is rather their number together than that of each.
+    fn check_merged_count(&mut self, number: usize, column: &Column, seen: &str, load: &mut Load) {
+        let area = self.merged.get(&column.index).and_then(|areas| {
+            let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
+            areas.get(at).filter(|(top, bottom)| number <= *bottom && *top >= self.layout.first).copied()
+        });
+        let Some((top, bottom)) = area else { return };
+        if self.sheet.grid.rows.cell(top, column.index).is_none_or(|cell| text::is_blank(&cell.content)) {
+            return;
+        }
+        let what = format!(
+            "{} is merged over rows {} to {}, and each of them was taken to stand for that many machines",
+            column.spec.name,
+            top + 1,
+            bottom + 1
+        );
+        let cure = "take the cells apart and enter the number of each row";
+        self.cell_finding(load, &codes::I443_COUNT_MERGED, column.index, seen, what, cure);
     }
 
     /// The next cell of a load above that is no ditto mark itself. Rows are read from top to bottom, so what a mark repeated is
@@ -103,4 +128,9 @@ pub(super) fn is_ditto(seen: &str) -> bool {
         && ["\"", "''", "do.", "do", "dto.", "dto", "idem", "id.", "ditto", "″", "〃", "”", "“", ",,", "´´"]
             .iter()
             .any(|mark| seen.eq_ignore_ascii_case(mark))
+}
+
+/// Whether a sender's own column counts machines.
+fn is_count(column: &Column) -> bool {
+    matches!(column.spec.field, Field::Quantity | Field::DutyCount | Field::StandbyCount) && !column.canonical
 }

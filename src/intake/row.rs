@@ -4,11 +4,13 @@ use super::cells::{self, Given, Note};
 use super::mapping::Column;
 use super::numbers::{self, Reading};
 use super::repeats::is_ditto;
+use super::settle::one_power;
 use super::table::{Counters, Table, index};
 use super::tag_counts;
 use super::tags;
+use super::units::Unit;
 use super::values::{self, Wrong};
-use super::{Cell, Content, Row, choices, duty, fold, skip, text};
+use super::{Cell, Content, Row, choices, duty, fold, shown, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
 use std::sync::Arc;
@@ -56,6 +58,7 @@ impl<'a> Table<'a> {
         self.check_merged_across(&mut load, number, row);
         self.check_remark(&mut load);
         self.check_who_supplies(&mut load);
+        self.check_marked_circuit(&mut load);
         self.shorten_remarks(&mut load);
         if self.plain && load.entry(Field::Supply).is_some() {
             self.split_supply(&mut load);
@@ -155,14 +158,19 @@ impl<'a> Table<'a> {
     fn read_canonical(&mut self, load: &mut Load, position: usize, cell: &Cell, seen: &str) {
         let column = self.columns[position];
         let spec = column.spec;
+        if let Some(shown) = cell.shown.filter(|shown| !spec.unit.is_empty() && shown.symbol() != spec.unit) {
+            let what = format!("{} is in {}, but the number format of `{seen}` shows {}", spec.name, spec.unit, shown.symbol());
+            let cure = format!("enter the value in {}, with a number format without a unit", spec.unit);
+            return self.wrong(load, column.index, seen, Wrong { code: &codes::I427_UNIT_CONTRADICTS, what, cure });
+        }
         match values::read(spec, &cell.content) {
             Ok(Some(value)) => {
                 let entry = Arc::new(Entry { value, column: index(column.index), text: text::kept(&cell.content) });
                 if is_plain_text(cell) {
                     self.known[position].learn(seen, || [(spec.field, Arc::clone(&entry))].into());
                 }
-                if matches!(spec.field, Field::TapPct | Field::StartCurrentLimit) {
-                    // The cell of the method may have said it already.
+                // Another cell, such as that of the method, may have said it already.
+                if load.has(spec.field) && spec.field != Field::ExMarking {
                     self.put_value(load, spec.field, &entry);
                 } else {
                     load.share(spec.field, entry);
@@ -172,9 +180,8 @@ impl<'a> Table<'a> {
             Err(wrong) => match kindly(spec, cell, seen) {
                 Some(values) => {
                     for (field, value) in values {
-                        if load.entry(field).is_none() {
-                            load.set(field, Entry { value, column: index(column.index), text: seen.into() });
-                        }
+                        let entry = Entry { value, column: index(column.index), text: seen.into() };
+                        self.put_value(load, field, &Arc::new(entry));
                     }
                 }
                 None => self.wrong(load, column.index, seen, *wrong),
@@ -319,15 +326,11 @@ impl<'a> Table<'a> {
                 );
                 self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
             }
-            (Value::Number(_), Value::Number(_)) if matches!(field, Field::TapPct | Field::StartCurrentLimit) => {
-                let what = format!(
-                    "{} reads `{}` in column {} and otherwise here, by `{}`",
-                    field.spec().name,
-                    earlier.text,
-                    column_letters(earlier.column),
-                    text::shortened(text)
-                );
-                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
+            (Value::Number(one), Value::Number(other)) if field == Field::RatedPowerKw && one_power(*one, *other) => {
+                // Of one power in two units the figure that was not converted counts.
+                if self.is_metric_horsepower(earlier.column) && !self.is_metric_horsepower(entry.column) {
+                    load.share(field, Arc::clone(entry));
+                }
             }
             (Value::Number(_), Value::Number(_)) if is_power(field) => {
                 let what = format!(
@@ -338,8 +341,22 @@ impl<'a> Table<'a> {
                 );
                 self.cell_finding(load, &codes::I419_POWERS_DIFFER, column, text, what, "correct one of the two");
             }
-            _ => load.share(field, Arc::clone(entry)),
+            (Value::Choice(one), Value::Choice(other)) if is_one_class(one, other) => {}
+            _ => {
+                let what = format!(
+                    "{} reads `{}` in column {} and otherwise here, by `{}`",
+                    field.spec().name,
+                    text::shortened(&earlier.text),
+                    column_letters(earlier.column),
+                    text::shortened(text)
+                );
+                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
+            }
         }
+    }
+
+    fn is_metric_horsepower(&self, column: u32) -> bool {
+        self.columns.iter().any(|own| index(own.index) == column && own.unit == Some(Unit::MetricHorsepower))
     }
 
     fn read_tag(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str, beside: &mut Beside) {
@@ -368,7 +385,8 @@ impl<'a> Table<'a> {
             beside.tag_said = true;
             return self.cell_finding(load, &codes::I110_CHARACTERS, column.index, seen, what, "type the tag anew");
         }
-        let bare = text.trim_end_matches(['*', '†', '‡', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹', ' ']);
+        let mark = |letter: char| matches!(letter, '*' | '†' | '‡' | ' ') || shown::is_offset_letter(letter);
+        let bare = text.trim_end_matches(mark);
         if bare.len() < text.trim_end().len() && !bare.is_empty() {
             let what = format!("the footnote mark of `{}` was left out of the tag", text::shortened(&text));
             self.cell_finding(load, &codes::I415_FOOTNOTE_MARK, column.index, seen, what, "");
@@ -452,7 +470,8 @@ impl Table<'_> {
     /// A tag that names several machines is told as what it stands for, and held against the quantity.
     fn several_machines(&mut self, load: &mut Load, entry: &Entry, machines: &[Text]) {
         let (column, tag, number) = (entry.column as usize, text::shortened(&entry.text), machines.len());
-        if !self.plain {
+        // `M1-M4` may have been meant as one tag, under canonical headings too.
+        if !self.plain || tags::whole_ends(&entry.text).is_some() {
             let what = format!("the tag `{tag}` stands for {number} machines: {}", text::shortened(&machines.join(", ")));
             self.cell_finding(load, &codes::I416_TAGS_EXPANDED, column, &entry.text, what, "");
         }
@@ -511,6 +530,13 @@ pub(super) fn is_power(field: Field) -> bool {
             | Field::FullLoadCurrentA
             | Field::MinimumCircuitAmpacityA
     )
+}
+
+/// Whether two classes of efficiency are one, in the words of the two standards: premium is IE3, energy-efficient IE2
+/// (IEC 60034-30-1, table of correspondences in its introduction).
+fn is_one_class(one: &str, other: &str) -> bool {
+    let pairs = [("IE3", "NEMA-premium"), ("IE2", "energy-efficient")];
+    pairs.iter().any(|(metric, other_name)| (one, other) == (*metric, *other_name) || (other, one) == (*metric, *other_name))
 }
 
 /// A Greek or Cyrillic letter that looks like a Latin one.

@@ -12,7 +12,7 @@ use super::skip::{self, SkipReason, Skipped};
 use super::table::{Counters, Table};
 use super::{Detected, Grid, Intake, Row, numbers, text};
 use crate::finding::{Finding, Place, codes};
-use crate::load::{Entry, Field, Text, Value};
+use crate::load::{Entry, Field, Load, Text, Value};
 
 /// Name of the sheet that holds the basis.
 const BASIS_SHEET: &str = "basis";
@@ -68,6 +68,7 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
         return Err(error);
     }
     boards_from_sheets(&mut intake);
+    name_partners(&mut intake);
     if is_any_twice(counters.tags) {
         refuse_duplicates(&mut intake);
     }
@@ -327,11 +328,29 @@ fn boards_from_sheets(intake: &mut Intake) {
 }
 
 /// A tag as it is told from others: case and blanks make no difference.
-fn identity(tag: &str) -> Cow<'_, str> {
+pub(super) fn identity(tag: &str) -> Cow<'_, str> {
     if tag.bytes().all(|byte| byte.is_ascii_graphic() && !byte.is_ascii_lowercase()) {
         return Cow::Borrowed(tag);
     }
     tag.chars().filter(|letter| !letter.is_whitespace()).flat_map(char::to_uppercase).collect()
+}
+
+/// Partners of an interlock in the words of their own rows: `p-4` is `P-4`, as it is where a tag stands twice.
+fn name_partners(intake: &mut Intake) {
+    if !intake.loads.iter().any(|load| load.has(Field::InterlockWith)) {
+        return;
+    }
+    let names: HashMap<String, String> =
+        intake.loads.iter().flat_map(Load::tags).map(|tag| (identity(&tag).into_owned(), tag.clone())).collect();
+    for load in &mut intake.loads {
+        let Some(entry) = load.entry(Field::InterlockWith).cloned() else { continue };
+        let Value::Text(listed) = &entry.value else { continue };
+        let named = |tag: &str| names.get(identity(tag).as_ref()).cloned().unwrap_or_else(|| tag.to_owned());
+        let partners = listed.split(", ").map(named).collect::<Vec<_>>().join(", ");
+        if partners.as_str() != &**listed {
+            load.set(Field::InterlockWith, Entry { value: Value::Text(partners.into()), ..entry });
+        }
+    }
 }
 
 /// Keys and values of a sheet of two columns. Keys are dotted, or stand below a row that names their `[section]`;
@@ -383,7 +402,8 @@ fn refuse_duplicates(intake: &mut Intake) {
             let earlier = *first.entry(identity(tag)).or_insert(number);
             (earlier != number).then_some((tag, earlier))
         });
-        let within = || (1..tags.len()).find(|&at| tags[..at].contains(&tags[at])).map(|at| (&tags[at], number));
+        let same = |at: usize| tags[..at].iter().any(|earlier| identity(earlier) == identity(&tags[at]));
+        let within = || (1..tags.len()).find(|&at| same(at)).map(|at| (&tags[at], number));
         if let Some((tag, earlier)) = twice.or_else(within) {
             found.push((number, tag.clone(), earlier));
         }

@@ -8,7 +8,7 @@ use super::table::{Table, index};
 use super::tables;
 use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
-use super::{Row, fold, text};
+use super::{Row, fold, rows, text};
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
 
@@ -197,7 +197,7 @@ impl Table<'_> {
     }
 
     /// What kind of load it is, by its marking, its method and its name.
-    fn kind_of_load(&self, load: &mut Load, row: Row<'_>) {
+    fn kind_of_load(&mut self, load: &mut Load, row: Row<'_>) {
         if load.entry(Field::LoadKind).is_some() || load.text(Field::Running) == Some("spare") {
             return;
         }
@@ -219,21 +219,41 @@ impl Table<'_> {
         let (kind, (column, text)) = match marked {
             Some(place) => ("packaged", place),
             None if starts || motor => return,
+            None if words.iter().any(|word| compensates(word)) || names_compensation(load) => {
+                ("capacitor", from(Field::Description).unwrap_or_default())
+            }
             None if words.iter().any(|word| LIGHTING.contains(&word.as_str())) => {
                 ("lighting", from(Field::Description).unwrap_or_default())
             }
-            None if method.as_deref() == Some("contactor") || words.iter().any(|word| heats(word)) => {
+            None if words.iter().any(|word| heats(word)) => {
                 ("heater", from(Field::StartingMethod).or_else(|| from(Field::Description)).unwrap_or_default())
             }
             None if words.iter().any(|word| transforms(word)) => ("transformer", from(Field::Description).unwrap_or_default()),
             None if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
-            None => return,
+            None => return self.say_kind_uncertain(load, method.as_deref()),
         };
         if kind == "packaged" && method.is_none() && !self.columns.iter().any(|own| own.spec.field == Field::StartingMethod) {
             // Equipment with a marked circuit brings its own starters.
             load.set(Field::StartingMethod, Entry { value: Value::Choice("feeder"), column, text: text.clone() });
         }
+        if kind != "packaged" {
+            let what = format!("`{}` was taken for a load of the kind {kind}", text::shortened(&text));
+            let cure = "state load_kind if it is another";
+            self.cell_finding(load, &codes::I447_KIND_INFERRED, column as usize, &text, what, cure);
+        }
         load.set(Field::LoadKind, Entry { value: Value::Choice(kind), column, text });
+    }
+
+    /// A contactor alone switches what is no motor; where nothing says what that is, the load stays the motor that it is by default,
+    /// with its overload relay.
+    fn say_kind_uncertain(&mut self, load: &mut Load, method: Option<&str>) {
+        let Some(entry) = load.entry(Field::StartingMethod).filter(|_| method == Some("contactor")).cloned() else { return };
+        let what = format!(
+            "the starter reads `{}`, and nothing says what it switches: it was taken for a motor",
+            text::shortened(&entry.text)
+        );
+        let cure = "state load_kind, such as heater or capacitor, or the starting method of the motor";
+        self.cell_finding(load, &codes::I448_KIND_UNCERTAIN, entry.column as usize, &entry.text, what, cure);
     }
 
     fn missing_power(&mut self, load: &mut Load, beside: &Beside) {
@@ -280,7 +300,7 @@ const LIGHTING: &[&str] = &[
 ];
 
 /// Words of machines that a motor turns.
-fn turns(word: &str) -> bool {
+pub(super) fn turns(word: &str) -> bool {
     let words = [
         "pump",
         "pumps",
@@ -358,6 +378,37 @@ fn heats(word: &str) -> bool {
         || word.ends_with("heizstab")
 }
 
+/// Words of a capacitor bank.
+fn compensates(word: &str) -> bool {
+    let words = [
+        "capacitor",
+        "capacitors",
+        "kvar",
+        "pfc",
+        "condensateur",
+        "condensateurs",
+        "kondensator",
+        "kondensatoren",
+        "blindleistungskompensation",
+        "kompensation",
+        "kompensationsanlage",
+        "condensador",
+        "condensadores",
+        "condensatore",
+        "condensatori",
+        "rifasamento",
+    ];
+    words.contains(&word)
+}
+
+/// Whether a description of compensation stands beside a reactive power in the remarks: `Compensation`, `25 kvar`.
+fn names_compensation(load: &Load) -> bool {
+    let says = |field: Field, word: &str| load.text(field).is_some_and(|text| fold::words(text).iter().any(|own| own == word));
+    let reactive =
+        |field: Field| says(field, "kvar") || load.text(field).is_some_and(|text| text.to_lowercase().contains("kvar"));
+    load.has(Field::ReactivePowerKvar) || reactive(Field::Notes) || reactive(Field::Description)
+}
+
 /// Words of a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
 fn transforms(word: &str) -> bool {
     let words = ["transformer", "transformers", "transformateur", "transformador", "trasformatore", "trafo", "transfo"];
@@ -413,7 +464,7 @@ pub(super) fn settle_partners(load: &mut Load) {
         Tags::Unclear(_) | Tags::BadRange(_) => text.split([',', ';']).flat_map(one_partner).collect(),
     };
     let own: Vec<String> = load.tags().into_iter().chain([load.tag()]).collect();
-    let others = || listed.iter().filter(|tag| !own.contains(tag));
+    let others = || listed.iter().filter(|tag| !own.iter().any(|own| rows::identity(own) == rows::identity(tag)));
     let none = matches!(text.to_lowercase().as_str(), "none" | "no");
     let plain = match (none, others().next()) {
         (true, _) => String::new(),

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use super::settle::turns;
 use super::{Row, Struck, fold, text};
 
 /// Why a row was not read as a load.
@@ -164,7 +165,70 @@ const TOTALS: &[&str] = &[
     "totale generale",
     "suma total",
     "transporte",
+    "connected load",
+    "total connected",
+    "maximum demand",
+    "max demand",
+    "demand load",
+    "running load",
+    "design load",
+    "operating load",
+    "peak load",
+    "diversity factor",
+    "diversity",
+    "after diversity",
+    "demand factor",
+    "spare capacity",
+    "future capacity",
+    "largest motor",
+    "aggregate load",
+    "allowance for future",
+    "future loads",
+    "c fwd",
+    "b fwd",
+    "brought fwd",
+    "carried fwd",
+    "report page",
+    "ausbaureserve",
+    "potencia simultanea",
+    "load total",
+    "kw total",
+    "s total",
+    "c f",
+    "b f",
+    "carried over",
+    "brought over",
+    "gesamtleistung",
+    "gesamtlast",
+    "anschlussleistung",
+    "gleichzeitigkeitsfaktor",
+    "gleichzeitigkeit",
+    "reserveleistung",
+    "puissance totale",
+    "puissance foisonnee",
+    "puissance installee",
+    "coefficient de foisonnement",
+    "foisonnement",
+    "reserve de puissance",
+    "potencia total",
+    "potencia instalada",
+    "demanda maxima",
+    "factor de simultaneidad",
+    "factor de demanda",
+    "potenza totale",
+    "potenza installata",
+    "coeff contemporaneita",
+    "fattore di contemporaneita",
+    "a riportare",
+    "a transportar",
+    "suma y sigue",
+    "carga total",
+    "carga instalada",
+    "demanda total",
+    "fator de demanda",
 ];
+/// Words of sums behind which the name of a load may go on: `Transporte de lodos` is a conveyor.
+const BEGIN_NAMES: [&str; 2] = ["transporte", "parcial"];
 /// `NOTES`, `Legende`, ...
 const FOOTNOTES: &[&str] = &[
     "note",
@@ -339,9 +403,42 @@ impl Opening {
     }
 }
 
-/// A word of sums.
+/// A word of sums, at the beginning or at the end: `Total MCC-1`, `MCC-1 TOTAL`, `Σ`.
 pub(super) fn says_total(text: &str) -> bool {
-    Opening::of(text).total
+    Opening::of(text).total || ends_with_total(text) || is_share_of(text) || text.trim().starts_with(['Σ', '∑'])
+}
+
+/// A text that begins with a word of sums and is the name of a load all the same: `Total organic carbon pump`, `Transporte de lodos`.
+pub(super) fn names_a_load(text: &str) -> bool {
+    let words = fold::words(text);
+    let begins = words.first().is_some_and(|first| BEGIN_NAMES.contains(&first.as_str()));
+    words.len() > 1 && (begins || words.last().is_some_and(|last| turns(last)))
+}
+
+/// `Largest motor`, `25% of largest`: said of a load that has a row of its own.
+pub(super) fn names_largest(text: &str) -> bool {
+    let words = fold::words(text);
+    let phrases = [["largest", "motor"], ["of", "largest"], ["grosster", "motor"], ["gros", "moteur"], ["motor", "mayor"]];
+    words.len() <= 6 && words.windows(2).any(|pair| phrases.iter().any(|phrase| pair == phrase))
+}
+
+/// `MCC-1 TOTAL`, `Area 100 sub-total`.
+pub(super) fn ends_with_total(text: &str) -> bool {
+    let words = fold::words(text);
+    let last = words.last().map(String::as_str).unwrap_or_default();
+    words.len() > 1
+        && matches!(last, "total" | "totals" | "subtotal" | "subtotals" | "totale" | "summe" | "zwischensumme" | "gesamt")
+}
+
+/// `25% of largest`, `Reserve 20 %`: a share of other loads.
+pub(super) fn is_share_of(text: &str) -> bool {
+    // Nearly every text parts here.
+    if !text.contains('%') {
+        return false;
+    }
+    let said =
+        ["largest", "spare", "growth", "future", "reserve", "reserva", "riserva", "ausbaureserve", "diversity", "contingency"];
+    fold::words(text).iter().any(|word| said.contains(&word.as_str()))
 }
 
 /// `Page 2 of 3`, `Seite 2`, ...
@@ -390,6 +487,16 @@ mod tests {
     #[case("Sub-total Area 100", true)]
     #[case("Zwischensumme", true)]
     #[case("Totaliser pump", false)]
+    #[case("MCC-1 TOTAL", true)]
+    #[case("Area 100 sub-total", true)]
+    #[case("Maximum demand", true)]
+    #[case("Σ", true)]
+    #[case("C/F", true)]
+    #[case("Puissance foisonnée", true)]
+    #[case("25% of largest", true)]
+    #[case("Reserve 20 %", true)]
+    #[case("Reserve pump", false)]
+    #[case("Demand water pump", false)]
     fn sums_are_told_from_machines_whose_names_begin_alike(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(says_total(text), expected);
     }

@@ -19,6 +19,7 @@ use crate::threads;
 mod columns;
 mod kinds;
 mod notes;
+mod unread;
 
 use kinds::RowKind;
 
@@ -44,6 +45,8 @@ pub(super) struct Table<'a> {
     pub(super) known: Vec<Known>,
     /// Columns that mean the same as an earlier one and differ from it.
     pub(super) repeated: Vec<(usize, usize, &'static FieldSpec)>,
+    /// Columns that are not read and hold the power or current of a second machine.
+    pub(super) further_motors: Vec<usize>,
     titles: &'a HashSet<String>,
     /// Subtitle above the row that is read.
     pub(super) section: Option<Text>,
@@ -108,6 +111,7 @@ impl<'a> Table<'a> {
             columns: Vec::new(),
             known: Vec::new(),
             repeated: Vec::new(),
+            further_motors: Vec::new(),
             titles,
             section,
             load_rows: Arc::default(),
@@ -139,6 +143,7 @@ impl<'a> Table<'a> {
             columns: self.columns.clone(),
             known: self.columns.iter().map(|_| Known::default()).collect(),
             repeated: self.repeated.clone(),
+            further_motors: self.further_motors.clone(),
             section: None,
             load_rows: Arc::clone(&self.load_rows),
             merged: Arc::clone(&self.merged),

@@ -32,8 +32,15 @@ pub(super) fn expand(text: &str) -> Tags {
             _ => Tags::Read(vec![text]),
         };
     }
+    // `P-201 A/B/C (2+1)` says once more how many there are.
+    if let Some((bare, count)) = summed(&text) {
+        return match expand(bare) {
+            Tags::Read(tags) if tags.len() == count => Tags::Read(tags),
+            _ => Tags::Unclear(text),
+        };
+    }
     let text = unbracketed(&text).unwrap_or(text);
-    let spaced = text.replace(" and ", " & ");
+    let spaced = listed(&text);
     let parts: Vec<&str> = spaced.split([',', ';', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
     if parts.len() > 1 && !parts.iter().all(|part| has_digit(part)) {
         return Tags::Unclear(text);
@@ -57,11 +64,39 @@ pub(super) fn is_plain(text: &str) -> bool {
     !text.is_empty()
         && text.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_'))
         && lettered(text).is_none()
+        && whole_ends(text).is_none()
 }
 
 /// Whether a tag is plain and numbered, as most are, and of usual length: no word that says something else, no mark beside it.
 pub(super) fn says_itself(text: &str) -> bool {
     text.len() <= MOST_PLAIN && has_digit(text) && is_plain(text)
+}
+
+/// Words between two tags of a list, in six languages.
+const AND: [&str; 9] = [" and ", " und ", " u. ", " et ", " y ", " e ", " ed ", " + ", " & "];
+
+/// A list with one mark between its tags: `P-105 + P-106`, `P-301 AND 302`. `P-108 A u. B` is left as it stands.
+fn listed(text: &str) -> String {
+    let mut list = text.to_owned();
+    for word in AND {
+        while let Some(at) = list.to_lowercase().find(word).filter(|at| list.is_char_boundary(*at)) {
+            let (front, back) = (list.get(..at).unwrap_or_default(), list.get(at + word.len()..).unwrap_or_default());
+            let number = back.split([',', ';', '&']).next().is_some_and(has_digit);
+            if word == " & " || !has_digit(front) || !number {
+                break;
+            }
+            list = format!("{front}, {back}");
+        }
+    }
+    list
+}
+
+/// A sum of two counts in brackets behind tags, such as duty and standby: the text before it, and the sum.
+fn summed(text: &str) -> Option<(&str, usize)> {
+    let (front, inside) = text.strip_suffix(')')?.rsplit_once('(')?;
+    let (one, other) = inside.split_once('+')?;
+    let count = |text: &str| text.trim().parse::<usize>().ok().filter(|count| *count < 100);
+    Some((front.trim_end(), count(one)? + count(other)?)).filter(|_| has_digit(front))
 }
 
 /// `P-101 (A/B)` as `P-101 A/B`.
@@ -75,7 +110,7 @@ fn unbracketed(text: &str) -> Option<String> {
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
     // Nearly every tag parts here.
-    if !text.bytes().any(|byte| matches!(byte, b',' | b';' | b'&' | b'+' | b'/')) {
+    if !text.bytes().any(|byte| matches!(byte, b',' | b';' | b'&' | b'+' | b'/' | b'|' | b' ' | b':' | b'-' | 0x80..)) {
         return false;
     }
     let piece = |piece: &str| !piece.trim().is_empty() && piece.trim().bytes().all(|byte| byte.is_ascii_alphabetic());
@@ -85,10 +120,39 @@ pub(super) fn looks_like_several(text: &str) -> bool {
             && (piece.bytes().all(|byte| byte.is_ascii_digit()) || piece.bytes().all(|byte| byte.is_ascii_alphabetic()))
     };
     text.contains([',', ';', '&'])
+        || says_several(text)
+        || parts_by_stroke(text)
         || text
             .split_once('+')
             .is_some_and(|(first, rest)| has_digit(first) && !first.starts_with('=') && rest.split('+').all(short))
         || text.split_once('/').is_some_and(|(first, rest)| has_digit(first) && rest.split('/').all(piece))
+}
+
+/// Strokes between what are tags or parts of tags of their own: `MCC-1/P-1`, `EF-1A/1B`, `P-901 A|B`.
+fn parts_by_stroke(text: &str) -> bool {
+    let pieces: Vec<&str> = text.split(['/', '|']).map(str::trim).collect();
+    let numbered = |piece: &&str| has_digit(piece) && piece.bytes().any(|byte| byte.is_ascii_alphabetic());
+    let letter = |piece: &&str| piece.len() == 1 && piece.bytes().all(|byte| byte.is_ascii_alphabetic());
+    let plain = !text.starts_with(['=', '+', '-']);
+    plain && pieces.len() > 1 && has_digit(pieces[0]) && pieces[1..].iter().all(|piece| numbered(piece) || letter(piece))
+}
+
+/// Words and marks of several machines: `TYP. 4`, `P-108 A u. B`, `EF-3 A-C`, `P-701 (A TO D)`, `M51–M54`.
+fn says_several(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let typical = lower.split(|letter: char| !letter.is_alphanumeric()).any(|word| word == "typ" || word == "typical");
+    let letters = |front: &str, back: &str| {
+        let last = front.trim_end().rsplit([' ', '(']).next().unwrap_or_default();
+        let next = back.trim_start().split([' ', ')']).next().unwrap_or_default();
+        let one = |text: &str| text.len() == 1 && text.bytes().all(|byte| byte.is_ascii_lowercase());
+        one(next) && (one(last) || last.ends_with(|letter: char| letter.is_ascii_lowercase()) && has_digit(last))
+    };
+    let words = [" und ", " u. ", " et ", " y ", " e ", " and ", " to ", " al ", " a ", " bis ", "-", "–", "÷"];
+    let joined =
+        words.iter().any(|word| lower.rsplit_once(word).is_some_and(|(front, back)| has_digit(front) && letters(front, back)))
+            && lettered(text).is_none();
+    let spaced = text.contains(' ') || !text.contains('-');
+    typical || (joined && spaced && !text.starts_with('='))
 }
 
 fn expand_part(part: &str, previous: Option<&str>) -> Tags {
@@ -112,12 +176,15 @@ fn expand_part(part: &str, previous: Option<&str>) -> Tags {
 
 /// Both ends of a range, if the part is one.
 fn range_ends(part: &str) -> Option<(&str, &str)> {
+    if let Some(ends) = whole_ends(part) {
+        return Some(ends);
+    }
     // Each of the words below holds one of these.
     if !part.contains([' ', '…', '.', '~']) {
         return None;
     }
     let lower = part.to_ascii_lowercase();
-    for word in [" thru ", " through ", " to ", " bis ", " à ", " - ", " – ", "…", "...", "..", "~"] {
+    for word in [" thru ", " through ", " to ", " bis ", " à ", " al ", " - ", " – ", "…", "...", "..", "~"] {
         if let Some(at) = lower.find(word) {
             let (first, last) = (part.get(..at)?.trim(), part.get(at + word.len()..)?.trim());
             let both = has_digit(first) && !last.is_empty() && (has_digit(last) || last.len() == 1);
@@ -125,6 +192,18 @@ fn range_ends(part: &str) -> Option<(&str, &str)> {
         }
     }
     None
+}
+
+/// `M1-M4`, `M51–M54`, `M61:M64`: two whole tags of one prefix, the lower number first. `MCC-1-P-2` is one tag.
+pub(super) fn whole_ends(part: &str) -> Option<(&str, &str)> {
+    part.char_indices().filter(|(_, letter)| matches!(letter, '-' | '–' | ':' | '÷')).find_map(|(at, letter)| {
+        let (first, last) = (part.get(..at)?.trim(), part.get(at + letter.len_utf8()..)?.trim());
+        let ((prefix, from), (other, to)) = (split_digits(first), split_digits(last));
+        let named = !prefix.is_empty() && prefix.bytes().all(|byte| byte.is_ascii_alphabetic() || byte == b'-');
+        let ascends = from.parse::<u64>().ok()? < to.parse::<u64>().ok()?;
+        (named && prefix.starts_with(|first: char| first.is_ascii_alphabetic()) && prefix == other && ascends)
+            .then_some((first, last))
+    })
 }
 
 /// `P-101A-C`: a letter, a hyphen and a later letter close by.
@@ -201,9 +280,26 @@ fn continued(first: &str, piece: &str) -> Option<String> {
         let letters = first.bytes().rev().take_while(u8::is_ascii_alphabetic).count();
         return (letters == piece.len()).then(|| format!("{}{piece}", &first[..first.len() - letters]));
     }
-    // A whole tag of its own, such as `P-101/P-102`.
+    // `EF-1A/1B`: figures and a letter in the place of as many.
+    if let Some(tag) = digits_and_letter(first, piece) {
+        return Some(tag);
+    }
+    // A whole tag of its own, such as `P-101/P-102`; in `MCC-1/P-1` the first is rather the board of the second.
+    let letters =
+        |tag: &str| tag.bytes().take_while(u8::is_ascii_alphabetic).map(|byte| byte.to_ascii_uppercase()).collect::<Vec<u8>>();
     let whole = piece.starts_with(|c: char| c.is_ascii_alphabetic()) && has_digit(piece);
-    whole.then(|| piece.to_owned())
+    (whole && letters(first) == letters(piece)).then(|| piece.to_owned())
+}
+
+/// `EF-1B` for `1B` behind `EF-1A`.
+fn digits_and_letter(first: &str, piece: &str) -> Option<String> {
+    let parted = |text: &str| {
+        let letter = text.bytes().next_back().filter(u8::is_ascii_alphabetic)?;
+        let (stem, digits) = split_digits(text.get(..text.len() - 1)?);
+        (!digits.is_empty()).then(|| (stem.to_owned(), digits.to_owned(), char::from(letter)))
+    };
+    let ((stem, digits, _), (none, own, letter)) = (parted(first)?, parted(piece)?);
+    (none.is_empty() && digits.len() == own.len()).then(|| format!("{stem}{own}{letter}"))
 }
 
 /// `P-101 A` as `P-101A`, where further machines follow.
@@ -257,8 +353,48 @@ mod tests {
     #[case::counted_list("P-101A/B (2)", &["P-101A", "P-101B"])]
     #[case::counted("AHU-2 (2)", &["AHU-2 (2)"])]
     #[case::not_ascii("Lüfter-3ü", &["Lüfter-3ü"])]
+    #[case::whole_ends("M1-M4", &["M1", "M2", "M3", "M4"])]
+    #[case::whole_ends_by_a_dash("M51–M53", &["M51", "M52", "M53"])]
+    #[case::whole_ends_by_a_colon("M61:M62", &["M61", "M62"])]
+    #[case::whole_ends_with_hyphens("EF-1-EF-3", &["EF-1", "EF-2", "EF-3"])]
+    #[case::other_prefixes("MCC-1-P-2", &["MCC-1-P-2"])]
+    #[case::descending("P2-P1", &["P2-P1"])]
+    #[case::plus("P-105 + P-106", &["P-105", "P-106"])]
+    #[case::large_and("P-301 AND 302", &["P-301", "P-302"])]
+    #[case::figures_and_letters("EF-1A/1B/1C", &["EF-1A", "EF-1B", "EF-1C"])]
+    #[case::summed("P-201 A/B/C (2+1)", &["P-201A", "P-201B", "P-201C"])]
     fn expands(#[case] text: &str, #[case] expected: &[&str]) {
         assert_eq!(expand(text), Tags::Read(expected.iter().map(|tag| (*tag).to_owned()).collect()));
+    }
+
+    /// How schedules write several machines in one cell, by the survey of a reviewer.
+    #[rstest::rstest]
+    #[case("MCC-1/P-1")]
+    #[case("P108 A u. B")]
+    #[case("P-109A et B")]
+    #[case("P-110 A y B")]
+    #[case("P-111A e B")]
+    #[case("EF-3 A-C")]
+    #[case("P-701 (A TO D)")]
+    #[case("P-901 A|B")]
+    #[case("CF-1 (TYP. 4)")]
+    #[case("CF-2 TYP OF 6")]
+    fn asks_about_what_may_be_several(#[case] text: &str) {
+        let one = matches!(expand(text), Tags::Unclear(_)) || matches!(expand(text), Tags::Read(tags) if tags.len() == 1);
+        assert!(!one || looks_like_several(text), "{:?}", expand(text));
+        assert!(!is_plain(text));
+    }
+
+    #[rstest::rstest]
+    #[case("P-101")]
+    #[case("AHU 3 - Supply fan")]
+    #[case("=A1+M01")]
+    #[case("P-101-A")]
+    #[case("MCC-1-P-2")]
+    #[case("Pump 3 to drain")]
+    #[case("SPARE DB-2 a")]
+    fn leaves_single_tags_alone(#[case] text: &str) {
+        assert!(!looks_like_several(text));
     }
 
     #[rstest::rstest]

@@ -575,3 +575,49 @@ fn what_a_text_says_does_not_depend_on_where_it_stood_before() {
         }
     }
 }
+
+#[test]
+fn a_method_that_reverses_contradicts_a_no_on_either_side() {
+    // One motor can't both reverse and not reverse: the row is refused, whichever column stands first.
+    let head = "tag,rated_power_kw,voltage_v,phases";
+    for (columns, cells) in [("starting_method,reversing", "DOL reversing,no"), ("reversing,starting_method", "no,DOL reversing")]
+    {
+        let read = csv(&format!("{head},{columns}\nP-1,5.5,400,3,{cells}\n"));
+        assert_eq!(codes(&read), ["I203"], "{columns}");
+        assert!(read.loads[0].rejected);
+    }
+    let agreed = csv(&format!("{head},starting_method,reversing\nP-1,5.5,400,3,DOL reversing,yes\n"));
+    assert!(agreed.findings.is_empty() && agreed.loads[0].yes(Field::Reversing) == Some(true));
+}
+
+#[test]
+fn two_columns_of_one_choice_that_differ_are_never_overwritten() {
+    let differ = |columns: &str, cells: &str| {
+        codes(&csv(&format!("Tag,Description,kW,Voltage,Starter,{columns}\nP-1,Pump,5.5,400,DOL,{cells}\n"))).contains(&"I203")
+    };
+    assert!(differ("Efficiency,Efficiency class", "IE3,IE4") && differ("Efficiency class,Efficiency", "IE4,IE3"));
+    assert!(differ("Duty,Running", "standby,duty") && differ("Running,Duty", "duty,standby"));
+    assert!(!differ("Efficiency,Efficiency class", "IE3,IE3"));
+}
+
+#[test]
+fn tags_of_one_cell_are_told_apart_as_those_of_rows_are() {
+    let read = csv(&format!("{HEAD}\"P-1, p-1\",Pump,7.5,400,3,direct,\n"));
+    assert_eq!(codes(&read), ["I113"]);
+}
+
+#[test]
+fn partners_of_an_interlock_are_named_as_in_their_own_rows() {
+    let read = csv(
+        "tag,rated_power_kw,voltage_v,phases,starting_method,interlock_with\nP-3,5.5,400,3,direct,p-4\nP-4,5.5,400,3,direct,\n",
+    );
+    assert_eq!(read.loads[0].text(Field::InterlockWith), Some("P-4"));
+}
+
+#[test]
+fn cures_name_the_unit_of_the_column() {
+    // 36.6 m written into a column of feet would be 11 m.
+    let read = csv("Tag,Description,HP,Voltage,Starter,LENGTH (FT)\nP-1,Pump,5,460,FVNR,120 yards\n");
+    let cure = &read.findings.iter().find(|finding| finding.code == "I101").unwrap().cure;
+    assert!(cure.contains("ft") && !cure.contains("in m"), "{cure}");
+}

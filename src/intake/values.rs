@@ -292,17 +292,28 @@ pub(super) fn number_cure(spec: &FieldSpec, text: &str) -> String {
         return match (plain_number(&point), plain_number(&none)) {
             (Some(_), _) => format!("write {point} if the comma is a decimal comma, or {none} if it groups thousands"),
             (None, Some(_)) => format!("write {none}, without commas"),
-            _ => "write one number with a decimal point and no commas".to_owned(),
+            _ => match number_in_front(text, true) {
+                Some(number) => format!("write the number alone, such as {number}"),
+                None => "write one number with a decimal point and no commas".to_owned(),
+            },
         };
     }
-    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))).unwrap_or(text.len());
-    let (number, rest) = text.split_at(end);
-    if plain_number(number).is_some() && rest.trim().chars().next().is_some_and(char::is_alphabetic) && rest.trim().len() < 8 {
+    if let Some(number) = number_in_front(text, false) {
         let unit = if spec.unit.is_empty() { String::new() } else { format!("; the column is in {}", spec.unit) };
         return format!("write the number alone, such as {number}{unit}");
     }
     let unit = if spec.unit.is_empty() { String::new() } else { format!(", in {}", spec.unit) };
     format!("enter a number with a decimal point{unit}")
+}
+
+/// The number before a short addition: `120` of `120 LF` and `12.5*`, `0,84` of `0,84 ind.` where a comma may stand in it.
+fn number_in_front(text: &str, comma: bool) -> Option<&str> {
+    let figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '+') || (comma && c == ',');
+    let end = text.find(|c: char| !figure(c)).unwrap_or(text.len());
+    let (number, rest) = text.split_at(end);
+    let addition = |first: char| first.is_alphabetic() || matches!(first, '*' | '†' | '‡' | '@');
+    let short = rest.trim().len() < 10 && rest.trim().chars().next().is_some_and(addition);
+    (short && plain_number(&number.replace(',', ".")).is_some()).then_some(number)
 }
 
 /// Letters that stand where digits are meant.

@@ -7,7 +7,7 @@ use calamine::{Reader, SheetType, SheetVisible, Xls, open_workbook_from_rs};
 use super::error::IntakeError;
 use super::open::{MAXIMA, Sheet};
 use super::workbook::{Filler, check_sheets, damaged, merge, sheet_of, too_large, unstruck};
-use super::{Cell, Content, Struck, biff, xlsx};
+use super::{Cell, Content, Struck, biff, shown, xlsx};
 
 /// All worksheets.
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> {
@@ -73,6 +73,10 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
 fn looked(mut cell: Cell, place: (u32, u32), seen: &biff::SheetLook, look: &biff::Look) -> Cell {
     let whole = seen.struck.contains(&place);
     cell.percent = matches!(cell.content, Content::Number(_)) && seen.percent.contains(&place);
+    if let (Content::Number(number), Some(shown)) = (&mut cell.content, seen.shown.get(&place)) {
+        *number = shown.scaled(*number);
+        cell.shown = shown.unit;
+    }
     match seen.runs.get(&place).and_then(|text| look.runs.get(text)) {
         Some(runs) if matches!(cell.content, Content::Text(_)) => {
             // The text before the first run has the font of the cell.
@@ -82,7 +86,7 @@ fn looked(mut cell: Cell, place: (u32, u32), seen: &biff::SheetLook, look: &biff
                 .map(|(at, (text, struck))| (text.clone(), if at == 0 { whole } else { *struck }))
                 .collect();
             let (text, struck) = unstruck(&runs);
-            if struck == Struck::Part {
+            if struck == Struck::Part || shown::is_offset(&text) {
                 cell.content = Content::Text(text.into());
             }
             cell.struck = struck;

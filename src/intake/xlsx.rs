@@ -7,7 +7,7 @@ use calamine::{Data, DataRef, DataType, Reader, SheetType, SheetVisible, Xlsx, o
 use super::error::IntakeError;
 use super::open::Sheet;
 use super::workbook::{Filler, check_sheets, damaged, merge, number_content, sheet_of, unstruck};
-use super::{Cell, Content, Grid, Struck, dates, look};
+use super::{Cell, Content, Grid, Struck, dates, look, shown};
 
 /// All worksheets.
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> {
@@ -51,7 +51,11 @@ fn apply(grid: &mut Grid, (row, column): (u32, u32), look: look::CellLook) {
     let Some(cell) = grid.rows.cells_mut().get_mut(row as usize).and_then(|row| row.get_mut(column as usize)) else { return };
     match &mut cell.content {
         Content::Empty => return,
-        Content::Number(_) => cell.percent = look.percent,
+        Content::Number(number) => {
+            *number = look.shown.scaled(*number);
+            cell.percent = look.percent;
+            cell.shown = look.shown.unit;
+        }
         Content::Date(date) => {
             if let Some(format) = look.format {
                 cell.content = dates::content(date.serial, Some(&format));
@@ -62,7 +66,7 @@ fn apply(grid: &mut Grid, (row, column): (u32, u32), look: look::CellLook) {
     match look.runs {
         Some(runs) if matches!(cell.content, Content::Text(_)) => {
             let (text, struck) = unstruck(&runs);
-            if struck == Struck::Part {
+            if struck == Struck::Part || shown::is_offset(&text) {
                 cell.content = Content::Text(text.into());
             }
             cell.struck = struck;

@@ -2,10 +2,11 @@
 
 use super::{Given, Note, Outcome, class, open_value};
 use crate::finding::codes;
+use crate::intake::duty::{self, Duty};
 use crate::intake::numbers::{NumberError, Reading, pair, reading};
 use crate::intake::settle::one_power;
 use crate::intake::supply::{self, Supply, supply};
-use crate::intake::units::{KILOWATTS_PER_HORSEPOWER, KILOWATTS_PER_METRIC_HORSEPOWER, Unit};
+use crate::intake::units::{KILOWATTS_PER_HORSEPOWER, KILOWATTS_PER_METRIC_HORSEPOWER, METRES_PER_FOOT, Unit};
 use crate::intake::values::{self, Wrong, within};
 use crate::intake::{Cell, Content, dates, fold, text};
 use crate::load::{Field, FieldSpec, Kind, Value};
@@ -14,23 +15,31 @@ use crate::load::{Field, FieldSpec, Kind, Value};
 pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     use Field as F;
     match spec.field {
-        F::RatedPowerKw | F::RatedPowerHp | F::RatedPowerKva | F::AbsorbedPowerKw => power(spec, unit, cell, seen),
+        F::RatedPowerKw | F::RatedPowerHp | F::RatedPowerKva | F::AbsorbedPowerKw => {
+            power(&in_unit_of_column(spec, unit), unit, cell, seen)
+        }
         F::VoltageV | F::Supply => voltage(unit, cell, seen),
         F::Phases => phases(seen),
         F::FrequencyHz => frequency(spec, cell, seen),
         F::EfficiencyPct => efficiency(spec, cell, seen),
-        F::PowerFactor => power_factor(spec, unit, cell, seen),
+        F::PowerFactor | F::StartingPowerFactor | F::DemandFactor | F::ServiceFactor => share(spec, unit, cell, seen),
         F::Poles => poles(spec, cell, seen),
         F::FullLoadCurrentA
         | F::RatedLoadCurrentA
         | F::BranchSelectionCurrentA
         | F::MinimumCircuitAmpacityA
         | F::MaximumProtectionA => current(spec, cell, seen),
-        F::CableLengthM => length(spec, unit, cell, seen),
+        F::CableLengthM | F::SupplyLengthM | F::ControlCableLengthM => length(&in_unit_of_column(spec, unit), unit, cell, seen),
         F::AmbientC => ambient(spec, unit, cell, seen),
         F::Quantity => quantity(spec, cell, seen),
         _ => plain(spec, cell, seen),
     }
+}
+
+/// The column as the sender has it: what is said of its cells names its own unit, not the canonical one.
+fn in_unit_of_column(spec: &FieldSpec, unit: Option<Unit>) -> FieldSpec {
+    let unit = unit.filter(|unit| unit.is_measure()).map_or(spec.unit, Unit::symbol);
+    FieldSpec { unit, ..*spec }
 }
 
 fn not_a_number(spec: &FieldSpec, seen: &str, error: NumberError) -> Box<Wrong> {
@@ -63,7 +72,9 @@ fn clean(number: f64) -> f64 {
 /// What the cell says, numbers of a workbook included.
 fn figure(spec: &FieldSpec, cell: &Cell, seen: &str, notes: &mut Vec<Note>) -> Result<Reading, Box<Wrong>> {
     if let Content::Number(number) = cell.content {
-        return Ok(Reading::One(clean(number), None, false));
+        // The column's own unit says nothing new; of a power it may be another than that of the heading.
+        let unit = cell.shown.filter(|unit| unit.is_power() || unit.symbol() != spec.unit);
+        return Ok(Reading::One(clean(number), unit, false));
     }
     let reading = match reading(seen) {
         Err(NumberError::Ambiguous) => {
@@ -288,7 +299,7 @@ fn bad_supply(seen: &str) -> Box<Wrong> {
 }
 
 fn voltage(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
-    let kilovolts = unit == Some(Unit::Kilovolt);
+    let kilovolts = cell.shown.filter(|shown| matches!(shown, Unit::Volt | Unit::Kilovolt)).or(unit) == Some(Unit::Kilovolt);
     let shown = match cell.content {
         Content::Number(number) => text::number_text(clean(number)),
         _ => seen.to_owned(),
@@ -339,10 +350,10 @@ fn phases(seen: &str) -> Outcome {
     let whole = seen.parse::<f64>().ok().filter(|number| number.fract() == 0.0).map(text::number_text);
     let key = whole.unwrap_or_else(|| fold::key(seen));
     let count = match key.as_str() {
-        "3" | "3ph" | "3phase" | "3phases" | "tri" | "three" | "triphase" | "trifasico" | "trifase" | "threephase"
-        | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
-        "1" | "1ph" | "1phase" | "mono" | "single" | "monophase" | "monofasico" | "monofase" | "singlephase" | "einphasig"
-        | "1p" | "1o" | "wechselstrom" => 1.0,
+        "3" | "iii" | "3f" | "trif" | "3phi" | "3ph" | "3phase" | "3phases" | "tri" | "three" | "triphase" | "trifasico"
+        | "trifase" | "threephase" | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
+        "1" | "i" | "1f" | "monof" | "1phi" | "1ph" | "1phase" | "mono" | "single" | "monophase" | "monofasico" | "monofase"
+        | "singlephase" | "einphasig" | "1p" | "1o" | "wechselstrom" => 1.0,
         _ => {
             let found = supply::conductors(seen).ok_or_else(|| bad_phases(seen))?;
             let mut given = Given {
@@ -396,7 +407,8 @@ fn efficiency(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     Ok(given)
 }
 
-fn power_factor(spec: &FieldSpec, column: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
+/// A power factor or another factor: a share, or a percentage that says so.
+fn share(spec: &FieldSpec, column: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
     let Some((value, unit)) = one(spec, cell, seen, &[Unit::Percent], &mut given)? else { return Ok(given) };
     let percent = unit.is_some() || (column == Some(Unit::Percent) && !cell.percent && value > 1.5);
@@ -442,9 +454,10 @@ fn length(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outc
     let units = [Unit::Metre, Unit::Foot, Unit::Kilometre];
     let Some((value, own)) = one(spec, cell, seen, &units, &mut given)? else { return Ok(given) };
     let (field, value) = match own.or(unit) {
-        Some(Unit::Foot) => (Field::CableLengthFt, value),
-        Some(Unit::Kilometre) => (Field::CableLengthM, value * 1_000.0),
-        _ => (Field::CableLengthM, value),
+        Some(Unit::Foot) if spec.field == Field::CableLengthM => (Field::CableLengthFt, value),
+        Some(Unit::Foot) => (spec.field, clean(value * METRES_PER_FOOT)),
+        Some(Unit::Kilometre) => (spec.field, value * 1_000.0),
+        _ => (spec.field, value),
     };
     if own.or(unit).is_some_and(|unit| matches!(unit, Unit::Foot | Unit::Kilometre)) {
         given.notes.push(Note::Converted);
@@ -477,6 +490,9 @@ fn quantity(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
             cure: format!("enter a whole number from 1 to {MOST}"),
         })
     };
+    if let Some(counts) = counts(cell, seen) {
+        return Ok(counts);
+    }
     match one(spec, cell, seen, &[Unit::Pieces], &mut given) {
         Ok(Some((value, _))) if value.fract() == 0.0 && (1.0..=MOST).contains(&value) => {
             given.values.push((spec.field, Value::Number(value)));
@@ -485,6 +501,27 @@ fn quantity(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
         Ok(None) => Ok(given),
         _ => Err(refused()),
     }
+}
+
+/// `2D/1S`, `1W+1S`, `3 (2D+1S)`: machines on duty and standby, of which there are as many together; `x2`, `2x` and `(2)` are two.
+fn counts(cell: &Cell, seen: &str) -> Option<Given> {
+    if !matches!(cell.content, Content::Text(_)) || seen.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let whole = |text: &str| text.parse::<f64>().ok().filter(|count| count.fract() == 0.0 && (1.0..=MOST).contains(count));
+    let bare = seen.trim_matches(['x', 'X', '×', '(', ')', ' ']);
+    if let Some(count) = whole(bare).filter(|_| bare.bytes().all(|byte| byte.is_ascii_digit())) {
+        return Some(Given::one(Field::Quantity, Value::Number(count)));
+    }
+    let (front, inside) = seen.strip_suffix(')').and_then(|text| text.split_once('(')).unwrap_or(("", seen));
+    // `2+1` alone may be two and one of anything.
+    let named = inside.chars().any(char::is_alphabetic);
+    let Duty::Counts(on_duty, standby) = duty::duty(inside) else { return None };
+    let together = f64::from(on_duty) + f64::from(standby);
+    let agrees = front.trim().is_empty() || whole(front.trim()) == Some(together);
+    let values = [(Field::Quantity, together), (Field::DutyCount, f64::from(on_duty)), (Field::StandbyCount, f64::from(standby))];
+    (named && agrees && (1.0..=MOST).contains(&together))
+        .then(|| Given { values: values.map(|(field, count)| (field, Value::Number(count))).to_vec(), ..Given::default() })
 }
 
 /// A figure in the unit of its column, or a count.

@@ -16,6 +16,7 @@ impl Table<'_> {
         for (column, meaning) in decided.into_iter().enumerate() {
             let heading = self.layout.headings.get(column).cloned().unwrap_or_default();
             if heading.is_empty() {
+                self.pass_by_without_heading(column);
                 continue;
             }
             match meaning {
@@ -33,6 +34,8 @@ impl Table<'_> {
                 self.findings.push(Finding::new(&codes::I409_HIDDEN_COLUMN, what).at(place));
             }
         }
+        self.pass_by_beyond_headings();
+        self.say_unread_figures();
     }
 
     fn column(&self, column: usize, field: Field) -> Column {
@@ -50,6 +53,7 @@ impl Table<'_> {
     }
 
     fn take(&mut self, column: usize, heading: &str, field: Field) {
+        let field = if field == Field::Running && self.counts_standby(column) { Field::StandbyCount } else { field };
         let mut own = self.column(column, field);
         let stated = self.layout.recognised.get(column).and_then(Option::as_ref).and_then(|found| found.unit);
         let unit_row = self.layout.units.get(column).copied().flatten();
@@ -86,12 +90,22 @@ impl Table<'_> {
             (Field::CableLengthM, Some(Unit::Foot)) => "kept in feet",
             _ => "",
         };
+        let unstated = own.unit.is_none() && !own.canonical;
+        if unstated && field == Field::RatedPowerKw && self.holds_horsepower(column) {
+            own.unit = Some(Unit::Horsepower);
+            let what = "no unit is stated, and some cells are in horsepower: all of the column were taken as hp".to_owned();
+            self.say_unit_doubtful(column, heading, what);
+        }
         if own.unit.is_none()
             && !own.canonical
             && matches!(field, Field::RatedPowerKw | Field::AbsorbedPowerKw | Field::CableLengthM)
         {
             let taken = if field == Field::CableLengthM { "m" } else { "kW" };
             let what = format!("neither the heading nor a row of units says a unit: figures without one are taken as {taken}");
+            if self.is_customary() {
+                let other = if field == Field::CableLengthM { "feet" } else { "horsepower" };
+                self.say_unit_doubtful(column, heading, format!("{what}, and the schedule seems to be one in {other}"));
+            }
             let place = self.place(self.layout.header, column, heading);
             self.findings.push(Finding::new(&codes::I426_UNIT_ASSUMED, what).at(place).cure("write the unit into the heading"));
         }
@@ -113,6 +127,11 @@ impl Table<'_> {
         }
         if self.plain {
             return false;
+        }
+        // One rated power in kilowatts and in metric horsepower, which is kilowatts too: the row holds them against each other.
+        if field == Field::RatedPowerKw {
+            let metric = |column: usize| self.column(column, field).unit == Some(Unit::MetricHorsepower);
+            return metric(first) != metric(column);
         }
         let word = |column: usize| self.layout.headings.get(column).and_then(|heading| fold::words(heading).into_iter().next());
         match field {
@@ -165,6 +184,12 @@ impl Table<'_> {
             unit: "",
             conversion: String::new(),
         });
+    }
+
+    fn say_unit_doubtful(&mut self, column: usize, heading: &str, what: String) {
+        let place = self.place(self.layout.header, column, heading);
+        let cure = "write the unit into the heading";
+        self.findings.push(Finding::new(&codes::I449_UNIT_DOUBTFUL, what).at(place).cure(cure));
     }
 
     fn report(&mut self, column: &Column, heading: &str, conversion: String) {

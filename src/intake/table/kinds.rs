@@ -9,9 +9,17 @@ use crate::intake::layout::BlockRow;
 use crate::intake::mapping::Column;
 use crate::intake::row::is_power;
 use crate::intake::skip::{self, Opening, SkipReason};
-use crate::intake::{Content, Row, cells, fold};
+use crate::intake::units::{Unit, unit_of};
+use crate::intake::{Content, Row, cells, fold, headings};
 use crate::load::{Field, Kind};
 use crate::threads;
+
+/// Rows below the headings that may go on with them.
+const MOST_FURTHER_HEADINGS: usize = 2;
+
+fn has_figure(row: Row<'_>) -> bool {
+    (0..row.len()).any(|column| row.seen(column).bytes().any(|byte| byte.is_ascii_digit()))
+}
 
 /// What a row turned out to be.
 #[derive(Clone, Copy)]
@@ -65,6 +73,9 @@ impl<'a> Table<'a> {
         if inside == 0 && !uncomputed {
             return if self.source.sheet.is_some() { RowKind::Outside } else { RowKind::Load(false) };
         }
+        if self.continues_headings(number, row, &tag, data) {
+            return RowKind::Skip(SkipReason::Header);
+        }
         if skip::is_struck(row) {
             return RowKind::Skip(SkipReason::Deleted);
         }
@@ -93,8 +104,13 @@ impl<'a> Table<'a> {
         let own_tag = skip::begins_like_a_tag(&tag);
         // `Transporte 4` with a starting method is a conveyor.
         let started = || data && !self.seen(row, Field::StartingMethod).is_empty();
-        let sum = || !own_tag && skip::says_total(&tag) && !started();
-        if sum() || (tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text))) {
+        let largest = || !own_tag && (skip::names_largest(&tag) || (tag.is_empty() && skip::names_largest(&description)));
+        let sum = || (!own_tag && skip::says_total(&tag)) || skip::ends_with_total(&tag);
+        // A row without a tag is a sum by any of its words, but an untagged `Total organic carbon pump` is a load that lacks its tag.
+        let untagged =
+            || tag.is_empty() && skip::filled(row).iter().any(|(_, text)| skip::says_total(text) && !skip::names_a_load(text));
+        let share = || !started() && (skip::is_share_of(&tag) || (tag.is_empty() && skip::is_share_of(&description)));
+        if largest() || share() || (!started() && (sum() || untagged())) {
             return RowKind::Skip(SkipReason::Subtotal);
         }
         let empty_way = |opening: Opening| opening.vacant || opening.spare();
@@ -105,6 +121,25 @@ impl<'a> Table<'a> {
             return RowKind::Line;
         }
         RowKind::Load(!self.plain && ((tag.is_empty() && by_name.spare()) || (by_tag.spare() && !own_tag)))
+    }
+
+    /// Whether a row right below the headings goes on with them: several texts without a figure, none of which is a tag or a power.
+    fn continues_headings(&self, number: usize, row: Row<'_>, tag: &str, data: bool) -> bool {
+        if self.plain || number >= self.layout.first + MOST_FURTHER_HEADINGS || !tag.is_empty() {
+            return false;
+        }
+        let above = (self.layout.first..number).filter_map(|above| self.sheet.grid.rows.get(above));
+        if above.into_iter().any(|above| has_figure(above)) || has_figure(row) {
+            return false;
+        }
+        let texts = skip::filled(row);
+        let words = texts.iter().filter(|(_, text)| text.chars().any(char::is_alphabetic)).count();
+        let heads = texts.iter().any(|(_, text)| {
+            let bare = text.trim_matches(['(', ')', '[', ']']);
+            headings::recognise(bare).is_some() || bare.split_whitespace().any(|word| unit_of(word).is_some_and(Unit::is_measure))
+        });
+        // A power that is a text may be one that is still open.
+        words >= 2 && heads && (!data || texts.iter().all(|(_, text)| !cells::is_open(text)))
     }
 
     /// A row of one text, which is no load.

@@ -21,6 +21,17 @@ impl Table<'_> {
             SkipReason::Subtotal => self.findings.push(
                 Finding::new(&codes::I414_SUBTOTAL, format!("row {} is a sum and was not read as a load", number + 1)).at(place),
             ),
+            SkipReason::Header => {
+                let words = self.line(number);
+                let what =
+                    format!("row {} goes on with the headings and was not understood: `{}`", number + 1, text::shortened(&words));
+                self.findings.push(
+                    Finding::new(&codes::I444_HEADINGS_NOT_READ, what)
+                        .at(place)
+                        .why("what it says of the columns counts for nothing")
+                        .cure("write the headings into one row or two, with the units in them"),
+                );
+            }
             SkipReason::Vacant => {
                 let words = self.line(number);
                 let what =
