@@ -259,8 +259,9 @@ fn doubted(given: &mut Given, doubt: &Doubt, seen: &str) {
             )
         }
         Doubt::Words(word) => {
-            let what =
-                format!("{reads}: `{word}` may say that it reverses, has two speeds or serves several motors, and was not read");
+            let what = format!(
+                "{reads}: `{word}` may say that it reverses, has two speeds or serves several motors, and was not understood"
+            );
             Given::open(
                 &codes::I445_METHOD_WORDS,
                 what,

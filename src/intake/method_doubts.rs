@@ -141,7 +141,8 @@ pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
     let words = fold::words(text);
     let has = |list: &[&str]| words.iter().find(|word| list.contains(&word.as_str())).cloned();
     if method == "by-others" {
-        let accessory = has(ACCESSORIES).is_some();
+        let rest = methods::rest(text);
+        let accessory = has(ACCESSORIES).is_some() || rest.part || !rest.unknown.is_empty();
         return methods::method_beside_others(&words).filter(|_| accessory).map(Doubt::AccessoryByOthers);
     }
     if !methods::starts_a_motor(method) {
@@ -160,7 +161,9 @@ pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
         .or_else(|| has(SPEEDS).filter(|_| !two_speed))
         .or_else(|| has(SHARED))
         .or_else(|| times.then(|| "x".to_owned()));
-    doubtful.map(Doubt::Words)
+    // What no list knows may change the starter too.
+    let unknown = || Some(methods::rest(text).unknown).filter(|unknown| !unknown.is_empty()).map(|unknown| unknown.join(" "));
+    doubtful.or_else(unknown).map(Doubt::Words)
 }
 
 #[cfg(test)]
@@ -175,6 +178,11 @@ mod tests {
     #[case("VFD shared", "drive", Some(Doubt::Words("shared".to_owned())))]
     #[case("VFD x 2", "drive", Some(Doubt::Words("x".to_owned())))]
     #[case("stella/triangolo - inv.", "star-delta", Some(Doubt::Words("inv".to_owned())))]
+    #[case("DOL + LCS by vendor", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
+    #[case("DOL (start/stop station by others)", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
+    #[case("DOL hantelwise", "direct", Some(Doubt::Words("hantelwise".to_owned())))]
+    #[case("DOL, size 2, 24 V", "direct", None)]
+    #[case("VFD w/ line reactor", "drive", None)]
     #[case("DOL open/close", "direct", None)]
     #[case("DOL with HOA", "direct", None)]
     #[case("Two-speed high/low", "two-speed", None)]

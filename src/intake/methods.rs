@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use super::fold;
+use super::units::{Unit, unit_of};
 use crate::load::{Field, Kind};
 
 #[derive(Debug, Deserialize)]
@@ -28,6 +29,8 @@ enum Meaning {
     Open,
     Reversing,
     Beside,
+    /// A part of the circuit that says nothing of the starter, but may be what others supply.
+    Part,
 }
 
 /// What a text of a starting method says.
@@ -46,6 +49,8 @@ pub(super) enum Method {
 const TABLE: &str = include_str!("tables/methods.csv");
 /// Spellings of so few letters count only as the whole text.
 const SHORT: usize = 2;
+/// Spellings of so few letters that count beside others too.
+const SHORT_BESIDE: [&str; 4] = ["fu", "pw", "rl", "oc"];
 /// Most words of a spelling.
 const LONGEST: usize = 6;
 
@@ -60,6 +65,7 @@ static SPELLINGS: LazyLock<HashMap<String, Vec<Meaning>>> = LazyLock::new(|| {
         let meaning = match row.method.as_str() {
             "?" => Meaning::Open,
             "+reversing" => Meaning::Reversing,
+            "+part" => Meaning::Part,
             name if name.starts_with('+') => Meaning::Beside,
             name => match canonical(name) {
                 Some(name) => Meaning::Method(name, row.reversing == "yes"),
@@ -78,6 +84,62 @@ static SPELLINGS: LazyLock<HashMap<String, Vec<Meaning>>> = LazyLock::new(|| {
 
 fn rows() -> Vec<Row> {
     super::tables::rows(TABLE)
+}
+
+/// What stands in the text of a method besides the method.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Rest {
+    /// Words that are not understood.
+    pub(super) unknown: Vec<String>,
+    /// It names a part of the circuit that is no starter.
+    pub(super) part: bool,
+}
+
+/// What stands in a text besides the method that was read in it.
+pub(super) fn rest(text: &str) -> Rest {
+    let whole = SPELLINGS.get(&fold::key(text));
+    if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..)))) {
+        return Rest::default();
+    }
+    let words = without_denied(&fold::words(text));
+    let mut rest = Rest::default();
+    for (own, meaning) in spelled(&words) {
+        match meaning {
+            Some(Meaning::Part) => rest.part = true,
+            Some(_) => {}
+            None => rest.unknown.extend(own.iter().filter(|word| !is_idle(word)).cloned()),
+        }
+    }
+    rest
+}
+
+/// A word beside a method that changes nothing: a figure with or without its unit, a word of the list.
+fn is_idle(word: &str) -> bool {
+    let unit = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
+    let figure = unit.len() < word.len() && (unit.is_empty() || unit_of(unit).is_some());
+    // `24 V`: the unit stands apart.
+    figure
+        || unit_of(word).is_some_and(Unit::is_measure)
+        || SPELLINGS.get(word).is_some_and(|meanings| meanings.iter().any(|own| matches!(own, Meaning::Beside | Meaning::Part)))
+}
+
+/// The longest spellings in a run of words, in their order, and the words between them.
+fn spelled(words: &[String]) -> Vec<(&[String], Option<Meaning>)> {
+    let mut found = Vec::with_capacity(words.len());
+    let mut at = 0;
+    while at < words.len() {
+        let longest = (1..=LONGEST.min(words.len() - at)).rev().find_map(|count| {
+            let key = words[at..at + count].concat();
+            let meanings = SPELLINGS.get(&key).filter(|_| key.len() > SHORT || SHORT_BESIDE.contains(&key.as_str()))?;
+            // Beside another method a word such as `reversing` says only that.
+            let beside = meanings.iter().find(|meaning| !matches!(meaning, Meaning::Method("direct", true)));
+            beside.or(meanings.first()).map(|meaning| (count, *meaning))
+        });
+        let (count, meaning) = longest.map_or((1, None), |(count, meaning)| (count, Some(meaning)));
+        found.push((&words[at..at + count], meaning));
+        at += count;
+    }
+    found
 }
 
 /// Reads the text of a starting method.
@@ -135,30 +197,15 @@ fn by_words(words: &[String]) -> Method {
         return Method::Unknown;
     }
     let (mut names, mut reversing, mut open) = (Vec::new(), false, false);
-    let mut at = 0;
-    while at < words.len() {
-        let found = (1..=LONGEST.min(words.len() - at)).rev().find_map(|count| {
-            let key = words[at..at + count].concat();
-            let meanings =
-                SPELLINGS.get(&key).filter(|_| key.len() > SHORT || key == "fu" || key == "pw" || key == "rl" || key == "oc")?;
-            // Beside another method a word such as `reversing` says only that.
-            let beside = meanings.iter().find(|meaning| !matches!(meaning, Meaning::Method("direct", true)));
-            beside.or(meanings.first()).map(|meaning| (count, *meaning))
-        });
-        match found {
-            Some((count, meaning)) => {
-                match meaning {
-                    Meaning::Method(name, reverses) => {
-                        names.push(name);
-                        reversing |= reverses;
-                    }
-                    Meaning::Open => open = true,
-                    Meaning::Reversing => reversing = true,
-                    Meaning::Beside => {}
-                }
-                at += count;
+    for (_, meaning) in spelled(words) {
+        match meaning {
+            Some(Meaning::Method(name, reverses)) => {
+                names.push(name);
+                reversing |= reverses;
             }
-            None => at += 1,
+            Some(Meaning::Open) => open = true,
+            Some(Meaning::Reversing) => reversing = true,
+            Some(Meaning::Beside | Meaning::Part) | None => {}
         }
     }
     names.dedup();
@@ -168,6 +215,31 @@ fn by_words(words: &[String]) -> Method {
         Ok(None) if open => Method::Open,
         Ok(None) => Method::Unknown,
         Err((one, other)) => Method::Conflict(one, other),
+    }
+}
+
+/// Whether a text says in the words of the table that the starter reverses.
+pub(super) fn reverses(text: &str) -> bool {
+    matches!(method(text), Method::Known(_, true))
+}
+
+/// Reads the text of a method without what it leaves to others: the method of `DOL (disconnect by others)`.
+pub(super) fn method_beside_others(words: &[String]) -> Option<&'static str> {
+    let mut left = words.to_vec();
+    let others = |left: &Vec<String>| {
+        (0..left.len()).find_map(|at| {
+            (1..=LONGEST.min(left.len() - at)).rev().find_map(|count| {
+                let meanings = SPELLINGS.get(&left[at..at + count].concat())?;
+                meanings.contains(&Meaning::Method("by-others", false)).then_some((at, count))
+            })
+        })
+    };
+    while let Some((at, count)) = others(&left) {
+        left.drain(at..at + count);
+    }
+    match by_words(&without_denied(&left)) {
+        Method::Known(name, _) => Some(name),
+        _ => None,
     }
 }
 
@@ -209,37 +281,13 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
     Ok(result)
 }
 
-/// Whether a text says in the words of the table that the starter reverses.
-pub(super) fn reverses(text: &str) -> bool {
-    matches!(method(text), Method::Known(_, true))
-}
-
-/// Reads the text of a method without what it leaves to others: the method of `DOL (disconnect by others)`.
-pub(super) fn method_beside_others(words: &[String]) -> Option<&'static str> {
-    let mut left = words.to_vec();
-    let others = |left: &Vec<String>| {
-        (0..left.len()).find_map(|at| {
-            (1..=LONGEST.min(left.len() - at)).rev().find_map(|count| {
-                let meanings = SPELLINGS.get(&left[at..at + count].concat())?;
-                meanings.contains(&Meaning::Method("by-others", false)).then_some((at, count))
-            })
-        })
-    };
-    while let Some((at, count)) = others(&left) {
-        left.drain(at..at + count);
-    }
-    match by_words(&without_denied(&left)) {
-        Method::Known(name, _) => Some(name),
-        _ => None,
-    }
-}
-
 /// A remark leaves the starter to others: `by others` alone, or `starter by others`, `VFD by vendor`; not `piping by others`.
 pub(super) fn leaves_starter(remark: &str) -> bool {
     let words = fold::words(remark);
     let of_starter =
         |word: &String| matches!(word.as_str(), "starter" | "starters" | "vfd" | "vsd" | "drive" | "softstarter" | "soft");
-    let by_others = matches!(method(remark), Method::Known("by-others", _));
+    let denied = words.iter().any(|word| NEGATED.contains(&word.as_str()));
+    let by_others = !denied && spelled(&words).iter().any(|(_, own)| matches!(own, Some(Meaning::Method("by-others", _))));
     by_others && (words.len() <= 3 && SPELLINGS.contains_key(&fold::key(remark)) || words.iter().any(of_starter))
 }
 

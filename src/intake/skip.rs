@@ -464,6 +464,48 @@ pub(super) fn begins_footnotes(text: &str) -> bool {
     Opening::of(text).footnotes || text.starts_with(['*', '†', '‡'])
 }
 
+/// Who made, tried and released a sheet, and when, below its loads.
+const SIGN_OFFS: [&str; 24] = [
+    "prepared by",
+    "prepared",
+    "checked by",
+    "checked",
+    "approved by",
+    "approved",
+    "reviewed by",
+    "drawn by",
+    "issued by",
+    "designed by",
+    "date",
+    "revision date",
+    "erstellt",
+    "erstellt von",
+    "gepruft",
+    "freigegeben",
+    "datum",
+    "etabli par",
+    "verifie par",
+    "approuve par",
+    "fecha",
+    "revisado",
+    "data",
+    "verificato",
+];
+
+/// Whether a text is a line of them and nothing else.
+pub(super) fn is_sign_off(text: &str) -> bool {
+    // None is longer, as few tags are.
+    text.len() <= 20
+        && text.bytes().all(|byte| !byte.is_ascii_digit())
+        && SIGN_OFFS.contains(&fold::words(text).join(" ").as_str())
+}
+
+/// A row of dashes between the headings and the loads of a table in plain text.
+pub(super) fn is_rule(row: Row<'_>) -> bool {
+    let line = |text: &str| text.len() >= 3 && text.bytes().all(|byte| matches!(byte, b'-' | b':' | b'=' | b' '));
+    (0..row.len()).filter(|column| !row.is_blank(*column)).all(|column| line(row.seen(column).trim()))
+}
+
 /// `1. ...` or `(1) ...`.
 pub(super) fn is_numbered(text: &str) -> bool {
     let text = text.trim_start_matches('(');
@@ -499,6 +541,11 @@ mod tests {
     #[case("Demand water pump", false)]
     fn sums_are_told_from_machines_whose_names_begin_alike(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(says_total(text), expected);
+    }
+
+    #[test]
+    fn lines_below_the_loads_are_told_from_tags() {
+        assert!(is_sign_off("Prepared by") && is_sign_off("Geprüft") && !is_sign_off("Date palm pump") && !is_sign_off("P-1"));
     }
 
     #[test]

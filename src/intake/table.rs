@@ -12,16 +12,18 @@ use super::open::Sheet;
 use super::rows::{self, skipped};
 use super::skip::{self, SkipReason};
 use super::{Intake, Row};
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, codes};
 use crate::load::{Field, FieldSpec, Kind, Load, Source, Text, Value};
 use crate::threads;
 
 mod columns;
 mod kinds;
 mod notes;
+mod sums;
 mod unread;
 
 use kinds::RowKind;
+use sums::Sums;
 
 /// Numbers that go on over all tables.
 #[derive(Debug, Default)]
@@ -82,6 +84,8 @@ struct Task {
     skip: Option<SkipReason>,
     /// Its name says that it is a spare way.
     spare: bool,
+    /// Its figures are the sums of those above.
+    sum: bool,
 }
 
 /// What is to be done with the rows of a table.
@@ -211,8 +215,10 @@ impl<'a> Table<'a> {
         let mut tasks = Vec::with_capacity(self.layout.end.saturating_sub(self.layout.first));
         let mut lines: Vec<(u32, String)> = Vec::new();
         let mut sections = vec![self.section.clone()];
+        let mut sums = Sums::of(self);
         for (row, kind) in self.kinds() {
-            let task = Task { row, section: index(sections.len() - 1), skip: None, spare: false };
+            let (kind, sum) = self.told_by_sums(row, kind, &mut sums);
+            let task = Task { row, section: index(sections.len() - 1), skip: None, spare: false, sum };
             match kind {
                 RowKind::Outside => {}
                 RowKind::Skip(reason) => {
@@ -242,6 +248,39 @@ impl<'a> Table<'a> {
         Plan { tasks, sections, next }
     }
 
+    /// What a row is once its figures are held against the sums of those above, and whether it is a load that looks like a sum.
+    fn told_by_sums(&self, number: u32, kind: RowKind, sums: &mut Sums) -> (RowKind, bool) {
+        let row = self.sheet.grid.rows.get(number as usize).unwrap_or_default();
+        match kind {
+            RowKind::Load(_) if !self.plain => {
+                let started = !self.seen(row, Field::StartingMethod).is_empty();
+                if started || !sums.are(row) {
+                    sums.add(row, started);
+                    return (kind, false);
+                }
+                sums.begin_section();
+                match self.seen(row, Field::Tag).is_empty() {
+                    true => (RowKind::Skip(SkipReason::Subtotal), false),
+                    false => (kind, true),
+                }
+            }
+            RowKind::Skip(SkipReason::Subtotal) => {
+                sums.begin_section();
+                (kind, false)
+            }
+            _ => (kind, false),
+        }
+    }
+
+    /// A row with a tag whose figures are the sums of those above it.
+    fn note_sum(&mut self, load: &mut Load) {
+        let Some(entry) = load.entry(Field::Tag).cloned() else { return };
+        let what =
+            format!("`{}` was read as a load, but its figures are the sums of those above and it names no starter", entry.text);
+        let cure = "remove the row if it is a sum, or begin it with the word total; else name its starting method";
+        self.cell_finding(load, &codes::I451_LOOKS_LIKE_SUM, entry.column as usize, &entry.text, what, cure);
+    }
+
     /// Reads the loads among some rows and says why others are passed over, in their order.
     fn carry_out(&mut self, tasks: &[Task], sections: &[Option<Text>], room: usize, counters: &mut Counters) -> Vec<Load> {
         let sheet = self.sheet;
@@ -253,7 +292,10 @@ impl<'a> Table<'a> {
                 (Some(reason), _) => self.skip(number, reason),
                 (None, Some(row)) => {
                     self.section.clone_from(sections.get(task.section as usize).unwrap_or(&None));
-                    let load = self.read_row(number, row, task.spare, counters);
+                    let mut load = self.read_row(number, row, task.spare, counters);
+                    if task.sum {
+                        self.note_sum(&mut load);
+                    }
                     if let Some(Value::Tags(tags)) = load.entry(Field::Tag).map(|entry| &entry.value) {
                         counters.tags.extend(tags.iter().map(|tag| rows::hash(tag)));
                     }

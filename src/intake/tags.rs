@@ -42,12 +42,16 @@ pub(super) fn expand(text: &str) -> Tags {
     let text = unbracketed(&text).unwrap_or(text);
     let spaced = listed(&text);
     let parts: Vec<&str> = spaced.split([',', ';', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
-    if parts.len() > 1 && !parts.iter().all(|part| has_digit(part)) {
+    let letter = |part: &&str| part.len() == 1 && part.bytes().all(|byte| byte.is_ascii_uppercase());
+    let followed = parts.iter().skip(1).any(letter);
+    if parts.len() > 1 && !parts.iter().enumerate().all(|(at, part)| has_digit(part) || (at > 0 && letter(part))) {
         return Tags::Unclear(text);
     }
     let mut tags: Vec<String> = Vec::new();
     for part in parts {
-        match expand_part(part, tags.last().map(String::as_str)) {
+        // `P-108 A & B`: the first letter stands apart like the others.
+        let close = if followed { close_up(part) } else { part.to_owned() };
+        match expand_part(&close, tags.last().map(String::as_str)) {
             Tags::Read(more) => tags.extend(more),
             Tags::Unclear(_) => return Tags::Unclear(text),
             bad @ Tags::BadRange(_) => return bad,
@@ -75,14 +79,15 @@ pub(super) fn says_itself(text: &str) -> bool {
 /// Words between two tags of a list, in six languages.
 const AND: [&str; 9] = [" and ", " und ", " u. ", " et ", " y ", " e ", " ed ", " + ", " & "];
 
-/// A list with one mark between its tags: `P-105 + P-106`, `P-301 AND 302`. `P-108 A u. B` is left as it stands.
+/// A list with one mark between its tags: `P-105 + P-106`, `P-301 AND 302`, `P-108 A u. B`.
 fn listed(text: &str) -> String {
     let mut list = text.to_owned();
     for word in AND {
         while let Some(at) = list.to_lowercase().find(word).filter(|at| list.is_char_boundary(*at)) {
             let (front, back) = (list.get(..at).unwrap_or_default(), list.get(at + word.len()..).unwrap_or_default());
-            let number = back.split([',', ';', '&']).next().is_some_and(has_digit);
-            if word == " & " || !has_digit(front) || !number {
+            let next = back.split([',', ';', '&']).next().unwrap_or_default().trim();
+            let letter = next.len() == 1 && next.bytes().all(|byte| byte.is_ascii_uppercase());
+            if word == " & " || !has_digit(front) || !(has_digit(next) || letter) {
                 break;
             }
             list = format!("{front}, {back}");
@@ -99,12 +104,25 @@ fn summed(text: &str) -> Option<(&str, usize)> {
     Some((front.trim_end(), count(one)? + count(other)?)).filter(|_| has_digit(front))
 }
 
-/// `P-101 (A/B)` as `P-101 A/B`.
+/// `P-101 (A/B)` as `P-101A/B`, `P-101 (A to D)` as `P-101A to D`.
 fn unbracketed(text: &str) -> Option<String> {
     let (front, inside) = text.strip_suffix(')')?.rsplit_once('(')?;
-    let pieces = || inside.split('/').map(str::trim);
+    let front = front.trim_end();
+    let pieces = || inside.split(['/', ',']).map(str::trim);
     let short = |piece: &str| (1..=2).contains(&piece.len()) && piece.bytes().all(|byte| byte.is_ascii_alphanumeric());
-    (has_digit(front) && pieces().count() > 1 && pieces().all(short)).then(|| format!("{}{}", front.trim_end(), inside))
+    if has_digit(front) && pieces().count() > 1 && pieces().all(short) {
+        return Some(format!("{front}{}", pieces().collect::<Vec<_>>().join("/")));
+    }
+    let lower = inside.to_ascii_lowercase();
+    let ends =
+        [" to ", " thru ", "-"].iter().find_map(|word| lower.find(word).map(|at| (&inside[..at], &inside[at + word.len()..])));
+    if let Some((first, last)) = ends.map(|(first, last)| (first.trim(), last.trim()))
+        && has_digit(front)
+        && [first, last].iter().all(|end| end.len() == 1 && end.bytes().all(|byte| byte.is_ascii_alphabetic()))
+    {
+        return Some(format!("{front}{first} to {last}"));
+    }
+    None
 }
 
 /// Whether a text that was read as one tag may have been meant as several.
@@ -162,12 +180,14 @@ fn expand_part(part: &str, previous: Option<&str>) -> Tags {
     if part.contains('/') {
         return slashed(part);
     }
-    if let Some((first, last)) = lettered(part) {
+    // `EF-3 A-C`: the letters stand apart from the number.
+    let close = part.rsplit_once('-').map(|(first, last)| format!("{}-{last}", close_up(first)));
+    if let Some((first, last)) = lettered(close.as_deref().unwrap_or(part)) {
         return letters(first, last);
     }
     // `P-101, 102`: a bare number goes on from the tag before it.
     if let Some(previous) = previous
-        && part.bytes().all(|byte| byte.is_ascii_digit())
+        && (part.bytes().all(|byte| byte.is_ascii_digit()) || part.len() == 1)
     {
         return continued(previous, part).map_or_else(|| Tags::Unclear(part.to_owned()), |tag| Tags::Read(vec![tag]));
     }
@@ -184,7 +204,7 @@ fn range_ends(part: &str) -> Option<(&str, &str)> {
         return None;
     }
     let lower = part.to_ascii_lowercase();
-    for word in [" thru ", " through ", " to ", " bis ", " à ", " al ", " - ", " – ", "…", "...", "..", "~"] {
+    for word in [" up to ", " thru ", " through ", " to ", " bis ", " à ", " al ", " - ", " – ", "…", "...", "..", "~"] {
         if let Some(at) = lower.find(word) {
             let (first, last) = (part.get(..at)?.trim(), part.get(at + word.len()..)?.trim());
             let both = has_digit(first) && !last.is_empty() && (has_digit(last) || last.len() == 1);
@@ -353,6 +373,14 @@ mod tests {
     #[case::counted_list("P-101A/B (2)", &["P-101A", "P-101B"])]
     #[case::counted("AHU-2 (2)", &["AHU-2 (2)"])]
     #[case::not_ascii("Lüfter-3ü", &["Lüfter-3ü"])]
+    #[case::up_to("P-501 UP TO 503", &["P-501", "P-502", "P-503"])]
+    #[case::letter_in_german("P108 A u. B", &["P108A", "P108B"])]
+    #[case::letter_in_french("P-109A et B", &["P-109A", "P-109B"])]
+    #[case::letter_in_spanish("P-110 A y B", &["P-110A", "P-110B"])]
+    #[case::letter_in_italian("P-111A e B", &["P-111A", "P-111B"])]
+    #[case::letters_apart("EF-3 A-C", &["EF-3A", "EF-3B", "EF-3C"])]
+    #[case::letters_with_a_comma("EF-2(A,B)", &["EF-2A", "EF-2B"])]
+    #[case::letters_to("P-701 (A TO D)", &["P-701A", "P-701B", "P-701C", "P-701D"])]
     #[case::whole_ends("M1-M4", &["M1", "M2", "M3", "M4"])]
     #[case::whole_ends_by_a_dash("M51–M53", &["M51", "M52", "M53"])]
     #[case::whole_ends_by_a_colon("M61:M62", &["M61", "M62"])]
@@ -370,12 +398,8 @@ mod tests {
     /// How schedules write several machines in one cell, by the survey of a reviewer.
     #[rstest::rstest]
     #[case("MCC-1/P-1")]
-    #[case("P108 A u. B")]
-    #[case("P-109A et B")]
     #[case("P-110 A y B")]
     #[case("P-111A e B")]
-    #[case("EF-3 A-C")]
-    #[case("P-701 (A TO D)")]
     #[case("P-901 A|B")]
     #[case("CF-1 (TYP. 4)")]
     #[case("CF-2 TYP OF 6")]

@@ -76,6 +76,12 @@ impl<'a> Table<'a> {
         if self.continues_headings(number, row, &tag, data) {
             return RowKind::Skip(SkipReason::Header);
         }
+        if inside >= 2 && skip::is_rule(row) {
+            return RowKind::Skip(SkipReason::Header);
+        }
+        if !data && skip::is_sign_off(&tag) && !self.states_figures(row) {
+            return RowKind::Skip(SkipReason::Footnote);
+        }
         if skip::is_struck(row) {
             return RowKind::Skip(SkipReason::Deleted);
         }
@@ -142,6 +148,12 @@ impl<'a> Table<'a> {
         words >= 2 && heads && (!data || texts.iter().all(|(_, text)| !cells::is_open(text)))
     }
 
+    /// Whether a column of figures is filled.
+    fn states_figures(&self, row: Row<'_>) -> bool {
+        let measured = |own: &&Column| matches!(own.spec.kind, Kind::Number(..) | Kind::Count(..)) && own.tick.is_none();
+        self.columns.iter().filter(measured).any(|own| !row.is_blank(own.index))
+    }
+
     /// A row of one text, which is no load.
     fn is_line(&self, row: Row<'_>, inside: usize, data: bool, is_board: &dyn Fn(&str) -> bool) -> bool {
         if inside > 2 || data {
@@ -179,7 +191,7 @@ impl<'a> Table<'a> {
     }
 
     /// Text of the first filled column of a field.
-    fn seen<'c>(&self, row: Row<'c>, field: Field) -> Cow<'c, str> {
+    pub(super) fn seen<'c>(&self, row: Row<'c>, field: Field) -> Cow<'c, str> {
         let of = |column: &&Column| column.spec.field == field && column.tick.is_none();
         let filled = self.columns.iter().filter(of).find(|column| !row.is_blank(column.index));
         filled.map(|column| fold::tidy_of(row.seen(column.index))).unwrap_or_default()
