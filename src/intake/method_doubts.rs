@@ -142,7 +142,10 @@ pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
     let has = |list: &[&str]| words.iter().find(|word| list.contains(&word.as_str())).cloned();
     if method == "by-others" {
         let rest = methods::rest(text);
-        let accessory = has(ACCESSORIES).is_some() || rest.part || !rest.unknown.is_empty();
+        // `variador suministrado por el fabricante` is the starter itself.
+        let provided = ["supplied", "provided", "installed", "mounted", "fourni", "fornito", "geliefert"];
+        let idle = |word: &str| SUPPLIERS.contains(&word) || provided.contains(&word);
+        let accessory = has(ACCESSORIES).is_some() || rest.part || rest.unknown.iter().any(|word| !idle(word));
         return methods::method_beside_others(&words).filter(|_| accessory).map(Doubt::AccessoryByOthers);
     }
     if !methods::starts_a_motor(method) {
@@ -161,9 +164,7 @@ pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
         .or_else(|| has(SPEEDS).filter(|_| !two_speed))
         .or_else(|| has(SHARED))
         .or_else(|| times.then(|| "x".to_owned()));
-    // What no list knows may change the starter too.
-    let unknown = || Some(methods::rest(text).unknown).filter(|unknown| !unknown.is_empty()).map(|unknown| unknown.join(" "));
-    doubtful.or_else(unknown).map(Doubt::Words)
+    doubtful.map(Doubt::Words)
 }
 
 #[cfg(test)]
@@ -180,7 +181,8 @@ mod tests {
     #[case("stella/triangolo - inv.", "star-delta", Some(Doubt::Words("inv".to_owned())))]
     #[case("DOL + LCS by vendor", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
     #[case("DOL (start/stop station by others)", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
-    #[case("DOL hantelwise", "direct", Some(Doubt::Words("hantelwise".to_owned())))]
+    #[case("variador suministrado por el fabricante", "by-others", None)]
+    #[case("VFD supplied and installed by others", "by-others", None)]
     #[case("DOL, size 2, 24 V", "direct", None)]
     #[case("VFD w/ line reactor", "drive", None)]
     #[case("DOL open/close", "direct", None)]

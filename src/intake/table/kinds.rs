@@ -77,7 +77,7 @@ impl<'a> Table<'a> {
             return RowKind::Skip(SkipReason::Header);
         }
         if inside >= 2 && skip::is_rule(row) {
-            return RowKind::Skip(SkipReason::Header);
+            return RowKind::Skip(SkipReason::Footnote);
         }
         if !data && skip::is_sign_off(&tag) && !self.states_figures(row) {
             return RowKind::Skip(SkipReason::Footnote);
