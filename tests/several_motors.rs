@@ -143,9 +143,11 @@ fn every_cable_and_isolator_bears_the_name_of_its_motor() {
     let lines: Vec<&str> = labels.lines().collect();
     let with = |words: &[&str]| lines.iter().filter(|line| words.iter().all(|own| line.contains(own))).count();
     for (number, motor) in [("1", "EF-1A"), ("2", "EF-1B")] {
-        // A power cable with a tag at either end.
-        let tag = format!("W-EF-1A/B-{number},MCC-1 to {motor},");
-        assert_eq!(with(&["cable-tag", &tag]), 2, "{labels}");
+        // A power cable that the isolator parts, with a tag at either end of each length.
+        for (length, way) in [("1", format!("MCC-1 to {motor} isolator")), ("2", format!("{motor} isolator to {motor}"))] {
+            let tag = format!("W-EF-1A/B-{number}.{length},{way},");
+            assert_eq!(with(&["cable-tag", &tag]), 2, "{labels}");
+        }
         assert_eq!(
             with(&["nameplate", &format!(",{motor},Local isolator: Exhaust fans,\"7.5 kW, 400 V, 14.3 A\"")]),
             1,
@@ -153,8 +155,8 @@ fn every_cable_and_isolator_bears_the_name_of_its_motor() {
         );
     }
     assert_eq!(with(&["nameplate", "\"2 × 7.5 kW, 400 V, 28.6 A\""]), 1, "{labels}");
-    // Two power cables and two of the thermistors.
-    assert_eq!(with(&["cable-tag"]), 8, "{labels}");
+    // Two power cables in two lengths each, and two of the thermistors.
+    assert_eq!(with(&["cable-tag"]), 12, "{labels}");
 
     // Whoever sets relays finds both by their motors, each at the current of one.
     let mut book: Xlsx<_> = calamine::open_workbook(folder.path().join("out/schedule.xlsx")).expect("it opens");

@@ -270,6 +270,7 @@ impl Row for OverloadRelay {
                 ("dial_step_a", self.dial_step_a),
                 ("max_voltage_v", self.max_voltage_v),
                 ("ultimate_trip_factor", self.ultimate_trip_factor.unwrap_or(1.0)),
+                ("transformer_ratio", self.transformer_ratio.unwrap_or(1.0)),
                 ("hp_1ph_115", self.hp_1ph_115.unwrap_or(1.0)),
                 ("hp_1ph_230", self.hp_1ph_230.unwrap_or(1.0)),
                 ("hp_3ph_200", self.hp_3ph_200.unwrap_or(1.0)),

@@ -45,7 +45,7 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
                 add(transformers, description, count * f64::from(own.transformer_count.unwrap_or(1)), "pc");
             }
         } else if relay.separate {
-            add("", &relay_words(relay), 1.0, "pc");
+            add("", &relay_words(relay), f64::from(relay.count()), "pc");
         }
     }
     for device in &assembly.devices {

@@ -12,8 +12,8 @@ use crate::verify::checks::REACHING;
 fn reaches(all: &Boards<'_>, own: &Check) -> bool {
     match own.subject.as_str() {
         // What a device breaks reaches what may flow, there as in circuits.
-        "device of the feeder" => own.name == "breaking-capacity",
-        "board" | "incoming device" => false,
+        "device of the feeder" | "incoming device" => own.name == "breaking-capacity",
+        "board" => false,
         "feeder run" => all.book.criteria().iter().any(|of| of.name == own.name && of.floor),
         _ => own.name == "spare-capacity" || REACHING.contains(&own.name.as_str()),
     }

@@ -77,6 +77,31 @@ fn checks<'p>(place: &'p Place<'_>) -> impl Iterator<Item = &'p Check> {
     place.board.checks.iter().filter(|own| own.subject == SUBJECT)
 }
 
+/// What the circuit-breaker breaks reaches the fault current at the bars, or the check says that this is unknown.
+fn breaks(place: &Place<'_>, breaking_ka: f64, say: Say<'_>) {
+    let Some(own) = checks(place).find(|own| own.name == "breaking-capacity") else {
+        say(&codes::V802_CHECK_MISSING, "check breaking-capacity of its incoming device is missing".to_owned());
+        return;
+    };
+    let fault_ka = place.board.prospective_fault_ka;
+    let so = match (fault_ka, own.value.zip(own.limit)) {
+        (Some(fault), Some((told, of))) => {
+            near(breaking_ka, told, 2e-3) && near(fault, of, 2e-3) && fits(fault, breaking_ka + 2e-3)
+        }
+        (None, None) => own.passed.is_none(),
+        _ => false,
+    };
+    if !so {
+        say(
+            &codes::V861_INCOMING,
+            format!(
+                "check breaking-capacity of its incoming device tells {:?} of {:?}; it breaks {breaking_ka} kA of {fault_ka:?}",
+                own.value, own.limit
+            ),
+        );
+    }
+}
+
 /// A check was made with these figures, or says that it could not be made.
 fn check(place: &Place<'_>, name: &str, value: Option<f64>, limit: f64, say: Say<'_>) {
     let Some(own) = checks(place).find(|own| own.name == name) else {
@@ -351,7 +376,7 @@ fn breaker(
     if !carries {
         say(&codes::V802_CHECK_MISSING, "check protection-carries of its incoming device is missing or of another".to_owned());
     }
-    check(place, "breaking-capacity", place.board.prospective_fault_ka, own.breaking_ka.unwrap_or(0.0), say);
+    breaks(place, own.breaking_ka.unwrap_or(0.0), say);
     if let Some(bus) = place.basis.and_then(|own| own.bus_rating_a) {
         check(place, "bus-rating", Some(rating), bus, say);
     }
