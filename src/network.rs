@@ -25,7 +25,7 @@ use connected::Connected;
 use demand::Demands;
 use faults::{Faults, Motors};
 use feeders::items::Counted;
-use feeders::transformer::{Transformer, TransformerAsk};
+use feeders::transformer::{Demanded, Transformer, TransformerAsk, phases_of_transformer};
 use feeders::{Feeder, FeederImpedance, Origin};
 use incoming::Incoming;
 use links::Fed;
@@ -227,6 +227,13 @@ impl Network {
         self.points = self.faults.levels.iter().enumerate().map(point).collect();
     }
 
+    /// What a board asks of the transformer before it, whose secondary has this voltage. A board of one phase takes its own.
+    fn demanded(&self, index: usize, secondary: Volts) -> Demanded {
+        let node = &self.tree.nodes[index];
+        let voltage = if node.phases == 1 && node.voltage.0 > 0.0 { node.voltage } else { secondary };
+        Demanded { phases: node.phases, voltage, current: self.demands.boards[index].demand }
+    }
+
     /// The transformers of the basis, each once: at the first board that it feeds, with the demand of all.
     fn look_at_transformers(&self, tools: &Tools<'_>, basis_file: Option<&str>) -> Vec<(usize, Transformer)> {
         let mut found = Vec::new();
@@ -242,12 +249,14 @@ impl Network {
                 _ => tools.basis.supply.voltage_v.filter(|own| *own > 1.5 * node.voltage.0).map(Volts),
             };
             let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
-            let demands: Vec<_> = fed.iter().map(|index| (secondary, self.demands.boards[*index].demand)).collect();
+            let demands: Vec<_> = fed.iter().map(|index| self.demanded(*index, secondary)).collect();
+            let boards = fed.iter().map(|index| (self.tree.nodes[*index].phases, self.tree.nodes[*index].voltage));
+            let phases = phases_of_transformer(secondary, boards);
             let name = own.name.as_deref().unwrap_or("without a name");
             let at = tree::place(basis_file, &format!("transformer {name}: kva"));
             let device = |index: &usize| self.feeders.get(*index).and_then(|feeder| feeder.device.as_ref()).map(|own| own.rating);
             let devices = fed.iter().map(device).reduce(|sum, more| Some(sum? + more?)).flatten();
-            let ask = TransformerAsk { devices, ..TransformerAsk::of(own, primary, secondary, &demands, kind, &at) };
+            let ask = TransformerAsk { devices, phases, ..TransformerAsk::of(own, primary, secondary, &demands, kind, &at) };
             found.push((first, feeders::transformer::look(&ask, tools)));
         }
         found
@@ -273,9 +282,10 @@ impl Network {
         if page.is_none() && fed.iter().any(same_voltage) {
             return None;
         }
-        let demands: Vec<_> = fed.iter().map(|index| (voltage(*index), self.demands.boards[*index].demand)).collect();
+        let demands: Vec<_> = fed.iter().map(|index| self.demanded(*index, voltage(*index))).collect();
         let ask = TransformerAsk {
             name: "of the supply",
+            phases: if supply.phases == Some(1) { 1 } else { 3 },
             rating_kva: Some(kva),
             primary: None,
             secondary,

@@ -10,7 +10,7 @@ use motorwright::network::demand::Demand;
 use motorwright::network::feeders::device::FeederDevice;
 use motorwright::network::feeders::items::{self, Counted};
 use motorwright::network::feeders::selectivity::{against_chosen, bounds_of_chosen, findings, pairs};
-use motorwright::network::feeders::transformer::{TransformerAsk, look};
+use motorwright::network::feeders::transformer::{Demanded, TransformerAsk, look};
 use motorwright::network::feeders::{Boards, Origin, choose};
 use motorwright::network::tree::{Node, Parent, Tree};
 use motorwright::quantity::{Amperes, Vars, Volts, Watts};
@@ -29,9 +29,11 @@ static PLACE: std::sync::LazyLock<Place> = std::sync::LazyLock::new(|| Place::fi
 
 /// What is asked of a transformer that feeds one board.
 fn ask(kva: f64, primary: Option<f64>, secondary: f64, demand: f64, kind: ProtectionKind) -> TransformerAsk<'static> {
-    let demands: &'static [(Volts, Amperes)] = vec![(Volts(secondary), Amperes(demand))].leak();
+    let own = Demanded { phases: 3, voltage: Volts(secondary), current: Amperes(demand) };
+    let demands: &'static [Demanded] = vec![own].leak();
     TransformerAsk {
         name: "T1",
+        phases: 3,
         rating_kva: Some(kva),
         primary: primary.map(Volts),
         secondary: Volts(secondary),
@@ -243,4 +245,24 @@ fn discrimination_is_told_by_its_reach() {
     // The NEC speaks of selective coordination (Article 100); discrimination is the term of IEC 60947.
     let said = &findings("B", &unknown, Units::Customary)[0];
     assert!(said.what.ends_with("selective coordination unknown") && !said.cure.contains("discrimination"), "{said:?}");
+}
+
+/// S = U I: 84.25 A on 240 V are 20.2 kVA of a single-phase transformer of 25 kVA, 81 %, whose windings have 25 000 / 480 = 52.1 A and
+/// 25 000 / 240 = 104.2 A. NFPA 70, Table 450.3(B): 250 % of 52.1 A, rounded down, 125 A; 125 % of 104.2 A, next size up, 150 A. With the root of
+/// three it was called overloaded, and devices were held to 70 and 80 A.
+#[test]
+fn a_single_phase_transformer_is_worked_out_without_the_root_of_three() {
+    let basis = Basis::default();
+    let tools = tools(&basis, "nec");
+    let demands = [Demanded { phases: 1, voltage: Volts(240.0), current: Amperes(84.25) }];
+    let three = ask(25.0, Some(480.0), 240.0, 84.25, ProtectionKind::InverseTime);
+    let own = look(&TransformerAsk { phases: 1, demands: &demands, ..three }, &tools);
+    let near = |value: Option<f64>, expected: f64| {
+        assert!((value.expect("a figure") - expected).abs() < 0.05, "{value:?} against {expected}")
+    };
+    near(own.loading_pct, 80.9);
+    near(own.rated[0].map(|own| own.0), 52.1);
+    near(own.rated[1].map(|own| own.0), 104.2);
+    let limit = own.protection.expect("limits");
+    assert_eq!((limit.primary, limit.secondary), (Some(Amperes(125.0)), Some(Amperes(150.0))));
 }

@@ -33,6 +33,11 @@ formula! {
     "S = √3 U I / 1000"; "SQRT(3)*U*I/1000"; |U, I| 3f64.sqrt() * U * I / 1000.0
 }
 formula! {
+    /// Apparent power of a load on two wires.
+    DEMAND_POWER_OF_ONE_PHASE: "apparent power after demand factors", "kVA", "apparent power of a single-phase load";
+    "S = U I / 1000"; "U*I/1000"; |U, I| U * I / 1000.0
+}
+formula! {
     /// Loading of a transformer.
     LOADING: "loading of the transformer", "%", "demand over rated power";
     "p = 100 S / Sr"; "100*S/Sr"; |S, Sr| 100.0 * S / Sr
@@ -42,9 +47,34 @@ formula! {
     WINDING: "rated current of the winding", "A", "apparent power of a three-phase load";
     "Ir = 1000 Sr / (√3 U)"; "1000*Sr/(SQRT(3)*U)"; |Sr, U| 1000.0 * Sr / (3f64.sqrt() * U)
 }
+formula! {
+    /// Rated current of a winding of a single-phase transformer.
+    WINDING_OF_ONE_PHASE: "rated current of the winding", "A", "apparent power of a single-phase load";
+    "Ir = 1000 Sr / U"; "1000*Sr/U"; |Sr, U| 1000.0 * Sr / U
+}
+
+/// Apparent power that a current asks at a voltage, kVA.
+pub fn demand_power(phases: u32, voltage: Volts, current: Amperes, record: &mut Record) -> f64 {
+    record.step(if phases == 1 { &DEMAND_POWER_OF_ONE_PHASE } else { &DEMAND_POWER }, &[voltage.0, current.0])
+}
+
+/// Rated current of a winding of a transformer.
+pub fn winding_current(phases: u32, rating_kva: f64, voltage: Volts, record: &mut Record) -> Amperes {
+    Amperes(record.step(if phases == 1 { &WINDING_OF_ONE_PHASE } else { &WINDING }, &[rating_kva, voltage.0]))
+}
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&AT_START, &SUPPLY_SWITCH, &WITH_SPARE, &SPARE_LEFT, &DEMAND_POWER, &LOADING, &WINDING];
+pub const FORMULAS: &[&Formula] = &[
+    &AT_START,
+    &SUPPLY_SWITCH,
+    &WITH_SPARE,
+    &SPARE_LEFT,
+    &DEMAND_POWER,
+    &DEMAND_POWER_OF_ONE_PHASE,
+    &LOADING,
+    &WINDING,
+    &WINDING_OF_ONE_PHASE,
+];
 
 /// What one circuit of a row adds to the feeder of its board. Kept small, because there is one for every row.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -8,24 +8,37 @@ use crate::network::feeders::Ask;
 use crate::quantity::{Amperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::Leaning;
-use crate::rules::feeders::{DEMAND_POWER, LOADING, TransformerProtection, WINDING, Winding};
+use crate::rules::feeders::{LOADING, TransformerProtection, Winding, demand_power, winding_current};
 use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, not_checked, sentence};
+
+/// What a board asks of a transformer: amperes at different voltages, or on two wires and on three, have no sum.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Demanded {
+    /// Phases on which the current flows: 1 or 3.
+    pub phases: u32,
+    /// Voltage at which it flows.
+    pub voltage: Volts,
+    /// Current after demand factors.
+    pub current: Amperes,
+}
 
 /// What is asked of a transformer.
 #[derive(Clone, Copy, Debug)]
 pub struct TransformerAsk<'a> {
     /// Its name, for checks and findings.
     pub name: &'a str,
+    /// Its phases: 1 or 3.
+    pub phases: u32,
     /// Rated power; none if unknown.
     pub rating_kva: Option<f64>,
     /// Voltage of its primary; none if unknown, as on the side of a public network.
     pub primary: Option<Volts>,
     /// Voltage of its secondary.
     pub secondary: Volts,
-    /// Demand current of each board that it feeds with the voltage at which it flows: amperes of different voltages have no sum.
-    pub demands: &'a [(Volts, Amperes)],
+    /// What each board that it feeds asks.
+    pub demands: &'a [Demanded],
     /// Ratings of the devices of all feeders at its secondary together; none where one of them is not chosen.
     pub devices: Option<Amperes>,
     /// Kind of the devices: [`super::kind`].
@@ -41,12 +54,12 @@ impl<'a> TransformerAsk<'a> {
         own: &'a TransformerBasis,
         primary: Option<Volts>,
         secondary: Volts,
-        demands: &'a [(Volts, Amperes)],
+        demands: &'a [Demanded],
         kind: ProtectionKind,
         place: &'a Place,
     ) -> Self {
         let name = own.name.as_deref().unwrap_or("without a name");
-        Self { name, rating_kva: own.kva, primary, secondary, demands, devices: None, kind, place }
+        Self { name, phases: 3, rating_kva: own.kva, primary, secondary, demands, devices: None, kind, place }
     }
 }
 
@@ -71,6 +84,16 @@ pub struct Transformer {
     pub findings: Vec<Finding>,
 }
 
+/// The share of the line's voltage that lies to the neutral of three phases, 1/√3, lies between these.
+const TO_NEUTRAL_OF_THREE: std::ops::RangeInclusive<f64> = 0.53..=0.63;
+
+/// Phases of a transformer, from the phases and voltages of the boards that it feeds: one where they all have one phase, and none has the
+/// voltage to the neutral of a three-phase secondary.
+pub(in crate::network) fn phases_of_transformer(secondary: Volts, mut boards: impl Iterator<Item = (u32, Volts)>) -> u32 {
+    let of_one = |(phases, voltage): (u32, Volts)| phases == 1 && !TO_NEUTRAL_OF_THREE.contains(&(voltage.0 / secondary.0));
+    if boards.all(of_one) { 1 } else { 3 }
+}
+
 /// Check of the devices at the secondary against the largest that the book admits there.
 const SECONDARY_PROTECTION: &str = "transformer-secondary-protection";
 
@@ -87,7 +110,8 @@ pub(super) fn secondary_limit(transformer: &TransformerBasis, ask: &Ask<'_>, too
     }
     let voltage = Some(Volts(transformer.secondary_voltage_v.unwrap_or(ask.node.voltage.0))).filter(|volts| volts.0 > 0.0)?;
     let kva = transformer.kva.filter(|kva| *kva > 0.0)?;
-    let rated = Amperes(Record::silent().step(&WINDING, &[kva, voltage.0]));
+    let phases = phases_of_transformer(voltage, std::iter::once((ask.node.phases, ask.node.voltage)));
+    let rated = winding_current(phases, kva, voltage, &mut Record::silent());
     let limit = tools.book.transformer_protection(None, Winding { voltage, rated }, ask.kind, &mut Record::silent());
     limit.secondary.filter(|_| limit.largest)
 }
@@ -99,7 +123,7 @@ const WHOLE_PCT: f64 = 100.0;
 #[must_use]
 pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
     let mut record = Record::new().named(tools.book.naming());
-    let demand_kva = ask.demands.iter().map(|(voltage, demand)| record.step(&DEMAND_POWER, &[voltage.0, demand.0])).sum();
+    let demand_kva = ask.demands.iter().map(|own| demand_power(own.phases, own.voltage, own.current, &mut record)).sum();
     let mut own = Transformer { name: ask.name.to_owned(), demand_kva, ..Transformer::default() };
     let reference = "rated power of the transformer";
     match ask.rating_kva.filter(|kva| *kva > 0.0) {
@@ -111,7 +135,8 @@ pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
             let loading = record.step(&LOADING, &[own.demand_kva, rating]);
             own.loading_pct = Some(loading);
             own.checks.push(at_most("transformer-loading", loading, WHOLE_PCT, "%", reference));
-            let mut winding = |voltage: Volts| (voltage.0 > 0.0).then(|| Amperes(record.step(&WINDING, &[rating, voltage.0])));
+            let mut winding =
+                |voltage: Volts| (voltage.0 > 0.0).then(|| winding_current(ask.phases, rating, voltage, &mut record));
             own.rated = [ask.primary.and_then(&mut winding), winding(ask.secondary)];
             let of = |voltage: Option<Volts>, rated: Option<Amperes>| Some(Winding { voltage: voltage?, rated: rated? });
             let (primary, secondary) = (of(ask.primary, own.rated[0]), of(Some(ask.secondary), own.rated[1]));
@@ -184,7 +209,7 @@ mod tests {
         let place = Place { heading: Some("transformer T-1: kva".to_owned()), ..Place::file("basis.toml") };
         let own = TransformerBasis { name: Some("T-1".to_owned()), kva: Some(400.0), ..TransformerBasis::default() };
         let of = |amperes: f64| {
-            let demands = [(Volts(400.0), Amperes(amperes))];
+            let demands = [Demanded { phases: 3, voltage: Volts(400.0), current: Amperes(amperes) }];
             look(&TransformerAsk::of(&own, None, Volts(400.0), &demands, super::super::kind(&tools), &place), &tools)
         };
         let told = of(700.0);

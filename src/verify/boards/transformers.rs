@@ -15,8 +15,15 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
     let Some(told) = &place.board.transformer else { return };
     let supply = &all.basis.supply;
-    let power = |volts: f64, amperes: f64| 3f64.sqrt() * volts * amperes / 1000.0;
-    let asks = |other: &usize, volts: f64| power(volts, all.tree.places[*other].board.demand_current_a);
+    let three = |volts: f64, amperes: f64| 3f64.sqrt() * volts * amperes / 1000.0;
+    // On two wires a board takes its own voltage.
+    let asks = |other: &usize, volts: f64| {
+        let board = all.tree.places[*other].board;
+        match all.tree.phases(*other) {
+            1 => (if board.voltage_v > 0.0 { board.voltage_v } else { volts }) * board.demand_current_a / 1000.0,
+            _ => three(volts, board.demand_current_a),
+        }
+    };
     let every_board = 0..all.tree.places.len();
     let (rating, secondary, demanded): (Option<f64>, f64, f64) = match place.transformer {
         Some(own) => {
@@ -35,7 +42,18 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
             (supply.transformer_kva, secondary, every_board.filter(fed).map(|other| asks(&other, volts(other))).sum())
         }
     };
-    let rated = |volts: f64| rating.filter(|own| *own > 0.0 && volts > 0.0).map(|kva| kva / power(volts, 1.0));
+    let single = match place.transformer {
+        Some(own) => {
+            (0..all.tree.places.len()).filter(|other| fed_by(all.tree.places[*other].transformer, Some(own))).all(|other| {
+                // A board between a line and the neutral of three phases has 0.577 of the voltage between lines.
+                let share = all.tree.places[other].board.voltage_v / secondary;
+                all.tree.phases(other) == 1 && !(0.53..=0.63).contains(&share)
+            })
+        }
+        None => supply.phases == Some(1),
+    };
+    let power_of_an_ampere = |volts: f64| if single { volts / 1000.0 } else { three(volts, 1.0) };
+    let rated = |volts: f64| rating.filter(|own| *own > 0.0 && volts > 0.0).map(|kva| kva / power_of_an_ampere(volts));
     let primary = all.tree.parent(index).map(|own| all.tree.places[own].board.voltage_v).and_then(rated);
     // On the supply its primary has the supply's voltage, unless that is the one of its secondary.
     let at_supply = all.tree.parent(index).is_none() && place.transformer.is_some();
