@@ -2,7 +2,7 @@
 //! raceways, an enclosure of its own, labels. Counted by the table `material-practice`; a family that the catalogue lacks is not
 //! counted, a piece that its family lacks is listed without part number and so stays on hold.
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Terminal};
 use crate::design::labels::has_isolator;
 use crate::design::{Circuit, Part, Run};
 use crate::finding::{Finding, codes};
@@ -11,6 +11,7 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::material;
 use crate::sizing::Tools;
+use crate::sizing::runs::SUPPLY;
 
 mod control_cables;
 mod enclosure;
@@ -31,6 +32,14 @@ pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record:
     if let Some(finding) = lacking(missing) {
         record.find(finding.at(case.place.clone()));
     }
+}
+
+/// The terminal of the panel by which a smaller run leaves its starter; none where it goes to the device itself, or where the catalogue
+/// has no such terminal.
+pub(super) fn panel_terminal<'a>(run: &Run, tools: &Tools<'a>) -> Option<&'a Terminal> {
+    let largest_mm2 = material::figure("power-terminal-to", tools.book.key());
+    let of_run = || tools.catalogue.terminal("feed-through", run.phase_area_mm2, run.required_a);
+    (run.role != SUPPLY && run.phase_area_mm2 <= largest_mm2 + 1e-9).then(of_run).flatten()
 }
 
 /// The small material of a feeder with its run and the parts that this is bought as; and what the catalogue lacks of it.

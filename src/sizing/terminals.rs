@@ -1,5 +1,5 @@
 //! Does every terminal take the conductor that comes to it? Clamping ranges of the catalogue against the runs of a circuit: where a run
-//! begins, where it ends at a further device, and at the local isolator. The motor's own box is nobody's data here: a conductor that was
+//! begins (at a terminal of the panel, where one is bought for it, else at the device), where it ends at a further device, and at the local isolator. The motor's own box is nobody's data here: a conductor that was
 //! enlarged beyond what its current asks for is said, so that somebody looks.
 
 use crate::catalogue::Catalogue;
@@ -10,8 +10,10 @@ use crate::load::Case;
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::{RuleBook, Topic, words};
+use crate::sizing::Tools;
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{at_least, at_most, not_checked};
+use crate::sizing::materials;
 use crate::sizing::runs::SUPPLY;
 
 /// Where a clamping range is declared.
@@ -77,22 +79,17 @@ fn isolator(part: &str, catalogue: &Catalogue) -> Option<Clamp> {
 }
 
 /// Checks the terminals at both ends of every run.
-pub(super) fn check(
-    case: &Case,
-    assembly: &Assembly<'_>,
-    catalogue: &Catalogue,
-    book: &dyn RuleBook,
-    circuit: &mut Circuit,
-    record: &mut Record,
-) {
+pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
+    let (catalogue, book) = (tools.catalogue, tools.book);
     let mut checks = Vec::new();
     for run in &circuit.runs {
         let name = format!("{} run", run.role);
         let supplies = run.role == SUPPLY;
-        let begins = if supplies {
-            protection(assembly)
-        } else {
-            relays(assembly).or_else(|| contactors(assembly)).or_else(|| protection(assembly))
+        let begins = match materials::panel_terminal(run, tools) {
+            // From there to the device wires of the panel go, by the current alone.
+            Some(terminal) => Some(Clamp { min_mm2: terminal.min_mm2, max_mm2: terminal.max_mm2, conductors: None }),
+            None if supplies => protection(assembly),
+            None => relays(assembly).or_else(|| contactors(assembly)).or_else(|| protection(assembly)),
         };
         checks.extend(begins.map(|own| of(run, own, &name)));
         // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.

@@ -8,6 +8,7 @@ use crate::quantity::{Amperes, Celsius, Impedance, Metres, fits};
 use crate::record::Record;
 use crate::rules::conductors::{Candidate, DropDemand, Need, OverloadDevice, RunDemand, RunNeed, RunPart};
 use crate::rules::physics::drop::Across;
+use crate::rules::physics::material;
 use crate::rules::units::METRES_A_FOOT;
 use crate::verify::facts::Facts;
 use crate::verify::methods::Of;
@@ -276,6 +277,17 @@ fn cable(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     });
 }
 
+/// Clamping range of the terminal that is bought for a small run that leaves its starter; none where it goes to the device itself.
+fn panel_terminal(facts: &Facts<'_>, run: &Run) -> Option<[f64; 2]> {
+    let small = run.phase_area_mm2 <= material::figure("power-terminal-to", facts.book.key()) + 1e-9;
+    let mut of_range = facts.shelf.catalogue.terminals.iter().filter(|terminal| {
+        let clamps = fits(terminal.min_mm2, run.phase_area_mm2) && fits(run.phase_area_mm2, terminal.max_mm2);
+        terminal.kind == "feed-through" && clamps && fits(run.required_a, terminal.current_a)
+    });
+    let terminal = of_range.next().filter(|_| small && run.role != "supply")?;
+    Some([terminal.min_mm2, terminal.max_mm2])
+}
+
 /// The terminals where the run begins clamp its conductor, or the circuit says that they do not.
 fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let protection = || {
@@ -296,7 +308,10 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         .filter_map(|own| facts.shelf.contactor(&own.part))
         .map(|(row, _)| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
-    let begins = if run.role == "supply" {
+    let by_terminals: Vec<[f64; 2]> = panel_terminal(facts, run).into_iter().collect();
+    let begins = if !by_terminals.is_empty() {
+        by_terminals
+    } else if run.role == "supply" {
         protection()
     } else if !relays.is_empty() {
         relays

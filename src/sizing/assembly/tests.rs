@@ -1,7 +1,8 @@
 //! Contactors in duties and numbers beyond the plain motor: life, linked poles, safety levels, household and compressor ratings.
 
 use crate::design::{Circuit, Status};
-use crate::sizing::testing::{basis, row, size, size_with};
+use crate::sizing::Pins;
+use crate::sizing::testing::{basis, row, size, size_in, size_with};
 
 const PUMP: &[(&str, &str)] = &[
     ("tag", "P-1"),
@@ -539,4 +540,25 @@ fn the_voltage_of_a_rotor_is_held_against_its_contactors() {
     assert!(braked.contactors.iter().any(|own| own.role == "rotor-1" && own.part.is_empty()) && told(&braked, "C203"));
     let beyond = of("1600", &[]);
     assert!(told(&beyond, "L305") && beyond.status == Status::NotSized);
+}
+
+/// A run that leaves its starter by terminals of the panel lands there, not under the clamp of its relay: what is bought for it and what is
+/// asked of it are the same. Without such terminals it goes to the device, and the device must take it.
+#[test]
+fn a_run_that_ends_at_panel_terminals_is_held_against_these() {
+    // 10 mm² by the drop over a long way; relays of a motor of 8.1 A clamp 6 mm² at most.
+    let long = [("rated_power_kw", "4"), ("full_load_current_a", "8.1"), ("cable_length_m", "250"), ("protection_kind", "gG")];
+    let cells = with(PUMP, &long);
+    let of = |range: &crate::catalogue::Catalogue| size_in(&row(&cells), &basis(), range, &Pins::default()).0;
+    let mut range = crate::catalogue::builtin("iec").clone();
+    let failed = |circuit: &Circuit| {
+        let mut checks = circuit.checks.iter().filter(|own| own.name == "terminals" && own.subject == "motor run");
+        checks.next().is_some_and(|own| own.passed == Some(false))
+    };
+    let own = of(&range);
+    let run = own.runs.first().expect("a run");
+    assert!(run.phase_area_mm2 > 6.0 && run.phase_area_mm2 <= 10.0, "the case: {}", run.phase_size);
+    assert!(own.parts.iter().any(|part| part.part == "GEN-T-10") && !failed(&own));
+    range.terminals.clear();
+    assert!(failed(&of(&range)), "without terminals the relay must clamp it");
 }
