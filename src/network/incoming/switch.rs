@@ -6,7 +6,7 @@ use crate::design::{Check, Part};
 use crate::finding::{Finding, codes};
 use crate::network::feeders::voltage;
 use crate::network::incoming::{Incoming, Place, SUBJECT, find, nothing, say_memory};
-use crate::quantity::Amperes;
+use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::incoming::{SwitchAsk, SwitchDemand, SwitchHorsepower};
 use crate::rules::units::Units;
@@ -95,6 +95,9 @@ pub(super) fn choose(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming,
     };
     found.checks = judged(own, record);
     found.rating = Some(Amperes(own.rating()));
+    if let Some((_, verdict)) = choice.rejected {
+        say_enlarged_for_faults(place, own.rating(), &demand, &verdict, tools, record);
+    }
     let (part, bought) = own.part();
     (found.part, found.parts) = (part, vec![bought]);
     match own {
@@ -118,6 +121,31 @@ pub(super) fn choose(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming,
             find(&place.ask, finding, record);
         }
     }
+}
+
+/// A switch may be many times the demand because it stands alone against a fault: said, with what would let a smaller one do.
+fn say_enlarged_for_faults(
+    place: &Place<'_>,
+    rating_a: f64,
+    demand: &SwitchDemand,
+    next_smaller: &Verdict,
+    tools: &Tools<'_>,
+    record: &mut Record,
+) {
+    let failed = || next_smaller.checks.iter().filter(|check| check.passed == Some(false));
+    let by_fault = |check: &&Check| matches!(check.name.as_str(), "short-time-current" | "making-capacity");
+    let Some(check) = failed().find(by_fault).filter(|_| failed().all(|check| by_fault(&check))) else { return };
+    let what = format!(
+        "the incoming switch of board {} is one of {rating_a} A for {} A: the next smaller one does not stand the fault ({})",
+        place.ask.node.name,
+        round_to(demand.current.0, 1),
+        judge::sentence(check, Units::of(tools.book.key()))
+    );
+    let finding = Finding::new(&codes::B334_INCOMING, what)
+        .why("without a fuse that limits the fault before it, a switch stands what flows for a second")
+        .cure("nothing; or gG fuses before the board, stated as the device of its feeder, behind which a smaller one is declared")
+        .reference(tools.book.switch_withstand());
+    find(&place.ask, finding, record);
 }
 
 fn judged(

@@ -169,6 +169,9 @@ fn behind_its_fuse_the_conditional_current_counts() {
     assert!(value(&own, "short-time-current").is_none());
     let breaker = Head { before: Some(("moulded-case", 100.0)), ..fused.clone() }.chosen();
     assert_eq!(breaker.part, "GEN-SD3-1000", "50 kA for a second, 105 kA of peak");
+    // So large a switch for 80 A is said, with what would spare it.
+    let told = |own: &Incoming| own.findings.iter().any(|own| own.code == "B334" && own.what.contains("1000 A for 80 A"));
+    assert!(told(&breaker) && !told(&fused.chosen()), "{:?}", breaker.findings);
     // A larger fuse than it is declared with proves nothing.
     let larger = Head { before: Some(("gG", 125.0)), ..fused }.chosen();
     assert_eq!(larger.part, "GEN-SD3-125");

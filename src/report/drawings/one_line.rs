@@ -142,7 +142,7 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
         ),
     );
     if let Some(least) = own.prospective_fault_min_ka {
-        lines.push(format!("to {} at least {}", units.pick("earth", "ground"), ka(least)));
+        lines.push(format!("fault current at least {}", ka(least)));
     }
     // With the feeder there are five lines at most, which end above the bus.
     if !own.feeder.parts.is_empty() {
