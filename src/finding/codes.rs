@@ -101,6 +101,7 @@ codes! {
     I449_UNIT_DOUBTFUL, "I449", Warning, "a column without a unit in a schedule that is rather in horsepower and feet";
     I450_SHEET_LEFT_OUT, "I450", Warning, "a sheet with headings of a schedule that was left out, because others were asked for";
     I451_LOOKS_LIKE_SUM, "I451", Warning, "a row that looks like a sum of others but was read as a load";
+    I452_TAG_OF_BOARD, "I452", Warning, "a load that bears the name of the board of other rows";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

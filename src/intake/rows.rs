@@ -1,7 +1,7 @@
 //! Reads sheets table by table and row by row, and holds rows against each other.
 
 use std::borrow::Cow;
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use super::error::{IntakeError, IntakeErrorKind};
 use super::headings::Recognised;
@@ -72,6 +72,7 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
     if is_any_twice(counters.tags) {
         refuse_duplicates(&mut intake);
     }
+    ask_of_boards(&mut intake);
     Ok(intake)
 }
 
@@ -390,6 +391,24 @@ fn is_any_twice(mut hashes: Vec<u64>) -> bool {
     // Parts have sorted theirs.
     hashes.sort();
     hashes.windows(2).any(|pair| pair[0] == pair[1])
+}
+
+/// A row that bears the name of the board of others may be that board with the sum of what it feeds, which then counts twice.
+fn ask_of_boards(intake: &mut Intake) {
+    let written: BTreeSet<&str> = intake.loads.iter().filter_map(|load| load.text(Field::Board)).collect();
+    let boards: HashSet<Cow<'_, str>> = written.into_iter().map(identity).collect();
+    let is_board = |load: &&Load| match load.entry(Field::Tag).map(|entry| &entry.value) {
+        Some(Value::Tags(tags)) => tags.iter().any(|tag| boards.contains(&identity(tag))),
+        _ => false,
+    };
+    let asked = |load: &Load| {
+        Finding::new(&codes::I452_TAG_OF_BOARD, format!("`{}` is the board of other rows, and was read as a load", load.tag()))
+            .at(load.place_of(Field::Tag))
+            .why("where the row sums up what the board feeds, its power counts twice")
+            .cure("take the row out and describe the board in the basis ([[board]] with fed_from), or give the load a tag of its own")
+    };
+    let found: Vec<Finding> = intake.loads.iter().filter(|load| !load.rejected).filter(is_board).map(asked).collect();
+    intake.findings.extend(found);
 }
 
 /// A tag that stands twice names two circuits: the later row is refused, with the place of the first.

@@ -621,3 +621,15 @@ fn cures_name_the_unit_of_the_column() {
     let cure = &read.findings.iter().find(|finding| finding.code == "I101").unwrap().cure;
     assert!(cure.contains("ft") && !cure.contains("in m"), "{cure}");
 }
+
+/// A schedule that lists its boards with what they carry among its motors: the sum is asked about, whatever column its board stands in.
+#[test]
+fn a_row_that_bears_the_name_of_the_board_of_others_is_asked_about() {
+    let read = csv(
+        "Tag,Description,kW,Volts,FLC (A),Starter,Fed from\nMCC-1,Motor control centre,44,400,82,Feeder,MDB-1\nP-1,Pump,22,400,41,DOL,MCC-1\nP-2,Pump,22,400,41,DOL,mcc-1\n",
+    );
+    let asked: Vec<_> = read.findings.iter().filter(|finding| finding.code == "I452").collect();
+    assert_eq!(asked.len(), 1, "{:?}", read.findings);
+    assert_eq!(asked[0].place.as_ref().and_then(|place| place.row), Some(2));
+    assert!(!codes(&csv(&format!("{HEAD}P-1,Pump,7.5,400,3,direct,\n"))).contains(&"I452"));
+}
