@@ -3,20 +3,21 @@
 //! Whole strings count first, single words second, parts of words never.
 
 use std::borrow::Cow;
-use std::collections::HashMap;
-use std::sync::LazyLock;
 
-use serde::Deserialize;
-
-use super::fold;
 use super::units::{Unit, two_powers, unit_of};
-use super::{machines, shown};
+use super::{fold, machines, shown};
 use crate::finding::nearest;
 use crate::load::{FIELDS, Field};
 
+mod spellings;
+mod units;
+
+use spellings::{Entry, GROUPS, SPELLINGS};
+pub(super) use units::unit_of_heading;
+use units::{brackets, has_foreign_unit, qualifier, unit_within, without_brackets, without_unit};
+
 /// Longest heading that is looked up, in bytes.
 const LONGEST: usize = 160;
-const TABLE: &str = include_str!("tables/headings.csv");
 
 /// What a column may mean.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,82 +73,6 @@ impl Recognised {
         ];
         quantities.iter().any(|field| self.may_be(*field))
     }
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Row {
-    #[serde(rename = "language")]
-    _language: String,
-    spelling: String,
-    field: String,
-    unit: String,
-    group: String,
-    #[serde(rename = "status")]
-    _status: String,
-}
-
-#[derive(Clone, Debug, Default)]
-struct Entry {
-    meanings: Vec<Meaning>,
-    unit: Option<Unit>,
-}
-
-#[derive(Debug, Default)]
-struct Spellings {
-    canonical: HashMap<String, Field>,
-    /// By group (empty for none) and key.
-    entries: HashMap<&'static str, HashMap<String, Entry>>,
-    groups: HashMap<String, Vec<String>>,
-    /// Words of group headings below which a power or current is not that of the motor.
-    foreign: std::collections::HashSet<String>,
-    fillers: std::collections::HashSet<String>,
-    /// Words that may stand in brackets and change nothing.
-    neutral: std::collections::HashSet<String>,
-}
-
-static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
-    let mut all =
-        Spellings { canonical: FIELDS.iter().map(|spec| (letters(spec.name), spec.field)).collect(), ..Spellings::default() };
-    for row in rows() {
-        let key = fold::key(&row.spelling);
-        if row.field == "filler" {
-            all.fillers.insert(key);
-        } else if row.field == "neutral" {
-            all.neutral.insert(key);
-        } else if row.field == "@foreign" {
-            all.foreign.insert(key);
-        } else if row.field.starts_with('@') {
-            all.groups.entry(key).or_default().push(row.field.trim_start_matches('@').to_owned());
-        } else {
-            let Some(group) = GROUPS.iter().find(|group| **group == row.group) else { continue };
-            let entry = all.entries.entry(group).or_default().entry(key).or_default();
-            for meaning in row.field.split('|').filter_map(meaning) {
-                if !entry.meanings.contains(&meaning) {
-                    entry.meanings.push(meaning);
-                }
-            }
-            entry.unit = entry.unit.or_else(|| unit_of(&row.unit));
-        }
-    }
-    all
-});
-
-const GROUPS: [&str; 8] = ["", "motor", "power", "supply", "starter", "cable", "control", "quantity"];
-
-fn rows() -> Vec<Row> {
-    super::tables::rows(TABLE)
-}
-
-fn meaning(name: &str) -> Option<Meaning> {
-    if name == "-" {
-        return Some(Meaning::Unused);
-    }
-    if let Some(method) = name.strip_prefix("method:") {
-        let crate::load::Kind::Choice(choices) = Field::StartingMethod.spec().kind else { return None };
-        return choices.iter().find(|(choice, _)| *choice == method).map(|(choice, _)| Meaning::Tick(choice));
-    }
-    Field::from_name(name).map(Meaning::Field)
 }
 
 /// The field whose canonical name a heading is; case, spaces, hyphens and underscores make no difference.
@@ -344,81 +269,6 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
         .or_else(|| found(&bare, unit).filter(|_| !foreign).filter(same))
 }
 
-/// What brackets say besides a unit, if it may change the meaning: `total` of `(total kW)`, nothing of `(kW)` and `(note 2)`.
-fn qualifier(inside: &str) -> Option<String> {
-    if unit_of(inside).is_some() || is_symbol(inside.trim()) {
-        return None;
-    }
-    let idle = |word: &str| {
-        let key = fold::key(word);
-        key.is_empty()
-            || unit_of(word).is_some()
-            || word.bytes().any(|byte| byte.is_ascii_digit())
-            || SPELLINGS.fillers.contains(&key)
-            || SPELLINGS.neutral.contains(&key)
-    };
-    let words: Vec<&str> = inside.split([' ', ',', ';', '\n', '\u{A0}']).filter(|word| !idle(word)).collect();
-    (!words.is_empty()).then(|| words.join(" "))
-}
-
-/// `In`, `PN`, `Ifc`: a quantity by its letter.
-fn is_symbol(text: &str) -> bool {
-    let mut letters = text.chars();
-    letters.next().is_some_and(|letter| matches!(letter, 'I' | 'U' | 'P' | 'V' | 'L'))
-        && text.len() <= 4
-        && letters.all(|letter| letter.is_ascii_lowercase() || letter == 'N')
-}
-
-/// The unit that a heading states.
-pub(super) fn unit_of_heading(heading: &str) -> Option<Unit> {
-    two_powers(heading).map(|(_, pair)| pair).or_else(|| without_unit(heading).1)
-}
-
-/// A unit in brackets, behind a comma or as the last word, and the heading without it.
-fn without_unit(heading: &str) -> (String, Option<Unit>) {
-    if let Some((start, end)) = brackets(heading) {
-        let inside = &heading[start + 1..end];
-        let words = || inside.split([' ', ',']).filter_map(unit_of);
-        // `(in ft)` is in feet, whatever else `in` may mean.
-        let unit = unit_of(inside).or_else(|| words().find(|unit| unit.is_measure())).or_else(|| words().next());
-        if unit.is_some_and(|unit| unit != Unit::Other) {
-            return (format!("{} {}", &heading[..start], &heading[end + 1..]), unit);
-        }
-        return (heading.to_owned(), None);
-    }
-    let cut = heading.trim().rfind([',', ' ', '\n', '\u{A0}', '_']);
-    let parts = cut.map(|at| (heading.trim().get(..at).unwrap_or(""), heading.trim().get(at + 1..).unwrap_or("")));
-    match parts.and_then(|(front, back)| unit_of(back).map(|unit| (front, unit))) {
-        Some((front, unit)) if !fold::key(front).is_empty() && !matches!(unit, Unit::Pieces | Unit::Other) => {
-            (front.to_owned(), Some(unit))
-        }
-        _ => unit_within(heading).unwrap_or_else(|| (heading.to_owned(), None)),
-    }
-}
-
-/// `HP Motor Size`, `Motor HP size`, `FT Length`: a unit of power or length that is a word of the heading, and the others.
-fn unit_within(heading: &str) -> Option<(String, Option<Unit>)> {
-    let words: Vec<&str> = heading.split_whitespace().collect();
-    let unit = |word: &&str| match fold::key(word).as_str() {
-        "hp" | "kw" | "kva" | "ft" | "feet" => unit_of(word),
-        _ => None,
-    };
-    let at = words.iter().position(|word| unit(word).is_some()).filter(|_| words.len() > 1)?;
-    let others = words.iter().enumerate().filter(|(index, _)| *index != at).map(|(_, word)| *word);
-    Some((others.collect::<Vec<_>>().join(" "), unit(words.get(at)?)))
-}
-
-fn brackets(text: &str) -> Option<(usize, usize)> {
-    let start = text.find(['(', '['])?;
-    let end = start + text[start..].find([')', ']'])?;
-    Some((start, end))
-}
-
-fn without_brackets(text: &str) -> Option<String> {
-    let (start, end) = brackets(text)?;
-    Some(format!("{} {}", &text[..start], &text[end + 1..]))
-}
-
 /// Two languages in one heading: every side that is a heading must say the same.
 fn sides(heading: &str) -> Option<Recognised> {
     // `V/Ph/Hz` below `Supply` is one side.
@@ -441,12 +291,6 @@ fn sides_by(heading: &str, marks: &[char]) -> Option<Recognised> {
         unit: unit.or(units.first().copied()),
         canonical: None,
     })
-}
-
-/// Whether brackets hold a unit of something that is not read, such as millimetres.
-fn has_foreign_unit(heading: &str) -> bool {
-    let inside = brackets(heading).map_or("", |(start, end)| &heading[start + 1..end]);
-    unit_of(inside) == Some(Unit::Other) && inside.contains(char::is_alphanumeric)
 }
 
 /// Words within a heading whose other words change nothing.
@@ -512,121 +356,4 @@ fn letters(text: &str) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[rstest::rstest]
-    #[case::canonical("rated_power_kw", Some(Field::RatedPowerKw))]
-    #[case::spaces_and_case(" Rated Power kW ", Some(Field::RatedPowerKw))]
-    #[case::hyphens("Full-load current-A", Some(Field::FullLoadCurrentA))]
-    #[case::unknown("Remarks of the sender", None)]
-    #[case::nothing("", None)]
-    fn meaning_of_canonical_names(#[case] heading: &str, #[case] expected: Option<Field>) {
-        assert_eq!(field(heading), expected);
-    }
-
-    #[test]
-    fn a_heading_of_the_cable_that_is_not_understood_may_hold_the_length() {
-        let of = |heading: &str| unread_length(&["Tag".to_owned(), "Cable Length (m)".to_owned(), heading.to_owned()]);
-        assert_eq!(of("Cable from MCC"), Some("Cable from MCC".to_owned()));
-        assert_eq!(of("Cable from MCC (m)"), Some("Cable from MCC (m)".to_owned()));
-        for other in ["Cable (mm²)", "Head (m)", "Remarks"] {
-            assert_eq!(of(other), None, "{other}");
-        }
-    }
-
-    #[test]
-    fn a_misspelt_heading_is_recognised_but_not_read() {
-        assert_eq!(field("voltag_v"), None);
-        assert_eq!(suggestion("voltag_v"), Some("voltage_v"));
-    }
-
-    #[test]
-    fn every_row_of_the_table_is_read() {
-        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
-        assert_eq!(rows().len(), lines);
-        for row in rows() {
-            let special = matches!(row.field.as_str(), "filler" | "neutral") || row.field.starts_with('@');
-            assert!(special || row.field.split('|').all(|name| meaning(name).is_some()), "{row:?}");
-            assert!(GROUPS.contains(&row.group.as_str()), "{row:?}");
-            assert!(row.unit.is_empty() || unit_of(&row.unit).is_some(), "{row:?}");
-        }
-    }
-
-    #[rstest::rstest]
-    #[case("Tag\nNo.", Field::Tag, None)]
-    #[case("Equip-\nment", Field::Description, None)]
-    #[case("Motor\nRating\n(kW)", Field::RatedPowerKw, Some(Unit::Kilowatt))]
-    #[case("MCC /\nBoard", Field::Board, None)]
-    #[case("Potencia (CV)", Field::RatedPowerKw, Some(Unit::MetricHorsepower))]
-    #[case("Leistung / Power [kW]", Field::RatedPowerKw, Some(Unit::Kilowatt))]
-    #[case("LENGTH (FT)", Field::CableLengthM, Some(Unit::Foot))]
-    #[case("Length ft", Field::CableLengthM, Some(Unit::Foot))]
-    #[case("Starts/h", Field::StartsPerHour, Some(Unit::PerHour))]
-    #[case("cos φ", Field::PowerFactor, None)]
-    #[case("S.F.", Field::ServiceFactor, None)]
-    #[case("BHP", Field::AbsorbedPowerKw, Some(Unit::Horsepower))]
-    #[case("Voltage (kV)", Field::VoltageV, Some(Unit::Kilovolt))]
-    #[case("Full Load Current in Amp (Ifc)", Field::FullLoadCurrentA, Some(Unit::Ampere))]
-    #[case("Comprimento do cabo (m)", Field::CableLengthM, Some(Unit::Metre))]
-    #[case("AMBIENT (°C)", Field::AmbientC, Some(Unit::Celsius))]
-    #[case("Kabellaenge [m]", Field::CableLengthM, Some(Unit::Metre))]
-    #[case("Cable (m)", Field::CableLengthM, Some(Unit::Metre))]
-    #[case("Cable m", Field::CableLengthM, Some(Unit::Metre))]
-    #[case("Run (m)", Field::CableLengthM, Some(Unit::Metre))]
-    #[case("Kabel (m)", Field::CableLengthM, Some(Unit::Metre))]
-    #[case("Cable [ft]", Field::CableLengthM, Some(Unit::Foot))]
-    #[case("Câble (m)", Field::CableLengthM, Some(Unit::Metre))]
-    #[case("Nameplate A", Field::FullLoadCurrentA, Some(Unit::Ampere))]
-    #[case("HP Rated", Field::RatedPowerHp, Some(Unit::Horsepower))]
-    #[case("Motor HP size", Field::RatedPowerHp, Some(Unit::Horsepower))]
-    #[case("kW (HP)", Field::RatedPowerKw, Some(Unit::KilowattAndHorsepower))]
-    #[case("Length (in ft)", Field::CableLengthM, Some(Unit::Foot))]
-    fn spellings_of_the_trade_name_their_column_and_unit(
-        #[case] heading: &str,
-        #[case] field: Field,
-        #[case] unit: Option<Unit>,
-    ) {
-        let found = recognise(heading).unwrap();
-        assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
-    }
-
-    #[rstest::rstest]
-    #[case("STANDBY PWR")]
-    #[case("EMER. PWR")]
-    #[case("Starting PF")]
-    #[case("Pump efficiency")]
-    #[case("Stage")]
-    #[case("Operating pressure")]
-    #[case("Gearbox power (kW)")]
-    #[case("ESP (IN WG)")]
-    #[case("Gleichzeitigkeitsfaktor")]
-    #[case("Internal ref")]
-    #[case("Cable (mm²)")]
-    #[case("Head (m)")]
-    fn headings_of_something_else_are_not_read(#[case] heading: &str) {
-        assert!(recognise(heading).is_none_or(|found| found.meanings == [Meaning::Unused]), "{heading}");
-    }
-
-    #[rstest::rstest]
-    #[case("STARTER", "Rev.", Field::Reversing)]
-    #[case("STARTER", "Type", Field::StartingMethod)]
-    #[case("CABLE", "Method", Field::InstallationMethod)]
-    #[case("MOTOR", "Rated", Field::RatedPowerKw)]
-    #[case("Power", "shaft kW", Field::AbsorbedPowerKw)]
-    #[case("Supply", "V", Field::Supply)]
-    #[case("Cable", "m", Field::CableLengthM)]
-    #[case("Fed from", "", Field::Board)]
-    #[case("SUPPLY", "Ph", Field::Phases)]
-    fn a_group_heading_says_what_a_short_one_below_it_means(#[case] group: &str, #[case] heading: &str, #[case] field: Field) {
-        assert_eq!(recognise_below(group, heading).unwrap().meanings[0], Meaning::Field(field));
-    }
-
-    proptest::proptest! {
-        #[test]
-        fn never_panics(text in "[-a-zA-Zé()\\[\\]/|,. \n%°]{0,30}") {
-            let _ = recognise(&text);
-            let _ = recognise_below("Motor", &text);
-        }
-    }
-}
+mod tests;

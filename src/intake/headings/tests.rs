@@ -1,0 +1,115 @@
+//! Headings as schedules have them.
+
+use super::spellings::{TABLE, meaning, rows};
+use super::*;
+
+#[rstest::rstest]
+#[case::canonical("rated_power_kw", Some(Field::RatedPowerKw))]
+#[case::spaces_and_case(" Rated Power kW ", Some(Field::RatedPowerKw))]
+#[case::hyphens("Full-load current-A", Some(Field::FullLoadCurrentA))]
+#[case::unknown("Remarks of the sender", None)]
+#[case::nothing("", None)]
+fn meaning_of_canonical_names(#[case] heading: &str, #[case] expected: Option<Field>) {
+    assert_eq!(field(heading), expected);
+}
+
+#[test]
+fn a_heading_of_the_cable_that_is_not_understood_may_hold_the_length() {
+    let of = |heading: &str| unread_length(&["Tag".to_owned(), "Cable Length (m)".to_owned(), heading.to_owned()]);
+    assert_eq!(of("Cable from MCC"), Some("Cable from MCC".to_owned()));
+    assert_eq!(of("Cable from MCC (m)"), Some("Cable from MCC (m)".to_owned()));
+    for other in ["Cable (mm²)", "Head (m)", "Remarks"] {
+        assert_eq!(of(other), None, "{other}");
+    }
+}
+
+#[test]
+fn a_misspelt_heading_is_recognised_but_not_read() {
+    assert_eq!(field("voltag_v"), None);
+    assert_eq!(suggestion("voltag_v"), Some("voltage_v"));
+}
+
+#[test]
+fn every_row_of_the_table_is_read() {
+    let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
+    assert_eq!(rows().len(), lines);
+    for row in rows() {
+        let special = matches!(row.field.as_str(), "filler" | "neutral") || row.field.starts_with('@');
+        assert!(special || row.field.split('|').all(|name| meaning(name).is_some()), "{row:?}");
+        assert!(GROUPS.contains(&row.group.as_str()), "{row:?}");
+        assert!(row.unit.is_empty() || unit_of(&row.unit).is_some(), "{row:?}");
+    }
+}
+
+#[rstest::rstest]
+#[case("Tag\nNo.", Field::Tag, None)]
+#[case("Equip-\nment", Field::Description, None)]
+#[case("Motor\nRating\n(kW)", Field::RatedPowerKw, Some(Unit::Kilowatt))]
+#[case("MCC /\nBoard", Field::Board, None)]
+#[case("Potencia (CV)", Field::RatedPowerKw, Some(Unit::MetricHorsepower))]
+#[case("Leistung / Power [kW]", Field::RatedPowerKw, Some(Unit::Kilowatt))]
+#[case("LENGTH (FT)", Field::CableLengthM, Some(Unit::Foot))]
+#[case("Length ft", Field::CableLengthM, Some(Unit::Foot))]
+#[case("Starts/h", Field::StartsPerHour, Some(Unit::PerHour))]
+#[case("cos φ", Field::PowerFactor, None)]
+#[case("S.F.", Field::ServiceFactor, None)]
+#[case("BHP", Field::AbsorbedPowerKw, Some(Unit::Horsepower))]
+#[case("Voltage (kV)", Field::VoltageV, Some(Unit::Kilovolt))]
+#[case("Full Load Current in Amp (Ifc)", Field::FullLoadCurrentA, Some(Unit::Ampere))]
+#[case("Comprimento do cabo (m)", Field::CableLengthM, Some(Unit::Metre))]
+#[case("AMBIENT (°C)", Field::AmbientC, Some(Unit::Celsius))]
+#[case("Kabellaenge [m]", Field::CableLengthM, Some(Unit::Metre))]
+#[case("Cable (m)", Field::CableLengthM, Some(Unit::Metre))]
+#[case("Cable m", Field::CableLengthM, Some(Unit::Metre))]
+#[case("Run (m)", Field::CableLengthM, Some(Unit::Metre))]
+#[case("Kabel (m)", Field::CableLengthM, Some(Unit::Metre))]
+#[case("Cable [ft]", Field::CableLengthM, Some(Unit::Foot))]
+#[case("Câble (m)", Field::CableLengthM, Some(Unit::Metre))]
+#[case("Nameplate A", Field::FullLoadCurrentA, Some(Unit::Ampere))]
+#[case("HP Rated", Field::RatedPowerHp, Some(Unit::Horsepower))]
+#[case("Motor HP size", Field::RatedPowerHp, Some(Unit::Horsepower))]
+#[case("kW (HP)", Field::RatedPowerKw, Some(Unit::KilowattAndHorsepower))]
+#[case("Length (in ft)", Field::CableLengthM, Some(Unit::Foot))]
+fn spellings_of_the_trade_name_their_column_and_unit(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
+    let found = recognise(heading).unwrap();
+    assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
+}
+
+#[rstest::rstest]
+#[case("STANDBY PWR")]
+#[case("EMER. PWR")]
+#[case("Starting PF")]
+#[case("Pump efficiency")]
+#[case("Stage")]
+#[case("Operating pressure")]
+#[case("Gearbox power (kW)")]
+#[case("ESP (IN WG)")]
+#[case("Gleichzeitigkeitsfaktor")]
+#[case("Internal ref")]
+#[case("Cable (mm²)")]
+#[case("Head (m)")]
+fn headings_of_something_else_are_not_read(#[case] heading: &str) {
+    assert!(recognise(heading).is_none_or(|found| found.meanings == [Meaning::Unused]), "{heading}");
+}
+
+#[rstest::rstest]
+#[case("STARTER", "Rev.", Field::Reversing)]
+#[case("STARTER", "Type", Field::StartingMethod)]
+#[case("CABLE", "Method", Field::InstallationMethod)]
+#[case("MOTOR", "Rated", Field::RatedPowerKw)]
+#[case("Power", "shaft kW", Field::AbsorbedPowerKw)]
+#[case("Supply", "V", Field::Supply)]
+#[case("Cable", "m", Field::CableLengthM)]
+#[case("Fed from", "", Field::Board)]
+#[case("SUPPLY", "Ph", Field::Phases)]
+fn a_group_heading_says_what_a_short_one_below_it_means(#[case] group: &str, #[case] heading: &str, #[case] field: Field) {
+    assert_eq!(recognise_below(group, heading).unwrap().meanings[0], Meaning::Field(field));
+}
+
+proptest::proptest! {
+    #[test]
+    fn never_panics(text in "[-a-zA-Zé()\\[\\]/|,. \n%°]{0,30}") {
+        let _ = recognise(&text);
+        let _ = recognise_below("Motor", &text);
+    }
+}
