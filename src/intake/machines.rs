@@ -1,4 +1,5 @@
-//! Headings of driven machines: below `Pump` or `Fan` an efficiency is that of the machine, and a power may be.
+//! Machines that a motor turns, in descriptions and in headings: below `Pump` or `Fan` an efficiency is that of the machine, and a
+//! power may be.
 
 use super::fold;
 use super::headings::{Meaning, Recognised};
@@ -15,31 +16,40 @@ const MACHINES: &[&str] = &[
     "blowers",
     "compressor",
     "compressors",
-    "compr",
-    "hydraulic",
-    "hydraulics",
-    "driven",
-    "pumpe",
-    "pumpen",
-    "lufter",
-    "verdichter",
-    "kompressor",
-    "geblase",
+    "mixer",
+    "mixers",
+    "agitator",
+    "agitators",
+    "conveyor",
+    "conveyors",
+    "crusher",
+    "mill",
+    "circulator",
+    "circulators",
     "pompe",
     "pompes",
     "ventilateur",
     "ventilateurs",
     "compresseur",
+    "agitateur",
     "bomba",
     "bombas",
     "ventilador",
     "ventiladores",
+    "circulador",
     "compresor",
+    "soplante",
+    "agitador",
     "pompa",
     "ventilatore",
     "ventilatori",
     "compressore",
+    "agitatore",
 ];
+/// Ends of German words of them: `Heizungspumpe`.
+const ENDS: &[&str] = &["pumpe", "pumpen", "ventilator", "lufter", "verdichter", "kompressor", "geblase", "ruhrwerk"];
+/// Words that stand for the machine in headings alone: of a load they may say something else.
+const IN_HEADINGS: &[&str] = &["compr", "hydraulic", "hydraulics", "driven"];
 /// Words that say that the motor of the machine is meant.
 const OF_THE_MOTOR: &[&str] = &[
     "motor",
@@ -57,14 +67,24 @@ const OF_THE_MOTOR: &[&str] = &[
 /// Words of a shaft power.
 const POWERS: &[&str] = &["power", "leistung", "puissance", "potencia", "potenza", "brake", "shaft", "absorbed"];
 
+fn is_machine(word: &str) -> bool {
+    MACHINES.contains(&word) || ENDS.iter().any(|end| word.ends_with(end))
+}
+
+/// Words of a motor, or of a machine that a motor turns.
+pub(super) fn turns(word: &str) -> bool {
+    let motors = ["motor", "motors", "moteur", "motore"];
+    is_machine(word) || motors.contains(&word) || word.ends_with("motor") || word.ends_with("antrieb")
+}
+
 /// The machine that a heading names, and what it says of it: `Supply fan` and `kW` of `Supply fan kW`.
 pub(super) fn machine_of(heading: &str) -> Option<(String, String)> {
     let words: Vec<&str> = heading.split_whitespace().collect();
-    let folded = |word: &str| fold::key(word);
+    let names_machine = |word: &str| is_machine(word) || IN_HEADINGS.contains(&word);
     if words.len() > 12 || fold::words(heading).iter().any(|word| OF_THE_MOTOR.contains(&word.as_str())) {
         return None;
     }
-    let last = words.iter().rposition(|word| MACHINES.contains(&folded(word).as_str()))?;
+    let last = words.iter().rposition(|word| names_machine(&fold::key(word)))?;
     Some((words[..=last].join(" ").to_lowercase(), words[last + 1..].join(" ")))
 }
 
@@ -118,7 +138,19 @@ mod tests {
     #[case("Pump motor kW", None)]
     #[case("Motor MIN. EFF. (%)", None)]
     #[case("Voltage", None)]
+    #[case("Rührwerk kW", Some(("rührwerk", "kW")))]
+    #[case("Pumpenmotor kW", None)]
     fn a_heading_names_the_machine(#[case] heading: &str, #[case] expected: Option<(&str, &str)>) {
         assert_eq!(machine_of(heading), expected.map(|(machine, rest)| (machine.to_owned(), rest.to_owned())));
+    }
+
+    #[rstest::rstest]
+    #[case("heizungspumpe", true)]
+    #[case("getriebemotor", true)]
+    #[case("mixer", true)]
+    #[case("driven", false)]
+    #[case("heater", false)]
+    fn words_of_loads_that_turn(#[case] word: &str, #[case] expected: bool) {
+        assert_eq!(turns(word), expected);
     }
 }

@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, LazyLock};
 
+use super::machines::turns;
 use super::methods;
 use super::row::{Beside, is_power};
 use super::table::{Table, index};
@@ -298,56 +299,6 @@ const LIGHTING: &[&str] = &[
     "luminarias",
     "floodlights",
 ];
-
-/// Words of machines that a motor turns.
-pub(super) fn turns(word: &str) -> bool {
-    let words = [
-        "pump",
-        "pumps",
-        "fan",
-        "fans",
-        "blower",
-        "blowers",
-        "compressor",
-        "compressors",
-        "motor",
-        "motors",
-        "mixer",
-        "mixers",
-        "agitator",
-        "agitators",
-        "conveyor",
-        "conveyors",
-        "crusher",
-        "mill",
-        "circulator",
-        "circulators",
-        "ventilator",
-        "pompe",
-        "pompes",
-        "ventilateur",
-        "ventilateurs",
-        "compresseur",
-        "moteur",
-        "agitateur",
-        "bomba",
-        "bombas",
-        "compresor",
-        "soplante",
-        "agitador",
-        "pompa",
-        "ventilatore",
-        "ventilatori",
-        "compressore",
-        "motore",
-        "agitatore",
-        "ventilador",
-        "ventiladores",
-        "circulador",
-    ];
-    let ends = ["pumpe", "pumpen", "ventilator", "lufter", "motor", "verdichter", "kompressor", "geblase", "ruhrwerk", "antrieb"];
-    words.contains(&word) || ends.iter().any(|end| word.ends_with(end))
-}
 
 fn heats(word: &str) -> bool {
     let words = [

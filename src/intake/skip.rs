@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-use super::settle::turns;
+use super::machines::turns;
 use super::{Row, Struck, fold, text};
 
 /// Why a row was not read as a load.
