@@ -220,9 +220,7 @@ impl Table<'_> {
         let (kind, (column, text)) = match marked {
             Some(place) => ("packaged", place),
             None if starts || motor => return,
-            None if words.iter().any(|word| compensates(word)) || names_compensation(load) => {
-                ("capacitor", from(Field::Description).unwrap_or_default())
-            }
+            None if words.iter().any(|word| compensates(word)) => ("capacitor", from(Field::Description).unwrap_or_default()),
             None if words.iter().any(|word| LIGHTING.contains(&word.as_str())) => {
                 ("lighting", from(Field::Description).unwrap_or_default())
             }
@@ -231,6 +229,7 @@ impl Table<'_> {
             }
             None if words.iter().any(|word| transforms(word)) => ("transformer", from(Field::Description).unwrap_or_default()),
             None if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
+            None if is_reactive_alone(load) => ("capacitor", from(Field::Description).unwrap_or_default()),
             None => return self.say_kind_uncertain(load, method.as_deref()),
         };
         if kind == "packaged" && method.is_none() && !self.columns.iter().any(|own| own.spec.field == Field::StartingMethod) {
@@ -352,12 +351,13 @@ fn compensates(word: &str) -> bool {
     words.contains(&word)
 }
 
-/// Whether a description of compensation stands beside a reactive power in the remarks: `Compensation`, `25 kvar`.
-fn names_compensation(load: &Load) -> bool {
-    let says = |field: Field, word: &str| load.text(field).is_some_and(|text| fold::words(text).iter().any(|own| own == word));
-    let reactive =
-        |field: Field| says(field, "kvar") || load.text(field).is_some_and(|text| text.to_lowercase().contains("kvar"));
-    load.has(Field::ReactivePowerKvar) || reactive(Field::Notes) || reactive(Field::Description)
+/// Whether the load states a reactive power and no other: in its column, or in words, as `25kvar` of remarks does. Load lists state
+/// that of a heater or a motor beside its power.
+fn is_reactive_alone(load: &Load) -> bool {
+    let says = |field: Field| load.text(field).is_some_and(|text| text.to_lowercase().contains("kvar"));
+    let powers = [Field::RatedPowerKw, Field::RatedPowerHp, Field::RatedPowerKva, Field::AbsorbedPowerKw];
+    !powers.iter().any(|field| load.has(*field))
+        && (load.has(Field::ReactivePowerKvar) || says(Field::Notes) || says(Field::Description))
 }
 
 /// Words of a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
