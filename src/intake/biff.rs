@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::shown::{self, Shown};
+use super::shown::{self, Offset, Shown};
 
 /// First bytes of a container.
 pub(super) const CONTAINER: [u8; 8] = [0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1];
@@ -288,8 +288,7 @@ pub(super) struct Look {
 #[derive(Default)]
 struct Styles {
     struck_fonts: Vec<bool>,
-    /// How the text of each font stands to the line: 1 higher, 2 lower.
-    offsets_of_fonts: Vec<u16>,
+    offsets_of_fonts: Vec<Offset>,
     /// Font and number format of each style.
     styles: Vec<(u16, u16)>,
     percent_formats: BTreeSet<u16>,
@@ -301,13 +300,8 @@ impl Styles {
         self.struck_fonts.get(font_index(font)).copied().unwrap_or(false)
     }
 
-    /// A text of a font behind another, with what is set off from the line told as such.
-    fn told(&self, font: u16, before: Option<char>, text: String) -> String {
-        match self.offsets_of_fonts.get(font_index(font)) {
-            Some(1) => shown::raised(before, &text),
-            Some(2) => shown::lowered(before, &text),
-            _ => text,
-        }
+    fn offset(&self, font: u16) -> Offset {
+        self.offsets_of_fonts.get(font_index(font)).copied().unwrap_or_default()
     }
 
     /// What the number format of a style shows beside a number.
@@ -378,7 +372,11 @@ pub(super) fn look(stream: &[u8], most_sheets: usize) -> Look {
             0x00FC | 0x003C if in_texts => texts.push(data),
             0x0031 | 0x0231 => {
                 styles.struck_fonts.push(u16_at(data, 2).is_some_and(|bits| bits & 0x0008 != 0));
-                styles.offsets_of_fonts.push(u16_at(data, 8).unwrap_or(0));
+                styles.offsets_of_fonts.push(match u16_at(data, 8) {
+                    Some(1) => Offset::Raised,
+                    Some(2) => Offset::Lowered,
+                    _ => Offset::None,
+                });
             }
             0x00E0 => styles.styles.push((u16_at(data, 0).unwrap_or(0), u16_at(data, 2).unwrap_or(0))),
             0x041E => {
@@ -538,7 +536,7 @@ fn rich_text(reader: &mut Pieces<'_>, styles: &Styles) -> Option<Runs> {
     for (index, (start, font)) in starts.iter().enumerate() {
         let end = starts.get(index + 1).map_or(units.len(), |(next, _)| *next);
         let before = runs.last().and_then(|(text, _): &(String, bool)| text.chars().last());
-        runs.push((styles.told(*font, before, piece(*start, end)), styles.font_is_struck(*font)));
+        runs.push((styles.offset(*font).told(before, piece(*start, end)), styles.font_is_struck(*font)));
     }
     Some(runs)
 }

@@ -7,7 +7,7 @@ use std::io::Cursor;
 use quick_xml::events::{BytesStart, Event};
 
 use super::open::MAXIMA;
-use super::shown::{self, Shown};
+use super::shown::{self, Offset, Shown};
 use super::{dates, xml};
 use xml::{Archive, Part, Why};
 
@@ -37,15 +37,6 @@ pub(super) struct SheetLook {
     /// Widths of columns in characters.
     pub(super) widths: BTreeMap<u32, f64>,
     pub(super) merged: Vec<((u32, u32), (u32, u32))>,
-}
-
-/// How a run stands to the line.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Offset {
-    #[default]
-    None,
-    Raised,
-    Lowered,
 }
 
 /// A run of a text; `struck` is none where the cell's own font holds.
@@ -403,11 +394,7 @@ impl Position {
             let own = look.struck;
             let mut before = None;
             let told = |run: Run| {
-                let text = match run.offset {
-                    Offset::None => run.text,
-                    Offset::Raised => shown::raised(before, &run.text),
-                    Offset::Lowered => shown::lowered(before, &run.text),
-                };
+                let text = run.offset.told(before, run.text);
                 before = text.chars().last().or(before);
                 (text, run.struck.unwrap_or(own))
             };

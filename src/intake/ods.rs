@@ -10,10 +10,11 @@ use quick_xml::events::{BytesStart, Event};
 
 use super::error::IntakeError;
 use super::open::{MAXIMA, Sheet};
+use super::shown::{self, Offset};
 use super::workbook::{
     Filler, beyond_columns, beyond_rows, check_sheets, damaged, merge, number_content, sheet_of, too_large, unstruck,
 };
-use super::{Cell, Content, Row, Struck, dates, shown, text, xml};
+use super::{Cell, Content, Row, Struck, dates, text, xml};
 
 /// Longest chain of styles that inherit from each other.
 const LONGEST_CHAIN: usize = 32;
@@ -63,26 +64,16 @@ struct Style {
     offset: Option<Offset>,
 }
 
-/// How a text stands to the line.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Offset {
-    None,
-    Raised,
-    Lowered,
-}
-
-impl Offset {
-    /// Of `super 58%`, `33% 58%`, `sub 58%`, `-33% 58%`.
-    fn of(position: &str) -> Self {
-        let first = position.split_whitespace().next().unwrap_or_default();
-        let share: f64 = first.trim_end_matches('%').parse().unwrap_or(0.0);
-        match first {
-            "super" => Self::Raised,
-            "sub" => Self::Lowered,
-            _ if share > 0.0 => Self::Raised,
-            _ if share < 0.0 => Self::Lowered,
-            _ => Self::None,
-        }
+/// Of `super 58%`, `33% 58%`, `sub 58%`, `-33% 58%`.
+fn offset_of(position: &str) -> Offset {
+    let first = position.split_whitespace().next().unwrap_or_default();
+    let share: f64 = first.trim_end_matches('%').parse().unwrap_or(0.0);
+    match first {
+        "super" => Offset::Raised,
+        "sub" => Offset::Lowered,
+        _ if share > 0.0 => Offset::Raised,
+        _ if share < 0.0 => Offset::Lowered,
+        _ => Offset::None,
     }
 }
 
@@ -110,7 +101,7 @@ impl Styles {
                     if let (Some(style), Some(struck)) = (self.own(), struck) {
                         style.struck = Some(struck);
                     }
-                    let offset = xml::attribute(element, "text-position").map(|own| Offset::of(&own));
+                    let offset = xml::attribute(element, "text-position").map(|own| offset_of(&own));
                     if let (Some(style), Some(offset)) = (self.own(), offset) {
                         style.offset = Some(offset);
                     }
@@ -268,10 +259,7 @@ impl<'a> ContentReader<'a> {
                     xml::add_event(text, event);
                     if offset != Offset::None {
                         let added = text.split_off(length);
-                        text.push_str(&match offset {
-                            Offset::Raised => shown::raised(before, &added),
-                            _ => shown::lowered(before, &added),
-                        });
+                        text.push_str(&offset.told(before, added));
                     }
                     // Line ends and indents of the file are no part of the text.
                     if text.get(length..).is_some_and(|added| added.contains(['\n', '\r'])) {

@@ -385,8 +385,7 @@ impl<'a> Table<'a> {
             beside.tag_said = true;
             return self.cell_finding(load, &codes::I110_CHARACTERS, column.index, seen, what, "type the tag anew");
         }
-        let mark = |letter: char| matches!(letter, '*' | '†' | '‡' | ' ') || shown::is_offset_letter(letter);
-        let bare = text.trim_end_matches(mark);
+        let bare = text.trim_end_matches(shown::is_mark);
         if bare.len() < text.trim_end().len() && !bare.is_empty() {
             let what = format!("the footnote mark of `{}` was left out of the tag", text::shortened(&text));
             self.cell_finding(load, &codes::I415_FOOTNOTE_MARK, column.index, seen, what, "");

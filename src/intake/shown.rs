@@ -69,14 +69,35 @@ pub(super) fn of_text(content: &Content, text: &str) -> Shown {
     Shown { unit, thousands: thousands.unwrap_or(0) }
 }
 
+/// How a text stands to the line.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Offset {
+    #[default]
+    None,
+    /// Set higher, as the mark of a footnote is.
+    Raised,
+    Lowered,
+}
+
+impl Offset {
+    /// A text behind another letter, with what is set off from the line told as such.
+    pub(super) fn told(self, before: Option<char>, text: String) -> String {
+        match self {
+            Self::None => text,
+            Self::Raised => raised(before, &text),
+            Self::Lowered => lowered(before, &text),
+        }
+    }
+}
+
 /// A text set higher than the line: its figures, and a lone letter behind a figure, become raised ones, which no number holds.
-pub(super) fn raised(before: Option<char>, text: &str) -> String {
+fn raised(before: Option<char>, text: &str) -> String {
     let lone = text.trim().chars().count() == 1 && before.is_some_and(|letter| letter.is_ascii_digit());
     text.chars().map(|letter| if lone { raised_letter(letter) } else { raised_digit(letter) }).collect()
 }
 
 /// A text set lower than the line: figures behind a figure are no part of it; those behind a letter, as in `P2`, belong to a name.
-pub(super) fn lowered(before: Option<char>, text: &str) -> String {
+fn lowered(before: Option<char>, text: &str) -> String {
     let behind_figure = before.is_some_and(|letter| letter.is_ascii_digit());
     let lower = |letter: char| match letter.to_digit(10) {
         Some(digit) if behind_figure => char::from_u32(0x2080 + digit).unwrap_or(letter),
@@ -113,10 +134,17 @@ pub(super) fn is_offset(text: &str) -> bool {
     !text.is_ascii() && text.contains(is_offset_letter)
 }
 
+/// Whether a letter marks a footnote, or is a blank before such a mark.
+pub(super) fn is_mark(letter: char) -> bool {
+    is_offset_letter(letter) || matches!(letter, '*' | '†' | '‡' | ' ')
+}
+
 /// A text without marks of footnotes at its end; those of `m²` and `ft³` belong to the unit.
 pub(super) fn without_mark(text: &str) -> Cow<'_, str> {
-    let bare = text.trim_end_matches(|letter: char| is_offset_letter(letter) || matches!(letter, '*' | '†' | '‡' | ' '));
-    if bare.len() == text.trim_end().len() || bare.is_empty() || bare.ends_with(['m', 't']) {
+    let bare = text.trim_end_matches(is_mark);
+    let last = bare.rsplit(|letter: char| !letter.is_alphanumeric()).next().unwrap_or_default();
+    let of_unit = matches!(last.to_ascii_lowercase().as_str(), "m" | "mm" | "cm" | "ft" | "in");
+    if bare.len() == text.trim_end().len() || bare.is_empty() || of_unit {
         return Cow::Borrowed(text);
     }
     Cow::Owned(bare.to_owned())
@@ -162,6 +190,8 @@ mod tests {
         assert_eq!(raised(Some('1'), "st"), "st");
         assert_eq!((lowered(Some('P'), "2"), lowered(Some('8'), "2")), ("2".to_owned(), "₂".to_owned()));
         assert_eq!(without_mark("FLA (A)¹"), "FLA (A)");
+        assert_eq!(without_mark("Current¹"), "Current");
         assert_eq!(without_mark("Area m²"), "Area m²");
+        assert_eq!(without_mark("Volume (ft³)"), "Volume (ft³)");
     }
 }
