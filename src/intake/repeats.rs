@@ -36,11 +36,7 @@ impl<'a> Table<'a> {
             self.check_merged_count(number, column, &seen, load);
         }
         if text::is_blank(&own.content) {
-            let area = self.merged.get(&column.index).and_then(|areas| {
-                let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
-                areas.get(at).filter(|(top, bottom)| *top < number && number <= *bottom && *top >= self.layout.first).copied()
-            });
-            if let Some((top, _)) = area {
+            if let Some((top, _)) = self.merged_area(number, column.index).filter(|(top, _)| *top < number) {
                 let above = self.sheet.grid.rows.cell(top, column.index).unwrap_or_default();
                 if !text::is_blank(&above.content) {
                     let seen = text::of(&above.content).into_owned();
@@ -77,13 +73,16 @@ impl<'a> Table<'a> {
         }
     }
 
+    /// First and last row of the merged cell of a column that a row stands in, if it begins below the headings.
+    fn merged_area(&self, number: usize, column: usize) -> Option<(usize, usize)> {
+        let areas = self.merged.get(&column)?;
+        let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
+        areas.get(at).filter(|(top, bottom)| number <= *bottom && *top >= self.layout.first).copied()
+    }
+
     /// `2` over two pumps is rather their number together than that of each.
     fn check_merged_count(&mut self, number: usize, column: &Column, seen: &str, load: &mut Load) {
-        let area = self.merged.get(&column.index).and_then(|areas| {
-            let at = areas.partition_point(|(top, _)| *top <= number).checked_sub(1)?;
-            areas.get(at).filter(|(top, bottom)| number <= *bottom && *top >= self.layout.first).copied()
-        });
-        let Some((top, bottom)) = area else { return };
+        let Some((top, bottom)) = self.merged_area(number, column.index) else { return };
         if self.sheet.grid.rows.cell(top, column.index).is_none_or(|cell| text::is_blank(&cell.content)) {
             return;
         }
