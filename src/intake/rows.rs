@@ -395,10 +395,18 @@ fn is_any_twice(mut hashes: Vec<u64>) -> bool {
 
 /// A row that bears the name of the board of others may be that board with the sum of what it feeds, which then counts twice.
 fn ask_of_boards(intake: &mut Intake) {
-    let written: BTreeSet<&str> = intake.loads.iter().filter_map(|load| load.text(Field::Board)).collect();
-    let boards: HashSet<Cow<'_, str>> = written.into_iter().map(identity).collect();
-    let is_board = |load: &&Load| match load.entry(Field::Tag).map(|entry| &entry.value) {
-        Some(Value::Tags(tags)) => tags.iter().any(|tag| boards.contains(&identity(tag))),
+    let mut boards: HashMap<Cow<'_, str>, BTreeSet<usize>> = HashMap::new();
+    for (number, load) in intake.loads.iter().enumerate() {
+        // Two rows of a board tell of each of them whether others name it.
+        let Some(rows) = load.text(Field::Board).map(|board| boards.entry(identity(board)).or_default()) else { continue };
+        if rows.len() < 2 {
+            rows.insert(number);
+        }
+    }
+    let feeds_others =
+        |number: usize, tag: &str| boards.get(identity(tag).as_ref()).is_some_and(|rows| rows.iter().any(|row| *row != number));
+    let is_board = |number: usize, load: &Load| match load.entry(Field::Tag).map(|entry| &entry.value) {
+        Some(Value::Tags(tags)) => tags.iter().any(|tag| feeds_others(number, tag)),
         _ => false,
     };
     let asked = |load: &Load| {
@@ -407,7 +415,8 @@ fn ask_of_boards(intake: &mut Intake) {
             .why("where the row sums up what the board feeds, its power counts twice")
             .cure("take the row out and describe the board in the basis ([[board]] with fed_from), or give the load a tag of its own")
     };
-    let found: Vec<Finding> = intake.loads.iter().filter(|load| !load.rejected).filter(is_board).map(asked).collect();
+    let read = intake.loads.iter().enumerate().filter(|(_, load)| !load.rejected);
+    let found: Vec<Finding> = read.filter(|(number, load)| is_board(*number, load)).map(|(_, load)| asked(load)).collect();
     intake.findings.extend(found);
 }
 

@@ -632,4 +632,7 @@ fn a_row_that_bears_the_name_of_the_board_of_others_is_asked_about() {
     assert_eq!(asked.len(), 1, "{:?}", read.findings);
     assert_eq!(asked[0].place.as_ref().and_then(|place| place.row), Some(2));
     assert!(!codes(&csv(&format!("{HEAD}P-1,Pump,7.5,400,3,direct,\n"))).contains(&"I452"));
+    // A panel that stands in its own column of boards is the board of no other row.
+    let own = csv("Tag,Description,kW,Volts,Starter,Fed from\nP-1,Pump,22,400,DOL,P-1\nP-2,Pump,22,400,DOL,MCC-1\n");
+    assert!(!codes(&own).contains(&"I452"), "{:?}", own.findings);
 }
