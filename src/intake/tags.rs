@@ -76,24 +76,25 @@ pub(super) fn says_itself(text: &str) -> bool {
     text.len() <= MOST_PLAIN && has_digit(text) && is_plain(text)
 }
 
-/// Words between two tags of a list, in six languages.
-const AND: [&str; 9] = [" and ", " und ", " u. ", " et ", " y ", " e ", " ed ", " + ", " & "];
+/// Words and marks between two tags of a list, in six languages.
+const AND: [&str; 8] = [" and ", " und ", " u. ", " et ", " y ", " e ", " ed ", " + "];
 
 /// A list with one mark between its tags: `P-105 + P-106`, `P-301 AND 302`, `P-108 A u. B`.
 fn listed(text: &str) -> String {
     let mut list = text.to_owned();
     for word in AND {
-        while let Some(at) = list.to_lowercase().find(word).filter(|at| list.is_char_boundary(*at)) {
+        while let Some(at) = list.to_ascii_lowercase().find(word) {
             let (front, back) = (list.get(..at).unwrap_or_default(), list.get(at + word.len()..).unwrap_or_default());
             let next = back.split([',', ';', '&']).next().unwrap_or_default().trim();
             let letter = next.len() == 1 && next.bytes().all(|byte| byte.is_ascii_uppercase());
-            if word == " & " || !has_digit(front) || !(has_digit(next) || letter) {
+            if !has_digit(front) || !(has_digit(next) || letter) {
                 break;
             }
             list = format!("{front}, {back}");
         }
     }
-    list
+    // What follows is no tag, as in `P-7 and standby`: which machines are meant is not clear.
+    list.replace(" and ", " & ")
 }
 
 /// A sum of two counts in brackets behind tags, such as duty and standby: the text before it, and the sum.
@@ -419,6 +420,11 @@ mod tests {
     #[case("SPARE DB-2 a")]
     fn leaves_single_tags_alone(#[case] text: &str) {
         assert!(!looks_like_several(text));
+    }
+
+    #[test]
+    fn a_word_behind_and_is_no_tag() {
+        assert_eq!(expand("P-7 and standby"), Tags::Unclear("P-7 and standby".to_owned()));
     }
 
     #[rstest::rstest]
