@@ -14,42 +14,6 @@ pub(super) enum Doubt {
     Words(String),
 }
 
-/// What others may supply that is no starter.
-const ACCESSORIES: &[&str] = &[
-    "disconnect",
-    "disconnects",
-    "isolator",
-    "switch",
-    "cable",
-    "cables",
-    "cabling",
-    "wiring",
-    "conduit",
-    "hoa",
-    "selector",
-    "sensor",
-    "sensors",
-    "thermostat",
-    "controls",
-    "control",
-    "instrument",
-    "instruments",
-    "piping",
-    "trennschalter",
-    "kabel",
-    "verkabelung",
-    "reparaturschalter",
-    "sectionneur",
-    "cablage",
-    "seccionador",
-    "cableado",
-    "sezionatore",
-    "cavo",
-    "cavi",
-    "cabo",
-    "cabos",
-];
-
 /// Words of those who may supply a starter.
 const SUPPLIERS: &[&str] = &[
     "contractor",
@@ -76,7 +40,6 @@ const SUPPLIERS: &[&str] = &[
     "esistente",
     "ofci",
     "ofoi",
-    "div",
     "packaged",
     "oem",
 ];
@@ -145,21 +108,30 @@ pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
         // `variador suministrado por el fabricante` is the starter itself.
         let provided = ["supplied", "provided", "installed", "mounted", "fourni", "fornito", "geliefert"];
         let idle = |word: &str| SUPPLIERS.contains(&word) || provided.contains(&word);
-        let accessory = has(ACCESSORIES).is_some() || rest.part || rest.unknown.iter().any(|word| !idle(word));
+        let accessory = rest.part || rest.unknown.iter().any(|word| !idle(word));
         return methods::method_beside_others(&words).filter(|_| accessory).map(Doubt::AccessoryByOthers);
     }
     if !methods::starts_a_motor(method) {
         return None;
     }
+    // `Div. 26` is a trade's part of a specification, `Class I Div 2` an explosive atmosphere.
+    let division = || {
+        let of_trade =
+            |pair: &&[String]| pair[0] == "div" && pair[1].len() >= 2 && pair[1].bytes().all(|byte| byte.is_ascii_digit());
+        words.windows(2).find(of_trade).map(|pair| pair.join(" "))
+    };
     let placed = || words.windows(2).find(|pair| ON_THE_MACHINE.iter().any(|place| pair[0] == place[0] && pair[1] == place[1]));
-    if let Some(word) = has(SUPPLIERS).or_else(|| placed().map(|pair| pair.join(" "))) {
+    if let Some(word) = has(SUPPLIERS).or_else(division).or_else(|| placed().map(|pair| pair.join(" "))) {
         return Some(Doubt::SuppliedByOthers(word));
     }
     let two_speed = method.starts_with("two-speed");
     let known = methods::reverses(text);
     let times =
         words.windows(2).any(|pair| pair[0] == "x" && pair[1].bytes().all(|byte| byte.is_ascii_digit()) && pair[1] != "1");
+    // `O/C` is as often overcurrent as open and close.
+    let open_close = || words.windows(2).any(|pair| pair[0] == "o" && pair[1] == "c").then(|| "o/c".to_owned());
     let doubtful = has(TURNS)
+        .or_else(open_close)
         .filter(|_| !known)
         .or_else(|| has(SPEEDS).filter(|_| !two_speed))
         .or_else(|| has(SHARED))
@@ -183,6 +155,13 @@ mod tests {
     #[case("DOL (start/stop station by others)", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
     #[case("variador suministrado por el fabricante", "by-others", None)]
     #[case("VFD supplied and installed by others", "by-others", None)]
+    #[case("DOL (CB by others)", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
+    #[case("DOL, controls by others", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
+    #[case("VFD, control by others", "by-others", Some(Doubt::AccessoryByOthers("drive")))]
+    #[case("DOL by Div. 23", "direct", Some(Doubt::SuppliedByOthers("div 23".to_owned())))]
+    #[case("DOL, Class I Div 2", "direct", None)]
+    #[case("DOL O/C", "direct", Some(Doubt::Words("o/c".to_owned())))]
+    #[case("soft starter, ramp up/down", "soft-starter", None)]
     #[case("DOL, size 2, 24 V", "direct", None)]
     #[case("VFD w/ line reactor", "drive", None)]
     #[case("DOL open/close", "direct", None)]

@@ -50,7 +50,7 @@ const TABLE: &str = include_str!("tables/methods.csv");
 /// Spellings of so few letters count only as the whole text.
 const SHORT: usize = 2;
 /// Spellings of so few letters that count beside others too.
-const SHORT_BESIDE: [&str; 4] = ["fu", "pw", "rl", "oc"];
+const SHORT_BESIDE: [&str; 4] = ["fu", "pw", "rl", "cb"];
 /// Most words of a spelling.
 const LONGEST: usize = 6;
 
@@ -340,6 +340,9 @@ mod tests {
     #[case("Feeder only", "feeder", false)]
     #[case("starter by others", "by-others", false)]
     #[case("soft-starter-inside-delta", "soft-starter-inside-delta", false)]
+    #[case("DOL O/C relay", "direct", false)]
+    #[case("DOL with VFC", "direct", false)]
+    #[case("soft starter, ramp up/down", "soft-starter", false)]
     fn spellings_of_six_languages_name_their_method(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
         assert_eq!(method(text), Method::Known(name, reversing), "{text}");
     }
