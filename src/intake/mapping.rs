@@ -3,13 +3,15 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use serde::Deserialize;
+
 use super::duty::{self, Duty};
 use super::error::{IntakeError, IntakeErrorKind};
 use super::headings::{Meaning, Recognised};
 use super::layout::Layout;
 use super::methods::{self, Method};
 use super::units::Unit;
-use super::{Grid, fold, tables, text};
+use super::{Grid, Row, fold, tables, text};
 use crate::finding::{column_letters, nearest};
 use crate::load::{FIELDS, Field, FieldSpec, Kind};
 
@@ -196,14 +198,17 @@ pub(super) fn is_plain(layout: &Layout) -> bool {
 fn samples(grid: &Grid, layout: &Layout, column: usize) -> Vec<String> {
     let rows = grid.rows.range(layout.first..layout.end);
     let heading = layout.headings.get(column).map(|heading| fold::key(heading)).unwrap_or_default();
-    rows
-        // A row with one text is a title or a note, and speaks for no column.
-        .filter(|row| (0..row.len()).filter(|column| !row.is_blank(*column)).nth(1).is_some())
+    rows.filter(holds_several)
         .filter(|row| !row.is_blank(column))
         .map(|row| fold::tidy(&row.seen(column)).into_owned())
         .filter(|text| fold::key(text) != heading)
         .take(SAMPLES)
         .collect()
+}
+
+/// Whether more than one cell of a row is filled. A row with one text is a title or a note, and speaks for no column.
+pub(super) fn holds_several(row: &Row<'_>) -> bool {
+    (0..row.len()).filter(|column| !row.is_blank(*column)).nth(1).is_some()
 }
 
 fn most(samples: &[String], test: impl Fn(&str) -> bool) -> bool {
@@ -221,14 +226,26 @@ fn is_certain(meaning: Meaning, samples: &[String]) -> bool {
         Field::Supply => most(samples, |text| {
             text.contains('/')
                 || text.to_lowercase().contains(['v', '~'])
-                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.contains(&(number,)))
+                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.iter().any(|own| own.voltage_v == number))
         }),
         _ => false,
     }
 }
 
-/// Voltages of the usual low-voltage systems, which are no usual ratings of motors.
-static SYSTEMS: LazyLock<Vec<(f64,)>> = LazyLock::new(|| tables::rows(include_str!("tables/system-voltages.csv")));
+/// A voltage of the usual low-voltage systems, which is no usual rating of a motor.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SystemVoltage {
+    voltage_v: f64,
+    customary: String,
+}
+
+static SYSTEMS: LazyLock<Vec<SystemVoltage>> = LazyLock::new(|| tables::rows(include_str!("tables/system-voltages.csv")));
+
+/// Whether only systems of 60 Hz in North America have a voltage.
+pub(super) fn is_customary(voltage: f64) -> bool {
+    SYSTEMS.iter().any(|own| own.voltage_v == voltage && own.customary == "yes")
+}
 
 /// Contents that a meaning admits.
 fn fits(meaning: Meaning, samples: &[String]) -> bool {
@@ -242,7 +259,8 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         Field::StartingMethod => most(samples, |text| methods::method(text) != Method::Unknown),
         Field::Phases => most(samples, |text| {
             let key = fold::key(text);
-            key.starts_with(['1', '3']) || ["tri", "mono", "single", "three"].iter().any(|word| key.starts_with(word))
+            let roman = matches!(key.as_str(), "i" | "iii");
+            roman || key.starts_with(['1', '3']) || ["tri", "mono", "single", "three"].iter().any(|word| key.starts_with(word))
         }),
         Field::Quantity => {
             let numbers: Vec<Option<u32>> = samples.iter().map(|text| whole(text)).collect();
@@ -250,8 +268,13 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             numbers.iter().all(|number| number.is_some_and(|number| number > 0)) && !running
         }
         Field::ExMarking => super::surroundings::fill(samples),
-        // A column of such a name may hold amperes, or both currents, or words.
-        Field::LockedRotorRatio | Field::StartTimeS | Field::AuxNo | Field::AuxNc | Field::ControlCableLengthM => {
+        // A column of such a name may hold amperes, or both currents, or words, or starts an hour.
+        Field::FrequencyHz
+        | Field::LockedRotorRatio
+        | Field::StartTimeS
+        | Field::AuxNo
+        | Field::AuxNc
+        | Field::ControlCableLengthM => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),

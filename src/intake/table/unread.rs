@@ -3,16 +3,14 @@
 use super::{Table, index};
 use crate::finding::{Finding, codes, column_letters};
 use crate::intake::machines::machine_of;
-use crate::intake::mapping::Column;
+use crate::intake::mapping::{self, Column, holds_several};
 use crate::intake::numbers::Reading;
 use crate::intake::units::Unit;
-use crate::intake::{Row, cells, duty, fold, headings, numbers, text};
+use crate::intake::{cells, duty, fold, headings, numbers, text};
 use crate::load::Field;
 
 /// Rows that are looked at.
 const SAMPLES: usize = 200;
-/// Voltages of motors and systems of 60 Hz in North America that no system of 50 Hz has (ANSI C84.1, table 1).
-const CUSTOMARY_VOLTAGES: [&str; 5] = ["208", "460", "480", "575", "600"];
 /// Columns right of the last heading that are looked at.
 const MOST_BEYOND: usize = 20;
 /// Most machines of a row that a column of counts may state.
@@ -21,8 +19,7 @@ const MOST_MACHINES: f64 = 20.0;
 impl Table<'_> {
     /// Texts of the filled cells of a column.
     fn samples(&self, column: usize) -> Vec<String> {
-        let filled = |row: &Row<'_>| (0..row.len()).filter(|column| !row.is_blank(*column)).nth(1).is_some();
-        let rows = self.body().filter(filled).filter(|row| !row.is_blank(column)).take(SAMPLES);
+        let rows = self.body().filter(holds_several).filter(|row| !row.is_blank(column)).take(SAMPLES);
         rows.map(|row| fold::tidy(&row.seen(column)).into_owned()).filter(|seen| !cells::is_nothing(seen)).collect()
     }
 
@@ -62,8 +59,7 @@ impl Table<'_> {
             return;
         }
         let width = self.body().map(|row| row.len()).max().unwrap_or(0);
-        let several = |row: &Row<'_>| (0..row.len()).filter(|column| !row.is_blank(*column)).nth(1).is_some();
-        let rows = self.body().filter(several).take(SAMPLES).count();
+        let rows = self.body().filter(holds_several).take(SAMPLES).count();
         let first = self.layout.headings.len();
         for column in (first..width).take(MOST_BEYOND) {
             if self.samples(column).len() * 2 > rows {
@@ -176,7 +172,7 @@ impl Table<'_> {
         let horsepower = any(Field::RatedPowerHp, None) && !any(Field::RatedPowerKw, Some(Unit::Kilowatt));
         let is_customary = |seen: &String| {
             let digits: String = seen.chars().take_while(char::is_ascii_digit).collect();
-            CUSTOMARY_VOLTAGES.contains(&digits.as_str())
+            digits.parse().is_ok_and(mapping::is_customary)
         };
         let voltages = |(column, found): (usize, &Option<headings::Recognised>)| {
             found.as_ref().is_some_and(|found| found.may_be(Field::VoltageV) || found.may_be(Field::Supply))
