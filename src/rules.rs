@@ -13,6 +13,7 @@ pub mod cautions;
 pub mod conductors;
 pub mod control;
 pub mod curves;
+pub mod demands;
 pub mod feeders;
 pub mod iec;
 pub mod incoming;
@@ -37,10 +38,12 @@ pub fn documents() -> Vec<&'static table::Document> {
     [physics::DOCUMENTS, iec::DOCUMENTS, nec::DOCUMENTS].concat()
 }
 
-pub use book::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse,
-    Leaning, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart,
-    RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
+pub use book::{Leaning, RuleBook, Topic};
+pub use category::Category;
+pub use demands::{
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, LifeCurve,
+    Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating,
+    SwitchingDemand,
 };
 
 /// Rule books of this version.

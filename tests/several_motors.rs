@@ -5,7 +5,11 @@ mod common;
 
 use calamine::{Data, Reader, Xlsx};
 use common::{design, design_of, folder_with, run_in};
+use motorwright::catalogue;
 use motorwright::design::{Board, Circuit, Design, Run, Status, Verdict};
+use motorwright::project::{self, Options};
+use motorwright::rules;
+use motorwright::verify::Verifier;
 use rstest::rstest;
 
 const BASIS: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
@@ -130,6 +134,33 @@ fn the_starter_carries_the_sum_and_each_motor_has_relay_run_and_isolator_of_its_
     assert_eq!(thermistors, 2);
     assert_eq!(runs(&own, "control").iter().map(|own| own.count).collect::<Vec<_>>(), [2]);
     assert!(told(&own, "C219") && !told(&own, "L413") && !told(&own, "L406"));
+}
+
+/// Each motor has an isolator of its own, so two are asked for where the catalogue holds none; the trial apart from the choice says the same.
+#[test]
+fn isolators_that_no_catalogue_holds_are_asked_for_one_for_each_motor() {
+    let folder = folder_with("loads.csv", schedule(&[TWIN]).as_bytes());
+    std::fs::write(folder.path().join("basis.toml"), BASIS).expect("a file");
+    let range = folder.path().join("range");
+    std::fs::create_dir(&range).expect("a folder");
+    for (name, text) in catalogue::export("iec") {
+        let kept = text.lines().filter(|line| name != "isolators.csv" || !line.starts_with("GEN-"));
+        std::fs::write(range.join(name), kept.map(|line| format!("{line}\n")).collect::<String>()).expect("a file");
+    }
+    let options = Options {
+        schedule: folder.path().join("loads.csv"),
+        basis: Some(folder.path().join("basis.toml")),
+        catalogue: Some(range.clone()),
+        ..Options::default()
+    };
+    let design = project::open(&options).expect("it opens").design();
+    let own = &design.circuits[0];
+    assert!(told(own, "C404") && own.disconnect.is_none(), "{:#?}", own.findings);
+    let asked = own.parts.iter().find(|part| part.description.starts_with("local isolator for 14.3 A")).expect("a line");
+    assert_eq!((asked.part.as_str(), asked.quantity), ("", 2.0));
+    let range = catalogue::from_folder(&range, "iec").expect("it reads");
+    let verifier = Verifier::new(&design.basis, rules::book("iec", None).expect("a book"), &range, &design.circuits);
+    assert!(verifier.design(&design).is_empty(), "{:#?}", verifier.design(&design));
 }
 
 /// A row that names just as many machines as stand behind one starter is one starter: their names are on cables and isolators.

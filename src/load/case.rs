@@ -148,6 +148,12 @@ impl Start {
         self.method == Method::Drive && self.bypass
     }
 
+    /// Its drive alone brings the motor up and holds its current down: nothing leads around it.
+    #[must_use]
+    pub fn by_drive_alone(&self) -> bool {
+        self.method == Method::Drive && !self.bypass
+    }
+
     /// Share of the time for which the motor runs in intermittent duty, 0 to 1, where the duty names it, as `S4 40 %` does; else all of it.
     #[must_use]
     pub fn running_share(&self) -> f64 {

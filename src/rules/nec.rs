@@ -120,6 +120,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &currents::THREE_PHASE,
     &currents::BANDS,
     &currents::SYSTEMS,
+    &currents::TO_NEUTRAL,
     &currents::SYNCHRONOUS_FACTORS,
     &curves::TEMPERATURES,
     &curves::HEATING,

@@ -220,8 +220,6 @@ pub enum RelaySees {
     LineInShare,
     /// The motor's side of an autotransformer.
     MotorSide,
-    /// The start at full voltage: around a drive.
-    FullVoltage,
 }
 
 /// How long the step at reduced current lasts; figures of the practice table.
@@ -334,12 +332,9 @@ impl Arrangement {
     #[must_use]
     pub fn relay_multiple(&self, start: &Start) -> f64 {
         match self.relay_sees {
-            // Without a way around the drive its relays see what it lets through.
-            RelaySees::FullVoltage if !start.bypass => self.line_start(start),
             RelaySees::Line => self.line_start(start),
             RelaySees::LineInShare => self.line_start(start) / self.relays.first().map_or(1.0, |place| place.share.factor(start)),
             RelaySees::MotorSide => start.tap.value * start.ratio.value,
-            RelaySees::FullVoltage => start.ratio.value,
         }
     }
 

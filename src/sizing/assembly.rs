@@ -12,7 +12,7 @@ use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::{RatedCurrents, SwitchingDemand, Topic};
-use crate::sizing::arrangement::{Arrangement, Base, RelayPlace, Role, Share};
+use crate::sizing::arrangement::{Arrangement, Base, OF_ONE_MOTOR, RelayPlace, Role, Share};
 use crate::sizing::judge::{not_checked, sentence};
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
@@ -448,10 +448,15 @@ impl<'a> Search<'_, 'a> {
 }
 
 impl Assembly<'_> {
-    /// The setting or rating of the device that protects the line conductors against overload, with its kind; none if nothing does.
+    /// Current for which the overload protection of the final circuit is set; none if nothing protects it. A relay in winding leads is set to
+    /// its share of that; of several motors each has a final circuit with a relay of its own.
     #[must_use]
-    pub fn line_relay(&self) -> Option<&ChosenRelay<'_>> {
-        self.relays.iter().find(|relay| relay.place.position == "line" || relay.place.position == "delta-leg")
+    pub fn overload_of_final_circuit(&self) -> Option<Amperes> {
+        let at = |position: &str| self.relays.iter().find(|relay| relay.place.position == position);
+        if let Some(of_one) = at(OF_ONE_MOTOR) {
+            return Some(of_one.setting);
+        }
+        at("line").or_else(|| at("delta-leg")).map(|relay| Amperes(relay.setting.0 / relay.factor))
     }
 
     /// Writes what was chosen into the circuit.

@@ -54,8 +54,8 @@ fn on_strong_supply(circuit: &Circuit) -> bool {
 /// The row names one of these services, or its description suggests it in the words of the book.
 fn of_service(circuit: &Circuit, services: &[&str], book: &dyn RuleBook) -> bool {
     let stated = text(circuit, "service_class").trim().to_lowercase();
-    let rows = book.not_covered().iter().filter(|row| row.about == About::Service && services.contains(&row.class.as_str()));
-    services.contains(&stated.as_str()) || rows.into_iter().any(|row| row.suggested_by(&circuit.description))
+    let mut rows = book.not_covered().iter().filter(|row| row.about == About::Service && services.contains(&row.class.as_str()));
+    services.contains(&stated.as_str()) || rows.any(|row| row.suggested_by(&circuit.description))
 }
 
 /// Direct current flows in the coils, and through the contacts that switch them.

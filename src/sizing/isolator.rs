@@ -206,8 +206,8 @@ fn local(
             Units::Customary => format!("disconnect switch for {amperes} A{horsepower} with {poles} poles{enclosure}"),
             Units::Metric => format!("local isolator for {amperes} A in {} with {poles} poles{enclosure}", demand.category),
         };
-        // It is asked for all the same: without a number it stays on hold.
-        circuit.parts.push(Part::pieces("", &what, 1.0));
+        // One for each motor is asked for all the same: without a number it stays on hold.
+        circuit.parts.push(Part::pieces("", &what, f64::from(case.motors)));
         record.find(
             Finding::new(&codes::C404_NO_ISOLATOR, format!("the catalogue holds no {what}"))
                 .at(case.place.clone())

@@ -66,7 +66,9 @@ pub(super) fn choose(
         );
     }
     let mut supply: Option<RunChoice> = None;
+    let mut to_earth = Volts::default();
     for mut demand in demands(case, currents, assembly, point, tools.book) {
+        to_earth = demand.to_earth;
         if let Some(before) = &supply {
             follow(&mut demand, before, case.motors);
         }
@@ -77,7 +79,7 @@ pub(super) fn choose(
         }
         settle(case, &demand, choice, tools, circuit, record);
     }
-    say_slower_disconnection(case, assembly, tools, circuit, record);
+    say_slower_disconnection(case, assembly, to_earth, tools, circuit, record);
     // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
     let kiloamperes = |own: Option<Amperes>| own.map(|own| round_to(own.0 / 1000.0, 4));
     circuit.fault.board_max_ka = kiloamperes(point.fault_max);
@@ -86,23 +88,28 @@ pub(super) fn choose(
 }
 
 /// The clause goes by the rated current of the circuit and does not say whether that is the back-up device's or the overload relay's.
-fn say_slower_disconnection(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &Circuit, record: &mut Record) {
+fn say_slower_disconnection(
+    case: &Case,
+    assembly: &Assembly<'_>,
+    to_earth: Volts,
+    tools: &Tools<'_>,
+    circuit: &Circuit,
+    record: &mut Record,
+) {
     let rests_on_it = circuit.checks.iter().any(|check| check.name == "disconnection" && check.passed == Some(true));
-    let to_earth = Volts(case.machine.voltage.0 / if case.machine.phases == 3 { 3f64.sqrt() } else { 1.0 });
-    let (Some(device), Some(relay)) = (assembly.protection.as_ref().filter(|_| rests_on_it), assembly.line_relay()) else {
-        return;
-    };
-    let Some(([taken, other], clause)) = tools.book.two_disconnection_times(to_earth, device.rating, relay.setting) else {
+    let device = assembly.protection.as_ref().filter(|_| rests_on_it);
+    let (Some(device), Some(overload)) = (device, assembly.overload_of_final_circuit()) else { return };
+    let Some(([taken, other], clause)) = tools.book.two_disconnection_times(to_earth, device.rating, overload) else {
         return;
     };
     record.find(
         Finding::new(
             &codes::C617_SLOWER_DISCONNECTION,
             format!(
-                "faults to earth are disconnected within {} s, by the {} A of the protective device; by the overload setting of {} A within {} s would be asked",
+                "faults to earth are disconnected within {} s, by the {} A of the protective device; by the {} A of the overload protection within {} s would be asked",
                 taken.0,
                 device.rating.0,
-                round_to(relay.setting.0, 2),
+                round_to(overload.0, 2),
                 other.0
             ),
         )

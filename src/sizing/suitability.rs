@@ -59,8 +59,7 @@ pub(super) fn look(
     duty(load, case, record);
     reset(load, case, tools, record);
     dip(load, case, currents, point, tools, record);
-    let by_drive = case.start.method == Method::Drive && !case.start.over_bypass();
-    if case.machine.class == Some(EfficiencyClass::Ie5) && !by_drive && !case.start.method.supply_only() {
+    if case.machine.class == Some(EfficiencyClass::Ie5) && !case.start.by_drive_alone() && !case.start.method.supply_only() {
         record.find(
             Finding::new(
                 &codes::C306_IE5_DIRECT,

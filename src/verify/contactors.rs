@@ -7,6 +7,7 @@ use crate::load::EfficiencyClass;
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
+use crate::rules::physics::starting::practice;
 use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, SwitchingDemand};
 use crate::verify::facts::Facts;
 use crate::verify::methods::{Of, Role};
@@ -86,14 +87,14 @@ fn contactor(facts: &Facts<'_>, own: &Contactor, role: &Role, found: &mut Disagr
     }
 }
 
-/// At standstill the slip rings stand at the rotor voltage: up to the contactor's own it is in order, up to twice that it must be told,
+/// At standstill the slip rings stand at the rotor voltage: up to the contactor's own it is in order, up to a multiple of that it must be told,
 /// unless the motor is braked electrically, and beyond it nothing is (common practice, no source).
 fn rotor_voltage(facts: &Facts<'_>, own: &Contactor, row: &Row, found: &mut Disagreements) {
     let Some(rotor) = facts.machine.rotor_voltage.map(|volts| volts.0) else { return };
     let rated = row.max_voltage_v * facts.book.voltage_factor(facts.surroundings().1);
     let brakes = matches!(facts.start.duty, 5 | 7) || facts.start.inching > 0.0;
-    let twice = 2.0 * rated;
-    let so = fits(rotor, rated) || !brakes && fits(rotor, twice) && facts.told(codes::C330_ROTOR_VOLTAGE.code);
+    let most = rated * practice("rotor-voltage-multiple").unwrap_or(1.0);
+    let so = fits(rotor, rated) || !brakes && fits(rotor, most) && facts.told(codes::C330_ROTOR_VOLTAGE.code);
     found.unless(so, &codes::V204_CONTACTOR, || {
         format!("{} of {} V stands in a rotor circuit of {rotor} V, untold or beyond what is taken", own.part, row.max_voltage_v)
     });

@@ -122,7 +122,8 @@ fn wanted(facts: &Facts<'_>) -> Count {
         add(&mut count, "", words, f64::from(own.count.max(1)));
     }
     if facts.told(codes::C404_NO_ISOLATOR.code) {
-        add(&mut count, "", if facts.book.length_unit() == "ft" { "disconnect switch for" } else { "local isolator for" }, 1.0);
+        let words = if facts.book.length_unit() == "ft" { "disconnect switch for" } else { "local isolator for" };
+        add(&mut count, "", words, f64::from(facts.motors));
     }
     control::lacking(&circuit.checks, &circuit.parts, &mut count);
     for own in &circuit.overloads {

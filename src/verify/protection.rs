@@ -183,21 +183,19 @@ fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
             limits.push((drive.max_fuse_a, drive.part.clone()));
         }
     }
-    // Behind the drive alone nothing of what the device lets through flows.
-    let behind_drive = facts.start.method == Method::Drive && !facts.start.bypass;
-    if facts.motors > 1 && !behind_drive && !facts.told(codes::C220_DEVICE_OF_GROUP.code) {
-        let relays = facts.circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part));
-        limits.extend(relays.map(|row| (row.max_fuse_type_1_a, row.part.clone())));
-    }
     found.unless(facts.motors == 1 || !matches!(item, Item::Motor(_)), &codes::V401_PROTECTION, || {
         format!("{} protects one motor; {} stand behind it", own.part, facts.motors)
     });
-    if fuse && facts.motors > 1 {
+    if fuse {
         let contactors = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
         limits.extend(contactors.map(|(row, _)| (row.max_fuse_type_1_a, row.part.clone())));
-    } else if fuse {
-        let contactors = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
-        limits.extend(contactors.map(|(row, _)| (row.max_fuse_type_1_a, row.part.clone())));
+    }
+    // The relay of one motor in a group must admit the device of all, whatever its kind, or a finding says that it does not. Behind the
+    // drive alone nothing of what the device lets through flows.
+    let behind_drive = facts.start.method == Method::Drive && !facts.start.bypass;
+    let of_group = !behind_drive && !facts.told(codes::C220_DEVICE_OF_GROUP.code);
+    let held_to_relays = if facts.motors > 1 { of_group } else { fuse };
+    if held_to_relays {
         let relays = facts.circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part));
         limits.extend(relays.map(|row| (row.max_fuse_type_1_a, row.part.clone())));
     }

@@ -54,12 +54,6 @@ const SHARED_SOURCES: &[(&str, &str)] = &[
     ("IEC 60364-4-43, 434.5.2", "adiabatic heating"),
 ];
 
-/// Nominal voltages of NFPA 70, 220.5(A), that lie between a line and the neutral: 120 of 120/240 and 208Y/120, 277 of 480Y/277, 347 of
-/// 600Y/347.
-const TO_NEUTRAL_V: [f64; 3] = [120.0, 277.0, 347.0];
-/// How far a stated voltage may lie off its nominal one and still mean it: common practice, no source.
-const TO_NEUTRAL_TOLERANCE: f64 = 0.06;
-
 /// Names a source that both books share as this one does.
 pub(super) fn shared_source(own: &'static str) -> &'static str {
     SHARED_SOURCES.iter().find(|(shared, _)| *shared == own).map_or(own, |(_, here)| here)
@@ -263,7 +257,7 @@ impl RuleBook for Nec {
     }
 
     fn one_phase_to_neutral(&self, voltage: Volts) -> bool {
-        TO_NEUTRAL_V.iter().any(|nominal| (voltage.0 - nominal).abs() <= TO_NEUTRAL_TOLERANCE * nominal)
+        currents::is_to_neutral(voltage)
     }
 
     fn control_voltage(&self) -> ControlVoltage {

@@ -6,6 +6,7 @@
 use serde::Deserialize;
 
 use super::Edition;
+use super::book::gap;
 use super::figures::figure;
 use crate::quantity::{Amperes, SLACK, Volts, Watts, fits};
 use crate::record::{Formula, Record};
@@ -81,6 +82,16 @@ pub struct SystemRow {
     system_v: f64,
 }
 
+/// A voltage between a line and the neutral.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ToNeutralRow {
+    nominal_v: f64,
+    /// Systems that have it.
+    #[allow(dead_code)] // for those who read the table
+    systems: String,
+}
+
 /// Factor below unity power factor.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -108,6 +119,10 @@ table! {
 table! {
     /// Nominal voltages of systems by the rated voltage of motors.
     SYSTEMS, SYSTEM_ROWS: SystemRow, "nominal-system-voltages"
+}
+table! {
+    /// Nominal voltages between a line and the neutral.
+    TO_NEUTRAL, TO_NEUTRAL_ROWS: ToNeutralRow, "voltages-to-neutral"
 }
 table! {
     /// Synchronous motors below unity power factor.
@@ -216,6 +231,12 @@ pub(super) fn points<'a, R: VoltageRow + 'a>(rows: impl Iterator<Item = &'a R>, 
 pub fn system_voltage(rated: Volts) -> Volts {
     let row = SYSTEM_ROWS.iter().find(|row| (row.rated_v - rated.0).abs() < 1e-9);
     row.map_or(rated, |row| Volts(row.system_v))
+}
+
+/// A stated voltage means one between a line and the neutral.
+pub(super) fn is_to_neutral(voltage: Volts) -> bool {
+    let tolerance = gap("to-neutral-tolerance");
+    TO_NEUTRAL_ROWS.iter().any(|row| (voltage.0 - row.nominal_v).abs() <= tolerance * row.nominal_v)
 }
 
 /// The column of a table's voltage bands that serves this voltage.

@@ -73,16 +73,15 @@ fn arc_energy(ask: &DeviceAsk<'_>) -> Option<Finding> {
 fn ground_fault(ask: &DeviceAsk<'_>) -> Option<Finding> {
     let to_ground = ask.line.0 / 3f64.sqrt();
     let of_voltage = !fits(to_ground, figure("ground-fault-above-v")) && fits(ask.line.0, figure("ground-fault-to-v"));
-    let grounded = ask.system.map_or(Some(true), |system| rating::grounded(system).or(Some(true)));
+    let grounded = ask.system.and_then(rating::grounded);
     let large = fits(figure("ground-fault-from-a"), ask.rating.0);
-    if !(large && ask.three_phase && of_voltage && grounded == Some(true)) {
+    if !(large && ask.three_phase && of_voltage) || grounded == Some(false) {
         return None;
     }
-    let known = ask.system.is_some_and(|system| rating::grounded(system) == Some(true));
     let what = format!(
         "a disconnecting means of {}{}: its equipment is to be protected against ground faults; no such protection is chosen here",
         shown(ask.rating),
-        if known { " on a solidly grounded system" } else { ", if the system is a solidly grounded wye" }
+        if grounded == Some(true) { " on a solidly grounded system" } else { ", if the system is a solidly grounded wye" }
     );
     let reference =
         if ask.machine.is_some() { "NFPA 70, 210.13; 230.95 at a service" } else { "NFPA 70, 215.10; 230.95 at a service" };

@@ -218,7 +218,6 @@ pub const ARRANGEMENTS: &[Arrangement] = &[
         device: Some(Device::Drive),
         // Over the bypass the motor starts direct, whatever the drive before it can do.
         kind: |start| Some(if start.over_bypass() { Kind::Direct } else { Kind::Drive }),
-        relay_sees: RelaySees::FullVoltage,
         interlocked: &[("output", "bypass")],
         // One command for the drive, whose output contactor follows the line's, and one for the bypass.
         commanded: &["line", "bypass"],

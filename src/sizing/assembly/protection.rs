@@ -240,8 +240,7 @@ pub fn demand<'c>(
 ) -> Demand<'c> {
     let start = &case.start;
     // A drive keeps its input near its rated current; over a bypass the motor starts on the line behind the same device.
-    let by_drive = start.method == Method::Drive && !start.over_bypass();
-    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !by_drive;
+    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !start.by_drive_alone();
     // The current of several motors says nothing of one: no release in the common device protects any of them.
     let integrated = case.motors == 1
         && arrangement.relays.len() == 1

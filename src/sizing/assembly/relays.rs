@@ -8,7 +8,7 @@ use crate::quantity::{Amperes, Seconds, fits, round_to};
 use crate::record::Record;
 use crate::rules::physics::{starting, tripping};
 use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
-use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, RelaySees, Share};
+use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
 use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, of_limit};
@@ -81,8 +81,7 @@ pub fn choose<'a>(
 pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Vec<Check> {
     let mut checks = Vec::new();
     // Behind a drive alone no motor stands still at its locked-rotor current: the drive holds it down and sees it stalled.
-    let arrangement = Arrangement::of(case.start.method);
-    let held_down = arrangement.relay_sees == RelaySees::FullVoltage && !case.start.bypass;
+    let held_down = case.start.by_drive_alone();
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive" && !held_down) else { return checks };
     if let Some(stall) = case.start.stall_time {
         let check = stalled(&relay.class, &case.start, stall, relay.relay.and_then(ultimate_trip), tools.book);
@@ -290,13 +289,11 @@ fn separate<'a>(
     // A relay of one motor stands behind a device for all of them: it must admit a circuit-breaker of that rating too. What a drive lets
     // through does not come from that device.
     let of_group = place.position == OF_ONE_MOTOR;
-    let behind_drive = arrangement.relay_sees == RelaySees::FullVoltage && of_group;
-    let fuse = if behind_drive && !case.start.bypass {
-        None
-    } else if of_group {
-        protection.map(|own| own.rating)
-    } else {
-        fuse
+    let behind_drive = arrangement.device == Some(MethodDevice::Drive) && of_group;
+    let fuse = match (of_group, case.start.by_drive_alone()) {
+        (true, true) => None,
+        (true, false) => protection.map(|own| own.rating),
+        (false, _) => fuse,
     };
     // Relays that mount on the contactor come before those that stand apart.
     let by_hand = place.role.is_empty();

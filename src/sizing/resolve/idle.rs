@@ -40,11 +40,15 @@ const KEYS: &[&str] = &[
     "design.termination_c",
 ];
 
-/// The value is the one that holds anyway, so that nothing is left out.
+/// The value is the one that holds anyway, or all that it asks for is done, so that nothing is left out.
 fn changes_nothing(load: &Load, field: Field) -> bool {
     match field {
         Field::Stages => load.number(field) == Some(1.0),
-        Field::Location => load.text(field) == Some("dry"),
+        // A switch at the machine is chosen for a wet place. So it is for a roof, but of that the sun on the cable is left out.
+        Field::Location => match load.text(field) {
+            Some("wet") => load.yes(Field::Isolator) == Some(true),
+            word => word == Some("dry"),
+        },
         _ => false,
     }
 }
@@ -170,6 +174,8 @@ mod tests {
     #[rstest::rstest]
     #[case::heater_steps("stages", "3", true)]
     #[case::one_step("stages", "1", false)]
+    #[case::dry("location", "dry", false)]
+    #[case::wet("location", "wet", true)]
     #[case::used("poles", "4", false)]
     fn a_value_that_would_change_the_circuit_is_said(#[case] name: &'static str, #[case] text: &'static str, #[case] said: bool) {
         let circuit = size(&with(&[(name, text)]));
@@ -179,6 +185,17 @@ mod tests {
             assert!(finding.what.contains(name) && finding.what.contains(text), "{}", finding.what);
             assert_eq!(circuit.status, Status::NeedsDecision);
         }
+    }
+
+    /// IEC 60364-5-51, 512.2: a wet place asks for IPX4 of the isolator there, and gets it; what a roof asks of the cable is still left out.
+    #[test]
+    fn a_place_that_the_isolator_is_chosen_for_is_used() {
+        let of = |place| size(&with(&[("isolator", "yes"), ("location", place)]));
+        let told = |circuit: &crate::design::Circuit| circuit.findings.iter().any(|own| own.code == "L406");
+        let wet = of("wet");
+        let enclosure = wet.disconnect.as_ref().map_or("", |own| own.enclosure.as_str());
+        assert!(crate::rules::physics::enclosures::serves(enclosure, "IPX4") && !told(&wet), "{enclosure}: {:?}", wet.findings);
+        assert!(told(&of("rooftop")));
     }
 
     // A misspelt kind must never become another device without a word.

@@ -62,7 +62,7 @@ fn worked_out(own: &RunUp, multiple: f64, record: &mut Record) -> WorkedOutStart
 
 /// What the row gives of a cage motor and its load; none where the inertia, the power or the speed is missing.
 fn plate(load: &Load, machine: &Machine, start: &Start) -> Option<Plate> {
-    let other = start.method == Method::RotorResistance || start.method == Method::Drive && !start.over_bypass();
+    let other = start.method == Method::RotorResistance || start.by_drive_alone();
     if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method.two_speeds() || other {
         return None;
     }

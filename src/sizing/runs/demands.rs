@@ -2,7 +2,7 @@
 
 use super::SUPPLY;
 use crate::load::{Case, LoadKind, Method};
-use crate::quantity::{Amperes, Impedance, Metres, Volts};
+use crate::quantity::{Amperes, Impedance, Volts};
 use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand, RunPart};
 use crate::rules::physics::drop::Across;
 use crate::rules::{RatedCurrents, RuleBook};
@@ -85,8 +85,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     let power_factor = machine.power_factor.map_or_else(|| book.other_power_factor(), |known| known.value);
     let route = &case.route;
     let (drop_limit, drop_before) = book.circuit_drop(route.running_drop_pct, route.feeder_drop_pct, point.drop_running_pct);
-    let by_drive = case.start.method == Method::Drive && !case.start.over_bypass();
-    let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && !by_drive;
+    let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && !case.start.by_drive_alone();
     let starting = starts.then_some(DropDemand {
         current: assembly.starting,
         power_factor: case.start.power_factor.value,
@@ -310,7 +309,6 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         role: "motor",
         part: RunPart::DriveOutput,
         current,
-        length: case.route.length.map(|own| Metres(own.0)),
         running: DropDemand { current, ..base.running },
         starting: base.starting.filter(|_| bypass),
         overload: if bypass { on_bypass(assembly) } else { OverloadDevice::Load },

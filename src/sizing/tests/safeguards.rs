@@ -180,3 +180,29 @@ fn a_time_that_rests_on_the_back_up_fuse_is_told() {
     let fifteen = size(&with(DIRECT, &[("rated_power_kw", "15"), ("full_load_current_a", "28"), ("protection_kind", "gG")]));
     assert!(codes(&fifteen).contains(&"C617"), "the case that is meant");
 }
+
+/// The same where the relay does not see the line: one of 55 A in star-delta has its relay at 55 / √3 = 31.8 A, and its circuit is of 55 A all
+/// the same. Two motors of 20.6 A each behind a device for 41.2 A have final circuits of 20.6 A.
+#[test]
+fn the_time_of_a_final_circuit_goes_by_its_line_current() {
+    let told = |cells: &[(&str, &str)]| {
+        let circuit = size(&with(DIRECT, &[cells, &[("protection_kind", "gG"), ("cable_length_m", "10")]].concat()));
+        assert!(circuit.protection.as_ref().is_some_and(|own| own.rating_a > 32.0), "{:?}", circuit.protection);
+        let disconnects = circuit.checks.iter().any(|own| own.name == "disconnection" && own.passed == Some(true));
+        assert!(disconnects, "{:?}", circuit.checks);
+        circuit.findings.iter().find(|own| own.code == "C617").map(|own| own.what.clone())
+    };
+    let delta = [
+        ("rated_power_kw", "30"),
+        ("full_load_current_a", "55"),
+        ("motor_voltages", "400/690"),
+        ("starting_method", "star-delta"),
+    ];
+    assert_eq!(told(&delta), None);
+    let twin = told(&[("rated_power_kw", "11"), ("full_load_current_a", "20.6"), ("motors_per_starter", "2")]);
+    // A dial may stand a step below.
+    assert!(
+        twin.as_ref().is_some_and(|what| what.contains("by the 20.") && what.contains("of the overload protection")),
+        "{twin:?}"
+    );
+}

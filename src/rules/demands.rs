@@ -1,0 +1,370 @@
+//! What is asked of a circuit's devices, and what a rule book answers: currents, demands, offers and limits in numbers.
+
+use crate::load::{Machine, Start};
+use crate::quantity::{Amperes, Celsius, Metres, Seconds, Volts};
+use crate::record::Record;
+use crate::rules::category::Category;
+use crate::rules::physics::currents;
+
+/// What a contactor does to its current.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Duty {
+    /// Makes and breaks a cage motor.
+    Motor,
+    /// Makes and breaks a slip-ring motor.
+    SlipRing,
+    /// Carries a current that something else makes and breaks.
+    Carry,
+    /// Makes and breaks a load that is no motor; the category follows from the load.
+    Load,
+}
+
+/// Rated currents of a machine and what they are the basis of.
+#[derive(Clone, Debug, Default)]
+pub struct RatedCurrents {
+    /// Rated current on which the circuit is based.
+    pub full_load: Amperes,
+    /// `nameplate`, `table`, `computed` or `given`.
+    pub source: &'static str,
+    /// Nameplate.
+    pub nameplate: Option<Amperes>,
+    /// Guide table.
+    pub table: Option<Amperes>,
+    /// From power, efficiency and power factor.
+    pub computed: Option<Amperes>,
+    /// Rated current at low speed.
+    pub low: Option<Amperes>,
+    /// Current on which conductors are sized.
+    pub conductor: Amperes,
+    /// Current on which the short-circuit protective device is sized.
+    pub protection: Amperes,
+    /// Current to which overload relays are set, before the winding factor.
+    pub overload: Amperes,
+}
+
+impl RatedCurrents {
+    /// Currents of so many equal motors together, of which these are one's. What nameplate, table and power say stays that of one.
+    #[must_use]
+    pub fn of_several(&self, motors: u32, record: &mut Record) -> Self {
+        if motors < 2 {
+            return self.clone();
+        }
+        let together = |record: &mut Record, of_one: Amperes| currents::current_of_several(record, of_one, motors);
+        let mut silent = Record::silent();
+        Self {
+            full_load: together(record, self.full_load),
+            low: self.low.map(|own| together(&mut silent, own)),
+            conductor: together(&mut silent, self.conductor),
+            protection: together(&mut silent, self.protection),
+            overload: together(&mut silent, self.overload),
+            ..self.clone()
+        }
+    }
+}
+
+/// A limit that a device must keep, in numbers; `sizing` makes a check of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// Name, as in the contract.
+    pub name: &'static str,
+    /// What is demanded or occurs.
+    pub value: f64,
+    /// What is allowed or can be done.
+    pub limit: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// The value must reach the limit instead of staying below it.
+    pub floor: bool,
+    /// Clause, or where the figure comes from.
+    pub reference: &'static str,
+}
+
+impl Limit {
+    /// A need that must not exceed a capability.
+    #[must_use]
+    pub fn at_most(name: &'static str, value: f64, limit: f64, unit: &'static str, reference: &'static str) -> Self {
+        Self { name, value, limit, unit, floor: false, reference }
+    }
+
+    /// A value that must reach a floor.
+    #[must_use]
+    pub fn at_least(name: &'static str, value: f64, limit: f64, unit: &'static str, reference: &'static str) -> Self {
+        Self { name, value, limit, unit, floor: true, reference }
+    }
+
+    /// It is kept.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        if self.floor { crate::quantity::fits(self.limit, self.value) } else { crate::quantity::fits(self.value, self.limit) }
+    }
+}
+
+/// What a horsepower rating is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HorsepowerUse {
+    /// Full-voltage starting, stopping while running.
+    FullVoltage,
+    /// Plugging and jogging.
+    Jogging,
+    /// The set of a wye-delta starter.
+    WyeDelta,
+    /// The pair of a part-winding starter.
+    PartWinding,
+}
+
+/// Horsepower that a controller must be rated for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HorsepowerDemand {
+    /// Horsepower of the motor.
+    pub motor: f64,
+    /// Use of the whole set.
+    pub usage: HorsepowerUse,
+    /// Share of the motor's current in this contactor, for ratings that know no use but full voltage.
+    pub share: f64,
+}
+
+/// What a contactor must be able to switch.
+#[derive(Clone, Debug)]
+pub struct SwitchingDemand {
+    /// Category.
+    pub category: Category,
+    /// Current in that category.
+    pub current: Amperes,
+    /// The motor draws more at start than AC-3 presumes: an AC-3e rating, a rating that suits such motors, or an AC-3 rating
+    /// of this many times the current.
+    pub high_efficiency: Option<f64>,
+    /// Horsepower, where the book rates in that.
+    pub horsepower: Option<HorsepowerDemand>,
+    /// All poles may stand in one conductor, linked in parallel.
+    pub one_conductor: bool,
+    /// Clause.
+    pub reference: &'static str,
+}
+
+/// What a role asks of its contactor.
+#[derive(Clone, Debug)]
+pub struct ContactorDemand {
+    /// Current that it carries.
+    pub current: Amperes,
+    /// What it must switch.
+    pub switching: SwitchingDemand,
+    /// Current through it while starting; zero if none.
+    pub starting: Amperes,
+    /// For how long.
+    pub time: Seconds,
+    /// Factor for slow classes.
+    pub class_factor: f64,
+    /// Largest fault current at the board, on which the inrush of capacitors depends.
+    pub fault_max: Option<Amperes>,
+    /// A reduced-life rating may be used.
+    pub reduced_life: bool,
+    /// Air at the device.
+    pub ambient: Celsius,
+    /// Altitude.
+    pub altitude: Metres,
+}
+
+/// What a contactor offers at the voltage of the circuit: figures of the catalogue, none where it is not rated.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct ContactorOffer {
+    /// AC-1.
+    pub ac1: Option<Amperes>,
+    /// AC-3.
+    pub ac3: Option<Amperes>,
+    /// AC-3e.
+    pub ac3e: Option<Amperes>,
+    /// AC-4.
+    pub ac4: Option<Amperes>,
+    /// AC-6b, where it is declared.
+    pub ac6b: Option<Amperes>,
+    /// AC-7a.
+    pub ac7a: Option<Amperes>,
+    /// AC-7b.
+    pub ac7b: Option<Amperes>,
+    /// AC-8b.
+    pub ac8b: Option<Amperes>,
+    /// AC-3 at 440 V, to which short-time currents are stated.
+    pub ac3_base: Amperes,
+    /// Suits motors of high efficiency at its full AC-3 rating.
+    pub suits_high_efficiency: bool,
+    /// A reduced-life rating at the top of its frame.
+    pub reduced_life: bool,
+    /// Horsepower at full voltage, jogging, wye-delta, part winding.
+    pub horsepower: [Option<f64>; 4],
+    /// Continuous current in its enclosure, where it is rated so.
+    pub continuous: Option<Amperes>,
+    /// A NEMA size, whose ratings for wye-delta and part winding are a table of their own.
+    pub nema: bool,
+}
+
+/// What is asked of the short-circuit protective device.
+#[derive(Clone, Copy, Debug)]
+pub struct ProtectionAsk<'a> {
+    /// Load.
+    pub machine: &'a Machine,
+    /// Start.
+    pub start: &'a Start,
+    /// Rated currents.
+    pub currents: &'a RatedCurrents,
+    /// Line current while the load runs.
+    pub line: Amperes,
+    /// The load is a motor that starts behind the device.
+    pub starts: bool,
+    /// Line current while starting.
+    pub starting: Amperes,
+    /// For how long.
+    pub time: Seconds,
+}
+
+/// Ratings that a book admits for a kind of protective device.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ProtectionBounds {
+    /// Smallest rating.
+    pub least: Amperes,
+    /// The smallest rating is one that a start asks for: the check's clause.
+    pub start_reference: Option<&'static str>,
+    /// Largest rating in the first place, with its clause.
+    pub most: Option<(Amperes, String)>,
+    /// Largest rating where the motor does not start on that, with its clause.
+    pub fallback: Option<(Amperes, String)>,
+    /// Largest setting of an instantaneous trip, in the first place and where the motor does not start on that.
+    pub magnetic: Option<[(Amperes, String); 2]>,
+    /// The largest rating that is admitted comes first, instead of the smallest.
+    pub largest_first: bool,
+}
+
+/// What is asked of an overload relay or release.
+#[derive(Clone, Copy, Debug)]
+pub struct OverloadAsk<'a> {
+    /// Load.
+    pub machine: &'a Machine,
+    /// Rated current on which relays are set.
+    pub rated: Amperes,
+    /// Share of it that the relay carries.
+    pub share: f64,
+    /// Current at which it trips in the end over its setting, where the catalogue states it.
+    pub ultimate_trip: Option<f64>,
+    /// Service-limit current of the controller that it protects, where it has one.
+    pub service_limit: Option<Amperes>,
+}
+
+/// What the disconnecting means of a circuit must do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DisconnectDemand {
+    /// Current of its rating.
+    pub current: Amperes,
+    /// Horsepower of its rating.
+    pub horsepower: Option<f64>,
+    /// Category, as it is written; empty where none is asked for.
+    pub category: &'static str,
+    /// Every circuit has one, so the protective device is named where it serves; else only a local one that is wanted.
+    pub always: bool,
+    /// Clause.
+    pub reference: &'static str,
+}
+
+/// From where a disconnecting means must be seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sight {
+    /// Distance up to which it is in sight.
+    pub most: Metres,
+    /// Clause that asks for one in sight of the controller; none where no clause does.
+    pub of_controller: Option<&'static str>,
+    /// Clause that asks for one in sight of the load.
+    pub of_load: &'static str,
+    /// What a lock in the open position does where it is out of sight of the load.
+    pub locked_open: LockedOpen,
+}
+
+/// What a disconnecting means that can be locked open is good for where it stands out of sight of the load.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LockedOpen {
+    /// It does.
+    Suffices,
+    /// It does where narrow exceptions hold.
+    ByException,
+    /// It doesn't replace one in sight, save in supervised industrial establishments.
+    Not,
+}
+
+/// A chosen device as far as its rating brings other duties with it.
+#[derive(Clone, Copy, Debug)]
+pub struct DeviceAsk<'a> {
+    /// Load of a branch circuit; none of a feeder.
+    pub machine: Option<&'a Machine>,
+    /// A fuse; else a circuit-breaker.
+    pub fuse: bool,
+    /// Rating.
+    pub rating: Amperes,
+    /// Voltage between lines.
+    pub line: Volts,
+    /// Three-phase.
+    pub three_phase: bool,
+    /// System, as it is stated.
+    pub system: Option<&'a str>,
+}
+
+/// A part of a starter as the short-circuit rating of the whole sees it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RatedPart {
+    /// What it is.
+    pub kind: PartKind,
+    /// Rating that its maker declares.
+    pub declared: Option<Amperes>,
+    /// Horsepower that it is rated for.
+    pub horsepower: Option<f64>,
+    /// Rating of the tested combination of which it is a part; a drive or soft starter beside that combination is none.
+    pub combination: Option<Amperes>,
+}
+
+/// Short-circuit rating of a starter as a whole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum StarterRating {
+    /// The book rates no assemblies.
+    NotRated,
+    /// Nothing tells the rating of one of its parts: the reason.
+    Unknown(&'static str),
+    /// The rating of its weakest part.
+    Of(Amperes),
+}
+
+/// Kinds of parts whose short-circuit rating differs where none is declared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PartKind {
+    /// Circuit-breaker.
+    Breaker,
+    /// Fuse-holder or fusible switch.
+    FuseHolder,
+    /// Contactor, soft starter, drive.
+    Controller,
+    /// Overload relay.
+    OverloadRelay,
+    /// Switch.
+    Switch,
+}
+
+/// A trip class against a start.
+#[derive(Clone, Debug)]
+pub struct ClassDemand {
+    /// Start time with its allowance.
+    pub need: Seconds,
+    /// Trip time that may be used.
+    pub allowed: Seconds,
+}
+
+/// Life data of a contactor.
+#[derive(Clone, Copy, Debug)]
+pub struct LifeCurve {
+    /// AC-3 rating at the voltage.
+    pub rated: Amperes,
+    /// Electrical life at that rating, operations.
+    pub ac3_operations: f64,
+    /// Exponent of AC-3 life over current.
+    pub ac3_exponent: f64,
+    /// Electrical life when every operation breaks six times that rating.
+    pub ac4_operations: f64,
+    /// Exponent of AC-4 life over current.
+    pub ac4_exponent: f64,
+    /// Mechanical life.
+    pub mechanical_operations: f64,
+}
