@@ -102,3 +102,8 @@ pub struct CatalogueStamp {
     /// It is the built-in invented demonstration range: not for procurement.
     pub demonstration: bool,
 }
+
+/// How many there are of what files that were written before do not count.
+fn one() -> u32 {
+    1
+}

@@ -5,24 +5,30 @@ use std::sync::OnceLock;
 
 use sha2::{Digest, Sha256};
 
-use crate::basis::{self, Basis};
+use crate::basis::Basis;
 use crate::boards;
-use crate::catalogue::{self, Catalogue};
-use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, PurchaseLine, Revision, SCHEMA, Status};
+use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
 use crate::finding::{Finding, Severity, sort};
 use crate::intake::{self, Intake};
-use crate::load::{Field, Load};
+use crate::load::Load;
 use crate::network::Network;
 use crate::purchase;
 use crate::record::{Record, Step};
-use crate::rules::{self, RuleBook};
+use crate::rules::RuleBook;
 use crate::sizing::{self, Pins, Tools};
 use crate::threads;
 use crate::verify::{self, Verifier};
 
 mod decided;
+mod earlier;
 mod interlocks;
+mod open;
 mod panels;
+mod range;
+
+pub use earlier::{read_design, surroundings};
+pub use open::{open, reading};
+pub use range::Range;
 
 /// What a command asks for.
 #[derive(Clone, Debug, Default)]
@@ -60,25 +66,6 @@ pub(crate) fn failed(message: impl Into<String>) -> ProjectError {
     ProjectError { message: message.into(), findings: Vec::new() }
 }
 
-/// A catalogue: the built-in one, or one that was read.
-pub enum Range {
-    /// The built-in demonstration range of a rule book, by the key of the book.
-    Builtin(&'static str),
-    /// From a folder.
-    Own(Box<Catalogue>),
-}
-
-impl Range {
-    /// The catalogue.
-    #[must_use]
-    pub fn get(&self) -> &Catalogue {
-        match self {
-            Self::Builtin(rules) => catalogue::builtin(rules),
-            Self::Own(own) => own,
-        }
-    }
-}
-
 /// Everything that was read.
 pub struct Inputs {
     /// Schedule.
@@ -103,228 +90,6 @@ pub struct Inputs {
     network: OnceLock<Network>,
     /// File that holds the basis.
     basis_file: Option<String>,
-}
-
-/// The basis of a file, if one is named, with its hash and findings.
-#[allow(clippy::type_complexity)] // a pair of what was read and what was found
-fn basis_file(options: &Options) -> Result<(Option<(Basis, HashedFile)>, Vec<Finding>), ProjectError> {
-    let Some(path) = &options.basis else { return Ok((None, Vec::new())) };
-    let bytes =
-        std::fs::read(path).map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
-    let text = String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
-    let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
-    Ok((Some((basis, HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) })), found))
-}
-
-fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions {
-    let mut reading = options.reading.clone();
-    reading.columns.extend(basis.map(|own| own.columns.clone()).unwrap_or_default());
-    reading
-}
-
-/// How the schedule is read: as the options say, and as the basis explains its headings.
-///
-/// # Errors
-/// The basis can't be read.
-pub fn reading(options: &Options) -> Result<intake::ReadOptions, ProjectError> {
-    let (basis, _) = basis_file(options)?;
-    Ok(with_columns(options, basis.as_ref().map(|(basis, _)| basis)))
-}
-
-/// Reads the built-in range while the schedule is read, where it is plain already that it will be needed.
-fn read_range_early(options: &Options, basis: Option<&Basis>) {
-    let named = options.rules.as_deref().or(basis.and_then(|own| own.rules.book.as_deref()));
-    let elsewhere = options.catalogue.is_some() || basis.is_some_and(|own| own.catalogue.folder.is_some());
-    if let Some(named) = named.filter(|named| !elsewhere && rules::NAMES.contains(named)) {
-        let _ = catalogue::builtin(named);
-    }
-}
-
-/// Reads schedule, basis and catalogue.
-///
-/// # Errors
-/// A file can't be read or used, or no rule book is named.
-pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
-    // The basis comes first: it may say what the schedule's headings mean.
-    let (of_file, mut findings) = basis_file(options)?;
-    let reading = with_columns(options, of_file.as_ref().map(|(basis, _)| basis));
-    let ((), intake) = threads::beside(
-        || read_range_early(options, of_file.as_ref().map(|(basis, _)| basis)),
-        || intake::read(&options.schedule, &reading),
-    );
-    let mut intake = intake.map_err(|error| failed(error.to_string()))?;
-    if intake.loads.is_empty() {
-        return Err(failed(format!(
-            "{}: the heading row is there, but no row of a load below it; enter one load a row",
-            file_name(&options.schedule)
-        )));
-    }
-    let mut files = vec![HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() }];
-    let basis = match of_file {
-        Some((basis, file)) => {
-            files.push(file);
-            basis
-        }
-        None if !intake.basis_pairs.is_empty() => {
-            let (basis, found) = basis::from_pairs(&file_name(&options.schedule), &intake.basis_pairs)
-                .map_err(|error| failed(error.to_string()))?;
-            findings.extend(found);
-            basis
-        }
-        None => Basis::default(),
-    };
-    let basis_file = options.basis.as_deref().map(file_name).or_else(|| Some(file_name(&options.schedule)));
-    let named = options.rules.as_deref().or(basis.rules.book.as_deref());
-    let Some(named) = named else {
-        return Err(failed(format!(
-            "no rule book is named, and a wrong one is dangerous: give --rules {}, or [rules] book in the basis",
-            rules::NAMES.join("|")
-        )));
-    };
-    let book = rules::book(named, basis.rules.edition.as_deref()).map_err(failed)?;
-    findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
-    intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));
-    let folder = options.catalogue.clone().or_else(|| {
-        let own = basis.catalogue.folder.as_deref()?;
-        let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
-        Some(beside.join(own))
-    });
-    let range = match folder {
-        Some(folder) => {
-            let own = catalogue::from_folder(&folder, book.key())
-                .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
-            findings.extend(catalogue_findings(&own, &basis));
-            Range::Own(Box::new(own))
-        }
-        None => Range::Builtin(book.key()),
-    };
-    if matches!(range, Range::Builtin(_)) {
-        findings.push(
-            Finding::new(
-                &crate::finding::codes::K901_DEMONSTRATION,
-                format!("the built-in {} is used; no part of it can be bought", crate::catalogue::DEMONSTRATION),
-            )
-            .cure("name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis"),
-        );
-    }
-    findings.extend(sizing::memory::behind_all(book));
-    Ok(Inputs {
-        intake,
-        basis,
-        book,
-        range,
-        files,
-        findings,
-        interlocked: OnceLock::new(),
-        electronic: OnceLock::new(),
-        merged: OnceLock::new(),
-        network: OnceLock::new(),
-        basis_file,
-    })
-}
-
-/// What a job must know of its catalogue before anything is chosen: how much of it is for its owner to settle, and whether a preference
-/// for low prices finds any. What concerns a circuit is told there, by what it asks for and does not get.
-fn catalogue_findings(own: &catalogue::Catalogue, basis: &Basis) -> Vec<Finding> {
-    let points = catalogue::check(own).iter().filter(|point| point.severity != Severity::Note).count();
-    let mut findings = Vec::new();
-    if points > 0 {
-        let counted = if points == 1 { "1 point".to_owned() } else { format!("{points} points") };
-        findings.push(
-            Finding::new(
-                &crate::finding::codes::K213_HOUSEKEEPING,
-                format!("{counted} of the catalogue {} for its owner to look at", own.name),
-            )
-            .why("what a circuit of this job lacks stands with that circuit")
-            .cure("`motorwright catalogue check` lists them"),
-        );
-    }
-    let cheapest = basis.catalogue.prefer.as_deref() == Some("cheapest");
-    if cheapest && !catalogue::Register::new(own).numbers().any(|(_, part)| part.family == "contactors" && part.price.is_some()) {
-        findings.push(
-            Finding::new(
-                &crate::finding::codes::K214_NO_PRICES,
-                "catalogue.prefer is \"cheapest\", and no contactor has a price",
-            )
-            .why("contactors are taken by size, the smallest first")
-            .cure("enter prices in prices.csv of the catalogue, or leave prefer out"),
-        );
-    }
-    findings
-}
-
-/// Contradictions of the catalogue about parts that are bought for this job: a choice may rest on the wrong figure.
-fn contradictions_of_used(own: &catalogue::Catalogue, bought: &[PurchaseLine]) -> Vec<Finding> {
-    use crate::finding::codes::{K204_ORDER, K205_NO_BASE, K207_TWO_FAMILIES};
-    let base = |part: &str| own.contactor_with_coil(part).map_or_else(|| part.to_owned(), |contactor| contactor.part.clone());
-    let used: std::collections::BTreeSet<String> = bought.iter().map(|line| base(&line.part)).collect();
-    let of_part =
-        |finding: &Finding| [K204_ORDER.code, K205_NO_BASE.code, K207_TWO_FAMILIES.code].contains(&finding.code.as_str());
-    let concerns = |finding: &Finding| {
-        let part = finding.place.as_ref().and_then(|place| place.text.as_deref());
-        of_part(finding) && part.is_some_and(|part| used.contains(part))
-    };
-    catalogue::check(own).into_iter().filter(concerns).collect()
-}
-
-/// Reads a design.json; the file with its hash comes along.
-///
-/// # Errors
-/// The file can't be read, or is no design of this form.
-pub fn read_design(path: &Path) -> Result<(Design, HashedFile), ProjectError> {
-    let name = path.display();
-    let bytes = std::fs::read(path).map_err(|error| failed(format!("{name}: the file can't be read: {}", plain(&error))))?;
-    let design: Design = serde_json::from_slice(&bytes)
-        .map_err(|error| failed(format!("{name}: this is no design.json: {error}; name a design.json that `size` wrote")))?;
-    if design.schema != SCHEMA {
-        return Err(failed(format!("{name}: its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
-    }
-    // As many machines as the column may state: what is written for each of them stays finite.
-    let most = Field::Quantity.spec().kind.most_counted().unwrap_or(u32::MAX);
-    if let Some(own) = design.circuits.iter().find(|own| own.quantity > most) {
-        return Err(failed(format!(
-            "{name}: {} has a quantity of {}, more than the {most} that a row may state; size the schedule again",
-            own.tag, own.quantity
-        )));
-    }
-    Ok((design, HashedFile { file: file_name(path), sha256: hash(&bytes) }))
-}
-
-/// Basis, rule book and catalogue of a finished design, with no row of it: rows can be sized by them once more. None if the catalogue
-/// that it was made from is not at hand.
-///
-/// # Errors
-/// The folder of the catalogue can't be read, or the design names a rule book that is not known.
-pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inputs>, ProjectError> {
-    let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).map_err(failed)?;
-    let range = match folder {
-        Some(folder) => Range::Own(Box::new(
-            catalogue::from_folder(folder, book.key())
-                .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?,
-        )),
-        None => Range::Builtin(book.key()),
-    };
-    if range.get().sha256 != design.catalogue.sha256 {
-        return Ok(None);
-    }
-    let electronic: std::collections::BTreeSet<String> =
-        verify::electronic_boards(&design.circuits).into_iter().map(str::to_owned).collect();
-    // The rows as they were read: what they ask of their boards is what it was.
-    let loads: Vec<Load> = design.circuits.iter().map(|circuit| sizing::restated(&circuit.stated)).collect();
-    let network = Network::of(&loads, &Tools { basis: &design.basis, book, catalogue: range.get() }, None);
-    Ok(Some(Inputs {
-        intake: Intake::default(),
-        basis: design.basis.clone(),
-        book,
-        range,
-        files: design.inputs.clone(),
-        findings: Vec::new(),
-        interlocked: OnceLock::new(),
-        electronic: OnceLock::from(panels::Electronic { boards: electronic, rows: Vec::new() }),
-        merged: OnceLock::new(),
-        network: OnceLock::from(network),
-        basis_file: None,
-    }))
 }
 
 pub(crate) fn plain(error: &std::io::Error) -> String {
@@ -519,10 +284,7 @@ impl Inputs {
         let tools = purchase::Tools { basis: &self.basis, book: self.book, catalogue };
         let mut purchase = purchase::list(&circuits, &held, &boards, tools);
         purchase::kinds::name(&mut purchase.lines, &larger, catalogue);
-        let of_parts = match &self.range {
-            Range::Own(own) => contradictions_of_used(own, &purchase.lines),
-            Range::Builtin(_) => Vec::new(),
-        };
+        let of_parts = self.range.contradictions_of_used(&purchase.lines);
         let rows: std::collections::BTreeSet<(Option<&str>, u32)> =
             self.intake.loads.iter().map(|load| (load.source.sheet.as_deref(), load.row + 1)).collect();
         let mut findings = self.findings.clone();

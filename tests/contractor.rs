@@ -307,7 +307,8 @@ fn what_a_catalogue_lacks_by_itself_is_not_asked_in_the_job() {
     );
 }
 
-/// The exported range as a continental spreadsheet saves it: semicolons, decimal commas, a column of one's own.
+/// The exported range as a continental spreadsheet saves it: semicolons, decimal commas, texts in quotation marks, a column of one's own.
+/// It stays an invented one.
 #[test]
 fn a_catalogue_as_a_continental_spreadsheet_saves_it_is_read() {
     let continental = |text: &str| {
@@ -315,7 +316,8 @@ fn a_catalogue_as_a_continental_spreadsheet_saves_it_is_read() {
         let mut first = true;
         let mut lines = String::new();
         for record in reader.records().map(|own| own.expect("a row")) {
-            if record.get(0).is_some_and(|cell| cell.starts_with('#')) {
+            if let Some(comment) = record.get(0).filter(|cell| cell.starts_with('#')) {
+                lines += &format!("\"{comment}\";\r\n");
                 continue;
             }
             let cells =
@@ -328,6 +330,7 @@ fn a_catalogue_as_a_continental_spreadsheet_saves_it_is_read() {
     let own = range("iec", &|_, text| continental(&text));
     let read = catalogue::from_folder(own.path(), "iec").unwrap_or_else(|error| panic!("{error}: {:?}", error.findings.first()));
     let built_in = catalogue::builtin("iec");
+    assert!(read.demonstration, "not for procurement");
     assert_eq!(read.contactors.len(), built_in.contactors.len());
     assert_eq!(read.motor_breakers[0].range_min_a, built_in.motor_breakers[0].range_min_a);
     assert_eq!(
@@ -335,6 +338,17 @@ fn a_catalogue_as_a_continental_spreadsheet_saves_it_is_read() {
         built_in.cables.iter().map(|own| own.size_mm2).sum::<f64>()
     );
     assert!(catalogue::check(&read).iter().any(|own| own.code == "K110" && own.what.contains("Lieferant")));
+}
+
+/// Beside decimal commas a point may stand between thousands: 1.250 A is 1250 A or 1.25 A, and nobody can tell which.
+#[test]
+fn a_figure_that_may_be_thousands_is_refused() {
+    let own = range("iec", &|name, text| {
+        if name == "coils.csv" { "code;volts;dc\nA24;24,5;false\nB;1.250;true\n".to_owned() } else { text }
+    });
+    let error = catalogue::from_folder(own.path(), "iec").expect_err("it is refused");
+    let told: Vec<(&str, &str)> = error.findings.iter().map(|own| (own.what.as_str(), own.cure.as_str())).collect();
+    assert_eq!(told, [("volts of B is `1.250`, which is either decimals or thousands", "write 1250 or 1,250")]);
 }
 
 /// A coil that draws nothing would need no transformer: 0 is refused where coils of that kind are offered.

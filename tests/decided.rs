@@ -160,3 +160,29 @@ fn decide_says_what_no_decision_settles() {
     let long = run_in(folder.path(), &["decide", "loads.csv", "--basis", "basis.toml"]).stdout;
     assert!(long.contains("It also waits for checks, which no decision settles: ") && !long.contains("C101"), "{long}");
 }
+
+/// A load may bear the name of a board: a decision holds for the one whose finding reads so.
+#[test]
+fn decisions_tell_a_board_from_a_load_of_its_name() {
+    let schedule = SCHEDULE.replacen("tag,", "tag,board,", 1).replace("G-1,", "G-1,MCC-1,");
+    let load = schedule.lines().nth(1).expect("the row").replace("G-1,MCC-1,", "MCC-1,MAIN,");
+    let schedule = format!("{schedule}{load}\n");
+    let basis = format!("{BASIS}[[board]]\nname = \"MAIN\"\n[[board]]\nname = \"MCC-1\"\nfed_from = \"MAIN\"\n");
+    let before = design_of(&schedule, &basis);
+    let warns = |own: &&Finding| own.severity == Severity::Warning;
+    let load = before.circuits.iter().find(|own| own.tag == "MCC-1").expect("the load");
+    let board = before.boards.iter().find(|own| own.name == "MCC-1").expect("the board");
+    let of_load: Vec<&Finding> = load.findings.iter().filter(warns).collect();
+    let of_board: Vec<&Finding> = board.findings.iter().filter(warns).collect();
+    assert!(!of_load.is_empty() && !of_board.is_empty(), "{:?} {:?}", load.findings, board.findings);
+    let quoted = |text: &str| toml::Value::String(text.to_owned()).to_string();
+    let entry = |own: &&Finding| {
+        format!("[[decided]]\ntag = \"MCC-1\"\ncode = \"{}\"\nwhat = {}\nby = \"x\"\nwhy = \"y\"\n", own.code, quoted(&own.what))
+    };
+    let entries: String = of_load.iter().chain(&of_board).map(entry).collect();
+    let after = design_of(&schedule, &format!("{basis}{entries}"));
+    assert!(not_applied(&after).is_empty(), "{:?}", not_applied(&after));
+    let load = after.circuits.iter().find(|own| own.tag == "MCC-1").expect("the load");
+    let board = after.boards.iter().find(|own| own.name == "MCC-1").expect("the board");
+    assert!(!load.findings.iter().chain(&board.findings).any(|own| own.severity == Severity::Warning));
+}

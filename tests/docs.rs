@@ -134,7 +134,7 @@ fn unit_of(heading: &str) -> &'static str {
 fn the_columns_of_a_catalogue_are_those_of_the_code() {
     let source = catalogue_sources();
     let mut text = "# Columns of a catalogue\n\nMade of the code. A catalogue is a folder with one CSV file a family; `motorwright catalogue export --out FOLDER` writes them all with their headings. \
-                    Cells are parted by commas, semicolons or tabs; a number has a decimal point, or a decimal comma where cells are parted otherwise or where it is quoted. \
+                    Cells are parted by commas, semicolons or tabs; a number has a decimal point, or a decimal comma where semicolons part the cells or where nothing else can be meant, and no marks between thousands. \
                     Lines that begin with `#` are comments. Columns may stand in any order; further columns of your own are passed over (K110).\n\n\
                     Below \"empty\": **yes**: the cell may stay empty, which means that nothing is declared; **or lacking**: the whole column may be left out.\n"
         .to_owned();

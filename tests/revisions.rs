@@ -186,6 +186,10 @@ fn what_is_no_design_of_this_program_is_refused_and_nothing_is_written() {
     let mut many = works.design("a");
     many["circuits"][0]["quantity"] = json!(10_001);
     std::fs::write(works.path().join("many.json"), many.to_string()).expect("a file");
+    // `motors_per_starter` admits 100.
+    let mut motors = works.design("a");
+    motors["circuits"][0]["motors"] = json!(101);
+    std::fs::write(works.path().join("motors.json"), motors.to_string()).expect("a file");
     std::fs::write(works.path().join("torn.json"), &works.bytes("a/design.json")[..2000]).expect("a file");
     for (file, said) in [
         ("nothing.json", "there is no such file"),
@@ -193,6 +197,7 @@ fn what_is_no_design_of_this_program_is_refused_and_nothing_is_written() {
         ("torn.json", "this is no design.json"),
         ("other.json", "its form is \"something/9\""),
         ("many.json", "a quantity of 10001, more than the 10000"),
+        ("motors.json", "motors behind its starter: 101, more than the 100"),
         ("a", "the file can't be read"),
     ] {
         let run = works.run(B, &basis("B", "2026-02-10", ""), Some(file), "refused");

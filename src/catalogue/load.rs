@@ -18,7 +18,8 @@ mod text;
 
 use columns::Columns;
 use sheet::Sheet;
-use text::{Dialect, as_text, records};
+use text::{Dialect, as_text, is_comment, records};
+pub(crate) use text::{may_group_thousands, with_point};
 
 /// Why a catalogue could not be used.
 #[derive(Debug)]
@@ -233,7 +234,7 @@ fn from_files(name: &str, files: &[Option<Vec<u8>>], mut findings: Vec<Finding>)
             hash.update(u64::try_from(bytes.len()).unwrap_or(u64::MAX).to_le_bytes());
             hash.update(bytes);
             let text = as_text(&format!("{family}.csv"), bytes, &mut findings)?;
-            demonstration |= text.lines().any(|line| line.starts_with('#') && line.contains(MARK));
+            demonstration |= text.lines().any(|line| is_comment(line) && line.contains(MARK));
             Some(text)
         }));
     }
@@ -293,8 +294,7 @@ fn read_family<R: Row>(name: &str, text: &str, findings: &mut Vec<Finding>, rema
     let mut rows: Vec<R> = Vec::new();
     let mut seen: BTreeMap<String, u32> = BTreeMap::new();
     for (row, record) in records {
-        let sheet =
-            Sheet { name, header: &header, columns: &columns, row, record: &record, decimal_comma: dialect.decimal_comma };
+        let sheet = Sheet { name, header: &header, columns: &columns, row, record: &record, dialect };
         let Some(read) = sheet.read::<R>(findings) else { continue };
         let key = read.key();
         if key.is_empty() {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::pairs::Pairs;
 use super::{BoardChange, BoardChanges, FindingChange, PurchaseChange, SettingChange};
+use crate::design::labels::so_many;
 use crate::design::{Board, Circuit, Design, PurchaseLine};
 use crate::finding::{Finding, Severity};
 use crate::quantity::round_to;
@@ -176,11 +177,6 @@ pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<Purcha
         });
     }
     found
-}
-
-/// Before what stands several times, one for each motor behind the starter.
-fn so_many(count: u32) -> String {
-    if count > 1 { format!("{count} × ") } else { String::new() }
 }
 
 /// The dials of a circuit with their values.

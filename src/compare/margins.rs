@@ -83,7 +83,7 @@ pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
 /// Checks that passed with what is left of their limit; of those that bear one name the tightest counts.
 fn passed(circuit: &Circuit) -> BTreeMap<Name<'_>, (&Check, f64)> {
     let mut found: BTreeMap<Name<'_>, (&Check, f64)> = BTreeMap::new();
-    for own in circuit.checks.iter().filter(|own| own.passed == Some(true)) {
+    for own in circuit.checks.iter().filter(|own| own.passed == Some(true) && own.has_margin()) {
         let Some(margin) = own.margin_pct else { continue };
         let tightest = found.entry((&own.name, &own.subject)).or_insert((own, margin));
         if margin < tightest.1 {

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::PurchaseChange;
+use crate::catalogue::{may_group_thousands, with_point};
 use crate::design::{PurchaseLine, PurchaseStatus};
 use crate::quantity::round_to;
 use crate::rules::units::Units;
@@ -44,8 +45,19 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         if text(part).is_empty() && own.is_empty() {
             continue;
         }
-        let plain = if separator == b',' { own.clone() } else { with_point(&own) };
-        let parsed = plain.parse::<f64>().ok().filter(|own| own.is_finite() && *own >= 0.0);
+        // Beside a semicolon a comma marks decimals; else what has three digits behind it may be thousands too.
+        let marks: &[char] = match separator {
+            b',' => &[],
+            b';' => &['.'],
+            _ => &['.', ','],
+        };
+        if marks.iter().any(|mark| may_group_thousands(&own, *mark)) {
+            return Err(format!(
+                "line {number}: the quantity \"{own}\" is either decimals or thousands; write it without the mark, or with other decimals"
+            ));
+        }
+        let plain = if separator == b',' { None } else { with_point(&own) };
+        let parsed = plain.as_ref().unwrap_or(&own).parse::<f64>().ok().filter(|own| own.is_finite() && *own >= 0.0);
         let quantity = parsed.ok_or_else(|| format!("line {number}: the quantity \"{own}\" is no number; correct it"))?;
         lines.push(Ordered {
             part: text(part),
@@ -62,11 +74,6 @@ fn separator(bytes: &[u8]) -> u8 {
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
     let count = |mark: u8| first.iter().filter(|byte| **byte == mark).count();
     [b',', b';', b'\t'].into_iter().rev().max_by_key(|mark| count(*mark)).unwrap_or(b',')
-}
-
-/// A number as a spreadsheet writes it that parts cells otherwise: with a decimal comma, and points between thousands.
-fn with_point(number: &str) -> String {
-    if number.contains(',') { number.replace('.', "").replace(',', ".") } else { number.to_owned() }
 }
 
 /// What tells a line from others: its part number, or its words where it has none.
@@ -175,6 +182,16 @@ mod tests {
         let list = read(b"\xEF\xBB\xBFpart;description;order_quantity;unit\nA;Cable, 4 cores;1.200,5;m\nB;Relay;4;pc\n");
         let list = list.expect("it is a list");
         assert_eq!(list.iter().map(|own| (own.part.as_str(), own.quantity)).collect::<Vec<_>>(), [("A", 1200.5), ("B", 4.0)]);
+    }
+
+    /// Points and commas with three digits behind them have two meanings, and another country's marks none here.
+    #[rstest::rstest]
+    #[case::thousands_or_decimals("part;order_quantity\nA;1.200\n", "either decimals or thousands")]
+    #[case::behind_tabs("part\torder_quantity\nA\t1,200\n", "either decimals or thousands")]
+    #[case::marks_of_another_country("part\torder_quantity\nA\t1,200.5\n", "no number")]
+    fn a_quantity_with_two_meanings_is_not_chosen(#[case] list: &str, #[case] said: &str) {
+        let refused = read(list.as_bytes()).expect_err("it is refused");
+        assert!(refused.starts_with("line 2: ") && refused.contains(said), "{refused}");
     }
 
     #[test]

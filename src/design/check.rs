@@ -41,7 +41,25 @@ pub struct Check {
     pub reference: String,
 }
 
+/// Checks of a choice from a list or of yes and no: they are kept or not, and their margin says nothing. The terminals of a panel are
+/// chosen by the conductor, which is often the largest that they take.
+const WITHOUT_MARGIN: &[&str] = &["minimum-size", "phase-loss-sensitivity", "terminals"];
+/// Checks of yes and no: their figures say nothing either.
+const YES_OR_NO: &[&str] = &["phase-loss-sensitivity"];
+
 impl Check {
+    /// The figures are worth a look.
+    #[must_use]
+    pub fn has_figures(&self) -> bool {
+        !YES_OR_NO.contains(&self.name.as_str())
+    }
+
+    /// How near the value is to the limit is worth a look.
+    #[must_use]
+    pub fn has_margin(&self) -> bool {
+        self.passed != Some(true) || !WITHOUT_MARGIN.contains(&self.name.as_str())
+    }
+
     /// Which way its limit points. A file that was written before checks said so tells it by the sign of the margin, and where the limit
     /// is met exactly by how it ended.
     #[must_use]

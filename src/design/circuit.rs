@@ -51,7 +51,7 @@ pub struct Circuit {
     pub quantity: u32,
     /// Equal motors behind its starter for which it is sized, each with overload relay and run of its own. Its currents are those of all
     /// of them together; `nameplate_a`, `table_a` and `computed_a` are those of one.
-    #[serde(default = "one")]
+    #[serde(default = "super::one")]
     pub motors: u32,
     /// How many of the row's machines run at most.
     pub duty_count: Option<u32>,
@@ -122,10 +122,6 @@ pub struct Circuit {
     pub working: Working,
     /// Findings.
     pub findings: Vec<Finding>,
-}
-
-fn one() -> u32 {
-    1
 }
 
 /// File, sheet and row of a circuit.

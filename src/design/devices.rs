@@ -40,7 +40,7 @@ pub struct Overload {
     /// `line`, `delta-leg`, `bypass`, `low`, `high` or `motor`.
     pub position: String,
     /// So many alike, each set as this one: one to each of several motors behind the starter.
-    #[serde(default = "one")]
+    #[serde(default = "super::one")]
     pub count: u32,
     /// Share of the line current that flows through each.
     pub winding_factor: f64,
@@ -125,10 +125,6 @@ pub struct StarterDevice {
     pub setting_assumed: bool,
 }
 
-fn one() -> u32 {
-    1
-}
-
 /// A local isolator.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Disconnect {
@@ -145,7 +141,7 @@ pub struct Disconnect {
     /// It can be locked in the off position.
     pub lockable: bool,
     /// So many alike: one to each of several motors behind one starter.
-    #[serde(default = "one")]
+    #[serde(default = "super::one")]
     pub count: u32,
     /// Part number.
     pub part: String,

@@ -43,6 +43,12 @@ pub fn motors(circuit: &Circuit, machine: &str) -> Vec<String> {
     (1..=count).map(|number| format!("{machine} motor {number}")).collect()
 }
 
+/// Before what stands several times, one for each motor behind the starter.
+#[must_use]
+pub fn so_many(count: u32) -> String {
+    if count > 1 { format!("{count} × ") } else { String::new() }
+}
+
 /// A local isolator has a nameplate of its own.
 #[must_use]
 pub fn has_isolator(circuit: &Circuit) -> bool {

@@ -9,7 +9,7 @@ pub struct Run {
     /// `supply`, `motor`, `motor-low`, `star-delta-leads` or `control`.
     pub role: String,
     /// So many runs alike, each of this length: one to each of several motors behind one starter.
-    #[serde(default = "one")]
+    #[serde(default = "super::one")]
     pub count: u32,
     /// Size of a phase conductor, with its unit.
     pub phase_size: String,
@@ -33,7 +33,7 @@ pub struct Run {
     /// conductor counted once.
     pub cores: u32,
     /// Cables side by side that hold the cores of one set: two where six leads run in two cables of three, else 1.
-    #[serde(default = "one")]
+    #[serde(default = "super::one")]
     pub cables: u32,
     /// Corrected capacity of the run.
     pub capacity_a: f64,
@@ -55,10 +55,6 @@ pub struct Run {
     /// Reactance of the same.
     #[serde(default)]
     pub reactance_ohm: Option<f64>,
-}
-
-fn one() -> u32 {
-    1
 }
 
 impl Run {

@@ -44,36 +44,64 @@ fn read(own: &DecidedBasis) -> Result<Decision<'_>, String> {
 
 fn one(own: &DecidedBasis, circuits: &mut [Circuit], boards: &mut [Board]) -> Result<(), String> {
     let decision = read(own)?;
-    if let Some(circuit) = circuits.iter_mut().find(|circuit| circuit.tag == decision.tag) {
-        decide(&mut circuit.findings, decision)?;
-        settle_status(circuit);
-        return Ok(());
+    // Several rows may bear one tag, and a board that of a circuit: the words tell which of them is meant.
+    let mut refused: Option<Refused> = None;
+    for circuit in circuits.iter_mut().filter(|circuit| circuit.tag == decision.tag) {
+        match decide(&mut circuit.findings, &decision) {
+            Ok(()) => {
+                settle_status(circuit);
+                return Ok(());
+            }
+            Err(why) => refused = refused.max(Some(why)),
+        }
     }
-    match boards.iter_mut().find(|board| board.name == decision.tag) {
-        Some(board) => decide(&mut board.findings, decision),
-        None => Err("no circuit and no board bears this tag".to_owned()),
+    for board in boards.iter_mut().filter(|board| board.name == decision.tag) {
+        match decide(&mut board.findings, &decision) {
+            Ok(()) => return Ok(()),
+            Err(why) => refused = refused.max(Some(why)),
+        }
+    }
+    Err(refused.map_or_else(|| "no circuit and no board bears this tag".to_owned(), Refused::words))
+}
+
+/// Why a decision does not fit the findings of a circuit or board; what comes nearer to it stands further down.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+enum Refused {
+    NoSuchFinding,
+    ReadsNow(String),
+    Note,
+    Error,
+}
+
+impl Refused {
+    fn words(self) -> String {
+        match self {
+            Self::NoSuchFinding => "there is no such finding any more".to_owned(),
+            Self::ReadsNow(what) => format!("the finding reads now: {what}"),
+            Self::Note => "the finding is a note, and only warnings are decided".to_owned(),
+            Self::Error => "the finding is an error, and only warnings are decided".to_owned(),
+        }
     }
 }
 
 /// The warning becomes a note that bears the decision.
-fn decide(findings: &mut [Finding], decision: Decision<'_>) -> Result<(), String> {
-    let mut alike: Vec<&mut Finding> = findings.iter_mut().filter(|finding| finding.code == decision.code).collect();
-    let Some(found) = alike.iter().position(|finding| finding.what.trim() == decision.what) else {
-        return Err(match alike.first() {
-            None => "there is no such finding any more".to_owned(),
-            Some(other) => format!("the finding reads now: {}", other.what),
-        });
-    };
-    let finding = &mut *alike[found];
-    match finding.severity {
-        Severity::Warning => {}
-        Severity::Error => return Err("the finding is an error, and only warnings are decided".to_owned()),
-        Severity::Note => return Err("the finding is a note, and only warnings are decided".to_owned()),
+fn decide(findings: &mut [Finding], decision: &Decision<'_>) -> Result<(), Refused> {
+    let reads_so = |finding: &Finding| finding.code == decision.code && finding.what.trim() == decision.what;
+    // The same words may stand twice: what is decided already is not meant again.
+    let waits = |finding: &Finding| finding.severity == Severity::Warning && reads_so(finding);
+    if let Some(finding) = findings.iter_mut().find(|finding| waits(finding)) {
+        finding.severity = Severity::Note;
+        finding.cure.clone_from(&decision.words);
+        sort(findings);
+        return Ok(());
     }
-    finding.severity = Severity::Note;
-    finding.cure = decision.words;
-    sort(findings);
-    Ok(())
+    let why = |finding: &Finding| match finding.severity {
+        _ if !reads_so(finding) => Refused::ReadsNow(finding.what.clone()),
+        Severity::Error => Refused::Error,
+        Severity::Warning | Severity::Note => Refused::Note,
+    };
+    let alike = findings.iter().filter(|finding| finding.code == decision.code);
+    Err(alike.map(why).max().unwrap_or(Refused::NoSuchFinding))
 }
 
 fn refused(number: usize, basis_file: Option<&str>, own: &DecidedBasis, why: &str) -> Finding {

@@ -122,7 +122,8 @@ pub(super) fn collect(
         let worst = |of: &BTreeMap<&str, Reason>| asked.into_iter().chain(of.get(board.name.as_str()).copied()).min();
         let user = User { name: &board.name, board: &board.name, times: 1, reason: worst(&on_board) };
         board.parts.iter().for_each(|part| add(part, user));
-        // A feeder and the device at the head of the board follow from all that they lead to, boards behind boards too: they wait as long as any of that waits.
+        // A feeder and the device at the head of the board follow from all that they lead to, boards behind boards too: they wait as
+        // long as any of that waits.
         let user = User { reason: worst(&behind), ..user };
         let head = board.incoming.iter().flat_map(|incoming| &incoming.parts);
         board.feeder.parts.iter().chain(head).for_each(|part| add(part, user));
@@ -152,8 +153,8 @@ fn reasons_of_boards<'c>(
             open[parent] = open[parent].into_iter().chain([reason]).min();
         }
     }
-    let behind = names.iter().filter_map(|name| Some((*name, open[tree.find(name)?]?)));
-    (on_board.clone(), behind.collect())
+    let behind = names.iter().filter_map(|name| Some((*name, open[tree.find(name)?]?))).collect();
+    (on_board, behind)
 }
 
 /// Place of a part on the list; what has no number is told apart by its words.

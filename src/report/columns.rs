@@ -39,8 +39,8 @@ use values::{
     maximum_clause, overload_ceilings, overload_settings, power, rating, roles, tally, without_repeats,
 };
 pub use values::{
-    bare, check, frame_words, given_item, given_value, has_figures, has_margin, main_run, overload_ceiling, raceway_words,
-    size_words, state_mark, state_words,
+    bare, check, frame_words, given_item, given_value, main_run, overload_ceiling, raceway_words, size_words, state_mark,
+    state_words,
 };
 
 const WHOLE: Option<Decimals> = Some(Decimals { fixed: 0, further: 0 });
@@ -232,11 +232,11 @@ pub fn checks<'c>(units: Units) -> Vec<Column<CheckRow<'c>>> {
         "check" Check "Check" [""] None, 28.0, |r, u| CellValue::text(brief(u, &r.check.name));
         "subject" Check "Of" [""] None, 26.0, |r, u| CellValue::text(brief(u, load::about(r.load, &r.check.subject)));
         "result" Check "Result" [""] None, 14.0, |r, _| CellValue::text(r.result());
-        "value" Check "Value" [""] FIGURE, 12.0, |r, u| CellValue::measure(r.check.value.filter(|_| has_figures(r.check)).map(|value| u.value(value, &r.check.unit)));
-        "limit" Check "Limit" [""] FIGURE, 12.0, |r, u| CellValue::measure(r.check.limit.filter(|_| has_figures(r.check)).map(|limit| u.limit(limit, &r.check.unit)));
+        "value" Check "Value" [""] FIGURE, 12.0, |r, u| CellValue::measure(r.check.value.filter(|_| r.check.has_figures()).map(|value| u.value(value, &r.check.unit)));
+        "limit" Check "Limit" [""] FIGURE, 12.0, |r, u| CellValue::measure(r.check.limit.filter(|_| r.check.has_figures()).map(|limit| u.limit(limit, &r.check.unit)));
         "unit" Check "Unit" [""] None, 8.0, |r, u| CellValue::text(r.shown_unit(u));
-        "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r, _| CellValue::number(r.used_pct().filter(|_| has_margin(r.check)));
-        "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r, _| CellValue::number(r.check.margin_pct.filter(|_| has_margin(r.check)));
+        "used_pct" Check "Used of limit" ["%"] ONE, 10.0, |r, _| CellValue::number(r.used_pct().filter(|_| r.check.has_margin()));
+        "margin_pct" Check "Margin" ["%"] ONE, 10.0, |r, _| CellValue::number(r.check.margin_pct.filter(|_| r.check.has_margin()));
         "reference" Check "Clause" [""] None, 34.0, |r, u| CellValue::text(clause(u, &r.check.reference));
         "because" Check "Not checked because" [""] None, 44.0, |r, _| CellValue::text(r.check.not_checked_because.as_deref().unwrap_or(""));
     }

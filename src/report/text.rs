@@ -1,9 +1,10 @@
 //! One circuit as plain text, for `explain`; boards stand in `board`.
 
 use super::columns::load as words;
-use super::columns::{accessories, contacts, frame_words, given_item, given_value, has_figures, has_margin, raceway_words};
+use super::columns::{accessories, contacts, frame_words, given_item, given_value, raceway_words};
 use super::words::{brief, clause, full, terms, without_figure};
 use super::working::{Line, lines};
+use crate::design::labels::so_many;
 use crate::design::{Check, Circuit, Contactor, ControlRun, Run, Verdict};
 use crate::finding::Finding;
 use crate::record::{Step, significant};
@@ -301,11 +302,6 @@ fn load_line(circuit: &Circuit, units: Units) -> String {
     format!("{kind} {power}{volts}{phases}{lines}{duty}{class}").trim_end_matches(", ").to_owned()
 }
 
-/// Before what stands several times, one for each motor behind the starter.
-fn so_many(count: u32) -> String {
-    if count > 1 { format!("{count} × ") } else { String::new() }
-}
-
 fn check_line(check: &Check, subject: &str, units: Units) -> String {
     let subject = if subject.is_empty() { String::new() } else { format!(" ({subject})") };
     let name = format!("{}{subject}", shown(units, &check.name));
@@ -324,9 +320,9 @@ fn check_line(check: &Check, subject: &str, units: Units) -> String {
                 }
                 (_, None) => without_figure(&check.unit).to_owned(),
             };
-            let margin = check.margin_pct.filter(|_| has_margin(check));
+            let margin = check.margin_pct.filter(|_| check.has_margin());
             let margin = margin.map(|pct| format!(", margin {}", self::margin(pct))).unwrap_or_default();
-            let words = if has_figures(check) { format!(": {words}") } else { String::new() };
+            let words = if check.has_figures() { format!(": {words}") } else { String::new() };
             let result = if passed { "passed" } else { "FAILED" };
             wrapped(&format!("  {result:<11} {name}{words}{margin}  [{}]", clause(units, &check.reference)), LABEL + 2)
         }

@@ -1,7 +1,7 @@
 //! One row of a file: its cells read one by one, so that each that is wrong is told with its heading and its part.
 
 use super::columns::Columns;
-use super::text::with_point;
+use super::text::{Dialect, may_group_thousands, with_point};
 use crate::catalogue::rows::Row;
 use crate::finding::codes::{K104_CELL, K105_RATING, K109_CELLS};
 use crate::finding::{Finding, Place, column_letters};
@@ -13,7 +13,7 @@ pub(super) struct Sheet<'a> {
     pub(super) columns: &'a Columns,
     pub(super) row: u32,
     pub(super) record: &'a csv::StringRecord,
-    pub(super) decimal_comma: bool,
+    pub(super) dialect: Dialect,
 }
 
 impl Sheet<'_> {
@@ -46,6 +46,7 @@ impl Sheet<'_> {
         let cells = self.cells();
         let read = self.parse::<R>(&cells, findings);
         self.plausible_numbers::<R>(&cells, findings);
+        self.two_meanings::<R>(findings);
         if findings.len() > before {
             return None;
         }
@@ -60,7 +61,7 @@ impl Sheet<'_> {
     fn cells(&self) -> Vec<String> {
         let cell = |(heading, at): (&str, Option<usize>)| {
             let text = at.and_then(|at| self.record.get(at)).unwrap_or("");
-            let number = if self.decimal_comma && !TEXTS.contains(&heading) { with_point(text) } else { None };
+            let number = if self.dialect.decimal_comma && !TEXTS.contains(&heading) { with_point(text) } else { None };
             number.unwrap_or_else(|| text.to_owned())
         };
         self.columns.each().map(cell).collect()
@@ -103,6 +104,20 @@ impl Sheet<'_> {
             wanted.2.clone_into(cell);
         }
         None
+    }
+
+    /// Beside decimal commas `1.250` may be 1250: which it is nobody can tell, so it is not chosen.
+    fn two_meanings<R: Row>(&self, findings: &mut Vec<Finding>) {
+        let numbers = self.columns.each().filter(|(heading, _)| self.dialect.points_group && !TEXTS.contains(heading));
+        for (heading, at) in numbers {
+            let text = at.and_then(|at| self.record.get(at)).unwrap_or("");
+            if may_group_thousands(text, '.') {
+                let [thousands, decimals] = ["", ","].map(|mark| text.replace('.', mark));
+                let what = format!("{heading} of {} is `{text}`, which is either decimals or thousands", self.about::<R>());
+                let cure = format!("write {thousands} or {decimals}");
+                findings.push(Finding::new(&K104_CELL, what).at(self.place(heading)).cure(cure));
+            }
+        }
     }
 
     /// No figure of a catalogue is below zero, without end, or so large or small that it can only be a slip.

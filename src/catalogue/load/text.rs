@@ -13,13 +13,14 @@ pub(super) struct Dialect {
     pub(super) separator: u8,
     /// Decimals stand behind a comma.
     pub(super) decimal_comma: bool,
+    /// Some surely do, so that a point may stand between thousands.
+    pub(super) points_group: bool,
 }
 
 impl Dialect {
     /// Tells it from the row of headings, and from numbers that can have no other meaning.
     pub(super) fn of(text: &str, headings: &[&str]) -> Self {
-        let plain =
-            |line: &&str| !line.trim().is_empty() && !line.trim_start_matches('"').starts_with('#') && !states_separator(line);
+        let plain = |line: &&str| !line.trim().is_empty() && !is_comment(line) && !states_separator(line);
         let line = text.lines().find(plain).unwrap_or("");
         let known = |separator: u8| {
             let cells = line.split(char::from(separator)).map(|cell| cell.trim().trim_matches('"'));
@@ -27,8 +28,15 @@ impl Dialect {
         };
         // The first of equals: a comma.
         let separator = SEPARATORS.into_iter().rev().max_by_key(|separator| known(*separator)).unwrap_or(b',');
-        Self { separator, decimal_comma: separator != b',' || has_decimal_commas(text) }
+        let points_group = has_decimal_commas(text, separator);
+        // Where a semicolon parts cells the comma has another use; tabs and bars say nothing of it.
+        Self { separator, decimal_comma: separator == b';' || points_group, points_group }
     }
+}
+
+/// A line that begins with `#`, which some spreadsheets put into quotation marks.
+pub(super) fn is_comment(line: &str) -> bool {
+    line.trim_start_matches(['"', ' ']).starts_with('#')
 }
 
 /// A first line such as `sep=;`, which some spreadsheets write.
@@ -36,15 +44,26 @@ fn states_separator(line: &str) -> bool {
     line.get(..4).is_some_and(|word| word.eq_ignore_ascii_case("sep="))
 }
 
-/// A cell in quotation marks such as `"9,5"`: three digits behind the comma could be thousands, any other number of them can't.
-fn has_decimal_commas(text: &str) -> bool {
-    text.split('"').skip(1).step_by(2).any(|cell| {
-        with_point(cell).is_some() && cell.split_once(',').is_some_and(|(whole, rest)| rest.len() != 3 || whole == "0")
+/// A cell such as `9,5`, which stands in quotation marks where commas part cells: three digits behind the comma could be thousands, any
+/// other number of them can't.
+fn has_decimal_commas(text: &str, separator: u8) -> bool {
+    let surely = |cell: &str| with_point(cell).is_some() && !may_group_thousands(cell, ',');
+    if separator == b',' {
+        return text.split('"').skip(1).step_by(2).any(surely);
+    }
+    text.lines().flat_map(|line| line.split(char::from(separator))).any(|cell| surely(cell.trim().trim_matches('"')))
+}
+
+/// One mark with three digits behind it, such as `1.250`: thousands or decimals.
+pub(crate) fn may_group_thousands(cell: &str, mark: char) -> bool {
+    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    cell.split_once(mark).is_some_and(|(whole, rest)| {
+        digits(whole) && digits(rest) && rest.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0')
     })
 }
 
 /// A number with a decimal comma such as `9,5` or `1.234,50`, with a point instead; none for anything else.
-pub(super) fn with_point(cell: &str) -> Option<String> {
+pub(crate) fn with_point(cell: &str) -> Option<String> {
     let (whole, decimals) = cell.split_once(',')?;
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
     let thousands = || whole.split('.').skip(1).all(|group| group.len() == 3 && digits(group));
@@ -116,15 +135,35 @@ mod tests {
     }
 
     #[rstest::rstest]
-    #[case::commas("code,volts,dc\nA,24,true\n", b',', false)]
-    #[case::semicolons("code;volts;dc\nA;24;true\n", b';', true)]
-    #[case::a_comment_first("# range; of mine, 2026;;\ncode;volts;dc\n", b';', true)]
-    #[case::stated("sep=;\ncode;volts;dc\n", b';', true)]
-    #[case::tabs("code\tvolts\tdc\n", b'\t', true)]
-    #[case::quoted_decimals("code,volts,dc\nA,\"110,5\",true\n", b',', true)]
-    #[case::quoted_thousands("code,volts,dc\nA,\"1,000\",true\n", b',', false)]
-    #[case::words_with_commas("code,volts,dc\n\"A, B\",24,true\n", b',', false)]
-    fn how_a_file_is_written_is_told_from_its_headings(#[case] text: &str, #[case] separator: u8, #[case] decimal_comma: bool) {
-        assert_eq!(Dialect::of(text, &["code", "volts", "dc"]), Dialect { separator, decimal_comma });
+    #[case::commas("code,volts,dc\nA,24,true\n", b',', false, false)]
+    #[case::semicolons("code;volts;dc\nA;24;true\n", b';', true, false)]
+    #[case::semicolons_and_decimal_commas("code;volts;dc\nA;110,5;true\n", b';', true, true)]
+    #[case::a_comment_first("# range; of mine, 2026;;\ncode;volts;dc\n", b';', true, false)]
+    #[case::stated("sep=;\ncode;volts;dc\n", b';', true, false)]
+    #[case::tabs("code\tvolts\tdc\nA\t24\ttrue\n", b'\t', false, false)]
+    #[case::tabs_and_thousands("code\tvolts\tdc\nA\t\"1,000\"\ttrue\n", b'\t', false, false)]
+    #[case::tabs_and_decimal_commas("code\tvolts\tdc\nA\t110,5\ttrue\n", b'\t', true, true)]
+    #[case::quoted_decimals("code,volts,dc\nA,\"110,5\",true\n", b',', true, true)]
+    #[case::quoted_thousands("code,volts,dc\nA,\"1,000\",true\n", b',', false, false)]
+    #[case::words_with_commas("code,volts,dc\n\"A, B\",24,true\n", b',', false, false)]
+    fn how_a_file_is_written_is_told_from_its_headings(
+        #[case] text: &str,
+        #[case] separator: u8,
+        #[case] decimal_comma: bool,
+        #[case] points_group: bool,
+    ) {
+        let dialect = Dialect { separator, decimal_comma, points_group };
+        assert_eq!(Dialect::of(text, &["code", "volts", "dc"]), dialect);
+    }
+
+    #[rstest::rstest]
+    #[case("1.250", true)]
+    #[case("0.125", false)]
+    #[case("1.25", false)]
+    #[case("1250.500", false)]
+    #[case("1.250.000", false)]
+    #[case("A.250", false)]
+    fn a_point_with_three_digits_behind_it_has_two_meanings(#[case] cell: &str, #[case] two: bool) {
+        assert_eq!(may_group_thousands(cell, '.'), two);
     }
 }

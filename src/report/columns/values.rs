@@ -91,23 +91,6 @@ pub(super) fn tally(circuit: &Circuit, passed: Option<bool>) -> CellValue<'stati
     CellValue::Number(circuit.checks.iter().filter(|check| check.passed == passed).count() as f64)
 }
 
-/// Checks of a choice from a list or of yes and no: they are kept or not, and their margin says nothing.
-const WITHOUT_MARGIN: &[&str] = &["minimum-size", "phase-loss-sensitivity"];
-/// Checks of yes and no: their figures say nothing either.
-const YES_OR_NO: &[&str] = &["phase-loss-sensitivity"];
-
-/// The figures of a check are worth a look.
-#[must_use]
-pub fn has_figures(check: &Check) -> bool {
-    !YES_OR_NO.contains(&check.name.as_str())
-}
-
-/// How near a check is to its limit is worth a look.
-#[must_use]
-pub fn has_margin(check: &Check) -> bool {
-    check.passed != Some(true) || !WITHOUT_MARGIN.contains(&check.name.as_str())
-}
-
 /// The check that was made with the smallest margin. The customary book's device is the largest that is permitted: that it comes
 /// up to its limit says nothing.
 pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
@@ -121,7 +104,7 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
         .checks
         .iter()
         .filter(|check| !chosen_so(check))
-        .filter(|check| has_margin(check))
+        .filter(|check| check.has_margin())
         .filter(|check| check.margin_pct.is_some())
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }
@@ -346,6 +329,24 @@ pub(super) fn given_doubts(circuit: &Circuit, units: Units) -> String {
 mod tests {
     use super::*;
     use crate::design::Overload;
+
+    /// Terminals of a panel are chosen by the conductor: that they just take it says nothing while they do (5.26 mm² of 5.26).
+    #[test]
+    fn what_is_kept_or_not_is_never_closest_to_its_limit() {
+        let check = |name: &str, margin_pct: f64| Check {
+            name: name.to_owned(),
+            passed: Some(margin_pct >= 0.0),
+            margin_pct: Some(margin_pct),
+            ..Check::default()
+        };
+        let closest_of = |checks: Vec<Check>| {
+            let circuit = Circuit { checks, ..Circuit::default() };
+            closest(&circuit, Units::Metric).map(|own| own.name.clone())
+        };
+        let voltage_drop = || check("running-voltage-drop", 12.0);
+        assert_eq!(closest_of(vec![check("terminals", 0.0), voltage_drop()]).as_deref(), Some("running-voltage-drop"));
+        assert_eq!(closest_of(vec![check("terminals", -60.0), voltage_drop()]).as_deref(), Some("terminals"), "they don't take it");
+    }
 
     #[rstest::rstest]
     #[case::a_breaker_alone(&[("protection", 12.0)], CellValue::Number(12.0))]

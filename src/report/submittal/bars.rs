@@ -7,8 +7,8 @@ use super::state::{State, result};
 use super::text::{capital, quantity, size, value_and_limit};
 use crate::design::{Check, Circuit, Run, Sense};
 use crate::quantity::fits;
+use crate::report::columns;
 use crate::report::columns::load::about;
-use crate::report::columns::{self, has_figures, has_margin};
 use crate::report::words::{clause, full, without_figure};
 use crate::rules::units::Units;
 
@@ -133,7 +133,7 @@ pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> Che
         because: check.not_checked_because.clone().unwrap_or_default(),
         reference: clause(units, &check.reference).into_owned(),
     };
-    let figures = has_figures(check).then_some((check.passed, check.value, check.limit));
+    let figures = check.has_figures().then_some((check.passed, check.value, check.limit));
     if let Some((Some(false), None, Some(limit))) = figures {
         line.value = without_figure(&check.unit).to_owned();
         line.limit = format!("≤\u{a0}{}", value_and_limit(units, limit, limit, &check.unit).1);
@@ -144,10 +144,10 @@ pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> Che
         line.value = value_text;
         line.limit = format!("{}\u{a0}{limit_text}", if upper { '≤' } else { '≥' });
         let used = used(value, limit, upper);
-        if used.is_finite() && has_margin(check) {
+        if used.is_finite() && check.has_margin() {
             line.bar = bar_class(used);
         }
-        line.margin = check.margin_pct.filter(|_| has_margin(check)).map(margin).unwrap_or_default();
+        line.margin = check.margin_pct.filter(|_| check.has_margin()).map(margin).unwrap_or_default();
     }
     line
 }

@@ -11,7 +11,7 @@ use super::points::{Note, notes};
 use super::state::{Link, Mark, State, reason, state, verdict};
 use super::table::Table;
 use super::text::{capital, count, decimals_for, fixed, meaning, number, quantity, significant, symbols, with_unit};
-use crate::design::labels::motors;
+use crate::design::labels::{self, motors};
 use crate::design::{Circuit, ControlDevice, ControlSupply, Disconnect, Given, Run, Status, WorkingLine};
 use crate::finding::{Finding, codes};
 use crate::load::Field;
@@ -198,9 +198,9 @@ pub(in crate::report) fn power(circuit: &Circuit, units: Units) -> Option<String
     of_one(circuit, units).map(|own| format!("{}{own}", so_many(circuit.motors)))
 }
 
-/// Before what stands several times, one for each motor behind the starter.
+/// Before what stands several times; at its blanks no line breaks.
 pub(in crate::report) fn so_many(count: u32) -> String {
-    if count > 1 { format!("{count}\u{a0}×\u{a0}") } else { String::new() }
+    fixed(&labels::so_many(count))
 }
 
 /// How a run is made up; of several alike the make-up of one, with their number before it.

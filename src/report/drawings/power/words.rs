@@ -216,12 +216,11 @@ pub(super) fn fuse_switch(paper: &mut Paper, own: &Disconnect) -> Label {
 pub(super) fn load(paper: &mut Paper, circuit: &Circuit) -> Label {
     let own = &circuit.load;
     let kind = if own.kind.is_empty() { "motor" } else { own.kind.as_str() };
-    let power = match (own.rated_power_hp, own.rated_power_kw) {
-        (Some(hp), _) => Some(with_unit(crate::report::columns::load::horsepower(hp), "hp")),
-        (None, Some(kw)) => Some(quantity_trimmed(kw, "kW")),
-        _ => crate::report::submittal::sheet::power(circuit, paper.units),
+    // Beside horsepower there is no room for kilowatts.
+    let power = match own.rated_power_hp {
+        Some(hp) => Some(so_many(circuit.motors) + &with_unit(crate::report::columns::load::horsepower(hp), "hp")),
+        None => crate::report::submittal::sheet::power(circuit, paper.units),
     };
-    let power = power.map(|own| if own.contains('\u{d7}') { own } else { so_many(circuit.motors) + &own });
     let amperes = circuit.currents.full_load_a;
     let current = (amperes > 0.0).then(|| quantity(amperes, decimals_for(amperes).max(1), "A"));
     let voltage = own.voltage_v.map(|volts| quantity_trimmed(volts, "V"));
