@@ -38,9 +38,9 @@ pub fn documents() -> Vec<&'static table::Document> {
 }
 
 pub use book::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse,
-    Leaning, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart,
-    RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DevicePlace, DeviceSort, DisconnectDemand, Duty,
+    HorsepowerDemand, HorsepowerUse, Leaning, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk,
+    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
 };
 
 /// Rule books of this version.
