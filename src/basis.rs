@@ -360,6 +360,9 @@ section! {
     }
 }
 
+/// Marks between the names in `fed_from`.
+pub(crate) const LISTED: [char; 2] = [',', ';'];
+
 impl Basis {
     /// The board of that name.
     #[must_use]

@@ -340,14 +340,14 @@ impl Network {
     }
 
     /// Warnings of starts that take too much voltage from their motor, each with the place of its circuit; of several feeds the one behind
-    /// which it is most. `seen` are the voltages behind each feed.
+    /// which it is most.
     #[must_use]
-    pub fn weak_starts(&self, seen: &[Voltages], tools: &Tools<'_>, cable: CableOf<'_>) -> Vec<(usize, Finding)> {
+    pub fn weak_starts(&self, tools: &Tools<'_>, cable: CableOf<'_>) -> Vec<(usize, Finding)> {
         let limit_pct = tools.basis.design.starting_drop_pct.unwrap_or(tools.book.defaults().starting_drop_pct);
         let mut weakest: BTreeMap<usize, (f64, Finding)> = BTreeMap::new();
-        for (fed, seen) in self.feeds.iter().zip(seen) {
+        for fed in &self.feeds {
             let grid = self.grid(fed, tools);
-            for start in voltages::weak_starts(&grid, &fed.feed, seen, limit_pct, cable) {
+            for start in voltages::weak_starts(&grid, &fed.feed, limit_pct, cable) {
                 let circuit = self.rows[start.row].row;
                 if weakest.get(&circuit).is_none_or(|(most, _)| start.drop_pct > *most) {
                     weakest.insert(circuit, (start.drop_pct, start.finding(&grid, limit_pct)));

@@ -59,7 +59,12 @@ fn every_hazard_has_a_guard_that_is_run() {
     let mut seen = BTreeSet::new();
     for own in hazards {
         assert!(!own.hazard.trim().is_empty() && !own.how.trim().is_empty(), "{}", own.test);
-        assert!(tests.contains(&own.test), "{}: no test {} is run", own.hazard, own.test);
+        // Of a test that runs over files the file that guards is named behind it.
+        let (test, case) = own.test.split_once(' ').map_or((own.test.as_str(), None), |(test, case)| (test, Some(case)));
+        assert!(tests.contains(test), "{}: no test {test} is run", own.hazard);
+        assert_eq!(test == "sender", case.is_some(), "{}: which case of {test}?", own.hazard);
+        let there = case.is_none_or(|case| root.join(format!("tests/senders/{case}.case")).is_file());
+        assert!(there, "{}: there is no case {case:?}", own.hazard);
         assert!(seen.insert(own.hazard.clone()), "{} stands twice", own.hazard);
     }
 }

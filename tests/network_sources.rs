@@ -213,6 +213,28 @@ fn a_generator_below_the_demand_of_its_boards_is_told() {
     }
 }
 
+/// Behind a transformer of 400 V a board between a line and the neutral takes its amperes at its own 230 V: 30 kW are 30 kVA of the machine, as
+/// they are of the transformer, and not 400 / 230 times as many.
+#[test]
+fn a_board_of_one_phase_asks_its_source_for_its_own_voltage() {
+    let loads = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nF-1,LB,heater,30,230,1,contactor,30\n";
+    let design = |kva: u32| {
+        let basis = supply(630)
+            + &format!(
+                "[[source]]\nname = \"G1\"\nkind = \"generator\"\nkva = {kva}\nsubtransient_reactance_pct = 12\nsustained_current_ratio = 3\n"
+            )
+            + "[[transformer]]\nname = \"T1\"\nfrom = \"G1\"\nkva = 100\nimpedance_pct = 4\nsecondary_voltage_v = 400\n"
+            + "[[board]]\nname = \"LB\"\nvoltage_v = 230\nphases = 1\nfed_from = \"T1\"\n";
+        design_of(loads, &basis)
+    };
+    let small = design(25);
+    let found = told(&small, "B118");
+    assert!(matches!(found[..], [what] if what.contains("ask for 30 kVA, its rated power is 25 kVA (120 %)")), "{found:?}");
+    let own = board(&small, "LB").transformer.as_ref().expect("a transformer");
+    assert!((own.demand_kva - 30.0).abs() < 0.01, "{own:?}");
+    assert!(told(&design(40), "B118").is_empty());
+}
+
 /// Equal moulded-case breakers in series, three deep: for a fault behind the last all three open.
 #[test]
 fn equal_devices_of_feeders_in_series_do_not_discriminate_and_it_is_told() {
@@ -227,6 +249,13 @@ fn equal_devices_of_feeders_in_series_do_not_discriminate_and_it_is_told() {
         let wanted = format!("board {before} against the feeder of board {behind}: no discrimination");
         assert!(found.iter().any(|what| what.ends_with(&wanted)), "{found:?}");
     }
+    // A circuit-breaker at the head of a board stands before its feeders as it does before its circuits.
+    let design = design_of(loads, &basis.replace("name = \"SUB\"", "name = \"SUB\"\nincoming = \"circuit-breaker\""));
+    let head = board(&design, "SUB").incoming.as_ref().expect("an incoming device");
+    assert_eq!(head.part, board(&design, "SUB2").feeder.part, "the case rests on equal devices");
+    let found = told(&design, "B313");
+    let wanted = "incoming device of board SUB against the feeder of board SUB2: no discrimination";
+    assert!(found.contains(&wanted), "{found:?}");
 }
 
 const US_LOADS: &str = "tag,board,load_kind,rated_power_hp,voltage_v,phases,frequency_hz,full_load_current_a,starting_method,cable_length_ft,\

@@ -145,7 +145,7 @@ fn isolators_that_no_catalogue_holds_are_asked_for_one_for_each_motor() {
     std::fs::create_dir(&range).expect("a folder");
     for (name, text) in catalogue::export("iec") {
         let kept = text.lines().filter(|line| name != "isolators.csv" || !line.starts_with("GEN-"));
-        std::fs::write(range.join(name), kept.map(|line| format!("{line}\n")).collect::<String>()).expect("a file");
+        std::fs::write(range.join(&name), kept.map(|line| format!("{line}\n")).collect::<String>()).expect("a file");
     }
     let options = Options {
         schedule: folder.path().join("loads.csv"),

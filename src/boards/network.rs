@@ -6,6 +6,7 @@ use crate::design::{
 };
 use crate::finding::{Finding, codes};
 use crate::network::faults::one_phase::is_to_neutral;
+use crate::network::feeders::device::FeederDevice;
 use crate::network::feeders::items;
 use crate::network::feeders::transformer::Transformer;
 use crate::network::feeders::{self, Boards, selectivity};
@@ -69,7 +70,7 @@ impl<'a> Filling<'a> {
     pub(super) fn warn_of_weak_starts(&self, circuits: &mut [Circuit]) {
         let found = {
             let cable = |row: usize| cable_before(self.network, circuits, row);
-            self.network.weak_starts(&self.dips, self.tools, &cable)
+            self.network.weak_starts(self.tools, &cable)
         };
         for (place, finding) in found {
             let Some(circuit) = circuits.get_mut(place) else { continue };
@@ -90,8 +91,9 @@ impl<'a> Filling<'a> {
         self.transformer(index, board);
         self.faults(index, node, board);
         self.voltages(index, board);
-        self.discrimination_of_feeders(index, board);
-        self.discrimination(index, board, circuits);
+        if let Some(device) = self.device_of(index) {
+            self.discrimination(index, board, device, "feeder", circuits);
+        }
         self.incoming(index, board, circuits);
     }
 
@@ -228,31 +230,24 @@ impl<'a> Filling<'a> {
         }
     }
 
-    /// The feeders that begin at the board, without a transformer between: what is behind one has other amperes.
-    fn discrimination_of_feeders(&self, index: usize, board: &mut Board) {
-        let device_of = |index: usize| self.network.feeders.get(index).and_then(|feeder| feeder.device.as_ref());
-        let Some(device) = device_of(index) else { return };
-        let nodes = &self.network.tree.nodes;
-        let children = nodes[index].children.iter().filter(|child| nodes[**child].transformer.is_none());
-        let others: Vec<_> = children.filter_map(|child| Some((nodes[*child].name.as_str(), device_of(*child)?))).collect();
-        let fault = self.network.faults.levels.get(index).and_then(|level| level.largest);
-        let pairs = selectivity::pairs_of_feeders(device, &others, fault, self.tools.book);
-        board.findings.extend(selectivity::findings(
-            &format!("feeder of board {}", board.name),
-            &pairs,
-            Units::of(self.tools.book.key()),
-        ));
+    fn device_of(&self, index: usize) -> Option<&FeederDevice> {
+        self.network.feeders.get(index).and_then(|feeder| feeder.device.as_ref())
     }
 
-    fn discrimination(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
-        let Some(device) = self.network.feeders.get(index).and_then(|own| own.device.as_ref()) else { return };
-        let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
-        let pairs = selectivity::pairs(device, circuits, fault, self.tools.book);
-        board.findings.extend(selectivity::findings(
-            &format!("feeder of board {}", board.name),
-            &pairs,
-            Units::of(self.tools.book.key()),
-        ));
+    /// A device before a board against those behind it: of the feeders that begin there, without a transformer between, as what is behind
+    /// one has other amperes, and of the circuits.
+    fn discrimination(&self, index: usize, board: &mut Board, before: &FeederDevice, noun: &str, circuits: &[&Circuit]) {
+        let nodes = &self.network.tree.nodes;
+        let children = nodes[index].children.iter().filter(|child| nodes[**child].transformer.is_none());
+        let feeders: Vec<_> = children.filter_map(|child| Some((nodes[*child].name.as_str(), self.device_of(*child)?))).collect();
+        let fault = self.network.faults.levels.get(index).and_then(|level| level.largest);
+        let book = self.tools.book;
+        let (subject, units) = (format!("{noun} of board {}", board.name), Units::of(book.key()));
+        for pairs in
+            [selectivity::pairs_of_feeders(before, &feeders, fault, book), selectivity::pairs(before, circuits, fault, book)]
+        {
+            board.findings.extend(selectivity::findings(&subject, &pairs, units));
+        }
     }
 
     /// The device at the head of the board, where the basis asks for one.
@@ -279,17 +274,8 @@ impl<'a> Filling<'a> {
         board.working.extend(own.working.iter().cloned());
         board.findings.extend(own.findings.iter().cloned());
         if let Some(device) = breaker {
-            let fault = self.network.faults.levels.get(index).and_then(|own| own.largest);
-            let pairs = selectivity::pairs(device, circuits, fault, self.tools.book);
-            board.findings.extend(selectivity::findings(
-                &format!(
-                    "{} of board {}",
-                    Units::of(self.tools.book.key()).pick("incoming device", "main circuit breaker"),
-                    board.name
-                ),
-                &pairs,
-                Units::of(self.tools.book.key()),
-            ));
+            let noun = Units::of(self.tools.book.key()).pick("incoming device", "main circuit breaker");
+            self.discrimination(index, board, device, noun, circuits);
         }
     }
 

@@ -16,7 +16,7 @@ use crate::record::Record;
 use crate::rules::feeders::{self as formulas, FeederBounds};
 use crate::rules::incoming::IncomingPoles;
 use crate::rules::units::Units;
-use crate::rules::{Leaning, words};
+use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, Leaning, words};
 use crate::sizing::judge::{self, Verdict, of_limit};
 use crate::sizing::terminals::of_range;
 use crate::sizing::{Tools, memory};
@@ -179,7 +179,7 @@ fn of_board_head(
         found.parts.push(Part::pieces(&plate.part, &plate.description, 1.0));
     }
     terminals(&place, feeder, &mut found, tools, &mut record);
-    say_ground_fault(&place, &found, tools, &mut record);
+    say_of_rating(&place, &found, tools, &mut record);
     say_open(&place, &found, tools, &mut record);
     finish(found, record)
 }
@@ -293,18 +293,18 @@ fn terminals(place: &Place<'_>, feeder: Option<&Feeder>, found: &mut Incoming, t
     found.checks.push(check);
 }
 
-/// Protection of equipment against faults to ground, which the catalogue's devices do not bring.
-fn say_ground_fault(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut Record) {
-    let node = place.ask.node;
-    let system = node.system.as_deref();
-    let asked = found.rating.and_then(|own| tools.book.incoming_ground_fault(own, system, voltage(node, tools)));
-    let (Some((what, clause)), Some(rating)) = (asked, found.rating) else { return };
-    let what = format!("{} of board {}, {} A: {what}", noun(tools), node.name, rating.0);
-    let finding = Finding::new(&codes::B337_INCOMING_GROUND_FAULT, what)
-        .why("an arcing fault to ground may draw less than any device before it opens for")
-        .cure("order it with ground-fault protection, or show where the system has it before this device")
-        .reference(clause);
-    find(&place.ask, finding, record);
+/// What its rating brings with it, as that of any device: protection of equipment against faults to ground, arc energy.
+fn say_of_rating(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut Record) {
+    let (Some(rating), node) = (found.rating, place.ask.node) else { return };
+    let about = DeviceAsk {
+        place: DevicePlace::Head,
+        sort: if found.breaker.is_some() { DeviceSort::Breaker } else { DeviceSort::Switch },
+        rating,
+        line: voltage(node, tools),
+        three_phase: node.phases == 3,
+        system: node.system.as_deref(),
+    };
+    tools.book.about_device(&about).into_iter().for_each(|finding| find(&place.ask, finding, record));
 }
 
 /// What of a chosen device could not be checked.

@@ -5,7 +5,9 @@ use super::links::standing_in_at;
 use super::tree::{Parent, is_machine, place};
 use crate::basis::{Basis, SourceBasis};
 use crate::finding::{Finding, codes};
-use crate::quantity::{fits, round_to};
+use crate::quantity::{Volts, fits, round_to};
+use crate::record::Record;
+use crate::rules::feeders::demand_power;
 
 /// Says of every source with a rated power whether the boards that it feeds, alone or in place of the usual feed, ask for more.
 pub(super) fn overloaded_sources(network: &Network, basis: &Basis, basis_file: Option<&str>) -> Vec<Finding> {
@@ -53,7 +55,6 @@ fn boards_of(network: &Network, basis: &Basis, source: usize) -> Vec<usize> {
 fn demand_kva(network: &Network, basis: &Basis, board: usize) -> f64 {
     let node = &network.tree.nodes[board];
     let secondary = node.transformer.and_then(|own| basis.transformers.get(own)?.secondary_voltage_v);
-    let volts = secondary.unwrap_or(node.voltage.0);
-    let phases = if node.phases == 1 { 1.0 } else { 3f64.sqrt() };
-    phases * volts * network.demands.boards[board].demand.0 / 1000.0
+    let asked = network.demanded(board, Volts(secondary.unwrap_or(node.voltage.0)));
+    demand_power(asked.phases, asked.voltage, asked.current, &mut Record::silent())
 }

@@ -287,13 +287,35 @@ pub enum LockedOpen {
     Not,
 }
 
+/// Where a device stands.
+#[derive(Clone, Copy, Debug)]
+pub enum DevicePlace<'a> {
+    /// In the branch circuit of a load.
+    Branch(&'a Machine),
+    /// Where a feeder begins.
+    Feeder,
+    /// At the head of a board.
+    Head,
+}
+
+/// What a device is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DeviceSort {
+    /// A circuit-breaker.
+    Breaker,
+    /// Fuses.
+    Fuses,
+    /// A switch, which opens for no fault by itself.
+    Switch,
+}
+
 /// A chosen device as far as its rating brings other duties with it.
 #[derive(Clone, Copy, Debug)]
 pub struct DeviceAsk<'a> {
-    /// Load of a branch circuit; none of a feeder.
-    pub machine: Option<&'a Machine>,
-    /// A fuse; else a circuit-breaker.
-    pub fuse: bool,
+    /// Where it stands.
+    pub place: DevicePlace<'a>,
+    /// What it is.
+    pub sort: DeviceSort,
     /// Rating.
     pub rating: Amperes,
     /// Voltage between lines.

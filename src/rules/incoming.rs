@@ -99,15 +99,6 @@ pub trait IncomingRules: Sync {
     fn before_switch(&self) -> &'static str;
     /// Clause on the short circuit at a switch.
     fn switch_withstand(&self) -> &'static str;
-    /// What a device of that rating asks for besides, with the clause: protection of equipment against faults to ground.
-    fn incoming_ground_fault(
-        &self,
-        _rating: Amperes,
-        _system: Option<&str>,
-        _voltage: Volts,
-    ) -> Option<(&'static str, &'static str)> {
-        None
-    }
     /// Clause on locking it open.
     fn incoming_lock(&self) -> &'static str;
 }

@@ -161,6 +161,7 @@ pub fn choose<'a>(
     let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, point, tools, record);
 
     let search = Search {
+        contactors: contactors::candidates(case, tools),
         case,
         currents,
         point,
@@ -308,6 +309,8 @@ struct Search<'s, 'a> {
     places: &'s [RelayPlace],
     demands: &'s [contactors::Demand],
     class: &'static str,
+    /// Contactors in the order of preference.
+    contactors: Vec<&'a Contactor>,
 }
 
 struct Found<'a> {
@@ -385,7 +388,8 @@ impl<'a> Search<'_, 'a> {
     /// so many kA of its own at least.
     fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize, least_ka: Option<f64>) -> Found<'a> {
         let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
-        let contactors = contactors::choose(self.case, self.arrangement, self.demands, self.pins, fuse, self.tools, larger);
+        let contactors =
+            contactors::choose(self.case, self.arrangement, self.demands, &self.contactors, self.pins, fuse, self.tools, larger);
         let relays = relays::choose(
             self.case,
             self.currents,

@@ -13,8 +13,10 @@ use crate::rules::physics::plausibility::plausible;
 const NEUTRAL: &[&str] = &["n", "npe", "neutral", "neutrals", "neutralleiter", "nullleiter", "neutre", "neutro", "neutra", "nul"];
 
 /// Words that deny what stands beside them.
-const DENIALS: &[&str] =
-    &["no", "not", "without", "w/o", "wo", "ohne", "kein", "keine", "sans", "pas", "non", "sin", "sem", "senza", "zonder"];
+const DENIALS: &[&str] = &[
+    "no", "not", "without", "wo", "ohne", "kein", "keine", "nicht", "sans", "pas", "non", "sin", "sem", "senza", "zonder",
+    "geen", "niet",
+];
 
 /// Words of a neutral that is earthed in a way or kept from the installation, and not offered to loads.
 const NOT_LED_OUT: &[&str] =
@@ -209,12 +211,8 @@ enum Feed<'b> {
 }
 
 fn feed<'b>(basis: &'b Basis, name: &str) -> Feed<'b> {
-    let board = basis.board(name);
-    let from = board.and_then(|board| board.fed_from.as_deref()).and_then(|text| text.split(',').next()).map(str::trim);
-    let is = |text: &Option<String>, wanted: &str| text.as_deref().map(str::trim) == Some(wanted);
-    let transformed = basis.transformers.iter().any(|unit| is(&unit.to, name) || from.is_some_and(|from| is(&unit.name, from)));
-    match from {
-        _ if transformed => Feed::Transformer,
+    match basis.named_before(name) {
+        _ if basis.transformer_before(name).is_some() => Feed::Transformer,
         Some(from) if basis.board(from).is_some() => Feed::Board(from),
         _ => Feed::Supply,
     }

@@ -1,6 +1,6 @@
 //! Whether a load uses a neutral, read anew from its words and voltages.
 
-use crate::basis::Basis;
+use crate::basis::{Basis, LISTED};
 use crate::quantity::Volts;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
@@ -84,12 +84,12 @@ fn transformed(basis: &Basis, board: &str) -> bool {
     basis
         .transformers
         .iter()
-        .any(|own| own.to.as_deref() == Some(board) || own.name.as_deref() == from.split(',').next().map(str::trim))
+        .any(|own| own.to.as_deref() == Some(board) || own.name.as_deref() == from.split(LISTED).next().map(str::trim))
 }
 
 /// The board before a board.
 fn before<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
-    let from = basis.board(board)?.fed_from.as_deref()?.split(',').next()?.trim();
+    let from = basis.board(board)?.fed_from.as_deref()?.split(LISTED).next()?.trim();
     basis.board(from)?.name.as_deref()
 }
 

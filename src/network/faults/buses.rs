@@ -6,11 +6,10 @@ use std::collections::BTreeMap;
 use super::elements::{self, Said, Stretch, Transformer};
 use super::{Ask, Motors};
 use crate::finding::{Finding, codes};
-use crate::network::tree::{Node, Parent, is_machine, place};
+use crate::network::tree::{Node, Parent, is_machine, is_same_voltage, place};
 use crate::quantity::{Amperes, Impedance, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault::{self, Convention};
-use crate::rules::physics::plausibility::plausible;
 
 /// What the basis states at a place.
 #[derive(Clone, Copy, Debug, Default)]
@@ -161,11 +160,7 @@ fn unfed(ask: &Ask<'_>, node: &Node) -> bool {
     node.parent == Parent::Unknown
         && !stated
         && !by_transformer
-        && ask
-            .basis
-            .supply
-            .voltage_v
-            .is_some_and(|supply| (node.voltage.0 - supply).abs() <= plausible("voltage-tolerance") * supply)
+        && ask.basis.supply.voltage_v.is_some_and(|supply| is_same_voltage(node.voltage.0, supply))
 }
 
 /// A board with a figure of its own beside a supply with one stands somewhere else.
@@ -184,7 +179,7 @@ fn stated_behind(ask: &Ask<'_>, node: &Node) -> bool {
 fn secondary_is_supply(ask: &Ask<'_>, transformer: usize) -> bool {
     let secondary = ask.basis.transformers.get(transformer).and_then(|own| own.secondary_voltage_v);
     let (Some(secondary), Some(supply)) = (secondary, ask.basis.supply.voltage_v) else { return true };
-    (secondary - supply).abs() <= plausible("voltage-tolerance") * supply
+    is_same_voltage(secondary, supply)
 }
 
 /// A source of the basis is the network of `[supply]`, not a machine.

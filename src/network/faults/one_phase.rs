@@ -9,11 +9,10 @@
 
 use super::{Ask, FaultLevel};
 use crate::network::phases::parent;
-use crate::network::tree::Node;
+use crate::network::tree::{Node, is_same_voltage};
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault;
-use crate::rules::physics::plausibility::plausible;
 
 /// How a board of one phase is fed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,7 +41,7 @@ fn fed_by_lines(nodes: &[Node], index: usize) -> Option<Fed> {
     let node = nodes.get(index).filter(|own| own.phases == 1 && own.transformer.is_none() && own.voltage.0 > 0.0)?;
     let before = parent(node)?;
     let line = nodes[before].voltage.0;
-    let near = |volts: f64| (node.voltage.0 - volts).abs() <= plausible("voltage-tolerance") * volts;
+    let near = |volts: f64| is_same_voltage(node.voltage.0, volts);
     match nodes[before].phases {
         1 => fed_by_lines(nodes, before).filter(|_| near(line)),
         _ if near(line) => Some(Fed::BetweenLines),

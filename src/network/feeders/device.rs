@@ -7,12 +7,13 @@ use crate::finding::{Finding, codes};
 use crate::load::ProtectionKind;
 use crate::network::feeders::transformer::secondary_limit;
 use crate::network::feeders::{Ask, Feeder, voltage};
+use crate::network::incoming;
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
 use crate::rules::feeders::FeederBounds;
 use crate::rules::units::Units;
 use crate::rules::words;
-use crate::rules::{DeviceAsk, Topic};
+use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, Topic};
 use crate::sizing::Tools;
 use crate::sizing::judge::{self, Verdict, at_least, at_most, not_checked, of_limit};
 
@@ -173,14 +174,18 @@ pub(super) fn choose(
         None => without_catalogue(ask, wanted, bounds, tools, feeder, record),
     }
     let about = DeviceAsk {
-        machine: None,
-        fuse: ask.kind.is_fuse(),
+        place: DevicePlace::Feeder,
+        sort: if ask.kind.is_fuse() { DeviceSort::Fuses } else { DeviceSort::Breaker },
         rating: feeder.protection,
         line: voltage(ask.node, tools),
         three_phase: ask.node.phases == 3,
         system: ask.node.system.as_deref(),
     };
-    tools.book.about_device(&about).into_iter().for_each(|finding| record.find(finding));
+    // Where others bring the feeder, the device at the head of the board is the first of which anything is known, and says it.
+    let at_head = !ask.wanted && ask.board.is_some_and(|own| own.incoming.as_deref().is_some_and(|own| own != incoming::NONE));
+    if !at_head {
+        tools.book.about_device(&about).into_iter().for_each(|finding| record.find(finding));
+    }
 }
 
 /// Rating that a device must have at least: of a feeder by rules for motors the current that flows, else what conductors carry.

@@ -5,6 +5,7 @@ use crate::design::{Check, WorkingLine};
 use crate::finding::{Finding, Place, codes};
 use crate::load::ProtectionKind;
 use crate::network::feeders::Ask;
+use crate::network::tree::is_same_voltage;
 use crate::quantity::{Amperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::Leaning;
@@ -84,13 +85,10 @@ pub struct Transformer {
     pub findings: Vec<Finding>,
 }
 
-/// The share of the line's voltage that lies to the neutral of three phases, 1/√3, lies between these.
-const TO_NEUTRAL_OF_THREE: std::ops::RangeInclusive<f64> = 0.53..=0.63;
-
 /// Phases of a transformer, from the phases and voltages of the boards that it feeds: one where they all have one phase, and none has the
 /// voltage to the neutral of a three-phase secondary.
 pub(in crate::network) fn phases_of_transformer(secondary: Volts, mut boards: impl Iterator<Item = (u32, Volts)>) -> u32 {
-    let of_one = |(phases, voltage): (u32, Volts)| phases == 1 && !TO_NEUTRAL_OF_THREE.contains(&(voltage.0 / secondary.0));
+    let of_one = |(phases, voltage): (u32, Volts)| phases == 1 && !is_same_voltage(voltage.0, secondary.0 / 3f64.sqrt());
     if boards.all(of_one) { 1 } else { 3 }
 }
 
@@ -101,11 +99,9 @@ const SECONDARY_PROTECTION: &str = "transformer-secondary-protection";
 /// boards share it: devices side by side count with their sum.
 pub(super) fn secondary_limit(transformer: &TransformerBasis, ask: &Ask<'_>, tools: &Tools<'_>) -> Option<Amperes> {
     let name = transformer.name.as_deref().map(str::trim);
-    let first = |text: &str| text.split([',', ';']).next().map(|own| own.trim().to_owned());
-    let fed = |board: &&crate::basis::BoardBasis| board.fed_from.as_deref().and_then(first).as_deref() == name && name.is_some();
-    let to = transformer.to.as_deref().map(str::trim);
-    let others = tools.basis.boards.iter().filter(fed).filter_map(|board| board.name.as_deref()).chain(to);
-    if others.into_iter().any(|board| board != ask.node.name) {
+    let names = tools.basis.boards.iter().filter_map(|board| board.name.as_deref());
+    let fed = names.filter(|board| name.is_some() && tools.basis.named_before(board) == name);
+    if fed.chain(transformer.to.as_deref().map(str::trim)).any(|board| board != ask.node.name) {
         return None;
     }
     let voltage = Some(Volts(transformer.secondary_voltage_v.unwrap_or(ask.node.voltage.0))).filter(|volts| volts.0 > 0.0)?;

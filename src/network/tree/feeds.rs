@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Parent, is_machine, meant, place};
-use crate::basis::Basis;
+use crate::basis::{Basis, LISTED};
 use crate::finding::{Finding, codes};
 
 /// A board with what stands before it; boards count in the order of basis and schedule.
@@ -282,9 +282,6 @@ impl<'a> Reader<'a> {
         }
     }
 }
-
-/// Marks between the names of several sources.
-const LISTED: [char; 2] = [',', ';'];
 
 /// A name stands for what feeds a transformer.
 fn stands_for(named: Named, parent: Parent) -> bool {

@@ -1,6 +1,7 @@
 //! The boards behind one feed as places of a load flow, with what runs at each, phase by phase.
 
 use super::{Feed, Grid, Link, Voltage};
+use crate::network::connected::Connected;
 use crate::network::demand::{Sums, running_of_roots};
 use crate::network::phases::{Connection, PerPhase, on_phases, parent, phase_voltage};
 use crate::quantity::{Impedance, Volts};
@@ -46,7 +47,7 @@ impl<'a> Places<'a> {
             runs: vec![0; grid.rows.len()],
         };
         own.place_boards(feed);
-        let single = |row: &crate::network::connected::Connected| {
+        let single = |row: &Connected| {
             row.phases == 1 && nodes.get(row.node).is_some_and(|node| own.top_of(row.node).is_some() || node.phases == 3)
         };
         own.phases = if grid.rows.iter().any(single) { 3 } else { 1 };
@@ -349,6 +350,28 @@ impl<'a> Places<'a> {
         &self.runs
     }
 
+    /// Conductors that carry the current of a row's cable, as the impedance of one counts in this network.
+    fn conductors_of_cable(&self, own: &Connected) -> f64 {
+        match (own.phases, self.grid.tree.nodes[own.node].phases, own.neutral) {
+            (1, 3, true) => 2.0 / 3.0,
+            (1, 3, false) => 4.0 / 3.0,
+            (1, _, _) => self.conductors(own.node),
+            _ => 1.0,
+        }
+    }
+
+    /// What the start of one circuit drops along its cable and all that lies before its board, if it drew its power at nominal voltage
+    /// and no angle lay between the drops, per cent. None where nothing starts, or where something between is unknown.
+    pub(super) fn most_drop(&self, row: usize, cable: Option<Impedance>) -> Option<f64> {
+        let own = &self.grid.rows[row];
+        let (power, _) = self.start_power(row)?;
+        let power = self.in_network(own.node, power);
+        let most = (0..self.phases).map(|phase| self.of_phase(phase, power).magnitude()).fold(0.0, f64::max);
+        let before = self.path(own.node)? + cable? * self.conductors_of_cable(own);
+        let volts = self.voltage[own.node].0;
+        Some(100.0 * most * libm::hypot(before.r.0, before.x.0) / (volts * volts))
+    }
+
     /// One circuit of a row starts while everything else runs. None where its network is unknown or can't carry it.
     pub(super) fn start(&self, row: usize, cable: Option<Impedance>) -> Option<Start> {
         let own = &self.grid.rows[row];
@@ -357,16 +380,10 @@ impl<'a> Places<'a> {
         let taken = self.without((self.runs[row] > 0).then_some((row, 1)).into_iter());
         let before: Vec<Solution> = (0..self.phases).map(|phase| self.solve(phase, &taken)).collect::<Option<_>>()?;
         let mut branches = self.branches.clone();
-        let conductors = match (own.phases, self.grid.tree.nodes[own.node].phases, own.neutral) {
-            (1, 3, true) => 2.0 / 3.0,
-            (1, 3, false) => 4.0 / 3.0,
-            (1, _, _) => self.conductors(own.node),
-            _ => 1.0,
-        };
         branches.push(Branch {
             before: Some(place),
             voltage: self.voltage[own.node],
-            impedance: cable.unwrap_or_default() * conductors,
+            impedance: cable.unwrap_or_default() * self.conductors_of_cable(own),
             ratio: 1.0,
         });
         let terminals = branches.len() - 1;

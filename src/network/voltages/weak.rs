@@ -2,12 +2,13 @@
 //! source together, held against the limit of the basis. The run alone is held against it where it is chosen; what stands before it no run
 //! can mend.
 //!
-//! Only starts that may come near the limit are solved: a share more than the deepest dip of their board, and the whole drop of their cable
-//! at rated voltage, bound the others. What runs beside the start drops voltage with and without it, and counts in what is left, not in the drop of the start.
+//! Only starts that may come near the limit are solved: a share more than the whole drop of their current, at nominal voltage, along cable
+//! and network bounds the others. What runs beside the start drops voltage with and without it, and counts in what is left, not in the drop
+//! of the start.
 
-use super::{CableOf, Feed, Grid, Places, Voltages};
+use super::{CableOf, Feed, Grid, Places};
 use crate::finding::{Finding, codes};
-use crate::quantity::{Impedance, fits, round_to};
+use crate::quantity::{fits, round_to};
 
 /// A start that takes too much voltage from its motor.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,12 +23,11 @@ pub struct WeakStart {
     pub feed: String,
 }
 
-/// The starts behind a feed that take more than the limit admits, in the order of the rows. `seen` are the voltages behind that feed with
-/// the largest start of each board.
+/// The starts behind a feed that take more than the limit admits, in the order of the rows.
 #[must_use]
-pub fn starts(grid: &Grid<'_>, feed: &Feed, seen: &Voltages, limit_pct: f64, cable: CableOf<'_>) -> Vec<WeakStart> {
+pub fn starts(grid: &Grid<'_>, feed: &Feed, limit_pct: f64, cable: CableOf<'_>) -> Vec<WeakStart> {
     let places = Places::behind(grid, feed);
-    let near = |row: &usize| most_drop(grid, seen, *row, cable(*row)).is_some_and(|pct| !fits(pct, limit_pct));
+    let near = |row: &usize| places.most_drop(*row, cable(*row)).is_some_and(|pct| !fits(BY_WHAT_RUNS * pct, limit_pct));
     let solved = |row: usize| {
         let start = places.start(row, cable(row))?;
         let (before_pct, _) = places.deepest(grid.rows[row].node, &start)?;
@@ -42,20 +42,8 @@ pub fn starts(grid: &Grid<'_>, feed: &Feed, seen: &Voltages, limit_pct: f64, cab
     (0..grid.rows.len()).filter(|row| places.known(grid.rows[*row].node)).filter(near).filter_map(solved).collect()
 }
 
-/// How much deeper than the largest start of a board another may dip it: the largest is the one of most current, which its own cable and
-/// another power factor may let fall behind.
-const DEEPER_THAN_THE_LARGEST: f64 = 1.5;
-
-/// A drop that the start does not exceed: the dip of the board by its largest start and the whole drop of the cable at rated voltage. None where nothing starts, or where the cable or the board's voltage is unknown.
-fn most_drop(grid: &Grid<'_>, seen: &Voltages, row: usize, cable: Option<Impedance>) -> Option<f64> {
-    let load = &grid.rows[row];
-    let (starting, cable) = (load.starting?, cable?);
-    let dip_pct = seen.dips.get(load.node)?.as_ref()?.board_pct;
-    // Two conductors carry the current of a single-phase motor.
-    let conductors = if load.phases == 1 { 2.0 } else { 3f64.sqrt() };
-    let drop = conductors * starting.current.0 * libm::hypot(cable.r.0, cable.x.0);
-    Some(DEEPER_THAN_THE_LARGEST * dip_pct + 100.0 * drop / load.voltage.0)
-}
+/// What runs draws more at a lower voltage, and deepens the drop of a start by no more than this.
+const BY_WHAT_RUNS: f64 = 1.5;
 
 impl WeakStart {
     /// The warning on its row.
@@ -87,17 +75,23 @@ mod tests {
 
     use super::*;
     use crate::basis::Basis;
-    use crate::network::connected::Connected;
+    use crate::network::connected::{Connected, Starting};
     use crate::network::phases::assign;
     use crate::network::testing::{board, milliohms, motor, tree};
     use crate::network::together::Together;
     use crate::network::tree::Parent;
-    use crate::network::voltages::{self, Link};
-    use crate::quantity::Volts;
+    use crate::network::voltages::Link;
+    use crate::quantity::{Impedance, Volts};
+
+    /// A motor of so many kW that starts at a power factor.
+    fn starting(&(kw, at_start): &(f64, f64)) -> Connected {
+        let own = motor("M", 0, kw, 0.85);
+        Connected { starting: own.starting.map(|start| Starting { power_factor: at_start, ..start }), ..own }
+    }
 
     /// The weak starts of motors on one board, and the rows that every start solved by itself gives.
-    fn both(kws: &[f64], source: Impedance, cable: Impedance, limit_pct: f64) -> (Vec<usize>, Vec<usize>) {
-        let rows: Vec<Connected> = kws.iter().map(|kw| motor("M", 0, *kw, 0.85)).collect();
+    fn both(motors: &[(f64, f64)], source: Impedance, cable: Impedance, limit_pct: f64) -> (Vec<usize>, Vec<usize>) {
+        let rows: Vec<Connected> = motors.iter().map(starting).collect();
         let tree = tree(vec![board("MB", Parent::Supply)]);
         let (phases, together, basis) = (assign(&tree, &rows), Together::of(&rows), Basis::default());
         let (links, stated) = ([Some(Link::default())], [None]);
@@ -111,10 +105,8 @@ mod tests {
             stated: &stated,
         };
         let feed = Feed { name: "supply".to_owned(), parent: Parent::Supply, impedance: Some(source), voltage: Volts(400.0) };
-        let largest = (0..rows.len()).max_by(|one, other| kws[*one].total_cmp(&kws[*other]));
         let of_cable = |_: usize| Some(cable);
-        let seen = voltages::of(&grid, &feed, &[largest], &of_cable);
-        let found = starts(&grid, &feed, &seen, limit_pct, &of_cable).iter().map(|own| own.row).collect();
+        let found = starts(&grid, &feed, limit_pct, &of_cable).iter().map(|own| own.row).collect();
         let places = Places::behind(&grid, &feed);
         let alone = |row: &usize| {
             let start = places.start(*row, Some(cable));
@@ -127,20 +119,28 @@ mod tests {
     /// 0.02 Ω: 0.2267 / |0.0930 + j 0.2362| = 0.893 at the terminals, a drop of 10.7 %, of which the cable alone is 3 %.
     #[test]
     fn cable_and_source_count_together() {
-        let of = |limit| both(&[100.0], milliohms(5.0, 20.0), milliohms(20.0, 0.0), limit).0;
+        let of = |limit| both(&[(100.0, 0.3)], milliohms(5.0, 20.0), milliohms(20.0, 0.0), limit).0;
         assert_eq!((of(10.6), of(10.8)), (vec![0], vec![]));
+    }
+
+    /// Behind j 0.02 Ω. 100 kW, 0.2267 Ω at 0.95, that is 0.2153 + j 0.0708 Ω: 0.2267 / |0.2153 + j 0.0908| = 0.970, a drop of 3 %. 90 kW draw
+    /// less, 0.2518 Ω, and at 0.2, 0.0504 + j 0.2467 Ω, take more: 0.2518 / |0.0504 + j 0.2667| = 0.928, 7.2 %.
+    #[test]
+    fn a_smaller_start_of_a_lower_power_factor_may_take_more_than_the_largest() {
+        let motors = [(100.0, 0.95), (90.0, 0.2)];
+        assert_eq!(both(&motors, milliohms(0.0, 20.0), Impedance::default(), 6.0).0, [1]);
     }
 
     proptest! {
         /// Passing over starts that can't come near the limit loses none.
         #[test]
         fn none_is_passed_over(
-            kws in prop::collection::vec(1.0..120.0f64, 1..6),
+            motors in prop::collection::vec((1.0..120.0f64, 0.1..0.95f64), 1..6),
             (r, x) in (0.5..10.0f64, 1.0..20.0f64),
             (cable_r, cable_x) in (0.0..120.0f64, 0.0..20.0f64),
             limit in 3.0..25.0f64,
         ) {
-            let (found, alone) = both(&kws, milliohms(r, x), milliohms(cable_r, cable_x), limit);
+            let (found, alone) = both(&motors, milliohms(r, x), milliohms(cable_r, cable_x), limit);
             prop_assert_eq!(found, alone);
         }
     }

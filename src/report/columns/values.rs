@@ -345,7 +345,11 @@ mod tests {
         };
         let voltage_drop = || check("running-voltage-drop", 12.0);
         assert_eq!(closest_of(vec![check("terminals", 0.0), voltage_drop()]).as_deref(), Some("running-voltage-drop"));
-        assert_eq!(closest_of(vec![check("terminals", -60.0), voltage_drop()]).as_deref(), Some("terminals"), "they don't take it");
+        assert_eq!(
+            closest_of(vec![check("terminals", -60.0), voltage_drop()]).as_deref(),
+            Some("terminals"),
+            "they don't take it"
+        );
     }
 
     #[rstest::rstest]

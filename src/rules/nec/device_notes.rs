@@ -5,10 +5,10 @@ use crate::finding::{Finding, codes};
 use crate::load::LoadKind;
 use crate::quantity::{Amperes, fits};
 use crate::record::significant;
-use crate::rules::DeviceAsk;
 use crate::rules::nec::figures::figure;
 use crate::rules::nec::standard_ratings::lighting_ratings;
 use crate::rules::nec::{Edition, rating};
+use crate::rules::{DeviceAsk, DevicePlace, DeviceSort};
 
 /// All that is to be said of a device.
 pub(super) fn about(edition: Edition, ask: &DeviceAsk<'_>) -> Vec<Finding> {
@@ -21,7 +21,9 @@ fn shown(rating: Amperes) -> String {
 
 /// 210.18, 210.21(A), 210.23: ratings of circuits with several outlets, and what they may supply above 20 A.
 fn lighting(edition: Edition, ask: &DeviceAsk<'_>) -> Option<Finding> {
-    ask.machine.filter(|own| own.kind == LoadKind::Lighting)?;
+    if !matches!(ask.place, DevicePlace::Branch(own) if own.kind == LoadKind::Lighting) {
+        return None;
+    }
     let ratings = if edition == Edition::E2017 { "210.3" } else { "210.18" };
     let found = |what: String, cure: &str| {
         let why = "lampholders, luminaires and their taps are made for circuits of such ratings";
@@ -56,7 +58,12 @@ fn arc_energy(ask: &DeviceAsk<'_>) -> Option<Finding> {
     if !fits(figure("arc-energy-from-a"), ask.rating.0) {
         return None;
     }
-    let (device, reference) = if ask.fuse { ("fuses", "NFPA 70, 240.67") } else { ("a circuit breaker", "NFPA 70, 240.87") };
+    let (device, reference) = match ask.sort {
+        DeviceSort::Fuses => ("fuses", "NFPA 70, 240.67"),
+        DeviceSort::Breaker => ("a circuit breaker", "NFPA 70, 240.87"),
+        // Its fuses, or what else opens for the fault, stand before it.
+        DeviceSort::Switch => return None,
+    };
     let what = format!(
         "{device} of {}: a means to reduce the energy of an arcing fault is to be provided; none is chosen here",
         shown(ask.rating)
@@ -69,7 +76,8 @@ fn arc_energy(ask: &DeviceAsk<'_>) -> Option<Finding> {
     )
 }
 
-/// 210.13, 215.10 and 230.95: solidly grounded wye systems above 150 V to ground.
+/// 210.13, 215.10 and 230.95: solidly grounded wye systems above 150 V to ground. A system that nobody states may be one. At the head of a
+/// board, which may be that of a service, a person decides before it is bought.
 fn ground_fault(ask: &DeviceAsk<'_>) -> Option<Finding> {
     let to_ground = ask.line.0 / 3f64.sqrt();
     let of_voltage = !fits(to_ground, figure("ground-fault-above-v")) && fits(ask.line.0, figure("ground-fault-to-v"));
@@ -78,15 +86,22 @@ fn ground_fault(ask: &DeviceAsk<'_>) -> Option<Finding> {
     if !(large && ask.three_phase && of_voltage) || grounded == Some(false) {
         return None;
     }
+    let (code, device, reference) = match ask.place {
+        DevicePlace::Branch(_) => (&codes::R227_GROUND_FAULT, "a disconnecting means of", "NFPA 70, 210.13; 230.95 at a service"),
+        DevicePlace::Feeder => {
+            (&codes::R227_GROUND_FAULT, "the disconnecting means of the feeder,", "NFPA 70, 215.10; 230.95 at a service")
+        }
+        DevicePlace::Head => {
+            (&codes::B337_INCOMING_GROUND_FAULT, "the main disconnecting means,", "NFPA 70, 230.95 at a service; 215.10")
+        }
+    };
     let what = format!(
-        "a disconnecting means of {}{}: its equipment is to be protected against ground faults; no such protection is chosen here",
+        "{device} {}{}: its equipment is to be protected against ground faults; no such protection is chosen here",
         shown(ask.rating),
         if grounded == Some(true) { " on a solidly grounded system" } else { ", if the system is a solidly grounded wye" }
     );
-    let reference =
-        if ask.machine.is_some() { "NFPA 70, 210.13; 230.95 at a service" } else { "NFPA 70, 215.10; 230.95 at a service" };
     Some(
-        Finding::new(&codes::R227_GROUND_FAULT, what)
+        Finding::new(code, what)
             .why("an arcing fault to ground may draw too little for the device to open")
             .cure("specify it with the device, coordinate it with what stands behind, or show which exception holds: a process whose disorderly shutdown is more dangerous, or protection on the side of the supply")
             .reference(reference),
@@ -104,7 +119,14 @@ mod tests {
     }
 
     fn device<'a>(rating: f64, line: f64, system: Option<&'a str>) -> DeviceAsk<'a> {
-        DeviceAsk { machine: None, fuse: false, rating: Amperes(rating), line: Volts(line), three_phase: true, system }
+        DeviceAsk {
+            place: DevicePlace::Feeder,
+            sort: DeviceSort::Breaker,
+            rating: Amperes(rating),
+            line: Volts(line),
+            three_phase: true,
+            system,
+        }
     }
 
     /// NFPA 70, 240.87 and 240.67: from 1200 A; 215.10: from 1000 A on solidly grounded wye systems of more than 150 V to ground and not
@@ -118,11 +140,29 @@ mod tests {
         assert_eq!(told(&device(1000.0, 208.0, Some("208Y/120 4W"))), [""; 0]);
         assert_eq!(told(&device(1000.0, 480.0, Some("480 delta ungrounded"))), [""; 0]);
         assert_eq!(told(&device(1000.0, 480.0, None)), ["R227"]);
-        let fuses = about(Edition::E2023, &DeviceAsk { fuse: true, ..device(1200.0, 208.0, None) });
+        let fuses = about(Edition::E2023, &DeviceAsk { sort: DeviceSort::Fuses, ..device(1200.0, 208.0, None) });
         assert!(fuses[0].reference.contains("240.67"));
         let motor = horsepower(500.0, 460.0);
-        let own = about(Edition::E2023, &DeviceAsk { machine: Some(&motor), ..device(1200.0, 480.0, wye) });
+        let own = about(Edition::E2023, &DeviceAsk { place: DevicePlace::Branch(&motor), ..device(1200.0, 480.0, wye) });
         assert!(own[1].reference.contains("210.13"));
+    }
+
+    /// NFPA 70, 230.95: at the head of a board as where a feeder begins, for a switch as for a circuit breaker; 240.87 is about the latter
+    /// alone. 480 V between two lines have no wye, and of 1000 V a wye is covered, of 1200 V none.
+    #[test]
+    fn a_large_main_is_decided_as_a_feeder_is_and_a_person_decides() {
+        let wye = Some("480Y/277 4W solidly grounded");
+        let head = |sort, rating, line| DeviceAsk { place: DevicePlace::Head, sort, ..device(rating, line, wye) };
+        assert_eq!(told(&head(DeviceSort::Breaker, 1200.0, 480.0)), ["R226", "B337"]);
+        assert_eq!(told(&head(DeviceSort::Switch, 1200.0, 480.0)), ["B337"]);
+        assert_eq!(told(&head(DeviceSort::Breaker, 1000.0, 480.0)), ["B337"]);
+        assert_eq!(told(&head(DeviceSort::Breaker, 800.0, 480.0)), [""; 0]);
+        assert_eq!(told(&head(DeviceSort::Switch, 1200.0, 1200.0)), [""; 0]);
+        let pair = DeviceAsk { three_phase: false, ..head(DeviceSort::Switch, 1200.0, 480.0) };
+        assert_eq!(told(&pair), [""; 0]);
+        assert_eq!(told(&DeviceAsk { system: None, ..head(DeviceSort::Switch, 1000.0, 480.0) }), ["B337"]);
+        let delta = DeviceAsk { system: Some("480 delta ungrounded"), ..head(DeviceSort::Switch, 1200.0, 480.0) };
+        assert_eq!(told(&delta), [""; 0]);
     }
 
     /// NFPA 70, 210.18 (210.3 in 2017): 15, 20, 30, 40 and 50 A, and 10 A since 2023; 210.21(A): above 20 A heavy-duty lampholders.
@@ -130,8 +170,10 @@ mod tests {
     fn lighting_circuits_above_20_a_are_told() {
         let lighting = machine(LoadKind::Lighting, 277.0, 60.0);
         let of = |edition, rating: f64| {
-            let found =
-                about(edition, &DeviceAsk { machine: Some(&lighting), three_phase: false, ..device(rating, 480.0, None) });
+            let found = about(
+                edition,
+                &DeviceAsk { place: DevicePlace::Branch(&lighting), three_phase: false, ..device(rating, 480.0, None) },
+            );
             found.first().map(|own| own.what.clone()).unwrap_or_default()
         };
         assert_eq!(of(Edition::E2023, 20.0), "");

@@ -1,14 +1,13 @@
 //! The main disconnecting means of a board: one switch for a combination of loads, 430.110(C), or a circuit breaker.
 
 use super::controller::{CombinationLoad, combination, disconnect_minimum};
-use super::figures::figure;
 use super::{Nec, hermetic, locked_rotor};
 use crate::load::{LoadKind, Method, ProtectionKind};
-use crate::quantity::{Amperes, Volts, fits};
+use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::feeders::{FeederItem, TermAsk};
 use crate::rules::incoming::{IncomingNeutral, IncomingPoles, IncomingRules, SwitchAsk, SwitchDemand, SwitchHorsepower};
-use crate::rules::nec::{demands, rated, rating};
+use crate::rules::nec::{demands, rated};
 
 /// 430.110(C)(1): what one circuit adds to the locked-rotor currents of a combination. What is no motor, and a motor behind a drive, adds
 /// its current; equipment that is marked as a whole is taken as a motor outside the tables, six times its current.
@@ -80,23 +79,6 @@ impl IncomingRules for Nec {
         "110.10"
     }
 
-    /// 230.95 and 215.10: of a solidly grounded wye of more than 150 V to ground, a disconnecting means of 1000 A or more. A system that
-    /// nobody states may be one.
-    fn incoming_ground_fault(
-        &self,
-        rating: Amperes,
-        system: Option<&str>,
-        voltage: Volts,
-    ) -> Option<(&'static str, &'static str)> {
-        let large = fits(figure("ground-fault-from-a"), rating.0);
-        let high = voltage.0 / 3f64.sqrt() > figure("ground-fault-above-v");
-        let other = system.and_then(rating::grounded) == Some(false);
-        (large && high && !other).then_some((
-            "of a solidly grounded wye with more than 150 V to ground it needs ground-fault protection of equipment",
-            "230.95, 215.10",
-        ))
-    }
-
     fn incoming_lock(&self) -> &'static str {
         "110.25, 430.102"
     }
@@ -105,6 +87,7 @@ impl IncomingRules for Nec {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Volts;
     use crate::rules::feeders::FeederTerm;
 
     fn item(amperes: f64, locked: f64, motor: bool) -> FeederItem {
@@ -140,19 +123,5 @@ mod tests {
         assert!((own.current.0 - 805.0).abs() < 1e-9);
         let heaters = of(&[item(40.0, 40.0, false)], 50.0);
         assert_eq!((heaters.horsepower, heaters.current), (SwitchHorsepower::None, Amperes(50.0)));
-    }
-
-    /// 230.95: 1000 A at 480Y/277, of which 277 V to ground are more than 150 V; not at 208Y/120, and not of an ungrounded system.
-    #[test]
-    fn a_large_main_of_a_solidly_grounded_wye_needs_ground_fault_protection() {
-        let nec = Nec { edition: crate::rules::nec::Edition::E2023 };
-        let of = |amperes: f64, system: Option<&str>, volts: f64| {
-            nec.incoming_ground_fault(Amperes(amperes), system, Volts(volts)).is_some()
-        };
-        let wye = Some("480Y/277 4W solidly grounded");
-        assert!(of(1000.0, wye, 480.0) && of(1200.0, wye, 480.0) && of(1200.0, None, 480.0));
-        assert!(!of(800.0, wye, 480.0));
-        assert!(!of(1200.0, Some("208Y/120 4W solidly grounded"), 208.0));
-        assert!(!of(1200.0, Some("480 delta ungrounded"), 480.0));
     }
 }

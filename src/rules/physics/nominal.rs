@@ -3,7 +3,7 @@
 
 use serde::Deserialize;
 
-use crate::basis::{Basis, TransformerBasis};
+use crate::basis::{Basis, LISTED, TransformerBasis};
 
 /// A band of voltages without load with the nominal voltage of the system behind them.
 #[derive(Clone, Debug, Deserialize)]
@@ -59,15 +59,16 @@ impl Basis {
         self.transformer_before(name)?.secondary_voltage_v.filter(|secondary| nominal_behind(*secondary) < *secondary)
     }
 
-    fn transformer_before(&self, board: &str) -> Option<&TransformerBasis> {
+    /// The transformer before a board.
+    pub(crate) fn transformer_before(&self, board: &str) -> Option<&TransformerBasis> {
         let feeding = self.named_before(board);
         let is = |text: &Option<String>, wanted: &str| text.as_deref().map(str::trim) == Some(wanted);
         self.transformers.iter().find(|unit| is(&unit.to, board) || feeding.is_some_and(|from| is(&unit.name, from)))
     }
 
-    /// First name in `fed_from` of a board.
-    fn named_before(&self, board: &str) -> Option<&str> {
-        self.board(board)?.fed_from.as_deref()?.split(',').next().map(str::trim)
+    /// First name in `fed_from` of a board, which feeds it usually.
+    pub(crate) fn named_before(&self, board: &str) -> Option<&str> {
+        self.board(board)?.fed_from.as_deref()?.split(LISTED).next().map(str::trim)
     }
 }
 
@@ -87,7 +88,21 @@ mod tests {
         }
     }
 
-    /// A band lies above its nominal voltage, by no more than 5.5 %, and beside the others.
+    /// The second name of `fed_from` stands in for the first, whichever mark is between them.
+    #[test]
+    fn a_board_takes_the_voltage_of_what_feeds_it_first() {
+        for mark in [",", ";", " ; "] {
+            let text = format!(
+                "[supply]\nvoltage_v = 400\n[[transformer]]\nname = \"T1\"\nsecondary_voltage_v = 725\n[[source]]\nname = \"G1\"\n\
+                 [[board]]\nname = \"A\"\nfed_from = \"T1{mark}G1\"\n"
+            );
+            let (basis, _) = crate::basis::from_toml("basis.toml", &text).expect("a basis");
+            assert_eq!(basis.board_voltage("A"), Some(690.0), "{mark}");
+            assert_eq!(basis.board_voltage_without_load("A"), Some(725.0), "{mark}");
+        }
+    }
+
+    /// A band lies above its nominal voltage, by no more than 6 %, and beside the others.
     #[test]
     fn bands_ascend_and_only_lower_a_voltage() {
         assert!(!NOMINAL_ROWS.is_empty());

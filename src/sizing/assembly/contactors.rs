@@ -209,12 +209,14 @@ pub fn keep_working(contactors: &[ChosenContactor<'_>], tools: &Tools<'_>, case:
     }
 }
 
-/// Chooses a contactor for every role, the largest current first; interlocked partners share a frame.
+/// Chooses a contactor for every role from those offered, the largest current first; interlocked partners share a frame.
+#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 #[must_use]
 pub fn choose<'a>(
     case: &Case,
     arrangement: &Arrangement,
     demands: &[Demand],
+    candidates: &[&'a Contactor],
     pins: &Pins,
     fuse: Option<Amperes>,
     tools: &Tools<'a>,
@@ -235,7 +237,7 @@ pub fn choose<'a>(
         // "So many larger" is counted over what the frame of a pin leaves, not within the partner's frame: two directions with one
         // current get one contactor.
         let among = Among { frame: partner.or(pinned), counted: pinned, part: wanted };
-        let own = one(demand, &among, fuse, case, tools, larger);
+        let own = one(demand, candidates, &among, fuse, case, tools, larger);
         if let Some(contactor) = own.contactor {
             frames.push((name, contactor.frame.as_str()));
         }
@@ -258,6 +260,7 @@ struct Among<'p> {
 /// of reach of all, the first that holds everything else: the failed check is said.
 fn one<'a>(
     demand: &Demand,
+    candidates: &[&'a Contactor],
     among: &Among<'_>,
     fuse: Option<Amperes>,
     case: &Case,
@@ -271,7 +274,7 @@ fn one<'a>(
     let mut skip = larger;
     let mut worn: Option<(Offered<'a>, Verdict)> = None;
     let mut found: Option<(Offered<'a>, Verdict)> = None;
-    for contactor in candidates(case, tools).into_iter().filter(|own| among.counted.is_none_or(|frame| own.frame == frame)) {
+    for contactor in candidates.iter().copied().filter(|own| among.counted.is_none_or(|frame| own.frame == frame)) {
         // Contactors of other frames are only counted.
         if skip == 0 && among.frame.is_some_and(|frame| contactor.frame != frame) {
             continue;

@@ -11,7 +11,7 @@ use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::words;
-use crate::rules::{DeviceAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Topic};
+use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Base, Share};
 use crate::sizing::assembly::ChosenDevice;
@@ -515,8 +515,8 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         }));
     }
     let ask = DeviceAsk {
-        machine: Some(&case.machine),
-        fuse: matches!(chosen.device, Device::Fuse(_)),
+        place: DevicePlace::Branch(&case.machine),
+        sort: if matches!(chosen.device, Device::Fuse(_)) { DeviceSort::Fuses } else { DeviceSort::Breaker },
         rating: chosen.rating,
         line: case.machine.voltage,
         three_phase: case.machine.phases == 3,

@@ -3,6 +3,7 @@
 use crate::basis::TransformerBasis;
 use crate::design::Check;
 use crate::finding::codes;
+use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::tree::Before;
 use crate::verify::boards::{Boards, Say, near, near_option};
 
@@ -46,8 +47,9 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
         Some(own) => {
             (0..all.tree.places.len()).filter(|other| fed_by(all.tree.places[*other].transformer, Some(own))).all(|other| {
                 // A board between a line and the neutral of three phases has 0.577 of the voltage between lines.
-                let share = all.tree.places[other].board.voltage_v / secondary;
-                all.tree.phases(other) == 1 && !(0.53..=0.63).contains(&share)
+                let star = secondary / 3f64.sqrt();
+                let off = (all.tree.places[other].board.voltage_v - star).abs();
+                all.tree.phases(other) == 1 && off > plausible("voltage-tolerance") * star
             })
         }
         None => supply.phases == Some(1),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::basis::{Basis, SourceBasis, TransformerBasis};
+use crate::basis::{Basis, LISTED, SourceBasis, TransformerBasis};
 use crate::design::{Board, Design};
 use crate::report::submittal::lists::quantity_trimmed;
 
@@ -99,7 +99,7 @@ impl<'a> Plan<'a> {
 
     /// Names of what feeds a board, as the basis states them: the usual one first.
     fn names(board: &'a Board) -> Vec<&'a str> {
-        board.fed_from.as_deref().unwrap_or("").split(',').map(str::trim).filter(|name| !name.is_empty()).collect()
+        board.fed_from.as_deref().unwrap_or("").split(LISTED).map(str::trim).filter(|name| !name.is_empty()).collect()
     }
 
     fn transformer(&self, board: &'a Board) -> Option<&'a TransformerBasis> {

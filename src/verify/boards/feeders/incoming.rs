@@ -8,6 +8,7 @@ use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
 use crate::record::Record;
 use crate::rules::incoming::{SwitchAsk, SwitchHorsepower};
+use crate::rules::{DeviceAsk, DevicePlace, DeviceSort};
 use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
@@ -203,13 +204,17 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming
     if unstated && !Boards::told(place.board, &codes::B333_INCOMING_NEUTRAL) {
         say(&codes::V861_INCOMING, "its earthing is unknown, and nothing is said of the poles at its head".to_owned());
     }
-    let system = place.basis.and_then(|own| own.system.as_deref());
-    let volts = Volts(place.board.voltage_v);
-    let ground_fault = own
-        .rating_a
-        .zip(system)
-        .and_then(|(rating, system)| all.book.incoming_ground_fault(Amperes(rating), Some(system), volts));
-    if ground_fault.is_some() && !Boards::told(place.board, &codes::B337_INCOMING_GROUND_FAULT) {
+    let about = own.rating_a.map(|rating| DeviceAsk {
+        place: DevicePlace::Head,
+        sort: DeviceSort::Switch,
+        rating: Amperes(rating),
+        line: Volts(place.board.voltage_v),
+        three_phase: phases == 3,
+        system: all.tree.system(index),
+    });
+    let code = codes::B337_INCOMING_GROUND_FAULT.code;
+    let ground_fault = about.is_some_and(|ask| all.book.about_device(&ask).iter().any(|own| own.code == code));
+    if ground_fault && !Boards::told(place.board, &codes::B337_INCOMING_GROUND_FAULT) {
         say(&codes::V861_INCOMING, "nothing is said of ground-fault protection at its head".to_owned());
     }
     if Boards::run(place).is_some() && !checks(place).any(|own| own.name.starts_with("terminals")) {
